@@ -1,0 +1,167 @@
+package geo
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
+	side "github.com/twpayne/go-geom/xy/orientation"
+)
+
+// Validate returns nil where the polygon is fit for use, else a *PolygonError for the first thing that is wrong:
+// no ring, ring ends that do not fit, fewer than 4 positions, a coordinate that is not finite or beyond ±180 and ±90,
+// a ring that is not closed, encloses no area or crosses itself, a hole that crosses or lies outside the outer ring.
+//
+// Harmless, and let pass: consecutive repeated positions; a ring that touches itself or another at a position; a ring
+// that runs back along itself (a spike, or a cut to a hole), which encloses nothing more; holes that overlap.
+func (p Polygon) Validate() error {
+	rings, err := p.rings()
+	if err != nil {
+		return err
+	}
+	if err := firstCrossing(rings); err != nil {
+		return err
+	}
+	return holesInside(rings)
+}
+
+// holesInside takes rings that do not cross and looks for a position of a hole beyond the outer ring.
+func holesInside(rings []ring) error {
+	if len(rings) == 1 {
+		return nil
+	}
+	outer := newBands(rings[:1])
+	for i, hole := range rings[1:] {
+		for j, at := range hole.points {
+			if outer.locate(at) == outside {
+				return &PolygonError{Ring: i + 2, Position: int(hole.number[j]), Err: ErrHoleNotInRing}
+			}
+		}
+	}
+	return nil
+}
+
+// firstCrossing looks for edges of one ring that cross, and for edges of a hole that cross the outer ring; it reports
+// the one that comes first along the rings.
+func firstCrossing(rings []ring) error {
+	var tree rtree.RTreeG[stretch]
+	for i, r := range rings {
+		addStretches(&tree, i, r.points, 0)
+	}
+	for i, r := range rings {
+		for first := 0; first < r.edges(); first += stretchEdges {
+			s := stretch{int32(i), int32(first), int32(min(first+stretchEdges, r.edges()))}
+			if c, found := s.firstCrossing(&tree, rings); found {
+				return c.err(rings)
+			}
+		}
+	}
+	return nil
+}
+
+// crossing names two edges by their rings and the positions they start from; ring ≤ otherRing.
+type crossing struct {
+	ring, edge, otherRing, otherEdge int
+}
+
+func (c crossing) before(d crossing) bool {
+	if c.edge != d.edge {
+		return c.edge < d.edge
+	}
+	if c.otherRing != d.otherRing {
+		return c.otherRing < d.otherRing
+	}
+	return c.otherEdge < d.otherEdge
+}
+
+func (c crossing) err(rings []ring) error {
+	r, other := rings[c.ring], rings[c.otherRing]
+	if c.ring != c.otherRing {
+		at := other.points[c.otherEdge]
+		detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d of ring %d",
+			at[0], at[1], r.number[c.edge], c.ring+1)
+		return &PolygonError{Ring: c.otherRing + 1, Position: int(other.number[c.otherEdge]), Err: ErrHoleCrossesOut, Detail: detail}
+	}
+	at := r.points[c.edge]
+	detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+	return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrCrossesItself, Detail: detail}
+}
+
+func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first crossing, found bool) {
+	r := rings[s.path]
+	bound := orb.LineString(r.points[s.first : s.last+1]).Bound()
+	tree.Search(bound.Min, bound.Max, func(_, _ [2]float64, t stretch) bool {
+		switch {
+		case t.path == s.path && t.first < s.first:
+			return true
+		case t.path != s.path && (s.path != 0 || t.path == 0):
+			return true
+		}
+		other := rings[t.path]
+		for i := int(s.first); i < int(s.last); i++ {
+			start := int(t.first)
+			if t.path == s.path {
+				start = max(start, i+1)
+			}
+			for j := start; j < int(t.last); j++ {
+				c := crossing{int(s.path), i, int(t.path), j}
+				if (!found || c.before(first)) && crosses(r, i, other, j) {
+					first, found = c, true
+				}
+			}
+		}
+		return true
+	})
+	return first, found
+}
+
+// crosses tells whether ring s passes from one side of ring r to the other on edges i and j or at the positions these
+// edges start from. Where edges lie on each other along a length it says no.
+func crosses(r ring, i int, s ring, j int) bool {
+	a, b, c, d := r.points[i], r.points[i+1], s.points[j], s.points[j+1]
+	if !boxesMeet(a, b, c, d) {
+		return false
+	}
+	if a == c {
+		return crossesAt(a, r.before(i), b, s.before(j), d)
+	}
+	sideC, sideD := orientation(a, b, c), orientation(a, b, d)
+	if sideC*sideD > 0 {
+		return false
+	}
+	sideA, sideB := orientation(c, d, a), orientation(c, d, b)
+	switch {
+	case sideC == side.Collinear && c != b && onEdge(c, a, b):
+		return orientation(a, b, s.before(j))*sideD < 0
+	case sideA == side.Collinear && a != d && onEdge(a, c, d):
+		return orientation(c, d, r.before(i))*sideB < 0
+	}
+	return sideC*sideD < 0 && sideA*sideB < 0
+}
+
+// crossesAt tells whether, at a position v that both visit, the way from p to q crosses the way from s to t.
+func crossesAt(v, p, q, s, t orb.Point) bool {
+	if sameRay(v, p, q) || sameRay(v, s, t) || sameRay(v, p, s) || sameRay(v, p, t) || sameRay(v, q, s) || sameRay(v, q, t) {
+		return false
+	}
+	return inSector(v, p, q, s) != inSector(v, p, q, t)
+}
+
+// sameRay tells whether p and q lie in the same direction from v.
+func sameRay(v, p, q orb.Point) bool {
+	return orientation(v, p, q) == side.Collinear &&
+		(p[0] > v[0]) == (q[0] > v[0]) && (p[0] < v[0]) == (q[0] < v[0]) &&
+		(p[1] > v[1]) == (q[1] > v[1]) && (p[1] < v[1]) == (q[1] < v[1])
+}
+
+// inSector tells whether x lies in the sector seen from v that opens counterclockwise from p to q; x is in the
+// direction of neither.
+func inSector(v, p, q, x orb.Point) bool {
+	switch orientation(v, p, q) {
+	case side.CounterClockwise:
+		return orientation(v, p, x) > 0 && orientation(v, x, q) > 0
+	case side.Clockwise:
+		return !inSector(v, q, p, x)
+	}
+	return orientation(v, p, x) > 0
+}

@@ -1,0 +1,32 @@
+module dryarc
+
+go 1.26.3
+
+require (
+	github.com/paulmach/orb v0.14.0
+	github.com/stretchr/testify v1.12.1
+	github.com/tidwall/geodesic v0.3.5
+	github.com/tidwall/rtree v1.10.0
+	github.com/twpayne/go-geom v1.7.0
+	github.com/xuri/excelize/v2 v2.11.1
+	golang.org/x/sync v0.25.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
+	github.com/alecthomas/kong v1.17.0 // indirect
+	github.com/goccy/go-yaml v1.19.2 // indirect
+	github.com/richardlehane/mscfb v1.0.9 // indirect
+	github.com/richardlehane/msoleps v1.0.6 // indirect
+	github.com/rogpeppe/go-internal v1.16.0 // indirect
+	github.com/tidwall/geoindex v1.7.0 // indirect
+	github.com/tiendc/go-deepcopy v1.7.2 // indirect
+	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec // indirect
+	github.com/xuri/nfp v0.0.2-0.20250530014748-2ddeb826f9a9 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	golang.org/x/crypto v0.58.0 // indirect
+	golang.org/x/net v0.62.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/term v0.48.0 // indirect
+	golang.org/x/text v0.43.0 // indirect
+)
