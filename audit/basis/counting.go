@@ -1,0 +1,29 @@
+package basis
+
+import "math"
+
+// Limits of the trade on where a kind of insulator is used (common practice).
+const (
+	// PinMaxUmKV is the highest Um of pin types: nominal voltages to 33 kV and 34.5 kV.
+	PinMaxUmKV = 36.5
+	// ShackleMaxKV is the highest nominal voltage of shackle types.
+	ShackleMaxKV = 1.0
+	// PhaseKVPerDisc is the phase voltage counted to one standard disc.
+	PhaseKVPerDisc = 11.0
+)
+
+// PracticeFloor returns the number of standard discs below which a string is doubtful for its nominal voltage. It
+// finds errors of a register and is no rule of design: usual strings are longer.
+//
+//	n = ceil(Un / √3 / 11)
+//
+// Un is the nominal voltage between phases in kV. Compare it with StandardDiscs of the string, so that other spacings
+// than 146 mm count by their length. An unknown voltage gives 0.
+//
+// Source: common practice.
+func PracticeFloor(nominalKV float64) int {
+	if !(nominalKV > 0) {
+		return 0
+	}
+	return ceil(nominalKV / math.Sqrt(3) / PhaseKVPerDisc)
+}

@@ -1,0 +1,56 @@
+package basis
+
+// The sources of the rules and tables in this package. They are values and never change.
+var (
+	// CommonPractice stands for a fact of the trade without a document.
+	CommonPractice = Clause{Tag: Practice}
+	// Arithmetic stands for a result that follows from the formula beside it.
+	Arithmetic = Clause{Tag: Computed}
+
+	// SpecificCreepageUnified is the table of unified specific creepage distances.
+	SpecificCreepageUnified = Clause{Document: "IEC TS 60815-1", Edition: "2008", Tag: Published}
+	// SpecificCreepageLevels is the table of specific creepage distances by pollution level.
+	SpecificCreepageLevels = Clause{Document: "IEC 815", Edition: "1986", Tag: Published}
+	// DiameterFactorSource is the correction of creepage for large average diameters.
+	DiameterFactorSource = Clause{Document: "IEC TS 60815-2", Edition: "2008", Tag: Memory}
+	// CreepageAltitudeSource is the range of altitude exponents for polluted insulation.
+	CreepageAltitudeSource = Clause{Document: "IEC 60071-2", Tag: Memory}
+
+	// HighestVoltageSource is the list of highest voltages for equipment by nominal voltage.
+	HighestVoltageSource = Clause{Document: "IEC 60038", Tag: Memory}
+	// InsulationLevelsSource is the tables of standard insulation levels.
+	InsulationLevelsSource = Clause{Document: "IEC 60071-1", Tag: Memory}
+	// AltitudeFromSeaLevel is the altitude correction of a withstand voltage required at the site.
+	AltitudeFromSeaLevel = Clause{Document: "IEC 60071-2", Edition: "2018", Clause: "clause 6.2.2", Tag: Published}
+	// AltitudeFrom1000m is the altitude correction of equipment rated for sites up to 1000 m.
+	AltitudeFrom1000m = Clause{Document: "IEC 62271-1", Tag: Published}
+
+	// DiscStringTable is the flashover table of strings of standard discs.
+	DiscStringTable = Clause{Document: "RUS Bulletin 1724E-200", Clause: "chapter 8", Tag: Memory}
+	// GapFormulas is the flashover formulas of dry gaps.
+	GapFormulas = Clause{Document: "IEC 60071-2", Edition: "2018", Tag: Published}
+	// DryFlashoverNESC is the rated dry flashover by system voltage.
+	DryFlashoverNESC = Clause{Document: "NESC", Clause: "table 273-1", Tag: Memory}
+	// DryFlashoverCalifornia is the dry flashover by system voltage of the Californian rules.
+	DryFlashoverCalifornia = Clause{Document: "California General Order 64-A", Clause: "table 9", Tag: Published}
+	// PunctureRule limits dry flashover to a share of the puncture voltage.
+	PunctureRule = Clause{Document: "California General Order 64-A", Clause: "rule 55.3", Tag: Published}
+
+	// DiscDimensions is the table of cap-and-pin units.
+	DiscDimensions = Clause{Document: "IEC 60305", Tag: Memory}
+	// DiscDimensionsSeen is the rows and tolerances of the same table that were seen in print.
+	DiscDimensionsSeen = Clause{Document: "IEC 60305", Tag: Published}
+	// DiscDimensionsANSI is the table of wet-process porcelain suspension units.
+	DiscDimensionsANSI = Clause{Document: "ANSI C29.2", Tag: Memory}
+
+	// SwingSource is the swing of a suspension string under wind and the pull of a turn.
+	SwingSource = Clause{Document: "RUS Bulletin 1724E-200", Clause: "chapter 7", Tag: Memory}
+	// StrandLoadsSource is the rated strength of a stranded conductor from its strand loads.
+	StrandLoadsSource = Clause{Document: "IS 398-2", Tag: Published}
+	// ConductorTable is the dimensions of the conductors by trade name.
+	ConductorTable = Clause{Document: "manufacturers' tables of ACSR conductors", Tag: Memory}
+	// ConductorTableSeen is the entries of those tables that were seen in print.
+	ConductorTableSeen = Clause{Document: "manufacturers' tables of ACSR conductors", Tag: Published}
+	// ChangeOfStateSource is the change-of-state equation in its usual form.
+	ChangeOfStateSource = Clause{Document: "change-of-state equation, standard form", Tag: Memory}
+)

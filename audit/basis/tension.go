@@ -1,0 +1,66 @@
+package basis
+
+import "math"
+
+// ConductorState is the state of a conductor in a section: horizontal tension, weight per metre with any ice or wind,
+// and temperature.
+type ConductorState struct {
+	TensionKN    float64
+	WeightNPerM  float64
+	TemperatureC float64
+}
+
+// TensionAt returns the tension of a conductor in another state of weight and temperature, from one known state, by
+// the change-of-state equation of the ruling span, in kN.
+//
+//	T2²·( T2 − T1 + E·A·α·(t2 − t1) + E·A·w1²·S²/(24·T1²) ) = E·A·w2²·S²/24
+//
+// T is the tension, t the temperature, w the weight per metre, S the ruling span in m; E (modulus), A (area) and α
+// (expansion) are those of the conductor. The equation has one positive root, which is found to within Tolerance. A
+// tension, weight, span, modulus or area that is not above zero, and any unknown number, give an *OutOfRange.
+//
+// Source: standard form of the parabola (value from memory, H).
+func TensionAt(known ConductorState, weightNPerM, temperatureC, rulingSpanM float64, c Conductor) (tensionKN float64, err error) {
+	for _, q := range []struct {
+		quantity string
+		value    float64
+		min      float64
+		measure  string
+	}{
+		{"tension", known.TensionKN, AboveZero, "kN"},
+		{"weight of the known state", known.WeightNPerM, AboveZero, "N/m"},
+		{"weight of the new state", weightNPerM, AboveZero, "N/m"},
+		{"ruling span", rulingSpanM, AboveZero, "m"},
+		{"modulus", c.ModulusGPa, AboveZero, "GPa"},
+		{"area", c.AreaMM2, AboveZero, "mm²"},
+		{"expansion", c.Expansion1e6PerK, 0, "1e-6/K"},
+		{"temperature of the known state", known.TemperatureC, -273.15, "°C"},
+		{"temperature of the new state", temperatureC, -273.15, "°C"},
+	} {
+		if err := within(q.quantity, q.value, q.min, Finite, q.measure); err != nil {
+			return math.NaN(), err
+		}
+	}
+	stiffness := c.ModulusGPa * c.AreaMM2 // kN, for 1 GPa·mm² = 1 kN
+	bend := func(weightNPerM float64) float64 {
+		load := weightNPerM * rulingSpanM / 1000 // kN
+		return stiffness * load * load / 24
+	}
+	t1 := known.TensionKN
+	slack := stiffness*c.Expansion1e6PerK*1e-6*(temperatureC-known.TemperatureC) + bend(known.WeightNPerM)/(t1*t1) - t1
+	return cubicRoot(slack, bend(weightNPerM)), nil
+}
+
+// cubicRoot returns the one positive root of x²·(x + a) = b for b > 0. Newton's steps start above the root, where the
+// function is convex, and so come down to it without overshooting.
+func cubicRoot(a, b float64) float64 {
+	x := math.Max(-a, 0) + math.Cbrt(b)
+	for range 200 {
+		next := x - (x*x*(x+a)-b)/(x*(3*x+2*a))
+		if !(next < x) {
+			break
+		}
+		x = next
+	}
+	return x
+}

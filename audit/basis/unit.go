@@ -1,0 +1,107 @@
+package basis
+
+import (
+	"math"
+	"strings"
+)
+
+// Kind is the construction of an insulator.
+type Kind uint8
+
+// The kinds of insulator.
+const (
+	KindUnknown Kind = iota
+	CapAndPin
+	LongRod
+	Composite
+	Pin
+	Post
+	Shackle
+)
+
+var kindNames = [...]string{"unknown", "cap-and-pin", "long rod", "composite", "pin", "post", "shackle"}
+
+// ParseKind reads a kind in any case and in the spellings of the trade: "cap-and-pin", "cap & pin", "disc", "long
+// rod", "composite", "polymer", "pin", "line post", "shackle", "spool". Anything else is false.
+func ParseKind(text string) (Kind, bool) {
+	key := strings.NewReplacer("-", "", " ", "", "_", "", "&", "and").Replace(strings.ToLower(text))
+	key = strings.TrimSuffix(strings.TrimSuffix(key, "s"), "insulator")
+	switch key {
+	case "capandpin", "cappin", "disc", "disk", "suspensiondisc", "suspensiondisk":
+		return CapAndPin, true
+	case "longrod", "rod":
+		return LongRod, true
+	case "composite", "polymer", "polymeric", "siliconerubber", "compositelongrod":
+		return Composite, true
+	case "pin", "pintype":
+		return Pin, true
+	case "post", "linepost", "solidpost":
+		return Post, true
+	case "shackle", "shackletype", "spool":
+		return Shackle, true
+	}
+	return KindUnknown, false
+}
+
+// String returns the name of the kind.
+func (k Kind) String() string {
+	if int(k) < len(kindNames) {
+		return kindNames[k]
+	}
+	return kindNames[KindUnknown]
+}
+
+// CanPuncture reports whether the insulator can puncture: cap-and-pin, pin and shackle types can (class B of
+// IEC 60383-1), long rods, solid posts and composites cannot (class A).
+func (k Kind) CanPuncture() bool { return k == CapAndPin || k == Pin || k == Shackle }
+
+// HasUnitCount reports whether a string is built of a number of units that share its length, which only cap-and-pin
+// units do.
+func (k Kind) HasUnitCount() bool { return k == CapAndPin }
+
+// Unit is one insulator as a catalogue or a register describes it. A number that is not known is NaN.
+//
+// The voltages belong to one unit and do not multiply with the number of units in a string. DryKV and WetKV are power
+// frequency flashover, LightningKV the lightning impulse voltage of the data sheet on the smaller polarity, PunctureKV
+// the power frequency puncture voltage.
+type Unit struct {
+	Name              string
+	Kind              Kind
+	Material          string
+	RatingKN          float64 // specified mechanical or electromechanical failing load
+	CantileverKN      float64 // failing load across the axis, posts and pins
+	SpacingMM         float64 // the length one unit adds to a string
+	CreepageMM        float64 // a tabulated minimum
+	DiameterMM        float64 // overall, a tabulated maximum
+	AverageDiameterMM float64 // the diameter DiameterFactor takes
+	WeightKg          float64
+	WindAreaM2        float64
+	Coupling          string // designation of the coupling; only equal couplings fit
+	DryKV             float64
+	WetKV             float64
+	LightningKV       float64
+	PunctureKV        float64
+	ArcingMM          float64 // dry arcing distance including horns
+	Stocked           bool
+	Price             float64
+	Clause            Clause // where the figures come from
+}
+
+// UnknownUnit returns a unit of which nothing is known: every number is NaN.
+func UnknownUnit() Unit {
+	nan := math.NaN()
+	return Unit{
+		RatingKN: nan, CantileverKN: nan, SpacingMM: nan, CreepageMM: nan, DiameterMM: nan, AverageDiameterMM: nan,
+		WeightKg: nan, WindAreaM2: nan, DryKV: nan, WetKV: nan, LightningKV: nan, PunctureKV: nan, ArcingMM: nan,
+		Price: nan,
+	}
+}
+
+// SpacingTolerance returns the tolerance on the spacing P of a cap-and-pin unit, in mm either way.
+//
+//	± (0.03·P + 0.3)
+//
+// P is in mm. An unknown spacing gives NaN.
+//
+// Source: IEC 60305 (published).
+func SpacingTolerance(spacingMM float64) float64 { return 0.03*spacingMM + 0.3 }

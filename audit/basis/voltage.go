@@ -1,0 +1,40 @@
+package basis
+
+import "math"
+
+// nominalToHighest lists nominal voltages with the highest voltage for equipment Um, kV. IEC 60038 (value from
+// memory, H).
+var nominalToHighest = [...]struct{ nominalKV, umKV float64 }{
+	{3, 3.6}, {3.3, 3.6}, {6, 7.2}, {6.6, 7.2}, {10, 12}, {11, 12}, {15, 17.5}, {20, 24}, {22, 24}, {30, 36}, {33, 36},
+	{34.5, 36.5}, {35, 40.5}, {45, 52}, {60, 72.5}, {63, 72.5}, {66, 72.5}, {69, 72.5}, {90, 100}, {110, 123}, {115, 123},
+	{132, 145}, {138, 145}, {150, 170}, {154, 170}, {161, 170}, {220, 245}, {225, 245}, {230, 245}, {275, 300},
+	{330, 362}, {345, 362}, {380, 420}, {400, 420}, {500, 550}, {735, 800}, {750, 800}, {765, 800}, {1000, 1100},
+}
+
+// HighestVoltage returns Um, the highest voltage for equipment, of a nominal voltage, both in kV between phases. It
+// looks the voltage up and never takes the nearest: a voltage not in the list is false. Other practices exist
+// (126/252/363 kV), so a stated Um wins over this list.
+//
+// Source: IEC 60038 (value from memory, H).
+func HighestVoltage(nominalKV float64) (umKV float64, ok bool) {
+	for _, r := range nominalToHighest {
+		if same(r.nominalKV, nominalKV) {
+			return r.umKV, true
+		}
+	}
+	return math.NaN(), false
+}
+
+// PhaseToEarth returns the voltage to earth of a three-phase line with earthed neutral.
+//
+//	U = Um / √3
+//
+// Um is in kV between phases.
+//
+// Source: arithmetic (computed).
+func PhaseToEarth(umKV float64) float64 { return umKV / math.Sqrt(3) }
+
+// same reports whether a value given agrees within Tolerance with one of a table.
+func same(tabulated, given float64) bool {
+	return math.Abs(given-tabulated) <= Tolerance*math.Abs(tabulated)
+}

@@ -1,0 +1,85 @@
+package basis
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestHighestVoltage(t *testing.T) {
+	// IEC 60038 (value from memory, H).
+	for nominal, want := range map[float64]float64{
+		3: 3.6, 3.3: 3.6, 6: 7.2, 6.6: 7.2, 10: 12, 11: 12, 15: 17.5, 20: 24, 22: 24, 30: 36, 33: 36, 34.5: 36.5, 35: 40.5,
+		45: 52, 60: 72.5, 63: 72.5, 66: 72.5, 69: 72.5, 90: 100, 110: 123, 115: 123, 132: 145, 138: 145, 150: 170, 154: 170,
+		161: 170, 220: 245, 225: 245, 230: 245, 275: 300, 330: 362, 345: 362, 380: 420, 400: 420, 500: 550, 735: 800, 750: 800,
+		765: 800, 1000: 1100,
+	} {
+		got, ok := HighestVoltage(nominal)
+		require.True(t, ok, nominal)
+		require.Equal(t, want, got, nominal)
+	}
+}
+
+func TestHighestVoltageIsNeverTheNearest(t *testing.T) {
+	for _, nominal := range []float64{0, 12, 33.1, 65, 221, 219.9, 245, -33, math.NaN(), math.Inf(1)} {
+		got, ok := HighestVoltage(nominal)
+		require.False(t, ok, nominal)
+		require.True(t, math.IsNaN(got), nominal)
+	}
+}
+
+func TestPhaseToEarth(t *testing.T) {
+	require.InDelta(t, 141.451, PhaseToEarth(245), 5e-4) // computed
+}
+
+func TestStandardLevels(t *testing.T) {
+	// IEC 60071-1 (value from memory, H): lightning levels by Um, and the pairs with power frequency.
+	for um, want := range map[float64][]float64{
+		12: {60, 75, 95}, 24: {95, 125, 145}, 36: {145, 170}, 52: {250}, 72.5: {325}, 100: {380, 450}, 123: {450, 550},
+		145: {450, 550, 650}, 170: {550, 650, 750}, 245: {650, 750, 850, 950, 1050},
+		300: {850, 950, 1050}, 362: {950, 1050, 1175}, 420: {1050, 1175, 1300, 1425}, 550: {1175, 1300, 1425, 1550},
+		800: {1675, 1800, 1950, 2100},
+	} {
+		got, ok := LightningLevels(um)
+		require.True(t, ok, um)
+		require.Equal(t, want, got, um)
+	}
+	for um, want := range map[float64][]InsulationLevel{
+		36:   {{145, 70}, {170, 70}},
+		72.5: {{325, 140}},
+		100:  {{380, 150}, {450, 185}},
+		145:  {{450, 185}, {550, 230}, {650, 275}},
+		245:  {{650, 275}, {750, 325}, {850, 360}, {950, 395}, {1050, 460}},
+	} {
+		got, ok := InsulationLevels(um)
+		require.True(t, ok, um)
+		require.Equal(t, want, got, um)
+		require.False(t, IsRangeTwo(um))
+	}
+	for um, want := range map[float64][]float64{
+		300: {750, 850}, 362: {850, 950}, 420: {850, 950, 1050}, 550: {950, 1050, 1175}, 800: {1300, 1425, 1550},
+	} {
+		got, ok := SwitchingLevels(um)
+		require.True(t, ok, um)
+		require.Equal(t, want, got, um)
+		require.True(t, IsRangeTwo(um))
+	}
+	_, ok := LightningLevels(126)
+	require.False(t, ok)
+	_, ok = SwitchingLevels(245)
+	require.False(t, ok)
+	_, ok = InsulationLevels(420)
+	require.False(t, ok)
+}
+
+func TestLevelsAreTheCallersOwn(t *testing.T) {
+	levels, _ := InsulationLevels(245)
+	levels[0].LightningKV = 1
+	again, _ := InsulationLevels(245)
+	require.Equal(t, 650.0, again[0].LightningKV)
+	switching, _ := SwitchingLevels(420)
+	switching[0] = 1
+	again2, _ := SwitchingLevels(420)
+	require.Equal(t, 850.0, again2[0])
+}
