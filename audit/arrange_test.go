@@ -1,0 +1,203 @@
+package audit
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// sketch builds a small project by hand: what a reader would have filled in.
+type sketch struct {
+	*testing.T
+	p *Project
+}
+
+func newSketch(t *testing.T) *sketch {
+	p := &Project{Criteria: DefaultCriteria(), RegisterGiven: true, Makeups: []Makeup{{}}}
+	p.AddTable(Table{File: "structures.geojson"})
+	p.AddTable(Table{File: "register.xlsx", Sheet: "Assemblies", Columns: map[string]string{"Structure": "B", "Line": "A"}})
+	p.AddTable(Table{File: "register.xlsx", Sheet: "Lines"})
+	disc := basis.UnknownUnit()
+	disc.Name, disc.Kind, disc.CreepageMM = "disc", basis.CapAndPin, 295
+	p.Units = []basis.Unit{disc}
+	p.Makeups = append(p.Makeups, Makeup{Text: "disc", Parts: []Part{{Unit: 0}}})
+	return &sketch{t, p}
+}
+
+// structure adds a structure; its place in the sequence is the order of the calls.
+func (s *sketch) structure(line, number string, lon, lat float64) *StructureRow {
+	text, err := s.p.Texts.Add(number)
+	require.NoError(s, err)
+	s.p.Structures = append(s.p.Structures, StructureRow{
+		Line: s.p.Symbols.Number(line), Number: text, Lon: lon, Lat: lat, Sequence: float64(len(s.p.Structures)),
+		GroundM: math.NaN(), AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: Source{0, uint32(len(s.p.Structures) + 1)},
+	})
+	return &s.p.Structures[len(s.p.Structures)-1]
+}
+
+func (s *sketch) line(name string) *LineRow {
+	row := UnknownLineRow()
+	row.Line, row.Source = s.p.Symbols.Number(name), Source{2, uint32(len(s.p.Lines) + 2)}
+	s.p.Lines = append(s.p.Lines, row)
+	return &s.p.Lines[len(s.p.Lines)-1]
+}
+
+func (s *sketch) assembly(line, number, circuit, phase string, duty Duty, side Side) *AssemblyRow {
+	text, err := s.p.Texts.Add(number)
+	require.NoError(s, err)
+	named := EveryPhase
+	if phase != "" {
+		var ok bool
+		named, ok = ParsePhases(phase)
+		require.True(s, ok, phase)
+	}
+	s.p.Assemblies = append(s.p.Assemblies, AssemblyRow{
+		Line: s.p.Symbols.Number(line), Number: text, Circuit: s.p.Symbols.Number(circuit), Phase: s.p.Symbols.Number(phase), Phases: named,
+		Duty: duty, Side: side, Makeup: 1, UnitsPerString: 9, Strings: 1, Source: Source{1, uint32(len(s.p.Assemblies) + 2)},
+	})
+	s.p.RowsRead++
+	return &s.p.Assemblies[len(s.p.Assemblies)-1]
+}
+
+func (s *sketch) network() *Network {
+	n, err := Arrange(s.p)
+	require.NoError(s, err)
+	require.NoError(s, Derive(context.Background(), n, 2))
+	return n
+}
+
+func (s *sketch) faults() (texts []string) {
+	for _, f := range s.p.Faults.List() {
+		texts = append(texts, f.Place(s.p.Tables)+" "+f.Kind.String()+": "+f.Message())
+	}
+	return texts
+}
+
+func (n *Network) numbers(line int) (numbers []string) {
+	for i := n.Lines[line].First; i < n.Lines[line].End; i++ {
+		numbers = append(numbers, n.Project.Texts.Get(n.Structure(line, i).Number))
+	}
+	return numbers
+}
+
+func TestStructuresStandInSequence(t *testing.T) {
+	s := newSketch(t)
+	s.structure("L", "3", 10.02, 50).Sequence = 3
+	s.structure("L", "1", 10.00, 50).Sequence = 1
+	s.structure("L", "2", 10.01, 50).Sequence = 2
+	n := s.network()
+	require.Equal(t, []string{"1", "2", "3"}, n.numbers(0))
+	require.Equal(t, BySequence, n.Lines[0].Ordering)
+}
+
+func TestWithoutSequenceStructuresStandInNaturalOrder(t *testing.T) {
+	s := newSketch(t)
+	for _, number := range []string{"7/10", "13", "12A", "7/2", "12"} {
+		s.structure("L", number, 10, 50).Sequence = math.NaN()
+	}
+	n := s.network()
+	require.Equal(t, []string{"7/2", "7/10", "12", "12A", "13"}, n.numbers(0))
+	require.Equal(t, ByNumber, n.Lines[0].Ordering)
+}
+
+func TestEveryRowIsPlacedOrLeftOut(t *testing.T) {
+	s := newSketch(t)
+	s.structure("L", "1", 10, 50)
+	s.structure("L", "2", 10.01, 50)
+	s.assembly("L", "1", "1", "A", Tension, Ahead)
+	s.assembly("L", "9", "1", "A", Suspension, NoSide)
+	s.assembly("M", "1", "1", "A", Suspension, NoSide)
+	s.assembly("L", "1", "1", "ABC", Tension, Ahead) // names A again
+	s.assembly("L", "1", "1", "B", Tension, Ahead)
+	s.assembly("L", "1", "1", "A", Tension, Back)  // another side
+	s.assembly("L", "1", "2", "A", Tension, Ahead) // another circuit
+	s.assembly("L", "1", "1", "", EarthWire, NoSide)
+	s.assembly("L", "1", "1", "", EarthWire, NoSide) // two earth wires are no duplicates
+	n := s.network()
+	require.Equal(t, 9, s.p.RowsRead)
+	require.Equal(t, 6, n.RowsPlaced)
+	require.Equal(t, 3, n.RowsLeftOut)
+	require.Equal(t, []string{
+		`register.xlsx!Assemblies!B3 no-such-structure: structure "9" is no structure of line "L"; the row is left out`,
+		`register.xlsx!Assemblies!A4 no-such-line: line "M" is no line of the structures; the row is left out`,
+		`register.xlsx!Assemblies!B5 duplicate-row: structure "1" has an earlier row for this circuit, phase, side and duty, which is used; the row is left out`,
+	}, s.faults())
+}
+
+func TestTees(t *testing.T) {
+	const nearM = 0.000004 // degrees, about 0.3 m
+	build := func(t *testing.T, change func(s *sketch)) *Network {
+		s := newSketch(t)
+		for i, number := range []string{"1", "2", "3"} {
+			s.structure("through", number, 10+0.01*float64(i), 50)
+		}
+		s.structure("tap", "1", 10.01+nearM, 50)
+		s.structure("tap", "2", 10.01, 50.01)
+		s.line("through").NominalKV = 132
+		s.line("tap").NominalKV = 132
+		change(s)
+		return s.network()
+	}
+	role := func(n *Network) Role {
+		line := slices.IndexFunc(n.Lines, func(l Line) bool { return n.Project.Symbols.Text(l.Symbol) == "through" })
+		return n.Structure(line, n.Lines[line].First+1).Role
+	}
+	t.Run("another line of the same voltage ends", func(t *testing.T) {
+		require.Equal(t, Tee, role(build(t, func(*sketch) {})))
+	})
+	t.Run("a voltage is unknown", func(t *testing.T) {
+		require.Equal(t, Tee, role(build(t, func(s *sketch) { s.p.Lines[1].NominalKV = math.NaN() })))
+	})
+	t.Run("another voltage", func(t *testing.T) {
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Lines[1].NominalKV = 33 })))
+	})
+	t.Run("farther than the tolerance", func(t *testing.T) {
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[3].Lon = 10.01 + 3*nearM })))
+	})
+	t.Run("the lines share structures", func(t *testing.T) {
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[4].Lon, s.p.Structures[4].Lat = 10.02, 50 })))
+	})
+	t.Run("the tap goes on", func(t *testing.T) {
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[3].Continues = true })))
+	})
+}
+
+func TestHighestVoltageComesFromTheSheetElseFromTheNominalVoltage(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		name             string
+		nominal, highest float64
+		system           System
+		creepage         float64
+		want             float64 // phase to earth, kV
+		why              Reason
+	}{
+		{"stated", 132, 145, Earthed, nan, 145 / math.Sqrt(3), NoReason},
+		{"from IEC 60038 (value from memory)", 132, nan, Earthed, nan, 145 / math.Sqrt(3), NoReason},
+		{"none standard", 131, nan, Earthed, nan, nan, VoltageNotStandard},
+		{"nothing stated", nan, nan, Earthed, nan, nan, VoltageUnknown},
+		{"low voltage", 0.4, nan, Earthed, nan, nan, LowVoltage},
+		{"direct current", 500, nan, DirectCurrent, nan, nan, DirectCurrentLine},
+		{"isolated neutral", 33, 36, Isolated, nan, nan, NeutralNotEarthed},
+		{"isolated neutral, voltage stated", 33, 36, Isolated, 36, 36, NoReason},
+		{"system not stated", 33, 36, SystemUnknown, nan, 36 / math.Sqrt(3), NoReason},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := newSketch(t)
+			s.structure("L", "1", 10, 50)
+			row := s.line("L")
+			row.NominalKV, row.HighestKV, row.System, row.CreepageKV = c.nominal, c.highest, c.system, c.creepage
+			line := s.network().Lines[0]
+			require.Equal(t, c.why, line.NoVoltage)
+			require.Equal(t, math.IsNaN(c.want), math.IsNaN(line.PhaseToEarthKV))
+			if !math.IsNaN(c.want) {
+				require.InDelta(t, c.want, line.PhaseToEarthKV, 1e-12)
+			}
+		})
+	}
+}

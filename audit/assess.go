@@ -1,0 +1,247 @@
+package audit
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Options are what a run is told beyond the project.
+type Options struct {
+	Version string
+	AsOf    string   // date, YYYY-MM-DD
+	Lines   []string // the lines to assess; none means all
+	Workers int      // lines worked on at a time; less than 1 means 1
+	// Progress, where set, is told from any goroutine how many lines are done.
+	Progress func(done, total int)
+}
+
+// Assess puts every check to every subject of the chosen lines. Lines are worked on in parallel, each with a result of
+// its own; the outcome is the same whatever the number of workers.
+func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Result, error) {
+	if err := ValidateChecks(checks); err != nil {
+		return nil, err
+	}
+	chosen, err := n.choose(o.Lines)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{Project: n.Project, Network: n, Checks: checks, Lines: make([]LineResult, len(n.Lines))}
+	var done atomic.Int64
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(max(o.Workers, 1))
+	total := len(n.Lines)
+	if chosen != nil {
+		total = len(o.Lines)
+	}
+	for i := range n.Lines {
+		if chosen != nil && !chosen[i] {
+			continue
+		}
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks))}
+			r.Lines[i] = a.assess()
+			if now := int(done.Add(1)); o.Progress != nil {
+				o.Progress(now, total)
+			}
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	r.finish(o)
+	return r, nil
+}
+
+// choose marks the lines of the given names; nil means all.
+func (n *Network) choose(names []string) ([]bool, error) {
+	if len(names) == 0 {
+		return nil, nil
+	}
+	chosen := make([]bool, len(n.Lines))
+	for _, name := range names {
+		i := slices.IndexFunc(n.Lines, func(l Line) bool { return n.Project.Symbols.Text(l.Symbol) == name })
+		if i < 0 {
+			return nil, &UnknownLine{Name: name}
+		}
+		chosen[i] = true
+	}
+	return chosen, nil
+}
+
+// UnknownLine is the error of a run that is asked for a line the structures do not have.
+type UnknownLine struct{ Name string }
+
+func (e *UnknownLine) Error() string {
+	return fmt.Sprintf("line %q is no line of the structures", e.Name)
+}
+
+// tally counts the verdicts of one check on one line.
+type tally struct {
+	outcomes [outcomes]int32
+	reasons  [outcomes][reasons]int32
+	worst    float64
+	judged   bool
+}
+
+func (t *tally) count(v *Verdict) {
+	t.outcomes[v.Outcome]++
+	if v.Reason != NoReason {
+		t.reasons[v.Outcome][v.Reason]++
+	}
+	if v.Outcome <= FallsShort && !math.IsNaN(v.Margin) && (!t.judged || v.Margin < t.worst) {
+		t.worst, t.judged = v.Margin, true
+	}
+}
+
+// lineAssessor puts the checks to the subjects of one line.
+type lineAssessor struct {
+	n          *Network
+	checks     []*Check
+	line       int
+	tallies    []tally
+	exceptions []Exception
+	classes    classUse
+	assemblies []Assembly // of the structure at hand, reused
+}
+
+// classUse counts what the assumptions about pollution classes touch.
+type classUse struct{ byDefault, high int }
+
+// highGroundM is the altitude above which the outputs remark that creepage was not corrected for altitude.
+//
+// Source: common practice.
+const highGroundM = 1500
+
+func (a *lineAssessor) assess() LineResult {
+	line := &a.n.Lines[a.line]
+	subject := Subject{Criteria: &a.n.Project.Criteria, Line: line, Name: a.n.Project.Symbols.Text,
+		CrossingsGiven: a.n.Project.CrossingsGiven}
+	a.put(OfLine, subject, Exception{Structure: nowhere, To: nowhere, Assembly: nowhere})
+	if line.RowsPlaced > 0 {
+		for _, section := range a.n.Sections(a.line, a.n.HeldAsRegistered) {
+			s := subject
+			s.Section = &section
+			a.put(OfSection, s, Exception{Structure: section.First, To: section.Last, Assembly: nowhere})
+		}
+	}
+	for i := line.First; i < line.End; i++ {
+		structure := a.n.Structure(a.line, i)
+		subject.Structure = &structure
+		a.noteClass(&structure)
+		a.atStructure(subject, i)
+	}
+	return a.result()
+}
+
+func (a *lineAssessor) noteClass(s *Structure) {
+	if s.Zone < 0 {
+		a.classes.byDefault++
+	}
+	if s.GroundM > highGroundM {
+		a.classes.high++
+	}
+}
+
+func (a *lineAssessor) atStructure(subject Subject, i int) {
+	rows := a.n.AssemblyRows(i)
+	a.assemblies = a.assemblies[:0]
+	for _, row := range rows {
+		assembly := a.n.Assembly(row)
+		resolveAtStructure(&assembly, subject.Line, subject.Structure)
+		a.assemblies = append(a.assemblies, assembly)
+	}
+	subject.Registered = a.registered(subject.Line)
+	at := Exception{Structure: i, To: nowhere, Assembly: nowhere}
+	a.put(OfStructure, subject, at)
+	for k := range a.assemblies {
+		assembly := &a.assemblies[k]
+		s := subject
+		s.Assembly = assembly
+		a.put(OfAssembly, s, Exception{Structure: i, To: nowhere, Assembly: assembly.Row, Circuit: assembly.Circuit,
+			Phase: assembly.Phase, Side: a.n.Project.Assemblies[assembly.Row].Side})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	for _, place := range placesOf(subject.Line, subject.Structure, a.assemblies) {
+		s := subject
+		s.Place = &place
+		a.put(OfPlace, s, Exception{Structure: i, To: nowhere, Assembly: nowhere, Circuit: place.Circuit, Side: place.Side})
+	}
+}
+
+func (a *lineAssessor) registered(line *Line) Registered {
+	r := Registered{Rows: len(a.assemblies), NoRegister: !a.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
+	for i := range a.assemblies {
+		d := a.assemblies[i].Duty
+		r.Duties[d]++
+		if d != EarthWire && d != Guy {
+			r.CarryPhase++
+		}
+	}
+	return r
+}
+
+// put runs every check of one kind on a subject and keeps what falls short.
+func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
+	for i, check := range a.checks {
+		if check.Of != kind {
+			continue
+		}
+		v := check.Run(s, nil)
+		a.tallies[i].count(&v)
+		if v.Outcome != FallsShort {
+			continue
+		}
+		e := at
+		e.Check, e.Line, e.Verdict = i, a.line, v
+		a.exceptions = append(a.exceptions, e)
+	}
+}
+
+func (a *lineAssessor) result() LineResult {
+	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, Coverage: make([]Coverage, len(a.checks))}
+	for i := range a.tallies {
+		r.Coverage[i] = a.tallies[i].coverage()
+	}
+	return r
+}
+
+func (t *tally) coverage() Coverage {
+	c := Coverage{
+		Meets: int(t.outcomes[Meets]), FallsShort: int(t.outcomes[FallsShort]),
+		NotApplicable: int(t.outcomes[NotApplicable]), NotAssessed: int(t.outcomes[NotAssessed]), WorstMargin: math.NaN(),
+	}
+	if t.judged {
+		c.WorstMargin = t.worst
+	}
+	for outcome := range t.reasons {
+		for reason, count := range t.reasons[outcome] {
+			if count > 0 {
+				c.Reasons = append(c.Reasons, ReasonCount{Outcome(outcome), Reason(reason), int(count)})
+			}
+		}
+	}
+	return c
+}
+
+// compareExceptions orders exceptions worst first: by severity, by the order of the checks, by margin, and then
+// by place, so that the order is total.
+func (n *Network) compareExceptions(a, b *Exception) int {
+	return cmp.Or(
+		cmp.Compare(a.Verdict.Severity, b.Verdict.Severity), cmp.Compare(a.Check, b.Check),
+		cmp.Compare(a.Verdict.Margin, b.Verdict.Margin), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure),
+		cmp.Compare(a.To, b.To),
+		naturalCompare([]byte(n.Project.Symbols.Text(a.Circuit)), []byte(n.Project.Symbols.Text(b.Circuit))),
+		cmp.Compare(a.Side, b.Side), cmp.Compare(a.Assembly, b.Assembly), cmp.Compare(a.Verdict.Missing, b.Verdict.Missing))
+}

@@ -1,0 +1,103 @@
+package audit
+
+import (
+	"fmt"
+	"regexp"
+
+	"dryarc/audit/basis"
+)
+
+// SubjectKind is what a check looks at.
+type SubjectKind uint8
+
+// The kinds of subject.
+const (
+	OfAssembly  SubjectKind = iota // one row of the register at its structure
+	OfPlace                        // one circuit at one structure, at tension structures on one side of it
+	OfStructure                    // one structure of one line
+	OfSection                      // the spans between two tension structures, as registered
+	OfLine                         // one line
+)
+
+var subjectKindNames = [...]string{"assembly", "place", "structure", "section", "line"}
+
+func (k SubjectKind) String() string { return subjectKindNames[k] }
+
+// Check is the record of one check: all that the README, `dryarc checks`, the outputs and the run know of it.
+type Check struct {
+	ID       string // permanent, a slug in trade words
+	Title    string // names the faulty condition
+	Of       SubjectKind
+	Severity Severity       // of an exception, unless the verdict says milder
+	Basis    []basis.Clause // never empty; common practice is said to be that
+	Method   Method
+	Needs    []Field // a subject that lacks one is not assessed, and Judge is not called
+	Remedy   string
+
+	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
+	Judge func(s Subject, t *Trace) Verdict
+	// Concerns, where set, tells what the check is silent about before its needs are looked at; NoReason means that it
+	// applies.
+	Concerns func(s Subject) Reason
+}
+
+// Method says how a check judges.
+type Method struct {
+	Formula string
+	Symbols []Explained
+	Limits  string // where it holds, and what happens outside
+	Example Example
+}
+
+// Explained is a symbol of a formula.
+type Explained struct{ Symbol, Meaning, Measure string }
+
+// Example is a worked example that the tests run and `dryarc checks ID` prints.
+type Example struct {
+	Story   string
+	Subject func() Subject
+	Outcome Outcome
+	// Observed and Required are what the example must give, NaN where the verdict is in words.
+	Observed, Required float64
+	Source             string // where the expected figures come from
+}
+
+// Run puts a check to a subject: what it does not concern first, then what it needs, then its function.
+func (c *Check) Run(s Subject, t *Trace) Verdict {
+	if c.Concerns != nil {
+		if reason := c.Concerns(s); reason != NoReason {
+			return DoesNotApply(reason)
+		}
+	}
+	for _, field := range c.Needs {
+		if reason := s.Lacks(field); reason != NoReason {
+			return CannotTell(reason)
+		}
+	}
+	v := c.Judge(s, t)
+	v.Severity = max(v.Severity, c.Severity)
+	return v
+}
+
+var slug = regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`)
+
+// ValidateChecks finds mistakes in a list of checks before anything runs.
+func ValidateChecks(checks []*Check) error {
+	seen := map[string]bool{}
+	for _, c := range checks {
+		switch {
+		case !slug.MatchString(c.ID):
+			return fmt.Errorf("check %q: the ID is no slug", c.ID)
+		case seen[c.ID]:
+			return fmt.Errorf("check %s stands twice in the list", c.ID)
+		case c.Title == "" || c.Remedy == "" || c.Method.Formula == "" || c.Method.Limits == "":
+			return fmt.Errorf("check %s: title, remedy, formula or limits are missing", c.ID)
+		case len(c.Basis) == 0:
+			return fmt.Errorf("check %s has no basis", c.ID)
+		case c.Judge == nil || c.Method.Example.Subject == nil:
+			return fmt.Errorf("check %s has no function or no worked example", c.ID)
+		}
+		seen[c.ID] = true
+	}
+	return nil
+}

@@ -1,0 +1,216 @@
+package audit
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+
+	"dryarc/audit/basis"
+)
+
+// Number is a criterion that may be stated, may stand at a documented default, or may be unknown (NaN). Not stated is
+// not the same as 0.
+type Number struct {
+	Value  float64
+	Stated bool
+}
+
+// Stated is a number that the project states.
+func Stated(value float64) Number { return Number{value, true} }
+
+func defaulted(value float64) Number { return Number{Value: value} }
+
+// NotStated is a number without a default that nobody states.
+func NotStated() Number { return Number{Value: math.NaN()} }
+
+// Known tells whether there is a value, stated or by default.
+func (n Number) Known() bool { return !math.IsNaN(n.Value) }
+
+func (n Number) String() string {
+	if !n.Known() {
+		return "not stated"
+	}
+	text := strconv.FormatFloat(n.Value, 'g', -1, 64)
+	if !n.Stated {
+		text += " (default)"
+	}
+	return text
+}
+
+// MarshalJSON writes the value, or null where there is none.
+func (n Number) MarshalJSON() ([]byte, error) {
+	if !n.Known() {
+		return []byte("null"), nil
+	}
+	return json.Marshal(n.Value)
+}
+
+// Criteria are the rules of one audit. A default in use is listed as an assumption of the result.
+type Criteria struct {
+	// DeviationLimitDeg is the largest deviation a suspension assembly may stand at. Default 2 (common practice).
+	DeviationLimitDeg Number `json:"deviation_limit_deg"`
+	// PinDeviationLimitDeg is the same for pin and post assemblies, which have limits of their own. No default.
+	PinDeviationLimitDeg Number `json:"pin_deviation_limit_deg"`
+	// PositionAccuracyM is the standard error of a position along each horizontal axis. No default.
+	PositionAccuracyM Number `json:"position_accuracy_m"`
+	// TeeToleranceM is how near to a structure another line must end to make it a tee. Default 0.5.
+	TeeToleranceM Number `json:"tee_tolerance_m"`
+	// TensionAtTee asks for tension assemblies on the through line of a tee; otherwise that is an advisory.
+	TensionAtTee bool `json:"tension_at_tee"`
+	// DefaultClass is the pollution class outside every zone. ClassUnknown: creepage is not assessed there.
+	DefaultClass basis.Class `json:"-"`
+	// CreepageBasis chooses unified specific creepage (2008) or the levels of 1986. Default unified.
+	CreepageBasis       basis.CreepageBasis `json:"-"`
+	CreepageBasisStated bool                `json:"-"`
+	// OwnSpecificCreepage are the user's own figures in mm/kV by class, on the chosen basis; NaN where the table's
+	// value holds.
+	OwnSpecificCreepage [basis.ClassF + 1]float64 `json:"-"`
+	// CreepageAltitudeExponent raises the required creepage with altitude (0.5 standard profile to 0.8 anti-fog,
+	// IEC 60071-2, value from memory). Default 0, which is off.
+	CreepageAltitudeExponent Number `json:"creepage_altitude_exponent"`
+	// ZoneMarginM is how near a worse zone has to be for near-worse-zone to look at it. No default.
+	ZoneMarginM Number `json:"zone_margin_m"`
+	// SpanLimitM is the span beyond which a structure is likely to be missing. Default 2000 above 60 kV and where the
+	// voltage is unknown, 500 up to 60 kV (common practice).
+	SpanLimitM Number `json:"span_limit_m"`
+	// RouteToleranceM is how far from its route a structure may stand. Default 50.
+	RouteToleranceM Number `json:"route_tolerance_m"`
+	// LongSpanM is the span from which the rule for long spans holds. No default.
+	LongSpanM Number `json:"long_span_m"`
+	// CrossingRules say what a crossed kind asks for; LongSpanKind is the kind of long spans, double unless a rule says
+	// otherwise.
+	CrossingRules []CrossingRule `json:"crossing_rules"`
+}
+
+// LongSpanKind is the kind of crossing under which spans from LongSpanM on go.
+const LongSpanKind = "long span"
+
+// CrossingRule is the policy for one kind of crossing.
+type CrossingRule struct {
+	Kind    string `json:"kind"`
+	Double  bool   `json:"double"`  // two or more parallel strings
+	Tension bool   `json:"tension"` // tension assemblies on the crossed span
+}
+
+func (r CrossingRule) String() string {
+	switch {
+	case r.Double && r.Tension:
+		return r.Kind + ": tension and double"
+	case r.Double:
+		return r.Kind + ": double"
+	}
+	return r.Kind + ": tension"
+}
+
+// spanLimitM is the span in metres beyond which a structure of a line is likely to be missing.
+//
+// Source: common practice.
+func (c *Criteria) spanLimitM(nominalKV float64) float64 {
+	if !c.SpanLimitM.Known() && nominalKV <= 60 {
+		return 500
+	}
+	if !c.SpanLimitM.Known() {
+		return 2000
+	}
+	return c.SpanLimitM.Value
+}
+
+// DefaultCriteria returns the criteria of a project that states none.
+func DefaultCriteria() Criteria {
+	c := Criteria{
+		DeviationLimitDeg:        defaulted(2),
+		PinDeviationLimitDeg:     NotStated(),
+		PositionAccuracyM:        NotStated(),
+		TeeToleranceM:            defaulted(0.5),
+		CreepageBasis:            basis.Unified,
+		CreepageAltitudeExponent: defaulted(0),
+		ZoneMarginM:              NotStated(),
+		SpanLimitM:               NotStated(),
+		RouteToleranceM:          defaulted(50),
+		LongSpanM:                NotStated(),
+		CrossingRules:            []CrossingRule{},
+	}
+	for i := range c.OwnSpecificCreepage {
+		c.OwnSpecificCreepage[i] = math.NaN()
+	}
+	return c
+}
+
+// SpecificCreepage returns the specific creepage of a class in mm/kV on the chosen basis: the user's own figure, else
+// the table's; NaN where there is neither.
+func (c *Criteria) SpecificCreepage(class basis.Class) float64 {
+	if own := c.OwnSpecificCreepage[class]; !math.IsNaN(own) {
+		return own
+	}
+	if value, ok := basis.SpecificCreepage(c.CreepageBasis, class); ok {
+		return value
+	}
+	return math.NaN()
+}
+
+// Criterion is one criterion as people read it.
+type Criterion struct {
+	Key, Value, Meaning string
+	Stated              bool
+}
+
+// List returns every criterion in a fixed order, for the outputs.
+func (c *Criteria) List() []Criterion {
+	number := func(key string, n Number, meaning string) Criterion {
+		value := "not stated"
+		if n.Known() {
+			value = strconv.FormatFloat(n.Value, 'g', -1, 64)
+		}
+		return Criterion{key, value, meaning, n.Stated}
+	}
+	class := "not stated"
+	if c.DefaultClass != basis.ClassUnknown {
+		class = c.DefaultClass.String()
+	}
+	rules := "not stated"
+	if len(c.CrossingRules) > 0 {
+		var texts []string
+		for _, rule := range c.CrossingRules {
+			texts = append(texts, rule.String())
+		}
+		rules = strings.Join(texts, ", ")
+	}
+	return []Criterion{
+		number("deviation_limit_deg", c.DeviationLimitDeg, "largest deviation for suspension assemblies, degrees"),
+		number("pin_deviation_limit_deg", c.PinDeviationLimitDeg, "largest deviation for pin and post assemblies, degrees"),
+		number("position_accuracy_m", c.PositionAccuracyM, "standard error of a position per horizontal axis, metres"),
+		number("tee_tolerance_m", c.TeeToleranceM, "how near another line must end to make a tee, metres"),
+		{"tension_at_tee", strconv.FormatBool(c.TensionAtTee), "tension assemblies required on the through line of a tee", c.TensionAtTee},
+		{"default_class", class, "pollution class outside every zone", c.DefaultClass != basis.ClassUnknown},
+		{"creepage_basis", c.CreepageBasis.String(), "unified specific creepage of 2008, or the levels of 1986", c.CreepageBasisStated},
+		number("creepage_altitude_exponent", c.CreepageAltitudeExponent, "altitude exponent on polluted insulation, 0 is off"),
+		number("zone_margin_m", c.ZoneMarginM, "how near a worse zone is looked at, metres"),
+		number("span_limit_m", c.SpanLimitM, "span beyond which a structure is likely missing, metres; 2000 above 60 kV and 500 below where not stated"),
+		number("route_tolerance_m", c.RouteToleranceM, "how far from its route a structure may stand, metres"),
+		number("long_span_m", c.LongSpanM, "span from which the rule for long spans holds, metres"),
+		{"crossing_rules", rules, "what a crossed kind asks for", len(c.CrossingRules) > 0},
+	}
+}
+
+// MarshalJSON writes the criteria in force, unknown numbers as null.
+func (c Criteria) MarshalJSON() ([]byte, error) {
+	type plain Criteria
+	var class *string
+	if c.DefaultClass != basis.ClassUnknown {
+		text := c.DefaultClass.String()
+		class = &text
+	}
+	own := map[string]float64{}
+	for i, value := range c.OwnSpecificCreepage {
+		if !math.IsNaN(value) {
+			own[basis.Class(i).String()] = value
+		}
+	}
+	return json.Marshal(struct {
+		plain
+		DefaultClass     *string            `json:"default_class"`
+		CreepageBasis    string             `json:"creepage_basis"`
+		SpecificCreepage map[string]float64 `json:"specific_creepage,omitempty"`
+	}{plain(c), class, c.CreepageBasis.String(), own})
+}

@@ -1,0 +1,79 @@
+package audit
+
+import (
+	"math"
+	"strings"
+)
+
+// maxKinds is how many kinds of crossing a project may have; the reader refuses more.
+const maxKinds = 64
+
+// kindBit returns the bit of a crossing kind, a new one if the kind is new.
+func (n *Network) kindBit(kind string) uint64 {
+	for i, known := range n.kinds {
+		if strings.EqualFold(known, kind) {
+			return 1 << i
+		}
+	}
+	if len(n.kinds) == maxKinds {
+		return 1 << (maxKinds - 1)
+	}
+	n.kinds = append(n.kinds, kind)
+	return 1 << (len(n.kinds) - 1)
+}
+
+// Crossed lists the kinds that the span ahead of a structure crosses, in the order of the inputs.
+func (n *Network) Crossed(structure int) []string {
+	return n.kindNames(n.structures[structure].crossed)
+}
+
+func (n *Network) kindNames(set uint64) (names []string) {
+	for i, name := range n.kinds {
+		if set&(1<<i) != 0 {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// Asked is what the criteria ask of a span for what it crosses and how long it is.
+type Asked struct {
+	Double, Tension string // the kind that asks for it; empty where none does
+	Unruled         string // a crossed kind for which there is no rule
+}
+
+// asked finds what the criteria ask of a span.
+func (n *Network) asked(crossed uint64, lengthM float64) (a Asked) {
+	c := &n.Project.Criteria
+	kinds := n.kindNames(crossed)
+	long := c.LongSpanM.Known() && !math.IsNaN(lengthM) && compare(lengthM, c.LongSpanM.Value) >= 0
+	if long {
+		kinds = append(kinds, LongSpanKind)
+	}
+	for _, kind := range kinds {
+		rule, ruled := c.crossingRule(kind)
+		switch {
+		case !ruled:
+			a.Unruled = kind
+			continue
+		case rule.Double && a.Double == "":
+			a.Double = kind
+		}
+		if rule.Tension && a.Tension == "" {
+			a.Tension = kind
+		}
+	}
+	return a
+}
+
+func (c *Criteria) crossingRule(kind string) (CrossingRule, bool) {
+	for _, rule := range c.CrossingRules {
+		if strings.EqualFold(rule.Kind, kind) {
+			return rule, true
+		}
+	}
+	if kind == LongSpanKind {
+		return CrossingRule{Kind: LongSpanKind, Double: true}, true
+	}
+	return CrossingRule{}, false
+}

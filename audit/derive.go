@@ -1,0 +1,138 @@
+package audit
+
+import (
+	"context"
+	"math"
+
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
+)
+
+// Derive finds what geometry tells: per line the ends, spans, chainages, deviations, pollution zones, crossings and
+// weight spans, then over the whole network the tees, shared structures and lines that run on. Suspicious geometry
+// becomes faults of the project. workers is how many lines are worked on at a time. It fails only when ctx ends.
+func Derive(ctx context.Context, n *Network, workers int) error {
+	n.resolveConductors()
+	layers := n.prepareLayers()
+	faults := make([][]Fault, len(n.Lines))
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(max(workers, 1))
+	for i := range n.Lines {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			n.deriveLine(i, layers)
+			faults[i] = n.suspect(&n.Lines[i])
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	for _, found := range faults {
+		for _, fault := range found {
+			n.Project.Faults.Add(fault)
+		}
+	}
+	n.markNetwork()
+	return nil
+}
+
+// layers are the areas and barriers of the project, prepared for look-up.
+type layers struct {
+	zones    *geo.Areas
+	barriers *geo.Barriers
+	kinds    []uint64 // bit of each crossing's kind
+}
+
+func (n *Network) prepareLayers() layers {
+	p := n.Project
+	areas := make([]geo.Area, len(p.Zones))
+	for i, zone := range p.Zones {
+		areas[i] = geo.Area{Polygons: zone.Polygons, Rank: n.zoneRank(zone), Key: i}
+	}
+	barriers := make([]geo.Barrier, len(p.Crossings))
+	kinds := make([]uint64, len(p.Crossings))
+	for i, crossing := range p.Crossings {
+		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
+		kinds[i] = n.kindBit(p.Symbols.Text(crossing.Kind))
+	}
+	return layers{geo.NewAreas(areas), geo.NewBarriers(barriers), kinds}
+}
+
+// zoneRank orders zones by what they ask for: by specific creepage, so that a zone with a figure of its own finds its
+// place among the classes. Figures are told apart to a thousandth of a mm/kV.
+func (n *Network) zoneRank(zone Zone) int {
+	figure := n.Project.Criteria.SpecificCreepage(zone.Class)
+	if zone.SpecificCreepage > 0 {
+		figure = zone.SpecificCreepage
+	}
+	if math.IsNaN(figure) { // a class without a figure: worse than all that have one, so that it is not passed over
+		return math.MaxInt32
+	}
+	return int(math.Round(figure * 1000))
+}
+
+func (n *Network) position(structure int) orb.Point {
+	row := n.row(structure)
+	return orb.Point{row.Lon, row.Lat}
+}
+
+// endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the
+// extract or runs round, either side of a cable gap, and wherever the owner says so.
+func (n *Network) endsHere(line *Line, i int) bool {
+	switch row := n.row(i); {
+	case row.Role == DeclaredTerminal || row.Role == Gantry || row.Role == CableEnd:
+		return true
+	case row.Continues || line.Closed:
+		return false
+	}
+	return i == line.First || i == line.End-1
+}
+
+func (n *Network) deriveLine(l int, in layers) {
+	line := &n.Lines[l]
+	var chainage float64
+	arriving := math.NaN()
+	if line.Closed {
+		arriving = n.leg(line.End-1, line.First).AzimuthIn
+	}
+	for i := line.First; i < line.End; i++ {
+		st := &n.structures[i]
+		here := n.position(i)
+		st.terminal = n.endsHere(line, i)
+		n.lookUpZone(st, here, in.zones)
+		st.chainageM = chainage
+		next := n.next(line, i)
+		if next < 0 {
+			arriving = math.NaN()
+			if i+1 < line.End {
+				chainage += n.leg(i, i+1).LengthM
+			}
+			continue
+		}
+		leg := n.leg(i, next)
+		st.spanAheadM = leg.LengthM
+		st.deviationDeg = geo.Deviation(arriving, leg.AzimuthOut)
+		chainage += leg.LengthM
+		arriving = leg.AzimuthIn
+		in.barriers.Crossed(here, n.position(next), func(key int) { st.crossed |= in.kinds[key] })
+	}
+	n.deriveProfile(l)
+}
+
+func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {
+	rank := n.zoneRank(Zone{Class: n.Project.Criteria.DefaultClass})
+	if zone, ok := zones.Worst(here); ok {
+		st.zone = int32(zone)
+		rank = n.zoneRank(n.Project.Zones[zone])
+	}
+	if margin := n.Project.Criteria.ZoneMarginM; margin.Known() {
+		if zone, distance, ok := zones.NearestWorse(here, rank, margin.Value); ok {
+			st.nearZone, st.nearZoneM = int32(zone), float32(distance)
+		}
+	}
+}

@@ -1,0 +1,148 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// FaultKind says what is wrong with an input.
+type FaultKind uint8
+
+// The kinds of fault. Those up to NoCachedValue are of cells and rows, the rest of geometry.
+const (
+	MissingValue FaultKind = iota
+	NotANumber
+	OutOfRange
+	UnknownWord
+	UnknownUnit
+	NoSuchLine
+	NoSuchStructure
+	DuplicateRow
+	BadGeometry
+	WrongCRS
+	NoCachedValue
+	RepeatedPosition
+	RepeatedNumber
+	LongSpan
+	SharpTurn
+	SequenceGap
+	OffRoute
+	faultKinds
+)
+
+var faultKindNames = [faultKinds]string{
+	"missing-value", "not-a-number", "out-of-range", "unknown-word", "unknown-unit", "no-such-line",
+	"no-such-structure", "duplicate-row", "bad-geometry", "wrong-crs", "no-cached-value",
+	"repeated-position", "repeated-number", "long-span", "sharp-turn", "sequence-gap", "off-route",
+}
+
+func (k FaultKind) String() string { return faultKindNames[k] }
+
+// A Fault is something wrong with the inputs: not with the line (that is an Exception), not with the program
+// (that is an error).
+type Fault struct {
+	Kind     FaultKind
+	At       Source
+	Column   string // heading of the column, or name of the property; empty where the whole row is meant
+	Value    string // as written
+	Expected string // what was expected, or what follows from it
+}
+
+// Place returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
+func (f Fault) Place(tables []Table) string {
+	table := tables[f.At.Table]
+	switch letter, ok := table.Columns[f.Column]; {
+	case f.At.Row == 0:
+		return table.String()
+	case ok:
+		return fmt.Sprintf("%s!%s%d", table, letter, f.At.Row)
+	}
+	return fmt.Sprintf("%s row %d", table, f.At.Row)
+}
+
+// Message is the fault in a sentence without its place.
+func (f Fault) Message() string {
+	var b strings.Builder
+	if f.Column != "" {
+		b.WriteString(strings.ToLower(f.Column) + " ")
+	}
+	if f.Value != "" || f.Kind != MissingValue {
+		fmt.Fprintf(&b, "%q ", f.Value)
+	}
+	b.WriteString(f.Expected)
+	return b.String()
+}
+
+// keptFaults is how many faults of one kind and column are listed; beyond it they are only counted.
+const keptFaults = 10_000
+
+// FaultCount is the exact number of faults of one kind and column.
+type FaultCount struct {
+	Kind   FaultKind
+	Column string
+	Count  int
+	Listed int // how many of them are in the list
+}
+
+// Faults collects what is wrong with the inputs. The zero value is ready; it is not safe for concurrent use.
+type Faults struct {
+	list   []Fault
+	counts []FaultCount
+}
+
+// Add records a fault.
+func (f *Faults) Add(fault Fault) {
+	i := slices.IndexFunc(f.counts, func(c FaultCount) bool { return c.Kind == fault.Kind && c.Column == fault.Column })
+	if i < 0 {
+		i = len(f.counts)
+		f.counts = append(f.counts, FaultCount{Kind: fault.Kind, Column: fault.Column})
+	}
+	f.counts[i].Count++
+	if f.counts[i].Listed < keptFaults {
+		f.counts[i].Listed++
+		f.list = append(f.list, fault)
+	}
+}
+
+// Merge adds the faults that another reader collected.
+func (f *Faults) Merge(other *Faults) {
+	for _, fault := range other.list {
+		f.Add(fault)
+	}
+	for _, c := range other.counts {
+		if cut := c.Count - c.Listed; cut > 0 {
+			i := slices.IndexFunc(f.counts, func(d FaultCount) bool { return d.Kind == c.Kind && d.Column == c.Column })
+			f.counts[i].Count += cut
+		}
+	}
+}
+
+// List returns the listed faults in the order of the inputs.
+func (f *Faults) List() []Fault {
+	out := slices.Clone(f.list)
+	slices.SortStableFunc(out, func(a, b Fault) int {
+		return cmp.Or(cmp.Compare(a.At.Table, b.At.Table), cmp.Compare(a.At.Row, b.At.Row), cmp.Compare(a.Kind, b.Kind),
+			cmp.Compare(a.Column, b.Column), cmp.Compare(a.Value, b.Value))
+	})
+	return out
+}
+
+// Counts returns the exact counts by kind and column, ordered by kind, then column.
+func (f *Faults) Counts() []FaultCount {
+	out := slices.Clone(f.counts)
+	slices.SortFunc(out, func(a, b FaultCount) int {
+		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Column, b.Column))
+	})
+	return out
+}
+
+// Total is the exact number of faults.
+func (f *Faults) Total() int {
+	n := 0
+	for _, c := range f.counts {
+		n += c.Count
+	}
+	return n
+}

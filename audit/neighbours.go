@@ -1,0 +1,183 @@
+package audit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dryarc/geo"
+)
+
+// sharedWithinM is how near structures of two lines stand to be one structure.
+const sharedWithinM = 0.5
+
+// neighbour is a pair of structures of different lines that stand within a tolerance of each other.
+type neighbour struct {
+	a, b           int32 // structures
+	lineA, lineB   int32
+	withinShared   bool // within sharedWithinM
+	withinTeeReach bool // within the tolerance of tees
+}
+
+// neighbours finds all pairs of structures of different lines that stand near each other, each pair both ways round,
+// ordered by the first structure, then the second. Structures are sorted into bands of latitude and by longitude
+// within them, so that the work grows with the number of structures and of pairs.
+func (n *Network) neighbours(reachM float64) []neighbour {
+	const metresPerDegree = 110_000 // less than any degree of latitude, so that no neighbour is missed
+	band := max(reachM, sharedWithinM) / metresPerDegree
+	type spot struct {
+		band     int64
+		lon, lat float64
+		index    int32
+	}
+	spots := make([]spot, 0, len(n.structures))
+	add := func(i int, lon, lat float64) {
+		spots = append(spots, spot{int64(math.Floor(lat / band)), lon, lat, int32(i)})
+	}
+	for i := range n.structures {
+		p := n.position(i)
+		add(i, p[0], p[1])
+		if p[0] > 180-edgeDeg { // the other side of the antimeridian
+			add(i, p[0]-360, p[1])
+		}
+	}
+	slices.SortFunc(spots, func(x, y spot) int { return cmp.Or(cmp.Compare(x.band, y.band), cmp.Compare(x.lon, y.lon)) })
+
+	lineOf := n.lineOfStructures()
+	var pairs []neighbour
+	consider := func(i, j int32) {
+		if lineOf[i] == lineOf[j] {
+			return
+		}
+		x, y := n.position(int(i)), n.position(int(j))
+		pair := neighbour{a: i, b: j, lineA: lineOf[i], lineB: lineOf[j],
+			withinShared: geo.Within(x, y, sharedWithinM), withinTeeReach: geo.Within(x, y, reachM)}
+		if pair.withinShared || pair.withinTeeReach {
+			pairs = append(pairs, pair)
+			pair.a, pair.b, pair.lineA, pair.lineB = j, i, pair.lineB, pair.lineA
+			pairs = append(pairs, pair)
+		}
+	}
+	above := 0
+	for i, s := range spots {
+		reach := band / max(math.Cos((math.Abs(s.lat)+band)*math.Pi/180), 1e-6)
+		for j := i + 1; j < len(spots) && spots[j].band == s.band && spots[j].lon <= s.lon+reach; j++ {
+			consider(s.index, spots[j].index)
+		}
+		for above < len(spots) && (spots[above].band <= s.band || spots[above].band == s.band+1 && spots[above].lon < s.lon-reach) {
+			above++
+		}
+		for j := above; j < len(spots) && spots[j].band == s.band+1 && spots[j].lon <= s.lon+reach; j++ {
+			consider(s.index, spots[j].index)
+		}
+	}
+	compare := func(x, y neighbour) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) }
+	slices.SortFunc(pairs, compare)
+	return slices.CompactFunc(pairs, func(x, y neighbour) bool { return compare(x, y) == 0 })
+}
+
+// edgeDeg is how near to the antimeridian a structure is also looked for on the other side of it.
+const edgeDeg = 0.01
+
+func (n *Network) lineOfStructures() []int32 {
+	lineOf := make([]int32, len(n.structures))
+	for l, line := range n.Lines {
+		for i := line.First; i < line.End; i++ {
+			lineOf[i] = int32(l)
+		}
+	}
+	return lineOf
+}
+
+// markNetwork finds what the lines are to each other: structures they share, tees, and lines that run on under
+// another name.
+func (n *Network) markNetwork() {
+	pairs := n.neighbours(n.Project.Criteria.TeeToleranceM.Value)
+	n.runsOn = map[int32]int32{}
+	n.shared = map[[2]int32]int{}
+	for _, p := range pairs {
+		if p.withinShared {
+			n.structures[p.a].shared = true
+			n.shared[[2]int32{p.lineA, p.lineB}]++
+		}
+		a, b := &n.structures[p.a], &n.structures[p.b]
+		if !p.withinTeeReach || !sameVoltage(&n.Lines[p.lineA], &n.Lines[p.lineB]) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
+			continue
+		}
+		switch {
+		case !a.terminal:
+			if a.teeOf < 0 && !n.nextStandsOn(p, pairs) {
+				a.teeOf = p.lineB
+			}
+		case n.endsLine(p.lineA, int(p.a)) && n.runOn(p):
+			if _, known := n.runsOn[p.a]; !known {
+				n.runsOn[p.a] = p.lineB
+			}
+		}
+	}
+}
+
+// endsLine tells whether a structure is the first or the last of its line.
+func (n *Network) endsLine(line int32, structure int) bool {
+	l := &n.Lines[line]
+	return !l.Closed && (structure == l.First || structure == l.End-1)
+}
+
+// inward is the structure next to a line's end, −1 where the line has one structure.
+func (n *Network) inward(line int32, end int) int {
+	l := &n.Lines[line]
+	switch {
+	case l.End-l.First == 1:
+		return nowhere
+	case end == l.First:
+		return end + 1
+	}
+	return end - 1
+}
+
+// nextStandsOn tells whether the structure next to the ending line's last also stands on the other line, so that the two
+// share structures and there is no tee.
+func (n *Network) nextStandsOn(p neighbour, pairs []neighbour) bool {
+	next := int32(n.inward(p.lineB, int(p.b)))
+	if next < 0 {
+		return false
+	}
+	from, _ := slices.BinarySearchFunc(pairs, next, func(q neighbour, want int32) int { return cmp.Compare(q.a, want) })
+	for ; from < len(pairs) && pairs[from].a == next; from++ {
+		if pairs[from].lineB == p.lineA {
+			return true
+		}
+	}
+	return false
+}
+
+// runOn tells whether two lines whose ends meet go on within the deviation limit, as one line under two names does.
+func (n *Network) runOn(p neighbour) bool {
+	before, after := n.inward(p.lineA, int(p.a)), n.inward(p.lineB, int(p.b))
+	if before < 0 || after < 0 {
+		return false
+	}
+	in := geo.Inverse(n.position(before), n.position(int(p.a))).AzimuthIn
+	out := geo.Inverse(n.position(int(p.b)), n.position(after)).AzimuthOut
+	limit := n.Structure(int(p.lineA), int(p.a)).DeviationLimitDeg
+	return math.Abs(geo.Deviation(in, out)) <= limit
+}
+
+func sameVoltage(a, b *Line) bool {
+	x, y := a.nominalKV(), b.nominalKV()
+	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
+}
+
+// SharedLine is a line that stands on structures of another.
+type SharedLine struct{ Line, Structures int }
+
+// SharesWith lists the lines that stand on structures of a line, in order, with the number of structures they share.
+// Lines that share several run in parallel there.
+func (n *Network) SharesWith(line int) (lines []SharedLine) {
+	for l := range n.Lines {
+		if count := n.shared[[2]int32{int32(line), int32(l)}]; count > 0 {
+			lines = append(lines, SharedLine{l, count})
+		}
+	}
+	return lines
+}

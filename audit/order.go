@@ -1,0 +1,141 @@
+package audit
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
+)
+
+// Ordering is the rule that put the structures of a line in order.
+type Ordering uint8
+
+// The rules, in the order they are tried.
+const (
+	BySequence     Ordering = iota // every structure has a sequence
+	ByNumber                       // every structure number has a digit, and none stands twice
+	ByRoute                        // chainage along the line's route
+	ByRouteVertex                  // no structures given: every vertex of the route is one
+	ByNumberPoorly                 // natural order of numbers, for want of anything better
+)
+
+var orderingNames = [...]string{"sequence", "structure number", "route", "vertices of the route", "structure number, some repeated or without a digit"}
+
+func (o Ordering) String() string { return orderingNames[o] }
+
+// placeOnRoute is where a structure stands along its line's route.
+type placeOnRoute struct{ chainageM, offsetM float64 }
+
+// orderStructures orders the structures of one line in place. route may be nil.
+func orderStructures(p *Project, rows []uint32, route *geo.Route) Ordering {
+	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures[row].Number) }
+	byNumber := func(a, b uint32) int {
+		return cmp.Or(naturalCompare(number(a), number(b)), cmp.Compare(a, b))
+	}
+	if !slices.ContainsFunc(rows, func(row uint32) bool { return math.IsNaN(p.Structures[row].Sequence) }) {
+		slices.SortFunc(rows, func(a, b uint32) int {
+			return cmp.Or(cmp.Compare(p.Structures[a].Sequence, p.Structures[b].Sequence), byNumber(a, b))
+		})
+		return BySequence
+	}
+	slices.SortFunc(rows, byNumber)
+	switch {
+	case numbersTell(rows, number):
+		return ByNumber
+	case route == nil:
+		return ByNumberPoorly
+	}
+	orderAlongRoute(p, rows, route)
+	return ByRoute
+}
+
+// numbersTell tells whether sorted structure numbers can order a line: each has a digit and stands once.
+func numbersTell(rows []uint32, number func(uint32) []byte) bool {
+	for i, row := range rows {
+		if !slices.ContainsFunc(number(row), isDigit) || i > 0 && bytes.Equal(number(row), number(rows[i-1])) {
+			return false
+		}
+	}
+	return true
+}
+
+// orderAlongRoute orders rows, which stand in natural order of their numbers, by chainage along the route. Where more
+// numbers fall than rise along the route as it is drawn, the rising numbers set the direction.
+func orderAlongRoute(p *Project, rows []uint32, route *geo.Route) {
+	at := make(map[uint32]float64, len(rows))
+	rank := make(map[uint32]int, len(rows))
+	for i, row := range rows {
+		chainage, _ := route.Locate(orb.Point{p.Structures[row].Lon, p.Structures[row].Lat})
+		at[row], rank[row] = chainage, i
+	}
+	slices.SortStableFunc(rows, func(a, b uint32) int { return cmp.Compare(at[a], at[b]) })
+	rising := 0
+	for i := 1; i < len(rows); i++ {
+		rising += cmp.Compare(rank[rows[i]], rank[rows[i-1]])
+	}
+	if rising < 0 {
+		slices.Reverse(rows)
+	}
+}
+
+// prepareRoutes joins the routes of each line. A route that cannot be used is a fault; so are pieces that do not meet.
+func prepareRoutes(p *Project) map[Symbol]*geo.Route {
+	parts := map[Symbol][][]orb.Point{}
+	var lines []Symbol
+	source := map[Symbol]Source{}
+	for _, r := range p.Routes {
+		if _, seen := parts[r.Line]; !seen {
+			lines = append(lines, r.Line)
+			source[r.Line] = r.Source
+		}
+		parts[r.Line] = append(parts[r.Line], r.Parts...)
+	}
+	routes := map[Symbol]*geo.Route{}
+	for _, line := range lines {
+		route, err := geo.NewRoute(parts[line])
+		if err != nil {
+			p.Faults.Add(Fault{Kind: BadGeometry, At: source[line], Column: "route", Value: p.Symbols.Text(line),
+				Expected: "has no usable route: " + err.Error()})
+			continue
+		}
+		if route.Pieces() > 1 {
+			p.Faults.Add(Fault{Kind: BadGeometry, At: source[line], Column: "route", Value: p.Symbols.Text(line),
+				Expected: fmt.Sprintf("has a route of %d pieces whose ends do not meet; chainage runs on without the gaps", route.Pieces())})
+		}
+		routes[line] = route
+	}
+	return routes
+}
+
+// structuresFromRoutes makes every vertex of the routes a structure, numbered from 1 along the route. A closed route
+// has no vertex twice.
+func structuresFromRoutes(p *Project, routes map[Symbol]*geo.Route) error {
+	done := map[Symbol]bool{}
+	for _, r := range p.Routes {
+		route := routes[r.Line]
+		if route == nil || done[r.Line] {
+			continue
+		}
+		done[r.Line] = true
+		points := route.Points()
+		if route.Closed() {
+			points = points[:len(points)-1]
+		}
+		for i, point := range points {
+			number, err := p.Texts.Add(fmt.Sprint(i + 1))
+			if err != nil {
+				return err
+			}
+			p.Structures = append(p.Structures, StructureRow{
+				Lon: point[0], Lat: point[1], Sequence: float64(i + 1), GroundM: math.NaN(), AttachmentM: math.NaN(),
+				DeviationLimitDeg: math.NaN(), Line: r.Line, Number: number, Source: r.Source,
+			})
+		}
+	}
+	return nil
+}

@@ -1,0 +1,75 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Section is the run of spans between two tension structures.
+type Section struct {
+	First, Last int     // structures of the network
+	LengthM     float64 // sum of the spans
+	Spans       int
+	RulingM     float64 // ruling span, √(ΣL³/ΣL)
+}
+
+// Sections cuts a line at its ends, at cable gaps and at the structures that hold the conductor in tension.
+func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
+	l := &n.Lines[line]
+	var sections []Section
+	var spans []float64
+	first := l.First
+	cut := func(last int) {
+		if len(spans) > 0 {
+			s := Section{First: first, Last: last, Spans: len(spans), RulingM: basis.RulingSpan(spans)}
+			for _, span := range spans {
+				s.LengthM += span
+			}
+			sections = append(sections, s)
+		}
+		first, spans = last, spans[:0]
+	}
+	for i := l.First; i < l.End; i++ {
+		if i > l.First && holds(i) {
+			cut(i)
+		}
+		next := n.next(l, i)
+		if next < 0 {
+			cut(i)
+			first = i + 1
+			continue
+		}
+		spans = append(spans, n.structures[i].spanAheadM)
+		if next < i {
+			cut(next)
+		}
+	}
+	return sections
+}
+
+// HeldAsRegistered tells whether the register holds a tension assembly of a phase conductor at a structure.
+func (n *Network) HeldAsRegistered(structure int) bool {
+	for _, row := range n.AssemblyRows(structure) {
+		if n.Project.Assemblies[row].Duty == Tension {
+			return true
+		}
+	}
+	return false
+}
+
+// HeldAsRequired tells whether a structure requires tension.
+func (n *Network) HeldAsRequired(line, structure int) bool {
+	s := n.Structure(line, structure)
+	return n.Project.Criteria.Requires(&s) == Tension
+}
+
+// Longest returns the longest of some sections, the zero Section of none.
+func Longest(sections []Section) (longest Section) {
+	for _, s := range sections {
+		if s.LengthM > longest.LengthM || math.IsNaN(longest.LengthM) {
+			longest = s
+		}
+	}
+	return longest
+}

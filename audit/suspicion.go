@@ -1,0 +1,148 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/geo"
+)
+
+// Geometry that is more likely a mistake of the data than of the line is a fault, and the deviations beside it are
+// doubtful: what they lead to is an advisory.
+
+const (
+	repeatedWithinM = 0.01 // two structures of a line this near stand at one position
+	sharpTurnDeg    = 120  // a larger turn is likely a mistake of order; common practice
+)
+
+// suspect looks for such geometry on one line, marks what is doubtful and returns the faults.
+func (n *Network) suspect(line *Line) []Fault {
+	var faults []Fault
+	add := func(kind FaultKind, structure int, column, value, expected string) {
+		faults = append(faults, Fault{Kind: kind, At: n.row(structure).Source, Column: column, Value: value, Expected: expected})
+	}
+	name := n.Project.Symbols.Text(line.Symbol)
+	number := func(i int) string { return n.Project.Texts.Get(n.row(i).Number) }
+	limit := n.Project.Criteria.spanLimitM(line.nominalKV())
+	for i := line.First; i < line.End; i++ {
+		st := &n.structures[i]
+		next := n.next(line, i)
+		if next >= 0 && st.spanAheadM <= repeatedWithinM {
+			add(RepeatedPosition, next, "structure", number(next), fmt.Sprintf("of line %q stands where structure %q stands", name, number(i)))
+			n.doubt(line, i-1, next+1)
+		}
+		if next >= 0 && st.spanAheadM > limit {
+			add(LongSpan, i, "span", fmt.Sprintf("%.0f m", st.spanAheadM),
+				fmt.Sprintf("from structure %q to %q of line %q is longer than %g m; a structure may be missing", number(i), number(next), name, limit))
+			n.doubt(line, i, next)
+		}
+		if math.Abs(st.deviationDeg) > sharpTurnDeg {
+			add(SharpTurn, i, "deviation", fmt.Sprintf("%.1f°", st.deviationDeg),
+				fmt.Sprintf("at structure %q of line %q is more than %d°; the order of the structures may be wrong", number(i), name, sharpTurnDeg))
+			n.doubt(line, i-1, i+1)
+		}
+	}
+	n.suspectNumbers(line, name, add)
+	n.suspectSequence(line, name, add)
+	n.suspectRoute(line, name, add)
+	return faults
+}
+
+// doubt marks the structures from first to last, as far as they are of the line.
+func (n *Network) doubt(line *Line, first, last int) {
+	for i := max(first, line.First); i <= min(last, line.End-1); i++ {
+		n.structures[i].doubtful = true
+	}
+}
+
+type addFault func(kind FaultKind, structure int, column, value, expected string)
+
+// suspectNumbers finds numbers that stand on more than one structure of a line.
+func (n *Network) suspectNumbers(line *Line, name string, add addFault) {
+	part := make([]int, 0, line.End-line.First)
+	for i := line.First; i < line.End; i++ {
+		part = append(part, i)
+	}
+	number := func(i int) []byte { return n.Project.Texts.bytes(n.row(i).Number) }
+	slices.SortStableFunc(part, func(a, b int) int { return slices.Compare(number(a), number(b)) })
+	for k := 1; k < len(part); k++ {
+		if string(number(part[k])) == string(number(part[k-1])) {
+			add(RepeatedNumber, part[k], "structure", string(number(part[k])),
+				fmt.Sprintf("stands more than once on line %q; register rows join the first", name))
+			n.doubt(line, part[k], part[k])
+			n.doubt(line, part[k-1], part[k-1])
+		}
+	}
+}
+
+// suspectSequence finds gaps in a sequence of whole numbers that otherwise rises by one and the same step.
+func (n *Network) suspectSequence(line *Line, name string, add addFault) {
+	if line.Ordering != BySequence || line.End-line.First < 4 {
+		return
+	}
+	steps := make([]float64, 0, line.End-line.First-1)
+	for i := line.First + 1; i < line.End; i++ {
+		steps = append(steps, n.row(i).Sequence-n.row(i-1).Sequence)
+	}
+	usual := slices.Clone(steps)
+	slices.Sort(usual)
+	step := usual[len(usual)/2]
+	regular := 0
+	for _, s := range steps {
+		if s == step {
+			regular++
+		}
+	}
+	if step <= 0 || step != math.Trunc(step) || regular*10 < len(steps)*8 {
+		return
+	}
+	for k, s := range steps {
+		if s > step {
+			i := line.First + k + 1
+			add(SequenceGap, i, "sequence", fmt.Sprintf("%g", n.row(i).Sequence),
+				fmt.Sprintf("follows %g on line %q; structures may be missing", n.row(i-1).Sequence, name))
+			n.doubt(line, i-1, i)
+		}
+	}
+}
+
+// suspectRoute finds structures that stand far off their line's route.
+func (n *Network) suspectRoute(line *Line, name string, add addFault) {
+	if line.route == nil || line.Ordering == ByRouteVertex {
+		return
+	}
+	tolerance := n.Project.Criteria.RouteToleranceM.Value
+	for i := line.First; i < line.End; i++ {
+		if _, offset := line.route.Locate(n.position(i)); offset > tolerance {
+			add(OffRoute, i, "structure", n.Project.Texts.Get(n.row(i).Number),
+				fmt.Sprintf("of line %q stands %.0f m off its route, expected at most %g m", name, offset, tolerance))
+			n.doubt(line, i-1, i+1)
+		}
+	}
+}
+
+func (n *Network) row(structure int) *StructureRow {
+	return &n.Project.Structures[n.structures[structure].row]
+}
+
+// next is the structure to which the span ahead of one leads, −1 at the end of a line and across a cable gap.
+func (n *Network) next(line *Line, i int) int {
+	switch {
+	case i+1 < line.End:
+		if n.cableGap(line, i) {
+			return nowhere
+		}
+		return i + 1
+	case line.Closed:
+		return line.First
+	}
+	return nowhere
+}
+
+// cableGap tells whether the line runs as a cable from one structure to the next: both are declared cable ends.
+func (n *Network) cableGap(line *Line, i int) bool {
+	return i >= line.First && i+1 < line.End && n.row(i).Role == CableEnd && n.row(i+1).Role == CableEnd
+}
+
+func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.position(i), n.position(next)) }

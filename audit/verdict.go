@@ -1,0 +1,132 @@
+package audit
+
+import "math"
+
+// Outcome is what a check says of a subject.
+type Outcome uint8
+
+// The outcomes. A check that does not apply and a check that could not be judged are different results.
+const (
+	Meets Outcome = iota
+	FallsShort
+	NotApplicable
+	NotAssessed
+	outcomes
+)
+
+var outcomeNames = [outcomes]string{"meets", "falls short", "not applicable", "not assessed"}
+
+func (o Outcome) String() string { return outcomeNames[o] }
+
+// Severity is how much an exception weighs.
+type Severity uint8
+
+// The severities, worst first.
+const (
+	Shortfall Severity = iota // the basis says "shall", or the project or the line states the rule
+	Advisory                  // "should", common practice, or a default nobody confirmed
+	Note
+	severities
+)
+
+var severityNames = [severities]string{"shortfall", "advisory", "note"}
+
+func (s Severity) String() string { return severityNames[s] }
+
+// Value is a figure or a word, with the measure it is in.
+type Value struct {
+	Number  float64 // NaN where Word says it
+	Word    string
+	Measure string // "mm", "deg"; empty for a word or a pure number
+}
+
+// Figure is a number with its measure.
+func Figure(number float64, measure string) Value { return Value{Number: number, Measure: measure} }
+
+// Word is a value in words.
+func Word(text string) Value { return Value{Number: math.NaN(), Word: text} }
+
+// Verdict is what a check found. Sentence is filled only where the subject falls short: it is the exception in words.
+type Verdict struct {
+	Outcome            Outcome
+	Severity           Severity
+	Reason             Reason // why it was not applicable or not assessed, or a remark on one that meets
+	Observed, Required Value
+	// Margin is observed over required, less one, the other way round where less is better: negative falls short.
+	// NaN where there is nothing to divide.
+	Margin   float64
+	Missing  Phases // the phases that a place lacks
+	Sentence string
+}
+
+// tolerance is the relative difference up to which two figures are equal. Equality meets.
+const tolerance = 1e-9
+
+// compare is −1, 0 or 1 as a is less than, equal to (within tolerance) or more than b.
+func compare(a, b float64) int {
+	switch slack := tolerance * max(math.Abs(a), math.Abs(b)); {
+	case a < b-slack:
+		return -1
+	case a > b+slack:
+		return 1
+	}
+	return 0
+}
+
+// AtLeast judges a figure that has to reach a required one. Equality meets.
+func AtLeast(observed, required float64, measure string) Verdict {
+	return judged(compare(observed, required) >= 0, observed, required, observed/required-1, measure)
+}
+
+// AtMost judges a figure that must not exceed a required one. Equality meets.
+func AtMost(observed, required float64, measure string) Verdict {
+	return judged(compare(observed, required) <= 0, observed, required, required/observed-1, measure)
+}
+
+func judged(meets bool, observed, required, margin float64, measure string) Verdict {
+	v := Verdict{Observed: Figure(observed, measure), Required: Figure(required, measure), Margin: margin}
+	if math.IsInf(margin, 0) {
+		v.Margin = math.NaN()
+	}
+	if !meets {
+		v.Outcome = FallsShort
+	}
+	return v
+}
+
+// IsWord judges a word that has to be another.
+func IsWord(meets bool, observed, required string) Verdict {
+	v := Verdict{Observed: Word(observed), Required: Word(required), Margin: math.NaN()}
+	if !meets {
+		v.Outcome = FallsShort
+	}
+	return v
+}
+
+// DoesNotApply is the verdict on a subject that a check does not concern.
+func DoesNotApply(reason Reason) Verdict {
+	return Verdict{Outcome: NotApplicable, Reason: reason, Margin: math.NaN()}
+}
+
+// CannotTell is the verdict on a subject that could not be judged.
+func CannotTell(reason Reason) Verdict {
+	return Verdict{Outcome: NotAssessed, Reason: reason, Margin: math.NaN()}
+}
+
+// Because adds a remark to a verdict.
+func (v Verdict) Because(reason Reason) Verdict {
+	v.Reason = reason
+	return v
+}
+
+// As sets how much a shortfall weighs, which the check's own severity otherwise decides.
+func (v Verdict) As(severity Severity) Verdict {
+	v.Severity = max(v.Severity, severity)
+	return v
+}
+
+// Saying adds the sentence of an exception.
+func (v Verdict) Saying(sentence string) Verdict {
+	v.Sentence = sentence
+	return v
+}

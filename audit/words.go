@@ -1,0 +1,180 @@
+package audit
+
+// Duty is what an assembly is there to do.
+type Duty uint8
+
+// The duties of the register.
+const (
+	DutyUnknown Duty = iota
+	Suspension
+	Tension
+	Pin
+	Post
+	Shackle
+	Jumper    // pilot string that steadies the jumper at a tension structure; hangs in suspension
+	EarthWire // carries no phase conductor
+	Guy       // carries no phase conductor
+)
+
+var dutyNames = [...]string{"unknown", "suspension", "tension", "pin", "post", "shackle", "jumper", "earth wire", "guy"}
+
+func (d Duty) String() string { return dutyNames[d] }
+
+// CarriesPhase tells whether an assembly of this duty supports a phase conductor in its spans.
+func (d Duty) CarriesPhase() bool { return d >= Suspension && d <= Shackle }
+
+// HasSides tells whether assemblies of this duty belong to one side of the structure.
+func (d Duty) HasSides() bool { return d == Tension }
+
+// Side is the side of a structure, seen in the direction of rising structure order.
+type Side uint8
+
+// The sides. NoSide is written as nothing.
+const (
+	NoSide Side = iota
+	Back
+	Ahead
+)
+
+var sideNames = [...]string{"", "back", "ahead"}
+
+func (s Side) String() string { return sideNames[s] }
+
+// Arrangement is how the strings of an assembly hang together.
+type Arrangement uint8
+
+// The arrangements of the register.
+const (
+	ArrangementUnknown Arrangement = iota
+	Single
+	Parallel
+	VSet
+)
+
+var arrangementNames = [...]string{"", "single", "parallel", "V"}
+
+func (a Arrangement) String() string { return arrangementNames[a] }
+
+// System is how the neutral of a line is treated, which decides what voltage stands along a string.
+type System uint8
+
+// The systems of the Lines sheet. An unknown one is taken as a three-phase line with earthed neutral, and that is
+// listed as an assumption.
+const (
+	SystemUnknown System = iota
+	Earthed
+	Isolated
+	Resonant
+	SinglePhase
+	DirectCurrent
+)
+
+var systemNames = [...]string{"", "earthed", "isolated", "resonant", "single-phase", "direct current"}
+
+func (s System) String() string { return systemNames[s] }
+
+// Role is the first that applies of terminal, tee, angle, tangent.
+type Role uint8
+
+// The roles of a structure along its line.
+const (
+	RoleUnknown Role = iota
+	Terminal
+	Tee
+	Angle
+	Tangent
+)
+
+var roleNames = [...]string{"", "terminal", "tee", "angle", "tangent"}
+
+func (r Role) String() string { return roleNames[r] }
+
+// DeclaredRole is what the owner says a structure is, beyond what geometry can tell.
+type DeclaredRole uint8
+
+// The declared roles of the structure property `role`.
+const (
+	NoDeclaredRole DeclaredRole = iota
+	DeclaredTerminal
+	Gantry
+	CableEnd
+	Transposition
+)
+
+var declaredRoleNames = [...]string{"", "terminal", "gantry", "cable end", "transposition"}
+
+func (r DeclaredRole) String() string { return declaredRoleNames[r] }
+
+// Family is the group of structures by deviation that the schedule of requirements uses.
+type Family uint8
+
+// The families; an edge belongs to the lower one.
+const (
+	FamilyUnknown Family = iota
+	TangentFamily
+	Light
+	Medium
+	Heavy
+	Sharp
+	TerminalFamily
+)
+
+var familyNames = [...]string{"", "tangent", "light", "medium", "heavy", "sharp", "terminal"}
+
+func (f Family) String() string { return familyNames[f] }
+
+// familyEdges are the largest deviations of the families tangent to heavy, in degrees.
+//
+// Source: common practice; the tower classes of IS 802 have the same edges 15, 30 and 60 (published).
+var familyEdges = [...]float64{2, 15, 30, 60}
+
+// FamilyOf returns the family of a structure that is no terminal from the size of its deviation in degrees.
+func FamilyOf(deviationDeg float64) Family {
+	size := max(deviationDeg, -deviationDeg)
+	if size != size {
+		return FamilyUnknown
+	}
+	for i, edge := range familyEdges {
+		if compare(size, edge) <= 0 {
+			return TangentFamily + Family(i)
+		}
+	}
+	return Sharp
+}
+
+// Spelling is one accepted spelling of a vocabulary.
+type Spelling[T any] struct {
+	Text  string
+	Value T
+}
+
+// DutyWords are the spellings of the Duty column.
+func DutyWords() []Spelling[Duty] {
+	return []Spelling[Duty]{
+		{"suspension", Suspension}, {"tension", Tension}, {"pin", Pin}, {"post", Post}, {"shackle", Shackle},
+		{"jumper", Jumper}, {"earth wire", EarthWire}, {"guy", Guy},
+	}
+}
+
+// SideWords are the spellings of the Side column.
+func SideWords() []Spelling[Side] { return []Spelling[Side]{{"back", Back}, {"ahead", Ahead}} }
+
+// ArrangementWords are the spellings of the Arrangement column.
+func ArrangementWords() []Spelling[Arrangement] {
+	return []Spelling[Arrangement]{{"single", Single}, {"parallel", Parallel}, {"V", VSet}}
+}
+
+// SystemWords are the spellings of the System column.
+func SystemWords() []Spelling[System] {
+	return []Spelling[System]{
+		{"earthed", Earthed}, {"isolated", Isolated}, {"resonant", Resonant}, {"single-phase", SinglePhase},
+		{"direct current", DirectCurrent}, {"dc", DirectCurrent},
+	}
+}
+
+// DeclaredRoleWords are the spellings of the structure property role.
+func DeclaredRoleWords() []Spelling[DeclaredRole] {
+	return []Spelling[DeclaredRole]{
+		{"terminal", DeclaredTerminal}, {"gantry", Gantry}, {"cable end", CableEnd}, {"transposition", Transposition},
+	}
+}
