@@ -1,0 +1,36 @@
+// Package checks is the list of checks, one file per family. A check is thin: it takes the model's figures, asks a
+// formula of package basis, and gives a verdict.
+package checks
+
+import "dryarc/audit"
+
+// All returns every check, the gravest first: that is the order of the outputs.
+func All() []*audit.Check {
+	return []*audit.Check{
+		&tensionAtTerminal,
+		&tensionAtUplift,
+		&tensionAtChange,
+		&tensionAtDeviation,
+		&tensionAtCrossing,
+		&doubleAtCrossing,
+		&tensionAtTee,
+		&nothingRegistered,
+		&sideMissing,
+		&phaseMissing,
+		&creepage,
+		&soundUnits,
+		&sectionLength,
+		&declaredDuty,
+		&nearWorseZone,
+	}
+}
+
+// ByID finds a check, nil if there is none of this ID.
+func ByID(id string) *audit.Check {
+	for _, check := range All() {
+		if check.ID == id {
+			return check
+		}
+	}
+	return nil
+}

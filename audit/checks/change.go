@@ -1,0 +1,215 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var tensionAtUplift = audit.Check{
+	ID:       "tension-at-uplift",
+	Title:    "No tension assembly where the line lifts in the cold",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "W > 0;  W = (L1 − x1) + x2,  x = L/2 − C·asinh(h/(2C·sinh(L/2C))),  C = T/w",
+		Symbols: []audit.Explained{
+			{Symbol: "W", Meaning: "weight span in the cold case, from low point to low point", Measure: "m"},
+			{Symbol: "L1, L2", Meaning: "spans behind and ahead, taken as horizontal", Measure: "m"},
+			{Symbol: "x", Meaning: "low point of a span from its first attachment", Measure: "m"},
+			{Symbol: "h", Meaning: "height of the far attachment above the first", Measure: "m"},
+			{Symbol: "T", Meaning: "cold tension of the line", Measure: "N"},
+			{Symbol: "w", Meaning: "weight of the conductor", Measure: "N/m"},
+		},
+		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor. Attachment heights are used where every " +
+			"structure of the line states them, otherwise they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift.",
+		Example: audit.Example{
+			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
+			Subject: func() audit.Subject {
+				structure := structureOf(audit.Tangent, 0)
+				structure.WeightSpanColdM = basis.WeightSpan(300, 300, 120, 100, 115, 3000)
+				return suspensionAt(structure)
+			},
+			Outcome: audit.FallsShort, Observed: -49.64, Required: 0,
+			Source: "exact catenary (computed; the parabola gives −50)",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty, audit.FieldWeightSpan},
+	Remedy: "Install tension assemblies, or hold the string down with weights.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.Role == audit.Terminal {
+			return audit.AtLineEnd
+		}
+		return exemptFromTension(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		weight := s.Structure.WeightSpanColdM
+		if t.On() {
+			t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic})
+			t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+		}
+		if v := takesTension(s); v.Outcome != audit.FallsShort {
+			return v.Because(audit.TensionStandsAnywhere)
+		}
+		v := audit.AtLeast(weight, 0, "m")
+		v.Margin = math.NaN()
+		if weight > 0 {
+			if !s.Line.AttachmentsKnown {
+				v = v.Because(audit.WeightSpanOfEqualHeights)
+			}
+			return v
+		}
+		v.Outcome = audit.FallsShort
+		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case.", assemblyInWords(s), weight))
+	},
+}
+
+var tensionAtChange = audit.Check{
+	ID:       "tension-at-change",
+	Title:    "No tension assembly where conductor, phases or tension change",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "duty = tension",
+		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
+		Limits: "Structures where the property conductor_ahead names another conductor than the span behind carries, a declared transposition, and the structure next to a declared gantry, whose slack " +
+			"span has a tension of its own. A one-sided pull is a matter of statics.",
+		Example: audit.Example{
+			Story: "A suspension assembly where the conductor changes",
+			Subject: func() audit.Subject {
+				structure := structureOf(audit.Tangent, 0)
+				structure.Changes = "the conductor changes from Wolf to Lynx"
+				return suspensionAt(structure)
+			},
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty},
+	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.Changes == "" || s.Structure.Role == audit.Terminal {
+			return audit.NothingChanges
+		}
+		return exemptFromTension(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		v := takesTension(s)
+		addDuty(t, s, s.Structure.Changes)
+		return v.Saying(inWords(s, v, "where "+s.Structure.Changes))
+	},
+}
+
+var sectionLength = audit.Check{
+	ID:       "section-length",
+	Title:    "Section between tension structures too long",
+	Of:       audit.OfSection,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "S ≤ S_lim",
+		Symbols: []audit.Explained{
+			{Symbol: "S", Meaning: "length of the section between two structures with registered tension assemblies, or a line end", Measure: "km"},
+			{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Measure: "km"},
+		},
+		Limits: "Lines that state a section limit; practice ranges from 3 to 10 km. Sections end at line ends and cable gaps too.",
+		Example: audit.Example{
+			Story: "A section of 6.2 km on a line that states 5 km",
+			Subject: func() audit.Subject {
+				s := subjectAt(structureOf(audit.Tangent, 0), lineAt(145))
+				s.Structure = nil
+				s.Line.Row.SectionLimitKM = 5
+				s.Section = &audit.Section{LengthM: 6200, Spans: 20, RulingM: 312}
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 6.2, Required: 5,
+			Source: "common practice",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldSectionLimit},
+	Remedy: "Turn a suspension structure of the section into a tension structure.",
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
+		if t.On() {
+			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Clause: basis.Arithmetic})
+			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km")})
+		}
+		v := audit.AtMost(length, limit, "km")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("%d spans and %.2f km without a tension structure; the line states %g km.", s.Section.Spans, length, limit))
+		}
+		return v
+	},
+}
+
+var declaredDuty = audit.Check{
+	ID:       "declared-duty",
+	Title:    "Duty declared in the GIS differs from the register",
+	Of:       audit.OfStructure,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "duty registered = duty declared",
+		Symbols: []audit.Explained{
+			{Symbol: "duty declared", Meaning: "property duty of the structure"},
+			{Symbol: "duty registered", Meaning: "of the assemblies that carry a phase conductor; pin, post and shackle assemblies count as suspension"},
+		},
+		Limits: "Structures that declare a duty and have assemblies registered. One of two sources is wrong; neither is taken to be the better one.",
+		Example: audit.Example{
+			Story: "Declared as tension, three suspension assemblies registered",
+			Subject: func() audit.Subject {
+				s := suspensionAt(structureOf(audit.Angle, 12))
+				s.Assembly = nil
+				s.Structure.Declared = audit.Tension
+				s.Registered.Rows, s.Registered.CarryPhase = 3, 3
+				s.Registered.Duties[audit.Suspension] = 3
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice",
+		},
+	},
+	Remedy: "Look which is right, and correct the GIS or the register.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.Declared == audit.DutyUnknown {
+			return audit.NoneDeclared
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		d := s.Registered.Duties
+		hanging := d[audit.Suspension] + d[audit.Pin] + d[audit.Post] + d[audit.Shackle]
+		registered, fits := audit.Tension.String(), s.Structure.Declared == audit.Tension
+		switch {
+		case hanging+d[audit.Tension] == 0:
+			return audit.CannotTell(audit.NothingRegisteredHere)
+		case hanging > 0 && d[audit.Tension] > 0:
+			registered, fits = "both", false
+		case hanging > 0:
+			registered, fits = audit.Suspension.String(), s.Structure.Declared == audit.Suspension
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "duty declared", Result: audit.Word(s.Structure.Declared.String())})
+			t.Add(audit.Step{Symbol: "duty registered", Result: audit.Word(registered)})
+		}
+		v := audit.IsWord(fits, registered, s.Structure.Declared.String())
+		if !fits {
+			v = v.Saying(fmt.Sprintf("The GIS declares %s, the register has %s.", s.Structure.Declared, registeredInWords(hanging, d[audit.Tension])))
+		}
+		return v
+	},
+}
+
+func registeredInWords(suspension, tension int) string {
+	switch {
+	case tension == 0:
+		return fmt.Sprintf("%d suspension rows", suspension)
+	case suspension == 0:
+		return fmt.Sprintf("%d tension rows", tension)
+	}
+	return fmt.Sprintf("%d suspension and %d tension rows", suspension, tension)
+}

@@ -1,0 +1,50 @@
+package checks_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestRecordsAreComplete(t *testing.T) {
+	require.NoError(t, audit.ValidateChecks(checks.All()))
+	for _, check := range checks.All() {
+		require.Same(t, check, checks.ByID(check.ID))
+		require.NotEmpty(t, check.Method.Symbols, check.ID)
+		require.NotEmpty(t, check.Method.Example.Source, check.ID)
+	}
+	require.Nil(t, checks.ByID("no-such-check"))
+}
+
+// The worked examples are run as `dryarc checks ID` prints them; where their figures come from stands in their Source.
+func TestWorkedExamples(t *testing.T) {
+	for _, check := range checks.All() {
+		t.Run(check.ID, func(t *testing.T) {
+			example := check.Method.Example
+			var trace audit.Trace
+			v := check.Run(example.Subject(), &trace)
+			require.Equal(t, example.Outcome.String(), v.Outcome.String(), v.Reason)
+			requireFigure(t, example.Observed, v.Observed.Number)
+			requireFigure(t, example.Required, v.Required.Number)
+			require.NotEmpty(t, trace.Steps)
+			require.Equal(t, v.Outcome == audit.FallsShort, v.Sentence != "")
+			bulk := check.Run(example.Subject(), nil)
+			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", bulk), "a trace must not change the verdict")
+		})
+	}
+}
+
+// requireFigure allows for the one decimal that the sources print.
+func requireFigure(t *testing.T, want, got float64) {
+	t.Helper()
+	if math.IsNaN(want) {
+		require.True(t, math.IsNaN(got))
+		return
+	}
+	require.InDelta(t, want, got, 0.05)
+}

@@ -1,0 +1,145 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var doubleAtCrossing = audit.Check{
+	ID:       "double-at-crossing",
+	Title:    "No double string at a crossing that asks for it",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "strings ≥ 2",
+		Symbols: []audit.Explained{{Symbol: "strings", Meaning: "parallel strings of the assembly"}},
+		Limits: "Where the criteria ask for it by the kind that the span crosses, or for spans from long_span_m on: suspension assemblies at both ends of the span, of a tension structure those of the side " +
+			"towards it. Jumper, earth-wire and guy insulators are exempt. What is crossed without a rule is not assessed.",
+		Example: audit.Example{
+			Story: "A single suspension string beside a span over a river, the criteria asking for double strings",
+			Subject: func() audit.Subject {
+				structure := structureOf(audit.Tangent, 0)
+				structure.Ahead.Double = "river"
+				s := suspensionAt(structure)
+				s.CrossingsGiven = true
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 1, Required: 2,
+			Source: "common practice; a policy of the criteria",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings},
+	Remedy:   "Install a double string, or confirm that the crossing needs none.",
+	Concerns: concernsCrossing,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		kind, reason := askedOf(s, func(a audit.Asked) string { return a.Double })
+		if kind == "" {
+			return notAsked(reason)
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind)})
+			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), "")})
+		}
+		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("A single string (%s) at a span that crosses a %s; the criteria ask for double strings.", s.Assembly.Hanging(), kind))
+			if kind == audit.LongSpanKind {
+				v = v.Saying(fmt.Sprintf("A single string (%s) at a span of %.0f m; the criteria ask for double strings from %g m on.",
+					s.Assembly.Hanging(), longerSpan(s.Structure), s.Criteria.LongSpanM.Value))
+			}
+		}
+		return v
+	},
+}
+
+var tensionAtCrossing = audit.Check{
+	ID:       "tension-at-crossing",
+	Title:    "No tension assembly at a crossing that asks for it",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "duty = tension",
+		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
+		Limits: "Where the criteria ask for it by the kind that the span crosses, or for long spans: both end structures of the span. Jumper, earth-wire and guy insulators are exempt. What is " +
+			"crossed without a rule is not assessed.",
+		Example: audit.Example{
+			Story: "A suspension assembly beside a span over a railway, the criteria asking for tension",
+			Subject: func() audit.Subject {
+				structure := structureOf(audit.Tangent, 0)
+				structure.Back.Tension = "railway"
+				s := suspensionAt(structure)
+				s.CrossingsGiven = true
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice; a policy of the criteria",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide},
+	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
+	Concerns: concernsCrossing,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		kind, reason := askedOf(s, func(a audit.Asked) string { return a.Tension })
+		if kind == "" {
+			return notAsked(reason)
+		}
+		v := takesTension(s)
+		addDuty(t, s, "a span crosses "+kind)
+		return v.Saying(inWords(s, v, "at a span that crosses a "+kind))
+	},
+}
+
+// concernsCrossing tells what the crossing checks leave alone.
+func concernsCrossing(s audit.Subject) audit.Reason {
+	if reason := exemptFromTension(s); reason != audit.NoReason {
+		return reason
+	}
+	if s.CrossingsGiven && s.Structure.Back == (audit.Asked{}) && s.Structure.Ahead == (audit.Asked{}) {
+		return audit.NoCrossing
+	}
+	return audit.NoReason
+}
+
+// askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others
+// on both. Where none asks, the reason tells whether something is crossed without a rule.
+func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
+	reason = audit.NoCrossing
+	if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
+		return "", audit.NoCrossings
+	}
+	for _, side := range [...]audit.Side{audit.Back, audit.Ahead} {
+		if s.Assembly.Duty.HasSides() && s.Assembly.Side != side {
+			continue
+		}
+		asked := s.Structure.Ahead
+		if side == audit.Back {
+			asked = s.Structure.Back
+		}
+		if kind := which(asked); kind != "" {
+			return kind, audit.NoReason
+		}
+		if asked.Unruled != "" {
+			reason = audit.NoCrossingRule
+		}
+	}
+	return "", reason
+}
+
+func notAsked(reason audit.Reason) audit.Verdict {
+	if reason == audit.NoCrossing {
+		return audit.DoesNotApply(reason)
+	}
+	return audit.CannotTell(reason)
+}
+
+func longerSpan(s *audit.Structure) float64 {
+	if math.IsNaN(s.SpanAheadM) || s.SpanBackM > s.SpanAheadM {
+		return s.SpanBackM
+	}
+	return s.SpanAheadM
+}

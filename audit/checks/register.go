@@ -1,0 +1,173 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var nothingRegistered = audit.Check{
+	ID:       "nothing-registered",
+	Title:    "No assembly registered at a structure",
+	Of:       audit.OfStructure,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "N ≥ 1",
+		Symbols: []audit.Explained{{Symbol: "N", Meaning: "assemblies that carry a phase conductor or a jumper at the structure"}},
+		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered; a line of which the register " +
+			"has no row at all is not assessed.",
+		Example: audit.Example{
+			Story: "A straight-run structure without a row",
+			Subject: func() audit.Subject {
+				s := suspensionAt(structureOf(audit.Tangent, 0.2))
+				s.Assembly = nil
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 0, Required: 1,
+			Source: "common practice",
+		},
+	},
+	Remedy: "Inspect the structure and enter its assemblies in the register.",
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		switch r := s.Registered; {
+		case r.NoRegister:
+			return audit.CannotTell(audit.NoRegister)
+		case r.LineUnlisted:
+			return audit.CannotTell(audit.LineNotInRegister)
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "N", Meaning: "assemblies registered here", Result: audit.Figure(float64(s.Registered.CarryPhase), "")})
+		}
+		v := audit.AtLeast(float64(s.Registered.CarryPhase), 1, "")
+		if v.Outcome == audit.Meets {
+			return v
+		}
+		if s.Registered.Rows > 0 {
+			return v.Saying("Only earth-wire or guy insulators are registered here.")
+		}
+		return v.Saying("The register has no row for this structure.")
+	},
+}
+
+var phaseMissing = audit.Check{
+	ID:       "phase-missing",
+	Title:    "A phase of the circuit has no assembly",
+	Of:       audit.OfPlace,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "phases present ⊇ phases of the circuit",
+		Symbols: []audit.Explained{
+			{Symbol: "phases present", Meaning: "phases of the assemblies of the circuit at the structure, at tension structures of one side"},
+			{Symbol: "phases of the circuit", Meaning: "those that the Lines sheet states, else all that the register names for the circuit on this line"},
+		},
+		Limits: "Each circuit at each structure between its first and its last, everywhere on the line where the Lines sheet counts the circuits. Suspension, pin, post and shackle assemblies serve both " +
+			"sides. An advisory where nobody states the phases. A side without any assembly is side-missing's.",
+		Example: audit.Example{
+			Story: "Phases A and C registered of a circuit with A, B and C, phases stated",
+			Subject: func() audit.Subject {
+				return placeOf(audit.Place{Expected: phases("ABC"), Present: phases("AC"), SideKnown: true, Assemblies: 2})
+			},
+			Outcome: audit.FallsShort, Observed: 2, Required: 3,
+			Source: "common practice",
+		},
+	},
+	Remedy: "Inspect the structure and complete the register.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Place.Side != audit.NoSide && s.Place.Present == 0 {
+			return audit.SideIsEmpty
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		p := s.Place
+		missing := p.Expected &^ p.Present
+		if missing != 0 && p.FaultyRows {
+			return audit.CannotTell(audit.FaultyField)
+		}
+		if p.Expected == audit.EveryPhase {
+			if p.Present == 0 {
+				missing = audit.EveryPhase
+			} else if p.Present != audit.EveryPhase {
+				return audit.CannotTell(audit.PhasesUnknown)
+			}
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "phases of the circuit", Result: audit.Word(p.Expected.String())})
+			t.Add(audit.Step{Symbol: "phases present", Result: audit.Word((p.Expected & p.Present).String())})
+		}
+		v := audit.AtLeast(float64((p.Expected & p.Present).Count()), float64(p.Expected.Count()), "phases")
+		if v.Outcome == audit.Meets {
+			return v
+		}
+		if s.Line.Row.Phases == 0 {
+			v = v.As(audit.Advisory)
+		}
+		v.Missing = missing
+		what := "phase " + missing.String()
+		if missing == audit.EveryPhase || missing == p.Expected {
+			what = "any phase"
+		}
+		return v.Saying(fmt.Sprintf("No assembly for %s of circuit %s%s.", what, s.Name(p.Circuit), onSide(p.Side)))
+	},
+}
+
+var sideMissing = audit.Check{
+	ID:       "side-missing",
+	Title:    "No tension assembly on one side of a tension structure",
+	Of:       audit.OfPlace,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "N_side ≥ 1",
+		Symbols: []audit.Explained{{Symbol: "N_side", Meaning: "phases of the circuit that are held on this side of the structure"}},
+		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. Where a tension assembly does not say its side, it is not assessed. Jumper, " +
+			"earth-wire and guy insulators stand apart.",
+		Example: audit.Example{
+			Story: "Tension assemblies behind a structure, none ahead",
+			Subject: func() audit.Subject {
+				return placeOf(audit.Place{Expected: phases("ABC"), Side: audit.Ahead, Tension: true, SideKnown: true, Assemblies: 3})
+			},
+			Outcome: audit.FallsShort, Observed: 0, Required: 1,
+			Source: "common practice",
+		},
+	},
+	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if !s.Place.Tension {
+			return audit.NotTensionStructure
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		p := s.Place
+		held := math.Min(float64(p.Present.Count()), float64(p.Expected.Count()))
+		switch {
+		case !p.SideKnown && p.FaultyRows, held == 0 && p.FaultyRows:
+			return audit.CannotTell(audit.FaultyField)
+		case !p.SideKnown:
+			return audit.CannotTell(audit.SideNotStated)
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, "")})
+		}
+		v := audit.AtLeast(held, 1, "phases")
+		if v.Outcome == audit.Meets {
+			return v
+		}
+		return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s.", s.Name(p.Circuit), onSide(p.Side)))
+	},
+}
+
+func onSide(side audit.Side) string {
+	switch side {
+	case audit.Back:
+		return " on the back side"
+	case audit.Ahead:
+		return " on the ahead side"
+	}
+	return ""
+}

@@ -1,0 +1,247 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/geo"
+)
+
+var tensionAtTerminal = audit.Check{
+	ID:       "tension-at-terminal",
+	Title:    "No tension assembly where the line ends",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "duty = tension",
+		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
+		Limits: "First and last structure of a line that does not go on beyond the extract. A one-sided pull is a matter of statics: " +
+			"a suspension, pin or post assembly cannot take it. Shackles serve up to 1 kV. Jumper, earth-wire and guy insulators are exempt. An advisory where another line of the voltage runs on " +
+			"within the deviation limit, and where by the register a circuit ends while another goes on.",
+		Example: audit.Example{
+			Story:   "A suspension assembly at the last structure of a 132 kV line",
+			Subject: func() audit.Subject { return suspensionAt(structureOf(audit.Terminal, math.NaN())) },
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty},
+	Remedy: "Install tension assemblies on the line side, or correct the register.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.Role != audit.Terminal && !s.Assembly.CircuitEnds {
+			return audit.NotAtTerminal
+		}
+		return exemptFromTension(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		v := takesTension(s)
+		where := "where the line ends"
+		switch {
+		case s.Assembly.CircuitEnds:
+			where = fmt.Sprintf("where circuit %s ends, by the register, and the line goes on", s.Name(s.Assembly.Circuit))
+			v = v.As(audit.Advisory)
+		case s.Structure.RunsOn != 0:
+			where = fmt.Sprintf("where the line ends and line %s of its voltage runs on, perhaps one line under two names", s.Name(s.Structure.RunsOn))
+			v = v.As(audit.Advisory)
+		}
+		addDuty(t, s, where)
+		return v.Saying(inWords(s, v, where))
+	},
+}
+
+var tensionAtTee = audit.Check{
+	ID:       "tension-at-tee",
+	Title:    "No tension assembly on the through line of a tee",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "duty = tension",
+		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
+		Limits: "A structure, itself no line end, at which another line of the same voltage (or of a voltage unknown) ends whose next structure does not " +
+			"stand on this line. An advisory unless the criterion tension_at_tee asks for it.",
+		Example: audit.Example{
+			Story:   "A suspension assembly where another 132 kV line ends, the criteria silent",
+			Subject: func() audit.Subject { return suspensionAt(structureOf(audit.Tee, 0.3)) },
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty},
+	Remedy: "Install tension assemblies on both sides, or confirm that the tap is slack.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.TeeOf == 0 || s.Structure.Role == audit.Terminal {
+			return audit.NotAtTee
+		}
+		return exemptFromTension(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		v := takesTension(s)
+		ends := fmt.Sprintf("where line %s ends", s.Name(s.Structure.TeeOf))
+		addDuty(t, s, ends)
+		if !s.Criteria.TensionAtTee {
+			v = v.As(audit.Advisory)
+		}
+		return v.Saying(inWords(s, v, ends))
+	},
+}
+
+var tensionAtDeviation = audit.Check{
+	ID:       "tension-at-deviation",
+	Title:    "No tension assembly where the line turns",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "|δ| ≤ δ_lim, or duty = tension;  σ = e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
+		Symbols: []audit.Explained{
+			{Symbol: "δ", Meaning: "forward azimuth of the span ahead less the arriving forward azimuth of the span behind, on the WGS 84 ellipsoid", Measure: "deg"},
+			{Symbol: "δ_lim", Meaning: "deviation limit of the structure, else of the line, else of the project", Measure: "deg"},
+			{Symbol: "σ", Meaning: "standard error of the deviation", Measure: "deg"},
+			{Symbol: "e", Meaning: "standard error of a position per horizontal axis", Measure: "m"},
+			{Symbol: "a, b", Meaning: "spans behind and ahead", Measure: "m"},
+		},
+		Limits: "Between line ends. While 2° is only the default, what exceeds it is an advisory; a limit that the project, the line or the structure states makes it a " +
+			"shortfall. Beside doubtful geometry it is an advisory. Less than 2σ above the limit it is an advisory within survey accuracy, less than 2σ below it meets with a remark. Pin and post assemblies are judged by a limit " +
+			"stated for them, for the line or for the structure, otherwise not assessed. Equality meets.",
+		Example: audit.Example{
+			Story:   "A suspension assembly where the line turns by 15°, the limit stated as 2°",
+			Subject: func() audit.Subject { return suspensionAt(structureOf(audit.Angle, 15)) },
+			Outcome: audit.FallsShort, Observed: 15, Required: 2,
+			Source: "common practice",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty, audit.FieldDeviation},
+	Remedy: "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Structure.Role == audit.Terminal {
+			return audit.AtLineEnd
+		}
+		return exemptFromTension(s)
+	},
+	Judge: judgeDeviation,
+}
+
+func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
+	size, limit := math.Abs(s.Structure.DeviationDeg), s.Structure.DeviationLimitDeg
+	stated := s.Structure.LimitStated
+	if s.Assembly.Duty == audit.Pin || s.Assembly.Duty == audit.Post {
+		limit, stated = s.Structure.PinLimitDeg, true
+	}
+	addDeviation(t, s, limit)
+	switch s.Assembly.Duty {
+	case audit.Tension:
+		return takesTension(s).Because(audit.TensionStandsAnywhere)
+	case audit.Shackle:
+		if v := takesTension(s); v.Outcome != audit.FallsShort {
+			return v
+		}
+	}
+	if math.IsNaN(limit) {
+		return audit.CannotTell(audit.PinLimitNotStated)
+	}
+	v := audit.AtMost(size, limit, "deg")
+	if !stated {
+		v = v.As(audit.Advisory)
+	}
+	band := 2 * sigmaDeg(s)
+	within := ""
+	if math.Abs(size-limit) < band {
+		if v.Outcome == audit.Meets {
+			return v.Because(audit.WithinSurveyAccuracy)
+		}
+		v = v.As(audit.Advisory).Because(audit.WithinSurveyAccuracy)
+		within = fmt.Sprintf(" (within survey accuracy: 2σ = %.2f°)", band)
+	}
+	hand := "right"
+	if s.Structure.DeviationDeg < 0 {
+		hand = "left"
+	}
+	if s.Structure.Doubtful {
+		v = v.As(audit.Advisory).Because(audit.GeometryDoubtful)
+		within += " (the positions here are doubtful, see Faults)"
+	}
+	return v.Saying(fmt.Sprintf("%s where the line turns %.2f° %s; the limit is %g°%s.",
+		assemblyInWords(s), size, hand, limit, within))
+}
+
+// sigmaDeg is the standard error of the deviation, 0 where the accuracy of positions is not stated.
+func sigmaDeg(s audit.Subject) float64 {
+	if !s.Criteria.PositionAccuracyM.Known() {
+		return 0
+	}
+	sigma := geo.DeviationSigma(s.Criteria.PositionAccuracyM.Value, s.Structure.SpanBackM, s.Structure.SpanAheadM)
+	if math.IsNaN(sigma) {
+		return 0
+	}
+	return sigma
+}
+
+// exemptFromTension tells which assemblies the tension checks leave alone.
+func exemptFromTension(s audit.Subject) audit.Reason {
+	switch s.Assembly.Duty {
+	case audit.Jumper:
+		return audit.IsJumper
+	case audit.EarthWire, audit.Guy:
+		return audit.CarriesNoPhase
+	}
+	return audit.NoReason
+}
+
+// takesTension judges whether an assembly can take a one-sided pull: a tension assembly, or a shackle up to 1 kV.
+func takesTension(s audit.Subject) audit.Verdict {
+	duty := s.Assembly.Duty
+	if duty == audit.Shackle {
+		switch s.Line.NoVoltage {
+		case audit.LowVoltage:
+			return audit.IsWord(true, duty.String(), audit.Tension.String())
+		case audit.VoltageUnknown:
+			return audit.CannotTell(audit.VoltageUnknown)
+		}
+	}
+	return audit.IsWord(duty == audit.Tension, duty.String(), audit.Tension.String())
+}
+
+func addDuty(t *audit.Trace, s audit.Subject, why string) {
+	if !t.On() {
+		return
+	}
+	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Clause: basis.CommonPractice})
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+}
+
+func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64) {
+	if !t.On() {
+		return
+	}
+	t.Add(audit.Step{Symbol: "δ", Meaning: "deviation, positive to the right", Result: audit.Figure(s.Structure.DeviationDeg, "deg"),
+		Clause: basis.Arithmetic})
+	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Clause: basis.CommonPractice})
+	if s.Criteria.PositionAccuracyM.Known() {
+		t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the deviation", Formula: "e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
+			Inputs: []audit.Operand{
+				{Symbol: "e", Value: audit.Figure(s.Criteria.PositionAccuracyM.Value, "m")},
+				{Symbol: "a", Value: audit.Figure(s.Structure.SpanBackM, "m")},
+				{Symbol: "b", Value: audit.Figure(s.Structure.SpanAheadM, "m")},
+			},
+			Result: audit.Figure(sigmaDeg(s), "deg"), Clause: basis.Arithmetic,
+			Sheet: "DEGREES(e*SQRT(1/a^2+1/b^2+(1/a+1/b)^2))"})
+	}
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+}
+
+// inWords is the sentence of a tension check that falls short, empty otherwise.
+func inWords(s audit.Subject, v audit.Verdict, where string) string {
+	if v.Outcome != audit.FallsShort {
+		return ""
+	}
+	return fmt.Sprintf("%s %s; a tension assembly is needed.", assemblyInWords(s), where)
+}
+
+func assemblyInWords(s audit.Subject) string {
+	duty := s.Assembly.Duty.String()
+	return "A " + duty + " assembly (" + s.Assembly.Hanging() + ")"
+}
