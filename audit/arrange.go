@@ -281,7 +281,8 @@ func (n *Network) leaveOutDuplicates() {
 			if len(kept) == int(n.structures[i].firstAssembly) || !sameGroup(row, &p.Assemblies[kept[len(kept)-1]]) {
 				taken = 0
 			}
-			named := row.Duty.CarriesPhase() || row.Phases != EveryPhase // two earth wires share no phase
+			named := row.Faulty&keyFields == 0 && // what a faulty cell would have said is not known
+				(row.Duty.CarriesPhase() || row.Phases != EveryPhase) // two earth wires share no phase
 			if named && taken&row.Phases != 0 {
 				p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)),
 					Expected: "has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"})
@@ -296,6 +297,9 @@ func (n *Network) leaveOutDuplicates() {
 	n.placed = kept
 	n.RowsPlaced = len(kept)
 }
+
+// keyFields are the fields that tell one assembly from another at a structure.
+const keyFields = FieldSet(1<<FieldPhase | 1<<FieldCircuits | 1<<FieldDuty | 1<<FieldSide)
 
 func sameGroup(a, b *AssemblyRow) bool {
 	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side
@@ -315,6 +319,7 @@ func (n *Network) resolveVoltages() {
 			}
 		}
 		line.PhaseToEarthKV, line.NoVoltage = phaseToEarth(line)
+		line.WetKV = wetLevel(line)
 	}
 }
 
@@ -337,6 +342,21 @@ func phaseToEarth(line *Line) (float64, Reason) {
 		return math.NaN(), NeutralNotEarthed
 	}
 	return line.HighestKV / math.Sqrt(3), NoReason
+}
+
+// wetLevel is the standard power frequency level of the pair to which the line's lightning level belongs; range I
+// only, NaN where the level is no standard one.
+func wetLevel(line *Line) float64 {
+	if math.IsNaN(line.Row.LightningKV) {
+		return math.NaN()
+	}
+	levels, _ := basis.InsulationLevels(line.HighestKV)
+	for _, level := range levels {
+		if compare(level.LightningKV, line.Row.LightningKV) == 0 {
+			return level.PowerFrequencyKV
+		}
+	}
+	return math.NaN()
 }
 
 // nominalKV is the voltage that tells whether two lines are of the same voltage; NaN if unknown.

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"dryarc/audit/basis"
+
 	"golang.org/x/sync/errgroup"
 )
 
@@ -111,7 +113,7 @@ type lineAssessor struct {
 	tallies    []tally
 	exceptions []Exception
 	classes    classUse
-	assemblies []Assembly // of the structure at hand, reused
+	headroom   int
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -123,23 +125,13 @@ type classUse struct{ byDefault, high int }
 const highGroundM = 1500
 
 func (a *lineAssessor) assess() LineResult {
-	line := &a.n.Lines[a.line]
-	subject := Subject{Criteria: &a.n.Project.Criteria, Line: line, Name: a.n.Project.Symbols.Text,
-		CrossingsGiven: a.n.Project.CrossingsGiven}
-	a.put(OfLine, subject, Exception{Structure: nowhere, To: nowhere, Assembly: nowhere})
-	if line.RowsPlaced > 0 {
-		for _, section := range a.n.Sections(a.line, a.n.HeldAsRegistered) {
-			s := subject
-			s.Section = &section
-			a.put(OfSection, s, Exception{Structure: section.First, To: section.Last, Assembly: nowhere})
+	v := visitor{n: a.n, line: a.line}
+	v.all(func(kind SubjectKind, s Subject, at Exception) {
+		if kind == OfStructure {
+			a.noteClass(s.Structure)
 		}
-	}
-	for i := line.First; i < line.End; i++ {
-		structure := a.n.Structure(a.line, i)
-		subject.Structure = &structure
-		a.noteClass(&structure)
-		a.atStructure(subject, i)
-	}
+		a.put(kind, s, at)
+	})
 	return a.result()
 }
 
@@ -152,46 +144,6 @@ func (a *lineAssessor) noteClass(s *Structure) {
 	}
 }
 
-func (a *lineAssessor) atStructure(subject Subject, i int) {
-	rows := a.n.AssemblyRows(i)
-	a.assemblies = a.assemblies[:0]
-	for _, row := range rows {
-		assembly := a.n.Assembly(row)
-		resolveAtStructure(&assembly, subject.Line, subject.Structure)
-		a.assemblies = append(a.assemblies, assembly)
-	}
-	subject.Registered = a.registered(subject.Line)
-	at := Exception{Structure: i, To: nowhere, Assembly: nowhere}
-	a.put(OfStructure, subject, at)
-	for k := range a.assemblies {
-		assembly := &a.assemblies[k]
-		s := subject
-		s.Assembly = assembly
-		a.put(OfAssembly, s, Exception{Structure: i, To: nowhere, Assembly: assembly.Row, Circuit: assembly.Circuit,
-			Phase: assembly.Phase, Side: a.n.Project.Assemblies[assembly.Row].Side})
-	}
-	if len(rows) == 0 {
-		return
-	}
-	for _, place := range placesOf(subject.Line, subject.Structure, a.assemblies) {
-		s := subject
-		s.Place = &place
-		a.put(OfPlace, s, Exception{Structure: i, To: nowhere, Assembly: nowhere, Circuit: place.Circuit, Side: place.Side})
-	}
-}
-
-func (a *lineAssessor) registered(line *Line) Registered {
-	r := Registered{Rows: len(a.assemblies), NoRegister: !a.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
-	for i := range a.assemblies {
-		d := a.assemblies[i].Duty
-		r.Duties[d]++
-		if d != EarthWire && d != Guy {
-			r.CarryPhase++
-		}
-	}
-	return r
-}
-
 // put runs every check of one kind on a subject and keeps what falls short.
 func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
 	for i, check := range a.checks {
@@ -200,17 +152,20 @@ func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
 		}
 		v := check.Run(s, nil)
 		a.tallies[i].count(&v)
+		if check.Headroom && v.Outcome == Meets && a.n.fallsShortOneClassWorse(check, s) {
+			a.headroom++
+		}
 		if v.Outcome != FallsShort {
 			continue
 		}
 		e := at
-		e.Check, e.Line, e.Verdict = i, a.line, v
+		e.Check, e.Verdict = i, v
 		a.exceptions = append(a.exceptions, e)
 	}
 }
 
 func (a *lineAssessor) result() LineResult {
-	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, Coverage: make([]Coverage, len(a.checks))}
+	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks))}
 	for i := range a.tallies {
 		r.Coverage[i] = a.tallies[i].coverage()
 	}
@@ -233,6 +188,18 @@ func (t *tally) coverage() Coverage {
 		}
 	}
 	return c
+}
+
+// fallsShortOneClassWorse tells whether a subject that meets would fall short if its pollution class were one worse.
+func (n *Network) fallsShortOneClassWorse(check *Check, s Subject) bool {
+	worse := *s.Structure
+	worse.Class = worse.Class.Worse()
+	if worse.Class == s.Structure.Class || s.Structure.Class == basis.ClassUnknown {
+		return false
+	}
+	worse.SpecificCreepage = n.Project.Criteria.SpecificCreepage(worse.Class)
+	s.Structure = &worse
+	return check.Run(s, nil).Outcome == FallsShort
 }
 
 // compareExceptions orders exceptions worst first: by severity, by the order of the checks, by margin, and then

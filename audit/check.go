@@ -33,6 +33,8 @@ type Check struct {
 	Method   Method
 	Needs    []Field // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
+	Sizes    bool // its requirement decides how many units a string needs
+	Headroom bool // it is counted once more with every class one worse
 
 	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
 	Judge func(s Subject, t *Trace) Verdict

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -69,6 +70,20 @@ type Criteria struct {
 	// CreepageAltitudeExponent raises the required creepage with altitude (0.5 standard profile to 0.8 anti-fog,
 	// IEC 60071-2, value from memory). Default 0, which is off.
 	CreepageAltitudeExponent Number `json:"creepage_altitude_exponent"`
+	// AltitudeBasis says whether a level of the Lines sheet covers sites up to 1000 m (a standard level does, which is the
+	// default) or is required at the site.
+	AltitudeBasis       basis.AltitudeBasis `json:"-"`
+	AltitudeBasisStated bool                `json:"-"`
+	// SwitchingExponent is m of the altitude factor for switching impulse. Default 0.75 (IEC 62271-1).
+	SwitchingExponent Number `json:"switching_exponent"`
+	// GapFactor is K of the gap formulas. Default 1.25, a string in a tower window (value from memory).
+	GapFactor Number `json:"gap_factor"`
+	// WetShare is the share of the wet flashover that a string withstands. Default 0.90 (common practice).
+	WetShare Number `json:"wet_share"`
+	// PunctureShare is the largest share of its puncture voltage at which an insulator may flash over. Default 0.75.
+	PunctureShare Number `json:"puncture_share"`
+	// SoundUnits is the user's least number of sound units in a string by nominal voltage. No default.
+	SoundUnits []SoundUnitsRule `json:"sound_units"`
 	// ZoneMarginM is how near a worse zone has to be for near-worse-zone to look at it. No default.
 	ZoneMarginM Number `json:"zone_margin_m"`
 	// SpanLimitM is the span beyond which a structure is likely to be missing. Default 2000 above 60 kV and where the
@@ -81,6 +96,27 @@ type Criteria struct {
 	// CrossingRules say what a crossed kind asks for; LongSpanKind is the kind of long spans, double unless a rule says
 	// otherwise.
 	CrossingRules []CrossingRule `json:"crossing_rules"`
+	// InsulatorFactor, LoadCases: what strength and swing are judged by. No default.
+	InsulatorFactor InsulatorFactor `json:"insulator_factor"`
+	LoadCases       []LoadCase      `json:"load_cases"`
+	// UnequalSharing is by how much the worst of parallel strings carries more than an equal share. Default 1.
+	UnequalSharing Number `json:"unequal_sharing"`
+}
+
+// SoundUnitsRule is the policy for one nominal voltage.
+type SoundUnitsRule struct {
+	NominalKV float64 `json:"nominal_kV"`
+	Units     int     `json:"units"`
+}
+
+// leastSoundUnits is the policy for a nominal voltage; ok is false where there is none.
+func (c *Criteria) leastSoundUnits(nominalKV float64) (units int, ok bool) {
+	for _, rule := range c.SoundUnits {
+		if !math.IsNaN(nominalKV) && compare(rule.NominalKV, nominalKV) == 0 {
+			return rule.Units, true
+		}
+	}
+	return 0, false
 }
 
 // LongSpanKind is the kind of crossing under which spans from LongSpanM on go.
@@ -125,11 +161,19 @@ func DefaultCriteria() Criteria {
 		TeeToleranceM:            defaulted(0.5),
 		CreepageBasis:            basis.Unified,
 		CreepageAltitudeExponent: defaulted(0),
+		AltitudeBasis:            basis.Rated1000,
+		SwitchingExponent:        defaulted(0.75),
+		GapFactor:                defaulted(1.25),
+		WetShare:                 defaulted(0.90),
+		PunctureShare:            defaulted(0.75),
+		SoundUnits:               []SoundUnitsRule{},
 		ZoneMarginM:              NotStated(),
 		SpanLimitM:               NotStated(),
 		RouteToleranceM:          defaulted(50),
 		LongSpanM:                NotStated(),
 		CrossingRules:            []CrossingRule{},
+		LoadCases:                []LoadCase{},
+		UnequalSharing:           defaulted(1),
 	}
 	for i := range c.OwnSpecificCreepage {
 		c.OwnSpecificCreepage[i] = math.NaN()
@@ -168,6 +212,25 @@ func (c *Criteria) List() []Criterion {
 	if c.DefaultClass != basis.ClassUnknown {
 		class = c.DefaultClass.String()
 	}
+	sound := "not stated"
+	if len(c.SoundUnits) > 0 {
+		var texts []string
+		for _, rule := range c.SoundUnits {
+			texts = append(texts, fmt.Sprintf("%g kV: %d", rule.NominalKV, rule.Units))
+		}
+		sound = strings.Join(texts, ", ")
+	}
+	factors, cases := "not stated", "not stated"
+	if f := c.InsulatorFactor; f != (InsulatorFactor{}) {
+		factors = fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.Basis, f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
+	}
+	if len(c.LoadCases) > 0 {
+		var texts []string
+		for i := range c.LoadCases {
+			texts = append(texts, c.LoadCases[i].Name)
+		}
+		cases = strings.Join(texts, ", ")
+	}
 	rules := "not stated"
 	if len(c.CrossingRules) > 0 {
 		var texts []string
@@ -185,10 +248,19 @@ func (c *Criteria) List() []Criterion {
 		{"default_class", class, "pollution class outside every zone", c.DefaultClass != basis.ClassUnknown},
 		{"creepage_basis", c.CreepageBasis.String(), "unified specific creepage of 2008, or the levels of 1986", c.CreepageBasisStated},
 		number("creepage_altitude_exponent", c.CreepageAltitudeExponent, "altitude exponent on polluted insulation, 0 is off"),
+		{"altitude_basis", c.AltitudeBasis.String(), "what a withstand level of the Lines sheet covers: sites up to 1000 m, or sea level", c.AltitudeBasisStated},
+		number("switching_exponent", c.SwitchingExponent, "altitude exponent for switching impulse"),
+		number("gap_factor", c.GapFactor, "gap factor K of the gap formulas"),
+		number("wet_share", c.WetShare, "share of the wet flashover that a string withstands"),
+		number("puncture_share", c.PunctureShare, "largest share of the puncture voltage for dry flashover"),
+		{"sound_units", sound, "least number of sound units by nominal voltage", len(c.SoundUnits) > 0},
 		number("zone_margin_m", c.ZoneMarginM, "how near a worse zone is looked at, metres"),
 		number("span_limit_m", c.SpanLimitM, "span beyond which a structure is likely missing, metres; 2000 above 60 kV and 500 below where not stated"),
 		number("route_tolerance_m", c.RouteToleranceM, "how far from its route a structure may stand, metres"),
 		number("long_span_m", c.LongSpanM, "span from which the rule for long spans holds, metres"),
+		{"insulator_factor", factors, "rating over load, and the document it follows", c.InsulatorFactor != (InsulatorFactor{})},
+		{"load_cases", cases, "weathers in which assemblies are loaded", len(c.LoadCases) > 0},
+		number("unequal_sharing", c.UnequalSharing, "how much more than an equal share the worst of parallel strings carries"),
 		{"crossing_rules", rules, "what a crossed kind asks for", len(c.CrossingRules) > 0},
 	}
 }
@@ -211,6 +283,7 @@ func (c Criteria) MarshalJSON() ([]byte, error) {
 		plain
 		DefaultClass     *string            `json:"default_class"`
 		CreepageBasis    string             `json:"creepage_basis"`
+		AltitudeBasis    string             `json:"altitude_basis"`
 		SpecificCreepage map[string]float64 `json:"specific_creepage,omitempty"`
-	}{plain(c), class, c.CreepageBasis.String(), own})
+	}{plain(c), class, c.CreepageBasis.String(), c.AltitudeBasis.String(), own})
 }

@@ -122,6 +122,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		in.barriers.Crossed(here, n.position(next), func(key int) { st.crossed |= in.kinds[key] })
 	}
 	n.deriveProfile(l)
+	line.usual = n.usualStrings(l)
 }
 
 func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {

@@ -35,6 +35,20 @@ const (
 	FieldPhaseToEarth
 	FieldWeightSpan
 	FieldSectionLimit
+	FieldLightningWithstand // level, altitude and withstand of the string
+	FieldSwitchingWithstand
+	FieldWetWithstand
+	FieldNominalVoltage
+	FieldHighestVoltage
+	FieldStringLength
+	FieldLongestString
+	FieldCouplings
+	FieldPuncture
+	FieldPull       // load of the worst load case on one string
+	FieldPullBroken // the same with one of the parallel strings broken
+	FieldSwing
+	FieldSwingLimit
+	FieldRatingOfString
 	FieldCreepageAltitude // the ground level, where the criteria raise creepage with altitude
 	fields
 )
@@ -44,7 +58,12 @@ var fieldNames = [fields]string{
 	"arrangement", "rating", "length", "arcing distance", "tested withstand", "date", "remarks", "ground level",
 	"attachment height", "sequence", "declared duty or role", "deviation limit", "voltage", "circuits and phases",
 	"conductor", "tension", "limits of the line", "deviation", "specific creepage of the site",
-	"phase-to-earth voltage", "weight span in the cold case", "section limit", "ground level, where creepage is raised with altitude",
+	"phase-to-earth voltage", "weight span in the cold case", "section limit",
+	"lightning level, ground level and lightning withstand", "switching level, ground level and switching withstand",
+	"power frequency level, ground level and wet withstand", "nominal voltage", "highest voltage", "length of the string",
+	"longest string of the line", "couplings of the units", "dry flashover and puncture voltage of the unit",
+	"load cases, factor, conductor, tension and ground levels", "load cases, factor for a broken string, conductor, tension and ground levels",
+	"load cases, conductor, tension and ground levels", "swing limit", "rating of the string, of pin, post and shackle insulators the cantilever rating", "ground level, where creepage is raised with altitude",
 }
 
 func (f Field) String() string { return fieldNames[f] }

@@ -44,3 +44,11 @@ func (a *Assembly) AverageDiameterMM() float64 {
 	}
 	return largest
 }
+
+// Couplings lists the couplings of the runs of units in the string, empty where one is unknown.
+func (a *Assembly) Couplings() (couplings []string) {
+	for _, part := range a.Makeup.Parts {
+		couplings = append(couplings, a.units[part.Unit].Coupling)
+	}
+	return couplings
+}

@@ -38,12 +38,14 @@ type Line struct {
 	route    *geo.Route // nil for none
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
-	AttachmentsKnown bool // every structure states its attachment height
+	usual            []Usual // the usual suspension strings by specific creepage
+	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
 	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage
+	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
 	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown
 	NoVoltage      Reason  // why PhaseToEarthKV is unknown
 }
@@ -72,6 +74,7 @@ type station struct {
 	nearZoneM       float32
 	teeOf           int32 // a line that ends here, −1 for none
 	conductorAhead  Symbol
+	rulingAheadM    float64
 	terminal        bool
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
@@ -79,7 +82,7 @@ type station struct {
 
 func newStation(row uint32) station {
 	nan := math.NaN()
-	return station{spanAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, teeOf: nowhere}
+	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, teeOf: nowhere}
 }
 
 const nowhere = -1
@@ -107,6 +110,15 @@ type Structure struct {
 	DeclaredRole DeclaredRole
 	Continues    bool
 	Faulty       FieldSet
+
+	WindSpanM             float64
+	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
+	HeightM               float64
+	HeightAheadM          float64
+	RulingBackM           float64 // ruling spans of the sections behind and ahead
+	RulingAheadM          float64
+	LineConductor         bool // both spans carry the line's conductor
+	SlackBack, SlackAhead bool // the span leads to a declared gantry and has a tension of its own
 
 	WeightSpanColdM float64 // in the line's cold case
 	Back, Ahead     Asked   // what the criteria ask of the spans
@@ -172,6 +184,7 @@ func (n *Network) Structure(line, index int) Structure {
 		}
 	}
 	s.Changes = n.changes(l, index)
+	n.setProfile(&s, l, index)
 	return s
 }
 
@@ -274,6 +287,9 @@ type Assembly struct {
 	Defective      int
 	CreepageMM     float64 // of a string as built
 	CreepageStated bool    // by the row itself
+	Direct         DirectValues
+	Odd            Odd     // differs from the strings around it
+	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
 	CircuitEnds    bool    // its circuit ends here although the line goes on
 	Faulty         FieldSet
 	units          []basis.Unit
@@ -287,13 +303,18 @@ func (n *Network) Assembly(row uint32) Assembly {
 		Row: int(row), Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
 		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement,
 		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
-		CreepageMM: math.NaN(),
+		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),
+	}
+	if r.VAngleDeg > 0 {
+		a.VAngleDeg = float64(r.VAngleDeg)
 	}
 	if r.Makeup > 0 {
 		a.SetMakeup(&p.Makeups[r.Makeup], p.Units)
 	}
+	a.Direct = UnknownDirectValues()
 	if r.Direct > 0 {
-		if stated := p.Direct[r.Direct-1].CreepageMM; !math.IsNaN(stated) {
+		a.Direct = p.Direct[r.Direct-1]
+		if stated := a.Direct.CreepageMM; !math.IsNaN(stated) {
 			a.CreepageMM, a.CreepageStated = stated, true
 		}
 	}

@@ -74,9 +74,15 @@ func orderAlongRoute(p *Project, rows []uint32, route *geo.Route) {
 		at[row], rank[row] = chainage, i
 	}
 	slices.SortStableFunc(rows, func(a, b uint32) int { return cmp.Compare(at[a], at[b]) })
-	rising := 0
-	for i := 1; i < len(rows); i++ {
-		rising += cmp.Compare(rank[rows[i]], rank[rows[i-1]])
+	rising, last := 0, -1
+	for _, row := range rows {
+		if !slices.ContainsFunc(p.Texts.bytes(p.Structures[row].Number), isDigit) {
+			continue
+		}
+		if last >= 0 {
+			rising += cmp.Compare(rank[row], last)
+		}
+		last = rank[row]
 	}
 	if rising < 0 {
 		slices.Reverse(rows)

@@ -42,29 +42,6 @@ func (n *Network) heightM(line *Line, i int) float64 {
 	return row.GroundM
 }
 
-// WindSpan is half the spans on both sides of a structure, in m.
-func (n *Network) WindSpan(line, i int) float64 {
-	l := &n.Lines[line]
-	back, ahead := n.spans(l, i)
-	return (zeroIfNone(back) + zeroIfNone(ahead)) / 2
-}
-
-// WeightSpan is the length of conductor that hangs on a structure, from low point to low point of exact catenaries on
-// horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
-// NaN where a ground level is unknown.
-func (n *Network) WeightSpan(line, i int, constantM float64) float64 {
-	l := &n.Lines[line]
-	back, ahead := n.spans(l, i)
-	here, weight := n.heightM(l, i), 0.0
-	if !math.IsNaN(back) {
-		weight += back - basis.LowPoint(back, here-n.heightM(l, n.previous(l, i)), constantM)
-	}
-	if !math.IsNaN(ahead) {
-		weight += basis.LowPoint(ahead, n.heightM(l, n.next(l, i))-here, constantM)
-	}
-	return weight
-}
-
 func zeroIfNone(spanM float64) float64 {
 	if math.IsNaN(spanM) {
 		return 0
@@ -95,29 +72,89 @@ func (n *Network) previous(line *Line, i int) int {
 	return nowhere
 }
 
-// coldConstantM is the catenary constant of the line in its cold case, NaN where conductor or tension is unknown.
-func (l *Line) coldConstantM() float64 {
-	if l.Conductor == nil {
-		return math.NaN()
+// setProfile fills what loads need of the spans of a structure.
+func (n *Network) setProfile(s *Structure, line *Line, i int) {
+	s.WindSpanM = (zeroIfNone(s.SpanBackM) + zeroIfNone(s.SpanAheadM)) / 2
+	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
+	s.RulingBackM, s.RulingAheadM = math.NaN(), n.structures[i].rulingAheadM
+	own := line.Row.Conductor
+	s.LineConductor = true
+	if previous := n.previous(line, i); previous >= 0 {
+		s.HeightBackM = n.heightM(line, previous)
+		s.RulingBackM = n.structures[previous].rulingAheadM
+		s.LineConductor = n.structures[previous].conductorAhead == own
+		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
-	return l.Row.ColdTensionKN * 1000 / l.Conductor.WeightNPerM()
+	if next := n.next(line, i); next >= 0 {
+		s.HeightAheadM = n.heightM(line, next)
+		s.LineConductor = s.LineConductor && n.structures[i].conductorAhead == own
+		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
+	}
 }
 
-// deriveProfile finds the cold weight span of every structure whose spans carry the line's conductor.
+// WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
+// horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
+// NaN where a ground level is unknown.
+func (s *Structure) WeightSpanM(constantM float64) float64 {
+	weight := 0.0
+	if !math.IsNaN(s.SpanBackM) {
+		weight += s.SpanBackM - basis.LowPoint(s.SpanBackM, s.HeightM-s.HeightBackM, constantM)
+	}
+	if !math.IsNaN(s.SpanAheadM) {
+		weight += basis.LowPoint(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM)
+	}
+	return weight
+}
+
+// coldConstantM is the catenary constant T/w of the cold case at a structure, in m.
+func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float64, reason Reason) {
+	cold := LoadCase{From: ColdTension}
+	for _, c := range criteria.LoadCases {
+		if c.Uplift {
+			cold = c
+			break
+		}
+	}
+	switch {
+	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
+		return math.NaN(), ConductorUnknown
+	case !s.LineConductor:
+		return math.NaN(), OtherConductor
+	}
+	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
+	return tension * 1000 / cold.weightNPerM(l.Conductor), reason
+}
+
+// ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.
+func (s Subject) ColdConstantM() float64 {
+	constant, _ := s.Line.coldConstantM(s.Criteria, s.Structure)
+	return constant
+}
+
+// deriveProfile finds the ruling span of every section and the weight span of every structure in the cold case: the
+// load case that is marked for uplift, else the line's cold tension.
 func (n *Network) deriveProfile(l int) {
 	line := &n.Lines[l]
-	constant := line.coldConstantM()
-	if math.IsNaN(constant) {
+	held := n.HeldAsRegistered
+	if line.RowsPlaced == 0 {
+		held = func(i int) bool {
+			s := n.Structure(l, i)
+			return s.Role == Terminal || s.Role == Angle
+		}
+	}
+	for _, section := range n.Sections(l, held) {
+		for i, k := section.First, 0; k < section.Spans; k++ {
+			n.structures[i].rulingAheadM = section.RulingM
+			i = n.next(line, i)
+		}
+	}
+	if line.Conductor == nil {
 		return
 	}
 	for i := line.First; i < line.End; i++ {
-		st := &n.structures[i]
-		behind := st.conductorAhead
-		if previous := n.previous(line, i); previous >= 0 {
-			behind = n.structures[previous].conductorAhead
-		}
-		if st.conductorAhead == line.Row.Conductor && behind == line.Row.Conductor {
-			st.weightSpanColdM = n.WeightSpan(l, i, constant)
+		s := n.Structure(l, i)
+		if constant, reason := line.coldConstantM(&n.Project.Criteria, &s); reason == NoReason {
+			n.structures[i].weightSpanColdM = s.WeightSpanM(constant)
 		}
 	}
 }

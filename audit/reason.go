@@ -18,6 +18,19 @@ const (
 	NothingChanges
 	NoWorseZone
 	NoneDeclared
+	IsRangeOne
+	IsRangeTwo
+	NotCapAndPin
+	NotTensionString
+	NotPinInsulator
+	NotShackle
+	OneKindOfUnit
+	CannotPuncture
+	NothingAlike
+	SingleString
+	NotSuspension
+	VSetDoesNotSwing
+	FewSuspensionStrings
 	NoneDefective
 	AsBuiltFallsShort
 	NotTensionStructure
@@ -32,6 +45,7 @@ const (
 
 	// not assessed
 	FaultyField
+	FigureUnknown
 	DutyNotStated
 	SideNotStated
 	UnitNotStated
@@ -56,6 +70,27 @@ const (
 	NoCrossingRule
 	NoCrossings
 	NoZoneMargin
+	NoLoadCases
+	FactorNotStated
+	MaximumTensionUnknown
+	EverydayTensionUnknown
+	StrengthUnknown
+	StateUnknown
+	VAngleUnknown
+	RatingUnknown
+	CantileverUnknown
+	SwingLimitNotStated
+	SlackSpan
+	LightningLevelNotStated
+	SwitchingLevelNotStated
+	WetLevelUnknown
+	AltitudeOutOfRange
+	WithstandUnknown
+	OutsideGapFormula
+	LongestStringNotStated
+	SpacingUnknown
+	CouplingUnknown
+	PunctureUnknown
 	NothingRegisteredHere
 	StringsNotStated
 	NoRegister
@@ -67,53 +102,90 @@ const (
 var reasonTexts = [reasons]string{
 	NoReason: "",
 
-	NotAtTerminal:       "the line does not end here",
-	NotAtTee:            "no other line ends here",
-	CarriesNoPhase:      "earth-wire and guy insulators carry no phase conductor",
-	IsJumper:            "jumper strings hang in suspension at tension structures",
-	AtLineEnd:           "the line ends here, there is no deviation",
-	NoCrossing:          "no span of it crosses anything the rules name",
-	NothingChanges:      "nothing changes here",
-	NoWorseZone:         "no worse zone within the margin",
-	NoneDeclared:        "no duty declared",
-	NoneDefective:       "no defective unit",
-	AsBuiltFallsShort:   "the string as built already falls short",
-	NotTensionStructure: "no tension assembly of this circuit here",
-	SideIsEmpty:         "nothing on this side; side-missing speaks",
+	NotAtTerminal:        "the line does not end here",
+	NotAtTee:             "no other line ends here",
+	CarriesNoPhase:       "earth-wire and guy insulators carry no phase conductor",
+	IsJumper:             "jumper strings hang in suspension at tension structures",
+	AtLineEnd:            "the line ends here, there is no deviation",
+	NoCrossing:           "no span of it crosses anything the rules name",
+	NothingChanges:       "nothing changes here",
+	NoWorseZone:          "no worse zone within the margin",
+	NoneDeclared:         "no duty declared",
+	IsRangeOne:           "range I (Um up to 245 kV) is not judged by switching impulse",
+	IsRangeTwo:           "range II (Um above 245 kV) is not judged by wet power frequency",
+	NotCapAndPin:         "no string of cap-and-pin units",
+	NotTensionString:     "no tension assembly",
+	NotPinInsulator:      "no pin insulator",
+	NotShackle:           "no shackle insulator",
+	OneKindOfUnit:        "the string is of one kind of unit",
+	CannotPuncture:       "long rods, posts and composites cannot puncture",
+	SingleString:         "no parallel strings",
+	NotSuspension:        "no suspension assembly",
+	VSetDoesNotSwing:     "a V set does not swing",
+	NothingAlike:         "no uniform strings around it to compare with",
+	FewSuspensionStrings: "fewer than three suspension strings of the line in this class to compare with",
+	NoneDefective:        "no defective unit",
+	AsBuiltFallsShort:    "the string as built already falls short",
+	NotTensionStructure:  "no tension assembly of this circuit here",
+	SideIsEmpty:          "nothing on this side; side-missing speaks",
 
-	WithinSurveyAccuracy:  "meets, but the limit is within survey accuracy",
-	TensionStandsAnywhere: "a tension assembly may stand anywhere",
-	NoLevelIn1986:         "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
+	WithinSurveyAccuracy:     "meets, but the limit is within survey accuracy",
+	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
+	GeometryDoubtful:         "beside doubtful geometry, see Faults",
+	WeightSpanOfEqualHeights: "attachment heights not stated, taken as equal above ground",
+	NoLevelIn1986:            "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 
-	FaultyField:           "a field it needs is faulty, see Faults",
-	DutyNotStated:         "duty not stated",
-	SideNotStated:         "side of the tension assembly not stated",
-	UnitNotStated:         "unit not stated",
-	UnitCreepageUnknown:   "creepage of the unit unknown",
-	UnitsNotStated:        "units per string not stated",
-	DefectiveNotStated:    "defective units not stated",
-	DeviationUnknown:      "deviation unknown",
-	PinLimitNotStated:     "no deviation limit stated for pin and post assemblies",
-	VoltageUnknown:        "voltage of the line not stated",
-	VoltageNotStandard:    "no highest voltage stated, and none is standard for the nominal voltage",
-	LowVoltage:            "up to 1 kV, outside the creepage standard",
-	DirectCurrentLine:     "direct current, outside the creepage standard used here",
-	NeutralNotEarthed:     "neutral not earthed or single-phase, and no creepage voltage stated",
-	NoClass:               "outside every pollution zone, and no default class",
-	ClassWithoutFigure:    "the class has no specific creepage on this basis",
-	GroundUnknown:         "ground level unknown",
-	PhasesUnknown:         "which phases the circuit has is not known",
-	ConductorUnknown:      "conductor of the line not stated, or not in the catalogue",
-	ColdTensionUnknown:    "cold tension of the line not stated",
-	OtherConductor:        "a span carries another conductor than the line's",
-	SectionLimitNotStated: "section limit of the line not stated",
-	NoCrossingRule:        "crosses something for which the criteria have no rule",
-	NoCrossings:           "no crossings and no long-span limit given",
-	NoZoneMargin:          "no zone margin in the criteria",
-	NothingRegisteredHere: "no assembly registered here",
-	StringsNotStated:      "number of strings not stated",
-	NoRegister:            "no register given",
-	LineNotInRegister:     "the register has no row of this line",
+	FaultyField:             "a field it needs is faulty, see Faults",
+	FigureUnknown:           "a figure is unknown",
+	DutyNotStated:           "duty not stated",
+	SideNotStated:           "side of the tension assembly not stated",
+	UnitNotStated:           "unit not stated",
+	UnitCreepageUnknown:     "creepage of the unit unknown",
+	UnitsNotStated:          "units per string not stated",
+	DefectiveNotStated:      "defective units not stated",
+	DeviationUnknown:        "deviation unknown",
+	PinLimitNotStated:       "no deviation limit stated for pin and post assemblies",
+	VoltageUnknown:          "voltage of the line not stated",
+	VoltageNotStandard:      "no highest voltage stated, and none is standard for the nominal voltage",
+	LowVoltage:              "up to 1 kV, outside the creepage standard",
+	DirectCurrentLine:       "direct current, outside the creepage standard used here",
+	NeutralNotEarthed:       "neutral not earthed or single-phase, and no creepage voltage stated",
+	NoClass:                 "outside every pollution zone, and no default class",
+	ClassWithoutFigure:      "the class has no specific creepage on this basis",
+	GroundUnknown:           "ground level unknown",
+	PhasesUnknown:           "which phases the circuit has is not known",
+	ConductorUnknown:        "conductor of the line not stated, or not in the catalogue",
+	ColdTensionUnknown:      "cold tension of the line not stated",
+	OtherConductor:          "a span carries another conductor than the line's",
+	SectionLimitNotStated:   "section limit of the line not stated",
+	NoCrossingRule:          "crosses something for which the criteria have no rule",
+	NoCrossings:             "no crossings and no long-span limit given",
+	NoZoneMargin:            "no zone margin in the criteria",
+	NoLoadCases:             "no load cases in the criteria",
+	FactorNotStated:         "no insulator factor for this duty in the criteria",
+	MaximumTensionUnknown:   "maximum tension of the line not stated",
+	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
+	StrengthUnknown:         "rated strength of the conductor unknown",
+	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
+	VAngleUnknown:           "angle of the V set not stated",
+	RatingUnknown:           "rating of the string unknown",
+	CantileverUnknown:       "cantilever rating of the insulator unknown",
+	SwingLimitNotStated:     "swing limit of the line not stated",
+	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
+	LightningLevelNotStated: "lightning level of the line not stated",
+	SwitchingLevelNotStated: "switching level of the line not stated",
+	WetLevelUnknown:         "no standard power frequency level goes with the line's lightning level",
+	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
+	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
+	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
+	LongestStringNotStated:  "longest string of the line not stated",
+	SpacingUnknown:          "spacing of the unit unknown",
+	CouplingUnknown:         "coupling of a unit unknown",
+	PunctureUnknown:         "dry flashover or puncture voltage of the unit unknown",
+	NothingRegisteredHere:   "no assembly registered here",
+	StringsNotStated:        "number of strings not stated",
+	NoRegister:              "no register given",
+	LineNotInRegister:       "the register has no row of this line",
 }
 
 func (r Reason) String() string { return reasonTexts[r] }

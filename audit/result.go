@@ -64,7 +64,9 @@ type LineResult struct {
 	Assessed   bool
 	Exceptions []Exception // moved to Result.Exceptions when all lines are done
 	Coverage   []Coverage  // by check
-	classes    classUse
+	// OneClassWorse counts the assemblies that meet and would fall short if every pollution class were one worse.
+	OneClassWorse int
+	classes       classUse
 }
 
 // Coverage counts the verdicts of one check.

@@ -1,6 +1,10 @@
 package audit
 
-import "math"
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
 
 // Subject is what a check looks at: always the criteria and a line; a structure unless the check is of lines; an
 // assembly, a place or a structure beyond a span where the check is of those. It is a value: a trial assembly is
@@ -12,6 +16,7 @@ type Subject struct {
 	Assembly  *Assembly
 	Place     *Place
 	Section   *Section
+	Usual     []Usual // the usual suspension strings of the line
 	// CrossingsGiven tells whether the project says what spans cross.
 	CrossingsGiven bool
 	// Registered is what the register holds for the structure.
@@ -49,6 +54,29 @@ func (s Subject) Lacks(f Field) Reason {
 		return ClassWithoutFigure
 	case FieldWeightSpan:
 		return s.lacksWeightSpan()
+	case FieldPull:
+		_, reason := s.WorstPull(0)
+		return reason
+	case FieldPullBroken:
+		_, reason := s.WorstPull(1)
+		return reason
+	case FieldSwing:
+		_, _, reason := s.WorstSwing()
+		return reason
+	case FieldSwingLimit:
+		return unknown(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
+	case FieldLightningWithstand:
+		return s.lacksWithstand(Lightning)
+	case FieldSwitchingWithstand:
+		return s.lacksWithstand(Switching)
+	case FieldWetWithstand:
+		return s.lacksWithstand(Wet)
+	case FieldNominalVoltage:
+		return s.lacksVoltage(s.Line.Row.NominalKV)
+	case FieldHighestVoltage:
+		return s.lacksVoltage(s.Line.HighestKV)
+	case FieldLongestString:
+		return unknown(s.Line.Row.LongestStringMM, LongestStringNotStated)
 	case FieldSectionLimit:
 		return unknown(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
 	case FieldPhaseToEarth:
@@ -68,19 +96,20 @@ func (s Subject) Lacks(f Field) Reason {
 }
 
 func (s Subject) lacksWeightSpan() Reason {
-	switch {
-	case !math.IsNaN(s.Structure.WeightSpanColdM):
+	if !math.IsNaN(s.Structure.WeightSpanColdM) {
 		return NoReason
-	case s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM):
-		return ConductorUnknown
-	case math.IsNaN(s.Line.Row.ColdTensionKN):
-		return ColdTensionUnknown
-	case s.Structure.Faulty.Has(FieldGround):
-		return FaultyField
-	case s.Structure.Changes != "":
-		return OtherConductor
 	}
-	return GroundUnknown
+	if _, reason := s.Line.coldConstantM(s.Criteria, s.Structure); reason != NoReason {
+		return reason
+	}
+	return s.groundReason()
+}
+
+func (s Subject) lacksVoltage(figureKV float64) Reason {
+	if math.IsNaN(figureKV) && s.Line.Row.Faulty.Has(FieldVoltage) {
+		return FaultyField
+	}
+	return unknown(figureKV, VoltageUnknown)
 }
 
 func unknown(figure float64, reason Reason) Reason {
@@ -114,6 +143,30 @@ func (a *Assembly) lacks(f Field) (reason Reason, mine bool) {
 		return missing(a.Strings < 0, StringsNotStated)
 	case FieldDefective:
 		return missing(a.Defective < 0, DefectiveNotStated)
+	case FieldStringLength:
+		return a.lacksLength(), true
+	case FieldRatingOfString:
+		switch across := a.Duty == Pin || a.Duty == Post || a.Duty == Shackle; {
+		case across && a.Unit == nil:
+			return a.lacksString(), true
+		case across:
+			return unknown(a.Unit.CantileverKN, CantileverUnknown), true
+		case !math.IsNaN(a.RatingKN()):
+			return NoReason, true
+		case a.Faulty.Has(FieldRating) || a.Faulty.Has(FieldUnit):
+			return FaultyField, true
+		}
+		return RatingUnknown, true
+	case FieldCouplings:
+		return a.lacksCouplings(), true
+	case FieldPuncture:
+		switch {
+		case a.Unit == nil:
+			return a.lacksString(), true
+		case math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV):
+			return PunctureUnknown, true
+		}
+		return NoReason, true
 	case FieldCreepage:
 		switch {
 		case !math.IsNaN(a.CreepageMM):
@@ -128,4 +181,45 @@ func (a *Assembly) lacks(f Field) (reason Reason, mine bool) {
 		return UnitCreepageUnknown, true
 	}
 	return NoReason, false
+}
+
+func (a *Assembly) lacksLength() Reason {
+	switch {
+	case !math.IsNaN(a.LengthMM()):
+		return NoReason
+	case a.Faulty.Has(FieldLength):
+		return FaultyField
+	case a.Makeup == nil:
+		return a.lacksString()
+	case a.UnitsPerString < 0:
+		return UnitsNotStated
+	}
+	return SpacingUnknown
+}
+
+func (a *Assembly) lacksCouplings() Reason {
+	if a.Makeup == nil {
+		return a.lacksString()
+	}
+	for _, part := range a.Makeup.Parts {
+		if len(a.Makeup.Parts) > 1 && a.units[part.Unit].Coupling == "" {
+			return CouplingUnknown
+		}
+	}
+	return NoReason
+}
+
+// Distribution tells how the voltage spreads along a string of like units, where the line states the ratio of the
+// capacitance to earth over that of a unit: the share that the unit at the conductor carries, and the string's
+// efficiency. Indicative only: with this ratio alone long strings come out too pessimistic.
+func (s Subject) Distribution() (share, efficiency float64, ok bool) {
+	a := s.Assembly
+	if a == nil || a.Unit == nil || !a.Unit.Kind.HasUnitCount() || len(a.Makeup.Parts) > 1 || a.UnitsPerString < 1 || math.IsNaN(s.Line.Row.CapacitanceRatio) {
+		return 0, 0, false
+	}
+	shares, err := basis.VoltageShares(a.UnitsPerString, s.Line.Row.CapacitanceRatio)
+	if err != nil {
+		return 0, 0, false
+	}
+	return shares[len(shares)-1], basis.StringEfficiency(shares), true
 }

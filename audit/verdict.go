@@ -62,7 +62,7 @@ type Verdict struct {
 // tolerance is the relative difference up to which two figures are equal. Equality meets.
 const tolerance = 1e-9
 
-// compare is −1, 0 or 1 as a is less than, equal to (within tolerance) or more than b.
+// compare is −1, 0 or 1 as a is less than, equal to (within tolerance) or more than b; 0 where one is NaN.
 func compare(a, b float64) int {
 	switch slack := tolerance * max(math.Abs(a), math.Abs(b)); {
 	case a < b-slack:
@@ -84,6 +84,9 @@ func AtMost(observed, required float64, measure string) Verdict {
 }
 
 func judged(meets bool, observed, required, margin float64, measure string) Verdict {
+	if math.IsNaN(observed) || math.IsNaN(required) {
+		return CannotTell(FigureUnknown)
+	}
 	v := Verdict{Observed: Figure(observed, measure), Required: Figure(required, measure), Margin: margin}
 	if math.IsInf(margin, 0) {
 		v.Margin = math.NaN()

@@ -67,3 +67,18 @@ func TestFaultsAreCountedBeyondTheList(t *testing.T) {
 	require.Equal(t, 2*(keptFaults+5), all.Total())
 	require.Equal(t, keptFaults, all.Counts()[0].Listed)
 }
+
+func TestEveryWordHasAText(t *testing.T) {
+	seen := map[string]bool{}
+	for r := NoReason + 1; r < reasons; r++ {
+		require.NotEmpty(t, r.String(), "reason %d", r)
+		require.False(t, seen[r.String()], r.String())
+		seen[r.String()] = true
+	}
+	for f := range fields {
+		require.NotEmpty(t, f.String(), "field %d", f)
+	}
+	for k := range faultKinds {
+		require.NotEmpty(t, k.String())
+	}
+}

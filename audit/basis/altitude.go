@@ -52,11 +52,14 @@ const (
 	SwitchingExponent = 0.75
 )
 
-// The altitudes AltitudeFactor accepts, and the one above which its result is an extrapolation.
+// AltitudeDataEndM is the altitude in m above which the result of AltitudeFactor is an extrapolation. IEC 60071-2:2018
+// (published).
+const AltitudeDataEndM = 2000.0
+
+// The altitudes AltitudeFactor accepts.
 const (
 	minAltitudeM        = -500.0
 	maxAltitudeM        = 9000.0 // no ground stands higher
-	extrapolatedAboveM  = 2000.0
 	scaleHeightM        = 8150.0
 	ratedAltitudeM      = 1000.0
 	maxAltitudeExponent = 1.0
@@ -83,5 +86,5 @@ func AltitudeFactor(basis AltitudeBasis, altitudeM, exponent float64) (ka float6
 	if basis == Rated1000 {
 		aboveM -= ratedAltitudeM
 	}
-	return math.Exp(exponent * math.Max(0, aboveM) / scaleHeightM), altitudeM > extrapolatedAboveM, nil
+	return math.Exp(exponent * math.Max(0, aboveM) / scaleHeightM), altitudeM > AltitudeDataEndM, nil
 }

@@ -29,9 +29,11 @@ var tensionAtUplift = audit.Check{
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
-				structure := structureOf(audit.Tangent, 0)
-				structure.WeightSpanColdM = basis.WeightSpan(300, 300, 120, 100, 115, 3000)
-				return suspensionAt(structure)
+				s := loadedAt(structureOf(audit.Tangent, 0))
+				s.Structure.HeightBackM, s.Structure.HeightM, s.Structure.HeightAheadM = 120, 100, 115
+				s.Line.Row.ColdTensionKN = 3 * s.Line.Conductor.WeightNPerM()
+				s.Structure.WeightSpanColdM = s.Structure.WeightSpanM(s.ColdConstantM())
+				return s
 			},
 			Outcome: audit.FallsShort, Observed: -49.64, Required: 0,
 			Source: "exact catenary (computed; the parabola gives −50)",
@@ -48,7 +50,7 @@ var tensionAtUplift = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		weight := s.Structure.WeightSpanColdM
 		if t.On() {
-			t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic})
+			addWeightSpan(t, s, weight)
 			t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
 		}
 		if v := takesTension(s); v.Outcome != audit.FallsShort {
@@ -65,6 +67,23 @@ var tensionAtUplift = audit.Check{
 		v.Outcome = audit.FallsShort
 		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case.", assemblyInWords(s), weight))
 	},
+}
+
+func addWeightSpan(t *audit.Trace, s audit.Subject, weight float64) {
+	st, constant := s.Structure, s.ColdConstantM()
+	low := func(symbol, meaning string, span, rise float64) {
+		t.Add(audit.Step{Symbol: symbol, Meaning: meaning, Formula: "L/2 − C·asinh(h/(2C·sinh(L/2C)))",
+			Inputs: []audit.Operand{
+				{Symbol: "L", Value: audit.Figure(span, "m")}, {Symbol: "h", Value: audit.Figure(rise, "m")}, {Symbol: "C", Value: audit.Figure(constant, "m")},
+			},
+			Result: audit.Figure(basis.LowPoint(span, rise, constant), "m"), Clause: basis.Arithmetic,
+			Sheet: "L/2-C*ASINH(h/(2*C*SINH(L/(2*C))))"})
+	}
+	low("x1", "low point of the span behind, from the structure behind", st.SpanBackM, st.HeightM-st.HeightBackM)
+	low("x2", "low point of the span ahead, from here", st.SpanAheadM, st.HeightAheadM-st.HeightM)
+	t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Formula: "(L1 − x1) + x2",
+		Inputs: []audit.Operand{{Symbol: "L1", Value: audit.Figure(st.SpanBackM, "m")}},
+		Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic})
 }
 
 var tensionAtChange = audit.Check{

@@ -42,6 +42,8 @@ var creepage = audit.Check{
 		},
 	},
 	Needs:    creepageNeeds,
+	Sizes:    true,
+	Headroom: true,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {

@@ -11,7 +11,7 @@ import (
 
 // lineAt is a three-phase line with earthed neutral whose limits are stated.
 func lineAt(highestKV float64) *audit.Line {
-	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, PhaseToEarthKV: highestKV / math.Sqrt(3)}
+	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, WetKV: math.NaN(), PhaseToEarthKV: highestKV / math.Sqrt(3)}
 	line.Row.Phases = phases("ABC")
 	return line
 }
@@ -20,6 +20,8 @@ func structureOf(role audit.Role, deviationDeg float64) *audit.Structure {
 	s := &audit.Structure{Role: role, DeviationDeg: deviationDeg, SpanBackM: 300, SpanAheadM: 300, GroundM: 0,
 		DeviationLimitDeg: 2, LimitStated: true, PinLimitDeg: math.NaN(), WeightSpanColdM: math.NaN(),
 		Worse: audit.WorseZone{DistanceM: math.NaN()}}
+	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), math.NaN(), math.NaN()
+	s.RulingBackM, s.RulingAheadM = math.NaN(), math.NaN()
 	if role == audit.Tee {
 		s.TeeOf = 1
 	}
@@ -55,10 +57,61 @@ func stringIn(class basis.Class, highestKV float64, units int, unitCreepageMM fl
 
 func discs(units int, unitCreepageMM float64, defective int) *audit.Assembly {
 	unit := basis.UnknownUnit()
-	unit.Name, unit.Kind, unit.CreepageMM = "disc", basis.CapAndPin, unitCreepageMM
-	a := &audit.Assembly{Duty: audit.Suspension, Phases: phases("A"), UnitsPerString: units, Strings: 1, Defective: defective}
+	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.DiameterMM = "disc", basis.CapAndPin, unitCreepageMM, 146, 255
+	a := &audit.Assembly{Duty: audit.Suspension, Phases: phases("A"), UnitsPerString: units, Strings: 1, Defective: defective,
+		Direct: audit.UnknownDirectValues()}
 	a.SetMakeup(&audit.Makeup{Text: unit.Name, Parts: []audit.Part{{Unit: 0}}}, []basis.Unit{unit})
 	return a
+}
+
+// discsAt is a suspension string of standard discs (146 × 255 mm, creepage 295 mm) at an altitude, on a line with a
+// lightning level.
+func discsAt(highestKV, lightningKV float64, units int, groundM float64) audit.Subject {
+	structure := structureOf(audit.Tangent, 0)
+	structure.GroundM = groundM
+	line := lineAt(highestKV)
+	line.Row.LightningKV = lightningKV
+	if highestKV == 145 {
+		line.Row.NominalKV = 132
+	}
+	if levels, ok := basis.InsulationLevels(highestKV); ok {
+		for _, level := range levels {
+			if level.LightningKV == lightningKV {
+				line.WetKV = level.PowerFrequencyKV
+			}
+		}
+	}
+	s := subjectAt(structure, line)
+	s.Assembly = discs(units, 295, 0)
+	return s
+}
+
+// loadedAt is a suspension string on a line with a conductor of 15.965 N/m and 28.14 mm, spans of 300 m on level ground,
+// and one load case of 290 Pa at 28.02 kN with a factor of 2.
+func loadedAt(structure *audit.Structure) audit.Subject {
+	s := suspensionAt(structure)
+	conductor := basis.UnknownConductor()
+	conductor.Name, conductor.MassKgPerM, conductor.DiameterMM = "drum 12", 15.965/basis.Gravity, 28.14
+	s.Line.Conductor = &conductor
+	s.Line.Row.MaximumTensionKN, s.Line.Row.Subconductors = 28.02, 1
+	s.Line.Row.SwingLimitDeg = 30
+	structure.LineConductor, structure.WindSpanM = true, 300
+	structure.HeightBackM, structure.HeightM, structure.HeightAheadM = 0, 0, 0
+	s.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 290, From: audit.MaximumTension, Factor: 1}}
+	s.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, OneStringBroken: 1.5}
+	s.Assembly.Unit.RatingKN = 120
+	return s
+}
+
+// mixedString is a string of 14 units and one other, with their couplings.
+func mixedString(coupling, other string) audit.Subject {
+	s := discsAt(245, 1050, 15, 0)
+	first, second := *s.Assembly.Unit, *s.Assembly.Unit
+	first.Name, first.Coupling = "U70BL", coupling
+	second.Name, second.Coupling = "U120B", other
+	s.Assembly.SetMakeup(&audit.Makeup{Text: "14×U70BL + 1×U120B", Parts: []audit.Part{{Unit: 0, Count: 14}, {Unit: 1, Count: 1}}},
+		[]basis.Unit{first, second})
+	return s
 }
 
 func placeOf(place audit.Place) audit.Subject {

@@ -1,0 +1,242 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var strengthSymbols = []audit.Explained{
+	{Symbol: "R", Meaning: "rating of one string: the row's, else that of its weakest unit; of pin, post and shackle insulators the cantilever rating", Measure: "kN"},
+	{Symbol: "F", Meaning: "load on one string in the load case that asks for most, with the case's load factor", Measure: "kN"},
+	{Symbol: "γ", Meaning: "insulator factor of the criteria"},
+	{Symbol: "T", Meaning: "tension of one subconductor in the load case", Measure: "kN"},
+	{Symbol: "m", Meaning: "subconductors of a phase"},
+	{Symbol: "s", Meaning: "parallel strings that carry"},
+	{Symbol: "V", Meaning: "weight of the conductor on the weight span", Measure: "N"},
+	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
+}
+
+const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
+	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. Spans to a declared gantry are slack and not assessed."
+
+var strength = audit.Check{
+	ID:       "strength",
+	Title:    "String or insulator too weak for its load",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Method: audit.Method{
+		Formula: "R ≥ F·γ;  tension: F = T·m/s;  suspension: F = √(V² + H²)/s",
+		Symbols: strengthSymbols,
+		Limits:  strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own.",
+		Example: audit.Example{
+			Story: "65 kN on a single tension string of 120 kN units, factor 2",
+			Subject: func() audit.Subject {
+				s := loadedAt(structureOf(audit.Terminal, math.NaN()))
+				s.Line.Row.MaximumTensionKN = 65
+				s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 120, Required: 130,
+			Source: "50 % of the rating, NESC 277 (value from memory): 120 kN × 50 % = 60 kN; a 160 kN string passes (computed)",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPull, audit.FieldRatingOfString},
+	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
+	Concerns: loadedByConductor,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		if slack(s) {
+			return audit.CannotTell(audit.SlackSpan)
+		}
+		return judgeStrength(s, t, 0)
+	},
+}
+
+var strengthOneStringBroken = audit.Check{
+	ID:       "strength-one-string-broken",
+	Title:    "Remaining strings too weak when one of several breaks",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Method: audit.Method{
+		Formula: "R ≥ F·γ with s − 1 strings",
+		Symbols: strengthSymbols,
+		Limits:  strengthLimits + " Assemblies of two or more strings; the factor is the criteria's for one string broken.",
+		Example: audit.Example{
+			Story: "100 kN on a double tension string of 120 kN units, factor 1.5 with one string broken",
+			Subject: func() audit.Subject {
+				s := loadedAt(structureOf(audit.Terminal, math.NaN()))
+				s.Line.Row.MaximumTensionKN = 100
+				s.Assembly.Duty, s.Assembly.Side, s.Assembly.Strings, s.Assembly.Arrangement = audit.Tension, audit.Back, 2, audit.Parallel
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 120, Required: 150,
+			Source: "GB 50545 broken string 1.5 (value from memory); 2 × 120 = 240 kN intact, 120 kN with one broken (computed)",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPullBroken, audit.FieldRatingOfString},
+	Remedy: "Take stronger units, or confirm the tension and the load cases.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
+			return audit.SingleString
+		}
+		return loadedByConductor(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		if slack(s) {
+			return audit.CannotTell(audit.SlackSpan)
+		}
+		return judgeStrength(s, t, 1)
+	},
+}
+
+// loadedByConductor tells the assemblies that the conductor does not load.
+func loadedByConductor(s audit.Subject) audit.Reason {
+	switch s.Assembly.Duty {
+	case audit.Jumper:
+		return audit.IsJumper
+	case audit.EarthWire, audit.Guy:
+		return audit.CarriesNoPhase
+	}
+	return audit.NoReason
+}
+
+// slack tells whether a tension assembly holds a slack span, whose tension nobody states.
+func slack(s audit.Subject) bool {
+	side := s.Assembly.Side
+	return s.Assembly.Duty == audit.Tension && (side == audit.Back && s.Structure.SlackBack || side == audit.Ahead && s.Structure.SlackAhead)
+}
+
+func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+	pull, reason := s.WorstPull(broken)
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	addPull(t, s, pull)
+	rating, kind := s.Assembly.RatingKN(), "rating of one string"
+	if pull.Across {
+		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
+	}
+	if t.On() {
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN")})
+	}
+	v := audit.AtLeast(rating, pull.Required, "kN")
+	if v.Outcome == audit.FallsShort {
+		what := "one string"
+		switch {
+		case pull.Across:
+			what = "it across its axis"
+		case broken > 0:
+			what = "each string that is left"
+		}
+		v = v.Saying(fmt.Sprintf("%s is rated %g kN; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
+			s.Assembly.Hanging(), rating, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+	}
+	return v
+}
+
+// addPull shows how the load on one string comes about.
+func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull) {
+	if !t.On() {
+		return
+	}
+	load := pull.Load
+	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + load.Case.From.String(), Result: audit.Figure(load.TensionKN, "kN")})
+	if s.Assembly.Duty != audit.Tension {
+		addLoad(t, s, load)
+	}
+	t.Add(audit.Step{Symbol: "F", Meaning: "load on one string or insulator", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic})
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
+		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
+		Result: audit.Figure(pull.Required, "kN"), Sheet: "F*γ"})
+}
+
+// addLoad shows wind, turn, weight and their resultant.
+func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
+	c, conductor := load.Case, s.Line.Conductor
+	m := math.Max(float64(s.Line.Row.Subconductors), 1)
+	t.Add(audit.Step{Symbol: "H_w", Meaning: "wind on the conductors", Formula: "p·d/1000·HS·m",
+		Inputs: []audit.Operand{
+			{Symbol: "p", Value: audit.Figure(c.WindPa, "Pa")}, {Symbol: "d", Value: audit.Figure(conductor.DiameterMM+2*c.IceMM, "mm")},
+			{Symbol: "HS", Value: audit.Figure(load.WindSpanM, "m")}, {Symbol: "m", Value: audit.Figure(m, "")},
+		}, Result: audit.Figure(load.WindN, "N"), Clause: basis.SwingSource, Sheet: "p*d/1000*HS*m"})
+	t.Add(audit.Step{Symbol: "H_t", Meaning: "pull of the turn", Formula: "2·T·1000·sin(|δ|/2)·m",
+		Inputs: []audit.Operand{
+			{Symbol: "T", Value: audit.Figure(load.TensionKN, "kN")}, {Symbol: "δ", Value: audit.Figure(s.Structure.DeviationDeg, "deg")}, {Symbol: "m", Value: audit.Figure(m, "")},
+		}, Result: audit.Figure(load.TurnN, "N"), Clause: basis.Arithmetic, Sheet: "2*T*1000*SIN(RADIANS(ABS(δ))/2)*m"})
+	t.Add(audit.Step{Symbol: "V", Meaning: "weight on the weight span", Formula: "VS·w·m",
+		Inputs: []audit.Operand{
+			{Symbol: "VS", Value: audit.Figure(load.WeightSpanM, "m")}, {Symbol: "w", Value: audit.Figure(load.VerticalN/load.WeightSpanM/m, "N/m")}, {Symbol: "m", Value: audit.Figure(m, "")},
+		}, Result: audit.Figure(load.VerticalN, "N"), Clause: basis.Arithmetic, Sheet: "VS*w*m"})
+	t.Add(audit.Step{Symbol: "resultant", Formula: "√((H_w + H_t)² + V²)",
+		Inputs: []audit.Operand{
+			{Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
+		}, Result: audit.Figure(load.ResultantN, "N"), Clause: basis.Arithmetic, Sheet: "SQRT((H_w+H_t)^2+V^2)"})
+}
+
+var swing = audit.Check{
+	ID:       "swing",
+	Title:    "Suspension string swings beyond the clearance limit",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource},
+	Method: audit.Method{
+		Formula: "φ ≤ φ_lim;  tan φ = (2·T·sin(δ/2)·m + HS·p·d·m + W_w/2)/(VS·w·m + W_i/2)",
+		Symbols: []audit.Explained{
+			{Symbol: "φ", Meaning: "swing from the vertical, the larger of both wind directions", Measure: "deg"},
+			{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet, what clearances in the tower allow", Measure: "deg"},
+			{Symbol: "HS, VS", Meaning: "wind span and weight span", Measure: "m"},
+			{Symbol: "p", Meaning: "wind pressure of the load case", Measure: "Pa"},
+			{Symbol: "d, w", Meaning: "diameter and weight of the conductor, with ice", Measure: "m, N/m"},
+			{Symbol: "W_i, W_w", Meaning: "weight of the strings and wind on them; left out where the unit states none, which gives the larger swing", Measure: "N"},
+			{Symbol: "m", Meaning: "subconductors of a phase"},
+		},
+		Limits: "Suspension strings of lines that state a swing limit; V sets do not swing. The load case with the largest swing is shown. A conductor that lifts its string gives more than 90°.",
+		Example: audit.Example{
+			Story: "A string of 600 N at a turn of 2°, spans of 300 m, 290 Pa, T 28.02 kN, limit 30°",
+			Subject: func() audit.Subject {
+				s := loadedAt(structureOf(audit.Tangent, 2))
+				s.Assembly.Unit.WeightKg = 600 / basis.Gravity / float64(s.Assembly.UnitsPerString)
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 33.95, Required: 30,
+			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSwingLimit, audit.FieldStrings, audit.FieldSwing},
+	Remedy: "Install tension assemblies or a V set, or hang weights on the string.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		switch {
+		case s.Assembly.Duty == audit.Jumper:
+			return audit.IsJumper
+		case s.Assembly.Duty != audit.Suspension && s.Assembly.Duty != audit.DutyUnknown:
+			return audit.NotSuspension
+		case s.Assembly.Arrangement == audit.VSet:
+			return audit.VSetDoesNotSwing
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		load, angle, reason := s.WorstSwing()
+		if reason != audit.NoReason {
+			return audit.CannotTell(reason)
+		}
+		limit := s.Line.Row.SwingLimitDeg
+		if t.On() {
+			t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+			addLoad(t, s, load)
+			t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions, with half the weight of the string and of the wind on it",
+				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource})
+			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg")})
+		}
+		v := audit.AtMost(angle, limit, "deg")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("%s swings by %.1f° under %s; the line allows %g°.", s.Assembly.Hanging(), angle, load.Case.Name, limit))
+		}
+		return v
+	},
+}

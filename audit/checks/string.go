@@ -1,0 +1,297 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// capAndPin tells the strings that are counted in units.
+func capAndPin(s audit.Subject) audit.Reason {
+	if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.HasUnitCount() {
+		return audit.NotCapAndPin
+	}
+	return carriesPhase(s)
+}
+
+var unitsForVoltage = audit.Check{
+	ID:       "units-for-voltage",
+	Title:    "Fewer units than any string of this voltage has",
+	Of:       audit.OfAssembly,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "n·P/146 ≥ ceil(U_n/√3/11)",
+		Symbols: []audit.Explained{
+			{Symbol: "n", Meaning: "units per string"},
+			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
+			{Symbol: "U_n", Meaning: "nominal voltage of the line", Measure: "kV"},
+		},
+		Limits: "Strings of cap-and-pin units. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
+		Example: audit.Example{
+			Story:   "6 standard discs on a 132 kV line",
+			Subject: func() audit.Subject { return discsAt(145, 650, 6, 0) },
+			Outcome: audit.FallsShort, Observed: 6, Required: 7,
+			Source: "common practice: 132/√3/11 = 6.93, rounded up",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldDuty, audit.FieldNominalVoltage, audit.FieldUnit, audit.FieldUnitsPerString, audit.FieldStringLength},
+	Remedy:   "Count the units on site; the register is likely wrong.",
+	Concerns: capAndPin,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
+		standard := basis.StandardDiscs(1, s.Assembly.LengthMM())
+		if t.On() {
+			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: "ceil(U_n/√3/11)",
+				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
+				Result: audit.Figure(floor, ""), Clause: basis.CommonPractice, Sheet: "CEILING(U_n/SQRT(3)/11,1)"})
+			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: "length/146",
+				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.LengthMM(), "mm")}},
+				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: "length/146"})
+		}
+		v := audit.AtLeast(standard, floor, "standard discs")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("%s is as long as %.1f standard discs; no string of a %g kV line has fewer than %.0f.",
+				s.Assembly.Hanging(), standard, s.Line.Row.NominalKV, floor))
+		}
+		return v
+	},
+}
+
+var tensionFewerUnits = audit.Check{
+	ID:       "tension-fewer-units",
+	Title:    "Tension string shorter than the line's suspension strings",
+	Of:       audit.OfAssembly,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "C ≥ C_s and S ≥ S_s",
+		Symbols: []audit.Explained{
+			{Symbol: "C, S", Meaning: "creepage and length of the tension string", Measure: "mm"},
+			{Symbol: "C_s, S_s", Meaning: "those of most suspension strings of the line where the same specific creepage is in force", Measure: "mm"},
+		},
+		Limits: "Tension assemblies of lines with at least three suspension strings in the same class. Creepage and length are compared, not counts, since units differ. The smaller margin is shown.",
+		Example: audit.Example{
+			Story: "9 units of 295 mm in tension where the suspension strings have 10",
+			Subject: func() audit.Subject {
+				s := discsAt(145, 650, 9, 0)
+				s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
+				s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassC)
+				s.Usual = []audit.Usual{{SpecificCreepage: s.Structure.SpecificCreepage, CreepageMM: 2950, LengthMM: 1460, Strings: 30}}
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 2655, Required: 2950,
+			Source: "common practice: 15/16 and 23/24 units in suspension and tension in the two published line specifications of the creepage figures",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldDuty, audit.FieldCreepage, audit.FieldStringLength, audit.FieldSpecificCreepage},
+	Remedy: "Lengthen the tension string to at least the suspension string.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
+			return audit.NotTensionString
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		usual, ok := s.UsualAt(s.Structure.SpecificCreepage)
+		if !ok {
+			return audit.DoesNotApply(audit.FewSuspensionStrings)
+		}
+		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
+		if t.On() {
+			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage of %d suspension strings", usual.Strings), Result: audit.Figure(usual.CreepageMM, "mm"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the tension string", Result: audit.Figure(creepage, "mm")})
+			t.Add(audit.Step{Symbol: "S_s", Meaning: "length of the suspension strings", Result: audit.Figure(usual.LengthMM, "mm"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "S", Meaning: "length of the tension string", Result: audit.Figure(length, "mm")})
+		}
+		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
+		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
+			v, what = byLength, "length"
+		}
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("The tension string %s has %.0f mm of %s, the line's suspension strings in the same class have %.0f mm.",
+				s.Assembly.Hanging(), v.Observed.Number, what, v.Required.Number))
+		}
+		return v
+	},
+}
+
+var mixedUnits = audit.Check{
+	ID:       "mixed-units",
+	Title:    "Unlike units in one string",
+	Of:       audit.OfAssembly,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "kinds of unit in the string = 1",
+		Symbols: []audit.Explained{{Symbol: "kinds of unit", Meaning: "units of different designation in one string"}},
+		Limits:  "Strings whose Unit names several units. A repair with what was at hand; it shows where to look.",
+		Example: audit.Example{
+			Story:   "A string of 14 U70BL and one U120B",
+			Subject: func() audit.Subject { return mixedString("16", "16") },
+			Outcome: audit.FallsShort, Observed: 2, Required: 1,
+			Source: "common practice",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldUnit},
+	Remedy:   "Restore the string to one kind of unit at the next outage.",
+	Concerns: carriesPhase,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		kinds := float64(len(s.Assembly.Makeup.Parts))
+		if t.On() {
+			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, "")})
+		}
+		v := audit.AtMost(kinds, 1, "kinds")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("The string is made of unlike units: %s.", s.Assembly.Hanging()))
+		}
+		return v
+	},
+}
+
+var couplingMismatch = audit.Check{
+	ID:       "coupling-mismatch",
+	Title:    "Couplings in one string that do not fit together",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.DiscDimensions},
+	Method: audit.Method{
+		Formula: "couplings of all units equal",
+		Symbols: []audit.Explained{{Symbol: "coupling", Meaning: "size of ball and socket, or designation of the coupling"}},
+		Limits:  "Strings of unlike units whose couplings are known. Only equal couplings fit; an adapter would be a part of its own.",
+		Example: audit.Example{
+			Story:   "A string of 14 units with coupling 16 and one with coupling 20",
+			Subject: func() audit.Subject { return mixedString("16", "20") },
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "IEC 60305 coupling sizes (value from memory)",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldUnit, audit.FieldCouplings},
+	Remedy: "Look whether an adapter is fitted, or correct the register.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
+			return audit.OneKindOfUnit
+		}
+		return carriesPhase(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		couplings := s.Assembly.Couplings()
+		if t.On() {
+			for _, coupling := range couplings {
+				t.Add(audit.Step{Symbol: "coupling", Result: audit.Word(coupling), Clause: basis.DiscDimensions})
+			}
+		}
+		first := couplings[0]
+		for _, other := range couplings[1:] {
+			if other != first {
+				return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
+			}
+		}
+		return audit.IsWord(true, first, first)
+	},
+}
+
+var stringTooLong = audit.Check{
+	ID:       "string-too-long",
+	Title:    "The string that creepage asks for is longer than the line allows",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.CommonPractice, basis.SpecificCreepageUnified, basis.SpecificCreepageLevels},
+	Method: audit.Method{
+		Formula: "ceil(L/c)·P ≤ S_max",
+		Symbols: []audit.Explained{
+			{Symbol: "L", Meaning: "creepage required", Measure: "mm"},
+			{Symbol: "c", Meaning: "creepage of the unit", Measure: "mm"},
+			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
+			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
+		},
+		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow.",
+		Example: audit.Example{
+			Story: "Class e at Um 145 kV asks for 16 units of 295 mm, 2336 mm long; the line allows 2000 mm",
+			Subject: func() audit.Subject {
+				s := stringIn(basis.ClassE, 145, 9, 295, 0)
+				s.Line.Row.LongestStringMM = 2000
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 2336, Required: 2000,
+			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm, 16 units (computed)",
+		},
+	},
+	Needs:  append([]audit.Field{audit.FieldLongestString, audit.FieldStringLength}, creepageNeeds...),
+	Remedy: "Take units with a longer creepage at the same spacing, or a composite.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
+			return audit.NotCapAndPin
+		}
+		return capAndPin(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
+			return audit.CannotTell(audit.UnitNotStated)
+		}
+		required := requiredCreepage(s, t)
+		units := float64(basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM))
+		length := units * s.Assembly.Unit.SpacingMM
+		if t.On() {
+			t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",
+				Inputs: []audit.Operand{
+					{Symbol: "L", Value: audit.Figure(required, "mm")},
+					{Symbol: "c", Value: audit.Figure(s.Assembly.Unit.CreepageMM, "mm")},
+					{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")},
+				},
+				Result: audit.Figure(length, "mm"), Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
+		}
+		v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("%s needs %.0f × %s, %.0f mm long; the line allows %g mm.",
+				siteInWords(s), units, s.Assembly.Unit.Name, length, s.Line.Row.LongestStringMM))
+		}
+		return v
+	},
+}
+
+var oddOneOut = audit.Check{
+	ID:       "odd-one-out",
+	Title:    "String unlike those around it",
+	Of:       audit.OfAssembly,
+	Severity: audit.Note,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "string = the string around it",
+		Symbols: []audit.Explained{{Symbol: "string", Meaning: "units and their number, or the creepage that the row states"}},
+		Limits: "Compared with the other strings of the same duty at the structure (two or more, all alike), else with those of the two nearest structures of the duty on each side, all alike and in the same zone. " +
+			"A mistake of the register or a repair; either is worth a look.",
+		Example: audit.Example{
+			Story: "One phase with 8 discs where the other two have 9",
+			Subject: func() audit.Subject {
+				s := discsAt(145, 650, 8, 0)
+				s.Assembly.Odd = audit.OddAtStructure
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: math.NaN(), Required: math.NaN(),
+			Source: "common practice",
+		},
+	},
+	Needs:    []audit.Field{audit.FieldDuty, audit.FieldUnit, audit.FieldUnitsPerString},
+	Remedy:   "Look at the string, and correct the register or note the repair.",
+	Concerns: carriesPhase,
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		around := map[audit.Odd]string{
+			audit.OddAtStructure: "the other strings of its duty at this structure",
+			audit.OddInRun:       "the strings of its duty at the structures around",
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "string", Result: audit.Word(s.Assembly.Hanging())})
+		}
+		switch s.Assembly.Odd {
+		case audit.NotCompared:
+			return audit.DoesNotApply(audit.NothingAlike)
+		case audit.LikeTheRest:
+			return audit.IsWord(true, s.Assembly.Hanging(), s.Assembly.Hanging())
+		}
+		return audit.IsWord(false, s.Assembly.Hanging(), "alike").
+			Saying(fmt.Sprintf("%s is unlike %s, which are alike.", s.Assembly.Hanging(), around[s.Assembly.Odd]))
+	},
+}

@@ -1,0 +1,159 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// pinLimitKV is the highest voltage for equipment up to which pin insulators are used, that of a nominal 34.5 kV.
+//
+// Source: common practice.
+const pinLimitKV = 36.5
+
+var pinVoltage = audit.Check{
+	ID:       "pin-voltage",
+	Title:    "Pin insulator above the voltages it is used for",
+	Of:       audit.OfAssembly,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "U_m ≤ 36.5 kV",
+		Symbols: []audit.Explained{{Symbol: "U_m", Meaning: "highest voltage for equipment", Measure: "kV"}},
+		Limits:  "Assemblies with duty pin, or whose unit is of kind pin.",
+		Example: audit.Example{
+			Story: "A pin insulator on a line of Um 72.5 kV",
+			Subject: func() audit.Subject {
+				s := discsAt(72.5, 325, 1, 0)
+				s.Assembly.Duty = audit.Pin
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 72.5, Required: 36.5,
+			Source: "common practice: up to 33 kV nominal",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldHighestVoltage},
+	Remedy: "Correct the register, or replace by a post or a string.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Duty != audit.Pin && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Pin) {
+			return audit.NotPinInsulator
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return judgeVoltage(s, t, pinLimitKV, "A pin insulator")
+	},
+}
+
+var shackleVoltage = audit.Check{
+	ID:       "shackle-voltage",
+	Title:    "Shackle insulator above low voltage",
+	Of:       audit.OfAssembly,
+	Severity: audit.Advisory,
+	Basis:    []basis.Clause{basis.CommonPractice},
+	Method: audit.Method{
+		Formula: "U_n ≤ 1 kV",
+		Symbols: []audit.Explained{{Symbol: "U_n", Meaning: "nominal voltage of the line, else its highest voltage", Measure: "kV"}},
+		Limits:  "Assemblies with duty shackle, or whose unit is of kind shackle.",
+		Example: audit.Example{
+			Story: "A shackle insulator on an 11 kV line",
+			Subject: func() audit.Subject {
+				s := discsAt(12, 75, 1, 0)
+				s.Assembly.Duty = audit.Shackle
+				s.Line.Row.NominalKV = 11
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 11, Required: 1,
+			Source: "common practice",
+		},
+	},
+	Remedy: "Correct the register, or replace by a tension string.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Duty != audit.Shackle && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Shackle) {
+			return audit.NotShackle
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		voltage := s.Line.Row.NominalKV
+		if math.IsNaN(voltage) {
+			voltage = s.Line.HighestKV
+		}
+		if math.IsNaN(voltage) {
+			return audit.CannotTell(audit.VoltageUnknown)
+		}
+		if t.On() {
+			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV")})
+		}
+		v := audit.AtMost(voltage, 1, "kV")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("A shackle insulator (%s) on a line of %g kV; they serve up to 1 kV.", s.Assembly.Hanging(), voltage))
+		}
+		return v
+	},
+}
+
+func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
+	if t.On() {
+		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.HighestVoltageSource})
+	}
+	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
+	if v.Outcome == audit.FallsShort {
+		v = v.Saying(fmt.Sprintf("%s (%s) on a line of Um %g kV; they serve up to %g kV.", what, s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
+	}
+	return v
+}
+
+var punctureMargin = audit.Check{
+	ID:       "puncture-margin",
+	Title:    "Unit may puncture before it flashes over",
+	Of:       audit.OfAssembly,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.PunctureRule},
+	Method: audit.Method{
+		Formula: "U_dry/U_p ≤ 0.75",
+		Symbols: []audit.Explained{
+			{Symbol: "U_dry", Meaning: "dry power frequency flashover of the unit", Measure: "kV"},
+			{Symbol: "U_p", Meaning: "power frequency puncture voltage of the unit", Measure: "kV"},
+		},
+		Limits: "Units that can puncture: cap-and-pin, pin and shackle. Long rods, solid posts and composites cannot (class A of IEC 60383-1). The share is 0.75 unless the criteria state another. " +
+			"Equality meets. A puncture-to-flashover ratio of about 10, often quoted for a good insulator, fits no catalogue value of discs or pins (1.3 to 1.5) and judges nothing.",
+		Example: audit.Example{
+			Story: "A disc with a dry flashover of 80 kV and a puncture voltage of 105 kV",
+			Subject: func() audit.Subject {
+				s := discsAt(145, 650, 9, 0)
+				s.Assembly.Unit.DryKV, s.Assembly.Unit.PunctureKV = 80, 105
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 80.0 / 105, Required: 0.75,
+			Source: "California General Order 64-A rule 55.3 (published); 80/110 meets, 60/80 meets exactly",
+		},
+	},
+	Needs:  []audit.Field{audit.FieldUnit, audit.FieldPuncture},
+	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.CanPuncture() && s.Assembly.Unit.Kind != basis.KindUnknown {
+			return audit.CannotPuncture
+		}
+		return carriesPhase(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		unit := s.Assembly.Unit
+		ratio, limit := basis.PunctureRatio(unit.DryKV, unit.PunctureKV), s.Criteria.PunctureShare.Value
+		if t.On() {
+			t.Add(audit.Step{Symbol: "r", Meaning: "share of the puncture voltage at dry flashover", Formula: "U_dry/U_p",
+				Inputs: []audit.Operand{{Symbol: "U_dry", Value: audit.Figure(unit.DryKV, "kV")}, {Symbol: "U_p", Value: audit.Figure(unit.PunctureKV, "kV")}},
+				Result: audit.Figure(ratio, ""), Clause: basis.PunctureRule, Sheet: "U_dry/U_p"})
+			t.Add(audit.Step{Symbol: "U_p/U_dry", Meaning: "for information: about 10 is often quoted, catalogue values of discs and pins are 1.3 to 1.5",
+				Result: audit.Figure(1/ratio, ""), Clause: basis.CommonPractice})
+		}
+		v := audit.AtMost(ratio, limit, "")
+		if v.Outcome == audit.FallsShort {
+			v = v.Saying(fmt.Sprintf("%s flashes over dry at %g kV, %.1f %% of its puncture voltage of %g kV; at most %g %% is allowed.",
+				unit.Name, unit.DryKV, 100*ratio, unit.PunctureKV, 100*limit))
+		}
+		return v
+	},
+}

@@ -1,0 +1,88 @@
+package audit
+
+import (
+	"bytes"
+	"fmt"
+)
+
+// Derivation is one verdict with its derivation.
+type Derivation struct {
+	At      Exception // where: structure, circuit, phase, side
+	Check   *Check
+	Subject Subject
+	Verdict Verdict
+	Trace   Trace
+}
+
+// Explain runs every check on one structure, its assemblies and its places, each with a trace: the very derivations
+// that judge in bulk.
+func Explain(n *Network, checks []*Check, line, structure int) (out []Derivation) {
+	v := visitor{n: n, line: line}
+	v.structure(v.base(), structure, func(kind SubjectKind, s Subject, at Exception) {
+		s = keep(s)
+		for i, check := range checks {
+			if check.Of != kind {
+				continue
+			}
+			d := Derivation{At: at, Check: check, Subject: s}
+			d.At.Check = i
+			d.Verdict = check.Run(s, &d.Trace)
+			out = append(out, d)
+		}
+	})
+	return out
+}
+
+// Subject returns the subject that an exception is about, so that its check can be run again with a trace.
+func (n *Network) Subject(e *Exception) (found Subject) {
+	v := visitor{n: n, line: e.Line}
+	match := func(_ SubjectKind, s Subject, at Exception) {
+		if at.Structure == e.Structure && at.To == e.To && at.Assembly == e.Assembly && at.Circuit == e.Circuit && at.Side == e.Side {
+			found = keep(s)
+		}
+	}
+	switch {
+	case e.Structure < 0 || e.To >= 0:
+		v.all(match)
+	default:
+		v.structure(v.base(), e.Structure, match)
+	}
+	return found
+}
+
+// keep copies what a visitor reuses.
+func keep(s Subject) Subject {
+	if s.Structure != nil {
+		structure := *s.Structure
+		s.Structure = &structure
+	}
+	if s.Assembly != nil {
+		assembly := *s.Assembly
+		s.Assembly = &assembly
+	}
+	return s
+}
+
+// FindStructure finds a structure by the names of its line and its number; an *UnknownLine or *UnknownStructure
+// otherwise.
+func (n *Network) FindStructure(line, number string) (l, structure int, err error) {
+	for l := range n.Lines {
+		if n.Project.Symbols.Text(n.Lines[l].Symbol) != line {
+			continue
+		}
+		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
+			if bytes.Equal(n.Project.Texts.bytes(n.row(i).Number), []byte(number)) {
+				return l, i, nil
+			}
+		}
+		return 0, 0, &UnknownStructure{Line: line, Number: number}
+	}
+	return 0, 0, &UnknownLine{Name: line}
+}
+
+// UnknownStructure is the error of a run that is asked for a structure the line does not have.
+type UnknownStructure struct{ Line, Number string }
+
+func (e *UnknownStructure) Error() string {
+	return fmt.Sprintf("structure %q is no structure of line %q", e.Number, e.Line)
+}

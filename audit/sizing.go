@@ -1,0 +1,129 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// mostUnits is the longest trial string, in units.
+const mostUnits = 80
+
+// UnitsNeeded finds the least number of units with which a subject's assembly, made of like units, meets every sizing
+// check that can be judged, and the check that governs. 0 and nil where none can be judged; more than mostUnits where no
+// string can be shown to do, since it would be longer than that or than the tables go. It runs the very checks of the
+// audit on trial assemblies.
+func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
+	trial := Assembly{Duty: Suspension, Phases: s.assemblyPhases(), Strings: 1, Direct: UnknownDirectValues()}
+	makeup := Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}
+	s.Assembly = &trial
+	fits := func(check *Check, n int) Outcome {
+		trial.UnitsPerString = n
+		trial.SetMakeup(&makeup, []basis.Unit{*unit})
+		return check.Run(s, nil).Outcome
+	}
+	for _, check := range checks {
+		if !check.Sizes {
+			continue
+		}
+		n, judged := max(units, 1), false
+		outcome := fits(check, n)
+		for ; outcome != Meets && n <= mostUnits; outcome = fits(check, n) {
+			if outcome == NotApplicable || outcome == NotAssessed && judged {
+				break // silent here, or the table ends before it is reached
+			}
+			judged = judged || outcome == FallsShort
+			n++
+		}
+		switch {
+		case outcome == Meets && (n > units || governs == nil):
+			units, governs = n, check
+		case outcome != Meets && judged:
+			return mostUnits + 1, check
+		}
+	}
+	return units, governs
+}
+
+func (s Subject) assemblyPhases() Phases {
+	if s.Assembly != nil {
+		return s.Assembly.Phases
+	}
+	return EveryPhase
+}
+
+// ReferenceUnit is the unit in which the requirements of a line are counted: the cap-and-pin unit of which its register
+// has most strings, else the first stocked one, else U120B of IEC 60305. assumed tells that it is not the line's own.
+func (n *Network) ReferenceUnit(line int) (unit *basis.Unit, assumed bool) {
+	p, l := n.Project, &n.Lines[line]
+	count := make([]int, len(p.Units))
+	best := nowhere
+	for i := l.First; i < l.End; i++ {
+		for _, row := range n.AssemblyRows(i) {
+			for _, part := range p.Makeups[p.Assemblies[row].Makeup].Parts {
+				if !p.Units[part.Unit].Kind.HasUnitCount() {
+					continue
+				}
+				count[part.Unit]++
+				if best < 0 || count[part.Unit] > count[best] {
+					best = part.Unit
+				}
+			}
+		}
+	}
+	if best >= 0 {
+		return &p.Units[best], false
+	}
+	for _, wanted := range [...]func(u *basis.Unit) bool{
+		func(u *basis.Unit) bool { return u.Stocked && u.Kind.HasUnitCount() },
+		func(u *basis.Unit) bool { return u.Name == "U120B" },
+	} {
+		for i := range p.Units {
+			if wanted(&p.Units[i]) {
+				return &p.Units[i], true
+			}
+		}
+	}
+	return nil, true
+}
+
+// Requirement is what one structure needs on one line, whatever hangs there.
+type Requirement struct {
+	Structure int
+	Duty      Duty // DutyUnknown where the role is not known
+	Unit      *basis.Unit
+	Units     int     // of the reference unit; 0 where nothing can be judged
+	LengthMM  float64 // of the string; NaN if unknown
+	Governs   *Check  // the check that asks for most units
+	// AssumedLevel tells that the lightning level is the highest standard one of the line's Um, since none is stated.
+	AssumedLevel bool
+	CreepageMM   float64 // required; NaN if unknown
+}
+
+// Schedule finds the requirement of every structure of a line. Where no lightning level is stated, the highest standard
+// one of the highest voltage is assumed, and marked.
+func (n *Network) Schedule(line int, checks []*Check) []Requirement {
+	l := n.Lines[line] // a copy, which may hold an assumed level
+	assumed := false
+	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(FieldVoltage) {
+		l.Row.LightningKV, assumed = levels[len(levels)-1], true
+		l.WetKV = wetLevel(&l)
+	}
+	unit, _ := n.ReferenceUnit(line)
+	subject := Subject{Criteria: &n.Project.Criteria, Line: &l, Name: n.Project.Symbols.Text}
+	out := make([]Requirement, 0, l.End-l.First)
+	for i := l.First; i < l.End; i++ {
+		s := n.Structure(line, i)
+		r := Requirement{Structure: i, Duty: n.Project.Criteria.Requires(&s), Unit: unit, LengthMM: math.NaN(), AssumedLevel: assumed,
+			CreepageMM: math.NaN()}
+		if unit != nil {
+			subject.Structure = &s
+			r.Units, r.Governs = UnitsNeeded(subject, unit, checks)
+			if r.Units > 0 {
+				r.LengthMM = float64(r.Units) * unit.SpacingMM
+			}
+		}
+		out = append(out, r)
+	}
+	return out
+}

@@ -1,0 +1,84 @@
+package audit
+
+// visitor walks the subjects of one line in a fixed order: the line, its sections, then each structure with its
+// assemblies and places. The run and the explanation walk the same way.
+type visitor struct {
+	n          *Network
+	line       int
+	assemblies []Assembly // of the structure at hand, reused
+}
+
+// visit is told a subject and where it is; what it is given is reused after it returns.
+type visit func(kind SubjectKind, s Subject, at Exception)
+
+// base is the subject of the line as a whole.
+func (v *visitor) base() Subject {
+	return Subject{Criteria: &v.n.Project.Criteria, Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
+		CrossingsGiven: v.n.Project.CrossingsGiven, Usual: v.n.Lines[v.line].usual}
+}
+
+// all visits every subject of the line.
+func (v *visitor) all(each visit) {
+	line := &v.n.Lines[v.line]
+	base := v.base()
+	each(OfLine, base, Exception{Line: v.line, Structure: nowhere, To: nowhere, Assembly: nowhere})
+	if line.RowsPlaced > 0 {
+		for _, section := range v.n.Sections(v.line, v.n.HeldAsRegistered) {
+			s := base
+			s.Section = &section
+			each(OfSection, s, Exception{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere})
+		}
+	}
+	for i := line.First; i < line.End; i++ {
+		v.structure(base, i, each)
+	}
+}
+
+// structure visits a structure, its assemblies and its places.
+func (v *visitor) structure(base Subject, i int, each visit) {
+	structure := v.n.Structure(v.line, i)
+	base.Structure = &structure
+	v.resolve(base.Line, &structure)
+	base.Registered = v.registered(base.Line)
+	at := Exception{Line: v.line, Structure: i, To: nowhere, Assembly: nowhere}
+	each(OfStructure, base, at)
+	for k := range v.assemblies {
+		s, here := base, at
+		s.Assembly = &v.assemblies[k]
+		here.Assembly, here.Circuit, here.Phase = s.Assembly.Row, s.Assembly.Circuit, s.Assembly.Phase
+		here.Side = v.n.Project.Assemblies[s.Assembly.Row].Side
+		each(OfAssembly, s, here)
+	}
+	if len(v.assemblies) == 0 {
+		return
+	}
+	for _, place := range placesOf(base.Line, &structure, v.assemblies) {
+		s, here := base, at
+		s.Place = &place
+		here.Circuit, here.Side = place.Circuit, place.Side
+		each(OfPlace, s, here)
+	}
+}
+
+// resolve fills the assemblies of a structure.
+func (v *visitor) resolve(line *Line, structure *Structure) {
+	v.assemblies = v.assemblies[:0]
+	for _, row := range v.n.AssemblyRows(structure.Index) {
+		assembly := v.n.Assembly(row)
+		resolveAtStructure(&assembly, line, structure)
+		assembly.Odd = v.n.oddness(line, structure.Index, row)
+		v.assemblies = append(v.assemblies, assembly)
+	}
+}
+
+func (v *visitor) registered(line *Line) Registered {
+	r := Registered{Rows: len(v.assemblies), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
+	for i := range v.assemblies {
+		d := v.assemblies[i].Duty
+		r.Duties[d]++
+		if d != EarthWire && d != Guy {
+			r.CarryPhase++
+		}
+	}
+	return r
+}
