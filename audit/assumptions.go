@@ -50,6 +50,31 @@ func (r *Result) assumptions() []Assumption {
 		touching(fmt.Sprintf("Structures outside every zone stand in class %s, the project's default.", c.DefaultClass),
 			func(l int) bool { return r.Lines[l].classes.byDefault > 0 })
 	}
+	level := func(l int) bool { return !math.IsNaN(line(l).Row.LightningKV) || !math.IsNaN(line(l).Row.SwitchingKV) }
+	if !c.AltitudeBasisStated {
+		touching("The withstand levels of the Lines sheet are taken to cover sites up to 1000 m, as standard levels do; the project states no altitude basis.", level)
+	}
+	touching("The withstand of strings of discs is read from the table of 146 mm discs (value from memory: sure up to 12 units, fairly sure above).",
+		func(l int) bool { return !math.IsNaN(line(l).Row.LightningKV) })
+	switching := func(l int) bool { return !math.IsNaN(line(l).Row.SwitchingKV) }
+	if !c.SwitchingExponent.Stated {
+		touching(fmt.Sprintf("The altitude exponent for switching impulse is %g (simplification of IEC 62271-1); it properly follows a curve.", c.SwitchingExponent.Value), switching)
+	}
+	if !c.GapFactor.Stated {
+		touching(fmt.Sprintf("The gap factor is %g, that of a string in a tower window (value from memory).", c.GapFactor.Value), switching)
+	}
+	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
+		func(l int) bool {
+			_, standard := basis.LightningLevels(line(l).HighestKV)
+			return standard && math.IsNaN(line(l).Row.LightningKV)
+		})
+	loaded := func(l int) bool {
+		return line(l).Conductor != nil && (len(c.LoadCases) > 0 || !math.IsNaN(line(l).Row.ColdTensionKN))
+	}
+	touching("Attachment heights are not stated for every structure of the line; the conductor is taken to hang equally high above ground everywhere.",
+		func(l int) bool { return loaded(l) && !line(l).AttachmentsKnown })
+	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
+		func(l int) bool { return loaded(l) && line(l).Row.Subconductors < 1 })
 	if c.CreepageAltitudeExponent.Value == 0 {
 		touching(fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %d m.", highGroundM),
 			func(l int) bool { return r.Lines[l].classes.high > 0 })

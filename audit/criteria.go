@@ -109,8 +109,8 @@ type SoundUnitsRule struct {
 	Units     int     `json:"units"`
 }
 
-// leastSoundUnits is the policy for a nominal voltage; ok is false where there is none.
-func (c *Criteria) leastSoundUnits(nominalKV float64) (units int, ok bool) {
+// LeastSoundUnits is the policy for a nominal voltage; ok is false where there is none.
+func (c *Criteria) LeastSoundUnits(nominalKV float64) (units int, ok bool) {
 	for _, rule := range c.SoundUnits {
 		if !math.IsNaN(nominalKV) && compare(rule.NominalKV, nominalKV) == 0 {
 			return rule.Units, true

@@ -14,12 +14,11 @@ const mostUnits = 80
 // string can be shown to do, since it would be longer than that or than the tables go. It runs the very checks of the
 // audit on trial assemblies.
 func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
-	trial := Assembly{Duty: Suspension, Phases: s.assemblyPhases(), Strings: 1, Direct: UnknownDirectValues()}
-	makeup := Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}
+	trial := trialOf(unit, 1)
 	s.Assembly = &trial
 	fits := func(check *Check, n int) Outcome {
 		trial.UnitsPerString = n
-		trial.SetMakeup(&makeup, []basis.Unit{*unit})
+		trial.SetMakeup(trial.Makeup, trial.units)
 		return check.Run(s, nil).Outcome
 	}
 	for _, check := range checks {
@@ -43,13 +42,6 @@ func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, gover
 		}
 	}
 	return units, governs
-}
-
-func (s Subject) assemblyPhases() Phases {
-	if s.Assembly != nil {
-		return s.Assembly.Phases
-	}
-	return EveryPhase
 }
 
 // ReferenceUnit is the unit in which the requirements of a line are counted: the cap-and-pin unit of which its register
@@ -98,6 +90,9 @@ type Requirement struct {
 	// AssumedLevel tells that the lightning level is the highest standard one of the line's Um, since none is stated.
 	AssumedLevel bool
 	CreepageMM   float64 // required; NaN if unknown
+	RatingKN     float64 // that a single string needs in the worst load case; NaN if unknown
+	Strings      int     // parallel strings of the reference unit that its rating and the crossings ask for; 0 if unknown
+	AsksDouble   string  // the crossing that asks for double strings; empty for none
 }
 
 // Schedule finds the requirement of every structure of a line. Where no lightning level is stated, the highest standard
@@ -115,15 +110,58 @@ func (n *Network) Schedule(line int, checks []*Check) []Requirement {
 	for i := l.First; i < l.End; i++ {
 		s := n.Structure(line, i)
 		r := Requirement{Structure: i, Duty: n.Project.Criteria.Requires(&s), Unit: unit, LengthMM: math.NaN(), AssumedLevel: assumed,
-			CreepageMM: math.NaN()}
+			CreepageMM: math.NaN(), RatingKN: math.NaN()}
 		if unit != nil {
 			subject.Structure = &s
 			r.Units, r.Governs = UnitsNeeded(subject, unit, checks)
+			r.CreepageMM = requiredFigure(subject, unit, checks)
 			if r.Units > 0 {
 				r.LengthMM = float64(r.Units) * unit.SpacingMM
 			}
+			r.strengthen(subject, unit)
 		}
 		out = append(out, r)
 	}
 	return out
+}
+
+// requiredFigure is the creepage that the sizing check with headroom asks for, in mm; NaN if it cannot be judged.
+func requiredFigure(s Subject, unit *basis.Unit, checks []*Check) float64 {
+	trial := trialOf(unit, 1)
+	s.Assembly = &trial
+	for _, check := range checks {
+		if check.Headroom {
+			if v := check.Run(s, nil); v.Outcome <= FallsShort {
+				return v.Required.Number
+			}
+		}
+	}
+	return math.NaN()
+}
+
+// trialOf is a single suspension string of a unit.
+func trialOf(unit *basis.Unit, units int) Assembly {
+	trial := Assembly{Duty: Suspension, Phases: EveryPhase, UnitsPerString: units, Strings: 1, Direct: UnknownDirectValues(), VAngleDeg: math.NaN()}
+	trial.SetMakeup(&Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}, []basis.Unit{*unit})
+	return trial
+}
+
+// strengthen finds the rating that a single string needs and how many parallel strings of the unit give it.
+func (r *Requirement) strengthen(s Subject, unit *basis.Unit) {
+	trial := trialOf(unit, max(r.Units, 1))
+	if r.Duty == Tension {
+		trial.Duty = Tension
+	}
+	s.Assembly = &trial
+	for _, asked := range [...]Asked{s.Structure.Back, s.Structure.Ahead} {
+		if asked.Double != "" {
+			r.Strings, r.AsksDouble = 2, asked.Double
+		}
+	}
+	if pull, reason := s.WorstPull(0); reason == NoReason {
+		r.RatingKN = pull.Required
+		if !math.IsNaN(unit.RatingKN) {
+			r.Strings = max(r.Strings, basis.UnitsNeeded(pull.Required, unit.RatingKN), 1)
+		}
+	}
 }

@@ -60,18 +60,18 @@ var creepage = audit.Check{
 
 var soundUnits = audit.Check{
 	ID:       "sound-units",
-	Title:    "Creepage too short without the defective units",
+	Title:    "String too weak electrically without its defective units",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SpecificCreepageUnified, basis.SpecificCreepageLevels, basis.CommonPractice},
 	Method: audit.Method{
-		Formula: "C·(n − d)/n ≥ L, with L as for creepage",
+		Formula: "C·(n − d)/n ≥ L, with L as for creepage;  where a level is stated U_w(n − d) ≥ U_level·K_a;  where the criteria state one, n − d ≥ the least number",
 		Symbols: append([]audit.Explained{
 			{Symbol: "n", Meaning: "units per string"},
 			{Symbol: "d", Meaning: "defective units in the worst string"},
 		}, creepageSymbols...),
 		Limits: "Strings with defective units that meet creepage as built. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod or a " +
-			"composite with any defect has failed. A shattered glass disc insulates nothing.",
+			"composite with any defect has failed. A shattered glass disc insulates nothing. The least number of sound units is the user's policy and no permission to work.",
 		Example: audit.Example{
 			Story:   "15 units of 525 mm at Um 245 kV in class e, one of them defective",
 			Subject: func() audit.Subject { return stringIn(basis.ClassE, 245, 15, 525, 1) },
@@ -100,11 +100,52 @@ var soundUnits = audit.Check{
 		}
 		v := audit.AtLeast(sound, required, "mm")
 		if v.Outcome == audit.FallsShort {
-			v = v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
+			return v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
 				s.Assembly.Hanging(), s.Assembly.Defective, sound, siteInWords(s), required))
+		}
+		if left := soundWithstand(s, t); left.Outcome == audit.FallsShort {
+			return left
+		}
+		if left := soundByPolicy(s, t); left.Outcome == audit.FallsShort {
+			return left
 		}
 		return v
 	},
+}
+
+// soundWithstand judges the lightning withstand of the sound units, where the string as built meets.
+func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
+	units := s.Assembly.UnitsPerString - s.Assembly.Defective
+	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.FieldLightningWithstand) != audit.NoReason {
+		return audit.Verdict{}
+	}
+	required, ka := requiredWithstand(s, audit.Lightning)
+	built := s.Assembly.Withstand(audit.Lightning, s.Assembly.UnitsPerString, s.Criteria)
+	left := s.Assembly.Withstand(audit.Lightning, units, s.Criteria)
+	if built.From != audit.DiscTable || audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
+		return audit.Verdict{}
+	}
+	if t.On() {
+		addWithstand(t, s, audit.Lightning, left, required, ka)
+	}
+	v := audit.AtLeast(left.KV, required, "kV")
+	return v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of lightning impulse with those left; %.0f kV is needed.",
+		s.Assembly.Hanging(), s.Assembly.Defective, left.KV, required))
+}
+
+// soundByPolicy judges the number of sound units by the user's own table.
+func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
+	least, ok := s.Criteria.LeastSoundUnits(s.Line.Row.NominalKV)
+	if !ok {
+		return audit.Verdict{}
+	}
+	left := float64(s.Assembly.UnitsPerString - s.Assembly.Defective)
+	if t.On() {
+		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, "")})
+	}
+	v := audit.AtLeast(left, float64(least), "units")
+	return v.Saying(fmt.Sprintf("%s, %d of them defective: %g sound units are left, the criteria ask for %d.",
+		s.Assembly.Hanging(), s.Assembly.Defective, left, least))
 }
 
 var nearWorseZone = audit.Check{

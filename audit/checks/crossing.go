@@ -45,14 +45,14 @@ var doubleAtCrossing = audit.Check{
 			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), "")})
 		}
 		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
-		if v.Outcome == audit.FallsShort {
-			v = v.Saying(fmt.Sprintf("A single string (%s) at a span that crosses a %s; the criteria ask for double strings.", s.Assembly.Hanging(), kind))
-			if kind == audit.LongSpanKind {
-				v = v.Saying(fmt.Sprintf("A single string (%s) at a span of %.0f m; the criteria ask for double strings from %g m on.",
-					s.Assembly.Hanging(), longerSpan(s.Structure), s.Criteria.LongSpanM.Value))
-			}
+		if v.Outcome != audit.FallsShort {
+			return v
 		}
-		return v
+		why := "crosses a " + kind + "; the criteria ask for double strings"
+		if kind == audit.LongSpanKind {
+			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpan(s.Structure), s.Criteria.LongSpanM.Value)
+		}
+		return v.Saying(fmt.Sprintf("A single string (%s) at a span that %s%s.", s.Assembly.Hanging(), why, byLoad(s)))
 	},
 }
 
@@ -135,6 +135,19 @@ func notAsked(reason audit.Reason) audit.Verdict {
 		return audit.DoesNotApply(reason)
 	}
 	return audit.CannotTell(reason)
+}
+
+// byLoad says whether the load alone would ask for more than one string, where that is known.
+func byLoad(s audit.Subject) string {
+	pull, reason := s.WorstPull(0)
+	rating := s.Assembly.RatingKN()
+	if reason != audit.NoReason || math.IsNaN(rating) {
+		return ""
+	}
+	if strings := basis.UnitsNeeded(pull.Required, rating); strings > 1 {
+		return fmt.Sprintf(", and so does the load, %.0f kN on strings of %g kN", pull.Required, rating)
+	}
+	return fmt.Sprintf("; the load alone, %.0f kN on a string of %g kN, does not", pull.Required, rating)
 }
 
 func longerSpan(s *audit.Structure) float64 {

@@ -1,0 +1,74 @@
+package audit
+
+import "math"
+
+// BearsDeg is the largest deviation that the suspension strings of a line bear: up to it, a string of the line's usual
+// kind between two spans of the line's mean length on level ground stays within the swing limit and within its rating in
+// every load case. A derived figure to set beside the deviation limit; NaN where a limit, a load case, the conductor or a tension is
+// unknown.
+func (n *Network) BearsDeg(line int) float64 {
+	l := &n.Lines[line]
+	usual := n.usualSuspension(l)
+	spans, length := 0, 0.0
+	for i := l.First; i < l.End; i++ {
+		if span := n.structures[i].spanAheadM; !math.IsNaN(span) {
+			spans++
+			length += span
+		}
+	}
+	if usual == nil || spans == 0 || math.IsNaN(l.Row.SwingLimitDeg) {
+		return math.NaN()
+	}
+	mean := length / float64(spans)
+	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean, LineConductor: true}
+	s := Subject{Criteria: &n.Project.Criteria, Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
+	bears := func(deviationDeg float64) (ok, known bool) {
+		structure.DeviationDeg = deviationDeg
+		_, swing, reason := s.WorstSwing()
+		if reason != NoReason {
+			return false, false
+		}
+		if compare(swing, l.Row.SwingLimitDeg) > 0 {
+			return false, true
+		}
+		pull, reason := s.WorstPull(0)
+		return reason != NoReason || math.IsNaN(usual.RatingKN()) || compare(usual.RatingKN(), pull.Required) >= 0, true
+	}
+	if ok, known := bears(0); !known {
+		return math.NaN()
+	} else if !ok {
+		return 0
+	}
+	low, high := 0.0, 90.0
+	for range 60 {
+		middle := (low + high) / 2
+		if ok, _ := bears(middle); ok {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return low
+}
+
+// usualSuspension is the suspension assembly of which a line has most, nil where it has none of known make.
+func (n *Network) usualSuspension(l *Line) *Assembly {
+	count := map[makeupKey]int{}
+	var best *Assembly
+	most := 0
+	for i := l.First; i < l.End; i++ {
+		for _, row := range n.AssemblyRows(i) {
+			key, known := n.keyOf(row)
+			if n.Project.Assemblies[row].Duty != Suspension || n.Project.Assemblies[row].Arrangement == VSet || !known {
+				continue
+			}
+			count[key]++
+			if count[key] > most {
+				most = count[key]
+				a := n.Assembly(row)
+				best = &a
+			}
+		}
+	}
+	return best
+}
