@@ -16,32 +16,59 @@ const mostUnits = 80
 func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
 	trial := trialOf(unit, 1)
 	s.Assembly = &trial
-	fits := func(check *Check, n int) Outcome {
+	try := func(check *Check, n int) Verdict {
 		trial.UnitsPerString = n
 		trial.SetMakeup(trial.Makeup, trial.units)
-		return check.Run(s, nil).Outcome
+		return check.Run(s, nil)
 	}
 	for _, check := range checks {
 		if !check.Sizes {
 			continue
 		}
-		n, judged := max(units, 1), false
-		outcome := fits(check, n)
-		for ; outcome != Meets && n <= mostUnits; outcome = fits(check, n) {
-			if outcome == NotApplicable || outcome == NotAssessed && judged {
-				break // silent here, or the table ends before it is reached
-			}
-			judged = judged || outcome == FallsShort
-			n++
-		}
+		n, outcome := leastUnits(max(units, 1), func(n int) Verdict { return try(check, n) })
 		switch {
 		case outcome == Meets && (n > units || governs == nil):
 			units, governs = n, check
-		case outcome != Meets && judged:
+		case outcome == FallsShort:
 			return mostUnits + 1, check
 		}
 	}
 	return units, governs
+}
+
+// leastUnits finds the least number of units, from first on, with which a verdict meets. The outcome is that of the verdict
+// there; FallsShort where none up to mostUnits meets, or where the tables end before one does; otherwise the check is
+// silent. A figure that falls short tells how far to leap: strings gain at most in proportion to their units, or
+// nearly so, and a leap too far is walked back.
+func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
+	short, leap := 0, true // the longest trial that fell short
+	for n = first; n <= mostUnits; {
+		v := judge(n)
+		switch {
+		case v.Outcome == Meets:
+			for n-1 >= first && n-1 > short && judge(n-1).Outcome == Meets {
+				n--
+			}
+			return n, Meets
+		case v.Outcome == FallsShort:
+			short, n = n, n+1
+			if leap {
+				n = max(n, int(math.Ceil(float64(short)*v.Required.Number/v.Observed.Number*(1-tolerance))))
+			}
+		case v.Outcome == NotApplicable:
+			return n, NotApplicable
+		case short == 0: // the table begins at a longer string
+			n++
+		case leap && n > short+1: // leapt beyond the table
+			leap, n = false, short+1
+		default:
+			return n, FallsShort
+		}
+	}
+	if short > 0 {
+		return n, FallsShort
+	}
+	return n, NotAssessed
 }
 
 // ReferenceUnit is the unit in which the requirements of a line are counted: the cap-and-pin unit of which its register
