@@ -28,6 +28,7 @@ const (
 	CannotPuncture
 	NothingAlike
 	SingleString
+	WrongDutyAtEnd
 	NotSuspension
 	VSetDoesNotSwing
 	FewSuspensionStrings
@@ -119,6 +120,7 @@ var reasonTexts = [reasons]string{
 	NotShackle:           "no shackle insulator",
 	OneKindOfUnit:        "the string is of one kind of unit",
 	CannotPuncture:       "long rods, posts and composites cannot puncture",
+	WrongDutyAtEnd:       "no tension assembly at a line end; tension-at-terminal speaks",
 	SingleString:         "no parallel strings",
 	NotSuspension:        "no suspension assembly",
 	VSetDoesNotSwing:     "a V set does not swing",

@@ -93,8 +93,11 @@ var strengthOneStringBroken = audit.Check{
 	},
 }
 
-// loadedByConductor tells the assemblies that the conductor does not load.
+// loadedByConductor tells the assemblies that the conductor does not load, and those that bear a one-sided pull their duty is not made for.
 func loadedByConductor(s audit.Subject) audit.Reason {
+	if s.Structure.Role == audit.Terminal && s.Assembly.Duty != audit.Tension && s.Assembly.Duty.CarriesPhase() {
+		return audit.WrongDutyAtEnd
+	}
 	switch s.Assembly.Duty {
 	case audit.Jumper:
 		return audit.IsJumper
@@ -217,6 +220,8 @@ var swing = audit.Check{
 			return audit.NotSuspension
 		case s.Assembly.Arrangement == audit.VSet:
 			return audit.VSetDoesNotSwing
+		case s.Structure.Role == audit.Terminal:
+			return audit.WrongDutyAtEnd
 		}
 		return audit.NoReason
 	},
@@ -235,7 +240,7 @@ var swing = audit.Check{
 		}
 		v := audit.AtMost(angle, limit, "deg")
 		if v.Outcome == audit.FallsShort {
-			v = v.Saying(fmt.Sprintf("%s swings by %.1f° under %s; the line allows %g°.", s.Assembly.Hanging(), angle, load.Case.Name, limit))
+			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; the line allows %g°.", s.Assembly.Hanging(), angle, load.Case.Name, limit))
 		}
 		return v
 	},

@@ -1,0 +1,133 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// assembly is a row of an Assemblies sheet with what is not kept as it stands there.
+type assembly struct {
+	audit.AssemblyRow
+	direct    audit.DirectValues
+	vAngleDeg float64
+	unit      string
+}
+
+func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
+	one := r.project.Symbols.Number("1")
+	blank := assembly{
+		AssemblyRow: audit.AssemblyRow{
+			Circuit: one, Phases: audit.EveryPhase, UnitsPerString: -1, Strings: 1, Installed: audit.NoDay, Inspected: audit.NoDay,
+		},
+		direct: audit.UnknownDirectValues(), vAngleDeg: math.NaN(),
+	}
+	return readSheet(ctx, r, w, sheet[assembly]{
+		name:    assembliesSheet,
+		columns: assemblyColumns(r),
+		blank:   func() assembly { return blank },
+		faulty:  func(a *assembly) *audit.FieldSet { return &a.Faulty },
+		keep:    r.keepAssembly,
+	})
+}
+
+// keepAssembly completes a row. Only a row that names no line or no structure is left out.
+func (r *register) keepAssembly(a *assembly, at audit.Source) {
+	r.project.RowsRead++
+	a.Source, a.VAngleDeg = at, float32(a.vAngleDeg)
+	if a.Line == 0 {
+		r.fault(at, audit.MissingValue, "Line", "", "is blank; the row is left out")
+	}
+	if a.Number == 0 {
+		r.fault(at, audit.MissingValue, "Structure", "", "is blank; the row is left out")
+	}
+	if a.Line == 0 || a.Number == 0 {
+		return
+	}
+	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.FieldDuty) {
+		r.unknown(a, audit.FieldDuty, audit.MissingValue, "Duty", "", "is blank")
+	}
+	if a.Faulty.Has(audit.FieldStrings) {
+		a.Strings = -1
+	}
+	r.findMakeup(a)
+	r.findUnitsPerString(a)
+	r.checkDefective(a)
+	if anyStated(&a.direct) {
+		r.project.Direct = append(r.project.Direct, a.direct)
+		a.Direct = uint32(len(r.project.Direct))
+	}
+	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+}
+
+// unknown records a fault that makes a field of the row unknown.
+func (r *register) unknown(a *assembly, field audit.Field, kind audit.FaultKind, column, value, expected string) {
+	r.fault(a.Source, kind, column, value, expected)
+	a.Faulty = a.Faulty.With(field)
+}
+
+func anyStated(d *audit.DirectValues) bool {
+	for _, value := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+		if !math.IsNaN(value) {
+			return true
+		}
+	}
+	return false
+}
+
+// findMakeup finds what the string is made of. A row that states its creepage needs no unit, nor does one without
+// phase conductor.
+func (r *register) findMakeup(a *assembly) {
+	if a.unit == "" {
+		insulates := a.Duty != audit.EarthWire && a.Duty != audit.Guy
+		if insulates && math.IsNaN(a.direct.CreepageMM) && !a.Faulty.Has(audit.FieldCreepage) && !a.Faulty.Has(audit.FieldUnit) {
+			r.unknown(a, audit.FieldUnit, audit.MissingValue, "Unit", "", "is blank, and the row states no creepage")
+		}
+		return
+	}
+	m := r.makeup(a.unit)
+	if m.trouble != nil {
+		r.unknown(a, audit.FieldUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
+		return
+	}
+	a.Makeup = m.place
+	switch {
+	case m.sum == 0 || a.Faulty.Has(audit.FieldUnitsPerString):
+	case a.UnitsPerString >= 0 && int(a.UnitsPerString) != m.sum:
+		r.unknown(a, audit.FieldUnitsPerString, audit.OutOfRange, "Units per string", strconv.Itoa(int(a.UnitsPerString)),
+			fmt.Sprintf("is out of range, expected %d as in the unit %q", m.sum, a.unit))
+		a.UnitsPerString, a.Makeup, a.Faulty = -1, 0, a.Faulty.With(audit.FieldUnit)
+	default:
+		a.UnitsPerString = int16(m.sum)
+	}
+}
+
+// findUnitsPerString fills a blank number of units where there can be but one, and faults it where it is needed.
+func (r *register) findUnitsPerString(a *assembly) {
+	if a.UnitsPerString >= 0 || a.Makeup == 0 || a.Faulty.Has(audit.FieldUnitsPerString) {
+		return
+	}
+	switch r.project.Units[r.project.Makeups[a.Makeup].Parts[0].Unit].Kind {
+	case basis.Composite, basis.Pin, basis.Post, basis.Shackle:
+		a.UnitsPerString = 1
+	default:
+		if math.IsNaN(a.direct.CreepageMM) {
+			r.unknown(a, audit.FieldUnitsPerString, audit.MissingValue, "Units per string", "", "is blank")
+		}
+	}
+}
+
+// checkDefective compares the defective units with the units of a string.
+func (r *register) checkDefective(a *assembly) {
+	if a.UnitsPerString >= 0 && a.Defective > a.UnitsPerString {
+		r.unknown(a, audit.FieldDefective, audit.OutOfRange, "Defective units", strconv.Itoa(int(a.Defective)),
+			fmt.Sprintf("is out of range, expected 0 to %d, the units per string", a.UnitsPerString))
+	}
+	if a.Faulty.Has(audit.FieldDefective) {
+		a.Defective = -1
+	}
+}

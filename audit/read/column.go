@@ -1,0 +1,188 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// column declares one column of a sheet whose rows become values of type R.
+type column[R any] struct {
+	heading  string
+	required bool
+	field    audit.Field // unknown where the value is faulty
+	measure  *measure    // nil: a text or a pure number
+	read     func(row *R, cell string, in unitOfMeasure) *trouble
+	verbatim bool // takes any text as it stands
+
+	synonyms  []string // what else the trade calls it
+	meaning   string   // for the documentation and the template
+	choices   []string // the words of a vocabulary
+	low, high float64  // the range of a number in the unit of the measure; both 0 where there is none
+	shape     shapeOfColumn
+}
+
+// shapeOfColumn is what the cells of a column hold, for the template.
+type shapeOfColumn uint8
+
+const (
+	textShape shapeOfColumn = iota
+	numberShape
+	wholeShape
+	dateShape
+)
+
+// also adds what else the trade calls a column.
+func (c column[R]) also(names ...string) column[R] {
+	c.synonyms = append(c.synonyms[:len(c.synonyms):len(c.synonyms)], names...)
+	return c
+}
+
+// means says what a column holds.
+func (c column[R]) means(meaning string) column[R] {
+	c.meaning = meaning
+	return c
+}
+
+// trouble says what is wrong with a cell, in the words of a fault.
+type trouble struct {
+	kind     audit.FaultKind
+	expected string
+}
+
+const (
+	required = true
+	optional = false
+)
+
+var notANumber = &trouble{audit.NotANumber, "is not a number"}
+
+// number is a column of numbers between two ends, both included, which are in the unit of the measure.
+func number[R any](heading string, m *measure, low, high float64, field audit.Field, at func(*R) *float64) column[R] {
+	return column[R]{heading: heading, field: field, measure: m, low: low, high: high, shape: numberShape, read: func(row *R, cell string, in unitOfMeasure) *trouble {
+		written, ok := parseNumber(cell)
+		value := written*in.factor + in.offset
+		*at(row) = math.NaN()
+		switch {
+		case !ok:
+			return notANumber
+		case value < low || value > high:
+			return outOfRange(low, high, in)
+		}
+		*at(row) = value
+		return nil
+	}}
+}
+
+// outOfRange gives the range in the unit of the heading.
+func outOfRange(low, high float64, in unitOfMeasure) *trouble {
+	expected := fmt.Sprintf("is out of range, expected %.6g to %.6g", (low-in.offset)/in.factor, (high-in.offset)/in.factor)
+	if len(in.names) > 0 {
+		expected += " " + in.names[0]
+	}
+	return &trouble{audit.OutOfRange, expected}
+}
+
+// whole is a column of whole numbers between two ends, both included.
+func whole[R any](heading string, required bool, low, high int, field audit.Field, set func(*R, int)) column[R] {
+	return column[R]{heading: heading, required: required, field: field, low: float64(low), high: float64(high), shape: wholeShape, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		value, ok := parseNumber(cell)
+		switch {
+		case !ok:
+			return notANumber
+		case value < float64(low) || value > float64(high):
+			return &trouble{audit.OutOfRange, fmt.Sprintf("is out of range, expected %d to %d", low, high)}
+		case value != math.Trunc(value):
+			return &trouble{audit.NotANumber, "is not a whole number"}
+		}
+		set(row, int(value))
+		return nil
+	}}
+}
+
+// word is a column of words of a vocabulary.
+func word[R, V any](heading string, required bool, field audit.Field, vocabulary words[V], at func(*R) *V) column[R] {
+	return column[R]{heading: heading, required: required, field: field, choices: vocabulary.names, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		value, ok := vocabulary.find(cell)
+		if !ok {
+			return &trouble{audit.UnknownWord, "is none of " + vocabulary.list}
+		}
+		*at(row) = value
+		return nil
+	}}
+}
+
+// kind is a column of kinds of insulator.
+func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
+	var choices []string
+	for k := basis.CapAndPin; k <= basis.Shackle; k++ {
+		choices = append(choices, k.String())
+	}
+	expected := "is none of " + strings.Join(choices, ", ")
+	return column[R]{heading: heading, field: audit.FieldUnit, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		value, ok := basis.ParseKind(cell)
+		*at(row) = value
+		if !ok {
+			return &trouble{audit.UnknownWord, expected}
+		}
+		return nil
+	}}
+}
+
+// phases is a column of sets of phases.
+func phases[R any](heading string, field audit.Field, set func(*R, string, audit.Phases)) column[R] {
+	known := map[string]audit.Phases{}
+	return column[R]{heading: heading, field: field, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		value, ok := known[cell]
+		if !ok {
+			if value, ok = audit.ParsePhases(cell); !ok {
+				return &trouble{audit.UnknownWord, "is no phase, expected names such as A, R,Y,B or ABC"}
+			}
+			known[cell] = value
+		}
+		set(row, cell, value)
+		return nil
+	}}
+}
+
+// symbol is a column of texts that many rows repeat.
+func symbol[R any](heading string, required bool, field audit.Field, r *register, at func(*R) *audit.Symbol) column[R] {
+	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
+		return nil
+	}}
+}
+
+// text is a column of texts that few rows share.
+func text[R any](heading string, required bool, field audit.Field, r *register, at func(*R) *audit.TextAt) column[R] {
+	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		place, err := r.project.Texts.Add(tidyNumber(cell))
+		if err != nil {
+			r.failed = err
+		}
+		*at(row) = place
+		return nil
+	}}
+}
+
+// plain is a column of texts as they are.
+func plain[R any](heading string, required bool, field audit.Field, at func(*R) *string) column[R] {
+	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		*at(row) = cell
+		return nil
+	}}
+}
+
+// date is a column of days, which a workbook keeps as numbers or a text gives as 2019-05-31.
+func date[R any](heading string, r *register, field audit.Field, at func(*R) *audit.Day) column[R] {
+	return column[R]{heading: heading, field: field, shape: dateShape, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		day, trouble := parseDay(cell, r.from1904)
+		if trouble == nil {
+			*at(row) = day
+		}
+		return trouble
+	}}
+}

@@ -1,0 +1,163 @@
+package read
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// places lists every field of a row, those of structs inside it too, by name with its value.
+func places(prefix string, v reflect.Value, into map[string]string) {
+	for i := range v.NumField() {
+		name, field := prefix+v.Type().Field(i).Name, v.Field(i)
+		if field.Kind() == reflect.Struct {
+			places(name+".", field, into)
+			continue
+		}
+		into[name] = fmt.Sprint(field)
+	}
+}
+
+// requireOwnPlaces reads a value through every column and holds it to change fields that no other column changes.
+func requireOwnPlaces[R any](t *testing.T, columns []column[R], blank R) {
+	t.Helper()
+	owner := map[string]string{}
+	for _, c := range columns {
+		row := blank
+		ok := false
+		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "pin", "yes", "ABC", "3", "0.5"} {
+			if ok = c.read(&row, cell, unitOfMeasure{factor: 1}) == nil; ok {
+				break
+			}
+		}
+		require.True(t, ok, "no value fits %s", c.heading)
+		before, after := map[string]string{}, map[string]string{}
+		places("", reflect.ValueOf(blank), before)
+		places("", reflect.ValueOf(row), after)
+		changed := 0
+		for name := range after {
+			if before[name] != after[name] {
+				changed++
+				require.Empty(t, owner[name], "%s is changed by %s too", name, c.heading)
+				owner[name] = c.heading
+			}
+		}
+		require.NotZero(t, changed, "%s changes nothing", c.heading)
+	}
+}
+
+func TestEveryColumnHasItsOwnPlace(t *testing.T) {
+	r := &register{project: &audit.Project{}, units: map[string]int{}}
+	requireOwnPlaces(t, assemblyColumns(r), assembly{AssemblyRow: audit.AssemblyRow{Installed: audit.NoDay, Inspected: audit.NoDay}})
+	requireOwnPlaces(t, lineColumns(r), audit.UnknownLineRow())
+	requireOwnPlaces(t, unitColumns(r), unit{Unit: basis.UnknownUnit()})
+	requireOwnPlaces(t, conductorColumns(r), conductor{Conductor: basis.UnknownConductor()})
+}
+
+// requireKnown holds every heading, alone and with each of its units, to stand for its own column and no other.
+func requireKnown[R any](t *testing.T, columns []column[R]) {
+	t.Helper()
+	lookup := newHeadingLookup(columns)
+	for i, c := range columns {
+		require.NotEmpty(t, c.meaning, c.heading)
+		for k, name := range append([]string{c.heading}, c.synonyms...) {
+			entry := lookup[headingKey(name)]
+			require.Equal(t, i, entry.column, "%s of %s", name, c.heading)
+			require.Equal(t, k == 0, entry.own, "%s of %s", name, c.heading)
+			for _, unit := range c.measure.names() {
+				for _, heading := range []string{name + " (" + unit + ")", strings.ToUpper(name) + "_" + unit, name + ", " + unit} {
+					found, at, problem := recognise(heading, columns, lookup, nil)
+					require.Empty(t, problem, heading)
+					require.Equal(t, i, at, "%s for %s", heading, c.heading)
+					want, _ := c.measure.find(unit)
+					require.Equal(t, want, found.in, heading)
+				}
+			}
+		}
+	}
+}
+
+func TestEveryHeadingIsUnderstood(t *testing.T) {
+	r := &register{project: &audit.Project{}}
+	requireKnown(t, assemblyColumns(r))
+	requireKnown(t, lineColumns(r))
+	requireKnown(t, unitColumns(r))
+	requireKnown(t, conductorColumns(r))
+}
+
+func TestHeadings(t *testing.T) {
+	columns := assemblyColumns(&register{project: &audit.Project{}})
+	five := []string{"Line", "Structure", "Duty", "Unit", "Units per string"}
+	with := func(more ...string) []string { return append(slices.Clone(five), more...) }
+	for name, c := range map[string]struct {
+		cells    []string
+		mapped   map[string]property
+		columns  string // "heading=column in unit"
+		others   []otherHeading
+		problems []string
+	}{
+		"as people write them": {[]string{" TOWER NO. ", "line_name", "Type of string", "Insulator type", "No. of discs", "Strength (lbf)", "Length, ft", "creepage_mm"}, nil,
+			"Line=line_name, Structure=TOWER NO., Duty=Type of string, Unit=Insulator type, Units per string=No. of discs, Creepage=creepage_mm mm, Rating=Strength (lbf) lbf, Length=Length, ft ft",
+			nil, nil},
+		"the own heading wins": {with("Line name", "Tower"), nil, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string",
+			[]otherHeading{{5, "Line name", `"Line" stands for Line`}, {6, "Tower", `"Structure" stands for Structure`}}, nil},
+		"the mapped heading wins": {with("Pole id (old)"), map[string]property{"Structure": called("Pole ID")},
+			"Line=Line, Structure=Pole id (old), Duty=Duty, Unit=Unit, Units per string=Units per string", []otherHeading{{1, "Structure", `"Pole id (old)" stands for Structure`}}, nil},
+		"mapped with a unit": {with("L"), map[string]property{"Length": {name: "L", stated: true, in: millimetres.units[4]}},
+			"Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string, Length=L ft", nil, nil},
+		"mapped, unit in the heading": {with("L (ft)"), map[string]property{"Length": called("L (ft)")},
+			"Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string, Length=L (ft) ft", nil, nil},
+		"mapped, not there": {with(), map[string]property{"Length": called("Len")}, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
+			[]string{`has no heading "Len", which the project file names for the column "Length"; the headings there are "Line", "Structure", "Duty", "Unit", "Units per string"`}},
+		"two other names": {[]string{"Line", "Tower", "Pole", "Duty", "Unit", "Units per string"}, nil, "Line=Line, Structure=Tower, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
+			[]string{`headings "Tower" and "Pole" both stand for the column "Structure", expected one`}},
+		"unknown": {with("Colour", "", "Creepge (mm)"), nil, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string",
+			[]otherHeading{{5, "Colour", ""}, {7, "Creepge (mm)", ""}}, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			shape := understand(c.cells, columns, newHeadingLookup(columns), c.mapped)
+			var got []string
+			for _, p := range shape.columns {
+				text := p.column.heading + "=" + p.heading
+				if len(p.in.names) > 0 {
+					text += " " + p.in.names[0]
+				}
+				got = append(got, text)
+			}
+			require.Equal(t, c.columns, strings.Join(got, ", "))
+			require.Equal(t, c.others, shape.others)
+			require.Equal(t, c.problems, shape.problems)
+			require.Empty(t, shape.missing)
+		})
+	}
+}
+
+func TestSpellingsAreTheirOwn(t *testing.T) {
+	requireSpellings(t, audit.DutyWords(), moreDutyWords())
+	requireSpellings(t, audit.SideWords(), moreSideWords())
+	requireSpellings(t, audit.ArrangementWords(), moreArrangementWords())
+	requireSpellings(t, audit.SystemWords(), moreSystemWords())
+	requireSpellings(t, audit.DeclaredRoleWords(), moreRoleWords())
+	requireSpellings(t, declaredDutyWords(), moreDeclaredDutyWords())
+	requireSpellings(t, yesNoWords(), moreYesNoWords())
+}
+
+// requireSpellings holds every spelling to its own meaning.
+func requireSpellings[V comparable](t *testing.T, to, also []audit.Spelling[V]) {
+	t.Helper()
+	vocabulary := newWords(to, also...)
+	for _, s := range append(slices.Clone(to), also...) {
+		for _, text := range []string{s.Text, strings.ToUpper(s.Text), strings.ReplaceAll(s.Text, " ", "-")} {
+			got, ok := vocabulary.find(text)
+			require.True(t, ok, text)
+			require.Equal(t, s.Value, got, text)
+		}
+	}
+}

@@ -1,0 +1,102 @@
+package read
+
+import (
+	"context"
+	"fmt"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// conductor is a row of a Conductors sheet.
+type conductor struct {
+	basis.Conductor
+	faulty audit.FieldSet
+}
+
+// readConductors reads a Conductors sheet: a row adds a conductor or, cell by cell, overrides one of the catalogue.
+func (r *register) readConductors(ctx context.Context, w *workbook) error {
+	return readSheet(ctx, r, w, sheet[conductor]{
+		name:    conductorsSheet,
+		columns: conductorColumns(r),
+		blank:   func() conductor { return conductor{Conductor: basis.UnknownConductor()} },
+		faulty:  func(c *conductor) *audit.FieldSet { return &c.faulty },
+		keep:    r.keepConductor,
+	})
+}
+
+// startConductor reads the name, which is the first column, and starts from the catalogue's figures if it has it.
+func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *trouble {
+	if i, known := r.conductors[nameKey(cell)]; known {
+		c.Conductor = r.project.Conductors[i]
+	}
+	c.Name = cell
+	return nil
+}
+
+func (r *register) keepConductor(c *conductor, at audit.Source) {
+	key := nameKey(c.Name)
+	switch {
+	case key == "":
+		r.fault(at, audit.MissingValue, "Conductor", "", "is blank; the row is left out")
+		return
+	case r.conductorRows[key]:
+		r.fault(at, audit.DuplicateRow, "Conductor", c.Name, "stands in an earlier row, which is used; the row is left out")
+		return
+	}
+	r.conductorRows[key] = true
+	i, known := r.conductors[key]
+	if !known {
+		r.conductors[key] = len(r.project.Conductors)
+		r.project.Conductors = append(r.project.Conductors, c.Conductor)
+		return
+	}
+	was := &r.project.Conductors[i]
+	if !same(c.MassKgPerM, was.MassKgPerM) || !same(c.DiameterMM, was.DiameterMM) {
+		c.Clause = basis.Clause{}
+	}
+	if !same(c.RatedStrengthKN, was.RatedStrengthKN) {
+		c.StrengthClause, c.Edition = basis.Clause{}, ""
+	}
+	*was = c.Conductor
+}
+
+// nameConductors writes the conductors of lines and structures as the catalogue or the sheet does, whatever their
+// case and spaces; one that neither has is a fault.
+func nameConductors(p *audit.Project, ahead property) {
+	names := map[string]string{}
+	for i := range p.Conductors {
+		names[nameKey(p.Conductors[i].Name)] = p.Conductors[i].Name
+	}
+	find := func(written audit.Symbol, at audit.Source, column string, faulty *audit.FieldSet) audit.Symbol {
+		text := p.Symbols.Text(written)
+		if name, known := names[nameKey(text)]; known {
+			return p.Symbols.Number(name)
+		}
+		expected := "is no conductor of the catalogue or of the Conductors sheet"
+		if close := near(text, conductorNames(p.Conductors)); close != "" {
+			expected += fmt.Sprintf(", perhaps %q", close)
+		}
+		p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: at, Column: column, Value: excerpt(text), Expected: expected})
+		*faulty = faulty.With(audit.FieldConductor)
+		return written
+	}
+	for i := range p.Lines {
+		if l := &p.Lines[i]; l.Conductor != 0 {
+			l.Conductor = find(l.Conductor, l.Source, "Conductor", &l.Faulty)
+		}
+	}
+	for i := range p.Structures {
+		if s := &p.Structures[i]; s.ConductorAhead != 0 {
+			s.ConductorAhead = find(s.ConductorAhead, s.Source, ahead.name, &s.Faulty)
+		}
+	}
+}
+
+func conductorNames(conductors []basis.Conductor) []string {
+	names := make([]string, len(conductors))
+	for i := range conductors {
+		names[i] = conductors[i].Name
+	}
+	return names
+}

@@ -1,0 +1,88 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// crossingInput is the section crossings of the project file.
+type crossingInput struct {
+	files []string
+	kind  property
+}
+
+func (c *crossingInput) keys() section {
+	return section{
+		{"file", filesKey(&c.files)},
+		{"properties", section{{"kind", propertyKey(&c.kind, nil)}}.read},
+	}
+}
+
+// maxKinds is how many kinds of crossing a project may have: a span keeps what it crosses as one bit each.
+const maxKinds = 64
+
+// crossingReader reads the features of the crossing files: lines and areas of one kind each.
+type crossingReader struct {
+	layer
+	names *crossingInput
+	kinds map[string]bool // in lower case
+}
+
+// readCrossings reads every crossing file. A file may hold none: that is not the same as no file.
+func readCrossings(ctx context.Context, f *projectFile, p *audit.Project) error {
+	r := crossingReader{names: &f.crossings, kinds: map[string]bool{}}
+	r.layer = layer{project: p, section: "crossings", expected: "lines or areas with the property " + f.crossings.kind.name,
+		wanted:     []wantedProperty{{key: "kind", property: f.crossings.kind, required: true}},
+		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
+	p.CrossingsGiven = len(f.crossings.files) > 0
+	return r.read(ctx, f, f.crossings.files)
+}
+
+// feature appends a crossing, or leaves it out and says why.
+func (r *crossingReader) feature(f *feature) error {
+	if f.problem != "" {
+		r.leftOut(f, audit.BadGeometry, "feature", f.Type, f.problem)
+		return nil
+	}
+	kind, known := r.required(f, r.names.kind.name)
+	crossing := audit.Crossing{Source: r.source(f)}
+	placed := r.place(f, &crossing)
+	if !known || !placed {
+		return nil
+	}
+	if key := strings.ToLower(kind); !r.kinds[key] {
+		if len(r.kinds) == maxKinds {
+			return &InputError{File: r.project.Tables[r.table].File,
+				Message: fmt.Sprintf("feature %d has the kind %q, which is one more than %d kinds of crossing", f.number, kind, maxKinds),
+				Hint:    "name as kind a property of few values, such as river, railway, road"}
+		}
+		r.kinds[key] = true
+	}
+	crossing.Kind = r.project.Symbols.Number(kind)
+	r.project.Crossings = append(r.project.Crossings, crossing)
+	return nil
+}
+
+func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
+	shape, err := f.shape()
+	if err != nil {
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		return false
+	}
+	r.notePositions(shape.FlatCoords(), shape.Stride())
+	if to.Lines, err = linesOf(shape); err == nil {
+		to.Polygons, err = polygonsOf(shape)
+	}
+	switch {
+	case err != nil:
+		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), err.Error())
+		return false
+	case to.Lines == nil && to.Polygons == nil:
+		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is neither line nor area")
+		return false
+	}
+	return true
+}

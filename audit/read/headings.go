@@ -1,0 +1,279 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// placed is a column at its place in a sheet.
+type placed[R any] struct {
+	column  *column[R]
+	index   int    // from 0
+	heading string // as written
+	in      unitOfMeasure
+}
+
+// otherHeading is a heading that stands for no column.
+type otherHeading struct {
+	index   int
+	heading string
+	why     string // empty where nothing is known about it
+}
+
+// layout is a heading row as it was understood.
+type layout[R any] struct {
+	columns  []placed[R]    // in the order they are declared
+	others   []otherHeading // in the order they stand
+	headings []string       // all, as written
+	missing  []string       // required headings that are not there
+	problems []string       // what cannot be understood
+	hint     string         // about the problems
+}
+
+// letters gives the spreadsheet's letter of each column by its heading.
+func (l *layout[R]) letters() map[string]string {
+	letters := map[string]string{}
+	for _, p := range l.columns {
+		letters[p.column.heading], _ = excelize.ColumnNumberToName(p.index + 1)
+	}
+	return letters
+}
+
+// findHeadings goes to the first row that has every required heading. mapped are the headings that the project file
+// names for columns.
+func findHeadings[R any](grid *gridReader, columns []column[R], mapped map[string]property, file string) (layout[R], error) {
+	lookup := newHeadingLookup(columns)
+	var best layout[R]
+	for range headingRows {
+		if !grid.next() {
+			break
+		}
+		shape := understand(grid.cells, columns, lookup, mapped)
+		if len(shape.missing) == 0 {
+			if len(shape.problems) > 0 {
+				return shape, &InputError{File: file, Message: strings.Join(shape.problems, "; "), Hint: shape.hint}
+			}
+			return shape, nil
+		}
+		if best.missing == nil || len(shape.columns) > len(best.columns) {
+			best = shape
+		}
+	}
+	switch {
+	case grid.err != nil && grid.ctx.Err() != nil:
+		return best, grid.err
+	case grid.err != nil:
+		return best, &InputError{File: file, Message: openProblem(grid.err), Err: grid.err, Hint: saveHint}
+	}
+	return best, missingHeadings(best, file)
+}
+
+const headingHint = "README.md lists the columns of each sheet and their units; dryarc new writes an example"
+
+func missingHeadings[R any](shape layout[R], file string) error {
+	if shape.missing == nil {
+		return &InputError{File: file, Message: "is empty, expected headings in its first row", Hint: headingHint}
+	}
+	sheet := file[strings.LastIndexByte(file, '!')+1:]
+	err := &InputError{File: file,
+		Message: fmt.Sprintf("has no column %s; the headings there are %s", quotedList(shape.missing), quotedList(shape.headings)),
+		Hint:    fmt.Sprintf("headings that differ are mapped under register in the project file: columns: {%s: {%s: …}}", sheet, shape.missing[0])}
+	for _, missing := range shape.missing {
+		if close := near(missing, otherTexts(shape.others)); close != "" {
+			err.Hint = fmt.Sprintf("rename the heading %q to %q, or map it under register in the project file: columns: {%s: {%s: %q}}",
+				close, missing, sheet, missing, close)
+			break
+		}
+	}
+	return err
+}
+
+func otherTexts(others []otherHeading) []string {
+	texts := make([]string, len(others))
+	for i, o := range others {
+		texts[i] = o.heading
+	}
+	return texts
+}
+
+// headingLookup finds a column by the letters and digits of its heading, alone or followed by those of a unit.
+type headingLookup map[string]lookedUp
+
+type lookedUp struct {
+	column int
+	unit   string
+	own    bool // the heading itself, not another name for it
+}
+
+func newHeadingLookup[R any](columns []column[R]) headingLookup {
+	lookup := headingLookup{}
+	add := func(name, unit string, column int, own bool) {
+		if _, taken := lookup[headingKey(name+unit)]; !taken {
+			lookup[headingKey(name+unit)] = lookedUp{column, unit, own}
+		}
+	}
+	for _, withUnits := range [...]bool{false, true} {
+		for i, c := range columns {
+			for k, name := range append([]string{c.heading}, c.synonyms...) {
+				if !withUnits {
+					add(name, "", i, k == 0)
+					continue
+				}
+				for _, unit := range c.measure.names() {
+					add(name, unit, i, k == 0)
+				}
+			}
+		}
+	}
+	return lookup
+}
+
+// headingKey is a heading by its letters and digits alone.
+func headingKey(heading string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, heading)
+}
+
+// inBrackets takes a heading apart into what stands outside and inside its first brackets.
+func inBrackets(heading string) (outside, inside string) {
+	open := strings.IndexAny(heading, "([")
+	if open < 0 {
+		return heading, ""
+	}
+	length := strings.IndexAny(heading[open:], ")]")
+	if length < 0 {
+		return heading[:open], strings.TrimSpace(heading[open+1:])
+	}
+	return heading[:open] + heading[open+length+1:], strings.TrimSpace(heading[open+1 : open+length])
+}
+
+// understand matches a row of headings with the columns.
+func understand[R any](cells []string, columns []column[R], lookup headingLookup, mapped map[string]property) layout[R] {
+	shape := layout[R]{hint: headingHint}
+	found := make([][]candidate[R], len(columns))
+	for index, cell := range cells {
+		heading := strings.TrimSpace(cell)
+		if heading == "" {
+			continue
+		}
+		shape.headings = append(shape.headings, heading)
+		c, i, problem := recognise(heading, columns, lookup, mapped)
+		switch {
+		case problem != "":
+			shape.problems = append(shape.problems, problem)
+		case i < 0:
+			shape.others = append(shape.others, otherHeading{index: index, heading: heading})
+		default:
+			c.index, c.heading = index, heading
+			found[i] = append(found[i], c)
+		}
+	}
+	for i := range columns {
+		shape.choose(&columns[i], found[i])
+		if p, isMapped := mapped[columns[i].heading]; isMapped && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
+			shape.problems = append(shape.problems, fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
+				p.name, columns[i].heading, quotedList(shape.headings)))
+			shape.hint = "write the heading under register: columns as it stands in the sheet"
+		}
+	}
+	slices.SortStableFunc(shape.others, func(a, b otherHeading) int { return a.index - b.index })
+	return shape
+}
+
+// candidate is a heading that may stand for a column.
+type candidate[R any] struct {
+	placed[R]
+	strength strength
+}
+
+// strength is how surely a heading stands for a column; the surer wins.
+type strength uint8
+
+const (
+	otherName strength = iota
+	ownName
+	mappedName
+)
+
+// recognise finds the column that a heading may stand for, −1 for none.
+func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]property) (c candidate[R], i int, problem string) {
+	outside, unit := inBrackets(heading)
+	if unit == "" && len(heading) > 1 && heading[0] != '"' {
+		for _, mark := range [...]string{`"`, "″", "'", "′"} { // units that have no letter
+			if strings.HasSuffix(heading, mark) {
+				unit = mark
+			}
+		}
+	}
+	for i := range columns {
+		p, isMapped := mapped[columns[i].heading]
+		if !isMapped || headingKey(p.name) != headingKey(heading) && headingKey(p.name) != headingKey(outside) {
+			continue
+		}
+		c.column, c.strength = &columns[i], mappedName
+		if len(p.in.names) > 0 {
+			c.in = p.in
+			return c, i, ""
+		}
+		c.in, problem = unitOf(heading, columns[i].measure, unit)
+		return c, i, problem
+	}
+	entry, known := lookup[headingKey(outside)]
+	if !known {
+		return c, -1, ""
+	}
+	c.column = &columns[entry.column]
+	if entry.own {
+		c.strength = ownName
+	}
+	if unit == "" {
+		unit = entry.unit
+	}
+	c.in, problem = unitOf(heading, c.column.measure, unit)
+	return c, entry.column, problem
+}
+
+// unitOf finds the unit that a heading names; the measure's own where it names none.
+func unitOf(heading string, m *measure, unit string) (unitOfMeasure, string) {
+	switch {
+	case m == nil:
+		return unitOfMeasure{factor: 1}, ""
+	case unit == "":
+		return m.units[0], ""
+	}
+	in, known := m.find(unit)
+	if !known {
+		return in, fmt.Sprintf("heading %q has the unit %q, expected one of %s", heading, unit, strings.Join(m.list(), ", "))
+	}
+	return in, ""
+}
+
+// choose takes the surest of the headings that may stand for a column. Two that are equally sure are a problem.
+func (l *layout[R]) choose(c *column[R], found []candidate[R]) {
+	if len(found) == 0 {
+		if c.required {
+			l.missing = append(l.missing, c.heading)
+		}
+		return
+	}
+	best := slices.MaxFunc(found, func(a, b candidate[R]) int { return int(a.strength) - int(b.strength) })
+	for _, other := range found {
+		switch {
+		case other.index == best.index:
+			l.columns = append(l.columns, best.placed)
+		case other.strength == best.strength:
+			l.problems = append(l.problems, fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading))
+			l.hint = fmt.Sprintf("say which under register in the project file: columns: {…: {%s: %q}}", c.heading, other.heading)
+		default:
+			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
+		}
+	}
+}

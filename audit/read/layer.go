@@ -1,0 +1,141 @@
+package read
+
+import (
+	"context"
+	"fmt"
+
+	"dryarc/audit"
+
+	"github.com/paulmach/orb"
+)
+
+// layer is one section of the project file whose features become rows: structures, routes, zones or crossings.
+type layer struct {
+	project    *audit.Project
+	section    string // key in the project file
+	expected   string // what a feature has to be, for messages
+	wanted     []wantedProperty
+	mayBeEmpty bool
+	kept       func() int // rows so far
+	each       func(*feature) error
+
+	// of the file being read
+	table      uint16
+	positions  positionCount
+	properties propertyCount
+	outsider   orb.Point
+}
+
+// read reads every file of the section.
+func (l *layer) read(ctx context.Context, f *projectFile, files []string) error {
+	for _, name := range files {
+		if err := l.file(ctx, f, name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (l *layer) file(ctx context.Context, f *projectFile, name string) error {
+	in, err := f.open(ctx, name)
+	if err != nil {
+		return err
+	}
+	defer in.file.Close()
+	l.table = l.project.AddTable(audit.Table{File: name})
+	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
+	before := l.kept()
+	count, err := readFeatures(in, func(feature *feature) error {
+		l.properties.note(feature)
+		return l.each(feature)
+	})
+	switch {
+	case err != nil:
+		return err
+	case count == 0 && l.mayBeEmpty:
+		return in.finish(l.project)
+	case count == 0:
+		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
+	}
+	if err := l.positions.check(name, l.outsider); err != nil {
+		return err
+	}
+	if err := l.properties.check(name, l.section); err != nil {
+		return err
+	}
+	if l.kept() == before {
+		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features can be used, expected %s", count, l.expected),
+			Hint: l.firstFault(name)}
+	}
+	return in.finish(l.project)
+}
+
+const filterHint = "export the layer again, and see that it is not filtered to nothing"
+
+// firstFault says what is wrong with the first feature of a file none of whose features can be used.
+func (l *layer) firstFault(name string) string {
+	for _, fault := range l.project.Faults.List() {
+		if fault.At.Table == l.table {
+			return fmt.Sprintf("of feature %d the %s", fault.At.Row, fault.Message())
+		}
+	}
+	return "see that " + name + " is the file meant under " + l.section
+}
+
+func (l *layer) source(f *feature) audit.Source { return audit.Source{Table: l.table, Row: f.number} }
+
+func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
+	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: excerpt(value), Expected: expected})
+}
+
+// leftOut says of a feature that cannot be used what is wrong with it.
+func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expected string) {
+	l.fault(l.source(f), kind, column, value, expected+"; the feature is left out")
+}
+
+// required returns a text without which the feature cannot be used.
+func (l *layer) required(f *feature, name string) (string, bool) {
+	text, ok := propertyText(f.Properties[name])
+	switch {
+	case !ok:
+		l.leftOut(f, audit.UnknownWord, name, text, "is neither text nor number")
+	case text == "":
+		l.leftOut(f, audit.MissingValue, name, "", "is blank")
+	}
+	return text, ok && text != ""
+}
+
+// lines returns the lines of a feature, whose property may be one or a list.
+func (l *layer) lines(f *feature, name string) ([]string, bool) {
+	raw := f.Properties[name]
+	if len(raw) == 0 || raw[0] != '[' {
+		line, ok := l.required(f, name)
+		return []string{line}, ok
+	}
+	listed, ok := propertyTexts(raw)
+	if !ok {
+		l.leftOut(f, audit.UnknownWord, name, string(raw), "is no list of lines")
+		return nil, false
+	}
+	lines := listed[:0]
+	for _, line := range listed {
+		if line == "" {
+			l.fault(l.source(f), audit.MissingValue, name, "", "has a blank entry, which is left out")
+			continue
+		}
+		lines = append(lines, line)
+	}
+	return lines, len(lines) > 0
+}
+
+// notePositions counts a feature of many positions as one: the first that is out of range, else any.
+func (l *layer) notePositions(flat []float64, stride int) {
+	for i := 0; i+1 < len(flat); i += stride {
+		if !inRange(flat[i], flat[i+1]) {
+			l.outsider = orb.Point{flat[i], flat[i+1]}
+			l.positions.note(flat[i], flat[i+1])
+			return
+		}
+	}
+	l.positions.note(0, 0)
+}

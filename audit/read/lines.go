@@ -1,0 +1,34 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+
+	"dryarc/audit"
+)
+
+func (r *register) readLines(ctx context.Context, w *workbook) error {
+	return readSheet(ctx, r, w, sheet[audit.LineRow]{
+		name:    linesSheet,
+		columns: lineColumns(r),
+		blank:   audit.UnknownLineRow,
+		faulty:  func(l *audit.LineRow) *audit.FieldSet { return &l.Faulty },
+		keep:    r.keepLine,
+	})
+}
+
+func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
+	if l.Line == 0 {
+		r.fault(at, audit.MissingValue, "Line", "", "is blank; the row is left out")
+		return
+	}
+	if l.HighestKV < l.NominalKV {
+		r.fault(at, audit.OutOfRange, "Highest voltage", strconv.FormatFloat(l.HighestKV, 'g', -1, 64),
+			fmt.Sprintf("is below the nominal voltage %v", l.NominalKV))
+		l.HighestKV, l.Faulty = math.NaN(), l.Faulty.With(audit.FieldVoltage)
+	}
+	l.Source = at
+	r.project.Lines = append(r.project.Lines, *l)
+}

@@ -1,0 +1,85 @@
+package read
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// makeup is what a text in the column Unit means.
+type makeup struct {
+	place   uint32 // in Project.Makeups
+	sum     int    // units in a string, 0 where the text does not say
+	trouble *trouble
+}
+
+// makeup reads a text such as U70BL, or 14×U70BL + 1×U120B, once.
+func (r *register) makeup(text string) makeup {
+	m, known := r.makeups[text]
+	if !known {
+		m = r.newMakeup(text)
+		r.makeups[text] = m
+	}
+	return m
+}
+
+func (r *register) newMakeup(text string) makeup {
+	if i, ok := r.units[nameKey(text)]; ok {
+		return r.addMakeup(text, []audit.Part{{Unit: i}}, 0)
+	}
+	var parts []audit.Part
+	sum := 0
+	fields := strings.Split(text, "+")
+	for _, field := range fields {
+		count, name := counted(field)
+		unit, ok := r.units[nameKey(name)]
+		switch {
+		case !ok && len(fields) == 1:
+			return makeup{trouble: &trouble{audit.UnknownUnit, "is no unit of the catalogue or of the Units sheet" + r.perhaps(name)}}
+		case !ok:
+			return makeup{trouble: &trouble{audit.UnknownUnit,
+				fmt.Sprintf("names %q, which is no unit of the catalogue or of the Units sheet%s", strings.TrimSpace(name), r.perhaps(name))}}
+		case count == 0 && len(fields) > 1:
+			return makeup{trouble: &trouble{audit.UnknownUnit, "does not say how many of each, expected as in 14×U70BL + 1×U120B"}}
+		}
+		parts, sum = append(parts, audit.Part{Unit: unit, Count: count}), sum+count
+	}
+	if sum > longestMakeup {
+		return makeup{trouble: &trouble{audit.OutOfRange, fmt.Sprintf("adds up to %d units, expected 1 to %d", sum, longestMakeup)}}
+	}
+	return r.addMakeup(text, parts, sum)
+}
+
+// longestMakeup is the largest number of units in a string that is believed, as in the column Units per string.
+const longestMakeup = 200
+
+func (r *register) addMakeup(text string, parts []audit.Part, sum int) makeup {
+	r.project.Makeups = append(r.project.Makeups, audit.Makeup{Text: strings.Clone(text), Parts: parts})
+	return makeup{place: uint32(len(r.project.Makeups) - 1), sum: sum}
+}
+
+func (r *register) perhaps(name string) string {
+	if close := near(strings.TrimSpace(name), unitNames(r.project.Units)); close != "" {
+		return fmt.Sprintf(", perhaps %q", close)
+	}
+	return ""
+}
+
+// counted takes 14×U70BL apart; the number is 0 where there is none.
+func counted(text string) (count int, name string) {
+	text = strings.TrimSpace(text)
+	digits := 0
+	for digits < len(text) && '0' <= text[digits] && text[digits] <= '9' {
+		digits++
+	}
+	rest := strings.TrimSpace(text[digits:])
+	for _, times := range [...]string{"×", "x", "X", "*"} {
+		if after, ok := strings.CutPrefix(rest, times); ok && 0 < digits && digits < 5 {
+			count, _ = strconv.Atoi(text[:digits])
+			return count, strings.TrimSpace(after)
+		}
+	}
+	return 0, text
+}

@@ -1,0 +1,130 @@
+package read
+
+// measure is a kind of quantity: the unit in which the audit keeps it, which holds where a heading names none, and
+// what other units are in it.
+type measure struct {
+	name  string
+	units []unitOfMeasure
+}
+
+// unitOfMeasure turns a value into the unit of its measure:
+//
+//	kept = value·factor + offset
+type unitOfMeasure struct {
+	names          []string
+	factor, offset float64
+}
+
+// The measures of the register. Factors are exact by definition (international yard and pound, standard gravity).
+var (
+	millimetres = &measure{"mm", []unitOfMeasure{
+		{names: []string{"mm", "millimetre", "millimetres", "millimeters"}, factor: 1},
+		{names: []string{"cm"}, factor: 10},
+		{names: []string{"m", "metre", "metres", "meters"}, factor: 1000},
+		{names: []string{"in", "inch", "inches", `"`, "″"}, factor: 25.4},
+		{names: []string{"ft", "foot", "feet", "'", "′"}, factor: 304.8},
+	}}
+	metres = &measure{"m", []unitOfMeasure{
+		{names: []string{"m", "metre", "metres", "meters"}, factor: 1},
+		{names: []string{"km"}, factor: 1000},
+		{names: []string{"ft", "foot", "feet"}, factor: 0.3048},
+	}}
+	millimetresPerKilovolt = &measure{"mm/kV", []unitOfMeasure{
+		{names: []string{"mm/kV"}, factor: 1},
+		{names: []string{"cm/kV"}, factor: 10},
+		{names: []string{"in/kV"}, factor: 25.4},
+	}}
+	kilonewtons = &measure{"kN", []unitOfMeasure{
+		{names: []string{"kN"}, factor: 1},
+		{names: []string{"N"}, factor: 1e-3},
+		{names: []string{"daN"}, factor: 1e-2},
+		{names: []string{"kgf", "kg", "kp"}, factor: 9.80665e-3},
+		{names: []string{"lbf", "lb", "lbs"}, factor: 4.4482216152605e-3},
+		{names: []string{"klbf", "kip", "kips"}, factor: 4.4482216152605},
+	}}
+	kilovolts = &measure{"kV", []unitOfMeasure{
+		{names: []string{"kV"}, factor: 1},
+		{names: []string{"V"}, factor: 1e-3},
+	}}
+	kilograms = &measure{"kg", []unitOfMeasure{
+		{names: []string{"kg"}, factor: 1},
+		{names: []string{"g"}, factor: 1e-3},
+		{names: []string{"lb", "lbs"}, factor: 0.45359237},
+	}}
+	degrees = &measure{"deg", []unitOfMeasure{
+		{names: []string{"deg", "degree", "degrees", "°"}, factor: 1},
+	}}
+	kilometres = &measure{"km", []unitOfMeasure{
+		{names: []string{"km"}, factor: 1},
+		{names: []string{"m"}, factor: 1e-3},
+		{names: []string{"mi", "mile", "miles"}, factor: 1.609344},
+		{names: []string{"ft"}, factor: 3.048e-4},
+	}}
+	celsius = &measure{"C", []unitOfMeasure{
+		{names: []string{"C", "°C", "deg C", "Celsius"}, factor: 1},
+		{names: []string{"F", "°F", "deg F", "Fahrenheit"}, factor: 5. / 9, offset: -160. / 9},
+	}}
+	squareMetres = &measure{"m2", []unitOfMeasure{
+		{names: []string{"m2", "m²"}, factor: 1},
+		{names: []string{"cm2", "cm²"}, factor: 1e-4},
+		{names: []string{"mm2", "mm²"}, factor: 1e-6},
+		{names: []string{"in2", "in²", "sq in"}, factor: 6.4516e-4},
+		{names: []string{"ft2", "ft²", "sq ft"}, factor: 0.09290304},
+	}}
+	squareMillimetres = &measure{"mm2", []unitOfMeasure{
+		{names: []string{"mm2", "mm²"}, factor: 1},
+		{names: []string{"cm2", "cm²"}, factor: 100},
+		{names: []string{"in2", "in²", "sq in"}, factor: 645.16},
+		{names: []string{"kcmil", "MCM"}, factor: 0.5067074790974977}, // π/4·0.0254² mm² a circular mil, times 1000
+	}}
+	kilogramsPerMetre = &measure{"kg/m", []unitOfMeasure{
+		{names: []string{"kg/m"}, factor: 1},
+		{names: []string{"kg/km"}, factor: 1e-3},
+		{names: []string{"lb/ft"}, factor: 0.45359237 / 0.3048},
+		{names: []string{"lb/kft", "lb/1000 ft"}, factor: 0.45359237 / 304.8},
+	}}
+	gigapascals = &measure{"GPa", []unitOfMeasure{
+		{names: []string{"GPa", "kN/mm2", "kN/mm²"}, factor: 1},
+		{names: []string{"MPa", "N/mm2", "N/mm²"}, factor: 1e-3},
+		{names: []string{"psi", "lbf/in2"}, factor: 6.894757293168361e-6},
+	}}
+	millionthsPerKelvin = &measure{"1e-6/K", []unitOfMeasure{
+		{names: []string{"1e-6/K", "1e-6/C", "10^-6/K", "10^-6/C", "ppm/K"}, factor: 1},
+		{names: []string{"1/K", "1/C"}, factor: 1e6},
+		{names: []string{"1e-6/F"}, factor: 1.8},
+		{names: []string{"1/F"}, factor: 1.8e6},
+	}}
+)
+
+// find looks up a unit by its name, whatever its case and spaces.
+func (m *measure) find(name string) (unitOfMeasure, bool) {
+	for _, u := range m.units {
+		for _, known := range u.names {
+			if wordKey(known) == wordKey(name) {
+				return u, true
+			}
+		}
+	}
+	return unitOfMeasure{}, false
+}
+
+// list names the units that are read, for messages.
+func (m *measure) list() []string {
+	names := make([]string, len(m.units))
+	for i, u := range m.units {
+		names[i] = u.names[0]
+	}
+	return names
+}
+
+// names gives every name of every unit; none where there is no measure.
+func (m *measure) names() []string {
+	if m == nil {
+		return nil
+	}
+	var names []string
+	for _, u := range m.units {
+		names = append(names, u.names...)
+	}
+	return names
+}

@@ -1,0 +1,38 @@
+package read
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// parseNumber reads a decimal number: digits, one point, a sign, an exponent; nothing else that Go would accept.
+func parseNumber(text string) (float64, bool) {
+	for i := range len(text) {
+		switch c := text[i]; {
+		case '0' <= c && c <= '9', c == '.', c == '-', c == '+', c == 'e', c == 'E':
+		default:
+			return 0, false
+		}
+	}
+	value, err := strconv.ParseFloat(text, 64)
+	return value, err == nil && !math.IsInf(value, 0)
+}
+
+// tidyNumber returns a text as people see it in a spreadsheet, which stores 1.1 as 1.1000000000000001 and shows
+// 15 digits. Other texts are returned as they are.
+func tidyNumber(text string) string {
+	const stored = 16 // characters that a number with more than 15 digits and a point has at least
+	if len(text) <= stored || strings.IndexByte(text, '.') < 0 {
+		return text
+	}
+	value, ok := parseNumber(text)
+	if !ok {
+		return text
+	}
+	shown, err := strconv.ParseFloat(strconv.FormatFloat(value, 'g', 15, 64), 64)
+	if err != nil {
+		return text
+	}
+	return strconv.FormatFloat(shown, 'f', -1, 64)
+}

@@ -1,0 +1,128 @@
+package read
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
+	"github.com/twpayne/go-geom/encoding/geojson"
+)
+
+// decodeGeometry decodes a geometry; the error says in words what is wrong with it.
+func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			shape, err = nil, fmt.Errorf("cannot be decoded (%v)", p)
+		}
+	}()
+	var g geojson.Geometry
+	switch {
+	case len(raw) == 0 || string(raw) == "null" || string(raw) == "[]" || string(raw) == "{}":
+		return nil, fmt.Errorf("is empty")
+	case json.Unmarshal(raw, &g) != nil:
+		return nil, fmt.Errorf("is no geometry")
+	case g.Coordinates != nil && strings.Contains(string(*g.Coordinates), "null"):
+		return nil, fmt.Errorf("has a coordinate that is not a number")
+	}
+	shape, err = g.Decode()
+	switch {
+	case err != nil:
+		return nil, geometryProblem(err)
+	case shape == nil || shape.Empty():
+		return nil, fmt.Errorf("is empty")
+	}
+	return shape, nil
+}
+
+// kindOfShape is the type of a geometry as GeoJSON writes it.
+func kindOfShape(shape geom.T) string {
+	kind := fmt.Sprintf("%T", shape)
+	return kind[strings.LastIndexByte(kind, '.')+1:]
+}
+
+func kindOfGeometry(raw json.RawMessage) string {
+	var g struct {
+		Type string `json:"type"`
+	}
+	if json.Unmarshal(raw, &g) != nil {
+		return ""
+	}
+	return g.Type
+}
+
+// geometryProblem words what the decoder said.
+func geometryProblem(err error) error {
+	var few geojson.ErrDimensionalityTooLow
+	var kind geojson.ErrUnsupportedType
+	var unlike geom.ErrStrideMismatch
+	switch {
+	case errors.As(err, &few):
+		return fmt.Errorf("has a position of less than two coordinates, expected longitude and latitude")
+	case errors.As(err, &kind):
+		return fmt.Errorf("is of the unknown type %q", string(kind))
+	case errors.As(err, &unlike):
+		return fmt.Errorf("has positions with %d and with %d coordinates", unlike.Want, unlike.Got)
+	}
+	return fmt.Errorf("has coordinates that are no positions")
+}
+
+// positionCount counts how many of the positions of an input can be longitude, latitude.
+type positionCount struct {
+	total, outside, swappable int
+}
+
+// inRange tells whether a position is longitude, latitude in degrees.
+func inRange(lon, lat float64) bool { return math.Abs(lon) <= 180 && math.Abs(lat) <= 90 }
+
+// note counts a position and tells whether it is in range.
+func (c *positionCount) note(lon, lat float64) bool {
+	c.total++
+	if inRange(lon, lat) {
+		return true
+	}
+	c.outside++
+	if inRange(lat, lon) {
+		c.swappable++
+	}
+	return false
+}
+
+const swapHint = "exchange the two coordinates; GeoJSON has longitude first, then latitude"
+
+// check refuses an input whose positions are no longitude, latitude. A few that are not are faults of their features.
+func (c *positionCount) check(file string, example orb.Point) error {
+	const few = 4 // at most one in so many
+	if c.outside < 2 && c.outside < c.total || c.outside*few <= c.total {
+		return nil
+	}
+	if 2*c.swappable > c.outside {
+		return &InputError{File: file, Hint: swapHint,
+			Message: fmt.Sprintf("%d of %d positions have a latitude beyond 90 degrees, such as [%s]; longitude and latitude are swapped",
+				c.outside, c.total, coordinates(example))}
+	}
+	return &InputError{File: file, Hint: convertHint,
+		Message: fmt.Sprintf("%d of %d positions are no degrees, such as [%s]; these are projected coordinates, expected WGS 84 longitude, latitude",
+			c.outside, c.total, coordinates(example))}
+}
+
+func coordinates(at orb.Point) string {
+	return strconv.FormatFloat(at[0], 'f', -1, 64) + ", " + strconv.FormatFloat(at[1], 'f', -1, 64)
+}
+
+// farDegrees is how far structures and zones may lie apart before swapped axes are suspected.
+const farDegrees = 5
+
+// apart is the distance of two boxes in degrees along the axis on which it is the larger; 0 where they meet.
+func apart(a, b orb.Bound) float64 {
+	return max(0, b.Min[0]-a.Max[0], a.Min[0]-b.Max[0], b.Min[1]-a.Max[1], a.Min[1]-b.Max[1])
+}
+
+// swapped is the box with its axes exchanged.
+func swapped(b orb.Bound) orb.Bound {
+	return orb.Bound{Min: orb.Point{b.Min[1], b.Min[0]}, Max: orb.Point{b.Max[1], b.Max[0]}}
+}

@@ -1,0 +1,135 @@
+package read
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"dryarc/audit"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/parser"
+)
+
+// projectFile is what the project file states.
+type projectFile struct {
+	folder     string // the paths in it are relative to this folder
+	title      string
+	structures structureInput
+	routes     routeInput
+	zones      zoneInput
+	crossings  crossingInput
+	register   registerInput
+	criteria   audit.Criteria
+}
+
+// newProjectFile is a project file that states nothing.
+func newProjectFile() *projectFile {
+	return &projectFile{
+		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(),
+	}
+}
+
+// keys lists every key of the project file: one line each.
+func (f *projectFile) keys() section {
+	return section{
+		{"title", textKey(&f.title)},
+		{"structures", f.structures.keys().read},
+		{"routes", f.routes.keys().read},
+		{"zones", f.zones.keys().read},
+		{"crossings", f.crossings.keys().read},
+		{"register", f.register.keys().read},
+		{"criteria", criteriaKeys(&f.criteria).read},
+	}
+}
+
+// longestProjectFile keeps a workbook given by mistake away from the YAML parser.
+const longestProjectFile = 1 << 20
+
+// readProjectFile reads the project file strictly: an unknown key is an error.
+func readProjectFile(path string) (*projectFile, error) {
+	content, err := os.ReadFile(path)
+	if err != nil {
+		return nil, &ProjectFileError{File: path, Message: openProblem(err), Hint: projectHint}
+	}
+	f, problem := parseProjectFile(content)
+	if problem != nil {
+		problem.File = path
+		return nil, problem
+	}
+	f.folder = filepath.Dir(path)
+	return f, nil
+}
+
+func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError) {
+	content = bytes.TrimPrefix(content, []byte("\xef\xbb\xbf"))
+	content = bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))
+	if len(content) > longestProjectFile || !utf8.Valid(content) || bytes.IndexByte(content, 0) >= 0 {
+		return nil, &ProjectFileError{Message: "is no project file, expected YAML text of less than 1 MB", Hint: projectHint}
+	}
+	defer func() {
+		if p := recover(); p != nil {
+			f, problem = nil, &ProjectFileError{Message: fmt.Sprintf("is no valid YAML: the parser failed on it (%v)", p), Hint: yamlHint}
+		}
+	}()
+	file, err := parser.ParseBytes(content, 0)
+	if err != nil {
+		return nil, yamlProblem(err)
+	}
+	f = newProjectFile()
+	if len(file.Docs) > 1 {
+		return nil, wrong(file.Docs[1].Body, "take out the line ---", "a second document starts here, expected one")
+	}
+	for _, doc := range file.Docs {
+		if problem := f.keys().read("", doc.Body); problem != nil {
+			return nil, problem
+		}
+	}
+	if problem := f.check(); problem != nil {
+		return nil, problem
+	}
+	return f, nil
+}
+
+// check finds what single keys cannot tell.
+func (f *projectFile) check() *ProjectFileError {
+	if len(f.structures.files) == 0 && len(f.routes.files) == 0 {
+		return &ProjectFileError{Message: "names neither structures nor routes, expected the key structures with a file",
+			Hint: "structures: {file: structures.geojson}"}
+	}
+	for name := range f.register.sheets {
+		if !slices.Contains(f.register.files, name) {
+			return &ProjectFileError{Message: fmt.Sprintf("names a sheet for %q, which is no file of the register", name),
+				Hint: "write the file under register: sheets as under register: file"}
+		}
+	}
+	return nil
+}
+
+const (
+	projectHint = "give the path of a project file, such as audit.yaml"
+	yamlHint    = "look at the indentation, and put texts that hold any of : # [ ] { } in quotes"
+)
+
+// yamlProblem words what the parser said, with its place.
+func yamlProblem(err error) *ProjectFileError {
+	var at yaml.Error
+	if !errors.As(err, &at) {
+		return &ProjectFileError{Message: "is no valid YAML: " + err.Error(), Hint: yamlHint}
+	}
+	said := at.GetMessage()
+	problem := &ProjectFileError{Message: "is no valid YAML: " + strings.ReplaceAll(said, "\t", `\t`), Hint: yamlHint}
+	if strings.Contains(said, "\t") {
+		problem.Hint = "indent with spaces; YAML does not take tabs"
+	}
+	if token := at.GetToken(); token != nil && token.Position != nil {
+		problem.Line, problem.Column = token.Position.Line, token.Position.Column
+	}
+	return problem
+}

@@ -1,0 +1,122 @@
+package read
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// propertyText returns a property as text, a number without needless decimals: 7.0 is "7". Null and a property that
+// is not there are empty; ok is false for a list or an object.
+func propertyText(raw json.RawMessage) (text string, ok bool) {
+	switch {
+	case len(raw) == 0 || string(raw) == "null":
+		return "", true
+	case raw[0] == '"':
+		if bytes.IndexByte(raw, '\\') < 0 {
+			return strings.TrimSpace(string(raw[1 : len(raw)-1])), true
+		}
+		if json.Unmarshal(raw, &text) != nil {
+			return "", false
+		}
+		return strings.TrimSpace(text), true
+	case raw[0] == '[' || raw[0] == '{':
+		return string(raw), false
+	case bytes.ContainsAny(raw, ".eE") && raw[0] != 't' && raw[0] != 'f':
+		value, err := strconv.ParseFloat(string(raw), 64)
+		if err != nil {
+			return string(raw), false
+		}
+		return strconv.FormatFloat(value, 'f', -1, 64), true
+	}
+	return string(raw), true
+}
+
+// propertyTexts returns a property that may be one text or a list of them.
+func propertyTexts(raw json.RawMessage) (texts []string, ok bool) {
+	if len(raw) == 0 || raw[0] != '[' {
+		text, ok := propertyText(raw)
+		return []string{text}, ok
+	}
+	var list []json.RawMessage
+	if json.Unmarshal(raw, &list) != nil {
+		return []string{string(raw)}, false
+	}
+	for _, entry := range list {
+		text, ok := propertyText(entry)
+		if !ok {
+			return []string{string(raw)}, false
+		}
+		texts = append(texts, text)
+	}
+	if len(texts) == 0 {
+		texts = []string{""}
+	}
+	return texts, true
+}
+
+// propertyCount notes which of the wanted properties the features of an input have, to find a name that is wrong.
+type propertyCount struct {
+	wanted []wantedProperty
+	names  []string // of the first features
+	looked int
+}
+
+// wantedProperty is a property by its key in the project file.
+type wantedProperty struct {
+	key      string
+	property property
+	or       property // does as well, if it has a name
+	required bool
+	seen     bool
+}
+
+// newPropertyCount starts counting for one file.
+func newPropertyCount(wanted []wantedProperty) propertyCount {
+	return propertyCount{wanted: slices.Clone(wanted)}
+}
+
+// note counts a feature.
+func (c *propertyCount) note(f *feature) {
+	for i := range c.wanted {
+		if !c.wanted[i].seen {
+			_, has := f.Properties[c.wanted[i].property.name]
+			_, hasOther := f.Properties[c.wanted[i].or.name]
+			c.wanted[i].seen = has || hasOther && c.wanted[i].or.name != ""
+		}
+	}
+	const enough = 1000
+	if c.looked++; c.looked > enough {
+		return
+	}
+	for name := range f.Properties {
+		if !slices.Contains(c.names, name) {
+			c.names = append(c.names, name)
+		}
+	}
+}
+
+// check refuses an input none of whose features has a required property, or one that the project file names.
+func (c *propertyCount) check(file, section string) error {
+	slices.Sort(c.names)
+	for _, w := range c.wanted {
+		if w.seen || !w.required && !w.property.stated {
+			continue
+		}
+		there := "its features have no properties"
+		if len(c.names) > 0 {
+			there = "the properties there are " + quotedList(c.names)
+		}
+		candidate := near(w.property.name, c.names)
+		if candidate == "" {
+			candidate = "…"
+		}
+		return &InputError{File: file,
+			Message: fmt.Sprintf("no feature has the property %q; %s", w.property.name, there),
+			Hint:    fmt.Sprintf("name the property under %s in the project file: properties: {%s: %s}", section, w.key, candidate)}
+	}
+	return nil
+}

@@ -1,0 +1,51 @@
+package read
+
+import (
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+)
+
+// property is the name that an input has for something. Stated names must be there.
+type property struct {
+	name   string
+	stated bool
+	in     unitOfMeasure // of its numbers
+}
+
+// called is a property that has the name looked for.
+func called(name string) property { return property{name: name, in: unitOfMeasure{factor: 1}} }
+
+// propertyKey reads the name of a property: name, or {from: name, unit: ft} where it has a measure.
+func propertyKey(to *property, m *measure) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		from := called("")
+		unit := func(name string, node ast.Node) *ProjectFileError {
+			text, _ := scalar(node)
+			known := m != nil
+			if known {
+				from.in, known = m.find(text)
+			}
+			switch {
+			case m == nil:
+				return wrong(node, propertyHint, "%s %s is for numbers, and this property has no unit", name, written(node))
+			case !known:
+				return wrong(node, propertyHint, "%s %s is not known, expected one of %s", name, written(node), strings.Join(m.list(), ", "))
+			}
+			return nil
+		}
+		if _, ok := mapping(node); ok {
+			if problem := (section{{"from", textKey(&from.name)}, {"unit", unit}}).read(name, node); problem != nil {
+				return problem
+			}
+		} else if from.name, ok = scalar(node); !ok {
+			from.name = ""
+		}
+		if from.name == "" {
+			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
+		}
+		from.stated = true
+		*to = from
+		return nil
+	}
+}

@@ -1,0 +1,117 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// register reads the workbooks of the register.
+type register struct {
+	project   *audit.Project
+	workbooks []*workbook
+	from1904  bool // dates of the workbook being read count from 1904
+	units     map[string]int
+	unitRows  map[string]bool // units that a row of a Units sheet has given
+	makeups   map[string]makeup
+
+	// mapped are the headings that the project file names, by sheet and column.
+	mapped map[string]map[string]property
+
+	conductors    map[string]int
+	conductorRows map[string]bool
+	failed        error
+}
+
+// readRegister reads the units and conductors of every workbook first, then what refers to them.
+func readRegister(ctx context.Context, f *projectFile, p *audit.Project) error {
+	if len(f.register.files) == 0 {
+		return nil
+	}
+	r := &register{project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, mapped: f.register.columns,
+		conductors: map[string]int{}, conductorRows: map[string]bool{}}
+	defer r.close()
+	for i, unit := range p.Units {
+		r.units[nameKey(unit.Name)] = i
+	}
+	for i, conductor := range p.Conductors {
+		r.conductors[nameKey(conductor.Name)] = i
+	}
+	for _, name := range f.register.files {
+		w, err := openWorkbook(ctx, f, p, name)
+		if w != nil {
+			r.workbooks = append(r.workbooks, w)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := r.checkSheets(); err != nil {
+		return err
+	}
+	for _, sheet := range []func(context.Context, *workbook) error{r.readUnits, r.readConductors, r.readLines, r.readAssemblies} {
+		for _, w := range r.workbooks {
+			r.from1904 = w.from1904
+			if err := sheet(ctx, w); err != nil {
+				return err
+			}
+			if r.failed != nil {
+				return &InputError{File: w.name, Message: r.failed.Error(), Err: r.failed, Hint: "divide the register and audit a part of the lines at a time"}
+			}
+		}
+	}
+	if p.RowsRead == 0 {
+		return &InputError{File: f.register.files[0], Message: "has no rows under the headings of its sheet Assemblies",
+			Hint: "without a register, leave the key register out to get the schedule of requirements"}
+	}
+	return nil
+}
+
+func (r *register) close() {
+	for _, w := range r.workbooks {
+		w.book.Close()
+	}
+}
+
+// checkSheets refuses a register without assemblies, and a workbook that has no sheet of a register.
+func (r *register) checkSheets() error {
+	assemblies := false
+	for _, w := range r.workbooks {
+		_, has := w.sheets[assembliesSheet]
+		assemblies = assemblies || has
+	}
+	for _, w := range r.workbooks {
+		if len(w.sheets) > 0 && assemblies {
+			continue
+		}
+		there := w.book.GetSheetList()
+		err := &InputError{File: w.name, Message: fmt.Sprintf("has no sheet %q; the sheets there are %s", assembliesSheet, quotedList(there)),
+			Hint: "name the sheet of the assemblies \"Assemblies\"; dryarc new writes an example"}
+		if close := near(assembliesSheet, there); close != "" {
+			err.Hint = fmt.Sprintf("rename the sheet %q to %q", close, assembliesSheet)
+		} else if len(there) == 1 {
+			err.Hint = fmt.Sprintf("if the assemblies are on the sheet %q, rename it to %q", there[0], assembliesSheet)
+		}
+		return err
+	}
+	return nil
+}
+
+func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
+	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: excerpt(value), Expected: expected})
+}
+
+// nameKey is the name of a unit or a conductor whatever its case and spaces.
+func nameKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), "")) }
+
+// unitNames lists the units known so far.
+func unitNames(units []basis.Unit) []string {
+	names := make([]string, len(units))
+	for i := range units {
+		names[i] = units[i].Name
+	}
+	return names
+}

@@ -1,0 +1,295 @@
+package read
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+func TestDates1904(t *testing.T) {
+	b := set(newBase(), "Installed", 42154) // 2019-05-31 counted from 1904-01-01 (computed)
+	path := b.write(t)
+	register := filepath.Join(filepath.Dir(path), "register.xlsx")
+	book, err := excelize.OpenFile(register)
+	require.NoError(t, err)
+	yes := true
+	require.NoError(t, book.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes}))
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, "2019-05-31", time.Unix(int64(p.Assemblies[0].Installed)*86400, 0).UTC().Format(time.DateOnly))
+}
+
+func TestLineRows(t *testing.T) {
+	b := newBase()
+	b.lines = grid{
+		{"Line", "Name", "Circuits", "Phases", "System", "Nominal voltage (V)", "Highest voltage kV", "Creepage voltage (kV)", "Lightning level (kV)", "Switching level (kV)",
+			"Conductor", "Subconductors", "Maximum tension (lbf)", "Everyday tension (kN)", "Everyday temperature (F)", "Cold tension (kgf)", "Deviation limit (deg)",
+			"Swing limit (deg)", "Section limit (mi)", "Longest string (m)", "Capacitance ratio"},
+		{"L1", "North - South", 2, "ABC", "Earthed", 110000, 123, 71, 550, 450, "Zebra", 2, 8000, 18, 59, 2500, 3, 60, 5, 2, 0.1},
+		{"L2"},
+		{nil, "nameless"},
+		{"L3", nil, "two", "Q", "odd", 110000, 100, nil, nil, nil, nil, 0, "x", nil, 500, nil, 200, 99},
+	}
+	p := b.mustRead(t)
+	l := p.Lines[0]
+	require.Equal(t, "North - South", p.Symbols.Text(l.Name))
+	require.Equal(t, 2, l.Circuits)
+	require.Equal(t, "A,B,C", l.Phases.String())
+	require.Equal(t, audit.Earthed, l.System)
+	require.InDelta(t, 110, l.NominalKV, 1e-9)
+	require.Equal(t, 123.0, l.HighestKV)
+	require.Equal(t, 71.0, l.CreepageKV)
+	require.Equal(t, "Zebra", p.Symbols.Text(l.Conductor))
+	require.InDelta(t, 35.585773, l.MaximumTensionKN, 1e-6) // 8000 lbf, exact by definition
+	require.InDelta(t, 15, l.EverydayC, 1e-9)               // 59 °F
+	require.InDelta(t, 24.516625, l.ColdTensionKN, 1e-9)    // 2500 kgf, exact by definition
+	require.InDelta(t, 8.04672, l.SectionLimitKM, 1e-9)     // 5 miles, exact by definition
+	require.InDelta(t, 2000, l.LongestStringMM, 1e-9)
+	require.Equal(t, 0.1, l.CapacitanceRatio)
+
+	empty := p.Lines[1]
+	require.Equal(t, -1, empty.Circuits)
+	require.Zero(t, empty.Faulty)
+	require.True(t, math.IsNaN(empty.NominalKV))
+
+	require.Len(t, p.Lines, 3)
+	faulty := p.Lines[2]
+	for _, field := range []audit.Field{audit.FieldCircuits, audit.FieldVoltage, audit.FieldConductor, audit.FieldTension, audit.FieldDeviationLimit, audit.FieldLimits} {
+		require.True(t, faulty.Faulty.Has(field), field.String())
+	}
+	require.Equal(t, []string{
+		"missing-value register.xlsx!Lines!A4: line is blank; the row is left out",
+		`not-a-number register.xlsx!Lines!C5: circuits "two" is not a number`,
+		`not-a-number register.xlsx!Lines!M5: maximum tension "x" is not a number`,
+		`out-of-range register.xlsx!Lines!Q5: deviation limit "200" is out of range, expected 0 to 180 deg`,
+		`out-of-range register.xlsx!Lines!O5: everyday temperature "500" is out of range, expected -76 to 212 F`,
+		`out-of-range register.xlsx!Lines!G5: highest voltage "100" is below the nominal voltage 110`,
+		`out-of-range register.xlsx!Lines!L5: subconductors "0" is out of range, expected 1 to 12`,
+		`out-of-range register.xlsx!Lines!R5: swing limit "99" is out of range, expected 1 to 90 deg`,
+		`unknown-word register.xlsx!Lines!D5: phases "Q" is no phase, expected names such as A, R,Y,B or ABC`,
+		`unknown-word register.xlsx!Lines!E5: system "odd" is none of earthed, isolated, resonant, single-phase, direct current, dc`,
+	}, faultsOf(p))
+}
+
+func TestUnitRows(t *testing.T) {
+	b := newBase()
+	b.units = grid{
+		{"Unit", "Kind", "Material", "Rating (kN)", "Spacing (in)", "Creepage (mm)", "Weight (lb)", "Wind area (cm2)", "Coupling", "Lightning", "Stocked", "Price"},
+		{" u160bl ", "disc", "glass", 160, nil, 350, nil, nil, "20", nil, "yes", 31.5},
+		{"U70BL", nil, nil, nil, nil, nil, nil, nil, nil, nil, "yes", 12},
+		{"CLR-145", "composite", "silicone", 120, 63.8, 4900, 10, 900, nil, 780, "no"},
+		{"U160BL", nil, nil, 999},
+		{nil, "pin"},
+		{"U120B", "thing", nil, "strong", nil, nil, nil, nil, nil, nil, "perhaps"},
+	}
+	p := b.mustRead(t)
+	unit := func(name string) basis.Unit {
+		for _, u := range p.Units {
+			if nameKey(u.Name) == nameKey(name) {
+				return u
+			}
+		}
+		require.Fail(t, "no unit "+name)
+		return basis.Unit{}
+	}
+	require.Len(t, p.Units, len(basis.Catalogue())+1)
+	overridden := unit("U160BL")
+	require.Equal(t, 350.0, overridden.CreepageMM)
+	require.Equal(t, 170.0, overridden.SpacingMM, "what the row does not state stays as in the catalogue")
+	require.True(t, overridden.Clause.IsZero(), "figures of the register are not those of the standard")
+	require.Equal(t, 31.5, overridden.Price)
+	require.True(t, overridden.Stocked)
+
+	stocked := unit("U70BL")
+	require.Equal(t, 295.0, stocked.CreepageMM)
+	require.False(t, stocked.Clause.IsZero(), "a price leaves the figures those of the standard")
+	require.Equal(t, 12.0, stocked.Price)
+
+	added := unit("CLR-145")
+	require.Equal(t, basis.Composite, added.Kind)
+	require.InDelta(t, 1620.52, added.SpacingMM, 1e-9) // 63.8 · 25.4, exact by definition of the inch
+	require.InDelta(t, 4.5359237, added.WeightKg, 1e-9)
+	require.InDelta(t, 0.09, added.WindAreaM2, 1e-12)
+	require.True(t, math.IsNaN(added.DryKV))
+
+	faulty := unit("U120B")
+	require.True(t, math.IsNaN(faulty.RatingKN), "a faulty figure is unknown, not the catalogue's")
+	require.Equal(t, basis.KindUnknown, faulty.Kind)
+	require.Equal(t, []string{
+		`duplicate-row register.xlsx!Units!A5: unit "U160BL" stands in an earlier row, which is used; the row is left out`,
+		`missing-value register.xlsx!Units!A6: unit is blank; the row is left out`,
+		`not-a-number register.xlsx!Units!D7: rating "strong" is not a number`,
+		`unknown-word register.xlsx!Units!B7: kind "thing" is none of cap-and-pin, long rod, composite, pin, post, shackle`,
+		`unknown-word register.xlsx!Units!K7: stocked "perhaps" is none of yes, no, true, false, 1, 0`,
+	}, faultsOf(p))
+}
+
+func TestSeveralWorkbooks(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "register.xlsx", "[north.xlsx, register.xlsx, units.xlsx]", 1)
+	b.assemblies[1][6] = "OWN-1"
+	path := b.write(t)
+	head := b.assemblies[0]
+	writeWorkbook(t, filepath.Join(filepath.Dir(path), "north.xlsx"), sheets{{"ASSEMBLIES ", grid{head, {"L1", 3, 1, "A", "back", "tension", "OWN-1", 10}}}})
+	writeWorkbook(t, filepath.Join(filepath.Dir(path), "units.xlsx"), sheets{{"Units", grid{{"Unit", "Kind", "Creepage"}, {"OWN-1", "disc", 300}}}, {"Notes", nil}})
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Empty(t, faultsOf(p), "the units of a later workbook are known to an earlier one")
+	require.Equal(t, 3, p.RowsRead)
+	require.Equal(t, "north.xlsx!ASSEMBLIES ", p.Tables[p.Assemblies[0].Source.Table].String())
+	require.Equal(t, "register.xlsx!Assemblies", p.Tables[p.Assemblies[1].Source.Table].String())
+}
+
+func TestRegisterUnusable(t *testing.T) {
+	head := newBase().assemblies[0]
+	with := func(change func(*base)) base {
+		b := newBase()
+		change(&b)
+		return b
+	}
+	const headings = `"Circuit", "Phase", "Side"`
+	for name, c := range map[string]struct {
+		b             base
+		message, hint string
+	}{
+		"no rows": {with(func(b *base) { b.assemblies = grid{head} }), "register.xlsx: has no rows under the headings of its sheet Assemblies",
+			"without a register, leave the key register out to get the schedule of requirements"},
+		"an empty sheet": {with(func(b *base) { b.assemblies = nil }), "register.xlsx!Assemblies: is empty, expected headings in its first row", headingHint},
+		"no structure": {with(func(b *base) { b.assemblies[0][1] = "Structur" }),
+			`register.xlsx!Assemblies: has no column "Structure"; the headings there are "Line", "Structur", ` + headings + `, "Duty", "Unit", "Units per string", "Strings", "Defective units"`,
+			`rename the heading "Structur" to "Structure", or map it under register in the project file: columns: {Assemblies: {Structure: "Structur"}}`},
+		"two missing": {with(func(b *base) { b.assemblies = grid{{"Line", "Structure", "Duty", "Type", "No."}, {1, 2, 3, 4, 5}} }),
+			`register.xlsx!Assemblies: has no column "Unit", "Units per string"; the headings there are "Line", "Structure", "Duty", "Type", "No."`,
+			"headings that differ are mapped under register in the project file: columns: {Assemblies: {Unit: …}}"},
+		"unknown unit of measure": {set(newBase(), "Creepage (yd)", 1),
+			`register.xlsx!Assemblies: heading "Creepage (yd)" has the unit "yd", expected one of mm, cm, m, in, ft`, headingHint},
+		"a heading twice": {set(set(newBase(), "Creepage (mm)", 3000), "Creepage (in)", 120),
+			`register.xlsx!Assemblies: headings "Creepage (mm)" and "Creepage (in)" both stand for the column "Creepage", expected one`,
+			`say which under register in the project file: columns: {…: {Creepage: "Creepage (in)"}}`},
+		"lines without line": {with(func(b *base) { b.lines[0][0] = "Route" }),
+			`register.xlsx!Lines: has no column "Line"; the headings there are "Route", "Nominal voltage (kV)", "Highest voltage (kV)"`,
+			"headings that differ are mapped under register in the project file: columns: {Lines: {Line: …}}"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := c.b.read(t)
+			requireInputError(t, err, c.message, c.hint)
+		})
+	}
+}
+
+func TestBlankLinesSheetIsNone(t *testing.T) {
+	b := newBase()
+	b.lines = nil
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Empty(t, p.Lines)
+}
+
+func TestNumbersAsSpreadsheetsStoreThem(t *testing.T) {
+	b := newBase()
+	b.assemblies[1][1], b.assemblies[1][7] = 1.5, "10"
+	path := b.write(t)
+	rewrite(t, filepath.Join(filepath.Dir(path), "register.xlsx"), "xl/worksheets/sheet1.xml", func(xml string) string {
+		require.Contains(t, xml, "<v>1.5</v>")
+		return strings.Replace(xml, "<v>1.5</v>", "<v>1.1000000000000001</v>", 1)
+	})
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, "1.1", p.Texts.Get(p.Assemblies[0].Number))
+	require.Equal(t, int16(10), p.Assemblies[0].UnitsPerString, "a number stored as text is a number")
+}
+
+func TestSheetMissing(t *testing.T) {
+	path := newBase().write(t)
+	register := filepath.Join(filepath.Dir(path), "register.xlsx")
+	writeWorkbook(t, register, sheets{{"Assemblys", newBase().assemblies}, {"Lines", nil}})
+	_, err := Project(context.Background(), path)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Assemblys", "Lines"`, `rename the sheet "Assemblys" to "Assemblies"`)
+	writeWorkbook(t, register, sheets{{"Sheet1", newBase().assemblies}})
+	_, err = Project(context.Background(), path)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `if the assemblies are on the sheet "Sheet1", rename it to "Assemblies"`)
+}
+
+func TestNoWorkbook(t *testing.T) {
+	var archive bytes.Buffer
+	z := zip.NewWriter(&archive)
+	_, err := z.Create("readme.txt")
+	require.NoError(t, err)
+	require.NoError(t, z.Close())
+	for content, message := range map[string]string{
+		"Line,Structure\nL1,1\n":             `is no workbook: it is text that starts with "Line,Structure"`,
+		"":                                   "is no workbook: it is empty",
+		"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1xx": "is no workbook: it is an old .xls file or protected by a password",
+		archive.String():                     "is no workbook: it is an archive of something else",
+		"PK\x03\x04\x00\x00\x00\x00\x00":     "is no workbook: zip: not a valid zip file",
+	} {
+		path := newBase().write(t)
+		require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "register.xlsx"), []byte(content), 0o600))
+		_, err := Project(context.Background(), path)
+		requireInputError(t, err, "register.xlsx: "+message, saveHint)
+	}
+}
+
+// rewrite changes the XML of one part of a workbook.
+func rewrite(t *testing.T, path, part string, change func(string) string) {
+	t.Helper()
+	from, err := zip.OpenReader(path)
+	require.NoError(t, err)
+	var out bytes.Buffer
+	to := zip.NewWriter(&out)
+	for _, f := range from.File {
+		r, err := f.Open()
+		require.NoError(t, err)
+		content, err := io.ReadAll(r)
+		require.NoError(t, err)
+		if f.Name == part {
+			content = []byte(change(string(content)))
+		}
+		w, err := to.Create(f.Name)
+		require.NoError(t, err)
+		_, err = w.Write(content)
+		require.NoError(t, err)
+	}
+	require.NoError(t, from.Close())
+	require.NoError(t, to.Close())
+	require.NoError(t, os.WriteFile(path, out.Bytes(), 0o600))
+}
+
+func TestDamagedSheet(t *testing.T) {
+	path := newBase().write(t)
+	rewrite(t, filepath.Join(filepath.Dir(path), "register.xlsx"), "xl/worksheets/sheet1.xml", func(xml string) string {
+		require.Contains(t, xml, `<row r="3"`)
+		return strings.Replace(xml, `<row r="3"`, "\x0b"+`<row r="3"`, 1)
+	})
+	_, err := Project(context.Background(), path)
+	requireInputError(t, err, "register.xlsx!Assemblies: is damaged: nothing can be read beyond row 2 of 3", saveHint)
+}
+
+func TestRowsWithGaps(t *testing.T) {
+	path := newBase().write(t)
+	rewrite(t, filepath.Join(filepath.Dir(path), "register.xlsx"), "xl/worksheets/sheet1.xml", func(xml string) string {
+		for _, column := range "ABCDEFGHIJ" {
+			xml = strings.Replace(xml, `r="`+string(column)+`3"`, `r="`+string(column)+`1234"`, 1)
+		}
+		return strings.Replace(xml, `<row r="3"`, `<row r="1234"`, 1)
+	})
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, 2, p.RowsRead)
+	require.Equal(t, uint32(1234), p.Assemblies[1].Source.Row)
+}

@@ -1,0 +1,79 @@
+package read
+
+import (
+	"context"
+
+	"dryarc/audit"
+
+	"github.com/paulmach/orb"
+)
+
+// routeInput is the section routes of the project file.
+type routeInput struct {
+	files []string
+	line  property
+}
+
+func (r *routeInput) keys() section {
+	return section{
+		{"file", filesKey(&r.files)},
+		{"properties", section{{"line", propertyKey(&r.line, nil)}}.read},
+	}
+}
+
+// routeReader reads the features of the route files; several of one line are parts of its course.
+type routeReader struct {
+	layer
+	names  *routeInput
+	extent orb.Bound
+}
+
+// readRoutes reads every route file and returns the box around all routes.
+func readRoutes(ctx context.Context, f *projectFile, p *audit.Project) (orb.Bound, error) {
+	r := routeReader{names: &f.routes, extent: nothing()}
+	r.layer = layer{project: p, section: "routes", expected: "lines with the property " + f.routes.line.name,
+		wanted: []wantedProperty{{key: "line", property: f.routes.line, required: true}},
+		kept:   func() int { return len(p.Routes) }, each: r.feature}
+	p.RoutesAlone = len(f.structures.files) == 0
+	err := r.read(ctx, f, f.routes.files)
+	return r.extent, err
+}
+
+// feature appends a route for each line the feature belongs to, or leaves it out and says why.
+func (r *routeReader) feature(f *feature) error {
+	if f.problem != "" {
+		r.leftOut(f, audit.BadGeometry, "feature", f.Type, f.problem)
+		return nil
+	}
+	lines, linesFit := r.lines(f, r.names.line.name)
+	parts, placed := r.course(f)
+	if !linesFit || !placed {
+		return nil
+	}
+	for _, part := range parts {
+		for _, at := range part {
+			r.extent = r.extent.Extend(at)
+		}
+	}
+	for _, line := range lines {
+		r.project.Routes = append(r.project.Routes, audit.Route{Line: r.project.Symbols.Number(line), Parts: parts, Source: r.source(f)})
+	}
+	return nil
+}
+
+func (r *routeReader) course(f *feature) ([][]orb.Point, bool) {
+	shape, err := f.shape()
+	if err != nil {
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		return nil, false
+	}
+	r.notePositions(shape.FlatCoords(), shape.Stride())
+	parts, err := linesOf(shape)
+	switch {
+	case err != nil:
+		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), err.Error())
+	case parts == nil:
+		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is no line")
+	}
+	return parts, parts != nil
+}

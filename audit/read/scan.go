@@ -1,0 +1,245 @@
+package read
+
+import (
+	"archive/zip"
+	"context"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+)
+
+// scanBook is a workbook (.xlsx) of which the cells are read as they come out of the archive, in a fraction of the time
+// and room that a library takes which can also write. It gives the stored values of the cells, as excelize does with
+// RawCellValue, except that
+//
+//   - shared texts are found where the workbook says, whatever the name of the part;
+//   - a reference to a shared text that is not there, rows or cells out of order and cells that hold more than 32 767
+//     characters are errors;
+//   - faulty fonts and phonetic guides in texts do not matter.
+//
+// What it does not know is errNotRecognised: other encodings than UTF-8, the strict name spaces, declarations of a
+// document type, encryption, and elements or attributes in rows and cells that do not belong there.
+type scanBook struct {
+	files    map[string]*zip.File
+	sheets   []sheetEntry // in their order, of any kind
+	from1904 bool         // dates count from 1904-01-01
+	strings  string       // the name of the part with the shared texts, empty if there is none
+	styles   string       // the name of the part with the styles, empty if there is none
+
+	shared       []string
+	sharedLoaded bool
+}
+
+// sheetEntry is a sheet and the name of its part.
+type sheetEntry struct{ name, part string }
+
+// Limits of what is unpacked, in bytes.
+const (
+	chunkSize     = 128 << 10
+	largestIndex  = 16 << 20 // lists of sheets, relationships, styles
+	largestShared = 256 << 20
+	largestPart   = 4 << 30
+	// A part larger than suspectPart that unpacks to more than highestRatio times its size is no table of anything.
+	suspectPart  = 100 << 20
+	highestRatio = 1000
+)
+
+// relationships lists what a part refers to.
+type relationships struct {
+	List []struct {
+		ID     string `xml:"Id,attr"`
+		Type   string `xml:"Type,attr"`
+		Target string `xml:"Target,attr"`
+	} `xml:"Relationship"`
+}
+
+// openScan opens a workbook. It reads the list of its sheets.
+func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
+	archive, err := zip.NewReader(r, size)
+	if err != nil {
+		return nil, fmt.Errorf("archive %w: %w", errNotRecognised, err)
+	}
+	b := &scanBook{files: map[string]*zip.File{}}
+	for _, file := range archive.File {
+		b.files[strings.ReplaceAll(file.Name, `\`, "/")] = file
+	}
+	book, err := b.findBook()
+	if err != nil {
+		return nil, err
+	}
+	var content struct {
+		XMLName    xml.Name `xml:"http://schemas.openxmlformats.org/spreadsheetml/2006/main workbook"`
+		Properties struct {
+			Date1904 bool `xml:"date1904,attr"`
+		} `xml:"workbookPr"`
+		Sheets []struct {
+			Name string `xml:"name,attr"`
+			ID   string `xml:"http://schemas.openxmlformats.org/officeDocument/2006/relationships id,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	if err := b.decode(book, &content); err != nil {
+		return nil, err
+	}
+	var links relationships
+	if err := b.decode(path.Join(path.Dir(book), "_rels", path.Base(book)+".rels"), &links); err != nil {
+		return nil, err
+	}
+	parts := map[string]string{}
+	for _, link := range links.List {
+		part := inArchive(path.Dir(book), link.Target)
+		parts[link.ID] = part
+		switch path.Base(link.Type) {
+		case "sharedStrings":
+			b.strings = part
+		case "styles":
+			b.styles = part
+		}
+	}
+	if _, there := b.files["xl/sharedStrings.xml"]; there && b.strings == "" {
+		b.strings = "xl/sharedStrings.xml"
+	}
+	b.from1904 = content.Properties.Date1904
+	known := map[string]bool{}
+	for _, sheet := range content.Sheets {
+		if key := strings.ToLower(sheet.Name); known[key] {
+			return nil, fmt.Errorf("second sheet %q %w", sheet.Name, errNotRecognised)
+		} else {
+			known[key] = true
+		}
+		b.sheets = append(b.sheets, sheetEntry{sheet.Name, parts[sheet.ID]})
+	}
+	if len(b.sheets) == 0 {
+		return nil, fmt.Errorf("workbook without sheets %w", errNotRecognised)
+	}
+	return b, nil
+}
+
+// findBook returns the name of the part that lists the sheets.
+func (b *scanBook) findBook() (string, error) {
+	var links relationships
+	if err := b.decode("_rels/.rels", &links); err != nil {
+		return "", err
+	}
+	for _, link := range links.List {
+		if link.Type == "http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" {
+			return inArchive("", link.Target), nil
+		}
+	}
+	return "", fmt.Errorf("archive without workbook %w", errNotRecognised)
+}
+
+// inArchive returns the name of the part that a relationship of a part in a folder refers to. It is looked up among the
+// names in the archive and never anywhere else.
+func inArchive(folder, target string) string {
+	target = strings.ReplaceAll(target, `\`, "/")
+	if !strings.HasPrefix(target, "/") {
+		target = folder + "/" + target
+	}
+	return strings.TrimPrefix(path.Clean(target), "/")
+}
+
+// decode reads a small part.
+func (b *scanBook) decode(name string, into any) error {
+	file := b.files[name]
+	if file == nil {
+		return fmt.Errorf("archive without %s %w", name, errNotRecognised)
+	}
+	entry, err := file.Open()
+	if err != nil {
+		return fmt.Errorf("%s %w: %w", name, errNotRecognised, err)
+	}
+	defer entry.Close()
+	limited := &io.LimitedReader{R: entry, N: largestIndex}
+	if err := xml.NewDecoder(limited).Decode(into); err != nil {
+		return fmt.Errorf("%s %w: %w", name, errNotRecognised, err)
+	}
+	return nil
+}
+
+// unpack starts to unpack a part while what it gives is read. Its reader must be closed.
+func (b *scanBook) unpack(ctx context.Context, name string, largest int64) (io.ReadCloser, error) {
+	file := b.files[name]
+	if file == nil {
+		return nil, fmt.Errorf("archive without %s %w", name, errNotRecognised)
+	}
+	r, w := io.Pipe()
+	go func() { w.CloseWithError(unpackInto(ctx, w, file, largest)) }()
+	return r, nil
+}
+
+func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64) error {
+	entry, err := file.Open()
+	if err != nil {
+		return err
+	}
+	defer entry.Close()
+	chunk, total := make([]byte, chunkSize), int64(0)
+	for err == nil {
+		n := 0
+		for n < len(chunk) && err == nil {
+			var more int
+			more, err = entry.Read(chunk[n:])
+			n += more
+		}
+		total += int64(n)
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case total > largest:
+			return fmt.Errorf("%s %w: it unpacks to more than %d MiB", file.Name, errTooLarge, largest>>20)
+		case total > suspectPart && uint64(total)/highestRatio > file.CompressedSize64:
+			return fmt.Errorf("%s %w: it unpacks to more than %d times its size", file.Name, errTooLarge, highestRatio)
+		}
+		if _, failed := w.Write(chunk[:n]); failed != nil {
+			return failed
+		}
+	}
+	if err == io.EOF {
+		return nil
+	}
+	return err
+}
+
+// loadShared reads the shared texts.
+func (b *scanBook) loadShared(ctx context.Context) error {
+	if b.sharedLoaded || b.strings == "" {
+		return nil
+	}
+	part, err := b.unpack(ctx, b.strings, largestShared)
+	if err != nil {
+		return err
+	}
+	defer part.Close()
+	x, err := newXMLScanner(part)
+	if err != nil {
+		return err
+	}
+	if err := x.root("sst"); err != nil {
+		return err
+	}
+	b.shared = nil
+	var text []byte
+	for {
+		kind, err := x.next()
+		switch {
+		case err != nil:
+			return err
+		case kind == tokenEnd:
+			b.sharedLoaded = true
+			_, err := io.Copy(io.Discard, part)
+			return err
+		case kind == tokenText:
+			continue
+		case string(x.name) != "si":
+			err = x.skip()
+		default:
+			text, err = x.appendRich(text[:0])
+			b.shared = append(b.shared, string(text))
+		}
+		if err != nil {
+			return err
+		}
+	}
+}

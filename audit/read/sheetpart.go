@@ -1,0 +1,102 @@
+package read
+
+import (
+	"bytes"
+	"encoding/xml"
+	"path"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// What the row iterator of the workbook library does not tell is found in the XML of the sheet itself: formulas
+// without a stored value, and rows it never came to because the XML is damaged.
+
+// sheetPart returns the XML of a sheet; nil if it is too large to be held in memory.
+func sheetPart(book *excelize.File, sheet string) []byte {
+	var list struct {
+		Sheets []struct {
+			Name string `xml:"name,attr"`
+			ID   string `xml:"id,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	var links struct {
+		Relationships []struct {
+			ID     string `xml:"Id,attr"`
+			Target string `xml:"Target,attr"`
+		} `xml:"Relationship"`
+	}
+	if xml.Unmarshal(part(book, "xl/workbook.xml"), &list) != nil ||
+		xml.Unmarshal(part(book, "xl/_rels/workbook.xml.rels"), &links) != nil {
+		return nil
+	}
+	for _, s := range list.Sheets {
+		for _, link := range links.Relationships {
+			if s.Name == sheet && s.ID == link.ID {
+				target := link.Target
+				if !strings.HasPrefix(target, "/") {
+					target = "/xl/" + target
+				}
+				return part(book, strings.TrimPrefix(path.Clean(target), "/"))
+			}
+		}
+	}
+	return nil
+}
+
+func part(book *excelize.File, name string) []byte {
+	content, _ := book.Pkg.Load(name)
+	xml, _ := content.([]byte)
+	return xml
+}
+
+// lastRow returns the number of the last row in the XML of a sheet, 0 where it has none.
+func lastRow(part []byte) uint32 {
+	start := bytes.LastIndex(part, []byte("<row "))
+	if start < 0 {
+		return 0
+	}
+	tag, _, _ := bytes.Cut(part[start:], []byte(">"))
+	_, number, _ := bytes.Cut(tag, []byte(` r="`))
+	number, _, _ = bytes.Cut(number, []byte(`"`))
+	n, _ := strconv.ParseUint(string(number), 10, 32)
+	return uint32(n)
+}
+
+// emptyFormulas finds the formulas of a sheet that have no stored value, by row from 1 and column from 0.
+func emptyFormulas(part []byte) map[uint32]map[int]string {
+	if !bytes.Contains(part, []byte("<f>")) && !bytes.Contains(part, []byte("<f ")) {
+		return nil
+	}
+	found := map[uint32]map[int]string{}
+	decoder := xml.NewDecoder(bytes.NewReader(part))
+	for {
+		token, err := decoder.Token()
+		if err != nil {
+			return found
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok || start.Name.Local != "c" {
+			continue
+		}
+		var cell struct {
+			Place   string  `xml:"r,attr"`
+			Type    string  `xml:"t,attr"`
+			Formula *string `xml:"f"`
+			Value   *string `xml:"v"`
+		}
+		if decoder.DecodeElement(&cell, &start) != nil {
+			return found
+		}
+		stored := cell.Value != nil && (*cell.Value != "" || cell.Type == "str")
+		column, row, err := excelize.CellNameToCoordinates(cell.Place)
+		if cell.Formula == nil || stored || err != nil {
+			continue
+		}
+		if found[uint32(row)] == nil {
+			found[uint32(row)] = map[int]string{}
+		}
+		found[uint32(row)][column-1] = "=" + strings.TrimPrefix(*cell.Formula, "=")
+	}
+}

@@ -1,0 +1,86 @@
+package read
+
+import (
+	"dryarc/audit"
+)
+
+// The spellings below are understood besides those of package audit; all are trade usage (common practice). Letters that
+// mean different things in different registers (S, T, L, R) are not among them.
+
+// spellings makes the spellings of one value.
+func spellings[V any](value V, texts ...string) []audit.Spelling[V] {
+	made := make([]audit.Spelling[V], len(texts))
+	for i, text := range texts {
+		made[i] = audit.Spelling[V]{Text: text, Value: value}
+	}
+	return made
+}
+
+func moreDutyWords() []audit.Spelling[audit.Duty] {
+	var all []audit.Spelling[audit.Duty]
+	for _, group := range [][]audit.Spelling[audit.Duty]{
+		suspensionWords(), tensionWords(),
+		spellings(audit.Pin, "pin type", "pin insulator"),
+		spellings(audit.Post, "line post", "post type", "post insulator", "line post insulator"),
+		spellings(audit.Shackle, "shackle type", "shackle insulator", "spool", "spool insulator"),
+		spellings(audit.Jumper, "jumper string", "jumper suspension", "pilot", "pilot string"),
+		spellings(audit.EarthWire, "earthwire insulator", "ground wire", "overhead ground wire", "OHGW", "shield wire", "sky wire", "OPGW"),
+		spellings(audit.Guy, "guy insulator", "guy strain", "stay", "stay insulator"),
+	} {
+		all = append(all, group...)
+	}
+	return all
+}
+
+func suspensionWords() []audit.Spelling[audit.Duty] {
+	return spellings(audit.Suspension, "suspension string", "susp", "sus", "straight", "straight line", "tangent", "intermediate")
+}
+
+func tensionWords() []audit.Spelling[audit.Duty] {
+	return spellings(audit.Tension, "tension string", "strain", "strain string", "dead end", "deadend string", "DE", "anchor", "termination")
+}
+
+// declaredDutyWords are the duties that a structure may be declared to have.
+func declaredDutyWords() []audit.Spelling[audit.Duty] {
+	return []audit.Spelling[audit.Duty]{{Text: "suspension", Value: audit.Suspension}, {Text: "tension", Value: audit.Tension}}
+}
+
+func moreDeclaredDutyWords() []audit.Spelling[audit.Duty] {
+	return append(suspensionWords(), tensionWords()...)
+}
+
+func moreRoleWords() []audit.Spelling[audit.DeclaredRole] {
+	all := spellings(audit.DeclaredTerminal, "terminal structure", "terminal tower", "dead end", "line end")
+	all = append(all, spellings(audit.Gantry, "substation gantry", "landing gantry")...)
+	all = append(all, spellings(audit.CableEnd, "cable termination", "cable sealing end", "riser")...)
+	return append(all, spellings(audit.Transposition, "transposition structure", "transposition tower")...)
+}
+
+func moreSideWords() []audit.Spelling[audit.Side] {
+	return append(spellings(audit.Back, "back span", "rear", "behind"), spellings(audit.Ahead, "ahead span", "forward", "front")...)
+}
+
+func moreArrangementWords() []audit.Spelling[audit.Arrangement] {
+	all := spellings(audit.Single, "single string", "I", "I string")
+	all = append(all, spellings(audit.Parallel, "parallel strings", "double", "double string", "twin", "duplex")...)
+	return append(all, spellings(audit.VSet, "vee", "vee string", "V string", "V set")...)
+}
+
+func moreSystemWords() []audit.Spelling[audit.System] {
+	all := spellings(audit.Earthed, "solidly earthed", "effectively earthed", "earthed neutral", "grounded", "solidly grounded", "effectively grounded")
+	all = append(all, spellings(audit.Isolated, "isolated neutral", "unearthed", "ungrounded")...)
+	all = append(all, spellings(audit.Resonant, "resonant earthed", "resonant grounded", "compensated")...)
+	all = append(all, spellings(audit.SinglePhase, "one phase")...)
+	return append(all, spellings(audit.DirectCurrent, "HVDC")...)
+}
+
+func yesNoWords() []audit.Spelling[bool] {
+	return []audit.Spelling[bool]{
+		{Text: "yes", Value: true}, {Text: "no", Value: false}, {Text: "true", Value: true}, {Text: "false", Value: false},
+		{Text: "1", Value: true}, {Text: "0", Value: false},
+	}
+}
+
+func moreYesNoWords() []audit.Spelling[bool] {
+	return append(spellings(true, "y", "t"), spellings(false, "n", "f")...)
+}

@@ -1,0 +1,209 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
+)
+
+// structureInput is the section structures of the project file.
+type structureInput struct {
+	files []string
+
+	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, deviationLimitDeg property
+}
+
+func newStructureInput() structureInput {
+	return structureInput{
+		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: called("ground_m"),
+		attachmentM: called("attachment_m"), duty: called("duty"), role: called("role"), continues: called("continues"),
+		conductorAhead: called("conductor_ahead"), deviationLimitDeg: called("deviation_limit_deg"),
+	}
+}
+
+func (s *structureInput) keys() section {
+	return section{
+		{"file", filesKey(&s.files)},
+		{"properties", section{
+			{"line", propertyKey(&s.line, nil)},
+			{"structure", propertyKey(&s.structure, nil)},
+			{"sequence", propertyKey(&s.sequence, nil)},
+			{"ground_m", propertyKey(&s.groundM, metres)},
+			{"attachment_m", propertyKey(&s.attachmentM, metres)},
+			{"duty", propertyKey(&s.duty, nil)},
+			{"role", propertyKey(&s.role, nil)},
+			{"continues", propertyKey(&s.continues, nil)},
+			{"conductor_ahead", propertyKey(&s.conductorAhead, nil)},
+			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg, degrees)},
+		}.read},
+	}
+}
+
+// structureReader reads the features of the structure files into rows.
+type structureReader struct {
+	layer
+	names  *structureInput
+	extent orb.Bound
+	duties words[audit.Duty]
+	roles  words[audit.DeclaredRole]
+	yesNo  words[bool]
+}
+
+// readStructures reads every structure file and returns the box around all structures.
+func readStructures(ctx context.Context, f *projectFile, p *audit.Project) (orb.Bound, error) {
+	r := structureReader{names: &f.structures, extent: nothing(),
+		duties: newWords(declaredDutyWords(), moreDeclaredDutyWords()...), roles: newWords(audit.DeclaredRoleWords(), moreRoleWords()...), yesNo: newWords(yesNoWords(), moreYesNoWords()...)}
+	r.layer = layer{project: p, section: "structures", wanted: f.structures.wanted(),
+		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
+		kept:     func() int { return len(p.Structures) }, each: r.feature}
+	err := r.read(ctx, f, f.structures.files)
+	return r.extent, err
+}
+
+// nothing is a box around no position.
+func nothing() orb.Bound {
+	return orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+}
+
+func (s *structureInput) wanted() []wantedProperty {
+	return []wantedProperty{
+		{key: "line", property: s.line, required: true},
+		{key: "structure", property: s.structure, required: true},
+		{key: "sequence", property: s.sequence},
+		{key: "ground_m", property: s.groundM},
+		{key: "attachment_m", property: s.attachmentM},
+		{key: "duty", property: s.duty},
+		{key: "role", property: s.role},
+		{key: "continues", property: s.continues},
+		{key: "conductor_ahead", property: s.conductorAhead},
+		{key: "deviation_limit_deg", property: s.deviationLimitDeg},
+	}
+}
+
+// feature appends a row for each line the structure is on, or leaves the feature out and says why.
+func (r *structureReader) feature(f *feature) error {
+	at := r.source(f)
+	if f.problem != "" {
+		r.fault(at, audit.BadGeometry, "feature", f.Type, f.problem+"; it is left out")
+		return nil
+	}
+	lines, linesFit := r.lines(f, r.names.line.name)
+	number, numberFits := r.required(f, r.names.structure.name)
+	place, placed := r.place(f)
+	if !linesFit || !numberFits || !placed {
+		return nil
+	}
+	row := audit.StructureRow{Lon: place[0], Lat: place[1], Source: at}
+	var err error
+	if row.Number, err = r.project.Texts.Add(number); err != nil {
+		return err
+	}
+	r.figures(f, &row, place[2])
+	r.declared(f, &row)
+	for _, line := range lines {
+		row.Line = r.project.Symbols.Number(line)
+		r.project.Structures = append(r.project.Structures, row)
+	}
+	return nil
+}
+
+// place returns longitude, latitude and height, NaN where the point has none.
+func (r *structureReader) place(f *feature) ([3]float64, bool) {
+	shape, err := f.shape()
+	if err != nil {
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		return [3]float64{}, false
+	}
+	var flat []float64
+	switch s := shape.(type) {
+	case *geom.Point:
+		flat = s.FlatCoords()
+	case *geom.MultiPoint:
+		if s.NumPoints() == 1 {
+			flat = s.FlatCoords()
+		}
+	}
+	if flat == nil {
+		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is no point")
+		return [3]float64{}, false
+	}
+	if !r.positions.note(flat[0], flat[1]) {
+		r.outsider = orb.Point{flat[0], flat[1]}
+		r.leftOut(f, audit.BadGeometry, "geometry", coordinates(r.outsider),
+			"is out of range, expected longitude -180 to 180 and latitude -90 to 90")
+		return [3]float64{}, false
+	}
+	r.extent = r.extent.Extend(orb.Point{flat[0], flat[1]})
+	height := math.NaN()
+	if shape.Layout().ZIndex() == 2 {
+		height = flat[2]
+	}
+	return [3]float64{flat[0], flat[1], height}, true
+}
+
+// figures reads the numbers of a structure. The ground level is the property, else the height of the point.
+func (r *structureReader) figures(f *feature, row *audit.StructureRow, height float64) {
+	row.GroundM = height
+	stated := func(p property, field audit.Field, low, high float64, to *float64) {
+		text, isText := propertyText(f.Properties[p.name])
+		if text == "" {
+			return
+		}
+		written, isNumber := parseNumber(text)
+		value := written*p.in.factor + p.in.offset
+		switch {
+		case !isText || !isNumber:
+			r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
+		case value < low || value > high:
+			r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(low, high, p.in).expected)
+		default:
+			*to = value
+			return
+		}
+		*to = math.NaN()
+		row.Faulty = row.Faulty.With(field)
+	}
+	row.Sequence, row.AttachmentM, row.DeviationLimitDeg = math.NaN(), math.NaN(), math.NaN()
+	stated(r.names.sequence, audit.FieldSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
+	stated(r.names.groundM, audit.FieldGround, lowestGroundM, highestGroundM, &row.GroundM)
+	stated(r.names.attachmentM, audit.FieldAttachment, 0, 500, &row.AttachmentM)
+	stated(r.names.deviationLimitDeg, audit.FieldDeviationLimit, 0, 180, &row.DeviationLimitDeg)
+	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
+		r.fault(row.Source, audit.OutOfRange, "geometry", fmt.Sprint(height),
+			fmt.Sprintf("is out of range as a height, expected %v to %v", lowestGroundM, highestGroundM))
+		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.FieldGround)
+	}
+}
+
+// No land lies beyond these ground levels, in metres above sea level (common practice, rounded outwards).
+const (
+	lowestGroundM  = -500
+	highestGroundM = 9000
+)
+
+// declared reads what the owner says of a structure.
+func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
+	word := func(p property, read func(string) bool, expected string) {
+		text, isText := propertyText(f.Properties[p.name])
+		if text != "" && (!isText || !read(text)) {
+			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
+			row.Faulty = row.Faulty.With(audit.FieldDeclared)
+		}
+	}
+	word(r.names.duty, r.duties.into(&row.Duty), r.duties.list)
+	word(r.names.role, r.roles.into(&row.Role), r.roles.list)
+	word(r.names.continues, r.yesNo.into(&row.Continues), r.yesNo.list)
+	conductor, isText := propertyText(f.Properties[r.names.conductorAhead.name])
+	if !isText {
+		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")
+		row.Faulty = row.Faulty.With(audit.FieldConductor)
+		return
+	}
+	row.ConductorAhead = r.project.Symbols.Number(strings.TrimSpace(conductor))
+}

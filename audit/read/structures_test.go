@@ -1,0 +1,152 @@
+package read
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// replaced returns the base with one piece of text of its structures exchanged.
+func replaced(t *testing.T, old, with string) base {
+	t.Helper()
+	b := newBase()
+	require.Contains(t, b.structures, old)
+	b.structures = strings.Replace(b.structures, old, with, 1)
+	return b
+}
+
+func TestStructureFaults(t *testing.T) {
+	const first = `"line":"L1","structure":"1","sequence":1,"ground_m":100`
+	for name, c := range map[string]struct {
+		old, with string
+		left      int
+		faults    []string
+		field     audit.Field // of the first structure, where it stays
+	}{
+		"no line": {first, `"structure":"1"`, 2, []string{"missing-value structures.geojson row 1: line is blank; the feature is left out"}, 0},
+		"blank structure": {first, `"line":"L1","structure":" "`, 2,
+			[]string{"missing-value structures.geojson row 1: structure is blank; the feature is left out"}, 0},
+		"both": {first, `"line":null`, 2, []string{"missing-value structures.geojson row 1: line is blank; the feature is left out",
+			"missing-value structures.geojson row 1: structure is blank; the feature is left out"}, 0},
+		"line no text": {first, `"line":{"a":1},"structure":"1"`, 2,
+			[]string{`unknown-word structures.geojson row 1: line "{\"a\":1}" is neither text nor number; the feature is left out`}, 0},
+		"blank entry in a list of lines": {first, `"line":["L1",""],"structure":"1"`, 3,
+			[]string{"missing-value structures.geojson row 1: line has a blank entry, which is left out"}, 0},
+		"empty list of lines": {first, `"line":[],"structure":"1"`, 2,
+			[]string{"missing-value structures.geojson row 1: line has a blank entry, which is left out"}, 0},
+		"sequence": {first, `"line":"L1","structure":"1","sequence":"first"`, 3,
+			[]string{`not-a-number structures.geojson row 1: sequence "first" is not a number`}, audit.FieldSequence},
+		"ground level": {first, `"line":"L1","structure":"1","ground_m":"-"`, 3,
+			[]string{`not-a-number structures.geojson row 1: ground_m "-" is not a number`}, audit.FieldGround},
+		"ground level out of range": {first, `"line":"L1","structure":"1","ground_m":98765`, 3,
+			[]string{`out-of-range structures.geojson row 1: ground_m "98765" is out of range, expected -500 to 9000`}, audit.FieldGround},
+		"height of the point out of range": {`"ground_m":100},"geometry":{"type":"Point","coordinates":[10,50]}`,
+			`"x":1},"geometry":{"type":"Point","coordinates":[10,50,-9999]}`, 3,
+			[]string{`out-of-range structures.geojson row 1: geometry "-9999" is out of range as a height, expected -500 to 9000`}, audit.FieldGround},
+		"attachment": {first, `"line":"L1","structure":"1","attachment_m":-3`, 3,
+			[]string{`out-of-range structures.geojson row 1: attachment_m "-3" is out of range, expected 0 to 500`}, audit.FieldAttachment},
+		"deviation limit": {first, `"line":"L1","structure":"1","deviation_limit_deg":true`, 3,
+			[]string{`not-a-number structures.geojson row 1: deviation_limit_deg "true" is not a number`}, audit.FieldDeviationLimit},
+		"duty": {first, `"line":"L1","structure":"1","duty":"pin"`, 3,
+			[]string{`unknown-word structures.geojson row 1: duty "pin" is none of suspension, tension`}, audit.FieldDeclared},
+		"role": {first, `"line":"L1","structure":"1","role":"end"`, 3,
+			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition`}, audit.FieldDeclared},
+		"continues": {first, `"line":"L1","structure":"1","continues":"perhaps"`, 3,
+			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0`}, audit.FieldDeclared},
+		"conductor ahead": {first, `"line":"L1","structure":"1","conductor_ahead":[1]`, 3,
+			[]string{`unknown-word structures.geojson row 1: conductor_ahead "[1]" is neither text nor number`}, audit.FieldConductor},
+		"no geometry": {`{"type":"Point","coordinates":[10,50]}`, "null", 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "null" is empty; the feature is left out`}, 0},
+		"empty coordinates": {"[10,50]", "[]", 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[]}" is empty; the feature is left out`}, 0},
+		"one coordinate": {"[10,50]", "[10]", 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10]}" has a position of less than two coordinates, expected longitude and latitude; the feature is left out`}, 0},
+		"not a number": {"[10,50]", "[10,NaN]", 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10,null]}" has a coordinate that is not a number; the feature is left out`}, 0},
+		"text": {"[10,50]", `["10","50"]`, 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[\"10\",\"50\"]}" has coordinates that are no positions; the feature is left out`}, 0},
+		"a line": {`"Point","coordinates":[10,50]`, `"LineString","coordinates":[[10,50],[11,51]]`, 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "LineString" is no point; the feature is left out`}, 0},
+		"a collection": {`"Point","coordinates":[10,50]`, `"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]}]`, 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "GeometryCollection" is no point; the feature is left out`}, 0},
+		"an unknown type": {`"Point"`, `"Pole"`, 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Pole\",\"coordinates\":[10,50]}" is of the unknown type "Pole"; the feature is left out`}, 0},
+		"out of range": {"[10,50]", "[190,50]", 2,
+			[]string{`bad-geometry structures.geojson row 1: geometry "190, 50" is out of range, expected longitude -180 to 180 and latitude -90 to 90; the feature is left out`}, 0},
+		"no feature": {`{"type":"Feature","properties":{"line":"L1","structure":"1"`, `{"type":"Fixture","properties":{"line":"L1","structure":"1"`, 2,
+			[]string{`bad-geometry structures.geojson row 1: feature "Fixture" is not of the type Feature; it is left out`}, 0},
+		"type no text": {`{"type":"Feature","properties":{"line":"L1","structure":"1"`, `{"type":7,"properties":{"line":"L1","structure":"1"`, 2,
+			[]string{`bad-geometry structures.geojson row 1: feature "" has a type that is no text; it is left out`}, 0},
+		"properties no object": {`{"line":"L1","structure":"1","sequence":1,"ground_m":100}`, `"none"`, 2,
+			[]string{`bad-geometry structures.geojson row 1: feature "Feature" has properties that are no object; it is left out`}, 0},
+		"no object": {`{"type":"Feature","properties":{"line":"L1","structure":"1","sequence":1,"ground_m":100},"geometry":{"type":"Point","coordinates":[10,50]}}`,
+			`"none"`, 2, []string{`bad-geometry structures.geojson row 1: feature "" is no object; it is left out`}, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := replaced(t, c.old, c.with).mustRead(t)
+			require.Equal(t, c.faults, faultsOf(p))
+			require.Len(t, p.Structures, c.left)
+			if c.field != 0 {
+				require.True(t, p.Structures[0].Faulty.Has(c.field))
+			}
+		})
+	}
+}
+
+func TestStructureFaultIsUnknown(t *testing.T) {
+	p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":"x","ground_m":"y","attachment_m":"z","deviation_limit_deg":""`).mustRead(t)
+	s := p.Structures[0]
+	require.True(t, math.IsNaN(s.Sequence))
+	require.True(t, math.IsNaN(s.GroundM), "a faulty ground level is not replaced by the height of the point")
+	require.True(t, math.IsNaN(s.AttachmentM))
+	require.False(t, s.Faulty.Has(audit.FieldDeviationLimit), "blank is not stated, which is no fault")
+}
+
+func TestStructureValues(t *testing.T) {
+	p := replaced(t, `{"line":"L1","structure":"1","sequence":1,"ground_m":100}`,
+		`{"line":["L1"," L2 "],"structure":1e1,"sequence":"12.5","attachment_m":18,"duty":"Tension","role":"cable-end","continues":true,
+		"conductor_ahead":"Zebra","deviation_limit_deg":0}`).mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Len(t, p.Structures, 4, "a structure on two lines has two rows")
+	s, twin := p.Structures[0], p.Structures[1]
+	require.Equal(t, "L1", p.Symbols.Text(s.Line))
+	require.Equal(t, "L2", p.Symbols.Text(twin.Line))
+	require.Equal(t, s.Source, twin.Source)
+	require.Equal(t, "10", p.Texts.Get(s.Number))
+	require.Equal(t, 12.5, s.Sequence)
+	require.Equal(t, 18.0, s.AttachmentM)
+	require.Equal(t, audit.Tension, s.Duty)
+	require.Equal(t, audit.CableEnd, s.Role)
+	require.True(t, s.Continues)
+	require.Equal(t, "Zebra", p.Symbols.Text(s.ConductorAhead))
+	require.Equal(t, 0.0, s.DeviationLimitDeg)
+	require.True(t, math.IsNaN(p.Structures[2].DeviationLimitDeg))
+}
+
+func TestStructureFiles(t *testing.T) {
+	b := newBase()
+	b.project = "structures: {file: [structures.geojson, zones.geojson]}"
+	b.zones = point("L9", "1", "[10,51]")
+	p := b.mustRead(t)
+	require.Len(t, p.Structures, 4)
+	require.Equal(t, audit.Source{Table: 1, Row: 1}, p.Structures[3].Source, "rows count from 1 in each file")
+}
+
+func TestPropertyText(t *testing.T) {
+	for raw, want := range map[string]string{
+		`"a b"`: "a b", `" x "`: "x", `"\u00e9\n"`: "é", "7": "7", "7.0": "7", "7.50": "7.5", "1e3": "1000", "12345678901234567890": "12345678901234567890",
+		"true": "true", "false": "false", "null": "", "": "", "-0.5": "-0.5",
+	} {
+		text, ok := propertyText([]byte(raw))
+		require.True(t, ok, raw)
+		require.Equal(t, want, text, raw)
+	}
+	for _, raw := range []string{"[1]", "{}", "1e999"} {
+		_, ok := propertyText([]byte(raw))
+		require.False(t, ok, raw)
+	}
+}

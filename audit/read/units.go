@@ -1,0 +1,75 @@
+package read
+
+import (
+	"context"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// unit is a row of a Units sheet.
+type unit struct {
+	basis.Unit
+	faulty audit.FieldSet
+}
+
+// readUnits reads a Units sheet: a row adds a unit or, cell by cell, overrides one of the catalogue.
+func (r *register) readUnits(ctx context.Context, w *workbook) error {
+	return readSheet(ctx, r, w, sheet[unit]{
+		name:    unitsSheet,
+		columns: unitColumns(r),
+		blank:   func() unit { return unit{Unit: basis.UnknownUnit()} },
+		faulty:  func(u *unit) *audit.FieldSet { return &u.faulty },
+		keep:    r.keepUnit,
+	})
+}
+
+// startUnit reads the name, which is the first column, and starts from the catalogue's figures if it has the unit.
+func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
+	if i, known := r.units[nameKey(cell)]; known {
+		u.Unit = r.project.Units[i]
+	}
+	u.Name = cell
+	return nil
+}
+
+func (r *register) keepUnit(u *unit, at audit.Source) {
+	key := nameKey(u.Name)
+	switch {
+	case key == "":
+		r.fault(at, audit.MissingValue, "Unit", "", "is blank; the row is left out")
+		return
+	case r.unitRows[key]:
+		r.fault(at, audit.DuplicateRow, "Unit", u.Name, "stands in an earlier row, which is used; the row is left out")
+		return
+	}
+	r.unitRows[key] = true
+	i, known := r.units[key]
+	if !known {
+		r.units[key] = len(r.project.Units)
+		r.project.Units = append(r.project.Units, u.Unit)
+		return
+	}
+	if !sameFigures(&u.Unit, &r.project.Units[i]) {
+		u.Clause = basis.Clause{}
+	}
+	r.project.Units[i] = u.Unit
+}
+
+// sameFigures tells whether a row leaves the figures of a unit as its source has them.
+func sameFigures(a, b *basis.Unit) bool {
+	for _, pair := range [...][2]float64{
+		{a.RatingKN, b.RatingKN}, {a.CantileverKN, b.CantileverKN}, {a.SpacingMM, b.SpacingMM}, {a.CreepageMM, b.CreepageMM},
+		{a.DiameterMM, b.DiameterMM}, {a.AverageDiameterMM, b.AverageDiameterMM}, {a.WeightKg, b.WeightKg}, {a.WindAreaM2, b.WindAreaM2},
+		{a.DryKV, b.DryKV}, {a.WetKV, b.WetKV}, {a.LightningKV, b.LightningKV}, {a.PunctureKV, b.PunctureKV}, {a.ArcingMM, b.ArcingMM},
+	} {
+		if !same(pair[0], pair[1]) {
+			return false
+		}
+	}
+	return a.Kind == b.Kind && a.Coupling == b.Coupling
+}
+
+// same tells whether two figures are equal or both unknown.
+func same(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }

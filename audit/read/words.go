@@ -1,0 +1,55 @@
+package read
+
+import (
+	"strings"
+
+	"dryarc/audit"
+)
+
+// words looks up the words of a vocabulary, whatever their case, spaces and hyphens.
+type words[V any] struct {
+	byKey map[string]V
+	seen  map[string]V // by text as written, to look up each spelling once
+	names []string     // the words to write
+	list  string       // the same, for messages
+}
+
+// newWords makes a vocabulary of the words to write and further spellings that are understood.
+func newWords[V any](spellings []audit.Spelling[V], also ...audit.Spelling[V]) words[V] {
+	w := words[V]{byKey: map[string]V{}, seen: map[string]V{}}
+	for _, s := range spellings {
+		w.byKey[wordKey(s.Text)] = s.Value
+		w.names = append(w.names, s.Text)
+	}
+	for _, s := range also {
+		w.byKey[wordKey(s.Text)] = s.Value
+	}
+	w.list = strings.Join(w.names, ", ")
+	return w
+}
+
+func (w *words[V]) find(text string) (V, bool) {
+	value, ok := w.seen[text]
+	if !ok {
+		if value, ok = w.byKey[wordKey(text)]; ok {
+			w.seen[text] = value
+		}
+	}
+	return value, ok
+}
+
+// into returns a function that reads a word into its place.
+func (w *words[V]) into(to *V) func(string) bool {
+	return func(text string) bool {
+		value, ok := w.find(text)
+		if ok {
+			*to = value
+		}
+		return ok
+	}
+}
+
+// wordKey is a word whatever its case, spaces, hyphens and points.
+func wordKey(text string) string {
+	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "", "\u00a0", "", "\u2010", "", "\u2011", "", "\u2013", "").Replace(strings.ToLower(text))
+}

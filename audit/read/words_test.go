@@ -1,0 +1,115 @@
+package read
+
+import (
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestNear(t *testing.T) {
+	known := []string{"deviation_limit_deg", "tee_tolerance_m", "title", "Structure"}
+	for written, want := range map[string]string{
+		"deviation_limit": "deviation_limit_deg", "tee_tolerence_m": "tee_tolerance_m", "tilte": "title", "TITLE": "title", "structures": "Structure",
+		"position": "", "": "", "x": "",
+	} {
+		require.Equal(t, want, near(written, known), written)
+	}
+}
+
+func TestDistance(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+	}{{"", "", 0}, {"abc", "abc", 0}, {"abc", "abd", 1}, {"abc", "acb", 1}, {"abc", "ab", 1}, {"abc", "xabc", 1}, {"kitten", "sitting", 3}} {
+		require.Equal(t, c.want, distance([]rune(c.a), []rune(c.b), 10), "%s %s", c.a, c.b)
+		require.Equal(t, c.want, distance([]rune(c.b), []rune(c.a), 10), "%s %s", c.b, c.a)
+	}
+}
+
+// TestWordsAreTheirOwn holds every spelling that is written in messages against the vocabulary it belongs to, and
+// keeps the further spellings from taking the meaning of another.
+func TestWordsAreTheirOwn(t *testing.T) {
+	duties := newWords(audit.DutyWords(), moreDutyWords()...)
+	for _, s := range audit.DutyWords() {
+		got, ok := duties.find(s.Text)
+		require.True(t, ok)
+		require.Equal(t, s.Value, got, s.Text)
+	}
+	for text, want := range map[string]audit.Duty{"STRAIN": audit.Tension, "Earth-Wire": audit.EarthWire, "earth_wire": audit.EarthWire, "Dead End": audit.Tension} {
+		got, ok := duties.find(text)
+		require.True(t, ok, text)
+		require.Equal(t, want, got, text)
+	}
+	_, ok := duties.find("anchor bolt")
+	require.False(t, ok)
+}
+
+func TestParseNumber(t *testing.T) {
+	for text, want := range map[string]float64{"7": 7, "-4": -4, "+1.5": 1.5, "1e3": 1000, ".5": 0.5, "1.": 1} {
+		got, ok := parseNumber(text)
+		require.True(t, ok, text)
+		require.Equal(t, want, got, text)
+	}
+	for _, text := range []string{"", "-", "twelve", "1,5", "1 000", "0x10", "1_000", "NaN", "Inf", "1e999", "7 mm", "1.2.3"} {
+		_, ok := parseNumber(text)
+		require.False(t, ok, text)
+	}
+}
+
+func TestTidyNumber(t *testing.T) {
+	for text, want := range map[string]string{
+		"1.1000000000000001": "1.1", "12.300000000000001": "12.3", "1.1": "1.1", "7.0": "7.0", "12345678901234567890": "12345678901234567890",
+		"tower no. 12 of the north": "tower no. 12 of the north", "0.1000000000000000055": "0.1",
+	} {
+		require.Equal(t, want, tidyNumber(text), text)
+	}
+}
+
+func TestParseDay(t *testing.T) {
+	for text, want := range map[string]audit.Day{
+		"1970-01-01": 0, "1969-12-31": -1, "2000/3/1": 11017, "2019-05-31T10:00:00Z": 18047, "2019-05-31 00:00:00": 18047,
+		"43616": 18047, "43616.75": 18047, "25569": 0,
+	} {
+		got, trouble := parseDay(text, false)
+		require.Nil(t, trouble, text)
+		require.Equal(t, want, got, text)
+	}
+	for text, kind := range map[string]audit.FaultKind{
+		"31.05.2019": audit.NotANumber, "2019-13-01": audit.NotANumber, "2019-02-30": audit.NotANumber, "soon": audit.NotANumber,
+		"2019": audit.OutOfRange, "5": audit.OutOfRange, "-40000": audit.OutOfRange, "1e12": audit.OutOfRange, "1066-10-14": audit.OutOfRange,
+	} {
+		_, trouble := parseDay(text, false)
+		require.NotNil(t, trouble, text)
+		require.Equal(t, kind, trouble.kind, text)
+	}
+}
+
+func TestHeadingParts(t *testing.T) {
+	for heading, want := range map[string][2]string{
+		"Creepage (mm)": {"Creepage ", "mm"}, "Creepage [in]": {"Creepage ", "in"}, "Line": {"Line", ""}, "Creepage (mm": {"Creepage ", "mm"},
+		"Defective (worst string) units": {"Defective  units", "worst string"}, "(": {"", ""}, ")(": {")", ""},
+	} {
+		outside, inside := inBrackets(heading)
+		require.Equal(t, want, [2]string{outside, inside}, heading)
+	}
+}
+
+// TestMeasuresAreTheirOwn finds every unit by each of its names, so that no name stands for two units of a measure,
+// and holds the first unit to be the one the audit keeps.
+func TestMeasuresAreTheirOwn(t *testing.T) {
+	for _, m := range []*measure{millimetres, kilonewtons, kilovolts, kilograms, degrees, kilometres, celsius, squareMetres,
+		squareMillimetres, kilogramsPerMetre, gigapascals, millionthsPerKelvin} {
+		require.Equal(t, m.name, m.units[0].names[0])
+		require.Equal(t, 1.0, m.units[0].factor)
+		require.Zero(t, m.units[0].offset)
+		for _, u := range m.units {
+			for _, name := range u.names {
+				found, ok := m.find(" " + name)
+				require.True(t, ok)
+				require.Equal(t, u.factor, found.factor, "%s of %s", name, m.name)
+			}
+		}
+	}
+}

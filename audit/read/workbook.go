@@ -1,0 +1,109 @@
+package read
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"dryarc/audit"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// The sheets of a register.
+const (
+	assembliesSheet = "Assemblies"
+	linesSheet      = "Lines"
+	unitsSheet      = "Units"
+	conductorsSheet = "Conductors"
+)
+
+var sheetNames = [...]string{assembliesSheet, linesSheet, unitsSheet, conductorsSheet}
+
+// workbook is an open workbook of the register.
+type workbook struct {
+	name     string // as the project file names it
+	book     *excelize.File
+	from1904 bool
+	sheets   map[string]foundSheet
+}
+
+// foundSheet is a sheet that the register uses.
+type foundSheet struct {
+	actual string // its name as written
+	table  uint16
+}
+
+// inMemory is the largest sheet that is unpacked in memory; a larger one goes to a temporary file. In bytes.
+const inMemory = 256 << 20
+
+func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name string) (w *workbook, err error) {
+	in, err := f.open(ctx, name)
+	if err != nil {
+		return nil, err
+	}
+	defer in.file.Close()
+	content, err := io.ReadAll(in)
+	if err != nil {
+		return nil, in.problem(err)
+	}
+	defer func() {
+		if panicked := recover(); panicked != nil {
+			w, err = nil, &InputError{File: name, Message: fmt.Sprintf("is no workbook that can be read (%v)", panicked), Hint: saveHint}
+		}
+	}()
+	book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: inMemory})
+	if err != nil {
+		return nil, noWorkbook(name, content, err)
+	}
+	w = &workbook{name: name, book: book, sheets: map[string]foundSheet{}}
+	if len(book.GetSheetList()) == 0 {
+		book.Close()
+		return nil, noWorkbook(name, content, errNoSheets)
+	}
+	if props, err := book.GetWorkbookProps(); err == nil && props.Date1904 != nil {
+		w.from1904 = *props.Date1904
+	}
+	w.findSheets(p)
+	return w, in.finish(p)
+}
+
+const saveHint = "open it in a spreadsheet program and save it as .xlsx"
+
+var errNoSheets = errors.New("no sheets")
+
+// noWorkbook says what a file is that is no workbook.
+func noWorkbook(name string, content []byte, err error) error {
+	what := err.Error()
+	switch {
+	case len(content) == 0:
+		what = "it is empty"
+	case bytes.HasPrefix(content, []byte("\xd0\xcf\x11\xe0")):
+		what = "it is an old .xls file or protected by a password"
+	case errors.Is(err, io.EOF) || err == errNoSheets:
+		what = "it is an archive of something else"
+	case utf8.Valid(content[:min(len(content), 1000)]) && !bytes.Contains(content[:min(len(content), 1000)], []byte{0}):
+		what = fmt.Sprintf("it is text that starts with %q", excerpt(firstLine(content)))
+	}
+	return &InputError{File: name, Message: "is no workbook: " + what, Hint: saveHint, Err: err}
+}
+
+func firstLine(content []byte) string {
+	line, _, _ := bytes.Cut(content[:min(len(content), 200)], []byte("\n"))
+	return strings.ToValidUTF8(strings.TrimSpace(string(line)), "")
+}
+
+// findSheets registers the sheets that the register uses, by their names whatever the case.
+func (w *workbook) findSheets(p *audit.Project) {
+	for _, wanted := range sheetNames {
+		for _, actual := range w.book.GetSheetList() {
+			if _, twice := w.sheets[wanted]; !twice && strings.EqualFold(strings.TrimSpace(actual), wanted) {
+				w.sheets[wanted] = foundSheet{actual, p.AddTable(audit.Table{File: w.name, Sheet: actual})}
+			}
+		}
+	}
+}

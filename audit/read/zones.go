@@ -1,0 +1,151 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
+)
+
+// zoneInput is the section zones of the project file.
+type zoneInput struct {
+	files                          []string
+	class, label, specificCreepage property
+}
+
+func newZoneInput() zoneInput {
+	return zoneInput{class: called("class"), label: called("label"), specificCreepage: called("specific_creepage")}
+}
+
+func (z *zoneInput) keys() section {
+	return section{
+		{"file", filesKey(&z.files)},
+		{"properties", section{
+			{"class", propertyKey(&z.class, nil)},
+			{"label", propertyKey(&z.label, nil)},
+			{"specific_creepage", propertyKey(&z.specificCreepage, millimetresPerKilovolt)},
+		}.read},
+	}
+}
+
+// zoneReader reads the features of the zone files.
+type zoneReader struct {
+	layer
+	names *zoneInput
+}
+
+// readZones reads every zone file. Structures are the box around the structures, to find swapped axes.
+func readZones(ctx context.Context, f *projectFile, p *audit.Project, structures orb.Bound) error {
+	r := zoneReader{names: &f.zones}
+	r.layer = layer{project: p, section: "zones",
+		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
+		wanted: []wantedProperty{
+			{key: "class", property: f.zones.class, or: f.zones.specificCreepage, required: true}, {key: "label", property: f.zones.label},
+			{key: "specific_creepage", property: f.zones.specificCreepage},
+		},
+		kept: func() int { return len(p.Zones) }, each: r.feature}
+	if err := r.read(ctx, f, f.zones.files); err != nil {
+		return err
+	}
+	return checkAxes(f, p, structures)
+}
+
+// feature appends a zone, or leaves it out and says why.
+func (r *zoneReader) feature(f *feature) error {
+	at := r.source(f)
+	fault := func(kind audit.FaultKind, column, value, expected string) {
+		r.fault(at, kind, column, value, expected+"; the zone is left out")
+	}
+	if f.problem != "" {
+		fault(audit.BadGeometry, "feature", f.Type, f.problem)
+		return nil
+	}
+	figure := r.specificCreepage(f, at)
+	text, _ := propertyText(f.Properties[r.names.class.name])
+	class, known := basis.ParseClass(text)
+	switch {
+	case text == "" && figure > 0:
+		known = true
+	case text == "":
+		fault(audit.MissingValue, r.names.class.name, "", "is blank, expected a pollution class a to f")
+	case !known:
+		fault(audit.UnknownWord, r.names.class.name, text, "is no pollution class, expected a to f")
+	}
+	polygons, value, err := r.polygons(f)
+	if err != nil {
+		fault(audit.BadGeometry, "geometry", value, err.Error())
+	}
+	if err != nil || !known {
+		return nil
+	}
+	label, _ := propertyText(f.Properties[r.names.label.name])
+	r.project.Zones = append(r.project.Zones, audit.Zone{Polygons: polygons, Class: class, SpecificCreepage: figure, Label: label, Source: at})
+	return nil
+}
+
+// specificCreepage returns the figure that a zone states itself, in mm/kV; 0 where the class decides.
+func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
+	name := r.names.specificCreepage.name
+	text, isText := propertyText(f.Properties[name])
+	if text == "" {
+		return 0
+	}
+	in := r.names.specificCreepage.in
+	written, isNumber := parseNumber(text)
+	value := written*in.factor + in.offset
+	if len(in.names) == 0 {
+		in.names = millimetresPerKilovolt.units[0].names
+	}
+	switch {
+	case !isText || !isNumber:
+		r.fault(at, audit.NotANumber, name, text, "is not a number; the class decides")
+	case value < leastSpecificCreepage || value > mostSpecificCreepage:
+		r.fault(at, audit.OutOfRange, name, text, outOfRange(leastSpecificCreepage, mostSpecificCreepage, in).expected+"; the class decides")
+	default:
+		return value
+	}
+	return 0
+}
+
+// polygons returns the polygons of a zone, or what is wrong and what to quote of it.
+func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string, err error) {
+	shape, err := f.shape()
+	if err != nil {
+		if value = kindOfGeometry(f.Geometry); value == "" {
+			value = string(f.Geometry)
+		}
+		return nil, value, err
+	}
+	if polygons, err = polygonsOf(shape); polygons == nil && err == nil {
+		return nil, kindOfShape(shape), fmt.Errorf("is no polygon")
+	}
+	r.notePositions(shape.FlatCoords(), shape.Stride())
+	return polygons, kindOfShape(shape), err
+}
+
+// checkAxes refuses structures and zones that lie far apart but would meet if the axes of one were exchanged.
+func checkAxes(f *projectFile, p *audit.Project, structures orb.Bound) error {
+	asWritten, exchanged := math.Inf(1), math.Inf(1)
+	for i := range p.Zones {
+		for _, polygon := range p.Zones[i].Polygons {
+			bound := polygon.Bound()
+			asWritten = min(asWritten, apart(structures, bound))
+			exchanged = min(exchanged, apart(swapped(structures), bound))
+		}
+	}
+	if len(p.Zones) == 0 || asWritten <= farDegrees || exchanged > farDegrees {
+		return nil
+	}
+	files, what := f.structures.files, "structures"
+	if len(files) == 0 {
+		files, what = f.routes.files, "routes"
+	}
+	return &InputError{File: files[0], Hint: swapHint,
+		Message: fmt.Sprintf("its %s lie %.0f degrees from every zone of %s, but meet them with longitude and latitude exchanged; the axes of one of the two files are swapped",
+			what, asWritten, f.zones.files[0])}
+}
