@@ -1,0 +1,196 @@
+package report
+
+import (
+	"context"
+	"io"
+	"iter"
+
+	"dryarc/audit"
+)
+
+// The members of audit.json, beside record and place.
+type (
+	runRecord struct {
+		Schema      int                `json:"schema"`
+		ID          string             `json:"id"`
+		Version     string             `json:"version"`
+		AsOf        string             `json:"as_of"`
+		Title       string             `json:"title"`
+		Caution     string             `json:"caution"`
+		Inputs      []inputRecord      `json:"inputs"`
+		Criteria    audit.Criteria     `json:"criteria"`
+		Assumptions []assumptionRecord `json:"assumptions"`
+		Lines       []string           `json:"lines"` // chosen; null for all
+		RowsRead    int                `json:"rows_read"`
+		RowsPlaced  int                `json:"rows_placed"`
+		RowsLeftOut int                `json:"rows_left_out"`
+		Structures  int                `json:"structures"`
+	}
+	inputRecord struct {
+		File   string `json:"file"`
+		SHA256 string `json:"sha256"`
+	}
+	assumptionRecord struct {
+		Text  string   `json:"text"`
+		Lines []string `json:"lines"` // null where it touches all
+	}
+	coverageRecord struct {
+		Check         string         `json:"check"`
+		Meets         int            `json:"meets"`
+		FallsShort    int            `json:"falls_short"`
+		NotApplicable int            `json:"not_applicable"`
+		NotAssessed   int            `json:"not_assessed"`
+		Reasons       []reasonRecord `json:"reasons"`
+	}
+	reasonRecord struct {
+		Outcome string `json:"outcome"`
+		Reason  string `json:"reason"`
+		Count   int    `json:"count"`
+	}
+	lineRecord struct {
+		Line       string         `json:"line"`
+		Name       string         `json:"name"`
+		Structures int            `json:"structures"`
+		LengthKM   metres         `json:"length_km"`
+		Ordering   string         `json:"ordering"`
+		HighestKV  number         `json:"highest_voltage_kV"`
+		Circuits   *int           `json:"circuits"`
+		Assemblies int            `json:"assemblies"`
+		Assessed   bool           `json:"assessed"`
+		Exceptions severityRecord `json:"exceptions"`
+		Verdicts   verdictRecord  `json:"verdicts"`
+	}
+	severityRecord struct {
+		Shortfall int `json:"shortfall"`
+		Advisory  int `json:"advisory"`
+		Note      int `json:"note"`
+	}
+	verdictRecord struct {
+		Meets         int `json:"meets"`
+		FallsShort    int `json:"falls_short"`
+		NotApplicable int `json:"not_applicable"`
+		NotAssessed   int `json:"not_assessed"`
+	}
+	faultRecord struct {
+		Kind string `json:"kind"`
+		place
+		Column  string `json:"column"`
+		Value   string `json:"value"`
+		Message string `json:"message"`
+	}
+	faultCountRecord struct {
+		Kind   string `json:"kind"`
+		Column string `json:"column"`
+		Count  int    `json:"count"`
+		Listed int    `json:"listed"`
+	}
+)
+
+// writeAudit writes the result for programs.
+func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error {
+	s := newJSONStream(ctx, w)
+	s.member("run", runOf(r))
+	list(s, "coverage", coverageRecords(r))
+	list(s, "lines", lineRecords(r))
+	list(s, "fault_counts", faultCounts(r.Project))
+	list(s, "faults", faultRecords(r.Project))
+	list(s, "exceptions", exceptionRecords(r))
+	return s.end()
+}
+
+func runOf(r *audit.Result) runRecord {
+	run := runRecord{
+		Schema: audit.Schema, ID: r.Run.ID, Version: r.Run.Version, AsOf: r.Run.AsOf, Title: r.Project.Title,
+		Caution: Caution, Inputs: []inputRecord{}, Criteria: r.Project.Criteria, Assumptions: []assumptionRecord{},
+		Lines: r.Run.Lines, RowsRead: r.Project.RowsRead, RowsPlaced: r.Network.RowsPlaced,
+		RowsLeftOut: r.Network.RowsLeftOut, Structures: r.Network.StructureCount(),
+	}
+	for _, input := range r.Project.Inputs {
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256})
+	}
+	for _, a := range r.Run.Assumptions {
+		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
+	}
+	if len(run.Lines) == 0 {
+		run.Lines = nil
+	}
+	return run
+}
+
+// names returns the texts of symbols; nil for nil.
+func names(p *audit.Project, symbols []audit.Symbol) []string {
+	if symbols == nil {
+		return nil
+	}
+	texts := make([]string, len(symbols))
+	for i, symbol := range symbols {
+		texts[i] = p.Symbols.Text(symbol)
+	}
+	return texts
+}
+
+func coverageRecords(r *audit.Result) iter.Seq[coverageRecord] {
+	return func(yield func(coverageRecord) bool) {
+		for i, c := range r.Coverage {
+			rec := coverageRecord{r.Checks[i].ID, c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, []reasonRecord{}}
+			for _, reason := range c.Reasons {
+				rec.Reasons = append(rec.Reasons, reasonRecord{reason.Outcome.String(), reason.Reason.String(), reason.Count})
+			}
+			if !yield(rec) {
+				return
+			}
+		}
+	}
+}
+
+func lineRecords(r *audit.Result) iter.Seq[lineRecord] {
+	return func(yield func(lineRecord) bool) {
+		exceptions := exceptionsByLine(r)
+		for l := range r.Network.Lines {
+			line, total, found := &r.Network.Lines[l], lineTotals(&r.Lines[l]), exceptions[l]
+			rec := lineRecord{
+				Line: r.Project.Symbols.Text(line.Symbol), Name: r.Project.Symbols.Text(line.Row.Name),
+				Structures: line.End - line.First, LengthKM: metres(lengthKM(r, l)), Ordering: line.Ordering.String(),
+				HighestKV: number(line.HighestKV), Assemblies: line.RowsPlaced, Assessed: r.Lines[l].Assessed,
+				Exceptions: severityRecord{found[audit.Shortfall], found[audit.Advisory], found[audit.Note]},
+				Verdicts:   verdictRecord{total.Meets, total.FallsShort, total.NotApplicable, total.NotAssessed},
+			}
+			if n := circuitsOf(line); n > 0 {
+				rec.Circuits = &n
+			}
+			if !yield(rec) {
+				return
+			}
+		}
+	}
+}
+
+func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
+	return func(yield func(faultCountRecord) bool) {
+		for _, c := range p.Faults.Counts() {
+			if !yield(faultCountRecord{c.Kind.String(), c.Column, c.Count, c.Listed}) {
+				return
+			}
+		}
+	}
+}
+
+func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
+	return func(yield func(faultRecord) bool) {
+		for _, f := range p.Faults.List() {
+			if !yield(faultRecord{f.Kind.String(), placeOf(p, f.At), f.Column, f.Value, f.Message()}) {
+				return
+			}
+		}
+	}
+}
+
+func exceptionRecords(r *audit.Result) iter.Seq[record] {
+	return func(yield func(record) bool) {
+		for i := range r.Exceptions {
+			if !yield(recordOf(r, &r.Exceptions[i])) {
+				return
+			}
+		}
+	}
+}

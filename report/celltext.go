@@ -1,0 +1,39 @@
+package report
+
+// longestCell is the longest text a cell can hold, in UTF-16 code units.
+const longestCell = 32_767
+
+// cellText makes text fit for a cell: what a workbook cannot hold becomes U+FFFD, and what is too long is cut and ends
+// in "…". A text that looks like a formula needs nothing: cells are written as text, never as formulas.
+func cellText(text string) string {
+	if isPlain(text) {
+		return text
+	}
+	return cutCell(plainText(text))
+}
+
+func isPlain(text string) bool {
+	for i := 0; i < len(text); i++ {
+		if text[i] < ' ' || text[i] >= 0x7F {
+			return false
+		}
+	}
+	return len(text) <= longestCell
+}
+
+func cutCell(text string) string {
+	units, keep := 0, 0
+	for i, r := range text {
+		if units < longestCell {
+			keep = i // where the mark goes if the text turns out to be too long
+		}
+		units++
+		if r > 0xFFFF {
+			units++
+		}
+		if units > longestCell {
+			return text[:keep] + "…"
+		}
+	}
+	return text
+}

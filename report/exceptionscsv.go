@@ -1,0 +1,40 @@
+package report
+
+import (
+	"context"
+	"io"
+
+	"dryarc/audit"
+)
+
+// writeExceptionsCSV writes every exception as a row of values, worst first, with the members of audit.json as columns
+// and the position of the structure.
+func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
+	t := newCSV(ctx, w, "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "run")
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		rec := recordOf(r, e)
+		var lon, lat, row any
+		if e.Structure >= 0 {
+			p := r.Network.Structure(e.Line, e.Structure).Position
+			lon, lat = p[0], p[1]
+		}
+		at := place{}
+		if rec.At != nil {
+			at, row = *rec.At, int(rec.At.Row)
+		}
+		t.add(rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
+			lon, lat, at.File, at.Sheet, row, r.Run.ID)
+	}
+	return t.end()
+}
+
+// plainValue is a figure as a number, or a word as a text.
+func plainValue(v audit.Value) any {
+	if v.Word != "" {
+		return v.Word
+	}
+	return v.Number
+}

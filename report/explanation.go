@@ -1,0 +1,152 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// Explanation prints how every verdict on one structure came about, so that an engineer can redo it with a pocket
+// calculator.
+func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations []audit.Derivation) {
+	p := n.Project
+	s := n.Structure(line, structure)
+	fmt.Fprintf(w, "line %s, structure %s\n", p.Symbols.Text(n.Lines[line].Symbol), p.Texts.Get(s.Number))
+	explainStructure(w, n, line, &s)
+	place := ""
+	for i := range derivations {
+		d := &derivations[i]
+		if d.Verdict.Outcome == audit.NotApplicable {
+			continue
+		}
+		if here := placeInWords(n, d); here != place {
+			fmt.Fprintf(w, "\n%s\n", here)
+			place = here
+		}
+		fmt.Fprintf(w, "\n  %s: %s\n", d.Check.ID, outcomeInWords(d.Verdict))
+		var steps strings.Builder
+		Derivation(&steps, d.Trace.Steps)
+		fmt.Fprint(w, indent(steps.String()))
+		if d.Verdict.Outcome <= audit.FallsShort {
+			fmt.Fprintf(w, "    %s\n", comparison(d.Verdict))
+		}
+		if d.Verdict.Sentence != "" {
+			fmt.Fprintf(w, "    %s %s\n", d.Verdict.Sentence, d.Check.Remedy)
+		}
+	}
+	fmt.Fprintf(w, "\nnot applicable here: %s\n\n%s\n", strings.Join(notApplicable(derivations), ", "), Caution)
+}
+
+func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structure) {
+	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, value) }
+	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
+	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
+	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
+	row("ground", metres(s.GroundM))
+	row("chainage", metres(s.ChainageM))
+	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
+	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")
+	stated := "default"
+	if s.LimitStated {
+		stated = "stated"
+	}
+	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), stated))
+	row("role", fmt.Sprintf("%s, family %s", s.Role, s.Family))
+	row("requires", n.Project.Criteria.Requires(s).String())
+	zone := "outside every zone, the default class"
+	if s.Zone >= 0 {
+		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)
+	}
+	row("class", fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone))
+	if !math.IsNaN(s.WeightSpanColdM) {
+		row("weight span", metres(s.WeightSpanColdM)+" in the cold case")
+	}
+	if crossed := n.Crossed(s.Index); len(crossed) > 0 {
+		row("crosses ahead", strings.Join(crossed, ", "))
+	}
+	l := &n.Lines[line]
+	row("voltage", fmt.Sprintf("nominal %s, highest %s", Value(audit.Figure(l.Row.NominalKV, "kV")), Value(audit.Figure(l.HighestKV, "kV"))))
+	if s.Doubtful {
+		row("note", "beside doubtful geometry, see the faults")
+	}
+}
+
+func placeInWords(n *audit.Network, d *audit.Derivation) string {
+	p := n.Project
+	switch {
+	case d.Subject.Assembly != nil:
+		a := d.Subject.Assembly
+		words := []string{"assembly", a.Duty.String(), a.Hanging(), "circuit " + p.Symbols.Text(a.Circuit)}
+		if a.Phase != 0 {
+			words = append(words, "phase "+p.Symbols.Text(a.Phase))
+		}
+		if a.Side != audit.NoSide {
+			words = append(words, a.Side.String())
+		}
+		text := fmt.Sprintf("%s (%s row %d)", strings.Join(words, ", "), p.Tables[a.Source.Table], a.Source.Row)
+		return text + distribution(d.Subject)
+	case d.Subject.Place != nil:
+		text := "circuit " + p.Symbols.Text(d.Subject.Place.Circuit)
+		if side := d.Subject.Place.Side; side != audit.NoSide {
+			text += ", " + side.String() + " side"
+		}
+		return text
+	}
+	return "structure"
+}
+
+// distribution says how the voltage spreads along the string, where the line states a capacitance ratio. Indicative only.
+func distribution(s audit.Subject) string {
+	share, efficiency, ok := s.Distribution()
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("\n  indicative: the unit at the conductor carries %.1f %% of the voltage, string efficiency %.1f %% (capacitance ratio %g; exact ladder, computed)",
+		100*share, 100*efficiency, s.Line.Row.CapacitanceRatio)
+}
+
+func outcomeInWords(v audit.Verdict) string {
+	text := v.Outcome.String()
+	if v.Outcome == audit.FallsShort {
+		text += " (" + v.Severity.String() + ")"
+	}
+	if v.Reason != audit.NoReason {
+		text += ": " + v.Reason.String()
+	}
+	return text
+}
+
+func comparison(v audit.Verdict) string {
+	text := fmt.Sprintf("observed %s, required %s", Value(v.Observed), Value(v.Required))
+	if !math.IsNaN(v.Margin) {
+		text += fmt.Sprintf(", margin %+.1f %%", 100*v.Margin)
+	}
+	return text
+}
+
+func indent(text string) string {
+	if text == "" {
+		return ""
+	}
+	return "  " + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n  ") + "\n"
+}
+
+func notApplicable(derivations []audit.Derivation) (ids []string) {
+	applied := map[string]bool{}
+	for _, d := range derivations {
+		if d.Verdict.Outcome != audit.NotApplicable {
+			applied[d.Check.ID] = true
+		}
+	}
+	seen := map[string]bool{}
+	for _, d := range derivations {
+		if !applied[d.Check.ID] && !seen[d.Check.ID] {
+			seen[d.Check.ID] = true
+			ids = append(ids, d.Check.ID)
+		}
+	}
+	return ids
+}

@@ -1,0 +1,189 @@
+package report
+
+import (
+	"context"
+	"io"
+	"iter"
+	"strings"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/report/gpkg"
+
+	"github.com/paulmach/orb"
+	geom "github.com/twpayne/go-geom"
+)
+
+// writeGeoPackage writes the layers structures, spans, exceptions and zones, and a table of the run. Its dates are the
+// date of the audit.
+func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result) error {
+	day, err := time.Parse(time.DateOnly, r.Run.AsOf)
+	if err != nil {
+		day = time.Unix(0, 0)
+	}
+	return gpkg.Write(ctx, w, day, []gpkg.Layer{structureLayer(r), spanLayer(r), exceptionLayer(r), zoneLayer(r), runLayer(r)})
+}
+
+func structureLayer(r *audit.Result) gpkg.Layer {
+	return gpkg.Layer{
+		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
+		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
+			{Name: "span_back_m", Type: gpkg.Real}, {Name: "span_ahead_m", Type: gpkg.Real}, {Name: "deviation_deg", Type: gpkg.Real},
+			{Name: "role", Type: gpkg.Text}, {Name: "family", Type: gpkg.Text}, {Name: "requires", Type: gpkg.Text},
+			{Name: "zone_class", Type: gpkg.Text}, {Name: "ground_m", Type: gpkg.Real}, {Name: "exceptions", Type: gpkg.Integer},
+			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean}},
+		Rows: func(yield func(gpkg.Row) bool) {
+			counts := exceptionsByStructure(r)
+			for s := range structures(r) {
+				rec := structureRecordOf(r, &s)
+				var exceptions any
+				if r.Lines[s.Line].Assessed {
+					exceptions = int64(counts[s.Index])
+				}
+				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: []any{plainText(rec.Line), plainText(rec.Structure),
+					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
+					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful}}) {
+					return
+				}
+			}
+		},
+	}
+}
+
+// structures lists the structures of all lines.
+func structures(r *audit.Result) iter.Seq[audit.Structure] {
+	return func(yield func(audit.Structure) bool) {
+		for l := range r.Network.Lines {
+			for i := r.Network.Lines[l].First; i < r.Network.Lines[l].End; i++ {
+				if !yield(r.Network.Structure(l, i)) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func spanLayer(r *audit.Result) gpkg.Layer {
+	return gpkg.Layer{
+		Name: "spans", Description: "Every span of every line, run " + r.Run.ID, Geometry: gpkg.MultiLineString,
+		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "structure_to", Type: gpkg.Text},
+			{Name: "length_m", Type: gpkg.Real}, {Name: "slope", Type: gpkg.Real}, {Name: "crosses", Type: gpkg.Text}},
+		Rows: func(yield func(gpkg.Row) bool) {
+			for s := range structures(r) {
+				line := &r.Network.Lines[s.Line]
+				next := s.Index + 1
+				if next == line.End && line.Closed {
+					next = line.First
+				}
+				if unknown(s.SpanAheadM) || next == line.End {
+					continue
+				}
+				far := r.Network.Structure(s.Line, next)
+				if !yield(gpkg.Row{Geometry: manyWays(shapeOf([]orb.Point{s.Position, far.Position})), Values: []any{
+					plainText(r.Project.Symbols.Text(line.Symbol)), plainText(r.Project.Texts.Get(s.Number)), plainText(r.Project.Texts.Get(far.Number)),
+					s.SpanAheadM, r.Network.ChordSlope(s.Line, s.Index), orNull(strings.Join(r.Network.Crossed(s.Index), ", "))}}) {
+					return
+				}
+			}
+		},
+	}
+}
+
+// manyWays makes a way one of many, since a layer holds one type of geometry and a span may be cut at the 180th meridian.
+func manyWays(shape geom.T) geom.T {
+	if way, single := shape.(*geom.LineString); single {
+		return geom.NewMultiLineStringFlat(geom.XY, way.FlatCoords(), []int{len(way.FlatCoords())})
+	}
+	return shape
+}
+
+func exceptionLayer(r *audit.Result) gpkg.Layer {
+	return gpkg.Layer{
+		Name: "exceptions", Description: "Every exception, worst first, run " + r.Run.ID, Geometry: gpkg.AnyGeometry,
+		Columns: []gpkg.Column{{Name: "check", Type: gpkg.Text}, {Name: "severity", Type: gpkg.Text}, {Name: "line", Type: gpkg.Text},
+			{Name: "structure", Type: gpkg.Text}, {Name: "structure_to", Type: gpkg.Text}, {Name: "circuit", Type: gpkg.Text},
+			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
+			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
+			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text}},
+		Rows: func(yield func(gpkg.Row) bool) {
+			for i := range r.Exceptions {
+				e := &r.Exceptions[i]
+				rec := recordOf(r, e)
+				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
+					installedAt(r, e), rec.At.String()}
+				for k, value := range values {
+					if text, ok := value.(string); ok {
+						values[k] = orNull(plainText(text))
+					}
+				}
+				if !yield(gpkg.Row{Geometry: shapeOf(routeOf(r, e)), Values: values}) {
+					return
+				}
+			}
+		},
+	}
+}
+
+func zoneLayer(r *audit.Result) gpkg.Layer {
+	return gpkg.Layer{
+		Name: "zones", Description: "Pollution zones, run " + r.Run.ID, Geometry: gpkg.MultiPolygon,
+		Columns: []gpkg.Column{{Name: "zone_class", Type: gpkg.Text}, {Name: "specific_creepage_mm_per_kv", Type: gpkg.Real},
+			{Name: "label", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text}},
+		Rows: func(yield func(gpkg.Row) bool) {
+			for i := range r.Project.Zones {
+				zone := &r.Project.Zones[i]
+				specific := zone.SpecificCreepage
+				if specific == 0 {
+					specific = r.Project.Criteria.SpecificCreepage(zone.Class)
+				}
+				at := placeOf(r.Project, zone.Source)
+				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(zone.Class)), specific, orNull(plainText(zone.Label)), at.String()}}) {
+					return
+				}
+			}
+		},
+	}
+}
+
+// areasOf is the area of a zone as one shape.
+func areasOf(zone *audit.Zone) geom.T {
+	var flat []float64
+	ends := make([][]int, len(zone.Polygons))
+	for i, p := range zone.Polygons {
+		for _, end := range p.Ends {
+			ends[i] = append(ends[i], len(flat)+end)
+		}
+		flat = append(flat, p.Flat...)
+	}
+	return geom.NewMultiPolygonFlat(geom.XY, flat, ends)
+}
+
+// runLayer is a table of what the layers come from.
+func runLayer(r *audit.Result) gpkg.Layer {
+	return gpkg.Layer{
+		Name: "run", Description: "How the layers came about",
+		Columns: []gpkg.Column{{Name: "name", Type: gpkg.Text}, {Name: "value", Type: gpkg.Text}},
+		Rows: func(yield func(gpkg.Row) bool) {
+			for _, pair := range [][2]string{{"run", r.Run.ID}, {"version", r.Run.Version}, {"as_of", r.Run.AsOf}, {"title", r.Project.Title}, {"caution", Caution}} {
+				if !yield(gpkg.Row{Values: []any{pair[0], plainText(pair[1])}}) {
+					return
+				}
+			}
+		},
+	}
+}
+
+// bareFigure is a figure without its measure, empty where it is not known.
+func bareFigure(v audit.Value) string {
+	v.Measure = ""
+	return figureText(v)
+}
+
+// orNull is a text, or nothing where it is empty.
+func orNull(text string) any {
+	if text == "" {
+		return nil
+	}
+	return text
+}

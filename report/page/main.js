@@ -1,0 +1,195 @@
+
+// Choosing, hovering, links, printing: what ties map, strip and table together.
+
+// choose makes a structure the chosen one everywhere.
+function choose(s, { from = '', exception = -1 } = {}) {
+  state.structure = s;
+  const own = atStructure.get(s) || [];
+  state.exception = exception;
+  if (lineOf[s] !== state.line) setLine(lineOf[s]);
+  stripToStructure(s);
+  if (from !== 'map') bringIntoView(s, from === 'table' || from === 'link');
+  const first = exception >= 0 ? exception : own.find((e) => state.shown.includes(e));
+  if (first === undefined) markRows(); else showInTable(first);
+  drawMap();
+  drawStrip();
+  drawFacts();
+  remember();
+}
+
+function chooseException(e, from = 'table') {
+  if (!(e >= 0 && e < exceptionCount)) return;
+  if (exceptions.at[e] >= 0) { choose(exceptions.at[e], { from, exception: e }); return; }
+  state.exception = e;
+  state.structure = -1;
+  setLine(exceptions.line[e]);
+  showBox(wholeBox([lines[state.line]]));
+  showInTable(e);
+  drawFacts();
+  remember();
+}
+
+function setLine(index) {
+  state.line = index;
+  byId('line').value = String(index);
+  const line = lines[index];
+  const parts = [];
+  if (known(line.kv)) parts.push(`${line.kv} kV`);
+  if (known(line.length)) parts.push(`${(line.length / 1000).toFixed(1)} km`);
+  parts.push(line.of > line.end - line.first ? `${grouped(line.end - line.first)} of ${counted(line.of, 'structure', 'structures')}` : counted(line.of, 'structure', 'structures'));
+  if (!line.assessed) parts.push('not assessed');
+  byId('line-facts').textContent = parts.join(' · ');
+  strip.box.setAttribute('aria-valuemax', String(line.end - line.first));
+  wholeStrip();
+  if (byId('only-line').checked) filterTable();
+}
+
+function factsOf(s) {
+  const line = lines[lineOf[s]], facts = [];
+  const add = (name, value, wide) => { if (value) facts.push([name, value, wide]); };
+  add('Structure', text(structures.number[s]));
+  add('Chainage', known(structures.chainage[s]) ? `${(structures.chainage[s] / 1000).toFixed(3)} km` : '');
+  add('Role', text(structures.role[s]));
+  add('Deviation', known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '');
+  add('Needs', ['', 'suspension', 'tension'][structures.requires[s]]);
+  add('Zone class', zones[structures.zone[s]] && zones[structures.zone[s]].label ? `${siteOf(s)}, ${zones[structures.zone[s]].label}` : siteOf(s));
+  const needs = known(structures.required[s]) ? grouped(structures.required[s]) : '–', has = known(structures.installed[s]) ? grouped(structures.installed[s]) : '–';
+  add('Creepage has / needs', needs === '–' && has === '–' ? '' : `${has} / ${needs} mm`);
+  if (s + 1 < line.end && structures.ahead[s] && source.all) add('Span ahead', `${(structures.chainage[s + 1] - structures.chainage[s]).toFixed(1)} m`);
+  add('Ground', known(structures.ground[s]) ? `${grouped(structures.ground[s])} m` : '');
+  add('Span ahead crosses', text(structures.crosses[s]));
+  add('Registered', text(structures.assembly[s]) || 'nothing', true);
+  if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
+  return facts;
+}
+
+function drawFacts() {
+  const cells = [];
+  const cell = (name, value, wide) => cells.push(element('div', wide ? { class: 'wide' } : null, element('dt', null, name), element('dd', { dir: 'auto' }, ...(Array.isArray(value) ? value : [value]))));
+  const s = state.structure;
+  if (s >= 0) for (const [name, value, wide] of factsOf(s)) cell(name, value, wide);
+  const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
+  own.slice(0, 12).forEach((e) => {
+    cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
+      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy}`, true);
+  });
+  if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
+  byId('facts').replaceChildren(...cells);
+  byId('facts-box').scrollTop = 0;
+  const line = lines[state.line];
+  if (!line) return;
+  strip.box.setAttribute('aria-valuenow', String(s >= line.first && s < line.end ? s - line.first + 1 : 1));
+  strip.box.setAttribute('aria-valuetext', s >= 0 ? spoken(s) : 'none chosen');
+}
+
+function spoken(s) {
+  const own = atStructure.get(s) || [];
+  return [`structure ${text(structures.number[s])}`, text(structures.role[s]), known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '',
+    own.length ? own.map((e) => `${severities[exceptions.severity[e]]}: ${text(exceptions.sentence[e])}`).slice(0, 3).join(' ') : 'no exception'].filter(Boolean).join(', ');
+}
+
+function hoverOver(s, event) {
+  const tip = byId('tip');
+  if (s !== state.hover) {
+    state.hover = s;
+    drawRing('hover', s, 8);
+    drawStripCursors();
+    if (s >= 0) {
+      const rows = [`${lines[lineOf[s]].name} · ${text(structures.number[s])}`,
+        [text(structures.role[s]), known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '', `class ${siteOf(s)}`].filter(Boolean).join(', '),
+        [known(structures.required[s]) ? `needs ${grouped(structures.required[s])} mm` : '', known(structures.installed[s]) ? `has ${grouped(structures.installed[s])} mm` : ''].filter(Boolean).join(', '),
+        text(structures.assembly[s])];
+      const own = atStructure.get(s) || [];
+      tip.replaceChildren(...rows.filter(Boolean).map((row) => element('p', { dir: 'auto' }, shortened(row, 160))),
+        ...own.slice(0, 3).map((e) => element('p', { dir: 'auto' }, glyph(exceptions.severity[e]), shortened(text(exceptions.sentence[e]), 200))),
+        ...(own.length > 3 ? [element('p', null, `and ${own.length - 3} more`)] : []));
+    }
+    tip.hidden = s < 0;
+  }
+  if (s >= 0 && event) {
+    tip.style.left = `${Math.min(event.clientX + 16, window.innerWidth - tip.offsetWidth - 8)}px`;
+    const below = event.clientY + 18;
+    tip.style.top = `${below + tip.offsetHeight > window.innerHeight ? Math.max(4, event.clientY - tip.offsetHeight - 12) : below}px`;
+  }
+}
+
+// Links: #e-12 is the twelfth exception, #line/structure a structure, #line a line; names are percent-encoded.
+function remember() {
+  const s = state.structure;
+  const hash = state.exception >= 0 ? `e-${state.exception + 1}` : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
+  try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
+}
+
+function follow() {
+  const hash = location.hash.slice(1);
+  if (!hash) return false;
+  const number = /^e-(\d+)$/.exec(hash);
+  if (number && Number(number[1]) <= exceptionCount) { chooseException(Number(number[1]) - 1, 'link'); return true; }
+  let names;
+  try { names = hash.split('/').map(decodeURIComponent); } catch { return false; }
+  const line = lines.find((l) => l.name === names[0]);
+  if (!line) return false;
+  for (let s = line.first; s < line.end && names.length > 1; s++) {
+    if (text(structures.number[s]) === names.slice(1).join('/')) { choose(s, { from: 'link' }); return true; }
+  }
+  state.structure = -1; state.exception = -1;
+  setLine(line.index);
+  showBox(wholeBox([line]));
+  drawStrip(); drawFacts(); markRows();
+  return true;
+}
+
+function legend() {
+  const item = (picture, ...words) => element('li', null, drawn('svg', { viewBox: '0 0 24 17', 'aria-hidden': 'true' }, ...picture), ...words);
+  const used = new Set([...structures.class, ...zones.map((z) => z.class)]);
+  const items = [];
+  used.delete(0);
+  if (zones.some((z) => z.specific !== null)) used.add(0);
+  [...used].sort().forEach((c) => {
+    const d = 'M1 1H23V16H1z';
+    items.push(item([drawn('path', { class: `zone tint-${c}`, d }), ...(hatches[c] ? [drawn('path', { class: 'zone', d, fill: `url(#map-${hatches[c]})` })] : [])],
+      c ? `class ${classes[c].letter}${classes[c].name && classes[c].name !== `class ${classes[c].letter}` ? `, ${classes[c].name}` : ''}` : 'own figure of creepage'));
+  });
+  items.push(item([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), item([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
+  severities.forEach((name, i) => items.push(item([drawn('path', { class: `mark mark-${i}`, d: markAt[i](12, 9) })], name)));
+  byId('legend').replaceChildren(...items);
+}
+
+(() => {
+  byId('drawing').hidden = false;
+  byId('filters').hidden = false;
+  byId('work').classList.add('live');
+  const select = byId('line');
+  for (const l of lines) {
+    const n = l.counts[0] + l.counts[1] + l.counts[2];
+    select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'exception', 'exceptions')})` : ''}`));
+  }
+  legend();
+  filterTable();
+  if (lines.length) {
+    const worst = exceptionCount ? exceptions.line[0] : 0;
+    setLine(Math.max(0, worst));
+  }
+  map.width = map.box.clientWidth; map.height = map.box.clientHeight;
+  showBox(wholeBox());
+  drawFacts();
+  if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0));
+  select.addEventListener('change', () => {
+    state.structure = -1; state.exception = -1;
+    setLine(Number(select.value));
+    showBox(wholeBox([lines[state.line]]));
+    drawStrip(); drawFacts(); markRows(); remember();
+  });
+  window.addEventListener('hashchange', follow);
+  byId('previous').addEventListener('click', () => stepException(-1));
+  byId('next').addEventListener('click', () => stepException(1));
+  document.addEventListener('keydown', (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|SELECT|TEXTAREA)$/.test(event.target.tagName)) return;
+    if (event.key === 'n') stepException(1);
+    else if (event.key === 'p') stepException(-1);
+    else if (event.key === 'l' && lines[state.line]) showBox(wholeBox([lines[state.line]]));
+  });
+  new ResizeObserver(() => { drawMap(); drawStrip(); }).observe(byId('drawing'));
+  window.addEventListener('beforeprint', () => { drawTable(true); drawMapNow(); drawStripNow(); });
+  window.addEventListener('afterprint', () => { drawTable(); drawMap(); drawStrip(); });
+})();

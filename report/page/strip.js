@@ -1,0 +1,309 @@
+
+// The strip: one line laid out along its chainage, in lanes that share the axis.
+
+const strip = { svg: byId('strip-svg'), box: byId('strip'), from: 0, to: 1, width: 0, height: 0, lanes: {} };
+const gutter = 96, rightEdge = 14;
+const laneList = [['marks', 26, 'exceptions'], ['site', 20, 'zone class'], ['turn', 46, 'deviation'], ['creep', 86, 'creepage'], ['ground', 58, 'ground']];
+
+(() => {
+  const layer = (name, attributes) => (strip.lanes[name] = drawn('path', attributes));
+  strip.svg.append(
+    drawn('defs', null, ...hatchPatterns('strip'), drawn('clipPath', { id: 'strip-clip' }, (strip.clip = drawn('rect', { x: gutter, y: 0, width: 1, height: 1 })))),
+    (strip.lanes.back = drawn('g')),
+    drawn('g', { 'clip-path': 'url(#strip-clip)' },
+      (strip.lanes.bands = drawn('g')),
+      layer('ground', { class: 'ground' }), layer('posts', { class: 'axis' }),
+      layer('held', { class: 'held' }), layer('turn', { class: 'turn' }), layer('over', { class: 'turn over' }),
+      layer('lack', { class: 'lack' }), layer('have', { class: 'have' }), layer('need', { class: 'need' }),
+      layer('mark2', { class: 'mark mark-2' }), layer('mark1', { class: 'mark mark-1' }), layer('mark0', { class: 'mark mark-0' }),
+      layer('hover', { class: 'hover' }), layer('cursor', { class: 'cursor' })),
+    (strip.lanes.words = drawn('g')),
+  );
+})();
+
+const stripX = (chainage) => gutter + ((chainage - strip.from) / (strip.to - strip.from)) * (strip.width - gutter - rightEdge);
+const chainageAt = (x) => strip.from + ((x - gutter) / (strip.width - gutter - rightEdge)) * (strip.to - strip.from);
+
+function wholeStrip() {
+  const line = lines[state.line];
+  if (!line) return;
+  const length = structures.chainage[line.end - 1];
+  strip.from = 0;
+  strip.to = known(length) && length > 0 ? length : 1;
+  const pad = (strip.to - strip.from) * 0.006;
+  strip.from -= pad; strip.to += pad;
+  strip.least = strip.from; strip.most = strip.to;
+}
+
+// stretchStrip shows more or less of the line, about the chosen structure where it is on the strip.
+function stretchStrip(factor) {
+  const at = state.structure >= 0 ? structures.chainage[state.structure] : NaN;
+  const middle = known(at) && at >= strip.from && at <= strip.to ? at : (strip.from + strip.to) / 2;
+  const span = Math.min(Math.max((strip.to - strip.from) / factor, 200), strip.most - strip.least);
+  strip.from = middle - span * ((middle - strip.from) / (strip.to - strip.from));
+  strip.to = strip.from + span;
+  keepStrip();
+  drawStrip();
+}
+
+function keepStrip() {
+  const span = strip.to - strip.from;
+  if (strip.from < strip.least) { strip.from = strip.least; strip.to = strip.from + span; }
+  if (strip.to > strip.most) { strip.to = strip.most; strip.from = strip.to - span; }
+}
+
+function stripToStructure(s) {
+  const at = structures.chainage[s], span = strip.to - strip.from;
+  if (!known(at)) return;
+  if (at < strip.from + 0.02 * span || at > strip.to - 0.02 * span) { strip.from = at - span / 2; strip.to = at + span / 2; keepStrip(); }
+}
+
+let stripWanted = false;
+function drawStrip() {
+  if (stripWanted) return;
+  stripWanted = true;
+  requestAnimationFrame(() => { stripWanted = false; drawStripNow(); });
+}
+
+function drawStripNow() {
+  const line = lines[state.line];
+  strip.width = strip.box.clientWidth; strip.height = strip.box.clientHeight;
+  if (!line || !strip.width) return;
+  strip.svg.setAttribute('viewBox', `0 0 ${strip.width} ${strip.height}`);
+  strip.clip.setAttribute('width', Math.max(1, strip.width - gutter - rightEdge + 7));
+  strip.clip.setAttribute('x', gutter - 7);
+  strip.clip.setAttribute('width', Math.max(1, strip.width - gutter - rightEdge + 14));
+  strip.clip.setAttribute('height', strip.height);
+  const at = {};
+  let y = 2;
+  const back = [], words = [];
+  for (const [name, height, title] of laneList) {
+    at[name] = [y, y + height];
+    y += height;
+    back.push(drawn('path', { class: 'hairline', d: `M0 ${y + 0.5}H${strip.width}` }));
+    words.push(drawn('text', { class: 'faint', x: 8, y: name === 'creep' || name === 'ground' ? y - height + 14 : y - height / 2 + 4 }, title));
+  }
+  strip.lanes.back.replaceChildren(...back);
+  const visible = [];
+  let first = -1, last = -1;
+  for (let s = line.first; s < line.end; s++) {
+    if (structures.chainage[s] >= strip.from && structures.chainage[s] <= strip.to) { if (first < 0) first = s; last = s; visible.push(s); }
+  }
+  const before = Math.max(line.first, first - 1), after = first < 0 ? -1 : Math.min(line.end - 1, last + 1);
+  drawSites(before, after, at.site, words);
+  drawTurns(visible, at.turn, words);
+  drawCreepage(visible, at.creep, words);
+  drawGround(first < 0 ? [] : range(before, after), visible, at.ground, words);
+  drawStripMarks(visible, at.marks);
+  drawAxis(y, words);
+  strip.lanes.words.replaceChildren(...words);
+  drawCursors(y);
+}
+
+const range = (from, to) => Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => from + i);
+
+// drawSites draws the class in force, structure by structure, as bands that meet half-way.
+function drawSites(first, last, [top, bottom], words) {
+  const bands = [];
+  for (let s = first; s >= 0 && s <= last;) {
+    let end = s;
+    while (end < last && structures.class[end + 1] === structures.class[s] && structures.zone[end + 1] === structures.zone[s]) end++;
+    const from = s === first ? structures.chainage[s] : (structures.chainage[s - 1] + structures.chainage[s]) / 2;
+    const to = end === last ? structures.chainage[end] : (structures.chainage[end] + structures.chainage[end + 1]) / 2;
+    const x0 = Math.max(gutter, stripX(from)), x1 = Math.min(strip.width - rightEdge, Math.max(stripX(to), x0 + 2));
+    if (x1 > x0) {
+      const d = `M${round(x0)} ${top + 2}H${round(x1)}V${bottom - 1}H${round(x0)}z`;
+      bands.push(drawn('path', { class: `zone tint-${structures.class[s]}`, d }));
+      if (hatches[structures.class[s]]) bands.push(drawn('path', { class: 'zone', d, fill: `url(#strip-${hatches[structures.class[s]]})` }));
+      const zone = zones[structures.zone[s]];
+      const label = zone && zone.label ? `${siteOf(s)}, ${zone.label}` : siteOf(s);
+      const fits = [label, siteOf(s)].find((t) => x1 - x0 > 6.4 * t.length + 6);
+      if (fits) words.push(drawn('text', { class: 'halo middle', x: round((x0 + x1) / 2), y: top + 15 }, fits));
+    }
+    s = end + 1;
+  }
+  strip.lanes.bands.replaceChildren(...bands);
+}
+
+// drawTurns draws deviations, up for right and down for left, heavy beyond the limit.
+function drawTurns(visible, [top, bottom], words) {
+  const middle = (top + bottom) / 2;
+  let turn = `M${gutter} ${middle}H${strip.width - rightEdge}`, over = '';
+  for (const s of visible) {
+    const x = round(stripX(structures.chainage[s])), deviation = structures.deviation[s];
+    if (known(deviation) && Math.abs(deviation) >= 0.3) {
+      const tall = Math.sign(deviation) * Math.max(2, Math.min(1, Math.sqrt(Math.abs(deviation) / 90)) * 18);
+      if (Math.abs(deviation) > structures.limit[s]) over += `M${x} ${middle}V${round(middle - tall)}`; else turn += `M${x} ${middle}V${round(middle - tall)}`;
+    }
+  }
+  strip.lanes.turn.setAttribute('d', turn);
+  strip.lanes.over.setAttribute('d', over);
+  words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 13 }, 'right'), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, 'left'));
+}
+
+// drawCreepage draws what each structure needs as a step and what its worst string has as a bar, and the lack between.
+function drawCreepage(visible, [top, bottom], words) {
+  let most = 0, need = '', have = '', lack = '', lastY = NaN;
+  for (const s of visible) most = Math.max(most, structures.required[s] || 0, structures.installed[s] || 0);
+  const y = (mm) => round(bottom - 3 - (mm / (most * 1.08)) * (bottom - top - 8));
+  if (most > 0) {
+    visible.forEach((s, i) => {
+      const at = structures.chainage[s];
+      const left = stripX(i ? (structures.chainage[visible[i - 1]] + at) / 2 : at - 1), right = stripX(i + 1 < visible.length ? (at + structures.chainage[visible[i + 1]]) / 2 : at + 1);
+      const x = round(stripX(at)), required = structures.required[s], installed = structures.installed[s];
+      const half = Math.min(5, Math.max(0.7, (right - left) * 0.3));
+      if (known(installed)) have += `M${round(x - half)} ${y(installed)}h${round(2 * half)}`;
+      if (known(installed) && known(required) && installed < required - 0.5) lack += `M${x} ${y(installed)}V${y(required)}`;
+      if (known(required)) {
+        need += lastY === y(required) ? `H${round(right)}` : `${known(lastY) ? 'L' : 'M'}${round(left)} ${y(required)}H${round(right)}`;
+        lastY = y(required);
+      } else lastY = NaN;
+    });
+    for (const mm of niceLevels(0, most, 3)) {
+      if (mm > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(mm) + 4 }, `${grouped(mm)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(mm)}h4` }));
+    }
+    words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, 'mm'));
+    words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'));
+    words.push(drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
+  } else {
+    const why = visible.length ? text(structures.why[visible[0]]) : '';
+    words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, why ? `not assessed: ${why}` : 'not assessed'));
+  }
+  strip.lanes.need.setAttribute('d', need);
+  strip.lanes.have.setAttribute('d', have);
+  strip.lanes.lack.setAttribute('d', lack);
+}
+
+function niceLevels(from, to, wanted) {
+  const raw = (to - from) / wanted || 1;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const step = [1, 2, 5, 10].map((n) => n * power).find((n) => n >= raw);
+  const out = [];
+  for (let k = Math.ceil(from / step); k * step <= to; k++) out.push(k * step);
+  return out;
+}
+
+// drawGround draws the ground with the structures on it, those that need tension as squares.
+function drawGround(all, visible, [top, bottom], words) {
+  const levels = all.map((s) => structures.ground[s]).filter(known);
+  let d = '', posts = '', held = '';
+  if (levels.length) {
+    let low = levels[0], high = levels[0];
+    for (const l of levels) { low = Math.min(low, l); high = Math.max(high, l); }
+    const span = Math.max(high - low, 20);
+    const y = (level) => round(bottom - 6 - ((level - low) / span) * (bottom - top - 24));
+    let open = false, lastX = 0;
+    for (const s of all) {
+      if (!known(structures.ground[s])) continue;
+      lastX = round(stripX(structures.chainage[s]));
+      d += open ? `L${lastX} ${y(structures.ground[s])}` : `M${lastX} ${bottom}V${y(structures.ground[s])}`;
+      open = true;
+    }
+    d += `V${bottom}z`;
+    const crowded = visible.length * 5 > strip.width - gutter;
+    for (const s of visible) {
+      if (!known(structures.ground[s])) continue;
+      const x = round(stripX(structures.chainage[s])), foot = y(structures.ground[s]);
+      if (structures.requires[s] === 2) { posts += `M${x} ${foot}v-6`; held += `M${round(x - 2.2)} ${round(foot - 10.4)}h4.4v4.4h-4.4z`; }
+      else if (!crowded) posts += `M${x} ${foot}v-8`;
+    }
+    words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 13 }, `${grouped(high)} m`), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, `${grouped(low)} m`));
+  } else words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, 'ground levels not known'));
+  strip.lanes.ground.setAttribute('d', d);
+  strip.lanes.posts.setAttribute('d', posts);
+  strip.lanes.held.setAttribute('d', held);
+}
+
+function drawStripMarks(visible, [top, bottom]) {
+  const paths = ['', '', ''], y = (top + bottom) / 2 + 1;
+  const ends = [-9, -9, -9];
+  for (let severity = clean - 1; severity >= 0; severity--) {
+    for (const s of visible) {
+      const x = stripX(structures.chainage[s]);
+      if (state.worst[s] !== severity || x - ends[severity] < 3) continue;
+      ends[severity] = x;
+      paths[severity] += markAt[severity](round(x), y);
+    }
+  }
+  paths.forEach((d, severity) => strip.lanes[`mark${severity}`].setAttribute('d', d));
+}
+
+function drawAxis(y, words) {
+  let d = `M${gutter} ${y + 0.5}H${strip.width - rightEdge}`;
+  for (const m of niceLevels(Math.max(0, strip.from), strip.to, Math.max(2, (strip.width - gutter) / 110))) {
+    const x = round(stripX(m));
+    d += `M${x} ${y}v5`;
+    if (x < strip.width - 40) words.push(drawn('text', { class: 'faint middle', x, y: y + 18 }, `${Number((m / 1000).toFixed(3))}`));
+  }
+  words.push(drawn('path', { class: 'axis', d }), drawn('text', { class: 'faint', x: 8, y: y + 18 }, 'chainage km'));
+}
+
+function drawCursors(bottom) {
+  const at = (s) => (s >= 0 && lineOf[s] === state.line && known(structures.chainage[s]) ? `M${round(stripX(structures.chainage[s]))} 0V${bottom}` : '');
+  strip.lanes.cursor.setAttribute('d', at(state.structure));
+  strip.lanes.hover.setAttribute('d', state.hover === state.structure ? '' : at(state.hover));
+}
+
+function drawStripCursors() {
+  drawCursors(2 + laneList.reduce((sum, [, height]) => sum + height, 0));
+}
+
+function structureAtChainage(chainage) {
+  const line = lines[state.line];
+  let best = -1;
+  for (let s = line ? line.first : 0; line && s < line.end; s++) {
+    if (best < 0 || Math.abs(structures.chainage[s] - chainage) < Math.abs(structures.chainage[best] - chainage)) best = s;
+  }
+  return best;
+}
+
+// Steps from structure to structure, within the line.
+function stepStructure(by, absolute) {
+  const line = lines[state.line];
+  if (!line) return;
+  const now = state.structure >= line.first && state.structure < line.end ? state.structure : line.first - Math.sign(by || 1);
+  choose(Math.min(Math.max(absolute === undefined ? now + by : absolute, line.first), line.end - 1), { from: 'strip' });
+}
+
+(() => {
+  const xOf = (event) => event.clientX - strip.box.getBoundingClientRect().left - strip.box.clientLeft;
+  let from = null, moved = false;
+  strip.box.addEventListener('pointerdown', (event) => {
+    if (event.button !== 0) return;
+    from = xOf(event); moved = false;
+    strip.box.setPointerCapture(event.pointerId);
+    strip.box.focus({ preventScroll: true });
+  });
+  strip.box.addEventListener('pointermove', (event) => {
+    const x = xOf(event);
+    if (from === null) { hoverOver(x < gutter - 4 ? -1 : structureAtChainage(chainageAt(x)), event); return; }
+    if (!moved && Math.abs(x - from) < 4) return;
+    moved = true;
+    const shift = chainageAt(from) - chainageAt(x);
+    strip.from += shift; strip.to += shift; from = x;
+    keepStrip();
+    drawStrip();
+  });
+  strip.box.addEventListener('pointerup', (event) => {
+    if (from !== null && !moved && xOf(event) >= gutter - 4) {
+      const s = structureAtChainage(chainageAt(xOf(event)));
+      if (s >= 0) choose(s, { from: 'strip' });
+    }
+    from = null;
+  });
+  strip.box.addEventListener('pointercancel', () => { from = null; });
+  strip.box.addEventListener('pointerleave', () => hoverOver(-1));
+  const keys = {
+    ArrowRight: () => stepStructure(1), ArrowLeft: () => stepStructure(-1), ArrowUp: () => stepStructure(1), ArrowDown: () => stepStructure(-1),
+    PageUp: () => stepStructure(10), PageDown: () => stepStructure(-10),
+    Home: () => stepStructure(0, lines[state.line].first), End: () => stepStructure(0, lines[state.line].end - 1),
+    '+': () => stretchStrip(1.6), '=': () => stretchStrip(1.6), '-': () => stretchStrip(1 / 1.6), 0: () => { wholeStrip(); drawStrip(); },
+  };
+  strip.box.addEventListener('keydown', (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || !keys[event.key] || !lines[state.line]) return;
+    event.preventDefault();
+    keys[event.key]();
+  });
+  byId('strip-in').addEventListener('click', () => stretchStrip(1.8));
+  byId('strip-out').addEventListener('click', () => stretchStrip(1 / 1.8));
+})();

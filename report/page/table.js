@@ -1,0 +1,140 @@
+
+// The table of exceptions: filtered, sorted, a page at a time.
+
+const table = { rows: byId('rows'), page: 0, size: 200, key: 'order', down: false, haystack: null };
+const collator = new Intl.Collator('en', { numeric: true });
+
+const placeText = (e) => {
+  const at = exceptions.at[e], to = exceptions.to[e], line = lines[exceptions.line[e]].name;
+  if (at < 0) return line;
+  return `${line}, ${text(structures.number[at])}${to < 0 ? '' : ` – ${text(structures.number[to])}`}`;
+};
+
+function haystack() {
+  table.haystack = table.haystack || Array.from({ length: exceptionCount }, (_, e) => {
+    const check = checks[exceptions.check[e]];
+    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]]].join('\n').toLowerCase();
+  });
+  return table.haystack;
+}
+
+// filterTable finds what the filters leave, for the table, the map and the strip.
+function filterTable() {
+  const words = byId('words').value.toLowerCase().split(/\s+/).filter(Boolean), check = byId('check').value, only = byId('only-line').checked;
+  const severity = [...document.querySelectorAll('input[name=severity]')].map((box) => box.checked);
+  state.shown = [];
+  for (let e = 0; e < exceptionCount; e++) {
+    if (!severity[exceptions.severity[e]] || (check !== '' && exceptions.check[e] !== Number(check)) || (only && exceptions.line[e] !== state.line)) continue;
+    if (words.length && !words.every((word) => haystack()[e].includes(word))) continue;
+    state.shown.push(e);
+  }
+  state.worst.fill(clean);
+  for (const e of state.shown) {
+    const at = exceptions.at[e];
+    if (at >= 0) state.worst[at] = Math.min(state.worst[at], exceptions.severity[e]);
+  }
+  state.marked = [[], [], []];
+  state.worst.forEach((severityHere, s) => { if (severityHere < clean) state.marked[severityHere].push(s); });
+  table.page = 0;
+  sortTable();
+}
+
+const compareBy = {
+  order: (a, b) => a - b,
+  severity: (a, b) => exceptions.severity[a] - exceptions.severity[b],
+  place: (a, b) => collator.compare(lines[exceptions.line[a]].name, lines[exceptions.line[b]].name) || exceptions.at[a] - exceptions.at[b],
+  check: (a, b) => exceptions.check[a] - exceptions.check[b],
+  margin: (a, b) => (known(exceptions.margin[a]) ? exceptions.margin[a] : Infinity) - (known(exceptions.margin[b]) ? exceptions.margin[b] : Infinity) || 0,
+};
+
+function sortTable() {
+  const compare = compareBy[table.key], sign = table.down ? -1 : 1;
+  state.shown.sort((a, b) => sign * compare(a, b) || a - b);
+  for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
+    const on = th.dataset.key === table.key;
+    if (on) th.setAttribute('aria-sort', table.down ? 'descending' : 'ascending'); else th.removeAttribute('aria-sort');
+    th.querySelector('.arrow').textContent = on ? (table.down ? ' ▾' : ' ▴') : '';
+  }
+  drawTable();
+  drawMap();
+  drawStrip();
+}
+
+function rowOf(e) {
+  const check = checks[exceptions.check[e]], severity = exceptions.severity[e], at = exceptions.at[e], to = exceptions.to[e];
+  const link = element('a', { href: `#e-${e + 1}` }, element('bdi', null, lines[exceptions.line[e]].name));
+  if (at >= 0) link.append(', ', element('bdi', null, text(structures.number[at])));
+  if (to >= 0) link.append(' – ', element('bdi', null, text(structures.number[to])));
+  const place = element('td', null, link);
+  if (exceptions.detail[e]) place.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, text(exceptions.detail[e])));
+  const row = element('tr', { 'data-exception': String(e) },
+    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity]), place,
+    element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id)),
+    element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
+  if (isChosen(e)) row.setAttribute('aria-current', 'true');
+  return row;
+}
+
+const isChosen = (e) => (state.exception >= 0 ? e === state.exception : state.structure >= 0 && exceptions.at[e] === state.structure);
+
+function drawTable(all) {
+  const total = state.shown.length, from = all ? 0 : table.page * table.size, to = all ? total : Math.min(total, from + table.size);
+  table.rows.replaceChildren(...state.shown.slice(from, to).map(rowOf));
+  const rest = total === exceptionCount ? '' : ` of ${grouped(exceptionCount)}`;
+  const range = total > table.size ? `, rows ${grouped(from + 1)} to ${grouped(to)}` : '';
+  byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'exception' : 'exceptions'}${range}`;
+  byId('pager').hidden = total <= table.size;
+  byId('page-at').textContent = `Page ${table.page + 1} of ${Math.max(1, Math.ceil(total / table.size))}`;
+  byId('page-back').disabled = table.page === 0;
+  byId('page-on').disabled = to >= total;
+}
+
+// showInTable turns to the page of an exception, where the filters leave it, and brings its row into view.
+function showInTable(e) {
+  const place = state.shown.indexOf(e);
+  const page = Math.floor(place / table.size);
+  if (place >= 0 && page !== table.page) { table.page = page; drawTable(); } else markRows();
+  const row = place >= 0 && table.rows.children[place - table.page * table.size];
+  if (!row) return;
+  const box = byId('scroll').getBoundingClientRect(), at = row.getBoundingClientRect();
+  if (at.top < box.top + 40 || at.bottom > box.bottom) byId('scroll').scrollTop += at.top - box.top - box.height / 3;
+}
+
+function markRows() {
+  for (const row of table.rows.children) {
+    if (isChosen(Number(row.dataset.exception))) row.setAttribute('aria-current', 'true'); else row.removeAttribute('aria-current');
+  }
+}
+
+function stepException(by) {
+  if (!state.shown.length) return;
+  const now = state.shown.findIndex((e) => isChosen(e));
+  const next = now < 0 ? (by > 0 ? 0 : state.shown.length - 1) : (now + by + state.shown.length) % state.shown.length;
+  chooseException(state.shown[next]);
+}
+
+(() => {
+  document.querySelector('.exceptions').classList.add('live');
+  for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
+    const button = element('button', { type: 'button' }, ...th.childNodes, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
+    button.addEventListener('click', () => {
+      table.down = table.key === th.dataset.key ? !table.down : false;
+      table.key = th.dataset.key;
+      table.page = 0;
+      sortTable();
+    });
+    th.append(button);
+  }
+  const used = new Set(exceptions.check);
+  checks.forEach((check, i) => { if (used.has(i)) byId('check').append(element('option', { value: String(i) }, check.title)); });
+  byId('filters').addEventListener('submit', (event) => event.preventDefault());
+  byId('filters').addEventListener('input', filterTable);
+  byId('page-back').addEventListener('click', () => { table.page--; drawTable(); byId('scroll').scrollTop = 0; });
+  byId('page-on').addEventListener('click', () => { table.page++; drawTable(); byId('scroll').scrollTop = 0; });
+  table.rows.addEventListener('click', (event) => {
+    const row = event.target.closest('tr');
+    if (!row || String(window.getSelection())) return;
+    if (event.target.closest('a')) { if (event.ctrlKey || event.metaKey || event.shiftKey) return; event.preventDefault(); }
+    chooseException(Number(row.dataset.exception));
+  });
+})();

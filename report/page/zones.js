@@ -1,0 +1,77 @@
+
+// How zones are filled: a quiet tint, and a hatch that grows denser with the class, so that grey print tells them apart.
+
+const hatches = { 2: 'dots-far', 3: 'dots-near', 4: 'strokes', 5: 'cross', 6: 'dense', 0: 'level' };
+
+function hatchPatterns(prefix) {
+  const pattern = (name, size, ...children) =>
+    drawn('pattern', { id: `${prefix}-${name}`, width: size, height: size, patternUnits: 'userSpaceOnUse' }, ...children);
+  const stroke = (d) => drawn('path', { class: 'hatching', d });
+  const dot = (x, y, r) => drawn('circle', { class: 'dots', cx: x, cy: y, r });
+  return [
+    pattern('dots-far', 14, dot(3, 3, 0.7), dot(10, 10, 0.7)),
+    pattern('dots-near', 8, dot(2, 2, 0.8), dot(6, 6, 0.8)),
+    pattern('strokes', 9, stroke('M-2 11 11-2M-2 2 2-2M7 11 11 7')),
+    pattern('cross', 9, stroke('M-2 11 11-2M-2 2 2-2M7 11 11 7M-2-2 11 11M7-2 11 2M-2 7 2 11')),
+    pattern('dense', 5, stroke('M-2 7 7-2M-2 2 2-2M3 7 7 3M-2-2 7 7M3-2 7 2M-2 3 2 7')),
+    pattern('level', 6, stroke('M0 3h6')),
+  ];
+}
+
+// clipRing cuts a ring to a box, edge by edge, and leaves out what lies on a point already drawn.
+function clipRing(points, box) {
+  const sides = [
+    [0, box[0], 1], [0, box[2], -1], [1, box[1], 1], [1, box[3], -1],
+  ];
+  let ring = points;
+  for (const [axis, edge, sign] of sides) {
+    const inside = (p) => sign * (p[axis] - edge) >= 0;
+    const out = [];
+    for (let i = 0; i < ring.length; i++) {
+      const a = ring[(i + ring.length - 1) % ring.length], b = ring[i];
+      if (inside(a) !== inside(b)) {
+        const share = (edge - a[axis]) / (b[axis] - a[axis]);
+        out.push([a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]);
+      }
+      if (inside(b)) out.push(b);
+    }
+    ring = out;
+    if (!ring.length) break;
+  }
+  return ring;
+}
+
+// ringPath is a ring as a path.
+const ringPath = (ring) => (ring.length < 3 ? '' : `M${ring.map((p) => `${round(p[0])} ${round(p[1])}`).join('L')}z`);
+
+// insideAt lists where the level y runs inside rings: from, to, from, to …
+function insideAt(rings, y) {
+  const cuts = [];
+  for (const ring of rings) {
+    for (let i = 0; i < ring.length; i++) {
+      const a = ring[i], b = ring[(i + 1) % ring.length];
+      if ((a[1] > y) !== (b[1] > y)) cuts.push(a[0] + ((y - a[1]) / (b[1] - a[1])) * (b[0] - a[0]));
+    }
+  }
+  return cuts.sort((a, b) => a - b);
+}
+
+// widestPlace is the middle of the widest stretch that is inside rings and under no other shape, on one of a few levels.
+function widestPlace(rings, others) {
+  let low = Infinity, high = -Infinity;
+  for (const ring of rings) for (const p of ring) { low = Math.min(low, p[1]); high = Math.max(high, p[1]); }
+  let best = { width: 0 };
+  for (const share of [0.5, 0.3, 0.7, 0.15, 0.85]) {
+    const y = low + share * (high - low);
+    const own = insideAt(rings, y), covered = others.map((other) => insideAt(other, y));
+    const edges = [...own, ...covered.flat()].sort((a, b) => a - b);
+    const within = (cuts, x) => cuts.filter((cut) => cut < x).length % 2 === 1;
+    for (let i = 0; i + 1 < edges.length; i++) {
+      const middle = (edges[i] + edges[i + 1]) / 2, width = edges[i + 1] - edges[i];
+      if (width > best.width * 1.15 && within(own, middle) && !covered.some((cuts) => within(cuts, middle))) best = { width, x: middle, y };
+    }
+  }
+  return { ...best, height: high - low };
+}
+
+const zoneWords = (z) => (z.specific !== null ? `${z.specific} mm/kV` : `class ${classes[z.class].letter}`);

@@ -1,0 +1,106 @@
+package report
+
+import (
+	"slices"
+
+	"dryarc/audit"
+)
+
+// pageChoice is what of the network the page holds.
+type pageChoice struct {
+	all        bool    // every structure and every line
+	exceptions int     // the first so many of Result.Exceptions
+	lines      []int   // of the network, in its order
+	structures [][]int // of each of those lines, in their order
+	count      int     // of structures
+	place      []int32 // of every structure of the network on the page, −1 for not there
+	lineAt     []int32 // of every line of the network on the page, −1 for not there
+}
+
+// choose takes every structure where the limit allows it, else those on which the worst exceptions stand, the ends of
+// their lines and every so many structures between, which show the route.
+func (h *htmlPage) choose() {
+	r := h.result
+	keep := make([]bool, r.Network.StructureCount())
+	h.chosen = pageChoice{all: len(keep) <= h.limits.structures, exceptions: min(len(r.Exceptions), h.limits.exceptions)}
+	if h.chosen.all {
+		for i := range keep {
+			keep[i] = true
+		}
+	} else {
+		h.chooseExceptions(keep)
+	}
+	h.number(keep)
+}
+
+func (h *htmlPage) chooseExceptions(keep []bool) {
+	r, count := h.result, 0
+	onLine := make([]bool, len(r.Network.Lines))
+	mark := func(structures ...int) {
+		for _, i := range structures {
+			if i >= 0 && !keep[i] {
+				keep[i] = true
+				count++
+			}
+		}
+	}
+	for i := range r.Exceptions[:h.chosen.exceptions] {
+		if count >= h.limits.structures {
+			h.chosen.exceptions = i
+			break
+		}
+		e := &r.Exceptions[i]
+		onLine[e.Line] = true
+		line := &r.Network.Lines[e.Line]
+		mark(line.First, line.End-1, e.Structure, e.To)
+	}
+	rest := 0
+	for l := range onLine {
+		if onLine[l] {
+			rest += r.Network.Lines[l].End - r.Network.Lines[l].First
+		}
+	}
+	if room := h.limits.structures - count; room > 0 {
+		step := (rest + room - 1) / room
+		for l := range onLine {
+			for i := r.Network.Lines[l].First; onLine[l] && i < r.Network.Lines[l].End; i += step {
+				keep[i] = true
+			}
+		}
+	}
+}
+
+// number gives the kept structures and their lines the places they have on the page.
+func (h *htmlPage) number(keep []bool) {
+	c := &h.chosen
+	c.place = slices.Repeat([]int32{-1}, len(keep))
+	c.lineAt = slices.Repeat([]int32{-1}, len(h.result.Network.Lines))
+	for l := range h.result.Network.Lines {
+		line := &h.result.Network.Lines[l]
+		var kept []int
+		for i := line.First; i < line.End; i++ {
+			if keep[i] {
+				c.place[i] = int32(c.count)
+				c.count++
+				kept = append(kept, i)
+			}
+		}
+		if len(kept) > 0 {
+			c.lineAt[l] = int32(len(c.lines))
+			c.lines, c.structures = append(c.lines, l), append(c.structures, kept)
+		}
+	}
+}
+
+// at is the place of a structure on the page, −1 for none.
+func (c *pageChoice) at(structure int) int32 {
+	if structure < 0 {
+		return -1
+	}
+	return c.place[structure]
+}
+
+// exceptionsShown are the exceptions the page holds, worst first.
+func (h *htmlPage) exceptionsShown() []audit.Exception {
+	return h.result.Exceptions[:h.chosen.exceptions]
+}

@@ -1,0 +1,238 @@
+package report
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// The data of the page as its scripts read it: see page/data.js, which undoes the differences.
+type (
+	pageJSON struct {
+		Texts      []string       `json:"texts"`
+		Classes    []classJSON    `json:"classes"`
+		Checks     []checkJSON    `json:"checks"`
+		All        bool           `json:"all"`
+		Lines      lineJSON       `json:"lines"`
+		Structures structureJSON  `json:"structures"`
+		Exceptions exceptionsJSON `json:"exceptions"`
+		Zones      []zoneJSON     `json:"zones"`
+	}
+	classJSON struct {
+		Letter string `json:"letter"`
+		Name   string `json:"name"`
+	}
+	checkJSON struct {
+		ID     string `json:"id"`
+		Title  string `json:"title"`
+		Remedy string `json:"remedy"`
+	}
+	lineJSON struct {
+		Name     pageColumn `json:"name"`     // text
+		Title    pageColumn `json:"title"`    // text
+		KV       pageColumn `json:"kv"`       // tenths
+		Count    pageColumn `json:"count"`    // structures on the page
+		Of       pageColumn `json:"of"`       // structures of the line
+		Length   pageColumn `json:"length"`   // m
+		Assessed pageColumn `json:"assessed"` // 1 or 0
+		Closed   pageColumn `json:"closed"`   // 1 or 0
+	}
+	structureJSON struct {
+		Number    pageColumn `json:"number"`    // text
+		Lon       pageColumn `json:"lon"`       // 1e-6 degrees, differences
+		Lat       pageColumn `json:"lat"`       // 1e-6 degrees, differences
+		Chainage  pageColumn `json:"chainage"`  // decimetres, differences
+		Ground    pageColumn `json:"ground"`    // decimetres, differences
+		Deviation pageColumn `json:"deviation"` // hundredths of a degree, positive right
+		Limit     pageColumn `json:"limit"`     // hundredths of a degree, differences
+		Role      pageColumn `json:"role"`      // text
+		Requires  pageColumn `json:"requires"`  // audit.Duty
+		Hangs     pageColumn `json:"hangs"`     // 1 without sides, 2 tension, 3 both, 0 nothing
+		Class     pageColumn `json:"class"`     // basis.Class
+		Zone      pageColumn `json:"zone"`      // in zones, −1 for none
+		Required  pageColumn `json:"required"`  // mm
+		Installed pageColumn `json:"installed"` // mm
+		Why       pageColumn `json:"why"`       // text: why there is no figure of creepage
+		Assembly  pageColumn `json:"assembly"`  // text: what hangs there
+		Crosses   pageColumn `json:"crosses"`   // text: what the span ahead crosses
+		Ahead     pageColumn `json:"ahead"`     // 1 where a span leads on, else 0
+	}
+	exceptionsJSON struct {
+		Severity  pageColumn `json:"severity"`
+		Check     pageColumn `json:"check"`
+		Line      pageColumn `json:"line"`      // on the page
+		At        pageColumn `json:"at"`        // structure on the page, −1 for the whole line
+		To        pageColumn `json:"to"`        // structure on the page, −1 for none
+		Detail    pageColumn `json:"detail"`    // text: circuit, phase, side
+		Sentence  pageColumn `json:"sentence"`  // text
+		Installed pageColumn `json:"installed"` // text
+		Margin    pageColumn `json:"margin"`    // thousandths
+	}
+	zoneJSON struct {
+		Class    basis.Class  `json:"class"`
+		Label    int64        `json:"label"`    // text
+		Specific number       `json:"specific"` // mm/kV where the zone states it, else null
+		Rings    []pageColumn `json:"rings"`    // 1e-6 degrees, differences of lon, lat, lon, lat …
+	}
+)
+
+const (
+	positionUnit = 1e-6
+	decimetre    = 0.1
+	hundredth    = 0.01
+)
+
+// data is the JSON of the page. Its encoder writes <, >, &, U+2028 and U+2029 as escapes, so that no text can end the
+// element it stands in.
+func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
+	t := newTexts(h.limits.text)
+	out := pageJSON{All: h.chosen.all, Zones: []zoneJSON{}}
+	for c := basis.ClassUnknown; c <= basis.ClassF; c++ {
+		out.Classes = append(out.Classes, classJSON{classLetter(c), c.Name()})
+	}
+	for _, check := range h.result.Checks {
+		out.Checks = append(out.Checks, checkJSON{check.ID, check.Title, check.Remedy})
+	}
+	h.addLines(&out.Lines, t)
+	if err := h.addStructures(ctx, &out.Structures, t); err != nil {
+		return nil, err
+	}
+	h.addExceptions(&out.Exceptions, t)
+	for i := range h.zones.zones {
+		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
+	}
+	out.Texts = t.list
+	return json.Marshal(out)
+}
+
+func (h *htmlPage) addLines(out *lineJSON, t *texts) {
+	r := h.result
+	for k, l := range h.chosen.lines {
+		line := &r.Network.Lines[l]
+		out.Name.add(t.number(r.Project.Symbols.Text(line.Symbol)))
+		out.Title.add(t.number(r.Project.Symbols.Text(line.Row.Name)))
+		out.KV.addFigure(firstKnown(line.Row.NominalKV, line.HighestKV), 0.1)
+		out.Count.add(int64(len(h.chosen.structures[k])))
+		out.Of.add(int64(line.End - line.First))
+		out.Length.addFigure(lengthKM(r, l), 0.001)
+		out.Assessed.add(oneIf(r.Lines[l].Assessed))
+		out.Closed.add(oneIf(line.Closed))
+	}
+}
+
+func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *texts) error {
+	r, judge := h.result, newCreepageOf(h.result)
+	reference := math.NaN()
+	for k, l := range h.chosen.lines {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		for _, i := range h.chosen.structures[k] {
+			s := r.Network.Structure(l, i)
+			lon := s.Position[0]
+			if unknown(reference) {
+				reference = lon
+			}
+			out.Number.add(t.number(r.Project.Texts.Get(s.Number)))
+			out.Lon.addFigure(nearLongitude(lon, reference), positionUnit)
+			out.Lat.addFigure(s.Position[1], positionUnit)
+			out.Chainage.addFigure(s.ChainageM, decimetre)
+			out.Ground.addFigure(s.GroundM, decimetre)
+			out.Deviation.addFigure(s.DeviationDeg, hundredth)
+			out.Limit.addFigure(s.DeviationLimitDeg, hundredth)
+			out.Role.add(t.number(s.Role.String()))
+			out.Requires.add(int64(r.Project.Criteria.Requires(&s)))
+			out.Class.add(int64(s.Class))
+			out.Zone.add(h.zonePlace(s.Zone))
+			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
+			out.Ahead.add(oneIf(!unknown(s.SpanAheadM)))
+			hangs, assembly := hanging(r, i)
+			out.Hangs.add(hangs)
+			out.Assembly.add(t.number(assembly))
+			c := judge.at(l, &s)
+			out.Required.addFigure(c.requiredMM, 1)
+			out.Installed.addFigure(c.installedMM, 1)
+			out.Why.add(t.number(c.reason.String()))
+		}
+	}
+	for _, c := range []*pageColumn{&out.Lon, &out.Lat, &out.Chainage, &out.Ground, &out.Limit} {
+		*c = c.differences()
+	}
+	return nil
+}
+
+func (h *htmlPage) zonePlace(zone int) int64 {
+	if zone < 0 {
+		return -1
+	}
+	return int64(h.zones.place[zone])
+}
+
+// hanging tells what is registered at a structure: which sorts of duty, and in words.
+func hanging(r *audit.Result, structure int) (sorts int64, words string) {
+	for _, row := range r.Network.AssemblyRows(structure) {
+		switch duty := r.Project.Assemblies[row].Duty; {
+		case duty == audit.Tension:
+			sorts |= 2
+		case duty.CarriesPhase():
+			sorts |= 1
+		}
+	}
+	return sorts, installedAt(r, &audit.Exception{Structure: structure, Assembly: -1})
+}
+
+func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
+	shown := h.exceptionsShown()
+	for i := range shown {
+		e := &shown[i]
+		rec := recordOf(h.result, e)
+		out.Severity.add(int64(e.Verdict.Severity))
+		out.Check.add(int64(e.Check))
+		out.Line.add(int64(h.chosen.lineAt[e.Line]))
+		out.At.add(int64(h.chosen.at(e.Structure)))
+		out.To.add(int64(h.chosen.at(e.To)))
+		out.Detail.add(t.number(detail(rec)))
+		out.Sentence.add(t.number(rec.Reason))
+		out.Installed.add(t.number(installedAt(h.result, e)))
+		out.Margin.addFigure(e.Verdict.Margin, 0.001)
+	}
+}
+
+func zoneOf(z *zoneShape, t *texts) zoneJSON {
+	out := zoneJSON{Class: z.zone.Class, Label: t.number(z.zone.Label), Specific: number(math.NaN()), Rings: []pageColumn{}}
+	if z.zone.SpecificCreepage > 0 {
+		out.Specific = number(z.zone.SpecificCreepage)
+	}
+	for _, ring := range z.rings {
+		var lon, lat, both pageColumn
+		for _, p := range ring {
+			lon.addFigure(p[0], positionUnit)
+			lat.addFigure(p[1], positionUnit)
+		}
+		lon, lat = lon.differences(), lat.differences()
+		for i := range lon {
+			both = append(both, lon[i], lat[i])
+		}
+		out.Rings = append(out.Rings, both)
+	}
+	return out
+}
+
+func firstKnown(figures ...float64) float64 {
+	for _, x := range figures {
+		if !unknown(x) {
+			return x
+		}
+	}
+	return math.NaN()
+}
+
+func oneIf(is bool) int64 {
+	if is {
+		return 1
+	}
+	return 0
+}

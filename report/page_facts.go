@@ -1,0 +1,185 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// pageFacts are what the page tells without scripts.
+type pageFacts struct {
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, Inputs string
+	Severities                                                                                 []severityFact
+	Rows                                                                                       []rowFact
+	RowsCut                                                                                    bool
+	Checks                                                                                     []checkFact
+	Gaps, Faults                                                                               []countFact
+	Assumptions, Cuts                                                                          []string
+}
+
+type (
+	severityFact struct {
+		Mark        int
+		Name, Count string
+	}
+	rowFact struct {
+		Number, Mark                                               int
+		Severity, Line, Structure, Detail, Sentence, Check, Margin string
+	}
+	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
+	countFact struct{ Reason, Count string }
+)
+
+// listedPageGaps is how many reasons and kinds of fault the page lists.
+const listedPageGaps = 8
+
+func (h *htmlPage) facts() pageFacts {
+	r, s := h.result, scopeOf(h.result)
+	f := pageFacts{
+		Title: h.cut(r.Project.Title), AsOf: h.cut(r.Run.AsOf), Run: r.Run.ID, Version: h.cut(r.Run.Version), Caution: strings.TrimPrefix(Caution, ""),
+		Audited: fmt.Sprintf("%s, %s, %s km", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM)))),
+		Judged:  percentText(r.AssessedPercent()),
+	}
+	if f.Title == "" {
+		f.Title = "Lines without a title"
+	}
+	totals := r.Totals()
+	for i, name := range []string{"shortfalls", "advisories", "notes"} {
+		f.Severities = append(f.Severities, severityFact{i, name, grouped(totals[i])})
+	}
+	f.JudgedSentence = fmt.Sprintf("%s of what the checks concern could be judged; the rest is not assessed, which is not the same as meeting.", f.Judged)
+	f.Inputs = fmt.Sprintf("%s in the inputs.", counted(r.Project.Faults.Total(), "fault", "faults"))
+	if r.Project.RegisterGiven {
+		f.Inputs = fmt.Sprintf("%s read, %s placed, %s left out. ", counted(r.Project.RowsRead, "register row", "register rows"),
+			grouped(r.Network.RowsPlaced), grouped(r.Network.RowsLeftOut)) + f.Inputs
+	}
+	h.addRows(&f)
+	h.addChecks(&f)
+	for _, g := range gapsOf(r)[:min(len(gapsOf(r)), listedPageGaps)] {
+		f.Gaps = append(f.Gaps, countFact{g.reason.String(), grouped(g.count)})
+	}
+	for _, c := range r.Project.Faults.Counts() {
+		f.Faults = append(f.Faults, countFact{faultText(c), grouped(c.Count)})
+	}
+	for _, a := range r.Run.Assumptions {
+		text := a.Text
+		if len(a.Lines) > 0 {
+			text += " (" + touched(r.Project, a, 3) + ")"
+		}
+		f.Assumptions = append(f.Assumptions, cutText(text, 4*h.limits.text))
+	}
+	f.Cuts = h.cuts()
+	return f
+}
+
+func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text) }
+
+// addRows adds the rows of the table.
+func (h *htmlPage) addRows(f *pageFacts) {
+	shown := h.exceptionsShown()
+	shown = shown[:min(len(shown), h.limits.rows)]
+	for i := range shown {
+		rec := recordOf(h.result, &shown[i])
+		row := rowFact{
+			Number: i + 1, Mark: int(shown[i].Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
+			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
+		}
+		if rec.StructureTo != "" {
+			row.Structure += " – " + h.cut(rec.StructureTo)
+		}
+		f.Rows = append(f.Rows, row)
+	}
+	total := len(h.result.Exceptions)
+	f.RowsCut = len(shown) < total
+	f.Shown = counted(total, "exception", "exceptions") + ", worst first"
+	if f.RowsCut {
+		f.Shown = fmt.Sprintf("the worst %s of %s", grouped(len(shown)), counted(total, "exception", "exceptions"))
+	}
+}
+
+// detail says in short which circuit, phases and side an exception is about.
+func detail(rec record) string {
+	var parts []string
+	if rec.Circuit != "" {
+		parts = append(parts, "circuit "+rec.Circuit)
+	}
+	if rec.Phase != "" {
+		parts = append(parts, "phase "+rec.Phase)
+	}
+	if rec.Side != "" {
+		parts = append(parts, rec.Side)
+	}
+	return joined(parts)
+}
+
+func joined(parts []string) string { return strings.Join(parts, ", ") }
+
+func marginPercent(margin float64) string {
+	if unknown(margin) {
+		return ""
+	}
+	return strings.Replace(strconv.FormatFloat(100*margin, 'f', 1, 64), "-", "\u2212", 1)
+}
+
+func percentText(percent float64) string {
+	if unknown(percent) {
+		return ""
+	}
+	return strconv.FormatFloat(percent, 'f', 1, 64) + "\u202F%"
+}
+
+// addChecks adds what each check said that concerns anything.
+func (h *htmlPage) addChecks(f *pageFacts) {
+	silent := 0
+	for i, c := range h.result.Coverage {
+		if _, concerned := c.Assessed(); concerned == 0 {
+			silent++
+			continue
+		}
+		f.Checks = append(f.Checks, checkFact{h.result.Checks[i].Title, h.result.Checks[i].ID, grouped(c.Meets), grouped(c.FallsShort),
+			grouped(c.NotAssessed), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+	}
+	if silent > 0 {
+		f.Silent = counted(silent, "check concerns", "checks concern") + " nothing here."
+	}
+}
+
+func faultText(c audit.FaultCount) string {
+	if c.Column == "" {
+		return c.Kind.String()
+	}
+	return c.Kind.String() + " in " + c.Column
+}
+
+// cuts says what the page leaves out.
+func (h *htmlPage) cuts() []string {
+	r, c := h.result, &h.chosen
+	var out []string
+	if !c.all {
+		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: those with exceptions, and some between them to show the route. The file structures.geojson has all.",
+			grouped(c.count), counted(r.Network.StructureCount(), "structure", "structures")))
+	}
+	if c.exceptions < len(r.Exceptions) {
+		out = append(out, fmt.Sprintf("This page holds the worst %s of %s exceptions. The files audit.json and exceptions.geojson have all.",
+			grouped(c.exceptions), grouped(len(r.Exceptions))))
+	}
+	if deg := h.zones.simplifiedDeg; deg > 0 {
+		out = append(out, fmt.Sprintf("Borders of zones are drawn coarser than they were judged, by up to %s m.", grouped(int(math.Ceil(deg*111_320)))))
+	}
+	if n := len(r.Lines) - len(assessedLines(r)); n > 0 {
+		out = append(out, fmt.Sprintf("%s not assessed in this run; the map draws them dashed.", counted(n, "line was", "lines were")))
+	}
+	return out
+}
+
+func assessedLines(r *audit.Result) (lines []int) {
+	for l := range r.Lines {
+		if r.Lines[l].Assessed {
+			lines = append(lines, l)
+		}
+	}
+	return lines
+}

@@ -1,0 +1,97 @@
+package report
+
+import (
+	"context"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"html/template"
+	"io"
+	"strings"
+
+	"dryarc/audit"
+)
+
+//go:embed page
+var pageFiles embed.FS
+
+// pageScripts are the scripts of the page, in the order in which they build on each other.
+var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "main"}
+
+// pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
+type pageLimits struct {
+	structures    int // beyond it only those with exceptions are kept, with a few between them to show the route
+	exceptions    int
+	rows          int // of the table that is readable without scripts
+	zonePositions int // beyond it borders are simplified
+	text          int // characters of one text
+}
+
+// writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
+func writePage(ctx context.Context, w io.Writer, r *audit.Result) error {
+	return writeHTML(ctx, w, r, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
+}
+
+// htmlPage is the page being written.
+type htmlPage struct {
+	result *audit.Result
+	limits pageLimits
+	chosen pageChoice
+	zones  zoneShapes
+}
+
+// pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
+// scripts and the data go in as they are: the first two are ours, and the data is JSON without any < or >.
+type pageView struct {
+	pageFacts
+	StyleHash, ScriptHash string
+	Style                 template.CSS
+	Data, Script          template.JS
+}
+
+func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, limits pageLimits) error {
+	t, err := template.ParseFS(pageFiles, "page/audit.html")
+	if err != nil {
+		return err
+	}
+	style, err := pageFiles.ReadFile("page/audit.css")
+	if err != nil {
+		return err
+	}
+	script, err := pageScript()
+	if err != nil {
+		return err
+	}
+	h := htmlPage{result: r, limits: limits}
+	h.choose()
+	h.zones = h.zoneShapes()
+	data, err := h.data(ctx)
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, pageView{
+		pageFacts: h.facts(), Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
+		StyleHash: contentHash(string(style)), ScriptHash: contentHash(script),
+	})
+}
+
+// pageScript joins the scripts into one that leaves no names behind.
+func pageScript() (string, error) {
+	var b strings.Builder
+	b.WriteString("(() => {\n'use strict';\n")
+	for _, name := range pageScripts {
+		script, err := pageFiles.ReadFile("page/" + name + ".js")
+		if err != nil {
+			return "", err
+		}
+		b.Write(script)
+	}
+	b.WriteString("})();\n")
+	return b.String(), nil
+}
+
+// contentHash names a style or script in the content security policy, so that a browser runs no other.
+func contentHash(content string) string {
+	sum := sha256.Sum256([]byte(content))
+	return "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
+}

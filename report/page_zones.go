@@ -1,0 +1,134 @@
+package report
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
+)
+
+// zoneShapes are the pollution zones that lie where the lines are, those that ask for least creepage first.
+type zoneShapes struct {
+	zones []zoneShape
+	// place is where each zone of the project is in zones, −1 for not there.
+	place []int
+	// simplifiedDeg is by how much borders may be off, 0 where they are exact.
+	simplifiedDeg float64
+}
+
+type zoneShape struct {
+	zone  *audit.Zone
+	rings []orb.LineString // of all polygons; the even-odd rule fills them
+}
+
+// zoneShapes takes the zones near the structures of the page. Longitudes go on beyond ±180° from those of the first
+// structure, so that nothing is torn at the 180th meridian.
+func (h *htmlPage) zoneShapes() zoneShapes {
+	p := h.result.Project
+	out := zoneShapes{place: slices.Repeat([]int{-1}, len(p.Zones))}
+	bound, known := h.bound()
+	if !known {
+		return out
+	}
+	padded := bound.Pad(max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 2)
+	var order []int
+	rings := make([][]orb.LineString, len(p.Zones))
+	for i := range p.Zones {
+		near := false
+		for _, polygon := range p.Zones[i].Polygons {
+			shape := ringsOf(polygon, bound.Center()[0])
+			if len(shape) > 0 && shape[0].Bound().Intersects(padded) {
+				near = true
+			}
+			rings[i] = append(rings[i], shape...)
+		}
+		if near {
+			order = append(order, i)
+		}
+	}
+	specific := func(i int) float64 {
+		if z := &p.Zones[i]; z.SpecificCreepage <= 0 {
+			return p.Criteria.SpecificCreepage(z.Class)
+		}
+		return p.Zones[i].SpecificCreepage
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(specific(a), specific(b)) })
+	for _, i := range order {
+		out.place[i] = len(out.zones)
+		out.zones = append(out.zones, zoneShape{&p.Zones[i], rings[i]})
+	}
+	out.simplify(bound, h.limits.zonePositions)
+	return out
+}
+
+// bound is the box around the structures of the page; known is false where no position is.
+func (h *htmlPage) bound() (bound orb.Bound, known bool) {
+	for k, l := range h.chosen.lines {
+		for _, i := range h.chosen.structures[k] {
+			at := h.result.Network.Structure(l, i).Position
+			switch {
+			case unknown(at[0]) || unknown(at[1]):
+			case !known:
+				bound, known = at.Bound(), true
+			default:
+				bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
+			}
+		}
+	}
+	return bound, known
+}
+
+// nearLongitude is a longitude plus as many turns as bring it within 180° of another.
+func nearLongitude(lon, to float64) float64 { return lon - 360*math.Round((lon-to)/360) }
+
+func ringsOf(p geo.Polygon, near float64) (rings []orb.LineString) {
+	start := 0
+	for _, end := range p.Ends {
+		var ring orb.LineString
+		for i := start; i+1 < end && i+1 < len(p.Flat); i += 2 {
+			lon, lat := p.Flat[i], p.Flat[i+1]
+			if unknown(lon) || unknown(lat) {
+				continue
+			}
+			if len(ring) == 0 {
+				lon = nearLongitude(lon, near)
+			} else {
+				lon = nearLongitude(lon, ring[len(ring)-1][0])
+			}
+			ring = append(ring, orb.Point{lon, lat})
+		}
+		start = end
+		if len(ring) > 3 {
+			rings = append(rings, ring)
+		}
+	}
+	return rings
+}
+
+// simplify draws borders coarser until they have no more positions than the limit.
+func (z *zoneShapes) simplify(bound orb.Bound, limit int) {
+	tolerance := max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000
+	for z.positions() > limit && tolerance < 10 {
+		for i := range z.zones {
+			for k, ring := range z.zones[i].rings {
+				z.zones[i].rings[k] = simplify.DouglasPeucker(tolerance).LineString(ring.Clone())
+			}
+		}
+		z.simplifiedDeg += tolerance
+		tolerance *= 2
+	}
+}
+
+func (z *zoneShapes) positions() (n int) {
+	for i := range z.zones {
+		for _, ring := range z.zones[i].rings {
+			n += len(ring)
+		}
+	}
+	return n
+}

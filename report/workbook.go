@@ -1,0 +1,155 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"dryarc/audit"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// bookLimits are how many rows the long sheets take. What is beyond stays out, and the sheet and the overview say so;
+// audit.json and the GeoJSON files hold all.
+type bookLimits struct{ exceptions, structures, rows, worked int }
+
+// writeWorkbook writes the workbook for the people who act.
+func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result) error {
+	return writeBook(ctx, w, r, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
+}
+
+// book is the workbook being written.
+type book struct {
+	file   *excelize.File
+	looks  looks
+	limits bookLimits
+	result *audit.Result
+}
+
+// The sheets, in their order.
+const (
+	overviewSheet     = "Overview"
+	exceptionsSheet   = "Exceptions"
+	workingSheet      = "Working"
+	linesSheet        = "Lines"
+	coverageSheet     = "Coverage"
+	requirementsSheet = "Requirements"
+	structuresSheet   = "Structures"
+	basisSheet        = "Basis"
+	faultsSheet       = "Faults"
+	runSheet          = "Run"
+)
+
+func writeBook(ctx context.Context, w io.Writer, r *audit.Result, limits bookLimits) (err error) {
+	file := excelize.NewFile()
+	defer func() {
+		if closing := file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r}
+	sheets := []struct {
+		name, tab string
+		write     func(context.Context) error
+	}{
+		{overviewSheet, slate, b.writeOverview},
+		{exceptionsSheet, ochre, b.writeExceptions},
+		{workingSheet, ochre, b.writeWorking},
+		{linesSheet, blue, b.writeLines},
+		{coverageSheet, blue, b.writeCoverage},
+		{requirementsSheet, blue, b.writeRequirements},
+		{structuresSheet, blue, b.writeStructures},
+		{basisSheet, slateSoft, b.writeBasis},
+		{faultsSheet, slateSoft, b.writeFaults},
+		{runSheet, slateSoft, b.writeRun},
+	}
+	if err := file.SetDefaultFont(fontFamily); err != nil {
+		return err
+	}
+	if err := file.SetSheetName("Sheet1", overviewSheet); err != nil {
+		return err
+	}
+	for _, s := range sheets {
+		if _, err := file.NewSheet(s.name); err != nil { // one that is there already stays
+			return err
+		}
+		if err := file.SetSheetProps(s.name, &excelize.SheetPropsOptions{TabColorRGB: &s.tab}); err != nil {
+			return err
+		}
+	}
+	for _, s := range sheets {
+		if err := s.write(ctx); err != nil {
+			return fmt.Errorf("sheet %s: %w", s.name, err)
+		}
+	}
+	if err := b.setProperties(); err != nil {
+		return err
+	}
+	return file.Write(w)
+}
+
+// setProperties names the document. Its dates are the date of the audit: the workbook knows no other clock.
+func (b *book) setProperties() error {
+	properties := &excelize.DocProperties{
+		Title: cellText(b.title()), Creator: "dryarc", LastModifiedBy: "dryarc", Description: Caution,
+		Identifier: "run " + b.result.Run.ID, Version: cellText(b.result.Run.Version),
+	}
+	if day, err := time.Parse(time.DateOnly, b.result.Run.AsOf); err == nil {
+		properties.Created, properties.Modified = day.Format(time.RFC3339), day.Format(time.RFC3339)
+	}
+	return b.file.SetDocProps(properties)
+}
+
+func (b *book) title() string {
+	if b.result.Project.Title == "" {
+		return "Insulator audit"
+	}
+	return "Insulator audit: " + b.result.Project.Title
+}
+
+// layOut sets up a sheet for the screen and for paper: A4 landscape, as wide as the page, with the run in the footer.
+func (b *book) layOut(sheet string, headed bool) error {
+	var (
+		a4, landscape, one, any = 9, "landscape", 1, 0
+		yes, no                 = true, false
+		side, top, bottom, edge = 0.4, 0.65, 0.6, 0.3
+		line                    = float64(rowHeight)
+	)
+	if err := b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: &a4, Orientation: &landscape, FitToWidth: &one, FitToHeight: &any}); err != nil {
+		return err
+	}
+	if err := b.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &yes, DefaultRowHeight: &line, CustomHeight: &yes}); err != nil {
+		return err
+	}
+	if err := b.file.SetPageMargins(sheet, &excelize.PageLayoutMarginsOptions{
+		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Header: &edge, Footer: &edge}); err != nil {
+		return err
+	}
+	if err := b.file.SetSheetView(sheet, 0, &excelize.ViewOptions{ShowGridLines: &no}); err != nil {
+		return err
+	}
+	font := `&"` + fontFamily + `,Regular"&8`
+	if err := b.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{
+		OddHeader: "&L" + font + marginText(b.title(), 100) + "&R" + font + "&A",
+		OddFooter: "&L" + font + "dryarc " + marginText(b.result.Run.Version, 30) + ", run " + b.result.Run.ID + ", as of " +
+			marginText(b.result.Run.AsOf, 10) + "&C" + font + "Screening only" + "&R" + font + "Page &P of &N",
+	}); err != nil {
+		return err
+	}
+	if !headed {
+		return nil
+	}
+	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: sheet + "!$1:$1", Scope: sheet})
+}
+
+// marginText is text for a header or footer: there "&" begins a code, and the whole has 255 characters.
+func marginText(text string, longest int) string {
+	runes := []rune(cellText(strings.Join(strings.Fields(text), " ")))
+	if len(runes) > longest {
+		runes = append(runes[:longest-1], '…')
+	}
+	return strings.ReplaceAll(string(runes), "&", "&&")
+}

@@ -1,0 +1,47 @@
+package report
+
+import (
+	"context"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// writeBasis writes the sheet that says on what each check rests and how it judges.
+func (b *book) writeBasis(ctx context.Context) error {
+	t := b.newTable(ctx, basisSheet, 1, []column{
+		{"Check", 19, look{bold: true, wrap: true}},
+		{"What it finds", 27, look{wrap: true}},
+		{"Looks at", 10, look{indent: 1}},
+		{"Severity", 9, look{}},
+		{"Basis", 25, look{wrap: true}},
+		{"Formula", 30, look{wrap: true, indent: 1}},
+		{"Where", 34, look{wrap: true, indent: 1}},
+		{"Limits", 38, look{wrap: true, indent: 1}},
+		{"Remedy", 32, look{wrap: true, indent: 1}},
+	})
+	for _, c := range b.result.Checks {
+		t.add(c.ID, c.Title, c.Of.String(), c.Severity.String(), clausesOf(c),
+			c.Method.Formula, symbolsOf(c.Method.Symbols), c.Method.Limits, c.Remedy)
+	}
+	return t.finish()
+}
+
+func clausesOf(c *audit.Check) string {
+	clauses := make([]string, len(c.Basis))
+	for i, clause := range c.Basis {
+		clauses[i] = clause.String()
+	}
+	return strings.Join(clauses, "\n")
+}
+
+func symbolsOf(symbols []audit.Explained) string {
+	lines := make([]string, len(symbols))
+	for i, s := range symbols {
+		lines[i] = s.Symbol + ": " + s.Meaning
+		if s.Measure != "" {
+			lines[i] += ", " + s.Measure
+		}
+	}
+	return strings.Join(lines, "\n")
+}

@@ -1,0 +1,48 @@
+package report
+
+import (
+	"context"
+	"math"
+)
+
+// writeCoverage writes the sheet of what each check said, and under each why.
+func (b *book) writeCoverage(ctx context.Context) error {
+	r := b.result
+	count := look{format: asCount}
+	t := b.newTable(ctx, coverageSheet, 1, []column{
+		{"Check", 24, look{}},
+		{"What it finds, and reasons", 62, look{wrap: true}},
+		{"Meets", 11, count},
+		{"Falls short", 11, count},
+		{"Not applicable", 11, count},
+		{"Not assessed", 11, count},
+		{"Judged (%)", 10, look{format: asPercent}},
+		{"Worst margin (%)", 10, look{format: asPercent}},
+	})
+	for i, c := range r.Coverage {
+		check := r.Checks[i]
+		head := func(value any, format string) styled {
+			return styled{value, look{bold: true, fill: paper, format: format}}
+		}
+		t.add(head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}}, head(c.Meets, asCount),
+			shortOf(c.FallsShort), head(c.NotApplicable, asCount), head(c.NotAssessed, asCount),
+			head(judgedPercent(c), asPercent), head(c.WorstMargin*100, asPercent))
+		for _, reason := range c.Reasons {
+			row := []any{styled{check.ID, look{color: slateSoft}}, styled{reason.Reason.String(), look{wrap: true, indent: 2}},
+				nil, nil, nil, nil, math.NaN(), math.NaN()}
+			row[2+int(reason.Outcome)] = reason.Count
+			t.add(row...)
+		}
+	}
+	t.remarkCut(len(r.Checks), len(r.Checks), "")
+	return t.finish()
+}
+
+// shortOf is the count of what falls short in a row of totals.
+func shortOf(n int) styled {
+	l := look{bold: true, fill: paper, format: asCount}
+	if n > 0 {
+		l.fill = amber
+	}
+	return styled{n, l}
+}

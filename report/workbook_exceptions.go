@@ -1,0 +1,89 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+
+	"dryarc/audit"
+)
+
+// writeExceptions writes the sheet of exceptions, worst first.
+func (b *book) writeExceptions(ctx context.Context) error {
+	r := b.result
+	t := b.newTable(ctx, exceptionsSheet, 3, []column{
+		{"Severity", 8.5, look{}},
+		{"Line", 10, look{wrap: true}},
+		{"Structure", 8.5, look{bold: true}},
+		{"Page", 5.5, look{color: blue}},
+		{"To", 6, look{}},
+		{"Circuit", 6.5, look{}},
+		{"Phase", 6, look{wrap: true}},
+		{"Side", 6, look{}},
+		{"Check", 15, look{wrap: true}},
+		{"What is wrong", 40, look{wrap: true}},
+		{"Observed", 10, look{format: asTenths}},
+		{"Required", 9, look{format: asTenths}},
+		{"Measure", 8.5, look{indent: 1}},
+		{"Margin (%)", 7.5, look{format: asPercent}},
+		{"Installed", 16, look{wrap: true, indent: 1}},
+		{"Remedy", 30, look{wrap: true}},
+		{"Longitude (deg)", 9.5, look{format: asLonLat}},
+		{"Latitude (deg)", 9.5, look{format: asLonLat}},
+		{"Read from", 21, look{wrap: true, indent: 1, color: slateSoft}},
+	})
+	shown := min(len(r.Exceptions), b.limits.exceptions)
+	for i := range r.Exceptions[:shown] {
+		e := &r.Exceptions[i]
+		rec := recordOf(r, e)
+		var longitude, latitude any
+		if e.Structure >= 0 {
+			p := r.Network.Structure(e.Line, e.Structure).Position
+			longitude, latitude = p[0], p[1]
+		}
+		t.add(styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
+			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, float64(rec.Margin)*100, installedAt(r, e), rec.Remedy, longitude, latitude, rec.At.String())
+	}
+	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
+	return t.finish()
+}
+
+// longestFormulaText is the longest text that a formula can hold.
+const longestFormulaText = 255
+
+// pageLink is a cell that opens the page beside the workbook where it shows a structure, or a line; nil where the
+// address is longer than a formula can hold. A formula is used since a sheet holds no more than 65 530 other links.
+func pageLink(line, structure string) any {
+	address := pageAddress(line, structure)
+	if len(address) > longestFormulaText {
+		return nil
+	}
+	return computed{fmt.Sprintf(`HYPERLINK("%s","show")`, address), "show"}
+}
+
+// pageAddress is where the page shows a structure of a line, or a line. The escaped names hold no quotation mark.
+func pageAddress(line, structure string) string {
+	address := "audit.html#" + url.PathEscape(line)
+	if structure != "" {
+		address += "/" + url.PathEscape(structure)
+	}
+	return address
+}
+
+// remarkCut says below a table that it was cut, or that it holds nothing.
+func (t *table) remarkCut(shown, of int, what string) {
+	switch {
+	case of == 0:
+		t.remark("None.")
+	case shown < of:
+		t.remark(fmt.Sprintf("%s of %s %s.", grouped(shown), grouped(of), what))
+	}
+}
+
+func (p *place) String() string {
+	if p == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s row %d", audit.Table{File: p.File, Sheet: p.Sheet}, p.Row)
+}

@@ -1,0 +1,119 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+)
+
+// writeLines writes the sheet of lines with their figures.
+func (b *book) writeLines(ctx context.Context) error {
+	r := b.result
+	count := look{format: asCount}
+	t := b.newTable(ctx, linesSheet, 1, []column{
+		{"Line", 14, look{bold: true, wrap: true}},
+		{"Name", 24, look{wrap: true}},
+		{"Structures", 10, count},
+		{"Length (km)", 9, look{format: asTenths}},
+		{"Ordered by", 14, look{indent: 1}},
+		{"Highest voltage (kV)", 9.5, look{format: "General"}},
+		{"Circuits", 8, count},
+		{"Assemblies", 10.5, count},
+		{"Assessed", 9, look{indent: 1}},
+		{"Shortfalls", 10, count},
+		{"Advisories", 10, count},
+		{"Notes", 8, count},
+		{"Verdicts: meets", 9, count},
+		{"Verdicts: falls short", 10, count},
+		{"Verdicts: not assessed", 10, count},
+		{"Judged (%)", 8, look{format: asPercent}},
+		{"Fail one class worse", 10, count},
+		{"Sections required", 9.5, count},
+		{"Sections registered", 10, count},
+		{"Longest section (km)", 10, look{format: asTenths}},
+		{"Conductor", 13, look{wrap: true, indent: 1}},
+		{"Stands also on structures of", 30, look{wrap: true, indent: 1}},
+	})
+	exceptions := exceptionsByLine(r)
+	shown := min(len(r.Lines), b.limits.rows)
+	for l := range r.Lines[:shown] {
+		line, res := &r.Network.Lines[l], &r.Lines[l]
+		cells := []any{
+			r.Project.Symbols.Text(line.Symbol), r.Project.Symbols.Text(line.Row.Name), line.End - line.First, lengthKM(r, l),
+			orderingOf(line), line.HighestKV, positive(circuitsOf(line)), line.RowsPlaced,
+		}
+		if res.Assessed {
+			total, found := lineTotals(res), exceptions[l]
+			cells = append(cells, "yes", marked(found[audit.Shortfall]), found[audit.Advisory], found[audit.Note],
+				total.Meets, total.FallsShort, total.NotAssessed, judgedPercent(total), res.OneClassWorse)
+		} else {
+			cells = append(cells, "no", nil, nil, nil, nil, nil, nil, nil, nil)
+		}
+		s := sectionsOf(r, l)
+		t.add(append(cells, s.required, positive(s.registered), s.longestKM, conductorOf(r, line), sharedWith(r, l))...)
+	}
+	t.remarkCut(shown, len(r.Lines), "lines, the first; audit.json has all")
+	return t.finish()
+}
+
+// orderingOf says what put the structures of a line in order, and whether it runs round.
+func orderingOf(line *audit.Line) string {
+	if line.Closed {
+		return line.Ordering.String() + ", ring"
+	}
+	return line.Ordering.String()
+}
+
+// conductorOf names the conductor of a line as the Lines sheet does.
+func conductorOf(r *audit.Result, line *audit.Line) string {
+	name := r.Project.Symbols.Text(line.Row.Conductor)
+	if line.Conductor == nil && name != "" {
+		name += " (not in the catalogue)"
+	}
+	return name
+}
+
+// sharedWith lists the lines that stand on structures of a line, with the number of structures.
+func sharedWith(r *audit.Result, line int) string {
+	shared := r.Network.SharesWith(line)
+	texts := make([]string, len(shared))
+	for i, other := range shared {
+		texts[i] = fmt.Sprintf("%s (%d)", r.Project.Symbols.Text(r.Network.Lines[other.Line].Symbol), other.Structures)
+	}
+	return enumerated(texts, 6)
+}
+
+// sections are the runs between tension structures of one line.
+type sections struct {
+	required, registered int     // registered is −1 where no row of the register stands on the line
+	longestKM            float64 // of those registered, NaN where there are none
+}
+
+func sectionsOf(r *audit.Result, line int) sections {
+	n := r.Network
+	s := sections{registered: -1, longestKM: math.NaN()}
+	s.required = len(n.Sections(line, func(structure int) bool { return n.HeldAsRequired(line, structure) }))
+	if n.Lines[line].RowsPlaced > 0 {
+		registered := n.Sections(line, n.HeldAsRegistered)
+		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000
+	}
+	return s
+}
+
+// marked is a count that stands out unless it is 0.
+func marked(n int) any {
+	if n == 0 {
+		return n
+	}
+	return styled{n, look{format: asCount, bold: true, color: ochre}}
+}
+
+// positive is a count that is unknown where it is negative.
+func positive(n int) any {
+	if n < 0 {
+		return nil
+	}
+	return n
+}

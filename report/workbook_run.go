@@ -1,0 +1,124 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// writeRun writes the sheet that says how the result came about.
+func (b *book) writeRun(context.Context) error {
+	r := b.result
+	p := b.newPage(runSheet, 32, 44, 14, 80)
+	row := 1
+	section := func(title string, headings ...string) {
+		if row > 1 {
+			row++
+		}
+		p.put(row, 1, 4, title, sectionLook)
+		p.height(row, 20)
+		row++
+		for i, heading := range headings {
+			p.put(row, i+1, i+1, heading, headingLook)
+		}
+		if len(headings) > 0 {
+			row++
+		}
+	}
+	line := func(name string, value any, format string) {
+		p.put(row, 1, 1, name, look{bold: true})
+		p.put(row, 2, 4, value, look{format: format, align: "left"})
+		row++
+	}
+
+	section("Run")
+	line("Run", r.Run.ID, "")
+	line("Project file", filepath.Base(r.Project.File), "")
+	line("Version of dryarc", r.Run.Version, "")
+	line("Schema of audit.json", audit.Schema, asCount)
+	line("As of", r.Run.AsOf, "")
+	line("Lines chosen", chosenLines(r), "")
+	line("Structures", r.Network.StructureCount(), asCount)
+	line("Register rows read", r.Project.RowsRead, asCount)
+	line("Register rows placed on a structure", r.Network.RowsPlaced, asCount)
+	line("Register rows left out, see Faults", r.Network.RowsLeftOut, asCount)
+
+	section("Inputs", "File", "SHA-256")
+	p.put(row-1, 2, 4, "SHA-256", headingLook)
+	for _, input := range r.Project.Inputs {
+		line(input.File, input.SHA256, "")
+	}
+
+	section("Criteria", "Criterion", "Value", "Stated", "Meaning")
+	for _, c := range r.Project.Criteria.List() {
+		p.put(row, 1, 1, c.Key, look{bold: true})
+		p.put(row, 2, 2, c.Value, look{})
+		p.put(row, 3, 3, statedWord(c.Stated), look{})
+		p.paragraph(row, 4, 4, c.Meaning, look{})
+		row++
+	}
+
+	section("Assumptions: what nobody stated and the result rests on")
+	for _, a := range r.Run.Assumptions {
+		lines := touched(r.Project, a, 20)
+		p.put(row, 1, 3, a.Text, look{wrap: true})
+		p.put(row, 4, 4, lines, look{wrap: true, color: slateSoft})
+		p.height(row, max(heightOf(a.Text, p.width(1, 3), bodySize), heightOf(lines, p.width(4, 4), bodySize)))
+		row++
+	}
+	if len(r.Run.Assumptions) == 0 {
+		line("None", nil, "")
+	}
+
+	section("Faults in the inputs by kind and column", "Kind", "Column", "Faults", "Listed in Faults")
+	for _, c := range r.Project.Faults.Counts() {
+		p.put(row, 1, 1, c.Kind.String(), look{bold: true})
+		p.put(row, 2, 2, c.Column, look{})
+		p.put(row, 3, 3, c.Count, look{format: asCount, align: "left"})
+		p.put(row, 4, 4, c.Listed, look{format: asCount, align: "left"})
+		row++
+	}
+	if r.Project.Faults.Total() == 0 {
+		line("None", nil, "")
+	}
+
+	row++
+	p.paragraph(row, 1, 4, Caution, look{italic: true, bare: true})
+	return p.err
+}
+
+func statedWord(stated bool) string {
+	if stated {
+		return "stated"
+	}
+	return "default"
+}
+
+func chosenLines(r *audit.Result) string {
+	if len(r.Run.Lines) == 0 {
+		return "all"
+	}
+	return enumerated(r.Run.Lines, 20)
+}
+
+// touched says which lines an assumption touches.
+func touched(p *audit.Project, a audit.Assumption, most int) string {
+	switch len(a.Lines) {
+	case 0:
+		return "All lines"
+	case 1:
+		return "Line " + p.Symbols.Text(a.Lines[0])
+	}
+	return counted(len(a.Lines), "line", "lines") + ": " + enumerated(names(p, a.Lines), most)
+}
+
+// enumerated lists at most so many texts, and says how many more there are.
+func enumerated(texts []string, most int) string {
+	if len(texts) <= most {
+		return strings.Join(texts, ", ")
+	}
+	return fmt.Sprintf("%s and %s more", strings.Join(texts[:most], ", "), grouped(len(texts)-most))
+}

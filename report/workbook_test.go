@@ -1,0 +1,272 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf16"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked: 1000}
+
+func openBook(t *testing.T, r *audit.Result, limits bookLimits) *excelize.File {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, limits))
+	file, err := excelize.OpenReader(&b)
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, file.Close()) })
+	return file
+}
+
+// cells are the cells of a sheet as they are stored, not as they are shown.
+func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
+	t.Helper()
+	rows, err := file.GetRows(sheet, excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	return rows
+}
+
+var allSheets = []string{"Overview", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+
+// partOf is the name of the part that holds a sheet.
+func partOf(t *testing.T, sheet string) string {
+	t.Helper()
+	i := slices.Index(allSheets, sheet)
+	require.GreaterOrEqual(t, i, 0, sheet)
+	return fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1)
+}
+
+func TestWorkbookHasItsSheets(t *testing.T) {
+	r := fixtureResult(t)
+	file := openBook(t, r, generous)
+	require.Equal(t, allSheets, file.GetSheetList())
+	for _, sheet := range allSheets {
+		footer, err := file.GetHeaderFooter(sheet)
+		require.NoError(t, err)
+		require.Contains(t, footer.OddFooter, r.Run.ID, sheet)
+		require.Contains(t, footer.OddHeader, "<A&&B>", sheet)
+		layout, err := file.GetPageLayout(sheet)
+		require.NoError(t, err)
+		require.Equal(t, "landscape", *layout.Orientation, sheet)
+		require.Equal(t, 1, *layout.FitToWidth, sheet)
+		props, err := file.GetSheetProps(sheet)
+		require.NoError(t, err)
+		require.True(t, *props.FitToPage, sheet)
+	}
+	properties, err := file.GetDocProps()
+	require.NoError(t, err)
+	require.Equal(t, "2026-03-31T00:00:00Z", properties.Created)
+	require.Equal(t, "dryarc", properties.Creator)
+}
+
+func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, fixtureResult(t), generous))
+	parts := xmlParts(t, b.Bytes())
+	for _, sheet := range allSheets[1 : len(allSheets)-1] {
+		part := parts[partOf(t, sheet)]
+		require.Equal(t, sheet != "Working", strings.Contains(part, `<autoFilter ref="$A$1:`), sheet)
+		require.Contains(t, part, `state="frozen"`, sheet)
+		require.Contains(t, part, `fitToPage="true"`, sheet)
+		require.Contains(t, parts["xl/workbook.xml"], sheet+"!$1:$1", "the heading repeats on every page")
+	}
+}
+
+func TestFiguresAreNumbers(t *testing.T) {
+	file := openBook(t, fixtureResult(t), generous)
+	rows := cells(t, file, "Exceptions")
+	require.Equal(t, []string{"Severity", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
+		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "Longitude (deg)", "Latitude (deg)", "Read from"}, rows[0])
+	require.Equal(t, []string{"shortfall", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
+		"2655", "2700", "mm"}, rows[1][:13])
+	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][14:])
+	require.Equal(t, "suspension, 2 strings of 9 × U120B", rows[3][14])
+	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][10:14])
+	require.Equal(t, "structures.geojson row 4", rows[5][18])
+	kinds := map[string]excelize.CellType{"C2": excelize.CellTypeInlineString, "K2": excelize.CellTypeUnset, "L2": excelize.CellTypeUnset,
+		"N2": excelize.CellTypeUnset, "Q2": excelize.CellTypeUnset, "C3": excelize.CellTypeInlineString, "K6": excelize.CellTypeInlineString}
+	for cell, want := range kinds {
+		got, err := file.GetCellType("Exceptions", cell)
+		require.NoError(t, err)
+		require.Equal(t, want, got, cell)
+	}
+	empty, err := file.GetCellValue("Exceptions", "N6")
+	require.NoError(t, err)
+	require.Empty(t, empty, "a margin that is not known")
+	require.Equal(t, "U120B", strings.TrimPrefix(rows[1][14], "tension, 9 × "))
+	require.Len(t, cells(t, file, "Structures"), 9)
+	require.Equal(t, []string{"short-string", "units per string not stated", "", "", "", "1"}, cells(t, file, "Coverage")[2])
+}
+
+// No text of the inputs is a formula, whatever it holds: the only formulas are those of Working and the links to the page,
+// in which the names are escaped.
+func TestTextStaysText(t *testing.T) {
+	p := fixture(t)
+	for _, start := range []string{"=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "_x003D_1", " lead"} {
+		p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, Column: "Unit", Value: start, Expected: "is no unit"})
+	}
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), generous))
+	for name, part := range xmlParts(t, b.Bytes()) {
+		require.NotContains(t, part, "<hyperlink", name)
+		if name == partOf(t, "Exceptions") {
+			part = pageLinks.ReplaceAllString(part, "")
+		}
+		if name != partOf(t, "Working") {
+			require.NotContains(t, part, "<f>", name)
+		}
+	}
+	file, err := excelize.OpenReader(&b)
+	require.NoError(t, err)
+	var values []string
+	for _, row := range cells(t, file, "Faults")[1:] {
+		if len(row) > 3 {
+			values = append(values, row[3])
+		}
+	}
+	for _, want := range []string{formulaText, "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "_x003D_1", " lead"} {
+		require.Contains(t, values, want)
+	}
+}
+
+// pageLinks are the formulas of links to the page, as XML writes them.
+var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$&;+=:@._~-]*&#34;,&#34;show&#34;\)</f>`)
+
+func TestPageLink(t *testing.T) {
+	tests := []struct{ line, structure, want string }{
+		{"N-1", "002", "audit.html#N-1/002"},
+		{"N-1", "", "audit.html#N-1"},
+		{"a/b", `2"),HYPERLINK("x`, "audit.html#a%2Fb/2%22%29%2CHYPERLINK%28%22x"},
+		{"ü #1", "?", "audit.html#%C3%BC%20%231/%3F"},
+	}
+	for _, test := range tests {
+		require.Equal(t, test.want, pageAddress(test.line, test.structure))
+	}
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","show")`, "show"}, pageLink("N-1", "002"))
+	require.Nil(t, pageLink("N-1", strings.Repeat("x", 255)), "a formula holds texts of 255 characters at most")
+}
+
+func TestCellText(t *testing.T) {
+	tests := []struct{ name, text, want string }{
+		{"plain", "13 × U120B", "13 × U120B"},
+		{"characters that XML cannot carry", "a\x00b\x1bc\uFFFEd", "a\uFFFDb\uFFFDc\uFFFDd"},
+		{"no UTF-8", "a\xffb", "a\uFFFDb"},
+		{"lines", "a\r\nb\tc", "a\nb\tc"},
+		{"as long as a cell", strings.Repeat("x", 32_767), strings.Repeat("x", 32_767)},
+		{"too long", strings.Repeat("x", 40_000), strings.Repeat("x", 32_766) + "…"},
+		{"two code units a character", strings.Repeat("😀", 20_000), strings.Repeat("😀", 16_383) + "…"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			got := cellText(test.text)
+			require.Equal(t, test.want, got)
+			require.LessOrEqual(t, len(utf16.Encode([]rune(got))), 32_767)
+		})
+	}
+}
+
+func TestLongTextIsCutVisibly(t *testing.T) {
+	r := fixtureResult(t)
+	r.Exceptions[0].Verdict.Sentence = strings.Repeat("long ", 8000)
+	rows := cells(t, openBook(t, r, generous), "Exceptions")
+	require.True(t, strings.HasSuffix(rows[1][9], "…"))
+	require.Len(t, []rune(rows[1][9]), 32_767)
+}
+
+func TestCutSheetsSaySo(t *testing.T) {
+	r := fixtureResult(t)
+	file := openBook(t, r, bookLimits{exceptions: 2, structures: 7, rows: 1})
+	last := func(sheet string) string {
+		rows := cells(t, file, sheet)
+		return rows[len(rows)-1][0]
+	}
+	require.Len(t, cells(t, file, "Exceptions"), 4)
+	require.Equal(t, "2 of 5 exceptions, the worst; audit.json and exceptions.geojson have all.", last("Exceptions"))
+	require.Equal(t, "4 of 8 structures: only those with exceptions; structures.geojson has all.", last("Structures"))
+	require.Equal(t, "1 of 2 lines, the first; audit.json has all.", last("Lines"))
+	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))
+	var overview strings.Builder
+	for _, row := range cells(t, file, "Overview") {
+		overview.WriteString(strings.Join(row, " ") + "\n")
+	}
+	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 exceptions")
+	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
+	require.Contains(t, overview.String(), "Sheet Structures holds only those of 8 structures that have exceptions")
+}
+
+func TestWorkbookIsTheSameForAnyNumberOfWorkers(t *testing.T) {
+	one := openBook(t, assessed(t, fixture(t), 1), generous)
+	two := openBook(t, assessed(t, fixture(t), 2), generous)
+	for _, sheet := range allSheets {
+		require.Equal(t, cells(t, one, sheet), cells(t, two, sheet), sheet)
+	}
+}
+
+// A header holds 255 characters, of which "&" takes two.
+func TestAnyTitleFitsTheHeader(t *testing.T) {
+	for _, title := range []string{strings.Repeat("&", 300), strings.Repeat("😀", 300), "two\nlines\x00", ""} {
+		r := fixtureResult(t)
+		r.Project.Title, r.Run.Version = title, title
+		openBook(t, r, generous)
+	}
+}
+
+// The overview shows the worst of every check before the second worst of one, and a structure once for a check.
+func TestWorstOfEach(t *testing.T) {
+	exception := func(severity audit.Severity, check, structure int) audit.Exception {
+		return audit.Exception{Check: check, Structure: structure, To: -1, Verdict: audit.Verdict{Severity: severity}}
+	}
+	r := &audit.Result{Checks: make([]*audit.Check, 3), Exceptions: []audit.Exception{
+		exception(audit.Shortfall, 0, 1), exception(audit.Shortfall, 0, 1), exception(audit.Shortfall, 0, 2), exception(audit.Shortfall, 0, 3),
+		exception(audit.Shortfall, 1, 1), exception(audit.Shortfall, 1, 2), exception(audit.Advisory, 0, 4), exception(audit.Advisory, 2, 1),
+	}}
+	tests := []struct {
+		most int
+		want []int
+	}{{1, []int{0}}, {2, []int{0, 4}}, {3, []int{0, 2, 4}}, {5, []int{0, 2, 3, 4, 5}}, {6, []int{0, 2, 3, 4, 5, 6}}, {9, []int{0, 2, 3, 4, 5, 6, 7}}}
+	for _, test := range tests {
+		require.Equal(t, test.want, worstOfEach(r, test.most), test.most)
+	}
+}
+
+func TestWorstLines(t *testing.T) {
+	counts := []bySeverity{{0, 9, 9}, {}, {1, 0, 0}, {1, 0, 1}, {0, 9, 9}}
+	require.Equal(t, []int{3, 2, 0, 4}, worstLines(counts, 10))
+	require.Equal(t, []int{3, 2}, worstLines(counts, 2))
+}
+
+func TestFormatOfAFigure(t *testing.T) {
+	tests := []struct {
+		number        float64
+		measure, want string
+	}{{9.1, "deg", "0.00"}, {2655, "mm", "#,##0.0"}, {2, "phases", "#,##0"}, {0, "", "#,##0"}, {0.25, "", "#,##0.0"}}
+	for _, test := range tests {
+		require.Equal(t, test.want, formatOf(audit.Figure(test.number, test.measure)), test.measure)
+	}
+}
+
+func TestGrouped(t *testing.T) {
+	for n, want := range map[int]string{0: "0", 999: "999", 1000: "1\u202F000", -1234567: "-1\u202F234\u202F567"} {
+		require.Equal(t, want, grouped(n))
+	}
+}
+
+func TestWorkbookOfNothing(t *testing.T) {
+	p := &audit.Project{Criteria: audit.DefaultCriteria(), Makeups: []audit.Makeup{{}}}
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	r, err := audit.Assess(context.Background(), n, nil, audit.Options{})
+	require.NoError(t, err)
+	file := openBook(t, r, generous)
+	require.Equal(t, "None.", cells(t, file, "Exceptions")[1][0])
+}

@@ -1,0 +1,194 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// The columns of the Working sheet that every check has, from 1; what follows are the figures of the check.
+const (
+	workedObserved = 7 + iota
+	workedRequired
+	workedMargin
+	workedVerdict
+	firstFigure
+)
+
+// inputLook marks a figure that a reader may change.
+var inputLook = look{color: blue, fill: sand}
+
+// writeWorking writes the sheet in which the verdicts are formulas of the figures beside them, so that a reviewer can
+// change a figure and see the verdict follow. The values that the formulas give are stored too.
+func (b *book) writeWorking(ctx context.Context) error {
+	r := b.result
+	found, of := workings(r, b.limits.worked)
+	columns := []column{
+		{"Check", 15, look{color: slateSoft}}, {"Line", 12, look{}}, {"Structure", 9, look{bold: true}},
+		{"Circuit", 7, look{}}, {"Phase", 7, look{}}, {"Side", 7, look{}},
+		{"Observed", 10, look{format: asTenths}}, {"Required", 10, look{format: asTenths}},
+		{"Margin (%)", 9, look{format: asPercent}}, {"Verdict", 10, look{indent: 1}},
+	}
+	figures := 1
+	for i := range found {
+		figures = max(figures, len(found[i].figures))
+	}
+	for range figures {
+		columns = append(columns, column{"Figure", 13, look{format: asTenths}})
+	}
+	t := b.newTable(ctx, workingSheet, 3, columns)
+	t.unfiltered = true
+	t.remark("These verdicts are formulas. Figures in blue are inputs: change one, and its row follows. " + b.classFigures())
+	last := 2
+	for i := range found {
+		b.writeWorkingOf(t, &found[i])
+		last = t.row
+	}
+	t.remarkCut(shownIn(found), of, "exceptions of these checks, the worst")
+	if t.err == nil && last > 2 {
+		t.keep(b.markWhatMeets(last))
+	}
+	return t.finish()
+}
+
+// markWhatMeets takes the mark off a verdict that a reader's figures have turned.
+func (b *book) markWhatMeets(last int) error {
+	style, err := b.file.NewConditionalStyle(&excelize.Style{
+		Font: &excelize.Font{Color: blue}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{white}}})
+	if err != nil {
+		return err
+	}
+	return b.file.SetConditionalFormat(workingSheet, fmt.Sprintf("J3:J%d", last), []excelize.ConditionalFormatOptions{
+		{Type: "cell", Criteria: "==", Value: `"` + audit.Meets.String() + `"`, Format: &style}})
+}
+
+func shownIn(found []working) (rows int) {
+	for i := range found {
+		rows += len(found[i].rows)
+	}
+	return rows
+}
+
+// classFigures lists the specific creepage of each class, for who wants to try another class.
+func (b *book) classFigures() string {
+	c := &b.result.Project.Criteria
+	var figures []string
+	for class := basis.ClassA; class <= basis.ClassF; class++ {
+		if mm := c.SpecificCreepage(class); !math.IsNaN(mm) {
+			figures = append(figures, fmt.Sprintf("%s %g", class, mm))
+		}
+	}
+	return fmt.Sprintf("Specific creepage by class (%s basis), mm/kV: %s.", c.CreepageBasis, strings.Join(figures, ", "))
+}
+
+// writeWorkingOf writes the heading of a check, its formulas in words, and its exceptions.
+func (b *book) writeWorkingOf(t *table, w *working) {
+	check := b.result.Checks[w.check]
+	heading, words := make([]any, len(t.columns)), make([]any, len(t.columns))
+	for i := range t.columns {
+		heading[i], words[i] = styled{"", look{fill: slateSoft}}, styled{"", look{fill: paper}}
+	}
+	heading[0] = styled{check.ID + ": " + check.Title, look{color: white, fill: slateSoft, bold: true, middle: true}}
+	words[0] = styled{check.Method.Formula, look{fill: paper, italic: true}}
+	for i, c := range w.figures {
+		name := c.symbol
+		if c.measure != "" {
+			name += "\n" + c.measure
+		}
+		heading[firstFigure-1+i] = styled{name, look{color: white, fill: slateSoft, bold: true, wrap: true, align: "right", middle: true}}
+		words[firstFigure-1+i] = styled{c.formula, look{fill: paper, italic: true, wrap: true, align: "right", color: slateSoft}}
+	}
+	t.write(heading, headingHeight)
+	t.write(words, headingHeight)
+	for i := range w.rows {
+		t.write(b.workedCells(t, w, &w.rows[i]), rowHeight)
+	}
+	t.write(nil, rowHeight/2)
+}
+
+// workedCells are the cells of one exception, in the row that is written next.
+func (b *book) workedCells(t *table, w *working, row *workingRow) []any {
+	e := &b.result.Exceptions[row.exception]
+	rec := recordOf(b.result, e)
+	number := t.row + 1
+	cells := make([]any, firstFigure-1, firstFigure-1+len(w.figures))
+	for i, text := range []string{rec.Check, rec.Line, rec.Structure, rec.Circuit, rec.Phase, rec.Side} {
+		cells[i] = text
+	}
+	cellOf := func(symbol string) (string, bool) {
+		if i := w.column(symbol); i >= 0 && row.has(symbol) {
+			name, err := excelize.CoordinatesToCellName(firstFigure+i, number)
+			t.keep(err)
+			return name, true
+		}
+		return "", false
+	}
+	compared := func(symbol string, v audit.Value) any {
+		l := look{format: workedFormat(v), bold: true}
+		if cell, ok := cellOf(symbol); ok {
+			return styled{computed{cell, v.Number}, l}
+		}
+		l.color, l.fill = inputLook.color, inputLook.fill
+		return styled{v.Number, l}
+	}
+	v := &e.Verdict
+	cells[workedObserved-1] = compared(row.observed, v.Observed)
+	cells[workedRequired-1] = compared(row.required, v.Required)
+	cells[workedMargin-1], cells[workedVerdict-1] = verdictFormulas(v, number)
+	for i, c := range w.figures {
+		cells = append(cells, nil)
+		for _, f := range row.figures {
+			if f.symbol == c.symbol {
+				cells[firstFigure-1+i] = figureFormula(f, cellOf)
+			}
+		}
+	}
+	return cells
+}
+
+// figureFormula is the cell of a figure: a formula of other cells, or an input.
+func figureFormula(f workedFigure, cellOf func(string) (string, bool)) any {
+	l := look{format: workedFormat(f.value)}
+	if f.sheet != "" {
+		if text, ok := inCells(f.sheet, cellOf); ok {
+			return styled{computed{text, f.value.Number}, l}
+		}
+	}
+	l.color, l.fill = inputLook.color, inputLook.fill
+	if f.value.Word != "" {
+		return styled{f.value.Word, l}
+	}
+	return styled{f.value.Number, l}
+}
+
+// verdictFormulas are the cells that compare observed and required of a row, with the audit's tolerance. Which of the
+// two must not be the smaller one follows from an exception: it falls short.
+func verdictFormulas(v *audit.Verdict, row int) (margin, verdict any) {
+	observed, required := fmt.Sprintf("G%d", row), fmt.Sprintf("H%d", row)
+	share, meets := observed+"/"+required, observed+">="+required+"*(1-1E-9)"
+	divisor := required
+	if v.Observed.Number > v.Required.Number {
+		share, meets, divisor = required+"/"+observed, observed+"<="+required+"*(1+1E-9)", observed
+	}
+	margin = computed{fmt.Sprintf(`IF(%s=0,"",(%s-1)*100)`, divisor, share), v.Margin * 100}
+	verdict = styled{computed{fmt.Sprintf("IF(%s,%q,%q)", meets, audit.Meets, audit.FallsShort), v.Outcome.String()},
+		look{color: ochre, fill: amber, bold: true, indent: 1}}
+	return margin, verdict
+}
+
+// workedFormat is the number format of a figure of a derivation: factors and ratios need their decimals.
+func workedFormat(v audit.Value) string {
+	switch {
+	case v.Measure == "" && v.Number != math.Trunc(v.Number):
+		return "0.0000"
+	case v.Measure == "mm/kV":
+		return asHundred
+	}
+	return formatOf(v)
+}

@@ -1,0 +1,147 @@
+package report
+
+import (
+	"slices"
+
+	"dryarc/audit"
+)
+
+// working is one check of the Working sheet: its exceptions, each with the figures that its verdict follows from.
+type working struct {
+	check   int // in Result.Checks
+	figures []figureColumn
+	rows    []workingRow
+}
+
+// figureColumn is a symbol that the derivations of a check use.
+type figureColumn struct {
+	symbol, measure string
+	formula         string // in words, where any derivation computes it
+}
+
+// workingRow is one exception worked out.
+type workingRow struct {
+	exception int // in Result.Exceptions
+	figures   []workedFigure
+	// observed and required are the symbols of the figures that were compared, empty where the derivation has none.
+	observed, required string
+}
+
+// workedFigure is a figure of a derivation: an input, or the result of a spreadsheet formula of other figures.
+type workedFigure struct {
+	symbol  string
+	value   audit.Value
+	formula string // in words
+	sheet   string // with the symbols of other figures as names, empty for an input
+}
+
+// workings runs the checks again on the worst exceptions, at most so many, and keeps those derivations that
+// spreadsheet formulas can repeat; of is how many exceptions those checks have in all. A check is judged by its worst
+// exception: where that has no formula, none has.
+func workings(r *audit.Result, most int) (found []working, of int) {
+	index := make([]int, len(r.Checks)) // place in found, 1 more; −1 for a check without formulas
+	shown := 0
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		at := index[e.Check]
+		if at > 0 {
+			of++
+		}
+		if at < 0 || at > 0 && shown == most {
+			continue
+		}
+		row, ok := work(r, i)
+		if at == 0 {
+			if !ok {
+				index[e.Check] = -1
+				continue
+			}
+			of++
+			found = append(found, working{check: e.Check})
+			at = len(found)
+			index[e.Check] = at
+		}
+		if ok && shown < most {
+			found[at-1].add(row)
+			shown++
+		}
+	}
+	return slices.DeleteFunc(found, func(w working) bool { return len(w.rows) == 0 }), of
+}
+
+// work runs the check of an exception again and finds the figures that its verdict follows from; ok is false where no
+// spreadsheet formula leads there.
+func work(r *audit.Result, exception int) (row workingRow, ok bool) {
+	e := &r.Exceptions[exception]
+	if e.Verdict.Observed.Word != "" || e.Verdict.Required.Word != "" {
+		return row, false
+	}
+	subject := r.Network.Subject(e)
+	if subject.Line == nil {
+		return row, false
+	}
+	var trace audit.Trace
+	verdict := r.Checks[e.Check].Run(subject, &trace)
+	row = workingRow{exception: exception}
+	row.observed = row.follow(trace.Steps, verdict.Observed.Number)
+	row.required = row.follow(trace.Steps, verdict.Required.Number)
+	return row, slices.ContainsFunc(row.figures, func(f workedFigure) bool { return f.sheet != "" })
+}
+
+// follow finds the step that ends in a figure and takes it with all it rests on; it returns its symbol. Steps that
+// others build upon are not what is compared.
+func (w *workingRow) follow(steps []audit.Step, figure float64) string {
+	for i := len(steps) - 1; i >= 0; i-- {
+		if step := &steps[i]; step.Result.Word == "" && step.Result.Number == figure && !isInput(steps, step.Symbol) {
+			w.take(steps, step.Symbol, step.Result)
+			return step.Symbol
+		}
+	}
+	return ""
+}
+
+func isInput(steps []audit.Step, symbol string) bool {
+	return slices.ContainsFunc(steps, func(s audit.Step) bool {
+		return slices.ContainsFunc(s.Inputs, func(in audit.Operand) bool { return in.Symbol == symbol })
+	})
+}
+
+// take adds a figure after those it rests on.
+func (w *workingRow) take(steps []audit.Step, symbol string, value audit.Value) {
+	if w.has(symbol) {
+		return
+	}
+	figure := workedFigure{symbol: symbol, value: value}
+	if i := slices.IndexFunc(steps, func(s audit.Step) bool { return s.Symbol == symbol }); i >= 0 && steps[i].Sheet != "" {
+		figure.formula, figure.sheet = steps[i].Formula, steps[i].Sheet
+		for _, in := range steps[i].Inputs {
+			w.take(steps, in.Symbol, in.Value)
+		}
+	}
+	w.figures = append(w.figures, figure)
+}
+
+func (w *workingRow) has(symbol string) bool {
+	return slices.ContainsFunc(w.figures, func(f workedFigure) bool { return f.symbol == symbol })
+}
+
+// add takes a row in, and gives the symbols that are new a column, before what follows from them.
+func (w *working) add(row workingRow) {
+	w.rows = append(w.rows, row)
+	at := len(w.figures)
+	for _, f := range slices.Backward(row.figures) {
+		i := w.column(f.symbol)
+		if i < 0 {
+			w.figures = slices.Insert(w.figures, at, figureColumn{symbol: f.symbol, measure: f.value.Measure})
+			i = at
+		}
+		if f.sheet != "" {
+			w.figures[i].formula = f.formula
+		}
+		at = i
+	}
+}
+
+func (w *working) column(symbol string) int {
+	return slices.IndexFunc(w.figures, func(c figureColumn) bool { return c.symbol == symbol })
+}

@@ -1,0 +1,220 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	input "dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// demo reads the demo project.
+func demo(t testing.TB) *audit.Project {
+	t.Helper()
+	p, err := input.Project(context.Background(), filepath.Join("..", "testdata", "demo", "audit.yaml"))
+	require.NoError(t, err)
+	return p
+}
+
+// judged audits a project with the real checks.
+func judged(t testing.TB, p *audit.Project) *audit.Result {
+	t.Helper()
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Version: "0.0-test", AsOf: "2026-03-31"})
+	require.NoError(t, err)
+	return r
+}
+
+// strict is the demo project with figures that hardly a string can meet, so that the checks of figures find much.
+func strict(t testing.TB) *audit.Result {
+	t.Helper()
+	p := demo(t)
+	p.Criteria.CreepageAltitudeExponent = audit.Stated(0.6)
+	p.Criteria.ZoneMarginM = audit.Stated(20_000)
+	for i := range p.Lines {
+		line := &p.Lines[i]
+		line.LongestStringMM = 900
+		line.LightningKV = 1425
+		if i == 0 {
+			line.HighestKV, line.SwitchingKV = 420, 1175
+		} else {
+			line.NominalKV *= 3
+		}
+	}
+	for i := range p.Units {
+		if i%2 == 0 {
+			p.Units[i].DryKV, p.Units[i].PunctureKV = 80, 105
+		}
+	}
+	for i := range p.Assemblies {
+		if i%3 == 0 && p.Assemblies[i].UnitsPerString > 2 {
+			p.Assemblies[i].Defective = 1
+		}
+	}
+	return judged(t, p)
+}
+
+// workedRows are the rows of the Working sheet with a verdict, by row number from 1.
+func workedRows(rows [][]string) (found []int) {
+	for i, row := range rows {
+		if len(row) >= workedVerdict && (row[workedVerdict-1] == "falls short" || row[workedVerdict-1] == "meets") {
+			found = append(found, i+1)
+		}
+	}
+	return found
+}
+
+func TestWorkingHoldsTheChecksOfFigures(t *testing.T) {
+	r := strict(t)
+	found, of := workings(r, 1_000_000)
+	var ids []string
+	rows := 0
+	for _, w := range found {
+		ids = append(ids, r.Checks[w.check].ID)
+		rows += len(w.rows)
+	}
+	require.Subset(t, ids, []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "puncture-margin",
+		"string-too-long", "units-for-voltage"})
+	require.NotContains(t, ids, "tension-at-deviation", "its formula does not lead to what is compared")
+	require.Equal(t, of, rows)
+
+	cut, all := workings(r, 7)
+	require.Equal(t, of, all)
+	require.Equal(t, 7, shownIn(cut))
+}
+
+// Every formula that a check gives to a spreadsheet is made of functions, numbers and the symbols of its inputs.
+func TestEverySheetFormulaHasItsCells(t *testing.T) {
+	seen := 0
+	for _, check := range checks.All() {
+		var trace audit.Trace
+		check.Run(check.Method.Example.Subject(), &trace)
+		for _, step := range trace.Steps {
+			if step.Sheet == "" {
+				continue
+			}
+			seen++
+			_, ok := inCells(step.Sheet, func(name string) (string, bool) {
+				return "A1", slices.ContainsFunc(step.Inputs, func(in audit.Operand) bool { return in.Symbol == name })
+			})
+			require.True(t, ok, "%s: %s of %v", check.ID, step.Sheet, step.Inputs)
+		}
+	}
+	require.Greater(t, seen, 10)
+}
+
+func TestFormulaInCells(t *testing.T) {
+	cells := map[string]string{"m": "K5", "H": "L5", "U_m": "M5", "e": "N5", "ε": "O5"}
+	tests := []struct{ formula, want string }{
+		{"U_m/SQRT(3)", "M5/SQRT(3)"},
+		{"IF(H>1000,EXP(m*(H-1000)/8150),1)", "IF(L5>1000,EXP(K5*(L5-1000)/8150),1)"},
+		{"e*1E-9+1.5e3*ε", "N5*1E-9+1.5e3*O5"},
+		{`IF(m=0,"m","H")`, `IF(K5=0,"m","H")`},
+		{"m*unknown", ""},
+	}
+	for _, test := range tests {
+		got, ok := inCells(test.formula, func(name string) (string, bool) { cell, ok := cells[name]; return cell, ok })
+		require.Equal(t, test.want, got)
+		require.Equal(t, test.want != "", ok)
+	}
+}
+
+// storedValue is the value that a workbook stores beside a formula.
+var storedValue = regexp.MustCompile(`(</f>)<v>[^<]*</v>`)
+
+// LibreOffice computes the formulas from the inputs alone, since the stored values are taken out before: it must find
+// what the audit found, and what is stored.
+func TestLibreOfficeRecalculatesTheWorking(t *testing.T) {
+	book := bookBytes(t, strict(t))
+	stored, err := excelize.OpenReader(bytes.NewReader(book))
+	require.NoError(t, err)
+	defer func() { require.NoError(t, stored.Close()) }()
+	want := cells(t, stored, workingSheet)
+
+	bare := withPart(t, book, partOf(t, workingSheet), func(part string) string { return storedValue.ReplaceAllString(part, "$1") })
+	got := cells(t, openFile(t, converted(t, saved(t, "bare.xlsx", bare), "xlsx")), workingSheet)
+
+	rows := workedRows(want)
+	require.Greater(t, len(rows), 200)
+	compared := 0
+	for _, row := range rows {
+		require.Equal(t, want[row-1][:workedObserved-1], got[row-1][:workedObserved-1])
+		require.Equal(t, "falls short", got[row-1][workedVerdict-1], "row %d", row)
+		for column := workedObserved - 1; column < len(want[row-1]); column++ {
+			if column == workedVerdict-1 || want[row-1][column] == "" {
+				continue
+			}
+			x, y := number64(t, want[row-1][column]), number64(t, got[row-1][column])
+			require.InDelta(t, x, y, 1e-9*max(1e-3, abs(x)), "row %d, column %d", row, column+1)
+			compared++
+		}
+	}
+	t.Logf("%d rows, %d figures", len(rows), compared)
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+// A reviewer who lengthens the first string of a check sees its verdict turn, and only that.
+func TestAVerdictFollowsItsInputs(t *testing.T) {
+	path := saved(t, "changed.xlsx", bookBytes(t, strict(t)))
+	file := openFile(t, path)
+	rows := cells(t, file, workingSheet)
+	heading := slices.IndexFunc(rows, func(row []string) bool { return len(row) > 0 && strings.HasPrefix(row[0], "creepage: ") })
+	require.Positive(t, heading)
+	units := slices.Index(rows[heading], "n")
+	require.Positive(t, units)
+	row := heading + 3 // below the heading and the formulas in words, from 1
+	cell, err := excelize.CoordinatesToCellName(units+1, row)
+	require.NoError(t, err)
+	formula, err := file.GetCellFormula(workingSheet, cell)
+	require.NoError(t, err)
+	require.Empty(t, formula, "the number of units is an input")
+	require.NoError(t, file.SetCellValue(workingSheet, cell, 90))
+	require.NoError(t, file.Save())
+
+	got := cells(t, openFile(t, converted(t, path, "xlsx")), workingSheet)
+	require.Equal(t, "meets", got[row-1][workedVerdict-1])
+	require.Positive(t, number64(t, got[row-1][workedMargin-1]))
+	require.Equal(t, "falls short", got[row][workedVerdict-1])
+}
+
+func TestWorkingOfNothing(t *testing.T) {
+	rows := cells(t, openBook(t, fixtureResult(t), generous), workingSheet)
+	require.Equal(t, "None.", rows[2][0])
+	require.Contains(t, rows[1][0], "a 22, b 27.8, c 34.7, d 43.3, e 53.7") // IEC TS 60815-1:2008 (published)
+}
+
+func TestACutWorkingSaysSo(t *testing.T) {
+	r := strict(t)
+	_, of := workings(r, 0)
+	limits := generous
+	limits.worked = 5
+	rows := cells(t, openBook(t, r, limits), workingSheet)
+	require.Len(t, workedRows(rows), 5)
+	require.Equal(t, fmt.Sprintf("5 of %s exceptions of these checks, the worst.", grouped(of)), rows[len(rows)-1][0])
+}
+
+func TestFiguresStandBeforeWhatFollowsFromThem(t *testing.T) {
+	found, _ := workings(strict(t), 10_000)
+	for _, w := range found {
+		for _, row := range w.rows {
+			at := -1
+			for _, f := range row.figures {
+				require.Greater(t, w.column(f.symbol), at, "%s of check %d", f.symbol, w.check)
+				at = w.column(f.symbol)
+			}
+		}
+	}
+}
