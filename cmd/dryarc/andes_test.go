@@ -1,0 +1,237 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// andesCase returns the folder of the real case, whose answer key was made by other code (GeographicLib 2.0, GEOS).
+func andesCase(t *testing.T) string {
+	t.Helper()
+	cases := os.Getenv("DRYARC_CASES")
+	if cases == "" {
+		require.NotEqual(t, "true", os.Getenv("CI"), "DRYARC_CASES must be set under CI")
+		t.Skip("DRYARC_CASES is not set, the real case is skipped")
+	}
+	return filepath.Join(cases, "andes")
+}
+
+// auditJSON is what the tests read of audit.json.
+type auditJSON struct {
+	Exceptions []struct {
+		Check, Severity, Line, Structure, Circuit, Phase, Side string
+		Margin                                                 *float64
+		Reason                                                 string
+	}
+	Coverage []struct {
+		Check         string
+		Meets         int
+		FallsShort    int `json:"falls_short"`
+		NotApplicable int `json:"not_applicable"`
+		NotAssessed   int `json:"not_assessed"`
+		Reasons       []struct {
+			Reason string
+			Count  int
+		}
+	}
+	Faults []struct {
+		Kind, File, Sheet, Column, Value, Message string
+		Row                                       int
+	}
+	Lines []json.RawMessage
+	Run   struct {
+		ID          string
+		RowsRead    int `json:"rows_read"`
+		RowsPlaced  int `json:"rows_placed"`
+		RowsLeftOut int `json:"rows_left_out"`
+	}
+}
+
+// auditInto runs `dryarc audit` and returns its audit.json.
+func auditInto(t *testing.T, project, out string, flags ...string) auditJSON {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	args := append([]string{"audit", project, "--out", out, "--as-of", "2026-01-01"}, flags...)
+	require.Equal(t, exitDone, run(context.Background(), args, &stdout, &stderr), stderr.String())
+	require.Empty(t, stdout.String())
+	return readAuditJSON(t, out)
+}
+
+func readAuditJSON(t *testing.T, out string) auditJSON {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+	require.NoError(t, err)
+	var result auditJSON
+	require.NoError(t, json.Unmarshal(raw, &result))
+	return result
+}
+
+func readCSV(t *testing.T, file string) (rows []map[string]string) {
+	t.Helper()
+	f, err := os.Open(file)
+	require.NoError(t, err)
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	for _, record := range all[1:] {
+		row := map[string]string{}
+		for i, heading := range all[0] {
+			row[heading] = record[i]
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// keysOf lists the exceptions of the checks that an answer key names.
+func keysOf(result auditJSON, named map[string]bool) (keys []string) {
+	for _, e := range result.Exceptions {
+		if named[e.Check] {
+			keys = append(keys, strings.Join([]string{e.Check, e.Line, e.Structure, e.Circuit, e.Phase, e.Side}, "|"))
+		}
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func answerKey(t *testing.T, file string) (keys []string, named map[string]bool) {
+	t.Helper()
+	named = map[string]bool{}
+	for _, row := range readCSV(t, file) {
+		named[row["what"]] = true
+		keys = append(keys, strings.Join([]string{row["what"], row["line"], row["structure"], row["circuit"], row["phase"], row["side"]}, "|"))
+	}
+	slices.Sort(keys)
+	return keys, named
+}
+
+func TestAndes(t *testing.T) {
+	folder := andesCase(t)
+	out := t.TempDir()
+	result := auditInto(t, filepath.Join(folder, "audit.yaml"), out)
+
+	t.Run("exceptions", func(t *testing.T) {
+		want, named := answerKey(t, filepath.Join(folder, "expected.csv"))
+		require.Equal(t, want, keysOf(result, named))
+	})
+	t.Run("faults", func(t *testing.T) { requireAndesFaults(t, folder, result) })
+	t.Run("rows", func(t *testing.T) {
+		require.Equal(t, 59221, result.Run.RowsRead)
+		require.Equal(t, 6+7, result.Run.RowsLeftOut)
+		require.Equal(t, result.Run.RowsRead, result.Run.RowsPlaced+result.Run.RowsLeftOut)
+		require.Len(t, result.Lines, 303)
+	})
+	t.Run("voltage unknown", func(t *testing.T) {
+		for _, c := range result.Coverage {
+			if c.Check == "creepage" {
+				i := slices.IndexFunc(c.Reasons, func(r struct {
+					Reason string
+					Count  int
+				}) bool {
+					return r.Reason == "voltage of the line not stated"
+				})
+				require.GreaterOrEqual(t, i, 0)
+				require.Positive(t, c.Reasons[i].Count)
+			}
+		}
+	})
+	t.Run("geometry", func(t *testing.T) { requireAndesGeometry(t, folder, out) })
+}
+
+func requireAndesFaults(t *testing.T, folder string, result auditJSON) {
+	kinds := map[string]string{
+		"unknown unit": "unknown-unit", "not a number": "not-a-number", "out of range": "out-of-range",
+		"no such structure": "no-such-structure", "duplicate": "duplicate-row",
+	}
+	var want, got []string
+	for _, row := range readCSV(t, filepath.Join(folder, "expected_faults.csv")) {
+		kind, known := kinds[row["fault"]]
+		require.True(t, known, row["fault"])
+		want = append(want, kind+" "+row["sheet"]+" "+row["row"])
+	}
+	for _, f := range result.Faults {
+		if f.File == "assemblies.xlsx" {
+			got = append(got, f.Kind+" "+f.Sheet+" "+strconv.Itoa(f.Row))
+		}
+	}
+	slices.Sort(want)
+	slices.Sort(got)
+	require.Equal(t, want, got)
+}
+
+// structuresLayer is what the tests read of structures.geojson.
+type structuresLayer struct {
+	Features []struct {
+		Properties struct {
+			Line, Structure, Role string
+			ChainageM             float64  `json:"chainage_m"`
+			SpanBackM             *float64 `json:"span_back_m"`
+			SpanAheadM            *float64 `json:"span_ahead_m"`
+			DeviationDeg          *float64 `json:"deviation_deg"`
+			ZoneClass             *string  `json:"zone_class"`
+		}
+	}
+}
+
+func requireAndesGeometry(t *testing.T, folder, out string) {
+	raw, err := os.ReadFile(filepath.Join(out, "structures.geojson"))
+	require.NoError(t, err)
+	var layer structuresLayer
+	require.NoError(t, json.Unmarshal(raw, &layer))
+	oracle := map[string]map[string]string{}
+	for _, row := range readCSV(t, filepath.Join(folder, "oracle.csv")) {
+		oracle[row["line"]+"|"+row["structure"]] = row
+	}
+	require.Len(t, layer.Features, 20166)
+	require.Len(t, oracle, 20166)
+	terminals, tees := 0, 0
+	for _, f := range layer.Features {
+		p := f.Properties
+		key := p.Line + "|" + p.Structure
+		want, ok := oracle[key]
+		require.True(t, ok, key)
+		requireNear(t, key, want["span_back_m"], p.SpanBackM, 0.002)
+		requireNear(t, key, want["span_ahead_m"], p.SpanAheadM, 0.002)
+		requireNear(t, key, want["chainage_m"], &p.ChainageM, 0.002)
+		requireNear(t, key, want["deviation_deg"], p.DeviationDeg, 2e-6)
+		require.Equal(t, want["terminal"] == "1", p.Role == "terminal", key)
+		require.Equal(t, want["tee"] == "1", p.Role == "tee", key)
+		zone := want["mapped_zone"]
+		if zone == "" {
+			zone = "b" // the project's default class
+		}
+		require.NotNil(t, p.ZoneClass, key)
+		require.Equal(t, zone, *p.ZoneClass, key)
+		switch p.Role {
+		case "terminal":
+			terminals++
+		case "tee":
+			tees++
+		}
+	}
+	require.Equal(t, 606, terminals)
+	require.Equal(t, 40, tees)
+}
+
+func requireNear(t *testing.T, key, want string, got *float64, tolerance float64) {
+	t.Helper()
+	if want == "" {
+		require.Nil(t, got, key)
+		return
+	}
+	figure, err := strconv.ParseFloat(want, 64)
+	require.NoError(t, err)
+	require.NotNil(t, got, key)
+	require.LessOrEqual(t, math.Abs(figure-*got), tolerance, "%s: want %s, got %v", key, want, *got)
+}

@@ -1,0 +1,130 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/report"
+)
+
+type auditCommand struct {
+	Project     string   `arg:"" help:"Project file (YAML)."`
+	Out         string   `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
+	Lines       []string `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
+	FailOn      string   `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault (fault)."`
+	MinAssessed float64  `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what concerns the checks could be judged."`
+	AsOf        string   `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
+	Workers     int      `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
+	Quiet       bool     `help:"Print nothing but errors."`
+}
+
+// Run is the data flow: read, arrange, derive, assess, report.
+func (c *auditCommand) Run(at surroundings) error {
+	options, err := c.options()
+	if err != nil {
+		return err
+	}
+	progress := newProgress(at.stderr, c.Quiet)
+	defer progress.clear()
+
+	progress.stage("reading " + c.Project)
+	project, err := read.Project(at.ctx, c.Project)
+	if err != nil {
+		return err
+	}
+	progress.stage("arranging lines")
+	network, err := audit.Arrange(project)
+	if err != nil {
+		return err
+	}
+	if err := usable(network); err != nil {
+		return err
+	}
+	progress.stage("deriving geometry")
+	if err := audit.Derive(at.ctx, network, options.Workers); err != nil {
+		return err
+	}
+	options.Progress = progress.lines
+	result, err := audit.Assess(at.ctx, network, checks.All(), options)
+	if err != nil {
+		return err
+	}
+	progress.stage("writing " + c.Out)
+	if err := report.Write(at.ctx, c.Out, result); err != nil {
+		return err
+	}
+	progress.clear()
+	if !c.Quiet {
+		report.Summary(at.stderr, result, c.Out)
+	}
+	return c.verdict(result)
+}
+
+func (c *auditCommand) options() (audit.Options, error) {
+	o := audit.Options{Version: version, AsOf: c.AsOf, Lines: c.Lines, Workers: c.Workers}
+	if o.AsOf == "" {
+		o.AsOf = time.Now().Format(time.DateOnly)
+	} else if _, err := time.Parse(time.DateOnly, o.AsOf); err != nil {
+		return o, &usage{fmt.Sprintf("--as-of %q is no date, expected YYYY-MM-DD", o.AsOf)}
+	}
+	if o.Workers < 0 {
+		return o, &usage{fmt.Sprintf("--workers %d is out of range, expected 1 or more", o.Workers)}
+	}
+	if o.Workers == 0 {
+		o.Workers = runtime.NumCPU()
+	}
+	if c.FailOn != "" && !slices.Contains(failLevels, c.FailOn) {
+		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", c.FailOn, strings.Join(failLevels, ", "))}
+	}
+	if c.MinAssessed < 0 || c.MinAssessed > 100 {
+		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
+	}
+	slices.Sort(o.Lines)
+	o.Lines = slices.Compact(o.Lines)
+	return o, nil
+}
+
+// usable refuses a register of which no row could be placed.
+func usable(n *audit.Network) error {
+	if n.Project.RowsRead > 0 && n.RowsPlaced == 0 {
+		faults := n.Project.Faults.List()
+		text := ""
+		if len(faults) > 0 {
+			last := faults[len(faults)-1]
+			text = fmt.Sprintf(", such as %s: %s", last.Place(n.Project.Tables), last.Message())
+		}
+		return &read.InputError{File: n.Project.File,
+			Message: fmt.Sprintf("none of %d register rows stands on a structure%s", n.Project.RowsRead, text),
+			Hint:    "line and structure must be written alike in the register and the structures; map differing names under structures: properties"}
+	}
+	return nil
+}
+
+const failOnFault = "fault"
+
+var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), failOnFault}
+
+// verdict decides whether a finished run has to fail.
+func (c *auditCommand) verdict(r *audit.Result) error {
+	if c.FailOn == failOnFault {
+		if n := r.Project.Faults.Total(); n > 0 {
+			return &found{fmt.Sprintf("%d input faults (--fail-on fault)", n)}
+		}
+	}
+	level := slices.Index(failLevels, c.FailOn)
+	for severity, n := range r.Totals() {
+		if c.FailOn != failOnFault && severity <= level && n > 0 {
+			return &found{fmt.Sprintf("%d exceptions of severity %s (--fail-on %s)", n, audit.Severity(severity), c.FailOn)}
+		}
+	}
+	if percent := r.AssessedPercent(); percent < c.MinAssessed {
+		return &found{fmt.Sprintf("%.1f %% could be judged, less than --min-assessed %g", percent, c.MinAssessed)}
+	}
+	return nil
+}

@@ -1,0 +1,76 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/report"
+)
+
+type checksCommand struct {
+	ID string `arg:"" optional:"" help:"Print this check whole."`
+}
+
+// Run lists the checks or prints one.
+func (c *checksCommand) Run(at surroundings) error {
+	if c.ID == "" {
+		return listChecks(at.stdout)
+	}
+	check := checks.ByID(c.ID)
+	if check == nil {
+		return &usage{fmt.Sprintf("check %q is not known; dryarc checks lists them", c.ID)}
+	}
+	return printCheck(at.stdout, check)
+}
+
+func listChecks(w io.Writer) error {
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "check\tof\tseverity\tfaulty condition")
+	for _, check := range checks.All() {
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\n", check.ID, check.Of, check.Severity, check.Title)
+	}
+	return table.Flush()
+}
+
+func printCheck(w io.Writer, check *audit.Check) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n%s.\n\n", check.ID, check.Title)
+	fmt.Fprintf(&b, "judges    every %s\nseverity  %s\n", check.Of, check.Severity)
+	for i, clause := range check.Basis {
+		label := "basis     "
+		if i > 0 {
+			label = "          "
+		}
+		fmt.Fprintf(&b, "%s%s\n", label, clause)
+	}
+	var needs []string
+	for _, field := range check.Needs {
+		needs = append(needs, field.String())
+	}
+	if len(needs) > 0 {
+		fmt.Fprintf(&b, "needs     %s\n", strings.Join(needs, ", "))
+	}
+	fmt.Fprintf(&b, "remedy    %s\n\nmethod\n  %s\n", check.Remedy, check.Method.Formula)
+	for _, symbol := range check.Method.Symbols {
+		measure := ""
+		if symbol.Measure != "" {
+			measure = ", " + symbol.Measure
+		}
+		fmt.Fprintf(&b, "    %s: %s%s\n", symbol.Symbol, symbol.Meaning, measure)
+	}
+	fmt.Fprintf(&b, "  %s\n\nworked example\n  %s.\n", check.Method.Limits, check.Method.Example.Story)
+	var trace audit.Trace
+	v := check.Run(check.Method.Example.Subject(), &trace)
+	report.Derivation(&b, trace.Steps)
+	fmt.Fprintf(&b, "  observed %s, required %s: %s\n", report.Value(v.Observed), report.Value(v.Required), v.Outcome)
+	if v.Sentence != "" {
+		fmt.Fprintf(&b, "  %q\n", v.Sentence)
+	}
+	fmt.Fprintf(&b, "  figures from: %s\n", check.Method.Example.Source)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
