@@ -86,6 +86,9 @@ type (
 	}
 )
 
+// JSON writes the result as audit.json has it.
+func JSON(ctx context.Context, w io.Writer, r *audit.Result) error { return writeAudit(ctx, w, r) }
+
 // writeAudit writes the result for programs.
 func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error {
 	s := newJSONStream(ctx, w)

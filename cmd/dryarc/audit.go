@@ -21,6 +21,8 @@ type auditCommand struct {
 	MinAssessed float64  `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what concerns the checks could be judged."`
 	AsOf        string   `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers     int      `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
+	Also        []string `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
+	Format      string   `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
 	Quiet       bool     `help:"Print nothing but errors."`
 }
 
@@ -56,12 +58,17 @@ func (c *auditCommand) Run(at surroundings) error {
 		return err
 	}
 	progress.stage("writing " + c.Out)
-	if err := report.Write(at.ctx, c.Out, result); err != nil {
+	if err := report.Write(at.ctx, c.Out, result, c.Also...); err != nil {
 		return err
 	}
 	progress.clear()
-	if !c.Quiet {
-		report.Summary(at.stderr, result, c.Out)
+	switch {
+	case c.Format == "json":
+		if err := report.JSON(at.ctx, at.stdout, result); err != nil {
+			return err
+		}
+	case !c.Quiet:
+		report.Summary(at.stderr, result, c.Out, c.Also...)
 	}
 	return c.verdict(result)
 }
@@ -84,6 +91,11 @@ func (c *auditCommand) options() (audit.Options, error) {
 	}
 	if c.MinAssessed < 0 || c.MinAssessed > 100 {
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
+	}
+	for _, name := range c.Also {
+		if !slices.Contains(report.Also(), name) {
+			return o, &usage{fmt.Sprintf("--also %q is none of %s", name, strings.Join(report.Also(), ", "))}
+		}
 	}
 	slices.Sort(o.Lines)
 	o.Lines = slices.Compact(o.Lines)

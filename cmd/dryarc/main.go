@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"dryarc/audit"
@@ -60,6 +61,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		kong.Name("dryarc"),
 		kong.Description("Screens the insulator assemblies of overhead lines. A licensed engineer and the local code decide; "+
 			"nothing it prints is an approach distance or leave to work live."),
+		kong.Vars{"also": strings.Join(report.Also(), ", ")},
 		kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { exited = code }),
 	)
