@@ -76,12 +76,13 @@ func (l *Line) subconductors() int {
 	return l.Row.Subconductors
 }
 
-// weightNPerM is the weight of the conductor with the ice of a case.
-func (c *LoadCase) weightNPerM(conductor *basis.Conductor) float64 {
+// WeightNPerM is the weight of the conductor with the ice of a case.
+func (c *LoadCase) WeightNPerM(conductor *basis.Conductor) float64 {
 	return conductor.WeightNPerM() + basis.IceWeight(c.IceMM, conductor.DiameterMM, c.IceDensityKgPerM3)
 }
 
-func (c *LoadCase) diameterMM(conductor *basis.Conductor) float64 {
+// OverIceMM is the diameter of the conductor with the ice of a case.
+func (c *LoadCase) OverIceMM(conductor *basis.Conductor) float64 {
 	return conductor.DiameterMM + 2*c.IceMM
 }
 
@@ -123,7 +124,7 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 		return math.NaN(), EverydayTensionUnknown
 	}
 	known := basis.ConductorState{TensionKN: l.Row.EverydayTensionKN, WeightNPerM: l.Conductor.WeightNPerM(), TemperatureC: l.Row.EverydayC}
-	weight := math.Hypot(c.weightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.diameterMM(l.Conductor)))
+	weight := math.Hypot(c.WeightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.OverIceMM(l.Conductor)))
 	tension, err := basis.TensionAt(known, weight, c.TemperatureC.Value, rulingM, *l.Conductor)
 	if err != nil {
 		return math.NaN(), StateUnknown
@@ -144,7 +145,7 @@ func (s Subject) Load(c *LoadCase) (load Load, reason Reason) {
 	if reason != NoReason {
 		return load, reason
 	}
-	weight := c.weightNPerM(s.Line.Conductor)
+	weight := c.WeightNPerM(s.Line.Conductor)
 	load = Load{Case: c, TensionKN: tension, WindSpanM: s.Structure.WindSpanM, WeightSpanM: s.Structure.WeightSpanM(tension * 1000 / weight)}
 	if math.IsNaN(load.WeightSpanM) {
 		return load, s.groundReason()
@@ -171,7 +172,7 @@ func (s Subject) swingCase(load Load) basis.SwingCase {
 	}
 	swing := basis.SwingCase{
 		TensionKN: load.TensionKN, DeviationDeg: deviation, WindSpanM: load.WindSpanM, WeightSpanM: load.WeightSpanM,
-		WindPa: c.WindPa, DiameterMM: c.diameterMM(s.Line.Conductor), WeightNPerM: c.weightNPerM(s.Line.Conductor),
+		WindPa: c.WindPa, DiameterMM: c.OverIceMM(s.Line.Conductor), WeightNPerM: c.WeightNPerM(s.Line.Conductor),
 		Subconductors: s.Line.subconductors(),
 	}
 	if s.Assembly != nil {
@@ -179,6 +180,13 @@ func (s Subject) swingCase(load Load) basis.SwingCase {
 		swing.StringWindN = c.WindPa * zeroIfNone(s.Assembly.windAreaM2())
 	}
 	return swing
+}
+
+// StringLoadsN are the weight of all strings of the assembly and the wind on them in a load case, in N; 0 where the unit
+// states none.
+func (s Subject) StringLoadsN(load Load) (weightN, windN float64) {
+	swing := s.swingCase(load)
+	return swing.StringWeightN, swing.StringWindN
 }
 
 // SwingDeg is the larger swing of the two wind directions under a load, in degrees.

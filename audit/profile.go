@@ -122,7 +122,7 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		return math.NaN(), OtherConductor
 	}
 	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	return tension * 1000 / cold.weightNPerM(l.Conductor), reason
+	return tension * 1000 / cold.WeightNPerM(l.Conductor), reason
 }
 
 // ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.

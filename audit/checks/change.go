@@ -82,8 +82,12 @@ func addWeightSpan(t *audit.Trace, s audit.Subject, weight float64) {
 	low("x1", "low point of the span behind, from the structure behind", st.SpanBackM, st.HeightM-st.HeightBackM)
 	low("x2", "low point of the span ahead, from here", st.SpanAheadM, st.HeightAheadM-st.HeightM)
 	t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Formula: "(L1 − x1) + x2",
-		Inputs: []audit.Operand{{Symbol: "L1", Value: audit.Figure(st.SpanBackM, "m")}},
-		Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic})
+		Inputs: []audit.Operand{
+			{Symbol: "L1", Value: audit.Figure(st.SpanBackM, "m")},
+			{Symbol: "x1", Value: audit.Figure(basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, constant), "m")},
+			{Symbol: "x2", Value: audit.Figure(basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, constant), "m")},
+		},
+		Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic, Sheet: "(L1-x1)+x2"})
 }
 
 var tensionAtChange = audit.Check{

@@ -118,7 +118,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
 	}
-	addPull(t, s, pull)
+	addPull(t, s, pull, broken)
 	rating, kind := s.Assembly.RatingKN(), "rating of one string"
 	if pull.Across {
 		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
@@ -142,7 +142,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 }
 
 // addPull shows how the load on one string comes about.
-func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull) {
+func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	if !t.On() {
 		return
 	}
@@ -152,19 +152,48 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 	if s.Assembly.Duty != audit.Tension {
 		addLoad(t, s, load)
 	}
-	t.Add(audit.Step{Symbol: "F", Meaning: "load on one string or insulator", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic})
+	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
 		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
 		Result: audit.Figure(pull.Required, "kN"), Sheet: "F*γ"})
 }
 
+// pullStep shows how the load of the conductors comes on one string or insulator.
+func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
+	step := audit.Step{Symbol: "F", Meaning: "load on one string", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic}
+	carrying := s.Assembly.Strings - broken
+	share := s.Criteria.UnequalSharing.Value
+	if carrying < 2 {
+		share = 1
+	}
+	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},
+		{Symbol: "f", Value: audit.Figure(pull.Load.Case.Factor, "")}}
+	switch {
+	case s.Assembly.Arrangement == audit.VSet:
+		step.Meaning = fmt.Sprintf("load on the worse leg of a V set of %g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
+	case s.Assembly.Duty == audit.Tension:
+		step.Formula, step.Sheet = "T·m/s·u·f", "T*m/s*u*f"
+		step.Inputs = append([]audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(subconductors(s), "")}}, common...)
+	case pull.Across:
+		step.Meaning, step.Formula, step.Sheet = "load across the insulator", "(H_w + H_t)/1000·f", "ABS(H_w+H_t)/1000*f"
+		step.Inputs = []audit.Operand{{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(pull.Load.TurnN, "N")}, common[2]}
+	default:
+		step.Formula, step.Sheet = "F_c/1000/s·u·f", "F_c/1000/s*u*f"
+		step.Inputs = append([]audit.Operand{{Symbol: "F_c", Value: audit.Figure(pull.Load.ResultantN, "N")}}, common...)
+	}
+	return step
+}
+
+// subconductors is the number per phase, one where nobody states it.
+func subconductors(s audit.Subject) float64 { return math.Max(float64(s.Line.Row.Subconductors), 1) }
+
 // addLoad shows wind, turn, weight and their resultant.
 func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
 	c, conductor := load.Case, s.Line.Conductor
-	m := math.Max(float64(s.Line.Row.Subconductors), 1)
+	m := subconductors(s)
 	t.Add(audit.Step{Symbol: "H_w", Meaning: "wind on the conductors", Formula: "p·d/1000·HS·m",
 		Inputs: []audit.Operand{
-			{Symbol: "p", Value: audit.Figure(c.WindPa, "Pa")}, {Symbol: "d", Value: audit.Figure(conductor.DiameterMM+2*c.IceMM, "mm")},
+			{Symbol: "p", Value: audit.Figure(c.WindPa, "Pa")}, {Symbol: "d", Value: audit.Figure(c.OverIceMM(conductor), "mm")},
 			{Symbol: "HS", Value: audit.Figure(load.WindSpanM, "m")}, {Symbol: "m", Value: audit.Figure(m, "")},
 		}, Result: audit.Figure(load.WindN, "N"), Clause: basis.SwingSource, Sheet: "p*d/1000*HS*m"})
 	t.Add(audit.Step{Symbol: "H_t", Meaning: "pull of the turn", Formula: "2·T·1000·sin(|δ|/2)·m",
@@ -173,9 +202,9 @@ func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
 		}, Result: audit.Figure(load.TurnN, "N"), Clause: basis.Arithmetic, Sheet: "2*T*1000*SIN(RADIANS(ABS(δ))/2)*m"})
 	t.Add(audit.Step{Symbol: "V", Meaning: "weight on the weight span", Formula: "VS·w·m",
 		Inputs: []audit.Operand{
-			{Symbol: "VS", Value: audit.Figure(load.WeightSpanM, "m")}, {Symbol: "w", Value: audit.Figure(load.VerticalN/load.WeightSpanM/m, "N/m")}, {Symbol: "m", Value: audit.Figure(m, "")},
+			{Symbol: "VS", Value: audit.Figure(load.WeightSpanM, "m")}, {Symbol: "w", Value: audit.Figure(c.WeightNPerM(conductor), "N/m")}, {Symbol: "m", Value: audit.Figure(m, "")},
 		}, Result: audit.Figure(load.VerticalN, "N"), Clause: basis.Arithmetic, Sheet: "VS*w*m"})
-	t.Add(audit.Step{Symbol: "resultant", Formula: "√((H_w + H_t)² + V²)",
+	t.Add(audit.Step{Symbol: "F_c", Meaning: "load of the conductors", Formula: "√((H_w + H_t)² + V²)",
 		Inputs: []audit.Operand{
 			{Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
 		}, Result: audit.Figure(load.ResultantN, "N"), Clause: basis.Arithmetic, Sheet: "SQRT((H_w+H_t)^2+V^2)"})
@@ -234,8 +263,14 @@ var swing = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 			addLoad(t, s, load)
-			t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions, with half the weight of the string and of the wind on it",
-				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource})
+			weight, wind := s.StringLoadsN(load)
+			t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions", Formula: "atan((H_t ± (H_w + W_w/2))/(V + W_i/2))",
+				Inputs: []audit.Operand{
+					{Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
+					{Symbol: "W_w", Value: audit.Figure(wind, "N")}, {Symbol: "W_i", Value: audit.Figure(weight, "N")},
+				},
+				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource,
+				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
 			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg")})
 		}
 		v := audit.AtMost(angle, limit, "deg")

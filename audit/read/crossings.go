@@ -44,7 +44,7 @@ func readCrossings(ctx context.Context, f *projectFile, p *audit.Project) error 
 // feature appends a crossing, or leaves it out and says why.
 func (r *crossingReader) feature(f *feature) error {
 	if f.problem != "" {
-		r.leftOut(f, audit.BadGeometry, "feature", f.Type, f.problem)
+		r.leftOut(f, audit.BadGeometry, "feature", f.kind, f.problem)
 		return nil
 	}
 	kind, known := r.required(f, r.names.kind.name)
@@ -69,7 +69,7 @@ func (r *crossingReader) feature(f *feature) error {
 func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
 	shape, err := f.shape()
 	if err != nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return false
 	}
 	r.notePositions(shape.FlatCoords(), shape.Stride())

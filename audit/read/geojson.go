@@ -6,134 +6,114 @@ import (
 	"fmt"
 	"io"
 	"strings"
-
-	"github.com/twpayne/go-geom"
 )
-
-// feature is one feature of a GeoJSON file as it stands there.
-type feature struct {
-	Type       string                     `json:"type"`
-	Geometry   json.RawMessage            `json:"geometry"`
-	Properties map[string]json.RawMessage `json:"properties"`
-	CRS        json.RawMessage            `json:"crs"`
-
-	number  uint32 // counted from 1
-	problem string // why it cannot be used at all, empty where it can
-}
-
-// shape decodes the geometry; the error says in words what is wrong with it.
-func (f *feature) shape() (geom.T, error) { return decodeGeometry(f.Geometry) }
 
 // featureReader reads a FeatureCollection, one feature a line or a sequence of RFC 8142 feature by feature.
 type featureReader struct {
 	in      *input
-	decoder *json.Decoder
+	text    jsonWindow
 	each    func(*feature) error
 	count   uint32
 	objects int // of the top level
 }
 
-// readFeatures calls each for every feature of an input, in order, and returns how many there are.
+// readFeatures calls each for every feature of an input, in order, and returns how many there are. A feature is good
+// until the next one.
 func readFeatures(in *input, each func(*feature) error) (int, error) {
-	r := featureReader{in: in, decoder: json.NewDecoder(newPlainJSON(in)), each: each}
+	r := featureReader{in: in, text: jsonWindow{in: in}, each: each}
 	for {
-		token, err := r.decoder.Token()
+		c, err := r.text.peek()
 		switch {
-		case err == io.EOF && r.objects > 0:
-			return int(r.count), nil
-		case err == io.EOF:
-			return 0, r.wrong("is empty, expected GeoJSON", exportHint)
 		case err != nil:
 			return 0, r.broken(err)
-		case token != json.Delim('{'):
-			return 0, r.wrong(fmt.Sprintf("is no GeoJSON: it starts with %q, expected a FeatureCollection", fmt.Sprint(token)), exportHint)
+		case c == '{':
+			if err := r.object(); err != nil {
+				return 0, err
+			}
+			r.objects++
+		case r.text.at < len(r.text.text):
+			return 0, r.wrong(fmt.Sprintf("is no GeoJSON: it starts with %q, expected a FeatureCollection", string(rune(c))), exportHint)
+		case r.objects > 0:
+			return int(r.count), nil
+		default:
+			return 0, r.wrong("is empty, expected GeoJSON", exportHint)
 		}
-		if err := r.object(); err != nil {
-			return 0, err
-		}
-		r.objects++
 	}
 }
 
 // object reads one object of the top level: a collection, or a feature by itself.
 func (r *featureReader) object() error {
+	if err := r.text.take('{', "an object"); err != nil {
+		return r.broken(err)
+	}
 	var own feature
 	collection := false
-	for r.decoder.More() {
-		name, err := r.decoder.Token()
-		if err != nil {
-			return r.broken(err)
-		}
-		switch name {
-		case "features":
-			collection = true
-			err = r.features()
-		case "type":
-			err = r.value(&own, "type", &own.Type)
-		case "geometry":
-			err = r.value(&own, "geometry", &own.Geometry)
-		case "properties":
-			err = r.value(&own, "properties", &own.Properties)
-		case "crs":
-			err = r.value(&own, "crs", &own.CRS)
-		default:
-			var other json.RawMessage
-			err = r.value(&own, "", &other)
-		}
-		if err != nil {
-			return err
-		}
+	c, err := r.text.peek()
+	goesOn := c != '}'
+	if !goesOn {
+		r.text.at++
 	}
-	if _, err := r.decoder.Token(); err != nil {
+	for err == nil && goesOn {
+		var name string
+		if name, err = r.text.name(); err != nil {
+			break
+		}
+		if name == "features" {
+			collection = true
+			if err := r.features(); err != nil {
+				return err
+			}
+		} else {
+			var raw []byte
+			if raw, err = r.text.value(); err != nil {
+				break
+			}
+			own.set(name, append([]byte(nil), raw...))
+		}
+		goesOn, err = r.text.goesOn('}')
+	}
+	if err != nil {
 		return r.broken(err)
 	}
 	if collection {
-		return r.checkCRS(own.CRS)
+		return r.checkCRS(own.crs)
 	}
-	if own.Type != "Feature" {
-		return r.wrong(fmt.Sprintf("is no GeoJSON of features: type %q, expected FeatureCollection or Feature", own.Type), exportHint)
+	if own.kind != "Feature" {
+		return r.wrong(fmt.Sprintf("is no GeoJSON of features: type %q, expected FeatureCollection or Feature", own.kind), exportHint)
 	}
 	return r.give(&own)
 }
 
-// value decodes one value of an object; a value of the wrong kind is a problem of the feature only.
-func (r *featureReader) value(own *feature, name string, to any) error {
-	var wrong *json.UnmarshalTypeError
-	err := r.decoder.Decode(to)
-	switch {
-	case errors.As(err, &wrong):
-		own.problem = wrongKind(name)
-	case err != nil:
-		return r.broken(err)
-	}
-	return nil
-}
-
 func (r *featureReader) features() error {
-	start, err := r.decoder.Token()
+	if c, err := r.text.peek(); err == nil && c != '[' {
+		raw, err := r.text.value()
+		if err != nil {
+			return r.broken(err)
+		}
+		return r.wrong(fmt.Sprintf("is no GeoJSON: its features are %s, expected a list", excerpt(string(raw))), exportHint)
+	}
+	err := r.text.take('[', "a list")
 	if err != nil {
 		return r.broken(err)
 	}
-	if start != json.Delim('[') {
-		return r.wrong(fmt.Sprintf("is no GeoJSON: its features are %v, expected a list", start), exportHint)
+	c, err := r.text.peek()
+	if err == nil && c == ']' {
+		r.text.at++
+		return nil
 	}
 	var f feature
-	for r.decoder.More() {
-		clear(f.Properties)
-		f = feature{Properties: f.Properties}
-		err := r.decoder.Decode(&f)
-		var wrong *json.UnmarshalTypeError
-		switch {
-		case errors.As(err, &wrong):
-			f.problem = wrongKind(wrong.Field)
-		case err != nil:
-			return r.broken(err)
+	for goesOn := true; err == nil && goesOn; {
+		var raw []byte
+		if raw, err = r.text.value(); err != nil {
+			break
 		}
+		f.read(raw)
 		if err := r.give(&f); err != nil {
 			return err
 		}
+		goesOn, err = r.text.goesOn(']')
 	}
-	if _, err := r.decoder.Token(); err != nil {
+	if err != nil {
 		return r.broken(err)
 	}
 	return nil
@@ -142,24 +122,13 @@ func (r *featureReader) features() error {
 func (r *featureReader) give(f *feature) error {
 	r.count++
 	f.number = r.count
-	if f.problem == "" && f.Type != "Feature" {
+	if f.problem == "" && f.kind != "Feature" {
 		f.problem = "is not of the type Feature"
 	}
-	if err := r.checkCRS(f.CRS); err != nil {
+	if err := r.checkCRS(f.crs); err != nil {
 		return err
 	}
 	return r.each(f)
-}
-
-// wrongKind says which member of a feature is of the wrong kind; no member is the feature itself.
-func wrongKind(member string) string {
-	switch member {
-	case "type":
-		return "has a type that is no text"
-	case "properties":
-		return "has properties that are no object"
-	}
-	return "is no object"
 }
 
 // checkCRS refuses a member crs that names anything but WGS 84 longitude, latitude.
@@ -201,19 +170,24 @@ func (r *featureReader) wrong(message, hint string) error {
 	return &InputError{File: r.in.name, Message: message, Hint: hint}
 }
 
-// broken words an error of the decoder, after which nothing more can be read.
+// broken words an error of the text, after which nothing more can be read.
 func (r *featureReader) broken(err error) error {
-	var syntax *json.SyntaxError
+	var at *unexpected
 	switch {
-	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+	case errors.Is(err, io.ErrUnexpectedEOF):
 		return &InputError{File: r.in.name, Err: err,
 			Message: fmt.Sprintf("ends in the middle, after %d whole features", r.count), Hint: exportHint}
-	case errors.As(err, &syntax):
+	case errors.Is(err, errNotUTF8):
 		return &InputError{File: r.in.name, Err: err,
-			Message: fmt.Sprintf("is no valid JSON after feature %d: %s", r.count, syntax.Error()), Hint: exportHint}
+			Message: fmt.Sprintf("is not in UTF-8 after feature %d, as GeoJSON has to be", r.count), Hint: encodingHint}
+	case errors.As(err, &at):
+		return &InputError{File: r.in.name, Err: err,
+			Message: fmt.Sprintf("is no valid JSON after feature %d: %s", r.count, at.Error()), Hint: exportHint}
 	}
 	return r.in.problem(err)
 }
+
+const encodingHint = "save it as UTF-8, for example: iconv -f WINDOWS-1252 -t UTF-8 in > out"
 
 // excerpt shortens what is quoted in a message.
 func excerpt(text string) string {

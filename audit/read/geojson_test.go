@@ -3,12 +3,10 @@ package read
 import (
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -61,11 +59,11 @@ func TestGeoJSONUnusable(t *testing.T) {
 		"no features":  {collection(), "structures.geojson: holds no features", filterHint},
 		"a list":       {"[" + one + "]", `structures.geojson: is no GeoJSON: it starts with "[", expected a FeatureCollection`, exportHint},
 		"a bare point": {`{"type":"Point","coordinates":[1,2]}`, `structures.geojson: is no GeoJSON of features: type "Point", expected FeatureCollection or Feature`, exportHint},
-		"text":         {"line;structure\n", `structures.geojson: is no valid JSON after feature 0: invalid character 'l' looking for beginning of value`, exportHint},
+		"text":         {"line;structure\n", `structures.geojson: is no GeoJSON: it starts with "l", expected a FeatureCollection`, exportHint},
 		"cut off":      {strings.TrimSuffix(collection(one, one), "]}"), "structures.geojson: ends in the middle, after 2 whole features", exportHint},
 		"cut in the 2nd": {collection(one, one)[:200], "structures.geojson: ends in the middle, after 1 whole features",
 			exportHint},
-		"a slip":           {collection(one, "{"+one), `structures.geojson: is no valid JSON after feature 1: invalid character '{' looking for beginning of object key string`, exportHint},
+		"a slip":           {collection(one, "{"+one), `structures.geojson: is no valid JSON after feature 1: "{" where a name in quotes should be`, exportHint},
 		"features no list": {`{"type":"FeatureCollection","features":7}`, "structures.geojson: is no GeoJSON: its features are 7, expected a list", exportHint},
 		"another crs": {`{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32719"}},"features":[` + one + `]}`,
 			`structures.geojson: crs "urn:ogc:def:crs:EPSG::32719" is not WGS 84 longitude, latitude`, convertHint},
@@ -73,6 +71,7 @@ func TestGeoJSONUnusable(t *testing.T) {
 			`structures.geojson: crs "EPSG:3857" is not WGS 84 longitude, latitude`, convertHint},
 		"a linked crs": {`{"type":"FeatureCollection","crs":{"type":"link","properties":{"href":"http://example.org"}},"features":[` + one + `]}`,
 			`structures.geojson: crs "{\"type\":\"link\",\"properties\":{\"href\":\"http://example.org\"}}" is not WGS 84 longitude, latitude`, convertHint},
+		"Latin-1": {strings.Replace(collection(one, one), `"L"`, "\"\xe9\"", 1), "structures.geojson: is not in UTF-8 after feature 0, as GeoJSON has to be", encodingHint},
 		"projected": {collection(point("L", "1", "[584321.5,8123456]"), point("L", "2", "[584400,8123000]")),
 			"structures.geojson: 2 of 2 positions are no degrees, such as [584400, 8123000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertHint},
 		"projected, a single one": {point("L", "1", "[584321.5,8123456]"),
@@ -127,33 +126,6 @@ func TestFolderForFile(t *testing.T) {
 	require.NoError(t, os.Mkdir(structures, 0o700))
 	_, err := Project(context.Background(), path)
 	requireInputError(t, err, "structures.geojson: is a folder, expected a file", pathsHint)
-}
-
-func TestPlainJSON(t *testing.T) {
-	for text, want := range map[string]string{
-		`{"a":NaN,"b":[-Infinity, Infinity,-NaN,-1]}`: `{"a":null,"b":[null, null,null,-1]}`,
-		`"NaN \" Infinity -NaN" NaN`:                  `"NaN \" Infinity -NaN" null`,
-		`"\\" NaN`:                                    `"\\" null`,
-		"\xef\xbb\xbf\x1e{}":                          " {}",
-		"\xef\xbb":                                    "\xef\xbb",
-		"[-":                                          "[-",
-		"[Na":                                         "[Na",
-		`"` + "\x1e" + `"`:                            `"` + "\x1e" + `"`,
-		"":                                            "",
-	} {
-		for name, from := range map[string]io.Reader{
-			"whole": strings.NewReader(text), "byte by byte": iotest.OneByteReader(strings.NewReader(text)),
-			"end with data": iotest.DataErrReader(strings.NewReader(text)),
-		} {
-			got, err := io.ReadAll(newPlainJSON(from))
-			require.NoError(t, err)
-			require.Equal(t, want, string(got), "%q %s", text, name)
-		}
-	}
-	long := strings.Repeat(`{"x":-12.5,"y":"NaN"}`, 10_000)
-	got, err := io.ReadAll(newPlainJSON(strings.NewReader(long)))
-	require.NoError(t, err)
-	require.Equal(t, long, string(got))
 }
 
 func FuzzGeoJSON(f *testing.F) {

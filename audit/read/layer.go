@@ -95,7 +95,7 @@ func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expecte
 
 // required returns a text without which the feature cannot be used.
 func (l *layer) required(f *feature, name string) (string, bool) {
-	text, ok := propertyText(f.Properties[name])
+	text, ok := propertyText(f.property(name))
 	switch {
 	case !ok:
 		l.leftOut(f, audit.UnknownWord, name, text, "is neither text nor number")
@@ -107,7 +107,7 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 
 // lines returns the lines of a feature, whose property may be one or a list.
 func (l *layer) lines(f *feature, name string) ([]string, bool) {
-	raw := f.Properties[name]
+	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
 		line, ok := l.required(f, name)
 		return []string{line}, ok

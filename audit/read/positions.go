@@ -21,6 +21,9 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 		}
 	}()
 	var g geojson.Geometry
+	if hasNotFinite(raw) {
+		return nil, fmt.Errorf("has a coordinate that is not a number")
+	}
 	switch {
 	case len(raw) == 0 || string(raw) == "null" || string(raw) == "[]" || string(raw) == "{}":
 		return nil, fmt.Errorf("is empty")
@@ -37,6 +40,23 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 		return nil, fmt.Errorf("is empty")
 	}
 	return shape, nil
+}
+
+// hasNotFinite tells whether a number in a text is one of those that JSON does not have.
+func hasNotFinite(raw []byte) bool {
+	for i := 0; i < len(raw); i++ {
+		switch raw[i] {
+		case '"':
+			end, err := skipString(raw, i)
+			if err != nil {
+				return false
+			}
+			i = end - 1
+		case 'N', 'I':
+			return true
+		}
+	}
+	return false
 }
 
 // kindOfShape is the type of a geometry as GeoJSON writes it.

@@ -13,16 +13,10 @@ import (
 // is not there are empty; ok is false for a list or an object.
 func propertyText(raw json.RawMessage) (text string, ok bool) {
 	switch {
-	case len(raw) == 0 || string(raw) == "null":
+	case len(raw) == 0 || string(raw) == "null" || isNotFinite(raw):
 		return "", true
 	case raw[0] == '"':
-		if bytes.IndexByte(raw, '\\') < 0 {
-			return strings.TrimSpace(string(raw[1 : len(raw)-1])), true
-		}
-		if json.Unmarshal(raw, &text) != nil {
-			return "", false
-		}
-		return strings.TrimSpace(text), true
+		return strings.TrimSpace(unquoted(raw)), true
 	case raw[0] == '[' || raw[0] == '{':
 		return string(raw), false
 	case bytes.ContainsAny(raw, ".eE") && raw[0] != 't' && raw[0] != 'f':
@@ -83,18 +77,17 @@ func newPropertyCount(wanted []wantedProperty) propertyCount {
 func (c *propertyCount) note(f *feature) {
 	for i := range c.wanted {
 		if !c.wanted[i].seen {
-			_, has := f.Properties[c.wanted[i].property.name]
-			_, hasOther := f.Properties[c.wanted[i].or.name]
-			c.wanted[i].seen = has || hasOther && c.wanted[i].or.name != ""
+			w := &c.wanted[i]
+			w.seen = f.property(w.property.name) != nil || w.or.name != "" && f.property(w.or.name) != nil
 		}
 	}
 	const enough = 1000
 	if c.looked++; c.looked > enough {
 		return
 	}
-	for name := range f.Properties {
-		if !slices.Contains(c.names, name) {
-			c.names = append(c.names, name)
+	for _, m := range f.members {
+		if !slices.Contains(c.names, string(m.name)) {
+			c.names = append(c.names, string(m.name))
 		}
 	}
 }

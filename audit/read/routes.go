@@ -42,7 +42,7 @@ func readRoutes(ctx context.Context, f *projectFile, p *audit.Project) (orb.Boun
 // feature appends a route for each line the feature belongs to, or leaves it out and says why.
 func (r *routeReader) feature(f *feature) error {
 	if f.problem != "" {
-		r.leftOut(f, audit.BadGeometry, "feature", f.Type, f.problem)
+		r.leftOut(f, audit.BadGeometry, "feature", f.kind, f.problem)
 		return nil
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)
@@ -64,7 +64,7 @@ func (r *routeReader) feature(f *feature) error {
 func (r *routeReader) course(f *feature) ([][]orb.Point, bool) {
 	shape, err := f.shape()
 	if err != nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return nil, false
 	}
 	r.notePositions(shape.FlatCoords(), shape.Stride())

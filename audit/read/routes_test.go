@@ -65,7 +65,7 @@ func TestRouteFaults(t *testing.T) {
 			`bad-geometry extra.geojson row 5: geometry "LineString" has the position 1, 92, which is out of range, expected longitude -180 to 180 and latitude -90 to 90; the feature is left out`},
 		"null": {`{"type":"Feature","properties":{"line":"x"},"geometry":null}`, `bad-geometry extra.geojson row 5: geometry "null" is empty; the feature is left out`},
 		"NaN": {shape(`{"line":"x"}`, "LineString", "[[1,NaN],[1,2]]"),
-			`bad-geometry extra.geojson row 5: geometry "{\"type\":\"LineString\",\"coordinates\":[[1,null],[1,2]]}" has a coordinate that is not a number; the feature is left out`},
+			`bad-geometry extra.geojson row 5: geometry "{\"type\":\"LineString\",\"coordinates\":[[1,NaN],[1,2]]}" has a coordinate that is not a number; the feature is left out`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := readWith(t, "routes", "", good+c.feature, "")

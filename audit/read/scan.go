@@ -212,34 +212,43 @@ func (b *scanBook) loadShared(ctx context.Context) error {
 		return err
 	}
 	defer part.Close()
+	if b.shared, err = sharedTexts(part); err == nil {
+		_, err = io.Copy(io.Discard, part)
+	}
+	b.sharedLoaded = err == nil
+	if err != nil && ctx.Err() == nil {
+		return fmt.Errorf("%s: %w", b.strings, err)
+	}
+	return err
+}
+
+// sharedTexts reads the list of shared texts.
+func sharedTexts(part io.Reader) ([]string, error) {
 	x, err := newXMLScanner(part)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := x.root("sst"); err != nil {
-		return err
+		return nil, err
 	}
-	b.shared = nil
+	var texts []string
 	var text []byte
 	for {
 		kind, err := x.next()
 		switch {
 		case err != nil:
-			return err
+			return nil, err
 		case kind == tokenEnd:
-			b.sharedLoaded = true
-			_, err := io.Copy(io.Discard, part)
-			return err
+			return texts, nil
 		case kind == tokenText:
-			continue
 		case string(x.name) != "si":
 			err = x.skip()
 		default:
 			text, err = x.appendRich(text[:0])
-			b.shared = append(b.shared, string(text))
+			texts = append(texts, string(text))
 		}
 		if err != nil {
-			return err
+			return nil, err
 		}
 	}
 }

@@ -90,7 +90,7 @@ func (s *structureInput) wanted() []wantedProperty {
 func (r *structureReader) feature(f *feature) error {
 	at := r.source(f)
 	if f.problem != "" {
-		r.fault(at, audit.BadGeometry, "feature", f.Type, f.problem+"; it is left out")
+		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+"; it is left out")
 		return nil
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)
@@ -115,9 +115,17 @@ func (r *structureReader) feature(f *feature) error {
 
 // place returns longitude, latitude and height, NaN where the point has none.
 func (r *structureReader) place(f *feature) ([3]float64, bool) {
+	if position, count, ok := f.position(); ok && inRange(position[0], position[1]) {
+		if count < 3 {
+			position[2] = math.NaN()
+		}
+		r.positions.note(position[0], position[1])
+		r.extent = r.extent.Extend(orb.Point{position[0], position[1]})
+		return position, true
+	}
 	shape, err := f.shape()
 	if err != nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", string(f.Geometry), err.Error())
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return [3]float64{}, false
 	}
 	var flat []float64
@@ -151,7 +159,7 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 func (r *structureReader) figures(f *feature, row *audit.StructureRow, height float64) {
 	row.GroundM = height
 	stated := func(p property, field audit.Field, low, high float64, to *float64) {
-		text, isText := propertyText(f.Properties[p.name])
+		text, isText := propertyText(f.property(p.name))
 		if text == "" {
 			return
 		}
@@ -190,7 +198,7 @@ const (
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 	word := func(p property, read func(string) bool, expected string) {
-		text, isText := propertyText(f.Properties[p.name])
+		text, isText := propertyText(f.property(p.name))
 		if text != "" && (!isText || !read(text)) {
 			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
 			row.Faulty = row.Faulty.With(audit.FieldDeclared)
@@ -199,7 +207,7 @@ func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 	word(r.names.duty, r.duties.into(&row.Duty), r.duties.list)
 	word(r.names.role, r.roles.into(&row.Role), r.roles.list)
 	word(r.names.continues, r.yesNo.into(&row.Continues), r.yesNo.list)
-	conductor, isText := propertyText(f.Properties[r.names.conductorAhead.name])
+	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")
 		row.Faulty = row.Faulty.With(audit.FieldConductor)

@@ -66,7 +66,7 @@ func TestStructureFaults(t *testing.T) {
 		"one coordinate": {"[10,50]", "[10]", 2,
 			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10]}" has a position of less than two coordinates, expected longitude and latitude; the feature is left out`}, 0},
 		"not a number": {"[10,50]", "[10,NaN]", 2,
-			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10,null]}" has a coordinate that is not a number; the feature is left out`}, 0},
+			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10,NaN]}" has a coordinate that is not a number; the feature is left out`}, 0},
 		"text": {"[10,50]", `["10","50"]`, 2,
 			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[\"10\",\"50\"]}" has coordinates that are no positions; the feature is left out`}, 0},
 		"a line": {`"Point","coordinates":[10,50]`, `"LineString","coordinates":[[10,50],[11,51]]`, 2,

@@ -62,11 +62,11 @@ func (r *zoneReader) feature(f *feature) error {
 		r.fault(at, kind, column, value, expected+"; the zone is left out")
 	}
 	if f.problem != "" {
-		fault(audit.BadGeometry, "feature", f.Type, f.problem)
+		fault(audit.BadGeometry, "feature", f.kind, f.problem)
 		return nil
 	}
 	figure := r.specificCreepage(f, at)
-	text, _ := propertyText(f.Properties[r.names.class.name])
+	text, _ := propertyText(f.property(r.names.class.name))
 	class, known := basis.ParseClass(text)
 	switch {
 	case text == "" && figure > 0:
@@ -83,7 +83,7 @@ func (r *zoneReader) feature(f *feature) error {
 	if err != nil || !known {
 		return nil
 	}
-	label, _ := propertyText(f.Properties[r.names.label.name])
+	label, _ := propertyText(f.property(r.names.label.name))
 	r.project.Zones = append(r.project.Zones, audit.Zone{Polygons: polygons, Class: class, SpecificCreepage: figure, Label: label, Source: at})
 	return nil
 }
@@ -91,7 +91,7 @@ func (r *zoneReader) feature(f *feature) error {
 // specificCreepage returns the figure that a zone states itself, in mm/kV; 0 where the class decides.
 func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
 	name := r.names.specificCreepage.name
-	text, isText := propertyText(f.Properties[name])
+	text, isText := propertyText(f.property(name))
 	if text == "" {
 		return 0
 	}
@@ -116,8 +116,8 @@ func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
 func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string, err error) {
 	shape, err := f.shape()
 	if err != nil {
-		if value = kindOfGeometry(f.Geometry); value == "" {
-			value = string(f.Geometry)
+		if value = kindOfGeometry(f.geometry); value == "" {
+			value = string(f.geometry)
 		}
 		return nil, value, err
 	}

@@ -1,0 +1,98 @@
+package read
+
+import (
+	"encoding/json"
+
+	"github.com/twpayne/go-geom"
+)
+
+// feature is one feature of a layer as it stands there.
+type feature struct {
+	kind     string // its member type
+	geometry json.RawMessage
+	members  []member // its properties
+	crs      json.RawMessage
+
+	number  uint32 // counted from 1
+	problem string // why it cannot be used at all, empty where it can
+
+	decoded geom.T // the geometry, where the layer has no text of it
+}
+
+// read takes a feature apart, whose text is known to be sound.
+func (f *feature) read(raw []byte) {
+	*f = feature{members: f.members[:0]}
+	if raw[0] != '{' {
+		f.problem = "is no object"
+		return
+	}
+	var own [8]member
+	for _, m := range appendMembers(own[:0], raw) {
+		f.set(string(m.name), m.value)
+	}
+}
+
+// set takes a member of the feature.
+func (f *feature) set(name string, value json.RawMessage) {
+	switch name {
+	case "type":
+		if f.kind = ""; value[0] == '"' {
+			f.kind = unquoted(value)
+		} else {
+			f.problem = "has a type that is no text"
+		}
+	case "geometry":
+		f.geometry = value
+	case "properties":
+		switch f.members = f.members[:0]; {
+		case value[0] == '{':
+			f.members = appendMembers(f.members, value)
+		case string(value) != "null":
+			f.problem = "has properties that are no object"
+		}
+	case "crs":
+		f.crs = value
+	}
+}
+
+// property returns a property as it stands there; of two of one name the last, as JSON readers do. None is empty.
+func (f *feature) property(name string) json.RawMessage {
+	for i := len(f.members) - 1; i >= 0; i-- {
+		if string(f.members[i].name) == name {
+			return f.members[i].value
+		}
+	}
+	return nil
+}
+
+// position returns the position of a point, if the geometry is plainly one.
+func (f *feature) position() (position [3]float64, count int, ok bool) {
+	if len(f.geometry) == 0 || f.geometry[0] != '{' {
+		return position, 0, false
+	}
+	var own [4]member
+	var coordinates []byte
+	isPoint := false
+	for _, m := range appendMembers(own[:0], f.geometry) {
+		switch string(m.name) {
+		case "type":
+			isPoint = string(m.value) == `"Point"`
+		case "coordinates":
+			coordinates = m.value
+		default:
+			return position, 0, false
+		}
+	}
+	if !isPoint {
+		return position, 0, false
+	}
+	return parsePosition(coordinates)
+}
+
+// shape decodes the geometry; the error says in words what is wrong with it.
+func (f *feature) shape() (geom.T, error) {
+	if f.decoded != nil {
+		return f.decoded, nil
+	}
+	return decodeGeometry(f.geometry)
+}

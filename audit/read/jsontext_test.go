@@ -1,0 +1,143 @@
+package read
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestSkipValue(t *testing.T) {
+	for _, text := range []string{`{}`, `[]`, ` [ ] `, `{"a":1}`, `{"a" : [1, -2.5e+3, "x\"y\\", true,false,null] , "b":{}}`, `"é \u00e9\n"`, `[0,0.5,1e5,-0]`, `""`,
+		`[{"a":{"b":[[]]}}]`, "\t[\r\n1]"} {
+		i := skipBlanks([]byte(text), 0)
+		end, err := skipValue([]byte(text), i, 0)
+		require.NoError(t, err, text)
+		require.Equal(t, len(strings.TrimRight(text, " ")), end, text)
+		require.True(t, json.Valid([]byte(text)))
+	}
+	for text, want := range map[string]string{
+		`[1 2]`: `"2" where a comma or ] should be`, `{"a" 1}`: `"1" where a colon should be`, `{a:1}`: `"a" where a name in quotes should be`,
+		`[1,]`: `"]" where a value should be`, `[01]`: `"1" where a comma or ] should be`, `[-]`: `"]" where a digit should be`, `[1.]`: `"]" where a digit should be`,
+		`["\x"]`: `"x" where an escaped character should be`, "[\"a\nb\"]": `"\n" where a closing quote should be`, `["\u12g4"]`: `"g" where a hexadecimal digit should be`,
+		`[nul]`: `"n" where a value should be`, `[+1]`: `"+" where a value should be`, strings.Repeat("[", 201): `"[" where no more than 200 nested values should be`,
+	} {
+		_, err := skipValue([]byte(text), 0, 0)
+		require.EqualError(t, err, want, text)
+	}
+	for _, text := range []string{`{`, `[`, `[1`, `["a`, `{"a`, `{"a"`, `{"a":`, `{"a":1`, `[1,`, `[tr`, `[-`, `[1.`, `[1e`, `"\`, `"\u00`, `[N`, ``} {
+		_, err := skipValue([]byte(text), 0, 0)
+		require.Equal(t, errUnfinished, err, text)
+	}
+}
+
+func TestJSONWindow(t *testing.T) {
+	long := `{"x":"` + strings.Repeat("é", jsonBlock) + `"}`
+	text := "\xef\xbb\xbf\x1e" + `{"a":NaN} ` + "\x1e" + long + `[-Infinity, Infinity,-NaN,1]` + `"` + "\u2028" + `"`
+	for name, from := range map[string]io.Reader{
+		"whole": strings.NewReader(text), "byte by byte": iotest.OneByteReader(strings.NewReader(text)),
+		"end with data": iotest.DataErrReader(strings.NewReader(text)),
+	} {
+		w := jsonWindow{in: from}
+		for _, want := range []string{`{"a":NaN}`, long, `[-Infinity, Infinity,-NaN,1]`, `"` + "\u2028" + `"`} {
+			value, err := w.value()
+			require.NoError(t, err, name)
+			require.Equal(t, want, string(value), name)
+		}
+		c, err := w.peek()
+		require.NoError(t, err)
+		require.Zero(t, c)
+	}
+	for text, want := range map[string]error{`{"a":`: io.ErrUnexpectedEOF, "\"\xe9\"": errNotUTF8, "": io.ErrUnexpectedEOF, "\xef\xbb": nil} {
+		_, err := (&jsonWindow{in: strings.NewReader(text)}).value()
+		require.Error(t, err, text)
+		if want != nil {
+			require.Equal(t, want, err, text)
+		}
+	}
+	_, err := (&jsonWindow{in: iotest.ErrReader(io.ErrNoProgress)}).value()
+	require.Equal(t, io.ErrNoProgress, err)
+}
+
+func TestAppendMembers(t *testing.T) {
+	members := appendMembers(nil, []byte(`{ "a" : 1 , "b":"x,}" ,"c":{"a":[2]},"\u0064":null}`))
+	var got []string
+	for _, m := range members {
+		got = append(got, string(m.name)+"="+string(m.value))
+	}
+	require.Equal(t, []string{"a=1", `b="x,}"`, `c={"a":[2]}`, "d=null"}, got)
+	require.Empty(t, appendMembers(nil, []byte(`{ }`)))
+	f := feature{members: appendMembers(nil, []byte(`{"a":1,"a":2}`))}
+	require.Equal(t, "2", string(f.property("a")), "the last of two of one name counts, as for encoding/json")
+	require.Nil(t, f.property("b"))
+}
+
+func TestParsePosition(t *testing.T) {
+	for text, want := range map[string][]float64{
+		"[10,50]": {10, 50}, "[ -0.5 , 1.25e1,7]": {-0.5, 12.5, 7}, "[1,2,3,4]": nil, "[1]": nil, "[]": nil, `["1",2]`: nil, "[1,null]": nil, "[NaN,2]": nil, "[[1,2]]": nil,
+		"[0.1,0.30000000000000004]": {0.1, 0.30000000000000004},
+	} {
+		got, count, ok := parsePosition([]byte(text))
+		require.Equal(t, want != nil, ok, text)
+		if ok {
+			require.Equal(t, want, got[:count], text)
+		}
+	}
+}
+
+func FuzzParseDecimal(f *testing.F) {
+	for _, seed := range []string{"0", "-0", "10.1234567", "-179.9999999", "123456789012345", "1234567890123456", "0.000000000000001", "1e22", "9007199254740993", ".5", "1.", "--1", "1e999", "", "."} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		if strings.Trim(text, "0123456789.-+eE") != "" {
+			return
+		}
+		want, err := strconv.ParseFloat(text, 64)
+		got, ok := parseDecimal([]byte(text))
+		require.Equal(t, err == nil, ok, text)
+		if ok {
+			require.Equal(t, math.Float64bits(want), math.Float64bits(got), text)
+		}
+	})
+}
+
+// FuzzSkipValue holds the reader of JSON text against that of the library.
+func FuzzSkipValue(f *testing.F) {
+	for _, seed := range []string{newBase().structures, newBase().zones, `[1,{"a":"\ud800"}]`, `{"a":tru}`, "[1e5,01]", "[\"\x01\"]", "{}x", `"\`, "[1"} {
+		f.Add([]byte(seed))
+	}
+	f.Fuzz(func(t *testing.T, text []byte) {
+		i := skipBlanks(text, 0)
+		end, err := skipValue(text, i, 0)
+		if bytes.ContainsAny(text, "NI") || bytes.Count(text, []byte("["))+bytes.Count(text, []byte("{")) >= deepestJSON {
+			return // more is taken, or less
+		}
+		alone := len(bytes.TrimRight(text, " \n\r\t")) == end
+		if lone := bytes.TrimSpace(text); err == errUnfinished && len(lone) > 0 && json.Valid(lone) {
+			require.True(t, lone[0] == '-' || '0' <= lone[0] && lone[0] <= '9', "only a number may go on: %q", text)
+			return
+		}
+		require.Equal(t, json.Valid(text), err == nil && alone, "%q", text)
+		if err == nil && text[i] == '{' {
+			var want map[string]json.RawMessage
+			require.NoError(t, json.Unmarshal(text[i:end], &want))
+			got := map[string]string{}
+			for _, m := range appendMembers(nil, text[i:end]) {
+				got[string(bytes.ToValidUTF8(m.name, []byte("\ufffd")))] = string(m.value)
+			}
+			if bytes.Equal(text, bytes.ToValidUTF8(text, nil)) {
+				require.Len(t, got, len(want))
+				for name, value := range want {
+					require.Equal(t, string(value), got[name])
+				}
+			}
+		}
+	})
+}

@@ -1,0 +1,143 @@
+package read
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"unicode/utf8"
+)
+
+// jsonWindow goes through JSON text of any length value by value and holds no more of it than one value.
+type jsonWindow struct {
+	in      io.Reader
+	text    []byte // read and not yet passed over
+	at      int
+	err     error // of the input; io.EOF at its end
+	started bool
+}
+
+// errNotUTF8 says that a text is in another encoding.
+var errNotUTF8 = errors.New("is not in UTF-8")
+
+const jsonBlock = 256 << 10
+
+// more reads on. What was passed over is given up.
+func (w *jsonWindow) more() bool {
+	if w.err != nil {
+		return false
+	}
+	w.text = append(w.text[:0], w.text[w.at:]...)
+	w.at = 0
+	if cap(w.text)-len(w.text) < jsonBlock {
+		w.text = append(make([]byte, 0, 2*cap(w.text)+jsonBlock), w.text...)
+	}
+	var n int
+	n, w.err = io.ReadFull(w.in, w.text[len(w.text):len(w.text)+jsonBlock])
+	w.text = w.text[:len(w.text)+n]
+	if w.err == io.ErrUnexpectedEOF {
+		w.err = io.EOF
+	}
+	return n > 0
+}
+
+// peek goes to the next character that is no blank: a byte order mark and the record separators of RFC 8142 are. It is 0
+// at the end of the text.
+func (w *jsonWindow) peek() (byte, error) {
+	for {
+		w.at = skipBlanks(w.text, w.at)
+		switch {
+		case w.at == len(w.text):
+			if !w.more() {
+				if w.err == io.EOF {
+					return 0, nil
+				}
+				return 0, w.err
+			}
+			if !w.started {
+				w.started = true
+				if len(w.text) >= 3 && string(w.text[:3]) == "\xef\xbb\xbf" {
+					w.at = 3
+				}
+			}
+		case w.text[w.at] == 0x1e:
+			w.at++
+		default:
+			return w.text[w.at], nil
+		}
+	}
+}
+
+// take passes over one character, which must be the one expected.
+func (w *jsonWindow) take(c byte, expected string) error {
+	found, err := w.peek()
+	switch {
+	case err != nil:
+		return err
+	case found == 0 && w.at == len(w.text):
+		return io.ErrUnexpectedEOF
+	case found != c:
+		return &unexpected{w.at, found, expected}
+	}
+	w.at++
+	return nil
+}
+
+// value passes over the next value and returns its text, which is good until the next call.
+func (w *jsonWindow) value() ([]byte, error) {
+	if _, err := w.peek(); err != nil {
+		return nil, err
+	}
+	for {
+		end, err := skipValue(w.text, w.at, 0)
+		switch {
+		case err == nil:
+			value := w.text[w.at:end]
+			w.at = end
+			if !utf8.Valid(value) {
+				return nil, errNotUTF8
+			}
+			return value, nil
+		case err != errUnfinished:
+			return nil, err
+		case !w.more():
+			if w.err == io.EOF {
+				return nil, io.ErrUnexpectedEOF
+			}
+			return nil, w.err
+		}
+	}
+}
+
+// name passes over the name of a member and its colon.
+func (w *jsonWindow) name() (string, error) {
+	c, err := w.peek()
+	switch {
+	case err != nil:
+		return "", err
+	case c == 0 && w.at == len(w.text):
+		return "", io.ErrUnexpectedEOF
+	case c != '"':
+		return "", &unexpected{w.at, c, "a name in quotes"}
+	}
+	raw, err := w.value()
+	if err != nil {
+		return "", err
+	}
+	name := unquoted(raw)
+	return name, w.take(':', "a colon")
+}
+
+// more tells whether a list or an object goes on after the value that was read, or ends.
+func (w *jsonWindow) goesOn(closing byte) (bool, error) {
+	c, err := w.peek()
+	switch {
+	case err != nil:
+		return false, err
+	case c == 0 && w.at == len(w.text):
+		return false, io.ErrUnexpectedEOF
+	case c != ',' && c != closing:
+		return false, &unexpected{w.at, c, fmt.Sprintf("a comma or %c", closing)}
+	}
+	w.at++
+	return c == ',', nil
+}
