@@ -33,6 +33,9 @@ var tensionFromNames = [...]string{"maximum", "cold", "everyday", "given", "shar
 
 func (t TensionFrom) String() string { return tensionFromNames[t] }
 
+// MarshalText writes the word of a tension.
+func (t TensionFrom) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+
 // TensionWords are the spellings of a load case's tension.
 func TensionWords() []Spelling[TensionFrom] {
 	return []Spelling[TensionFrom]{{"maximum", MaximumTension}, {"cold", ColdTension}, {"everyday", EverydayTension}, {"calculated", CalculatedTension}}
@@ -45,7 +48,7 @@ type LoadCase struct {
 	IceMM             float64     `json:"ice_mm"`  // radial thickness
 	IceDensityKgPerM3 float64     `json:"ice_density_kg_per_m3"`
 	TemperatureC      Number      `json:"temperature_C"` // needed for a calculated tension
-	From              TensionFrom `json:"-"`
+	From TensionFrom `json:"tension"`
 	TensionKN         float64     `json:"tension_kN"`  // of a given tension, per subconductor
 	Share             float64     `json:"share"`       // of rated strength
 	Factor            float64     `json:"load_factor"` // on the loads; 1 where the case states none

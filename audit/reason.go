@@ -131,7 +131,7 @@ var reasonTexts = [reasons]string{
 	NotTensionStructure:  "no tension assembly of this circuit here",
 	SideIsEmpty:          "nothing on this side; side-missing speaks",
 
-	WithinSurveyAccuracy:     "meets, but the limit is within survey accuracy",
+	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
 	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
 	GeometryDoubtful:         "beside doubtful geometry, see Faults",
 	WeightSpanOfEqualHeights: "attachment heights not stated, taken as equal above ground",

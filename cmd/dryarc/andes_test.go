@@ -41,8 +41,8 @@ type auditJSON struct {
 		NotApplicable int `json:"not_applicable"`
 		NotAssessed   int `json:"not_assessed"`
 		Reasons       []struct {
-			Reason string
-			Count  int
+			Outcome, Reason string
+			Count           int
 		}
 	}
 	Faults []struct {
@@ -135,18 +135,32 @@ func TestAndes(t *testing.T) {
 	t.Run("voltage unknown", func(t *testing.T) {
 		for _, c := range result.Coverage {
 			if c.Check == "creepage" {
-				i := slices.IndexFunc(c.Reasons, func(r struct {
-					Reason string
-					Count  int
-				}) bool {
-					return r.Reason == "voltage of the line not stated"
-				})
-				require.GreaterOrEqual(t, i, 0)
-				require.Positive(t, c.Reasons[i].Count)
+				stated := 0
+				for _, r := range c.Reasons {
+					if r.Reason == "voltage of the line not stated" {
+						stated = r.Count
+					}
+				}
+				require.Positive(t, stated)
 			}
 		}
 	})
+	t.Run("every verdict that is not assessed has its reason", func(t *testing.T) { requireReasons(t, result) })
 	t.Run("geometry", func(t *testing.T) { requireAndesGeometry(t, folder, out) })
+}
+
+func requireReasons(t *testing.T, result auditJSON) {
+	t.Helper()
+	for _, c := range result.Coverage {
+		with := 0
+		for _, r := range c.Reasons {
+			require.NotEmpty(t, r.Reason, c.Check)
+			if r.Outcome == "not assessed" {
+				with += r.Count
+			}
+		}
+		require.Equal(t, c.NotAssessed, with, c.Check)
+	}
 }
 
 func requireAndesFaults(t *testing.T, folder string, result auditJSON) {

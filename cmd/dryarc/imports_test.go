@@ -21,7 +21,8 @@ var allowed = map[string][]string{
 	"audit":        {"geo", "audit/basis"},
 	"audit/read":   {"audit", "audit/basis", "geo"},
 	"audit/checks": {"audit", "audit/basis", "geo"},
-	"report":       {"audit", "audit/basis", "geo"},
+	"report":       {"audit", "audit/basis", "geo", "report/gpkg"},
+	"report/gpkg":  {},
 	"cmd/dryarc":   {"report", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
 }
 
@@ -29,6 +30,7 @@ var allowed = map[string][]string{
 var only = map[string][]string{
 	"github.com/xuri/excelize/v2":     {"audit/read", "report"},
 	"github.com/goccy/go-yaml":        {"audit/read"},
+	"modernc.org/sqlite":              {"audit/read", "report/gpkg"},
 	"github.com/paulmach/orb/geojson": {},
 }
 
