@@ -48,7 +48,7 @@ type LoadCase struct {
 	IceMM             float64     `json:"ice_mm"`  // radial thickness
 	IceDensityKgPerM3 float64     `json:"ice_density_kg_per_m3"`
 	TemperatureC      Number      `json:"temperature_C"` // needed for a calculated tension
-	From TensionFrom `json:"tension"`
+	From              TensionFrom `json:"tension"`
 	TensionKN         float64     `json:"tension_kN"`  // of a given tension, per subconductor
 	Share             float64     `json:"share"`       // of rated strength
 	Factor            float64     `json:"load_factor"` // on the loads; 1 where the case states none

@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -34,12 +35,14 @@ func absent(t *testing.T, name string) {
 	t.Skip(name + " is not installed")
 }
 
-// run runs a program and returns what it says.
+// run runs a program and returns what it writes to its standard output.
 func run(t *testing.T, name string, arguments ...string) string {
 	t.Helper()
-	said, err := exec.Command(name, arguments...).CombinedOutput()
-	require.NoError(t, err, string(said))
-	return string(said)
+	var said, complaints strings.Builder
+	command := exec.Command(name, arguments...)
+	command.Stdout, command.Stderr = &said, &complaints
+	require.NoError(t, command.Run(), complaints.String())
+	return said.String()
 }
 
 // saved writes an output into a folder of its own and returns its path.

@@ -63,11 +63,8 @@ func findHeadings[R any](grid *gridReader, columns []column[R], mapped map[strin
 			best = shape
 		}
 	}
-	switch {
-	case grid.err != nil && grid.ctx.Err() != nil:
-		return best, grid.err
-	case grid.err != nil:
-		return best, &InputError{File: file, Message: openProblem(grid.err), Err: grid.err, Hint: saveHint}
+	if grid.err != nil {
+		return best, grid.problem(file)
 	}
 	return best, missingHeadings(best, file)
 }

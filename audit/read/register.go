@@ -72,7 +72,7 @@ func readRegister(ctx context.Context, f *projectFile, p *audit.Project) error {
 
 func (r *register) close() {
 	for _, w := range r.workbooks {
-		w.book.Close()
+		w.close()
 	}
 }
 
@@ -87,7 +87,7 @@ func (r *register) checkSheets() error {
 		if len(w.sheets) > 0 && assemblies {
 			continue
 		}
-		there := w.book.GetSheetList()
+		there := w.list
 		err := &InputError{File: w.name, Message: fmt.Sprintf("has no sheet %q; the sheets there are %s", assembliesSheet, quotedList(there)),
 			Hint: "name the sheet of the assemblies \"Assemblies\"; dryarc new writes an example"}
 		if close := near(assembliesSheet, there); close != "" {

@@ -28,16 +28,10 @@ const (
 
 // rows starts to read a sheet. It must be closed.
 func (b *scanBook) rows(ctx context.Context, name string) (*scannedSheet, error) {
-	part := ""
-	for _, sheet := range b.sheets {
-		if sheet.name == name {
-			part = sheet.part
-		}
-	}
 	if err := b.loadShared(ctx); err != nil {
 		return nil, err
 	}
-	unpacked, err := b.unpack(ctx, part, largestPart)
+	unpacked, err := b.unpack(ctx, b.part(name), largestPart)
 	if err != nil {
 		return nil, err
 	}
@@ -47,9 +41,19 @@ func (b *scanBook) rows(ctx context.Context, name string) (*scannedSheet, error)
 	}
 	if err != nil {
 		s.close()
-		return nil, err
+		return nil, fmt.Errorf("%s: %w", b.part(name), err)
 	}
 	return s, nil
+}
+
+// part returns the name of the part that holds a sheet.
+func (b *scanBook) part(name string) string {
+	for _, sheet := range b.sheets {
+		if sheet.name == name {
+			return sheet.part
+		}
+	}
+	return ""
 }
 
 func (s *scannedSheet) close() { s.part.Close() }
@@ -174,4 +178,15 @@ func (s *scannedSheet) rowNumber() (uint32, error) {
 		return 0, &cellError{fmt.Sprintf("is damaged: row %d stands after row %d", number, s.number)}
 	}
 	return number, nil
+}
+
+// lastRow returns the number of the last row in the XML of a sheet, sound or not, 0 where none is found.
+func (b *scanBook) lastRow(name string) uint32 {
+	part, err := b.unpack(context.Background(), b.part(name), inMemory)
+	if err != nil {
+		return 0
+	}
+	defer part.Close()
+	content, _ := io.ReadAll(part)
+	return lastRow(content)
 }

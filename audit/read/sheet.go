@@ -2,13 +2,9 @@ package read
 
 import (
 	"context"
-	"fmt"
-	"slices"
 	"strings"
 
 	"dryarc/audit"
-
-	"github.com/xuri/excelize/v2"
 )
 
 // sheet says how the rows of a sheet become values of type R.
@@ -30,14 +26,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R])
 		return nil
 	}
 	file := w.name + "!" + found.actual
-	rows, err := w.book.Rows(found.actual)
+	grid, err := w.openSheet(ctx, found.actual)
 	if err != nil {
-		return &InputError{File: file, Message: openProblem(err), Err: err, Hint: saveHint}
+		return sheetProblem(ctx, file, err)
 	}
-	defer rows.Close()
-	part := sheetPart(w.book, found.actual)
-	grid := gridReader{ctx: ctx, rows: rows, formulas: emptyFormulas(part)}
-	shape, err := findHeadings(&grid, s.columns, r.mapped[s.name], file)
+	defer grid.close()
+	shape, err := findHeadings(grid, s.columns, r.mapped[s.name], file)
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && s.name != assembliesSheet:
@@ -51,18 +45,11 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R])
 		row = s.blank()
 		at := audit.Source{Table: found.table, Row: grid.number}
 		for i := range shape.columns {
-			readCell(r, s, &shape.columns[i], &row, &grid, at)
+			readCell(r, s, &shape.columns[i], &row, grid, at)
 		}
 		s.keep(&row, at)
 	}
-	switch {
-	case grid.err != nil && ctx.Err() == nil:
-		return &InputError{File: file, Message: openProblem(grid.err), Err: grid.err, Hint: saveHint}
-	case grid.err == nil && grid.number < lastRow(part):
-		return &InputError{File: file, Message: fmt.Sprintf("is damaged: nothing can be read beyond row %d of %d", grid.number, lastRow(part)),
-			Hint: saveHint}
-	}
-	return grid.err
+	return grid.problem(file)
 }
 
 // readCell reads the cell of one column into a row; a blank one leaves it as it is.
@@ -87,32 +74,4 @@ func readCell[R any](r *register, s sheet[R], p *placed[R], row *R, grid *gridRe
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
-}
-
-// gridReader goes through the rows of a sheet that hold anything.
-type gridReader struct {
-	ctx      context.Context
-	rows     *excelize.Rows
-	formulas map[uint32]map[int]string // without a stored value
-	number   uint32                    // of the row in the spreadsheet, from 1
-	cells    []string
-	err      error
-}
-
-func (g *gridReader) next() bool {
-	for g.err == nil && g.rows.Next() {
-		g.number++
-		if g.number%1024 == 0 && g.ctx.Err() != nil {
-			g.err = g.ctx.Err()
-			return false
-		}
-		g.cells, g.err = g.rows.Columns()
-		if g.err == nil && (g.formulas[g.number] != nil || slices.ContainsFunc(g.cells, func(cell string) bool { return strings.TrimSpace(cell) != "" })) {
-			return true
-		}
-	}
-	if g.err == nil {
-		g.err = g.rows.Error()
-	}
-	return false
 }

@@ -27,7 +27,10 @@ var sheetNames = [...]string{assembliesSheet, linesSheet, unitsSheet, conductors
 // workbook is an open workbook of the register.
 type workbook struct {
 	name     string // as the project file names it
-	book     *excelize.File
+	content  []byte
+	scan     *scanBook      // nil where the scanner does not know it
+	book     *excelize.File // nil until the library is needed
+	list     []string       // of its sheets
 	from1904 bool
 	sheets   map[string]foundSheet
 }
@@ -41,7 +44,7 @@ type foundSheet struct {
 // inMemory is the largest sheet that is unpacked in memory; a larger one goes to a temporary file. In bytes.
 const inMemory = 256 << 20
 
-func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name string) (w *workbook, err error) {
+func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name string) (*workbook, error) {
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return nil, err
@@ -51,25 +54,57 @@ func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name st
 	if err != nil {
 		return nil, in.problem(err)
 	}
-	defer func() {
-		if panicked := recover(); panicked != nil {
-			w, err = nil, &InputError{File: name, Message: fmt.Sprintf("is no workbook that can be read (%v)", panicked), Hint: saveHint}
+	w := &workbook{name: name, content: content, sheets: map[string]foundSheet{}}
+	if w.scan, err = openScan(bytes.NewReader(content), int64(len(content))); err == nil {
+		w.from1904 = w.scan.from1904
+		for _, sheet := range w.scan.sheets {
+			w.list = append(w.list, sheet.name)
 		}
-	}()
-	book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: inMemory})
-	if err != nil {
-		return nil, noWorkbook(name, content, err)
+	} else if err := w.askLibrary(); err != nil {
+		return nil, err
 	}
-	w = &workbook{name: name, book: book, sheets: map[string]foundSheet{}}
-	if len(book.GetSheetList()) == 0 {
-		book.Close()
-		return nil, noWorkbook(name, content, errNoSheets)
+	w.findSheets(p)
+	return w, in.finish(p)
+}
+
+// askLibrary takes from the library what is known of the workbook.
+func (w *workbook) askLibrary() error {
+	book, err := w.library()
+	if err != nil {
+		return err
+	}
+	if w.list = book.GetSheetList(); len(w.list) == 0 {
+		w.close()
+		return noWorkbook(w.name, w.content, errNoSheets)
 	}
 	if props, err := book.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		w.from1904 = *props.Date1904
 	}
-	w.findSheets(p)
-	return w, in.finish(p)
+	return nil
+}
+
+// library opens the workbook with the library if it has not yet.
+func (w *workbook) library() (book *excelize.File, err error) {
+	if w.book != nil {
+		return w.book, nil
+	}
+	defer func() {
+		if panicked := recover(); panicked != nil {
+			book, err = nil, &InputError{File: w.name, Message: fmt.Sprintf("is no workbook that can be read (%v)", panicked), Hint: saveHint}
+		}
+	}()
+	options := excelize.Options{RawCellValue: true, UnzipSizeLimit: largestPart, UnzipXMLSizeLimit: inMemory}
+	if book, err = excelize.OpenReader(bytes.NewReader(w.content), options); err != nil {
+		return nil, noWorkbook(w.name, w.content, err)
+	}
+	w.book = book
+	return book, nil
+}
+
+func (w *workbook) close() {
+	if w.book != nil {
+		w.book.Close()
+	}
 }
 
 const saveHint = "open it in a spreadsheet program and save it as .xlsx"
@@ -100,7 +135,7 @@ func firstLine(content []byte) string {
 // findSheets registers the sheets that the register uses, by their names whatever the case.
 func (w *workbook) findSheets(p *audit.Project) {
 	for _, wanted := range sheetNames {
-		for _, actual := range w.book.GetSheetList() {
+		for _, actual := range w.list {
 			if _, twice := w.sheets[wanted]; !twice && strings.EqualFold(strings.TrimSpace(actual), wanted) {
 				w.sheets[wanted] = foundSheet{actual, p.AddTable(audit.Table{File: w.name, Sheet: actual})}
 			}

@@ -155,6 +155,9 @@ function legend() {
   byId('legend').replaceChildren(...items);
 }
 
+// The drawings on paper, in CSS pixels: A4 across, see the style for print.
+const paper = { width: 1036, map: 470, strip: 266 };
+
 (() => {
   byId('drawing').hidden = false;
   byId('filters').hidden = false;
@@ -190,6 +193,13 @@ function legend() {
     else if (event.key === 'l' && lines[state.line]) showBox(wholeBox([lines[state.line]]));
   });
   new ResizeObserver(() => { drawMap(); drawStrip(); }).observe(byId('drawing'));
-  window.addEventListener('beforeprint', () => { drawTable(true); drawMapNow(); drawStripNow(); });
+  window.addEventListener('beforeprint', () => {
+    const { scale, width, height } = map;
+    setScale(scale * Math.min(paper.width / width, paper.map / height));
+    drawTable(true);
+    drawMapNow(paper.width, paper.map);
+    drawStripNow(paper.width, paper.strip);
+    map.scale = scale;
+  });
   window.addEventListener('afterprint', () => { drawTable(); drawMap(); drawStrip(); });
 })();

@@ -89,10 +89,10 @@ function drawMap() {
   requestAnimationFrame(() => { mapWanted = false; drawMapNow(); });
 }
 
-function drawMapNow() {
-  const size = map.box.getBoundingClientRect();
-  if (!size.width) return;
-  map.width = map.box.clientWidth; map.height = map.box.clientHeight;
+// drawMapNow draws at the size the map has on the screen, or has to have on paper.
+function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) {
+  if (!width) return;
+  map.width = width; map.height = height;
   map.svg.setAttribute('viewBox', `0 0 ${map.width} ${map.height}`);
   drawZones();
   let routes = '', aside = '';
@@ -227,7 +227,7 @@ function angleText(x, step, letters) {
 // drawFrame draws what a drawing sheet has round it: a band with degrees, a scale and north.
 function drawFrame() {
   const w = map.width, h = map.height, parts = [];
-  parts.push(drawn('path', { class: 'frame-band', 'fill-rule': 'evenodd', d: `M0 0H${w}V${h}H0zM${edge} ${edge}V${h - edge}H${w - edge}V${edge}z` }));
+  parts.push(drawn('path', { class: 'frame-band', 'fill-rule': 'evenodd', d: `M-1-1H${w + 1}V${h + 1}H-1zM${edge} ${edge}V${h - edge}H${w - edge}V${edge}z` }));
   parts.push(drawn('path', { class: 'frame', d: `M${edge + 0.5} ${edge + 0.5}H${w - edge - 0.5}V${h - edge - 0.5}H${edge + 0.5}z` }));
   let ticks = '';
   const across = steps.filter((s) => s * shrink() * map.scale > 110).pop() || 10, up = steps.filter((s) => s * map.scale > 90).pop() || 10;

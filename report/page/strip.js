@@ -65,12 +65,11 @@ function drawStrip() {
   requestAnimationFrame(() => { stripWanted = false; drawStripNow(); });
 }
 
-function drawStripNow() {
+function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHeight) {
   const line = lines[state.line];
-  strip.width = strip.box.clientWidth; strip.height = strip.box.clientHeight;
+  strip.width = width; strip.height = height;
   if (!line || !strip.width) return;
   strip.svg.setAttribute('viewBox', `0 0 ${strip.width} ${strip.height}`);
-  strip.clip.setAttribute('width', Math.max(1, strip.width - gutter - rightEdge + 7));
   strip.clip.setAttribute('x', gutter - 7);
   strip.clip.setAttribute('width', Math.max(1, strip.width - gutter - rightEdge + 14));
   strip.clip.setAttribute('height', strip.height);

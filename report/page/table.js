@@ -116,14 +116,15 @@ function stepException(by) {
 (() => {
   document.querySelector('.exceptions').classList.add('live');
   for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
-    const button = element('button', { type: 'button' }, ...th.childNodes, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
+    const name = th.textContent;
+    const button = element('button', { type: 'button' }, name, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
     button.addEventListener('click', () => {
       table.down = table.key === th.dataset.key ? !table.down : false;
       table.key = th.dataset.key;
       table.page = 0;
       sortTable();
     });
-    th.append(button);
+    th.replaceChildren(button, element('span', { class: 'on-paper' }, name));
   }
   const used = new Set(exceptions.check);
   checks.forEach((check, i) => { if (used.has(i)) byId('check').append(element('option', { value: String(i) }, check.title)); });
