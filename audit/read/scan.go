@@ -17,7 +17,8 @@ import (
 //   - shared texts are found where the workbook says, whatever the name of the part;
 //   - a reference to a shared text that is not there, rows or cells out of order and cells that hold more than 32 767
 //     characters are errors;
-//   - faulty fonts and phonetic guides in texts do not matter.
+//   - faulty fonts and phonetic guides in texts do not matter;
+//   - elements called row that come after the rows of a sheet, such as those of drawings, are no rows.
 //
 // What it does not know is errNotRecognised: other encodings than UTF-8, the strict name spaces, declarations of a
 // document type, encryption, and elements or attributes in rows and cells that do not belong there.
