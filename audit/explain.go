@@ -52,6 +52,7 @@ func (n *Network) Subject(e *Exception) (found Subject) {
 
 // keep copies what a visitor reuses.
 func keep(s Subject) Subject {
+	s.loads = nil
 	if s.Structure != nil {
 		structure := *s.Structure
 		s.Structure = &structure

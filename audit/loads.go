@@ -138,6 +138,39 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 // Load finds what a load case does to the subject's structure. rulingM is taken from the longer side where the two
 // differ, as at tension structures.
 func (s Subject) Load(c *LoadCase) (load Load, reason Reason) {
+	if s.loads != nil {
+		for i := range s.Criteria.LoadCases {
+			if c == &s.Criteria.LoadCases[i] {
+				return s.loads.at(i, func() (Load, Reason) { return s.findLoad(c) })
+			}
+		}
+	}
+	return s.findLoad(c)
+}
+
+// loadMemo keeps the loads of one structure, which all its assemblies share.
+type loadMemo struct {
+	known   []bool
+	loads   []Load
+	reasons []Reason
+}
+
+func (m *loadMemo) reset(cases int) {
+	if len(m.known) != cases {
+		*m = loadMemo{make([]bool, cases), make([]Load, cases), make([]Reason, cases)}
+	}
+	clear(m.known)
+}
+
+func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
+	if !m.known[i] {
+		m.loads[i], m.reasons[i] = find()
+		m.known[i] = true
+	}
+	return m.loads[i], m.reasons[i]
+}
+
+func (s Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	if s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM) || math.IsNaN(s.Line.Conductor.DiameterMM) {
 		return load, ConductorUnknown
 	}

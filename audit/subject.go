@@ -19,6 +19,7 @@ type Subject struct {
 	Usual     []Usual // the usual suspension strings of the line
 	// CrossingsGiven tells whether the project says what spans cross.
 	CrossingsGiven bool
+	loads          *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
 	// Name gives the text of a symbol, for sentences.

@@ -6,6 +6,7 @@ type visitor struct {
 	n          *Network
 	line       int
 	assemblies []Assembly // of the structure at hand, reused
+	loads      loadMemo
 }
 
 // visit is told a subject and where it is; what it is given is reused after it returns.
@@ -38,6 +39,8 @@ func (v *visitor) all(each visit) {
 func (v *visitor) structure(base Subject, i int, each visit) {
 	structure := v.n.Structure(v.line, i)
 	base.Structure = &structure
+	v.loads.reset(len(base.Criteria.LoadCases))
+	base.loads = &v.loads
 	v.resolve(base.Line, &structure)
 	base.Registered = v.registered(base.Line)
 	at := Exception{Line: v.line, Structure: i, To: nowhere, Assembly: nowhere}

@@ -156,6 +156,9 @@ func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v = v.As(audit.Advisory).Because(audit.WithinSurveyAccuracy)
 		within = fmt.Sprintf(" (within survey accuracy: 2σ = %.2f°)", band)
 	}
+	if v.Outcome != audit.FallsShort {
+		return v
+	}
 	hand := "right"
 	if s.Structure.DeviationDeg < 0 {
 		hand = "left"
