@@ -36,7 +36,7 @@ func read(t *testing.T, dir, name string) string {
 func TestWriteMakesEveryFile(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "not", "there [yet]")
 	require.NoError(t, Write(context.Background(), dir, fixtureResult(t)))
-	require.Equal(t, []string{"audit.json", "exceptions.geojson", "exceptions.xlsx", "structures.geojson"}, filesIn(t, dir))
+	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "structures.geojson"}, filesIn(t, dir))
 }
 
 func TestWriteTakesOverFromAKilledRun(t *testing.T) {
@@ -45,7 +45,7 @@ func TestWriteTakesOverFromAKilledRun(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("half"), 0o666))
 	}
 	require.NoError(t, Write(context.Background(), dir, fixtureResult(t)))
-	require.Equal(t, []string{"audit.json", "exceptions.geojson", "exceptions.xlsx", "notes.tmp", "structures.geojson"}, filesIn(t, dir))
+	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "notes.tmp", "structures.geojson"}, filesIn(t, dir))
 }
 
 func text(name, content string) output {

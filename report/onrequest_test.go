@@ -1,0 +1,263 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+func contentOf(t *testing.T, r *audit.Result, write func(context.Context, io.Writer, *audit.Result) error) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, write(context.Background(), &b, r))
+	return b.Bytes()
+}
+
+func TestOutputsOnRequest(t *testing.T) {
+	dir := t.TempDir()
+	r := fixtureResult(t)
+	require.NoError(t, Write(context.Background(), dir, r))
+	plain := filesIn(t, dir)
+	require.NoError(t, Write(context.Background(), dir, r, Also()...))
+	for _, name := range []string{"audit.gpkg", "exceptions.csv", "exceptions.kml", "requirements.csv"} {
+		require.NotContains(t, plain, name)
+		require.Contains(t, filesIn(t, dir), name)
+	}
+
+	old := read(t, dir, "exceptions.csv")
+	require.NoError(t, Write(context.Background(), dir, r, "kml"))
+	require.Equal(t, old, read(t, dir, "exceptions.csv"), "what a run does not write stays")
+}
+
+func TestUnknownOutputsAreNamed(t *testing.T) {
+	dir := t.TempDir()
+	err := Write(context.Background(), dir, fixtureResult(t), "kml", "shp")
+	var unknown *UnknownOutput
+	require.ErrorAs(t, err, &unknown)
+	require.Equal(t, "shp", unknown.Name)
+	require.EqualError(t, err, `output "shp" is none of csv, gpkg, kml, requirements`)
+	require.Empty(t, filesIn(t, dir))
+}
+
+// audit.json takes its name last, whatever is asked for, and an output is written once.
+func TestChosenOutputs(t *testing.T) {
+	list, err := chosen([]string{"kml", "exceptions.kml", "gpkg"})
+	require.NoError(t, err)
+	var names []string
+	for _, o := range list {
+		names = append(names, o.name)
+	}
+	require.Equal(t, "audit.json", names[len(names)-1])
+	require.Equal(t, 1, strings.Count(strings.Join(names, " "), "exceptions.kml"))
+	require.Len(t, list, len(outputs())+2)
+}
+
+func csvRows(t *testing.T, content []byte) [][]string {
+	t.Helper()
+	require.True(t, utf8.Valid(content))
+	require.Equal(t, bytes.Count(content, []byte("\n")), bytes.Count(content, []byte("\r\n")), "lines end in CR LF")
+	rows, err := csv.NewReader(bytes.NewReader(content)).ReadAll()
+	require.NoError(t, err)
+	return rows
+}
+
+func TestExceptionsCSV(t *testing.T) {
+	r := fixtureResult(t)
+	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
+	require.Len(t, rows, 1+len(r.Exceptions))
+	require.Equal(t, []string{"short-string", "shortfall", "'" + awkwardLine, "'" + formulaText, "", "1", "R", "", "2655", "2700", "mm"}, rows[1][:11])
+	require.InDelta(t, 2655.0/2700-1, number64(t, rows[1][11]), 1e-15)
+	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "Add units.", "-179.998", "-17.001", "register.xlsx", "Assemblies", "8", r.Run.ID}, rows[1][12:])
+	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][8:12])
+	require.Equal(t, "'=1+1 Look at it.", rows[5][13])
+}
+
+func TestGuarded(t *testing.T) {
+	for text, want := range map[string]string{"=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\ta": "'\ta", "a=1": "a=1", "": "", "'=1": "'=1", " =1": " =1"} {
+		require.Equal(t, want, guarded(text))
+	}
+	require.Equal(t, "-0.5", csvField(-0.5), "a number is no text")
+	require.Empty(t, csvField(math.NaN()))
+}
+
+// What the schedule says of the demo project stands in the file and the sheet alike.
+func TestRequirements(t *testing.T) {
+	r := judged(t, demo(t))
+	rows := csvRows(t, contentOf(t, r, writeRequirementsCSV))
+	require.Len(t, rows, 1+r.Network.StructureCount())
+	sheet := cells(t, openBook(t, r, generous), requirementsSheet)
+	require.Len(t, sheet, len(rows))
+	place := map[string]int{}
+	for i, name := range rows[0] {
+		place[name] = i
+	}
+	short := 0
+	for i := range rows[1:] {
+		row, shown := rows[i+1], sheet[i+1]
+		require.Equal(t, row[:2], shown[:2])
+		require.Equal(t, row[place["units"]], shown[8])
+		require.Equal(t, row[place["governing_check"]], shown[10])
+		needed := r.Network.Structure(lineNamed(r, row[0]), i) // the lines follow each other
+		require.Equal(t, requiredDuty(r, &needed), row[place["requires"]])
+		if has, needs := row[place["units_installed"]], row[place["units"]]; has != "" && needs != "" && number64(t, has) < number64(t, needs) {
+			short++
+		}
+	}
+	require.Positive(t, short, "the demo register has strings that are too short")
+}
+
+func lineNamed(r *audit.Result, name string) int {
+	for l := range r.Network.Lines {
+		if r.Project.Symbols.Text(r.Network.Lines[l].Symbol) == name {
+			return l
+		}
+	}
+	return -1
+}
+
+type kmlDocument struct {
+	Folders []struct {
+		Name  string `xml:"name"`
+		Marks []struct {
+			Name        string   `xml:"name"`
+			Description string   `xml:"description"`
+			Style       string   `xml:"styleUrl"`
+			Point       string   `xml:"Point>coordinates"`
+			Ways        []string `xml:"MultiGeometry>LineString>coordinates"`
+			Data        []struct {
+				Name  string `xml:"name,attr"`
+				Value string `xml:"value"`
+			} `xml:"ExtendedData>Data"`
+		} `xml:"Placemark"`
+	} `xml:"Document>Folder"`
+	Styles []struct {
+		ID string `xml:"id,attr"`
+	} `xml:"Document>Style"`
+}
+
+func TestKML(t *testing.T) {
+	r := fixtureResult(t)
+	whole := r.Exceptions[len(r.Exceptions)-1]
+	whole.Structure, whole.To = -1, -1
+	across := r.Exceptions[0]
+	across.Structure, across.To = 0, 1
+	r.Exceptions = append(r.Exceptions, whole, across)
+	var got kmlDocument
+	require.NoError(t, xml.Unmarshal(contentOf(t, r, writeKML), &got))
+	require.Len(t, got.Styles, 3)
+	require.Len(t, got.Folders, 3, "the last one follows another severity again")
+	require.Equal(t, "shortfall: String shorter than a made-up length", got.Folders[0].Name)
+	first := got.Folders[0].Marks[0]
+	require.Equal(t, awkwardLine+", "+formulaText, first.Name)
+	require.Equal(t, "#shortfall", first.Style)
+	require.Equal(t, "-179.998000000,-17.001000000", first.Point)
+	require.Equal(t, "2655 mm", first.Data[6].Value)
+	marks := got.Folders[1].Marks
+	require.Len(t, marks[len(marks)-1].Ways, 1)
+	require.Len(t, strings.Fields(marks[len(marks)-1].Ways[0]), 6, "a whole line")
+	require.Len(t, got.Folders[2].Marks[0].Ways, 2, "cut at the 180th meridian")
+}
+
+// hostiles are texts that must pass through every output as text.
+var hostiles = []string{"=1+1", "+1", "-1", "@SUM(A1)", "\t=1", `"quoted", 'text'`, "<script>alert(1)</script>", "]]>&amp;", "\u202eright to left", "😀",
+	"a\x00b\x1b", "a\xffb", "two\r\nlines", strings.Repeat("long ", 8000), "'; DROP TABLE structures; --", "%s%d", "#fragment/?x"}
+
+// hostileResult is the fixture with hostile texts wherever an input has text.
+func hostileResult(t *testing.T) *audit.Result {
+	t.Helper()
+	p := fixture(t)
+	for i := range p.Structures {
+		at, err := p.Texts.Add(hostiles[i])
+		require.NoError(t, err)
+		p.Structures[i].Number = at
+	}
+	for i := range p.Assemblies[:7] {
+		p.Assemblies[i].Number = p.Structures[i].Number
+		p.Assemblies[i].Phase = p.Symbols.Number(hostiles[i+8])
+		p.Assemblies[i].Circuit = p.Symbols.Number(hostiles[i+8])
+	}
+	p.Assemblies[6].Number = p.Structures[7].Number
+	p.Lines[0].Name = p.Symbols.Number(hostiles[6])
+	p.Title = strings.Join(hostiles, " ")
+	p.Zones = append(p.Zones, audit.Zone{Label: hostiles[6]})
+	r := assessed(t, p, 1)
+	require.NotEmpty(t, r.Exceptions)
+	for i := range r.Exceptions {
+		r.Exceptions[i].Verdict.Sentence = hostiles[i%len(hostiles)]
+	}
+	r.Exceptions[0].Verdict.Sentence = hostiles[6]
+	return r
+}
+
+func TestHostileTextStaysText(t *testing.T) {
+	r := hostileResult(t)
+	list, err := chosen(Also())
+	require.NoError(t, err)
+	for _, o := range list {
+		t.Run(o.name, func(t *testing.T) {
+			first := contentOf(t, r, o.write)
+			if o.name != "exceptions.xlsx" { // whose parts have the times of the clock
+				require.True(t, bytes.Equal(first, contentOf(t, r, o.write)), "two writes differ")
+			}
+			switch {
+			case strings.HasSuffix(o.name, ".kml"):
+				require.NoError(t, xml.Unmarshal(first, new(kmlDocument)))
+				require.NotContains(t, string(first), "<script")
+				require.Contains(t, string(first), "&amp;lt;script&amp;gt;", "a description is HTML")
+			case strings.HasSuffix(o.name, ".html"):
+				require.NotContains(t, string(first), hostiles[6])
+			case strings.HasSuffix(o.name, ".csv"):
+				for _, row := range csvRows(t, first)[1:] {
+					for _, field := range row {
+						if strings.ContainsAny(field[:min(1, len(field))], "=+@\t") {
+							t.Errorf("a spreadsheet may take %q for a formula", field)
+						}
+					}
+				}
+			case strings.HasSuffix(o.name, ".xlsx"):
+				for name, part := range xmlParts(t, first) {
+					require.NoError(t, xml.Unmarshal([]byte(part), new(struct{})), name)
+				}
+			}
+		})
+	}
+}
+
+func TestSuspects(t *testing.T) {
+	r := fixtureResult(t)
+	coverage := func(meets, short int) audit.Coverage {
+		return audit.Coverage{Meets: meets, FallsShort: short, NotAssessed: 50}
+	}
+	r.Lines[0].Coverage = []audit.Coverage{coverage(2, 8), coverage(1, 8)}
+	r.Lines[1].Coverage = []audit.Coverage{coverage(1, 9), coverage(10, 90)}
+	require.Equal(t, []suspect{{1, 1, 90, 100}, {1, 0, 9, 10}}, suspects(r), "exactly 80 % and fewer than ten are none")
+	require.Equal(t, "Line N-1: 90 of 100 fail turns: look at the line's data first.", suspects(r)[0].inWords(r))
+	var overview strings.Builder
+	for _, row := range cells(t, openBook(t, r, generous), overviewSheet) {
+		fmt.Fprintln(&overview, strings.Join(row, " "))
+	}
+	require.Contains(t, overview.String(), "Line N-1: 9 of 10 fail short-string")
+}
+
+func TestChartsDrawWhatIsThere(t *testing.T) {
+	r := fixtureResult(t)
+	b := &book{result: r}
+	require.Equal(t, []chartRow{{"short-string", []float64{4, 0, 0}}, {"turns", []float64{0, 1, 0}}}, b.exceptionsChart().rows)
+	// 45 of 2700 mm are missing four times, which is 1.67 % (computed).
+	margins := b.marginsChart()
+	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4}}, margins.rows[1])
+	require.Contains(t, margins.title, "4 of 5 exceptions")
+	lines := b.linesChart()
+	require.Equal(t, []chartRow{{awkwardLine, []float64{0}}, {"N-1", []float64{100 * 5.0 / 9}}}, lines.rows)
+}
