@@ -28,9 +28,6 @@ var orderingNames = [...]string{"sequence", "structure number", "route", "vertic
 
 func (o Ordering) String() string { return orderingNames[o] }
 
-// placeOnRoute is where a structure stands along its line's route.
-type placeOnRoute struct{ chainageM, offsetM float64 }
-
 // orderStructures orders the structures of one line in place. route may be nil.
 func orderStructures(p *Project, rows []uint32, route *geo.Route) Ordering {
 	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures[row].Number) }

@@ -115,7 +115,7 @@ func newRing(flat []float64) (ring, *PolygonError) {
 	r := ring{points: make([]orb.Point, 0, count), number: make([]int32, 0, count)}
 	for i := range count {
 		at := orb.Point{flat[2*i], flat[2*i+1]}
-		if kind, detail := faultOf(at); kind != nil {
+		if detail, kind := faultOf(at); kind != nil {
 			return ring{}, &PolygonError{Position: i + 1, Err: kind, Detail: detail}
 		}
 		if i == 0 || at != r.points[len(r.points)-1] {
@@ -135,19 +135,19 @@ func newRing(flat []float64) (ring, *PolygonError) {
 }
 
 // faultOf says what is wrong with a position, or nil.
-func faultOf(p orb.Point) (kind error, detail string) {
+func faultOf(p orb.Point) (detail string, kind error) {
 	for i, axis := range [2]struct {
 		name  string
 		limit float64
 	}{{"longitude", 180}, {"latitude", 90}} {
 		switch v := p[i]; {
 		case math.IsNaN(v) || math.IsInf(v, 0):
-			return ErrNotFinite, fmt.Sprintf("%s is %v", axis.name, v)
+			return fmt.Sprintf("%s is %v", axis.name, v), ErrNotFinite
 		case math.Abs(v) > axis.limit:
-			return ErrOutOfRange, fmt.Sprintf("%s %v is not within %v to %v", axis.name, v, -axis.limit, axis.limit)
+			return fmt.Sprintf("%s %v is not within %v to %v", axis.name, v, -axis.limit, axis.limit), ErrOutOfRange
 		}
 	}
-	return nil, ""
+	return "", nil
 }
 
 // flat tells whether the ring encloses nothing: its area is no more than rounding leaves of the box around it.
