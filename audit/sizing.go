@@ -111,9 +111,9 @@ type Requirement struct {
 	Structure int
 	Duty      Duty // DutyUnknown where the role is not known
 	Unit      *basis.Unit
-	Units     int     // of the reference unit; 0 where nothing can be judged
+	Units     int     // of the reference unit; 0 where nothing can be judged, or where no string of it can be shown to do
 	LengthMM  float64 // of the string; NaN if unknown
-	Governs   *Check  // the check that asks for most units
+	Governs   *Check  // the check that asks for most units, or that none can be shown to meet; nil where none can be judged
 	// AssumedLevel tells that the lightning level is the highest standard one of the line's Um, since none is stated.
 	AssumedLevel bool
 	CreepageMM   float64 // required; NaN if unknown
@@ -142,6 +142,9 @@ func (n *Network) Schedule(line int, checks []*Check) []Requirement {
 			subject.Structure = &s
 			r.Units, r.Governs = UnitsNeeded(subject, unit, checks)
 			r.CreepageMM = requiredFigure(subject, unit, checks)
+			if r.Units > mostUnits {
+				r.Units = 0
+			}
 			if r.Units > 0 {
 				r.LengthMM = float64(r.Units) * unit.SpacingMM
 			}

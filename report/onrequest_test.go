@@ -52,7 +52,7 @@ func TestUnknownOutputsAreNamed(t *testing.T) {
 
 // audit.json takes its name last, whatever is asked for, and an output is written once.
 func TestChosenOutputs(t *testing.T) {
-	list, err := chosen([]string{"kml", "exceptions.kml", "gpkg"})
+	list, err := chosen([]string{"kml", "gpkg", "kml"})
 	require.NoError(t, err)
 	var names []string
 	for _, o := range list {

@@ -19,6 +19,8 @@ type requirement struct {
 	units                     float64 // NaN where nothing can be judged
 	lengthMM, creepageMM      float64
 	governs                   string
+	ratingKN                  float64 // of a single string; NaN if unknown
+	strings                   float64 // parallel strings; NaN if unknown
 	installedUnits            float64 // fewest of the reference unit in a string; NaN where none is made of it alone
 	installed                 string  // what hangs there instead
 }
@@ -51,7 +53,10 @@ func requirementOf(r *audit.Result, line int, needed *audit.Requirement) require
 		line: r.Project.Symbols.Text(r.Network.Lines[line].Symbol), structure: r.Project.Texts.Get(s.Number),
 		chainageM: s.ChainageM, role: s.Role.String(), duty: requiredDuty(r, &s), class: classLetter(s.Class),
 		levelAssumed: needed.AssumedLevel, units: math.NaN(), lengthMM: needed.LengthMM, creepageMM: needed.CreepageMM,
-		installedUnits: math.NaN(),
+		installedUnits: math.NaN(), ratingKN: needed.RatingKN, strings: math.NaN(),
+	}
+	if needed.Strings > 0 {
+		q.strings = float64(needed.Strings)
 	}
 	if needed.Unit != nil {
 		q.unit = needed.Unit.Name

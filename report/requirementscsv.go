@@ -10,10 +10,10 @@ import (
 // writeRequirementsCSV writes what every structure of the assessed lines needs, and what hangs there.
 func writeRequirementsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
 	t := newCSV(ctx, w, "line", "structure", "chainage_m", "role", "requires", "zone_class", "creepage_mm", "unit", "units", "length_mm",
-		"governing_check", "level_assumed", "unit_assumed", "units_installed", "other_strings", "run")
+		"governing_check", "rating_kn", "strings", "level_assumed", "unit_assumed", "units_installed", "other_strings", "run")
 	for q := range requirements(r) {
 		t.add(q.line, q.structure, q.chainageM, q.role, q.duty, q.class, q.creepageMM, q.unit, q.units, q.lengthMM,
-			q.governs, q.levelAssumed, q.unitAssumed, q.installedUnits, q.installed, r.Run.ID)
+			q.governs, q.ratingKN, q.strings, q.levelAssumed, q.unitAssumed, q.installedUnits, q.installed, r.Run.ID)
 	}
 	return t.end()
 }

@@ -8,6 +8,14 @@ import (
 	"dryarc/audit"
 )
 
+// deviationLimit is the limit for suspension assemblies of a line: its own, else the project's.
+func deviationLimit(r *audit.Result, line *audit.Line) float64 {
+	if !math.IsNaN(line.Row.DeviationLimitDeg) {
+		return line.Row.DeviationLimitDeg
+	}
+	return r.Project.Criteria.DeviationLimitDeg.Value
+}
+
 // writeLines writes the sheet of lines with their figures.
 func (b *book) writeLines(ctx context.Context) error {
 	r := b.result
@@ -33,6 +41,8 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Sections required", 9.5, count},
 		{"Sections registered", 10, count},
 		{"Longest section (km)", 10, look{format: asTenths}},
+		{"Deviation limit (deg)", 9.5, look{format: "General"}},
+		{"Strings bear up to (deg)", 10, look{format: asTenths}},
 		{"Conductor", 13, look{wrap: true, indent: 1}},
 		{"Stands also on structures of", 30, look{wrap: true, indent: 1}},
 	})
@@ -52,7 +62,7 @@ func (b *book) writeLines(ctx context.Context) error {
 			cells = append(cells, "no", nil, nil, nil, nil, nil, nil, nil, nil)
 		}
 		s := sectionsOf(r, l)
-		t.add(append(cells, s.required, positive(s.registered), s.longestKM, conductorOf(r, line), sharedWith(r, l))...)
+		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, line), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
 	}
 	t.remarkCut(shown, len(r.Lines), "lines, the first; audit.json has all")
 	return t.finish()

@@ -19,6 +19,8 @@ func (b *book) writeRequirements(ctx context.Context) error {
 		{"Units required", 9, look{format: asCount, bold: true}},
 		{"String length (mm)", 10, look{format: asCount}},
 		{"Governing check", 19, look{indent: 1}},
+		{"Rating required (kN)", 10, look{format: asTenths}},
+		{"Strings required", 9, look{format: asCount}},
 		{"Level assumed", 9, look{}},
 		{"Unit assumed", 9, look{}},
 		{"Units installed", 9, look{format: asCount}},
@@ -36,7 +38,7 @@ func (b *book) writeRequirements(ctx context.Context) error {
 			installed = styled{q.installedUnits, look{format: asCount, bold: true, color: ochre, fill: amber}}
 		}
 		t.add(q.line, q.structure, q.chainageM, q.role, q.duty, q.class, q.creepageMM, q.unit, q.units, q.lengthMM, q.governs,
-			yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed), installed, q.installed)
+			q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed), installed, q.installed)
 	}
 	t.remarkCut(shown, of, "structures, the first; the output requirements.csv, on request, has all")
 	if n := b.result.Network.StructureCount() - of; n > 0 {

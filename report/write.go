@@ -66,12 +66,12 @@ func (e *UnknownOutput) Error() string {
 	return fmt.Sprintf("output %q is none of %s", e.Name, strings.Join(Also(), ", "))
 }
 
-// chosen lists the outputs of a run, with those that it asks for by name or by file before audit.json.
+// chosen lists the outputs of a run, with those that it asks for by name before audit.json.
 func chosen(also []string) ([]output, error) {
 	list := outputs()
 	last := len(list) - 1
 	for _, name := range also {
-		i := slices.IndexFunc(onRequest(), func(o requested) bool { return o.asked == name || o.name == name })
+		i := slices.IndexFunc(onRequest(), func(o requested) bool { return o.asked == name })
 		if i < 0 {
 			return nil, &UnknownOutput{name}
 		}
