@@ -1,6 +1,8 @@
 package report
 
 import (
+	"archive/zip"
+	"compress/flate"
 	"context"
 	"fmt"
 	"io"
@@ -9,8 +11,6 @@ import (
 
 	"dryarc/audit"
 
-	"github.com/klauspost/compress/flate"
-	"github.com/klauspost/compress/zip"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -93,7 +93,8 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, limits bookLim
 	return file.Write(w)
 }
 
-// fastZip packs a workbook in about a third of the time of the standard library, for a file about a tenth larger.
+// fastZip packs a workbook at the least level. Of the 12 s of processor time that a run of 100 000 structures took, this
+// saves about 1 s, for a workbook of 27 instead of 19 MB (measured in one run).
 func fastZip(w io.Writer) excelize.ZipWriter {
 	z := zip.NewWriter(w)
 	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) { return flate.NewWriter(out, flate.BestSpeed) })
