@@ -71,16 +71,16 @@ var tensionAtUplift = audit.Check{
 
 func addWeightSpan(t *audit.Trace, s audit.Subject, weight float64) {
 	st, constant := s.Structure, s.ColdConstantM()
-	low := func(symbol, meaning string, span, rise float64) {
-		t.Add(audit.Step{Symbol: symbol, Meaning: meaning, Formula: "L/2 − C·asinh(h/(2C·sinh(L/2C)))",
+	low := func(n, meaning string, span, rise float64) {
+		t.Add(audit.Step{Symbol: "x" + n, Meaning: meaning, Formula: "L" + n + "/2 − C·asinh(h" + n + "/(2C·sinh(L" + n + "/2C)))",
 			Inputs: []audit.Operand{
-				{Symbol: "L", Value: audit.Figure(span, "m")}, {Symbol: "h", Value: audit.Figure(rise, "m")}, {Symbol: "C", Value: audit.Figure(constant, "m")},
+				{Symbol: "L" + n, Value: audit.Figure(span, "m")}, {Symbol: "h" + n, Value: audit.Figure(rise, "m")}, {Symbol: "C", Value: audit.Figure(constant, "m")},
 			},
 			Result: audit.Figure(basis.LowPoint(span, rise, constant), "m"), Clause: basis.Arithmetic,
-			Sheet: "L/2-C*ASINH(h/(2*C*SINH(L/(2*C))))"})
+			Sheet: "L" + n + "/2-C*ASINH(h" + n + "/(2*C*SINH(L" + n + "/(2*C))))"})
 	}
-	low("x1", "low point of the span behind, from the structure behind", st.SpanBackM, st.HeightM-st.HeightBackM)
-	low("x2", "low point of the span ahead, from here", st.SpanAheadM, st.HeightAheadM-st.HeightM)
+	low("1", "low point of the span behind, from the structure behind", st.SpanBackM, st.HeightM-st.HeightBackM)
+	low("2", "low point of the span ahead, from here", st.SpanAheadM, st.HeightAheadM-st.HeightM)
 	t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Formula: "(L1 − x1) + x2",
 		Inputs: []audit.Operand{
 			{Symbol: "L1", Value: audit.Figure(st.SpanBackM, "m")},

@@ -33,9 +33,29 @@ func TestWorkedExamples(t *testing.T) {
 			requireFigure(t, example.Required, v.Required.Number)
 			require.NotEmpty(t, trace.Steps)
 			require.Equal(t, v.Outcome == audit.FallsShort, v.Sentence != "")
+			requireOneMeaning(t, trace)
 			bulk := check.Run(example.Subject(), nil)
 			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", bulk), "a trace must not change the verdict")
 		})
+	}
+}
+
+// requireOneMeaning holds a derivation to one value for each symbol, so that a reader and a spreadsheet can follow it.
+func requireOneMeaning(t *testing.T, trace audit.Trace) {
+	t.Helper()
+	values := map[string]string{}
+	see := func(symbol string, value audit.Value) {
+		text := fmt.Sprint(value.Number, value.Word)
+		if before, seen := values[symbol]; seen {
+			require.Equal(t, before, text, "%s stands for two values", symbol)
+		}
+		values[symbol] = text
+	}
+	for _, step := range trace.Steps {
+		for _, in := range step.Inputs {
+			see(in.Symbol, in.Value)
+		}
+		see(step.Symbol, step.Result)
 	}
 }
 

@@ -179,8 +179,8 @@ var couplingMismatch = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		couplings := s.Assembly.Couplings()
 		if t.On() {
-			for _, coupling := range couplings {
-				t.Add(audit.Step{Symbol: "coupling", Result: audit.Word(coupling), Clause: basis.DiscDimensions})
+			for i, coupling := range couplings {
+				t.Add(audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions})
 			}
 		}
 		first := couplings[0]

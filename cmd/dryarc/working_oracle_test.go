@@ -1,0 +1,102 @@
+package main
+
+import (
+	"context"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+	"dryarc/report"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// LibreOffice recomputes every formula of the Working sheet and agrees with the program, on the demo and on the real case
+// with levels, a conductor and load cases that give many exceptions.
+func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
+	office, err := exec.LookPath("soffice")
+	if err != nil {
+		require.NotEqual(t, "true", os.Getenv("CI"), "soffice must be installed under CI")
+		t.Skip("soffice is not installed, the working is not recomputed")
+	}
+	t.Run("demo", func(t *testing.T) {
+		out := t.TempDir()
+		auditInto(t, demoProject, out)
+		require.Greater(t, requireSameWorking(t, office, out), 20)
+	})
+	t.Run("andes", func(t *testing.T) {
+		out := t.TempDir()
+		n := andesNetwork(t, func(p *audit.Project) {
+			conductor := basis.UnknownConductor()
+			conductor.Name, conductor.MassKgPerM, conductor.DiameterMM = "of the answer key", 0.974, 21
+			p.Conductors = append(p.Conductors, conductor)
+			for i := range p.Lines {
+				line := &p.Lines[i]
+				line.Conductor, line.MaximumTensionKN, line.ColdTensionKN, line.SwingLimitDeg = p.Symbols.Number(conductor.Name), 40, 24, 50
+				line.LightningKV = map[float64]float64{123: 550, 245: 1050, 72.5: 325}[line.HighestKV]
+				if line.LightningKV == 0 {
+					line.LightningKV = math.NaN()
+				}
+			}
+			p.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 400, From: audit.MaximumTension, Factor: 1}}
+			p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2}
+		})
+		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+		require.NoError(t, err)
+		require.NoError(t, report.Write(context.Background(), out, result))
+		require.Greater(t, requireSameWorking(t, office, out), 500)
+	})
+}
+
+// recalculateOnLoad has LibreOffice compute every formula anew, whatever values the workbook holds.
+const recalculateOnLoad = `<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>`
+
+// requireSameWorking compares the sheet before and after LibreOffice, and returns how many rows have formulas.
+func requireSameWorking(t *testing.T, office, out string) (rows int) {
+	t.Helper()
+	profile, converted := t.TempDir(), t.TempDir()
+	require.NoError(t, os.MkdirAll(filepath.Join(profile, "user"), 0o777))
+	require.NoError(t, os.WriteFile(filepath.Join(profile, "user", "registrymodifications.xcu"), []byte(recalculateOnLoad), 0o666))
+	said, err := exec.Command(office, "-env:UserInstallation=file://"+filepath.ToSlash(profile), "--headless", "--convert-to", "xlsx", "--outdir", converted,
+		filepath.Join(out, "exceptions.xlsx")).CombinedOutput()
+	require.NoError(t, err, string(said))
+	book, err := excelize.OpenFile(filepath.Join(out, "exceptions.xlsx"))
+	require.NoError(t, err)
+	defer book.Close()
+	want, got := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Working"], cellsOf(t, filepath.Join(converted, "exceptions.xlsx"))["Working"]
+	for r, row := range want {
+		formulas := 0
+		for c, cell := range row {
+			name, err := excelize.CoordinatesToCellName(c+1, r+1)
+			require.NoError(t, err)
+			if formula, err := book.GetCellFormula("Working", name); err != nil || formula == "" {
+				continue
+			}
+			formulas++
+			require.Less(t, c, len(got[r]), name)
+			x, err := strconv.ParseFloat(cell, 64)
+			if err != nil {
+				require.Equal(t, cell, got[r][c], name)
+				continue
+			}
+			y, err := strconv.ParseFloat(got[r][c], 64)
+			require.NoError(t, err, "%s: %q", name, got[r][c])
+			require.InDelta(t, x, y, 1e-9*max(math.Abs(x), 1e-3), name)
+		}
+		if formulas > 0 {
+			rows++
+		}
+	}
+	t.Logf("%d rows recomputed", rows)
+	return rows
+}
