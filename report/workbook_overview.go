@@ -225,7 +225,7 @@ func (b *book) lineTable(p *page, row int) int {
 	for i, heading := range []string{"Structures", "Shortfalls", "Advisories", "Notes"} {
 		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
 	}
-	p.put(row, rightEnd, rightEnd, "Name", headingLook.indented())
+	p.put(row, rightEnd, rightEnd, "Name; how many more would fall short one class worse", headingLook.indented())
 	row++
 	counts := exceptionsByLine(r)
 	for _, l := range worstLines(counts, listedLines) {
@@ -234,7 +234,7 @@ func (b *book) lineTable(p *page, row int) int {
 		for i, count := range []int{line.End - line.First, n[audit.Shortfall], n[audit.Advisory], n[audit.Note]} {
 			p.put(row, factsColumn+i, factsColumn+i, count, look{format: asCount})
 		}
-		p.put(row, rightEnd, rightEnd, r.Project.Symbols.Text(line.Row.Name), look{indent: 1})
+		p.put(row, rightEnd, rightEnd, fmt.Sprintf("%s; %d", cmp.Or(r.Project.Symbols.Text(line.Row.Name), "–"), r.Lines[l].OneClassWorse), look{indent: 1})
 		row++
 	}
 	if len(r.Exceptions) == 0 {
