@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"dryarc/geo"
 )
@@ -94,11 +95,11 @@ func (n *Network) lineOfStructures() []int32 {
 func (n *Network) markNetwork() {
 	pairs := n.neighbours(n.Project.Criteria.TeeToleranceM.Value)
 	n.runsOn = map[int32]int32{}
-	n.shared = map[[2]int32]int{}
+	shared := map[[2]int32]int{}
 	for _, p := range pairs {
 		if p.withinShared {
 			n.structures[p.a].shared = true
-			n.shared[[2]int32{p.lineA, p.lineB}]++
+			shared[[2]int32{p.lineA, p.lineB}]++
 		}
 		a, b := &n.structures[p.a], &n.structures[p.b]
 		if !p.withinTeeReach || !sameVoltage(&n.Lines[p.lineA], &n.Lines[p.lineB]) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
@@ -115,6 +116,7 @@ func (n *Network) markNetwork() {
 			}
 		}
 	}
+	n.shared = sortedPairs(shared)
 }
 
 // endsLine tells whether a structure is the first or the last of its line.
@@ -168,16 +170,32 @@ func sameVoltage(a, b *Line) bool {
 	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
 }
 
+// sharedPair is one line and another that stands on its structures.
+type sharedPair struct {
+	line int
+	with SharedLine
+}
+
+func sortedPairs(shared map[[2]int32]int) []sharedPair {
+	pairs := make([]sharedPair, 0, len(shared))
+	for lines, count := range shared {
+		pairs = append(pairs, sharedPair{int(lines[0]), SharedLine{int(lines[1]), count}})
+	}
+	slices.SortFunc(pairs, func(a, b sharedPair) int {
+		return cmp.Or(cmp.Compare(a.line, b.line), cmp.Compare(a.with.Line, b.with.Line))
+	})
+	return pairs
+}
+
 // SharedLine is a line that stands on structures of another.
 type SharedLine struct{ Line, Structures int }
 
 // SharesWith lists the lines that stand on structures of a line, in order, with the number of structures they share.
 // Lines that share several run in parallel there.
 func (n *Network) SharesWith(line int) (lines []SharedLine) {
-	for l := range n.Lines {
-		if count := n.shared[[2]int32{int32(line), int32(l)}]; count > 0 {
-			lines = append(lines, SharedLine{l, count})
-		}
+	from := sort.Search(len(n.shared), func(i int) bool { return n.shared[i].line >= line })
+	for ; from < len(n.shared) && n.shared[from].line == line; from++ {
+		lines = append(lines, n.shared[from].with)
 	}
 	return lines
 }

@@ -16,10 +16,10 @@ type Network struct {
 	Lines   []Line
 
 	structures []station
-	placed     []uint32         // assembly rows in the order of the structures they stand on
-	kinds      []string         // of crossings, by bit
-	runsOn     map[int32]int32  // line that goes on where another of its voltage ends, by structure
-	shared     map[[2]int32]int // structures that two lines share
+	placed     []uint32        // assembly rows in the order of the structures they stand on
+	kinds      []string        // of crossings, by bit
+	runsOn     map[int32]int32 // line that goes on where another of its voltage ends, by structure
+	shared     []sharedPair    // lines that stand on the structures of another, ordered
 
 	RowsPlaced  int
 	RowsLeftOut int

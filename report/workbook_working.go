@@ -87,6 +87,9 @@ func (b *book) classFigures() string {
 	return fmt.Sprintf("Specific creepage by class (%s basis), mm/kV: %s.", c.CreepageBasis, strings.Join(figures, ", "))
 }
 
+// headingEvery is after how many rows the heading of a check stands again, so that one is always in sight.
+const headingEvery = 30
+
 // writeWorkingOf writes the heading of a check, its formulas in words, and its exceptions.
 func (b *book) writeWorkingOf(t *table, w *working) {
 	check := b.result.Checks[w.check]
@@ -104,9 +107,11 @@ func (b *book) writeWorkingOf(t *table, w *working) {
 		heading[firstFigure-1+i] = styled{name, look{color: white, fill: slateSoft, bold: true, wrap: true, align: "right", middle: true}}
 		words[firstFigure-1+i] = styled{c.formula, look{fill: paper, italic: true, wrap: true, align: "right", color: slateSoft}}
 	}
-	t.write(heading, headingHeight)
-	t.write(words, headingHeight)
 	for i := range w.rows {
+		if i%headingEvery == 0 {
+			t.write(heading, headingHeight)
+			t.write(words, headingHeight)
+		}
 		t.write(b.workedCells(t, w, &w.rows[i]), rowHeight)
 	}
 	t.write(nil, rowHeight/2)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -16,7 +17,8 @@ type working struct {
 // figureColumn is a symbol that the derivations of a check use.
 type figureColumn struct {
 	symbol, measure string
-	formula         string // in words, where any derivation computes it
+	formula         string   // in words, those of all derivations that compute it
+	inputs          []string // symbols that it follows from in any derivation
 }
 
 // workingRow is one exception worked out.
@@ -33,6 +35,7 @@ type workedFigure struct {
 	value   audit.Value
 	formula string // in words
 	sheet   string // with the symbols of other figures as names, empty for an input
+	inputs  []string
 }
 
 // workings runs the checks again on the worst exceptions, at most so many, and keeps those derivations that
@@ -65,6 +68,9 @@ func workings(r *audit.Result, most int) (found []working, of int) {
 			found[at-1].add(row)
 			shown++
 		}
+	}
+	for i := range found {
+		found[i].arrange()
 	}
 	return slices.DeleteFunc(found, func(w working) bool { return len(w.rows) == 0 }), of
 }
@@ -115,6 +121,7 @@ func (w *workingRow) take(steps []audit.Step, symbol string, value audit.Value) 
 	if i := slices.IndexFunc(steps, func(s audit.Step) bool { return s.Symbol == symbol }); i >= 0 && steps[i].Sheet != "" {
 		figure.formula, figure.sheet = steps[i].Formula, steps[i].Sheet
 		for _, in := range steps[i].Inputs {
+			figure.inputs = append(figure.inputs, in.Symbol)
 			w.take(steps, in.Symbol, in.Value)
 		}
 	}
@@ -125,20 +132,48 @@ func (w *workingRow) has(symbol string) bool {
 	return slices.ContainsFunc(w.figures, func(f workedFigure) bool { return f.symbol == symbol })
 }
 
-// add takes a row in, and gives the symbols that are new a column, before what follows from them.
+// add takes a row in, and gives the symbols that are new a column.
 func (w *working) add(row workingRow) {
 	w.rows = append(w.rows, row)
-	at := len(w.figures)
-	for _, f := range slices.Backward(row.figures) {
+	for _, f := range row.figures {
 		i := w.column(f.symbol)
 		if i < 0 {
-			w.figures = slices.Insert(w.figures, at, figureColumn{symbol: f.symbol, measure: f.value.Measure})
-			i = at
+			i = len(w.figures)
+			w.figures = append(w.figures, figureColumn{symbol: f.symbol, measure: f.value.Measure})
 		}
-		if f.sheet != "" {
-			w.figures[i].formula = f.formula
+		c := &w.figures[i]
+		switch {
+		case c.formula == "":
+			c.formula = f.formula
+		case f.formula != "" && !slices.Contains(strings.Split(c.formula, " or "), f.formula):
+			c.formula += " or " + f.formula
 		}
-		at = i
+		for _, symbol := range f.inputs {
+			if !slices.Contains(c.inputs, symbol) {
+				c.inputs = append(c.inputs, symbol)
+			}
+		}
+	}
+}
+
+// arrange puts the columns in an order in which each stands after those that it follows from in any row.
+func (w *working) arrange() {
+	all := w.figures
+	w.figures = make([]figureColumn, 0, len(all))
+	seen := make([]bool, len(all))
+	var put func(i int)
+	put = func(i int) {
+		if seen[i] {
+			return
+		}
+		seen[i] = true
+		for _, symbol := range all[i].inputs {
+			put(slices.IndexFunc(all, func(c figureColumn) bool { return c.symbol == symbol }))
+		}
+		w.figures = append(w.figures, all[i])
+	}
+	for i := range all {
+		put(i)
 	}
 }
 

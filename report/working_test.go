@@ -43,9 +43,11 @@ func strict(t testing.TB) *audit.Result {
 	p := demo(t)
 	p.Criteria.CreepageAltitudeExponent = audit.Stated(0.6)
 	p.Criteria.ZoneMarginM = audit.Stated(20_000)
+	p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "invented", Tension: 4, Suspension: 4, Cantilever: 4, OneStringBroken: 3}
+	p.Criteria.LoadCases = []audit.LoadCase{{Name: "storm", WindPa: 1900, TemperatureC: audit.NotStated(), From: audit.MaximumTension, Factor: 1.3}}
 	for i := range p.Lines {
 		line := &p.Lines[i]
-		line.LongestStringMM = 900
+		line.LongestStringMM, line.SwingLimitDeg, line.MaximumTensionKN, line.Subconductors = 900, 5, 60, 2
 		line.LightningKV = 1425
 		if i == 0 {
 			line.HighestKV, line.SwitchingKV = 420, 1175
@@ -92,7 +94,7 @@ func TestWorkingHoldsTheChecksOfFigures(t *testing.T) {
 		rows += len(w.rows)
 	}
 	require.Subset(t, ids, []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "puncture-margin",
-		"string-too-long", "units-for-voltage"})
+		"string-too-long", "units-for-voltage", "strength", "swing"})
 	require.NotContains(t, ids, "tension-at-deviation", "its formula does not lead to what is compared")
 	require.Equal(t, of, rows)
 
@@ -216,10 +218,10 @@ func TestFiguresStandBeforeWhatFollowsFromThem(t *testing.T) {
 	found, _ := workings(strict(t), 10_000)
 	for _, w := range found {
 		for _, row := range w.rows {
-			at := -1
 			for _, f := range row.figures {
-				require.Greater(t, w.column(f.symbol), at, "%s of check %d", f.symbol, w.check)
-				at = w.column(f.symbol)
+				for _, symbol := range f.inputs {
+					require.Less(t, w.column(symbol), w.column(f.symbol), "%s of check %d", f.symbol, w.check)
+				}
 			}
 		}
 	}

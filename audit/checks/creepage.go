@@ -95,8 +95,7 @@ var soundUnits = audit.Check{
 		sound := s.Assembly.SoundCreepageMM()
 		addInstalledCreepage(t, s.Assembly)
 		if t.On() {
-			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage without %d defective units", s.Assembly.Defective),
-				Result: audit.Figure(sound, "mm"), Clause: basis.CommonPractice})
+			t.Add(soundStep(s.Assembly, sound))
 		}
 		v := audit.AtLeast(sound, required, "mm")
 		if v.Outcome == audit.FallsShort {
@@ -111,6 +110,20 @@ var soundUnits = audit.Check{
 		}
 		return v
 	},
+}
+
+// soundStep shows the creepage without the defective units, as a formula where the string is of one kind of unit.
+func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
+	step := audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage without %d defective units", a.Defective),
+		Result: audit.Figure(soundMM, "mm"), Clause: basis.CommonPractice}
+	if a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Kind.HasUnitCount() {
+		step.Formula, step.Sheet = "C·(n − d)/n", "C*(n-d)/n"
+		step.Inputs = []audit.Operand{
+			{Symbol: "C", Value: audit.Figure(a.CreepageMM, "mm")}, {Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")},
+			{Symbol: "d", Value: audit.Figure(float64(a.Defective), "")},
+		}
+	}
+	return step
 }
 
 // soundWithstand judges the lightning withstand of the sound units, where the string as built meets.
