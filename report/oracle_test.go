@@ -128,3 +128,21 @@ func openFile(t *testing.T, path string) *excelize.File {
 	t.Cleanup(func() { require.NoError(t, file.Close()) })
 	return file
 }
+
+// Gnumeric reads every sheet of the workbook, with the rows that excelize reads.
+func TestGnumericReadsTheWorkbook(t *testing.T) {
+	gnumeric := program(t, "ssconvert")
+	book := bookBytes(t, fixtureResult(t))
+	path := saved(t, "exceptions.xlsx", book)
+	out := filepath.Join(t.TempDir(), "sheet-%n.csv")
+	run(t, gnumeric, "--export-file-per-sheet", "--export-type=Gnumeric_stf:stf_csv", path, out)
+	file := openFile(t, path)
+	for i, sheet := range allSheets {
+		text, err := os.ReadFile(strings.Replace(out, "%n", strconv.Itoa(i), 1))
+		require.NoError(t, err, sheet)
+		rows, err := file.GetRows(sheet)
+		require.NoError(t, err)
+		require.NotEmpty(t, rows, sheet)
+		require.GreaterOrEqual(t, strings.Count(string(text), "\n"), len(rows), sheet)
+	}
+}
