@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -148,6 +149,9 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	}
 	load := pull.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
+		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: audit.Figure(c.Factor, "")})
+	}
 	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + load.Case.From.String(), Result: audit.Figure(load.TensionKN, "kN")})
 	if s.Assembly.Duty != audit.Tension {
 		addLoad(t, s, load)
