@@ -147,6 +147,26 @@ func TestConductorChanges(t *testing.T) {
 	require.Empty(t, n.at(t, "L", "4").Changes, "the conductor named last goes on")
 }
 
+func TestLineThatGoesOnBeyondTheExtract(t *testing.T) {
+	s := newSketch(t)
+	s.straight("L", 4)
+	row := s.line("L")
+	row.Conductor, row.ColdTensionKN = s.p.Symbols.Number("Wolf"), 20
+	s.p.Conductors = basis.Conductors()
+	for i := range s.p.Structures {
+		s.p.Structures[i].GroundM = 100
+	}
+	s.p.Structures[3].Continues = true
+	n := s.network()
+	first, last := n.at(t, "L", "1"), n.at(t, "L", "4")
+	require.Equal(t, Terminal, first.Role)
+	require.InDelta(t, first.SpanAheadM/2, first.WeightSpanColdM, 1e-6, "the share of the one span, on level ground")
+	require.Equal(t, RoleUnknown, last.Role)
+	require.True(t, math.IsNaN(last.WeightSpanColdM), "half of it hangs on a span that is not known")
+	subject := Subject{Criteria: &s.p.Criteria, Line: &n.Lines[0], Structure: &last}
+	require.Equal(t, BeyondExtract, subject.Lacks(FieldWeightSpan))
+}
+
 func TestClosedRouteHasNoEnd(t *testing.T) {
 	s := newSketch(t)
 	ring := []orb.Point{{10, 50}, {10.01, 50}, {10.01, 50.01}, {10, 50.01}, {10, 50}}

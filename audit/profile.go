@@ -92,6 +92,11 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	}
 }
 
+// cutOff tells whether one of the structure's spans lies beyond the extract.
+func (s *Structure) cutOff() bool {
+	return s.Continues && (math.IsNaN(s.SpanBackM) || math.IsNaN(s.SpanAheadM))
+}
+
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
 // horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
 // NaN where a ground level is unknown.
@@ -116,6 +121,8 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		}
 	}
 	switch {
+	case s.cutOff():
+		return math.NaN(), BeyondExtract
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
 		return math.NaN(), ConductorUnknown
 	case !s.LineConductor:

@@ -67,6 +67,7 @@ const (
 	ConductorUnknown
 	ColdTensionUnknown
 	OtherConductor
+	BeyondExtract
 	SectionLimitNotStated
 	NoCrossingRule
 	NoCrossings
@@ -158,6 +159,7 @@ var reasonTexts = [reasons]string{
 	PhasesUnknown:           "which phases the circuit has is not known",
 	ConductorUnknown:        "conductor of the line not stated, or not in the catalogue",
 	ColdTensionUnknown:      "cold tension of the line not stated",
+	BeyondExtract:           "the line goes on beyond the extract, and a span of it is not known",
 	OtherConductor:          "a span carries another conductor than the line's",
 	SectionLimitNotStated:   "section limit of the line not stated",
 	NoCrossingRule:          "crosses something for which the criteria have no rule",
