@@ -64,7 +64,7 @@ func TestAssemblyFaults(t *testing.T) {
 		"creepage, #N/A":  {"Creepage", "#N/A", "not-a-number " + at + `K2: creepage "#N/A" is not a number`, audit.FieldCreepage},
 		"rating":          {"Rating (kN)", "120 kN", "not-a-number " + at + `K2: rating "120 kN" is not a number`, audit.FieldRating},
 		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.FieldLength},
-		"arcing":          {"Arcing", "1,5", "not-a-number " + at + `K2: arcing "1,5" is not a number`, audit.FieldArcing},
+		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" is not a number`, audit.FieldArcing},
 		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.FieldTested},
 		"date":            {"Installed", "May 2019", "not-a-number " + at + `K2: installed "May 2019" is no date, expected one such as 2019-05-31`, audit.FieldDate},
 		"a year":          {"Inspected", 2019, "out-of-range " + at + `K2: inspected "2019" is a year alone, expected a date such as 2019-05-31`, audit.FieldDate},

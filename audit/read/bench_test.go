@@ -34,8 +34,10 @@ func BenchmarkStructures100k(b *testing.B) {
 		f := newProjectFile()
 		f.folder, f.structures.files = filepath.Dir(path), []string{"structures.geojson"}
 		p := &audit.Project{}
-		_, err := readStructures(context.Background(), f, p)
+		_, err := readStructures(context.Background(), &half{projectFile: f}, p)
 		require.NoError(b, err)
 		require.Len(b, p.Structures, 100_000)
 	}
 }
+
+func BenchmarkReadCSV100k(b *testing.B) { benchmarkRead(b, 100_000, "register.csv") }

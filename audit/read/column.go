@@ -35,6 +35,9 @@ const (
 	dateShape
 )
 
+// isNumber tells whether the cells of a column are numbers.
+func (c *column[R]) isNumber() bool { return c.shape == numberShape || c.shape == wholeShape }
+
 // also adds what else the trade calls a column.
 func (c column[R]) also(names ...string) column[R] {
 	c.synonyms = append(c.synonyms[:len(c.synonyms):len(c.synonyms)], names...)

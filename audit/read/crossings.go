@@ -10,6 +10,7 @@ import (
 
 // crossingInput is the section crossings of the project file.
 type crossingInput struct {
+	layer string // of GeoPackages
 	files []string
 	kind  property
 }
@@ -17,7 +18,8 @@ type crossingInput struct {
 func (c *crossingInput) keys() section {
 	return section{
 		{"file", filesKey(&c.files)},
-		{"properties", section{{"kind", propertyKey(&c.kind, nil)}}.read},
+		{"layer", textKey(&c.layer)},
+		{"properties", section{{"kind", propertyKey(&c.kind)}}.read},
 	}
 }
 
@@ -32,9 +34,9 @@ type crossingReader struct {
 }
 
 // readCrossings reads every crossing file. A file may hold none: that is not the same as no file.
-func readCrossings(ctx context.Context, f *projectFile, p *audit.Project) error {
+func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	r := crossingReader{names: &f.crossings, kinds: map[string]bool{}}
-	r.layer = layer{project: p, section: "crossings", expected: "lines or areas with the property " + f.crossings.kind.name,
+	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, expected: "lines or areas with the property " + f.crossings.kind.name,
 		wanted:     []wantedProperty{{key: "kind", property: f.crossings.kind, required: true}},
 		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0
@@ -72,6 +74,7 @@ func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return false
 	}
+	r.noteDimensions(f, shape)
 	r.notePositions(shape.FlatCoords(), shape.Stride())
 	if to.Lines, err = linesOf(shape); err == nil {
 		to.Polygons, err = polygonsOf(shape)

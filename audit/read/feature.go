@@ -16,7 +16,8 @@ type feature struct {
 	number  uint32 // counted from 1
 	problem string // why it cannot be used at all, empty where it can
 
-	decoded geom.T // the geometry, where the layer has no text of it
+	decoded   geom.T // the geometry, where the layer has no text of it
+	undecoded error  // why it has none
 }
 
 // read takes a feature apart, whose text is known to be sound.
@@ -91,8 +92,8 @@ func (f *feature) position() (position [3]float64, count int, ok bool) {
 
 // shape decodes the geometry; the error says in words what is wrong with it.
 func (f *feature) shape() (geom.T, error) {
-	if f.decoded != nil {
-		return f.decoded, nil
+	if f.decoded != nil || f.undecoded != nil {
+		return f.decoded, f.undecoded
 	}
 	return decodeGeometry(f.geometry)
 }

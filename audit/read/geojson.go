@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path"
 	"strings"
 )
 
@@ -151,13 +152,20 @@ func (r *featureReader) checkCRS(crs json.RawMessage) error {
 	if name == "" {
 		name = excerpt(string(crs))
 	}
-	return r.wrong(fmt.Sprintf("crs %q is not WGS 84 longitude, latitude", name), convertHint)
+	return r.wrong(fmt.Sprintf("crs %q is not WGS 84 longitude, latitude", name), convertHint(r.in.name))
 }
 
-const (
-	exportHint  = "export the layer again as GeoJSON"
-	convertHint = "convert it, for example: ogr2ogr -t_srs EPSG:4326 out.geojson in.geojson"
-)
+const exportHint = "export the layer again as GeoJSON"
+
+// convertHint is the command that converts a layer whose system it knows.
+func convertHint(file string) string {
+	return "convert it, for example: ogr2ogr -t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
+}
+
+// convertFromHint is the command that converts a layer which does not say its system.
+func convertFromHint(file string) string {
+	return "convert it from its own system, whose number you have to know: ogr2ogr -s_srs EPSG:… -t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
+}
 
 func isWGS84(name string) bool {
 	name = strings.ToUpper(strings.Join(strings.Fields(name), ""))

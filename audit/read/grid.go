@@ -16,6 +16,7 @@ type gridReader struct {
 	ctx    context.Context
 	book   *workbook
 	sheet  string
+	text   *recordReader // of a file of text
 	scan   *scannedSheet // nil where the library reads
 	rows   *excelize.Rows
 	part   []byte // the XML of the sheet where the library reads, nil if it is too large
@@ -24,12 +25,18 @@ type gridReader struct {
 	formulas map[uint32]map[int]string // without a stored value, by row from 1 and column from 0
 	number   uint32                    // of the row in the spreadsheet, from 1
 	cells    []string                  // used again for the next row
+	hidden   bool
 	err      error
 }
 
 // openSheet starts to read a sheet. It must be closed.
 func (w *workbook) openSheet(ctx context.Context, sheet string) (*gridReader, error) {
 	g := &gridReader{ctx: ctx, book: w, sheet: sheet}
+	if w.text != nil {
+		again := *w.text
+		g.text = &again
+		return g, nil
+	}
 	if w.scan != nil {
 		var err error
 		if g.scan, err = w.scan.rows(ctx, sheet); !errors.Is(err, errNotRecognised) {
@@ -72,6 +79,9 @@ func (g *gridReader) close() {
 }
 
 func (g *gridReader) next() bool {
+	if g.text != nil {
+		return g.textNext()
+	}
 	if g.scan != nil {
 		switch g.err = g.scanNext(); {
 		case g.err == nil:
@@ -90,6 +100,7 @@ func (g *gridReader) next() bool {
 			return false
 		}
 		g.cells, g.err = g.rows.Columns()
+		g.hidden = g.rows.GetRowOpts().Hidden
 		if g.err == nil && g.number > g.passed && g.holdsAnything() {
 			return true
 		}
@@ -100,10 +111,31 @@ func (g *gridReader) next() bool {
 	return false
 }
 
+// textNext goes to the next record of a file of text that holds anything.
+func (g *gridReader) textNext() bool {
+	for g.err == nil {
+		more, err := g.text.next()
+		if err != nil {
+			g.err = &cellError{err.Error()}
+		}
+		if g.text.number%1024 == 0 && g.ctx.Err() != nil {
+			g.err = g.ctx.Err()
+		}
+		if g.err != nil || !more {
+			return false
+		}
+		g.number, g.cells = g.text.number, g.text.cells
+		if g.holdsAnything() {
+			return true
+		}
+	}
+	return false
+}
+
 // scanNext goes to the next row that holds anything, or to the end.
 func (g *gridReader) scanNext() error {
 	for g.scan.next() {
-		g.number, g.cells, g.formulas = g.scan.number, g.cells[:0], nil
+		g.number, g.cells, g.formulas, g.hidden = g.scan.number, g.cells[:0], nil, g.scan.hidden
 		for i := range g.scan.cells {
 			c := &g.scan.cells[i]
 			for len(g.cells) < c.column {
@@ -133,6 +165,8 @@ func (g *gridReader) problem(file string) error {
 	last := lastRow(g.part)
 	var cell *cellError
 	switch {
+	case errors.As(g.err, &cell) && g.text != nil:
+		return &InputError{File: file, Message: cell.message, Err: g.err, Hint: "put quotes around a cell that holds one, and double those within it"}
 	case errors.As(g.err, &cell):
 		return &InputError{File: file, Message: cell.message, Err: g.err, Hint: saveHint}
 	case errors.Is(g.err, errMalformed):

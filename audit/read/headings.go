@@ -26,9 +26,11 @@ type otherHeading struct {
 
 // layout is a heading row as it was understood.
 type layout[R any] struct {
+	declared []column[R]
 	columns  []placed[R]    // in the order they are declared
 	others   []otherHeading // in the order they stand
 	headings []string       // all, as written
+	width    int            // of the heading row in cells, up to the last heading
 	missing  []string       // required headings that are not there
 	problems []string       // what cannot be understood
 	hint     string         // about the problems
@@ -45,7 +47,8 @@ func (l *layout[R]) letters() map[string]string {
 
 // findHeadings goes to the first row that has every required heading. mapped are the headings that the project file
 // names for columns.
-func findHeadings[R any](grid *gridReader, columns []column[R], mapped map[string]property, file string) (layout[R], error) {
+func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]property, file string) (layout[R], error) {
+	columns := s.columns
 	lookup := newHeadingLookup(columns)
 	var best layout[R]
 	for range headingRows {
@@ -53,6 +56,7 @@ func findHeadings[R any](grid *gridReader, columns []column[R], mapped map[strin
 			break
 		}
 		shape := understand(grid.cells, columns, lookup, mapped)
+		shape.hint = strings.ReplaceAll(shape.hint, sheetMark, s.name)
 		if len(shape.missing) == 0 {
 			if len(shape.problems) > 0 {
 				return shape, &InputError{File: file, Message: strings.Join(shape.problems, "; "), Hint: shape.hint}
@@ -66,16 +70,18 @@ func findHeadings[R any](grid *gridReader, columns []column[R], mapped map[strin
 	if grid.err != nil {
 		return best, grid.problem(file)
 	}
-	return best, missingHeadings(best, file)
+	return best, missingHeadings(best, file, s.name)
 }
+
+// sheetMark stands for the name of the sheet in hints.
+const sheetMark = "…"
 
 const headingHint = "README.md lists the columns of each sheet and their units; dryarc new writes an example"
 
-func missingHeadings[R any](shape layout[R], file string) error {
+func missingHeadings[R any](shape layout[R], file, sheet string) error {
 	if shape.missing == nil {
 		return &InputError{File: file, Message: "is empty, expected headings in its first row", Hint: headingHint}
 	}
-	sheet := file[strings.LastIndexByte(file, '!')+1:]
 	err := &InputError{File: file,
 		Message: fmt.Sprintf("has no column %s; the headings there are %s", quotedList(shape.missing), quotedList(shape.headings)),
 		Hint:    fmt.Sprintf("headings that differ are mapped under register in the project file: columns: {%s: {%s: …}}", sheet, shape.missing[0])}
@@ -154,14 +160,14 @@ func inBrackets(heading string) (outside, inside string) {
 
 // understand matches a row of headings with the columns.
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, mapped map[string]property) layout[R] {
-	shape := layout[R]{hint: headingHint}
+	shape := layout[R]{declared: columns, hint: headingHint}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
 		heading := strings.TrimSpace(cell)
 		if heading == "" {
 			continue
 		}
-		shape.headings = append(shape.headings, heading)
+		shape.headings, shape.width = append(shape.headings, heading), index+1
 		c, i, problem := recognise(heading, columns, lookup, mapped)
 		switch {
 		case problem != "":
@@ -268,7 +274,7 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R]) {
 			l.columns = append(l.columns, best.placed)
 		case other.strength == best.strength:
 			l.problems = append(l.problems, fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading))
-			l.hint = fmt.Sprintf("say which under register in the project file: columns: {…: {%s: %q}}", c.heading, other.heading)
+			l.hint = fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
 		default:
 			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
 		}

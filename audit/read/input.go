@@ -1,9 +1,13 @@
 package read
 
 import (
+	"bufio"
+	"compress/gzip"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
+	"fmt"
 	"hash"
 	"io"
 	"os"
@@ -12,41 +16,91 @@ import (
 	"dryarc/audit"
 )
 
-// input is a file that is hashed while it is read. Reading stops when the context ends.
+// input is a file, or the standard input, that is hashed while it is read. What is compressed by gzip is unpacked,
+// whatever its name. Reading stops when the context ends.
 type input struct {
 	ctx  context.Context
 	name string // as the project file names it
-	file *os.File
+	path string // of the file; empty for the standard input
+	file io.ReadCloser
 	hash hash.Hash
+	body io.Reader // the content
+	zip  *gzip.Reader
+	head []byte // the first bytes of the content
+	size int64  // of the content that was read
 }
+
+// standardInput is the name of the one input that may come from a pipe.
+const standardInput = "-"
+
+// largestContent is the largest content of an input in bytes; more than that is no input but a mistake.
+const largestContent = 64 << 30
 
 // open opens an input that the project file names.
 func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
-	path := name
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(f.folder, filepath.FromSlash(name))
-	}
-	file, err := os.Open(path)
-	if err == nil {
-		if info, statErr := file.Stat(); statErr == nil && info.IsDir() {
+	in := &input{ctx: ctx, name: name, hash: sha256.New()}
+	if name == standardInput {
+		in.file = io.NopCloser(f.stdin)
+	} else {
+		in.path = name
+		if !filepath.IsAbs(in.path) {
+			in.path = filepath.Join(f.folder, filepath.FromSlash(name))
+		}
+		file, err := os.Open(in.path)
+		if err != nil {
+			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
+		}
+		if info, err := file.Stat(); err == nil && info.IsDir() {
 			file.Close()
 			return nil, &InputError{File: name, Message: "is a folder, expected a file", Hint: pathsHint}
 		}
-		return &input{ctx: ctx, name: name, file: file, hash: sha256.New()}, nil
+		in.file = file
 	}
-	return nil, &InputError{File: name, Message: openProblem(err), Err: err,
-		Hint: pathsHint}
+	if err := in.unpack(); err != nil {
+		in.file.Close()
+		return nil, err
+	}
+	return in, nil
 }
 
+// unpack finds out what the content is.
+func (in *input) unpack() error {
+	raw := bufio.NewReaderSize(rawInput{in}, 64<<10)
+	in.body = raw
+	if start, _ := raw.Peek(2); string(start) == "\x1f\x8b" {
+		var err error
+		if in.zip, err = gzip.NewReader(raw); err != nil {
+			return in.problem(err)
+		}
+		in.body = bufio.NewReaderSize(in.zip, 64<<10)
+	}
+	in.head, _ = in.body.(*bufio.Reader).Peek(16)
+	return nil
+}
+
+// rawInput is the input as it stands in the file.
+type rawInput struct{ in *input }
+
 // Read reads on and takes what it reads into the hash.
-func (in *input) Read(p []byte) (int, error) {
-	if err := in.ctx.Err(); err != nil {
+func (r rawInput) Read(p []byte) (int, error) {
+	if err := r.in.ctx.Err(); err != nil {
 		return 0, err
 	}
-	n, err := in.file.Read(p)
-	in.hash.Write(p[:n])
+	n, err := r.in.file.Read(p)
+	r.in.hash.Write(p[:n])
 	return n, err
 }
+
+// Read reads on in the content.
+func (in *input) Read(p []byte) (int, error) {
+	n, err := in.body.Read(p)
+	if in.size += int64(n); in.size > largestContent {
+		return n, errTooMuch
+	}
+	return n, err
+}
+
+var errTooMuch = fmt.Errorf("it unpacks to more than %d GiB", largestContent>>30)
 
 // finish reads what is left and adds the input to those of the project.
 func (in *input) finish(p *audit.Project) error {
@@ -61,6 +115,9 @@ func (in *input) finish(p *audit.Project) error {
 func (in *input) problem(err error) error {
 	if in.ctx.Err() != nil {
 		return in.ctx.Err()
+	}
+	if in.zip != nil || errors.Is(err, gzip.ErrHeader) {
+		return &InputError{File: in.name, Message: "is compressed by gzip and cannot be unpacked: " + err.Error(), Err: err, Hint: readableHint}
 	}
 	return &InputError{File: in.name, Message: openProblem(err), Err: err, Hint: readableHint}
 }

@@ -7,12 +7,14 @@ import (
 	"dryarc/audit"
 
 	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
 )
 
 // layer is one section of the project file whose features become rows: structures, routes, zones or crossings.
 type layer struct {
 	project    *audit.Project
 	section    string // key in the project file
+	name       string // of the layer in a GeoPackage; empty where the project file gives none
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
 	mayBeEmpty bool
@@ -27,7 +29,7 @@ type layer struct {
 }
 
 // read reads every file of the section.
-func (l *layer) read(ctx context.Context, f *projectFile, files []string) error {
+func (l *layer) read(ctx context.Context, f *half, files []string) error {
 	for _, name := range files {
 		if err := l.file(ctx, f, name); err != nil {
 			return err
@@ -36,7 +38,7 @@ func (l *layer) read(ctx context.Context, f *projectFile, files []string) error 
 	return nil
 }
 
-func (l *layer) file(ctx context.Context, f *projectFile, name string) error {
+func (l *layer) file(ctx context.Context, f *half, name string) error {
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return err
@@ -45,10 +47,20 @@ func (l *layer) file(ctx context.Context, f *projectFile, name string) error {
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
 	before := l.kept()
-	count, err := readFeatures(in, func(feature *feature) error {
+	count := 0
+	defer func() { f.understood = append(f.understood, l.account(count)) }()
+	each := func(feature *feature) error {
 		l.properties.note(feature)
 		return l.each(feature)
-	})
+	}
+	switch table := &l.project.Tables[l.table]; {
+	case in.isGeoPackage():
+		count, table.Sheet, err = readPackage(ctx, in, l.name, l.section, each)
+	case l.name != "":
+		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
+	default:
+		count, err = readFeatures(in, each)
+	}
 	switch {
 	case err != nil:
 		return err
@@ -68,6 +80,16 @@ func (l *layer) file(ctx context.Context, f *projectFile, name string) error {
 			Hint: l.firstFault(name)}
 	}
 	return in.finish(l.project)
+}
+
+// account tells how the file that was read was understood.
+func (l *layer) account(count int) Understanding {
+	columns, ignored := l.properties.account()
+	format := "GeoJSON"
+	if l.project.Tables[l.table].Sheet != "" {
+		format = "GeoPackage"
+	}
+	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"
@@ -91,6 +113,15 @@ func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expe
 // leftOut says of a feature that cannot be used what is wrong with it.
 func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expected string) {
 	l.fault(l.source(f), kind, column, value, expected+"; the feature is left out")
+}
+
+// noteDimensions says of a geometry whose positions have more than longitude, latitude and height that the rest is not
+// read. RFC 7946 lets a reader ignore it; nothing is ignored in silence.
+func (l *layer) noteDimensions(f *feature, shape geom.T) {
+	if shape.Stride() > 3 {
+		l.fault(l.source(f), audit.BadGeometry, "geometry", kindOfShape(shape),
+			"has positions of more than three coordinates; those beyond the height are not read")
+	}
 }
 
 // required returns a text without which the feature cannot be used.

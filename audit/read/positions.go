@@ -125,7 +125,7 @@ func (c *positionCount) check(file string, example orb.Point) error {
 			Message: fmt.Sprintf("%d of %d positions have a latitude beyond 90 degrees, such as [%s]; longitude and latitude are swapped",
 				c.outside, c.total, coordinates(example))}
 	}
-	return &InputError{File: file, Hint: convertHint,
+	return &InputError{File: file, Hint: convertFromHint(file),
 		Message: fmt.Sprintf("%d of %d positions are no degrees, such as [%s]; these are projected coordinates, expected WGS 84 longitude, latitude",
 			c.outside, c.total, coordinates(example))}
 }

@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"sync"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -10,35 +11,114 @@ import (
 // Project reads the project file at path and every input it names. The error is a *ProjectFileError, an *InputError
 // or the context's own.
 func Project(ctx context.Context, path string) (*audit.Project, error) {
-	file, err := readProjectFile(path)
+	p, _, err := readProject(ctx, path)
 	if err != nil {
 		return nil, err
 	}
+	return p, nil
+}
+
+// readProject reads the layers and the register at the same time. Tables, inputs and faults stand in the order of the
+// project file all the same, and of two errors the layers' is told.
+func readProject(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
+	file, err := readProjectFile(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	return file.read(ctx, path)
+}
+
+func (file *projectFile) read(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	layers, register := half{projectFile: file}, half{projectFile: file}
+	gis := &audit.Project{}
 	p := &audit.Project{
-		Title: file.title, File: path, Criteria: file.criteria,
+		Title: file.title, File: path, Criteria: file.criteria, Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		RegisterGiven: len(file.register.files) > 0,
 	}
-	extent, err := readStructures(ctx, file, p)
-	if err != nil {
-		return nil, err
+	var layersErr, registerErr error
+	var both sync.WaitGroup
+	both.Go(func() {
+		if layersErr = readLayers(ctx, &layers, gis); layersErr != nil {
+			cancel()
+		}
+	})
+	registerErr = readRegister(ctx, &register, p)
+	both.Wait()
+	understood := append(layers.understood, register.understood...)
+	err := joinLayers(p, gis)
+	for _, failed := range [...]error{layersErr, registerErr, err} {
+		if failed != nil {
+			return p, understood, failed
+		}
 	}
-	course, err := readRoutes(ctx, file, p)
+	nameConductors(p, file.structures.conductorAhead)
+	return p, understood, nil
+}
+
+// layerCount is the number of tables that the layers have: one for each file.
+func (file *projectFile) layerCount() int {
+	return len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files)
+}
+
+func readLayers(ctx context.Context, f *half, p *audit.Project) error {
+	extent, err := readStructures(ctx, f, p)
 	if err != nil {
-		return nil, err
+		return err
+	}
+	course, err := readRoutes(ctx, f, p)
+	if err != nil {
+		return err
 	}
 	if p.RoutesAlone {
 		extent = course
 	}
-	if err := readZones(ctx, file, p, extent); err != nil {
-		return nil, err
+	if err := readZones(ctx, f, p, extent); err != nil {
+		return err
 	}
-	if err := readCrossings(ctx, file, p); err != nil {
-		return nil, err
-	}
-	if err := readRegister(ctx, file, p); err != nil {
-		return nil, err
-	}
-	nameConductors(p, file.structures.conductorAhead)
-	return p, nil
+	return readCrossings(ctx, f, p)
 }
+
+// joinLayers adds what the layers gave to a project whose first tables are kept free for them. Symbols and texts are
+// numbered anew.
+func joinLayers(p, gis *audit.Project) error {
+	copy(p.Tables, gis.Tables)
+	p.Inputs = append(gis.Inputs, p.Inputs...)
+	gis.Faults.Merge(&p.Faults)
+	p.Faults = gis.Faults
+	p.Structures, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Routes, gis.Zones, gis.Crossings
+	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
+	known := map[audit.Symbol]audit.Symbol{}
+	symbol := func(s audit.Symbol) audit.Symbol {
+		n, ok := known[s]
+		if !ok {
+			n = p.Symbols.Number(gis.Symbols.Text(s))
+			known[s] = n
+		}
+		return n
+	}
+	var was, is audit.TextAt
+	for i := range p.Structures {
+		s := &p.Structures[i]
+		s.Line, s.ConductorAhead = symbol(s.Line), symbol(s.ConductorAhead)
+		if s.Number != was || i == 0 {
+			var err error
+			was = s.Number
+			if is, err = p.Texts.Add(gis.Texts.Get(was)); err != nil {
+				return &InputError{File: p.Tables[s.Source.Table].File, Message: err.Error(), Err: err, Hint: fullHint}
+			}
+		}
+		s.Number = is
+	}
+	for i := range p.Routes {
+		p.Routes[i].Line = symbol(p.Routes[i].Line)
+	}
+	for i := range p.Crossings {
+		p.Crossings[i].Kind = symbol(p.Crossings[i].Kind)
+	}
+	return nil
+}
+
+const fullHint = "divide the inputs and audit a part of the lines at a time"

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -26,13 +28,14 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	stdin      io.Reader // what the input "-" is
 }
 
 // newProjectFile is a project file that states nothing.
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(),
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin,
 	}
 }
 
@@ -103,7 +106,19 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: "names neither structures nor routes, expected the key structures with a file",
 			Hint: "structures: {file: structures.geojson}"}
 	}
-	for name := range f.register.sheets {
+	fromPipe := 0
+	for _, files := range [...][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files} {
+		for _, name := range files {
+			if name == standardInput {
+				fromPipe++
+			}
+		}
+	}
+	if fromPipe > 1 {
+		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
+			Hint: "write the others into files"}
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.register.sheets)) {
 		if !slices.Contains(f.register.files, name) {
 			return &ProjectFileError{Message: fmt.Sprintf("names a sheet for %q, which is no file of the register", name),
 				Hint: "write the file under register: sheets as under register: file"}

@@ -61,9 +61,9 @@ criteria:
 	require.Nil(t, problem)
 	require.Equal(t, []string{"a.geojson", "b.geojson"}, f.structures.files)
 	require.Equal(t, property{name: "line_id", stated: true, in: unitOfMeasure{factor: 1}}, f.structures.line)
-	require.Equal(t, property{name: "limit", stated: true, in: unitOfMeasure{factor: 1}}, f.structures.deviationLimitDeg)
+	require.Equal(t, property{name: "limit", stated: true, measure: degrees, in: unitOfMeasure{factor: 1}}, f.structures.deviationLimitDeg)
 	require.Equal(t, property{name: "sps", stated: true, in: unitOfMeasure{factor: 1}}, f.zones.class)
-	require.Equal(t, property{name: "mm_per_kV", stated: true, in: unitOfMeasure{factor: 1}}, f.zones.specificCreepage)
+	require.Equal(t, property{name: "mm_per_kV", stated: true, measure: millimetresPerKilovolt, in: unitOfMeasure{factor: 1}}, f.zones.specificCreepage)
 	require.Equal(t, []string{"one.xlsx", "poles.csv"}, f.register.files)
 	require.Equal(t, "Pole no.", f.register.columns["Assemblies"]["Structure"].name)
 	require.Equal(t, 25.4, f.register.columns["Assemblies"]["Creepage"].in.factor)
@@ -127,12 +127,12 @@ func TestProjectFileErrors(t *testing.T) {
 		"unknown key": {s + "criteria:\n  specific_creepage: {g: 60}\n",
 			`p.yaml:3:23: unknown key "g" in specific_creepage, expected one of "a", "b", "c", "d", "e", "f"`, "README.md lists the keys and what they mean"},
 		"unknown key, one near": {s + "structures: {}\nzones: {fiel: x}\n", `p.yaml:2:1: is no valid YAML: mapping key "structures" already defined at [1:1]`, yamlHint},
-		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "properties"`, `did you mean "file"?`},
+		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "properties"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
 			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "criteria"`,
 			"README.md lists the keys and what they mean"},
 		"unknown key in a flow mapping": {"structures: {file: s, propertis: {line: l}}\n",
-			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "properties"`, `did you mean "properties"?`},
+			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "properties"`, `did you mean "properties"?`},
 		"no structures": {"title: x\n", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"empty":         {"", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"a word for a number": {s + "criteria: {position_accuracy_m: good}\n",

@@ -65,7 +65,8 @@ type wantedProperty struct {
 	property property
 	or       property // does as well, if it has a name
 	required bool
-	seen     bool
+	seen     bool // itself or the other
+	itself   bool
 }
 
 // newPropertyCount starts counting for one file.
@@ -76,9 +77,9 @@ func newPropertyCount(wanted []wantedProperty) propertyCount {
 // note counts a feature.
 func (c *propertyCount) note(f *feature) {
 	for i := range c.wanted {
-		if !c.wanted[i].seen {
-			w := &c.wanted[i]
-			w.seen = f.property(w.property.name) != nil || w.or.name != "" && f.property(w.or.name) != nil
+		if w := &c.wanted[i]; !w.itself {
+			w.itself = f.property(w.property.name) != nil
+			w.seen = w.seen || w.itself || w.or.name != "" && f.property(w.or.name) != nil
 		}
 	}
 	const enough = 1000
@@ -112,4 +113,32 @@ func (c *propertyCount) check(file, section string) error {
 			Hint:    fmt.Sprintf("name the property under %s in the project file: properties: {%s: %s}", section, w.key, candidate)}
 	}
 	return nil
+}
+
+// account tells which properties are used and which are not.
+func (c *propertyCount) account() (columns []UnderstoodColumn, ignored []IgnoredColumn) {
+	used := map[string]bool{}
+	var open []string
+	for _, w := range c.wanted {
+		if !w.itself {
+			open = append(open, w.key)
+			continue
+		}
+		used[w.property.name] = true
+		u := UnderstoodColumn{Written: w.property.name, For: w.key}
+		if m := w.property.measure; m != nil {
+			u.From, u.Kept = m.name, m.name
+			if len(w.property.in.names) > 0 {
+				u.From = w.property.in.names[0]
+			}
+		}
+		columns = append(columns, u)
+	}
+	slices.Sort(c.names)
+	for _, name := range c.names {
+		if !used[name] {
+			ignored = append(ignored, IgnoredColumn{name, resembles(name, open)})
+		}
+	}
+	return columns, ignored
 }

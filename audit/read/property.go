@@ -8,18 +8,27 @@ import (
 
 // property is the name that an input has for something. Stated names must be there.
 type property struct {
-	name   string
-	stated bool
-	in     unitOfMeasure // of its numbers
+	name    string
+	stated  bool
+	measure *measure      // of its numbers; nil for texts and pure numbers
+	in      unitOfMeasure // of its numbers there; without a name where the project file states none
 }
 
 // called is a property that has the name looked for.
 func called(name string) property { return property{name: name, in: unitOfMeasure{factor: 1}} }
 
+// measured is a property of numbers that has the name looked for.
+func measured(name string, m *measure) property {
+	p := called(name)
+	p.measure = m
+	return p
+}
+
 // propertyKey reads the name of a property: name, or {from: name, unit: ft} where it has a measure.
-func propertyKey(to *property, m *measure) reader {
+func propertyKey(to *property) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
-		from := called("")
+		m := to.measure
+		from := measured("", m)
 		unit := func(name string, node ast.Node) *ProjectFileError {
 			text, _ := scalar(node)
 			known := m != nil

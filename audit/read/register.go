@@ -11,6 +11,7 @@ import (
 
 // register reads the workbooks of the register.
 type register struct {
+	*half
 	project   *audit.Project
 	workbooks []*workbook
 	from1904  bool // dates of the workbook being read count from 1904
@@ -27,11 +28,11 @@ type register struct {
 }
 
 // readRegister reads the units and conductors of every workbook first, then what refers to them.
-func readRegister(ctx context.Context, f *projectFile, p *audit.Project) error {
+func readRegister(ctx context.Context, f *half, p *audit.Project) error {
 	if len(f.register.files) == 0 {
 		return nil
 	}
-	r := &register{project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, mapped: f.register.columns,
+	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, mapped: f.register.columns,
 		conductors: map[string]int{}, conductorRows: map[string]bool{}}
 	defer r.close()
 	for i, unit := range p.Units {
@@ -59,7 +60,7 @@ func readRegister(ctx context.Context, f *projectFile, p *audit.Project) error {
 				return err
 			}
 			if r.failed != nil {
-				return &InputError{File: w.name, Message: r.failed.Error(), Err: r.failed, Hint: "divide the register and audit a part of the lines at a time"}
+				return &InputError{File: w.name, Message: r.failed.Error(), Err: r.failed, Hint: fullHint}
 			}
 		}
 	}

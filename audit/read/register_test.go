@@ -180,7 +180,7 @@ func TestRegisterUnusable(t *testing.T) {
 			`register.xlsx!Assemblies: heading "Creepage (yd)" has the unit "yd", expected one of mm, cm, m, in, ft`, headingHint},
 		"a heading twice": {set(set(newBase(), "Creepage (mm)", 3000), "Creepage (in)", 120),
 			`register.xlsx!Assemblies: headings "Creepage (mm)" and "Creepage (in)" both stand for the column "Creepage", expected one`,
-			`say which under register in the project file: columns: {…: {Creepage: "Creepage (in)"}}`},
+			`say which under register in the project file: columns: {Assemblies: {Creepage: "Creepage (in)"}}`},
 		"lines without line": {with(func(b *base) { b.lines[0][0] = "Route" }),
 			`register.xlsx!Lines: has no column "Line"; the headings there are "Route", "Nominal voltage (kV)", "Highest voltage (kV)"`,
 			"headings that differ are mapped under register in the project file: columns: {Lines: {Line: …}}"},

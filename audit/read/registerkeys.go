@@ -31,8 +31,8 @@ func (r *registerInput) readColumns(_ string, node ast.Node) *ProjectFileError {
 		var columns section
 		for _, c := range sheet.Columns {
 			columns = append(columns, key{c.heading, func(name string, node ast.Node) *ProjectFileError {
-				var p property
-				problem := propertyKey(&p, c.measure)(name, node)
+				p := measured("", c.measure)
+				problem := propertyKey(&p)(name, node)
 				mapped[c.heading] = p
 				return problem
 			}})

@@ -10,6 +10,7 @@ import (
 
 // routeInput is the section routes of the project file.
 type routeInput struct {
+	layer string // of GeoPackages
 	files []string
 	line  property
 }
@@ -17,7 +18,8 @@ type routeInput struct {
 func (r *routeInput) keys() section {
 	return section{
 		{"file", filesKey(&r.files)},
-		{"properties", section{{"line", propertyKey(&r.line, nil)}}.read},
+		{"layer", textKey(&r.layer)},
+		{"properties", section{{"line", propertyKey(&r.line)}}.read},
 	}
 }
 
@@ -29,9 +31,9 @@ type routeReader struct {
 }
 
 // readRoutes reads every route file and returns the box around all routes.
-func readRoutes(ctx context.Context, f *projectFile, p *audit.Project) (orb.Bound, error) {
+func readRoutes(ctx context.Context, f *half, p *audit.Project) (orb.Bound, error) {
 	r := routeReader{names: &f.routes, extent: nothing()}
-	r.layer = layer{project: p, section: "routes", expected: "lines with the property " + f.routes.line.name,
+	r.layer = layer{project: p, section: "routes", name: f.routes.layer, expected: "lines with the property " + f.routes.line.name,
 		wanted: []wantedProperty{{key: "line", property: f.routes.line, required: true}},
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
@@ -67,6 +69,7 @@ func (r *routeReader) course(f *feature) ([][]orb.Point, bool) {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return nil, false
 	}
+	r.noteDimensions(f, shape)
 	r.notePositions(shape.FlatCoords(), shape.Stride())
 	parts, err := linesOf(shape)
 	switch {

@@ -2,6 +2,8 @@ package read
 
 import (
 	"context"
+	"fmt"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -19,19 +21,37 @@ type sheet[R any] struct {
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
 const headingRows = 20
 
+// sheetReader reads the rows of one sheet.
+type sheetReader[R any] struct {
+	sheet[R]
+	register *register
+	book     *workbook
+	found    foundSheet
+	shape    layout[R]
+	grid     *gridReader
+	headings uint32 // the row they stand in
+
+	merged *mergedCells // nil while they are not known
+	commas []bool       // the columns with decimal commas; nil while they are not known
+	err    error
+}
+
 // readSheet reads one sheet of a workbook, if it has it.
 func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R]) error {
 	found, ok := w.sheets[s.name]
 	if !ok {
 		return nil
 	}
-	file := w.name + "!" + found.actual
+	file := w.name
+	if w.text == nil {
+		file += "!" + found.actual
+	}
 	grid, err := w.openSheet(ctx, found.actual)
 	if err != nil {
 		return sheetProblem(ctx, file, err)
 	}
 	defer grid.close()
-	shape, err := findHeadings(grid, s.columns, r.mapped[s.name], file)
+	shape, err := findHeadings(grid, s, r.mapped[s.name], file)
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && s.name != assembliesSheet:
@@ -39,39 +59,168 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R])
 	case err != nil:
 		return err
 	}
-	r.project.Tables[found.table].Columns = shape.letters()
-	var row R
-	for grid.next() {
-		row = s.blank()
-		at := audit.Source{Table: found.table, Row: grid.number}
-		for i := range shape.columns {
-			readCell(r, s, &shape.columns[i], &row, grid, at)
-		}
-		s.keep(&row, at)
+	if w.text == nil {
+		r.project.Tables[found.table].Columns = shape.letters()
+	}
+	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
+	understood := w.account(r.project.Tables[found.table])
+	understood.Columns, understood.Ignored = shape.account()
+	defer func() { r.understood = append(r.understood, understood) }()
+	rows, hidden := reader.rows()
+	understood.Rows = rows
+	understood.Notes = append(reader.notes(hidden), w.otherSheets()...)
+	if reader.err != nil {
+		return sheetProblem(ctx, file, reader.err)
 	}
 	return grid.problem(file)
 }
 
-// readCell reads the cell of one column into a row; a blank one leaves it as it is.
-func readCell[R any](r *register, s sheet[R], p *placed[R], row *R, grid *gridReader, at audit.Source) {
+// rows reads every row and counts them, and those that are hidden.
+func (s *sheetReader[R]) rows() (rows, hidden int) {
+	if !s.book.isLarge(s.found.actual) {
+		s.merged = newMergedCells(s.book.mergedAreas(s.grid.ctx, s.found.actual))
+		s.merged.pass(s.headings, nil)
+	}
+	var row R
+	for s.grid.next() && s.err == nil {
+		rows++
+		if s.grid.hidden {
+			hidden++
+		}
+		if s.merged == nil && s.lacksText() {
+			s.findMerged()
+		}
+		if s.merged != nil {
+			s.merged.pass(s.grid.number, s.grid.cells)
+		}
+		row = s.blank()
+		at := audit.Source{Table: s.found.table, Row: s.grid.number}
+		tooLong := s.book.text != nil && s.isTooLong(at)
+		for i := range s.shape.columns {
+			if column := s.shape.columns[i].column; tooLong && column.field != audit.FieldCircuits {
+				faulty := s.faulty(&row)
+				*faulty = faulty.With(column.field)
+				continue
+			}
+			s.cell(i, &row, at)
+		}
+		s.keep(&row, at)
+	}
+	return rows, hidden
+}
+
+// isTooLong finds a row of a file of text with more cells than headings: a comma within a cell has parted it, and what
+// stands under which heading cannot be told. Line and structure, which mostly stand first, are read all the same.
+func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
+	last := len(s.grid.cells)
+	for last > s.shape.width && strings.TrimSpace(s.grid.cells[last-1]) == "" {
+		last--
+	}
+	if last <= s.shape.width {
+		return false
+	}
+	s.register.fault(at, audit.OutOfRange, "", strconv.Itoa(last),
+		fmt.Sprintf("is out of range as a number of cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", s.shape.width))
+	return true
+}
+
+// lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
+func (s *sheetReader[R]) lacksText() bool {
+	for _, p := range s.shape.columns {
+		if p.column.required && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
+			return true
+		}
+	}
+	return false
+}
+
+// findMerged finds the merged areas in the middle of the rows of a large sheet.
+func (s *sheetReader[R]) findMerged() {
+	s.merged = newMergedCells(s.book.mergedAreas(s.grid.ctx, s.found.actual))
+	if len(s.merged.byColumn) == 0 {
+		return
+	}
+	again, err := s.book.openSheet(s.grid.ctx, s.found.actual)
+	if err != nil {
+		s.err = err
+		return
+	}
+	defer again.close()
+	for again.next() && again.number < s.grid.number {
+		s.merged.pass(again.number, again.cells)
+	}
+}
+
+// cell reads the cell of one column into a row; a blank one leaves it as it is.
+func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
+	p := &s.shape.columns[i]
 	cell := ""
-	if p.index < len(grid.cells) {
-		cell = strings.TrimSpace(grid.cells[p.index])
+	if p.index < len(s.grid.cells) {
+		cell = strings.TrimSpace(s.grid.cells[p.index])
 	}
-	formula, empty := grid.formulas[grid.number][p.index]
-	if empty {
-		cell = formula
-	}
+	formula, empty := s.grid.formulas[s.grid.number][p.index]
 	var t *trouble
-	if cell != "" && !(empty && p.column.verbatim) {
+	switch above := ""; {
+	case empty:
+		if cell = formula; !p.column.verbatim {
+			p.column.read(row, cell, p.in) // the figure stays unknown
+		}
+		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+	case cell == "" && s.merged != nil:
+		if above = s.merged.text(s.grid.number, p.index); above == "" {
+			return
+		}
+		if p.column.shape != textShape {
+			t = &trouble{audit.MissingValue, fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			break
+		}
+		cell = above
+		t = p.column.read(row, cell, p.in)
+	case cell == "":
+		return
+	default:
 		t = p.column.read(row, cell, p.in)
 	}
-	if empty {
-		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+	if t == notANumber && !empty {
+		t = s.retry(i, row, cell)
 	}
 	if t != nil {
-		r.fault(at, t.kind, p.column.heading, cell, t.expected)
+		s.register.fault(at, t.kind, p.column.heading, cell, t.expected)
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
+}
+
+// retry reads a number that is written otherwise: with a decimal comma as all of its column, or with the minus sign of
+// typesetting.
+func (s *sheetReader[R]) retry(i int, row *R, cell string) *trouble {
+	p := &s.shape.columns[i]
+	cell = strings.Replace(cell, "\u2212", "-", 1)
+	if plain, _ := commaNumber(cell); plain != "" {
+		if s.commas == nil && s.err == nil {
+			s.commas, s.err = decimalCommas(s.grid.ctx, s.book, s.found.actual, s.shape.columns, s.headings)
+		}
+		if s.err == nil && s.commas[i] {
+			cell = plain
+		}
+	}
+	return p.column.read(row, cell, p.in)
+}
+
+// notes tells what is worth knowing of the rows.
+func (s *sheetReader[R]) notes(hidden int) (notes []string) {
+	if hidden > 0 {
+		notes = append(notes, fmt.Sprintf("hidden rows, which are read too: %d", hidden))
+	}
+	for i, p := range s.shape.columns {
+		if s.commas != nil && s.commas[i] {
+			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
+		}
+	}
+	for _, p := range s.shape.columns {
+		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {
+			notes = append(notes, fmt.Sprintf("the texts of merged cells of %q hold for all their rows", p.heading))
+		}
+	}
+	return notes
 }

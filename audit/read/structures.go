@@ -14,6 +14,7 @@ import (
 
 // structureInput is the section structures of the project file.
 type structureInput struct {
+	layer string // of GeoPackages
 	files []string
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, deviationLimitDeg property
@@ -21,26 +22,27 @@ type structureInput struct {
 
 func newStructureInput() structureInput {
 	return structureInput{
-		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: called("ground_m"),
-		attachmentM: called("attachment_m"), duty: called("duty"), role: called("role"), continues: called("continues"),
-		conductorAhead: called("conductor_ahead"), deviationLimitDeg: called("deviation_limit_deg"),
+		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
+		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
+		conductorAhead: called("conductor_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees),
 	}
 }
 
 func (s *structureInput) keys() section {
 	return section{
 		{"file", filesKey(&s.files)},
+		{"layer", textKey(&s.layer)},
 		{"properties", section{
-			{"line", propertyKey(&s.line, nil)},
-			{"structure", propertyKey(&s.structure, nil)},
-			{"sequence", propertyKey(&s.sequence, nil)},
-			{"ground_m", propertyKey(&s.groundM, metres)},
-			{"attachment_m", propertyKey(&s.attachmentM, metres)},
-			{"duty", propertyKey(&s.duty, nil)},
-			{"role", propertyKey(&s.role, nil)},
-			{"continues", propertyKey(&s.continues, nil)},
-			{"conductor_ahead", propertyKey(&s.conductorAhead, nil)},
-			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg, degrees)},
+			{"line", propertyKey(&s.line)},
+			{"structure", propertyKey(&s.structure)},
+			{"sequence", propertyKey(&s.sequence)},
+			{"ground_m", propertyKey(&s.groundM)},
+			{"attachment_m", propertyKey(&s.attachmentM)},
+			{"duty", propertyKey(&s.duty)},
+			{"role", propertyKey(&s.role)},
+			{"continues", propertyKey(&s.continues)},
+			{"conductor_ahead", propertyKey(&s.conductorAhead)},
+			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 		}.read},
 	}
 }
@@ -56,10 +58,10 @@ type structureReader struct {
 }
 
 // readStructures reads every structure file and returns the box around all structures.
-func readStructures(ctx context.Context, f *projectFile, p *audit.Project) (orb.Bound, error) {
+func readStructures(ctx context.Context, f *half, p *audit.Project) (orb.Bound, error) {
 	r := structureReader{names: &f.structures, extent: nothing(),
 		duties: newWords(declaredDutyWords(), moreDeclaredDutyWords()...), roles: newWords(audit.DeclaredRoleWords(), moreRoleWords()...), yesNo: newWords(yesNoWords(), moreYesNoWords()...)}
-	r.layer = layer{project: p, section: "structures", wanted: f.structures.wanted(),
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, wanted: f.structures.wanted(),
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
@@ -128,6 +130,7 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return [3]float64{}, false
 	}
+	r.noteDimensions(f, shape)
 	var flat []float64
 	switch s := shape.(type) {
 	case *geom.Point:

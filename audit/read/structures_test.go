@@ -65,6 +65,8 @@ func TestStructureFaults(t *testing.T) {
 			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[]}" is empty; the feature is left out`}, 0},
 		"one coordinate": {"[10,50]", "[10]", 2,
 			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10]}" has a position of less than two coordinates, expected longitude and latitude; the feature is left out`}, 0},
+		"four coordinates": {"[10,50]", "[10,50,100,7]", 3,
+			[]string{`bad-geometry structures.geojson row 1: geometry "Point" has positions of more than three coordinates; those beyond the height are not read`}, 0},
 		"not a number": {"[10,50]", "[10,NaN]", 2,
 			[]string{`bad-geometry structures.geojson row 1: geometry "{\"type\":\"Point\",\"coordinates\":[10,NaN]}" has a coordinate that is not a number; the feature is left out`}, 0},
 		"text": {"[10,50]", `["10","50"]`, 2,

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path"
 	"strings"
 	"unicode/utf8"
 
@@ -24,15 +25,17 @@ const (
 
 var sheetNames = [...]string{assembliesSheet, linesSheet, unitsSheet, conductorsSheet}
 
-// workbook is an open workbook of the register.
+// workbook is an open workbook of the register, or a file of text with one of its sheets.
 type workbook struct {
 	name     string // as the project file names it
 	content  []byte
+	text     *recordReader  // of a file of text, nil for a workbook
 	scan     *scanBook      // nil where the scanner does not know it
 	book     *excelize.File // nil until the library is needed
 	list     []string       // of its sheets
 	from1904 bool
 	sheets   map[string]foundSheet
+	noted    bool // which sheets are not used
 }
 
 // foundSheet is a sheet that the register uses.
@@ -44,17 +47,23 @@ type foundSheet struct {
 // inMemory is the largest sheet that is unpacked in memory; a larger one goes to a temporary file. In bytes.
 const inMemory = 256 << 20
 
-func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name string) (*workbook, error) {
+func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (*workbook, error) {
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return nil, err
 	}
 	defer in.file.Close()
-	content, err := io.ReadAll(in)
+	content, err := io.ReadAll(io.LimitReader(in, largestPart))
 	if err != nil {
 		return nil, in.problem(err)
 	}
 	w := &workbook{name: name, content: content, sheets: map[string]foundSheet{}}
+	if !isWorkbook(name, content) {
+		if err := w.openText(f.register, p); err != nil {
+			return nil, err
+		}
+		return w, in.finish(p)
+	}
 	if w.scan, err = openScan(bytes.NewReader(content), int64(len(content))); err == nil {
 		w.from1904 = w.scan.from1904
 		for _, sheet := range w.scan.sheets {
@@ -65,6 +74,51 @@ func openWorkbook(ctx context.Context, f *projectFile, p *audit.Project, name st
 	}
 	w.findSheets(p)
 	return w, in.finish(p)
+}
+
+// isWorkbook tells workbooks from files of text: by the content, and where that is text by the name.
+func isWorkbook(name string, content []byte) bool {
+	switch strings.ToLower(path.Ext(strings.TrimSuffix(strings.ToLower(name), ".gz"))) {
+	case ".xlsx", ".xlsm", ".xls", ".xlsb":
+		return true
+	}
+	return bytes.HasPrefix(content, []byte("PK\x03\x04")) || bytes.HasPrefix(content, []byte("\xd0\xcf\x11\xe0"))
+}
+
+// openText finds out which sheet a file of text is.
+func (w *workbook) openText(register registerInput, p *audit.Project) error {
+	var err error
+	if w.text, err = newRecordReader(w.content); err != nil {
+		hint := readableHint
+		switch {
+		case strings.Contains(err.Error(), "UTF-16"):
+			hint = "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"
+		case strings.Contains(err.Error(), "UTF"):
+			hint = encodingHint
+		}
+		return &InputError{File: w.name, Message: err.Error(), Err: err, Hint: hint}
+	}
+	sheet, mapped := register.sheets[w.name]
+	if !mapped {
+		var named []string
+		for _, name := range sheetNames {
+			if strings.Contains(headingKey(path.Base(w.name)), headingKey(name)) {
+				named = append(named, name)
+			}
+		}
+		switch {
+		case len(named) == 1:
+			sheet = named[0]
+		case len(named) == 0 && len(register.files) == 1:
+			sheet = assembliesSheet
+		default:
+			return &InputError{File: w.name, Message: fmt.Sprintf("may be any of the sheets %s, expected a name with one of them in it", quotedList(sheetNames[:])),
+				Hint: fmt.Sprintf("say which under register in the project file: sheets: {%s: %s}", w.name, assembliesSheet)}
+		}
+	}
+	w.list = []string{sheet}
+	w.sheets[sheet] = foundSheet{sheet, p.AddTable(audit.Table{File: w.name})}
+	return nil
 }
 
 // askLibrary takes from the library what is known of the workbook.
@@ -141,4 +195,35 @@ func (w *workbook) findSheets(p *audit.Project) {
 			}
 		}
 	}
+}
+
+// account starts to tell how a sheet was understood.
+func (w *workbook) account(table audit.Table) Understanding {
+	u := Understanding{Table: table, Section: "register", Format: "workbook"}
+	if w.text != nil {
+		u.Format = "text with " + w.text.separatorName() + " between cells"
+	}
+	return u
+}
+
+// otherSheets notes, once, the sheets of a workbook that are not used.
+func (w *workbook) otherSheets() (notes []string) {
+	if w.noted {
+		return nil
+	}
+	w.noted = true
+	for _, name := range w.list {
+		used := false
+		for _, found := range w.sheets {
+			used = used || found.actual == name
+		}
+		if !used {
+			note := fmt.Sprintf("the sheet %q is not used", name)
+			if close := near(name, sheetNames[:]); close != "" {
+				note += fmt.Sprintf("; perhaps it is %q", close)
+			}
+			notes = append(notes, note)
+		}
+	}
+	return notes
 }

@@ -14,21 +14,23 @@ import (
 
 // zoneInput is the section zones of the project file.
 type zoneInput struct {
+	layer                          string // of GeoPackages
 	files                          []string
 	class, label, specificCreepage property
 }
 
 func newZoneInput() zoneInput {
-	return zoneInput{class: called("class"), label: called("label"), specificCreepage: called("specific_creepage")}
+	return zoneInput{class: called("class"), label: called("label"), specificCreepage: measured("specific_creepage", millimetresPerKilovolt)}
 }
 
 func (z *zoneInput) keys() section {
 	return section{
 		{"file", filesKey(&z.files)},
+		{"layer", textKey(&z.layer)},
 		{"properties", section{
-			{"class", propertyKey(&z.class, nil)},
-			{"label", propertyKey(&z.label, nil)},
-			{"specific_creepage", propertyKey(&z.specificCreepage, millimetresPerKilovolt)},
+			{"class", propertyKey(&z.class)},
+			{"label", propertyKey(&z.label)},
+			{"specific_creepage", propertyKey(&z.specificCreepage)},
 		}.read},
 	}
 }
@@ -40,9 +42,9 @@ type zoneReader struct {
 }
 
 // readZones reads every zone file. Structures are the box around the structures, to find swapped axes.
-func readZones(ctx context.Context, f *projectFile, p *audit.Project, structures orb.Bound) error {
+func readZones(ctx context.Context, f *half, p *audit.Project, structures orb.Bound) error {
 	r := zoneReader{names: &f.zones}
-	r.layer = layer{project: p, section: "zones",
+	r.layer = layer{project: p, section: "zones", name: f.zones.layer,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted: []wantedProperty{
 			{key: "class", property: f.zones.class, or: f.zones.specificCreepage, required: true}, {key: "label", property: f.zones.label},
@@ -121,6 +123,7 @@ func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string,
 		}
 		return nil, value, err
 	}
+	r.noteDimensions(f, shape)
 	if polygons, err = polygonsOf(shape); polygons == nil && err == nil {
 		return nil, kindOfShape(shape), fmt.Errorf("is no polygon")
 	}
@@ -129,7 +132,7 @@ func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string,
 }
 
 // checkAxes refuses structures and zones that lie far apart but would meet if the axes of one were exchanged.
-func checkAxes(f *projectFile, p *audit.Project, structures orb.Bound) error {
+func checkAxes(f *half, p *audit.Project, structures orb.Bound) error {
 	asWritten, exchanged := math.Inf(1), math.Inf(1)
 	for i := range p.Zones {
 		for _, polygon := range p.Zones[i].Polygons {

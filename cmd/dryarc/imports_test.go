@@ -16,21 +16,22 @@ import (
 
 // allowed lists, for each package of the project, the packages of the project it may import.
 var allowed = map[string][]string{
-	"geo":          {},
-	"audit/basis":  {},
-	"audit":        {"geo", "audit/basis"},
-	"audit/read":   {"audit", "audit/basis", "geo"},
-	"audit/checks": {"audit", "audit/basis", "geo"},
-	"report":       {"audit", "audit/basis", "geo", "report/gpkg"},
-	"report/gpkg":  {},
-	"cmd/dryarc":   {"report", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
+	"geo":             {},
+	"audit/basis":     {},
+	"audit":           {"geo", "audit/basis"},
+	"audit/read":      {"audit", "audit/basis", "geo", "audit/read/gpkg"},
+	"audit/read/gpkg": {},
+	"audit/checks":    {"audit", "audit/basis", "geo"},
+	"report":          {"audit", "audit/basis", "geo", "report/gpkg"},
+	"report/gpkg":     {},
+	"cmd/dryarc":      {"report", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
 }
 
 // only lists libraries that belong to certain packages.
 var only = map[string][]string{
 	"github.com/xuri/excelize/v2":     {"audit/read", "report"},
 	"github.com/goccy/go-yaml":        {"audit/read"},
-	"modernc.org/sqlite":              {"audit/read", "report/gpkg"},
+	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
 	"github.com/paulmach/orb/geojson": {},
 }
 

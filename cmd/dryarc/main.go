@@ -36,6 +36,8 @@ type commands struct {
 	Audit     auditCommand     `cmd:"" help:"Audit a project and write the exceptions."`
 	Checks    checksCommand    `cmd:"" help:"List the checks, or print one with its basis, method and a worked example."`
 	Explain   explainCommand   `cmd:"" help:"Print the derivation of every verdict on one structure."`
+	Read      readCommand      `cmd:"" help:"Tell how each input is understood, and what is wrong with it; audits nothing."`
+	New       newCommand       `cmd:"" help:"Write a new project to fill in: project file, register and sample layers."`
 	Catalogue catalogueCommand `cmd:"" help:"List the units and conductors in force."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }

@@ -1,0 +1,143 @@
+package read
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"time"
+
+	"dryarc/audit/read/gpkg"
+)
+
+// isGeoPackage tells GeoPackages by their first bytes.
+func (in *input) isGeoPackage() bool { return string(in.head) == gpkg.Magic }
+
+// readPackage calls each for every feature of a layer of a GeoPackage, and returns how many there are and the layer's
+// name. wanted is the name that the project file gives, empty where it gives none: the only layer is meant.
+func readPackage(ctx context.Context, in *input, wanted, section string, each func(*feature) error) (count int, name string, err error) {
+	path, remove, err := in.onDisk()
+	if err != nil {
+		return 0, "", err
+	}
+	defer func() { err = errors.Join(err, remove()) }()
+	broken := func(err error) error {
+		var known *InputError
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case errors.As(err, &known):
+			return err
+		case errors.Is(err, gpkg.ErrInUse):
+			return &InputError{File: in.name, Message: err.Error(), Err: err, Hint: "close it there, or export the layer into another file"}
+		}
+		return &InputError{File: in.name, Message: "is no GeoPackage that can be read: " + err.Error(), Err: err, Hint: "export the layer again, as GeoPackage or GeoJSON"}
+	}
+	file, err := gpkg.Open(ctx, path)
+	if err != nil {
+		return 0, "", broken(err)
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	layers, err := file.Layers(ctx)
+	if err != nil {
+		return 0, "", broken(err)
+	}
+	layer, err := chosenLayer(in.name, layers, wanted, section)
+	if err != nil {
+		return 0, "", err
+	}
+	if !layer.System.IsWGS84() {
+		return 0, "", &InputError{File: in.name, Message: fmt.Sprintf("layer %q has the reference system %s, expected WGS 84 longitude, latitude (EPSG:4326)", layer.Name, layer.System),
+			Hint: convertHint(in.name)}
+	}
+	err = file.Features(ctx, layer, func(f *gpkg.Feature) error {
+		count++
+		given := packageFeature(f)
+		return each(&given)
+	})
+	if err != nil {
+		return count, layer.Name, broken(err)
+	}
+	return count, layer.Name, nil
+}
+
+// chosenLayer finds the layer of a name, or the only one.
+func chosenLayer(file string, layers []gpkg.Layer, wanted, section string) (gpkg.Layer, error) {
+	var names []string
+	for _, layer := range layers {
+		if layer.Name == wanted || wanted == "" && len(layers) == 1 {
+			return layer, nil
+		}
+		names = append(names, layer.Name)
+	}
+	switch {
+	case len(names) == 0:
+		return gpkg.Layer{}, &InputError{File: file, Message: "holds no layer of features", Hint: "export the layer again, with its geometry"}
+	case wanted != "":
+		hint := "name one of them under " + section + " in the project file: layer: …"
+		if close := near(wanted, names); close != "" {
+			hint = fmt.Sprintf("did you mean %q?", close)
+		}
+		return gpkg.Layer{}, &InputError{File: file, Message: fmt.Sprintf("has no layer %q; the layers there are %s", wanted, quotedList(names)), Hint: hint}
+	}
+	return gpkg.Layer{}, &InputError{File: file, Message: fmt.Sprintf("has %d layers, expected one or a name: %s", len(names), quotedList(names)),
+		Hint: fmt.Sprintf("name one of them under %s in the project file: layer: %s", section, names[0])}
+}
+
+// onDisk returns the path at which the content lies as a file: its own, or a temporary one that remove takes away.
+func (in *input) onDisk() (path string, remove func() error, err error) {
+	if in.zip == nil && in.path != "" {
+		return in.path, func() error { return nil }, nil
+	}
+	file, err := os.CreateTemp("", "dryarc-*.gpkg")
+	if err != nil {
+		return "", nil, in.problem(err)
+	}
+	remove = func() error { return os.Remove(file.Name()) }
+	_, err = io.Copy(file, in)
+	if err = errors.Join(err, file.Close()); err != nil {
+		return "", nil, errors.Join(in.problem(err), remove())
+	}
+	return file.Name(), remove, nil
+}
+
+// packageFeature is a feature of a GeoPackage in the form of the other layers.
+func packageFeature(f *gpkg.Feature) feature {
+	given := feature{kind: "Feature", number: uint32(min(max(f.ID, 0), math.MaxUint32)), decoded: f.Geometry, undecoded: f.Problem}
+	for i, name := range f.Names {
+		if value := jsonOf(f.Values[i]); value != nil {
+			given.members = append(given.members, member{[]byte(name), value})
+		}
+	}
+	return given
+}
+
+// jsonOf is a value of a column as JSON has it; nothing for bytes.
+func jsonOf(value any) json.RawMessage {
+	switch v := value.(type) {
+	case nil:
+		return json.RawMessage("null")
+	case int64:
+		return strconv.AppendInt(nil, v, 10)
+	case bool:
+		return strconv.AppendBool(nil, v)
+	case float64:
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return json.RawMessage("null")
+		}
+		return strconv.AppendFloat(nil, v, 'g', -1, 64)
+	case time.Time:
+		return json.RawMessage(strconv.Quote(v.Format(time.DateOnly)))
+	case string:
+		text, err := json.Marshal(v)
+		if err != nil {
+			return nil
+		}
+		return text
+	}
+	return nil
+}

@@ -1,0 +1,139 @@
+package read
+
+import (
+	"compress/gzip"
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// converted writes the base with its layers as GeoPackages of the usual converter, and returns the project file.
+func converted(t *testing.T, b base, arguments ...string) string {
+	t.Helper()
+	if _, err := exec.LookPath("ogr2ogr"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("ogr2ogr is missing")
+		}
+		t.Skip("ogr2ogr is not installed")
+	}
+	path := b.write(t)
+	folder := filepath.Dir(path)
+	for _, name := range []string{"structures", "zones"} {
+		command := exec.Command("ogr2ogr", append([]string{"-f", "GPKG", name + ".gpkg", name + ".geojson", "-nln", name}, arguments...)...)
+		command.Dir = folder
+		out, err := command.CombinedOutput()
+		require.NoError(t, err, string(out))
+	}
+	return path
+}
+
+func packaged() base {
+	b := newBase()
+	b.project = strings.ReplaceAll(b.project, ".geojson", ".gpkg")
+	b.structures = strings.Replace(b.structures, `"structure":3.0`, `"structure":"3"`, 1) // the converter keeps the text 3.0
+	return b
+}
+
+// TestGeoPackages holds the layers of GeoPackages to be read as those of GeoJSON.
+func TestGeoPackages(t *testing.T) {
+	want := newBase().mustRead(t)
+	p, understood, err := Understood(context.Background(), converted(t, packaged()))
+	require.NoError(t, err)
+	require.Empty(t, faultsOf(p))
+	require.Equal(t, "GeoPackage", understood[0].Format)
+	require.Equal(t, "structures.gpkg!structures", p.Tables[0].String())
+	requireSameLayers(t, want, p)
+	require.NotEqual(t, want.Inputs[0].SHA256, p.Inputs[0].SHA256)
+}
+
+func requireSameLayers(t *testing.T, want, got *audit.Project) {
+	t.Helper()
+	require.Len(t, got.Structures, len(want.Structures))
+	for i := range want.Structures {
+		a, b := want.Structures[i], got.Structures[i]
+		require.Equal(t, want.Symbols.Text(a.Line), got.Symbols.Text(b.Line))
+		require.Equal(t, want.Texts.Get(a.Number), got.Texts.Get(b.Number))
+		require.Equal(t, []float64{a.Lon, a.Lat, a.Sequence}, []float64{b.Lon, b.Lat, b.Sequence})
+		require.True(t, same(a.GroundM, b.GroundM) || b.GroundM == 0, "the converter gives every point a height")
+	}
+	require.Len(t, got.Zones, len(want.Zones))
+	for i := range want.Zones {
+		require.Equal(t, want.Zones[i].Polygons, got.Zones[i].Polygons)
+		require.Equal(t, want.Zones[i].Class, got.Zones[i].Class)
+		require.Equal(t, want.Zones[i].Label, got.Zones[i].Label)
+	}
+}
+
+func TestGeoPackageCompressed(t *testing.T) {
+	b := packaged()
+	b.project = strings.Replace(b.project, "structures.gpkg", "structures.gpkg.gz", 1)
+	path := converted(t, b)
+	plain := filepath.Join(filepath.Dir(path), "structures.gpkg")
+	content, err := os.ReadFile(plain)
+	require.NoError(t, err)
+	writeGzip(t, plain+".gz", content)
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	requireSameLayers(t, newBase().mustRead(t), p)
+}
+
+func writeGzip(t *testing.T, path string, content []byte) {
+	t.Helper()
+	file, err := os.Create(path)
+	require.NoError(t, err)
+	w := gzip.NewWriter(file)
+	_, err = w.Write(content)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	require.NoError(t, file.Close())
+}
+
+func TestGeoPackageUnusable(t *testing.T) {
+	for name, c := range map[string]struct {
+		section   string
+		arguments []string
+		spoil     func(t *testing.T, folder string)
+		message   string
+		hint      string
+	}{
+		"another layer": {"structures: {file: structures.gpkg, layer: structure}", nil, nil,
+			`structures.gpkg: has no layer "structure"; the layers there are "structures"`, `did you mean "structures"?`},
+		"projected": {"structures: {file: structures.gpkg}", []string{"-t_srs", "EPSG:32632"}, nil,
+			`structures.gpkg: layer "structures" has the reference system EPSG:32632, expected WGS 84 longitude, latitude (EPSG:4326)`,
+			"convert it, for example: ogr2ogr -t_srs EPSG:4326 wgs84-structures.gpkg structures.gpkg"},
+		"several layers": {"structures: {file: structures.gpkg}", nil, func(t *testing.T, folder string) {
+			command := exec.Command("ogr2ogr", "-update", "structures.gpkg", "zones.geojson", "-nln", "areas")
+			command.Dir = folder
+			require.NoError(t, command.Run())
+		}, `structures.gpkg: has 2 layers, expected one or a name: "areas", "structures"`, "name one of them under structures in the project file: layer: areas"},
+		"open elsewhere": {"structures: {file: structures.gpkg}", nil, func(t *testing.T, folder string) {
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.gpkg-wal"), []byte("x"), 0o600))
+		}, "structures.gpkg: is open in another program, which has not yet written everything into it", "close it there, or export the layer into another file"},
+		"layer of no package": {"structures: {file: structures.geojson, layer: x}", nil, nil,
+			`structures.geojson: is no GeoPackage, expected one with the layer "x"`, "take out layer under structures"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.project = c.section + "\n"
+			path := converted(t, b, c.arguments...)
+			if c.spoil != nil {
+				c.spoil(t, filepath.Dir(path))
+			}
+			_, err := Project(context.Background(), path)
+			requireInputError(t, err, c.message, c.hint)
+		})
+	}
+	path := newBase().write(t)
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "structures.geojson"), append([]byte("SQLite format 3\x00"), make([]byte, 200)...), 0o600))
+	_, err := Project(context.Background(), path)
+	var input *InputError
+	require.ErrorAs(t, err, &input)
+	require.Contains(t, input.Error(), "structures.geojson: is no GeoPackage that can be read: ")
+}

@@ -1,0 +1,175 @@
+// Package gpkg reads the layers of OGC GeoPackages. A file enters; features leave one by one, each with its geometry and
+// its columns. It knows nothing of what they mean.
+package gpkg
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+
+	geom "github.com/twpayne/go-geom"
+	_ "modernc.org/sqlite" // the driver
+)
+
+// Magic is how the bytes of a GeoPackage start, as those of any SQLite database.
+const Magic = "SQLite format 3\x00"
+
+// File is an open GeoPackage. It is read only, and nothing is written beside it.
+type File struct{ db *sql.DB }
+
+// Layer is a layer of features.
+type Layer struct {
+	Name     string
+	Geometry string // its column
+	System   System
+}
+
+// System is the reference system of a layer as the file declares it.
+type System struct {
+	ID           int64
+	Organization string // such as EPSG
+	Code         int64
+	Name         string
+}
+
+// IsWGS84 tells whether positions are WGS 84 longitude and latitude: a GeoPackage always has longitude first.
+func (s System) IsWGS84() bool {
+	switch strings.ToUpper(s.Organization) {
+	case "EPSG":
+		return s.Code == 4326 || s.Code == 4979
+	case "OGC":
+		return strings.EqualFold(s.Name, "CRS84") || s.Code == 84
+	}
+	return false
+}
+
+func (s System) String() string {
+	if s.Organization == "" || strings.EqualFold(s.Organization, "NONE") {
+		return fmt.Sprintf("undefined (%d)", s.ID)
+	}
+	return fmt.Sprintf("%s:%d", strings.ToUpper(s.Organization), s.Code)
+}
+
+// Feature is a row of a layer.
+type Feature struct {
+	ID       int64  // its primary key; where the layer has none, its place counted from 1
+	Geometry geom.T // nil where there is none or it cannot be used
+	Problem  error  // why the geometry cannot be used
+	Names    []string
+	Values   []any // int64, float64, string, bool, []byte, time.Time or nil
+}
+
+// ErrInUse says that another program is writing to the file.
+var ErrInUse = errors.New("is open in another program, which has not yet written everything into it")
+
+// Open opens the file at a path.
+func Open(ctx context.Context, path string) (*File, error) {
+	if info, err := os.Stat(path + "-wal"); err == nil && info.Size() > 0 {
+		return nil, ErrInUse
+	}
+	absolute, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	source := url.URL{Scheme: "file", Path: filepath.ToSlash(absolute), RawQuery: "mode=ro&immutable=1"}
+	db, err := sql.Open("sqlite", source.String())
+	if err != nil {
+		return nil, err
+	}
+	db.SetMaxOpenConns(1)
+	if err := db.PingContext(ctx); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return &File{db}, nil
+}
+
+// Close closes the file.
+func (f *File) Close() error { return f.db.Close() }
+
+// Layers lists the layers of features in the order of their names.
+func (f *File) Layers(ctx context.Context) ([]Layer, error) {
+	rows, err := f.db.QueryContext(ctx, `SELECT c.table_name, g.column_name, s.srs_id, s.organization, s.organization_coordsys_id, s.srs_name
+FROM gpkg_contents c JOIN gpkg_geometry_columns g ON g.table_name = c.table_name LEFT JOIN gpkg_spatial_ref_sys s ON s.srs_id = g.srs_id
+WHERE c.data_type = 'features' ORDER BY c.table_name`)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var layers []Layer
+	for rows.Next() {
+		var l Layer
+		var id, code sql.NullInt64
+		var organization, name sql.NullString
+		if err := rows.Scan(&l.Name, &l.Geometry, &id, &organization, &code, &name); err != nil {
+			return nil, err
+		}
+		l.System = System{id.Int64, organization.String, code.Int64, name.String}
+		layers = append(layers, l)
+	}
+	return layers, rows.Err()
+}
+
+// Features calls each for every feature of a layer in the order of the primary key. A feature is good until the next.
+func (f *File) Features(ctx context.Context, l Layer, each func(*Feature) error) error {
+	key, err := f.key(ctx, l)
+	if err != nil {
+		return err
+	}
+	query := "SELECT * FROM " + quoted(l.Name)
+	if key != "" {
+		query += " ORDER BY " + quoted(key)
+	}
+	rows, err := f.db.QueryContext(ctx, query)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	names, err := rows.Columns()
+	if err != nil {
+		return err
+	}
+	values, places := make([]any, len(names)), make([]any, len(names))
+	for i := range values {
+		places[i] = &values[i]
+	}
+	for count := int64(1); rows.Next(); count++ {
+		if err := rows.Scan(places...); err != nil {
+			return err
+		}
+		feature := Feature{ID: count}
+		for i, name := range names {
+			switch {
+			case strings.EqualFold(name, l.Geometry):
+				feature.Geometry, feature.Problem = geometry(values[i])
+				continue
+			case strings.EqualFold(name, key):
+				if id, ok := values[i].(int64); ok {
+					feature.ID = id
+				}
+			}
+			feature.Names = append(feature.Names, name)
+			feature.Values = append(feature.Values, values[i])
+		}
+		if err := each(&feature); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// key finds the integer primary key of a layer, empty where it has none, as a view.
+func (f *File) key(ctx context.Context, l Layer) (key string, err error) {
+	err = f.db.QueryRowContext(ctx, `SELECT name FROM pragma_table_info(?) WHERE pk = 1 AND upper(type) LIKE '%INT%'`, l.Name).Scan(&key)
+	if errors.Is(err, sql.ErrNoRows) {
+		return "", nil
+	}
+	return key, err
+}
+
+// quoted is a name as SQL takes it.
+func quoted(name string) string { return `"` + strings.ReplaceAll(name, `"`, `""`) + `"` }

@@ -1,0 +1,147 @@
+package read
+
+import (
+	"bytes"
+	"context"
+	"encoding/xml"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// mergedArea is a merged area of a sheet; only its first cell holds a value.
+type mergedArea struct {
+	column      int // its first, from 0
+	first, last uint32
+}
+
+// mergedCells knows what the first cells of merged areas hold while the rows of a sheet are gone through.
+type mergedCells struct {
+	byColumn map[int]*mergedColumn
+}
+
+// mergedColumn are the areas that start in one column, in the order of their rows.
+type mergedColumn struct {
+	areas []mergedArea
+	text  string // of the first cell of areas[0], once it has been passed
+}
+
+func newMergedCells(areas []mergedArea) *mergedCells {
+	m := &mergedCells{byColumn: map[int]*mergedColumn{}}
+	slices.SortFunc(areas, func(a, b mergedArea) int { return int(a.first) - int(b.first) })
+	for _, area := range areas {
+		if area.last == area.first {
+			continue
+		}
+		if m.byColumn[area.column] == nil {
+			m.byColumn[area.column] = &mergedColumn{}
+		}
+		m.byColumn[area.column].areas = append(m.byColumn[area.column].areas, area)
+	}
+	return m
+}
+
+// pass takes notice of a row.
+func (m *mergedCells) pass(number uint32, cells []string) {
+	for index, column := range m.byColumn {
+		for len(column.areas) > 0 && column.areas[0].last < number {
+			column.areas, column.text = column.areas[1:], ""
+		}
+		if len(column.areas) > 0 && column.areas[0].first == number && index < len(cells) {
+			column.text = strings.TrimSpace(cells[index])
+		}
+	}
+}
+
+// text is what the first cell of the area holds in which a cell below it lies; empty where there is none.
+func (m *mergedCells) text(number uint32, index int) string {
+	column := m.byColumn[index]
+	if column == nil || len(column.areas) == 0 || number <= column.areas[0].first || number > column.areas[0].last {
+		return ""
+	}
+	return column.text
+}
+
+// mergedAreas lists the merged areas of a sheet. What cannot be read has none: the rows tell why.
+func (w *workbook) mergedAreas(ctx context.Context, sheet string) []mergedArea {
+	var references []string
+	switch {
+	case w.text != nil:
+	case w.book != nil:
+		cells, err := w.book.GetMergeCells(sheet)
+		if err != nil {
+			return nil
+		}
+		for _, cell := range cells {
+			references = append(references, cell[0])
+		}
+	default:
+		part, err := w.scan.unpack(ctx, w.scan.part(sheet), largestPart)
+		if err != nil {
+			return nil
+		}
+		defer part.Close()
+		references = mergeReferences(part)
+	}
+	var areas []mergedArea
+	for _, reference := range references {
+		from, to, found := strings.Cut(reference, ":")
+		column, first, err := excelize.CellNameToCoordinates(from)
+		if !found || err != nil {
+			continue
+		}
+		if _, last, err := excelize.CellNameToCoordinates(to); err == nil && last > first {
+			areas = append(areas, mergedArea{column - 1, uint32(first), uint32(last)})
+		}
+	}
+	return areas
+}
+
+// mergeReferences finds the references of the merged areas in the XML of a sheet, which stand behind its rows.
+func mergeReferences(part io.Reader) []string {
+	end := []byte("sheetData>")
+	chunk, kept := make([]byte, chunkSize), []byte(nil)
+	found := false
+	for {
+		n, err := part.Read(chunk)
+		kept = append(kept, chunk[:n]...)
+		if i := bytes.LastIndex(kept, end); i >= 0 {
+			found, kept = true, append(kept[:0], kept[i+len(end):]...)
+		} else if !found {
+			kept = append(kept[:0], kept[max(0, len(kept)-len(end)):]...)
+		}
+		if err != nil || len(kept) > largestIndex {
+			break
+		}
+	}
+	var references []string
+	decoder := xml.NewDecoder(bytes.NewReader(kept))
+	for found {
+		token, err := decoder.Token()
+		if err != nil {
+			return references
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok || start.Name.Local != "mergeCell" {
+			continue
+		}
+		for _, a := range start.Attr {
+			if a.Name.Local == "ref" {
+				references = append(references, a.Value)
+			}
+		}
+	}
+	return references
+}
+
+// isLarge tells whether finding the merged areas of a sheet costs more than a fraction of a second.
+func (w *workbook) isLarge(sheet string) bool {
+	const large = 32 << 20
+	if w.scan == nil {
+		return false
+	}
+	file := w.scan.files[w.scan.part(sheet)]
+	return file != nil && file.UncompressedSize64 > large
+}

@@ -1,0 +1,75 @@
+package read
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// withMerged reads the base with more rows, some cells merged and one row hidden.
+func withMerged(t *testing.T, cells ...[2]string) *audit.Project {
+	t.Helper()
+	b := newBase()
+	b.assemblies = grid{
+		{"Line", "Structure", "Phase", "Duty", "Unit", "Units per string", "Defective units", "Remarks"},
+		{"L1", 1, "A", "tension", "U120B", 10, 1, "north"},
+		{nil, nil, "B", "tension", "U120B", 10},
+		{nil, nil, "C", "tension", "U120B", 10},
+		{"L1", 2, "A", "suspension", "U120B", 10},
+	}
+	path := b.write(t)
+	register := filepath.Join(filepath.Dir(path), "register.xlsx")
+	book, err := excelize.OpenFile(register)
+	require.NoError(t, err)
+	for _, area := range cells {
+		require.NoError(t, book.MergeCell("Assemblies", area[0], area[1]))
+	}
+	require.NoError(t, book.SetRowVisible("Assemblies", 3, false))
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+	p, understood, err := Understood(context.Background(), path)
+	require.NoError(t, err)
+	for _, u := range understood {
+		if u.Table.Sheet == "Assemblies" {
+			require.Contains(t, u.Notes, "hidden rows, which are read too: 1")
+		}
+	}
+	return p
+}
+
+func TestMergedCells(t *testing.T) {
+	p := withMerged(t, [2]string{"A2", "A4"}, [2]string{"B2", "B4"}, [2]string{"H2", "H3"})
+	require.Empty(t, faultsOf(p))
+	require.Len(t, p.Assemblies, 4)
+	for i, want := range []string{"L1 1 north", "L1 1 north", "L1 1 ", "L1 2 "} {
+		a := p.Assemblies[i]
+		require.Equal(t, want, p.Symbols.Text(a.Line)+" "+p.Texts.Get(a.Number)+" "+p.Texts.Get(a.Remarks))
+	}
+}
+
+func TestMergedNumbers(t *testing.T) {
+	p := withMerged(t, [2]string{"A2", "A4"}, [2]string{"B2", "B4"}, [2]string{"G2", "G3"})
+	require.Equal(t, []string{`missing-value register.xlsx!Assemblies!G3: defective units is merged with the "1" above; give each row its own value`}, faultsOf(p))
+	require.Equal(t, int16(-1), p.Assemblies[1].Defective)
+}
+
+func TestNotMerged(t *testing.T) {
+	p := withMerged(t)
+	require.Len(t, p.Assemblies, 2, "blank cells are merged with nothing")
+	require.Equal(t, 4, p.Faults.Total())
+}
+
+func TestMergedCellsPass(t *testing.T) {
+	m := newMergedCells([]mergedArea{{0, 5, 6}, {0, 2, 3}, {1, 2, 2}})
+	var got []string
+	for row := uint32(1); row < 8; row++ {
+		m.pass(row, []string{string(rune('a' + row))})
+		got = append(got, m.text(row, 0)+m.text(row, 1))
+	}
+	require.Equal(t, []string{"", "", "c", "", "", "f", ""}, got)
+}

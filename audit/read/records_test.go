@@ -1,0 +1,107 @@
+package read
+
+import (
+	"bytes"
+	"encoding/csv"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+type numbered struct {
+	number uint32
+	cells  []string
+}
+
+func recordsOf(t *testing.T, text string) ([]numbered, error) {
+	t.Helper()
+	r, err := newRecordReader([]byte(text))
+	if err != nil {
+		return nil, err
+	}
+	var all []numbered
+	for {
+		more, err := r.next()
+		if err != nil || !more {
+			return all, err
+		}
+		all = append(all, numbered{r.number, append([]string(nil), r.cells...)})
+	}
+}
+
+func TestRecords(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		want []numbered
+	}{
+		"commas":               {"a,b,c\n1,2,3\n", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"semicolons":           {"a;b;c\n1;2,5;3", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2,5", "3"}}}},
+		"tabs":                 {"a\tb\tc\r\n1\t\t3\r\n", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "", "3"}}}},
+		"mark":                 {"\xef\xbb\xbfa,b,c\n", []numbered{{1, []string{"a", "b", "c"}}}},
+		"sep":                  {"sep=;\r\na;b\r\n", []numbered{{2, []string{"a", "b"}}}},
+		"CR alone":             {"a,b,c\r1,2,3\r", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"newline in a cell":    {"a,b,c\n1,\"x\ny\r\nz\",3\n4,5,6\n", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "x\ny\r\nz", "3"}}, {5, []string{"4", "5", "6"}}}},
+		"quotes":               {`"a","b,c","d""e"` + "\n", []numbered{{1, []string{"a", "b,c", `d"e`}}}},
+		"blank behind a quote": {`"a" ,"b" ,c`, []numbered{{1, []string{"a", "b", "c"}}}},
+		"inches":               {`5" disc,10",c`, []numbered{{1, []string{`5" disc`, `10"`, "c"}}}},
+		"blank rows":           {"a,b,c\n\n,,\n1,2,3", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{""}}, {3, []string{"", "", ""}}, {4, []string{"1", "2", "3"}}}},
+		"a title":              {"Register, 2024\na;b;c\n1;2;3\n", []numbered{{1, []string{"Register, 2024"}}, {2, []string{"a", "b", "c"}}, {3, []string{"1", "2", "3"}}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got, err := recordsOf(t, c.text)
+			require.NoError(t, err)
+			require.Equal(t, c.want, got)
+		})
+	}
+}
+
+func TestRecordsUnusable(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                      "is empty, expected a table with headings in its first row",
+		"a,b\nM\xfcller,2":      "line 2 is not in UTF-8",
+		"\xff\xfea\x00,\x00":    "is in UTF-16, expected UTF-8",
+		"a,\x00b":               "is neither a workbook nor a table of text",
+		"a,b\n\"x,2\n3,4\n":     "line 2 opens a quote that is never closed",
+		"a,b\n\"5\" disc\",2\n": `line 2 has "disc\",2" behind a closing quote, expected the next cell`,
+	} {
+		_, err := recordsOf(t, text)
+		require.EqualError(t, err, want, "%q", text)
+	}
+}
+
+// FuzzRecords holds the reader against that of the library where the text is as RFC 4180 has it.
+func FuzzRecords(f *testing.F) {
+	for _, seed := range []string{"a,b,c\n1,2,3\n", "a,\"b\nc\",d\r\n", "\"a\"\"b\",c,\n", "a;b,c\n", "\t\n", "\"", "a,b\r\rc"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		got, err := recordsOf(t, text)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		r, _ := newRecordReader([]byte(text))
+		if strings.Contains(strings.ReplaceAll(text, "\r\n", ""), "\r") || strings.Contains(text, "\" ") || r.line > 1 || r.comma == '"' {
+			return
+		}
+		library := csv.NewReader(bytes.NewReader(r.text))
+		library.Comma, library.FieldsPerRecord = rune(r.comma), -1
+		for _, record := range got {
+			if len(record.cells) == 1 && record.cells[0] == "" {
+				continue // the library passes over blank rows
+			}
+			want, err := library.Read()
+			if err != nil {
+				require.NotEqual(t, io.EOF, err)
+				return // a quote in an unquoted cell
+			}
+			line, _ := library.FieldPos(0)
+			require.Equal(t, uint32(line), record.number)
+			for i, cell := range record.cells {
+				require.Equal(t, want[i], strings.ReplaceAll(cell, "\r\n", "\n"))
+			}
+		}
+	})
+}

@@ -1,0 +1,157 @@
+package read
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// templateFile is a file of a new project.
+type templateFile struct {
+	name  string
+	write func(path string) error
+}
+
+// ExistsError says that a file of a new project is there already.
+type ExistsError struct{ File string }
+
+func (e *ExistsError) Error() string {
+	return fmt.Sprintf("%s is there already and is not overwritten; nothing was written", e.File)
+}
+
+// WriteTemplate writes a new project into a folder, which it makes where there is none, and returns the paths of the
+// files: a project file that names every key, a register with drop-downs and sample layers. All of it is one small sound
+// line that audits without a shortfall. It never overwrites: where one of the files is there it writes none.
+func WriteTemplate(folder string) ([]string, error) {
+	text := func(content string) func(string) error {
+		return func(path string) error { return writeNew(path, []byte(content)) }
+	}
+	files := []templateFile{
+		{"audit.yaml", text(templateProject())},
+		{"structures.geojson", text(templateStructures)},
+		{"zones.geojson", text(templateZones)},
+		{"crossings.geojson", text(templateCrossings)},
+		{"register.xlsx", writeTemplateRegister},
+	}
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return nil, err
+	}
+	var paths []string
+	for _, file := range files {
+		path := filepath.Join(folder, file.name)
+		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+			if err == nil {
+				err = &ExistsError{path}
+			}
+			return nil, err
+		}
+		paths = append(paths, path)
+	}
+	for i, file := range files {
+		if err := file.write(paths[i]); err != nil {
+			for _, written := range paths[:i] {
+				err = errors.Join(err, os.Remove(written))
+			}
+			return nil, err
+		}
+	}
+	return paths, nil
+}
+
+// writeNew writes a file that is not there yet.
+func writeNew(path string, content []byte) error {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if errors.Is(err, fs.ErrExist) {
+		return &ExistsError{path}
+	}
+	if err != nil {
+		return err
+	}
+	_, err = file.Write(content)
+	return errors.Join(err, file.Close())
+}
+
+// templateProject is a project file with every key. Those that change nothing are comments.
+func templateProject() string {
+	var b strings.Builder
+	b.WriteString(templateHead)
+	c := audit.DefaultCriteria()
+	for _, criterion := range c.List() {
+		value := criterion.Value
+		if value == "not stated" {
+			value = templateValues[criterion.Key]
+		}
+		if criterion.Key == "default_class" {
+			fmt.Fprintf(&b, "  # %s\n  %s: %s\n", criterion.Meaning, criterion.Key, value)
+			continue
+		}
+		fmt.Fprintf(&b, "  # %s", criterion.Meaning)
+		if criterion.Value == "not stated" && !strings.Contains(criterion.Meaning, "not stated") {
+			b.WriteString("; no default")
+		}
+		fmt.Fprintf(&b, "\n  # %s: %s\n", criterion.Key, value)
+	}
+	return b.String()
+}
+
+const templateHead = `# A project of dryarc. Paths are relative to this file. Lines that start with # are comments.
+# dryarc read audit.yaml    tells how the inputs are understood
+# dryarc audit audit.yaml   audits them
+title: A sample line
+
+# Points, one for each structure and line, in WGS 84 longitude and latitude (GeoJSON or GeoPackage). Where the layer has
+# other names for them, say so: properties: {line: line_id, ground_m: {from: elev_ft, unit: ft}}.
+structures:
+  file: structures.geojson
+
+# Lines, one or more for each line; they order structures whose numbers do not. Without structures, every vertex is one.
+# routes: {file: routes.geojson, properties: {line: line}}
+
+# Polygons with a pollution class a to e (or a level of 1986, I to IV), or with a specific creepage of their own.
+zones:
+  file: zones.geojson
+
+# Lines and areas that spans cross, each with its kind; what a kind asks for stands under crossing_rules.
+crossings:
+  file: crossings.geojson
+
+# A workbook with the sheets Assemblies, Lines, Units and Conductors, or files of text that are one sheet each:
+# register: {file: [assemblies.csv, lines.csv], columns: {Assemblies: {Structure: "Pole no."}}}.
+# Without a register the audit gives the schedule of requirements.
+register:
+  file: register.xlsx
+
+criteria:
+`
+
+// templateValues are examples for criteria that have no default.
+var templateValues = map[string]string{
+	"pin_deviation_limit_deg": "5", "position_accuracy_m": "0.5", "default_class": "b", "sound_units": "{110: 5}", "zone_margin_m": "500",
+	"span_limit_m": "2000", "long_span_m": "800", "crossing_rules": "{river: double, railway: tension and double}",
+	"insulator_factor": "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, one_string_broken: 1.5}",
+	"load_cases":       "[{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]",
+}
+
+const templateStructures = `{"type": "FeatureCollection", "features": [
+{"type": "Feature", "properties": {"line": "L-1", "structure": "1", "sequence": 1, "ground_m": 120, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.5000, 47.5000]}},
+{"type": "Feature", "properties": {"line": "L-1", "structure": "2", "sequence": 2, "ground_m": 124, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.4960, 47.5000]}},
+{"type": "Feature", "properties": {"line": "L-1", "structure": "3", "sequence": 3, "ground_m": 127, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.4920, 47.5000]}},
+{"type": "Feature", "properties": {"line": "L-1", "structure": "4", "sequence": 4, "ground_m": 125, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.4880, 47.5015]}},
+{"type": "Feature", "properties": {"line": "L-1", "structure": "5", "sequence": 5, "ground_m": 122, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.4840, 47.5030]}}
+]}
+`
+
+const templateZones = `{"type": "FeatureCollection", "features": [
+{"type": "Feature", "properties": {"class": "c", "label": "coast"}, "geometry": {"type": "Polygon", "coordinates": [[[-24.49, 47.49], [-24.47, 47.49], [-24.47, 47.51], [-24.49, 47.51], [-24.49, 47.49]]]}}
+]}
+`
+
+const templateCrossings = `{"type": "FeatureCollection", "features": [
+{"type": "Feature", "properties": {"kind": "river"}, "geometry": {"type": "LineString", "coordinates": [[-24.494, 47.49], [-24.494, 47.51]]}}
+]}
+`

@@ -1,0 +1,78 @@
+package read
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// Understanding says how one table of the inputs was understood: a sheet, a file of text or a layer.
+type Understanding struct {
+	Table   audit.Table
+	Section string // of the project file
+	Format  string // such as "workbook", or "text, semicolons between cells"
+	Rows    int    // rows or features that hold anything, below the headings
+	Columns []UnderstoodColumn
+	Ignored []IgnoredColumn
+	Notes   []string
+}
+
+// UnderstoodColumn is a column or property that is used.
+type UnderstoodColumn struct {
+	Written string // heading or property as it stands there
+	For     string // the column or property of the audit
+	From    string // the unit there; empty for a text or a pure number
+	Kept    string // the unit in which the audit keeps it
+}
+
+// IgnoredColumn is a column or property that is not used.
+type IgnoredColumn struct {
+	Written string
+	Why     string // why, or which known one it resembles; empty where nothing is known about it
+}
+
+// half is a half of the inputs, the layers or the register, which are read at the same time, with what has been
+// understood so far.
+type half struct {
+	*projectFile
+	understood []Understanding
+}
+
+// Understood reads a project as Project does and tells how each of its inputs was understood. After an error it tells
+// what was understood until then.
+func Understood(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
+	return readProject(ctx, path)
+}
+
+func (l *layout[R]) account() (columns []UnderstoodColumn, ignored []IgnoredColumn) {
+	var open []string // columns that stand nowhere
+	for _, p := range l.columns {
+		c := UnderstoodColumn{Written: p.heading, For: p.column.heading}
+		if p.column.measure != nil {
+			c.From, c.Kept = p.in.names[0], p.column.measure.name
+		}
+		columns = append(columns, c)
+	}
+	for i := range l.declared {
+		c := &l.declared[i]
+		if !slices.ContainsFunc(l.columns, func(p placed[R]) bool { return p.column == c }) {
+			open = append(open, c.heading)
+		}
+	}
+	for _, o := range l.others {
+		ignored = append(ignored, IgnoredColumn{o.heading, cmp.Or(o.why, resembles(o.heading, open))})
+	}
+	return columns, ignored
+}
+
+// resembles suggests the known name that is close to one that is not used.
+func resembles(written string, known []string) string {
+	outside, _ := inBrackets(written)
+	if close := near(outside, known); close != "" {
+		return fmt.Sprintf("perhaps %q", close)
+	}
+	return ""
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"dryarc/audit"
+	"dryarc/audit/read"
+)
+
+type readCommand struct {
+	Project string `arg:"" help:"Project file (YAML)."`
+	All     bool   `help:"Print every fault that is listed, not the first of each kind and column."`
+}
+
+// Run tells how each input was understood, and what is wrong with it. It audits nothing.
+func (c *readCommand) Run(at surroundings) error {
+	project, understood, err := read.Understood(at.ctx, c.Project)
+	var b strings.Builder
+	for _, u := range understood {
+		printUnderstanding(&b, u)
+	}
+	if err == nil {
+		var network *audit.Network
+		if network, err = audit.Arrange(project); err == nil {
+			fmt.Fprintf(&b, "lines: %d; structures: %d", len(network.Lines), network.StructureCount())
+			if project.RegisterGiven {
+				fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out", project.RowsRead, network.RowsPlaced, network.RowsLeftOut)
+			}
+			b.WriteString("\n")
+		}
+	}
+	if project != nil {
+		c.printFaults(&b, project)
+	}
+	if _, failed := io.WriteString(at.stdout, b.String()); failed != nil {
+		return failed
+	}
+	return err
+}
+
+func printUnderstanding(b *strings.Builder, u read.Understanding) {
+	rows := "rows"
+	if u.Section != "register" {
+		rows = "features"
+	}
+	fmt.Fprintf(b, "%s: %s, %s, %s: %d\n", u.Table, u.Section, u.Format, rows, u.Rows)
+	var lines strings.Builder
+	table := tabwriter.NewWriter(&lines, 0, 0, 2, ' ', 0)
+	for _, c := range u.Columns {
+		unit := c.Kept
+		if c.From != c.Kept {
+			unit = c.From + " converted to " + c.Kept
+		}
+		fmt.Fprintf(table, "  %q\tis %s\t%s\n", c.Written, c.For, unit)
+	}
+	for _, c := range u.Ignored {
+		fmt.Fprintf(table, "  %q\tis not used\t%s\n", c.Written, c.Why)
+	}
+	table.Flush()
+	for line := range strings.Lines(lines.String()) {
+		b.WriteString(strings.TrimRight(line, " \n") + "\n")
+	}
+	for _, note := range u.Notes {
+		fmt.Fprintf(b, "  %s\n", note)
+	}
+	b.WriteString("\n")
+}
+
+// shownFaults is how many faults of one kind and column are printed unless all are wanted.
+const shownFaults = 3
+
+// printFaults prints exact counts, and the first faults of each kind and column or all that are listed.
+func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
+	faults := p.Faults.List()
+	for _, count := range p.Faults.Counts() {
+		fmt.Fprintf(b, "%d × %s", count.Count, count.Kind)
+		if count.Column != "" {
+			fmt.Fprintf(b, " in %s", count.Column)
+		}
+		b.WriteString("\n")
+		shown := 0
+		for _, f := range faults {
+			if f.Kind != count.Kind || f.Column != count.Column {
+				continue
+			}
+			if shown++; shown > shownFaults && !c.All {
+				break
+			}
+			fmt.Fprintf(b, "  %s: %s\n", f.Place(p.Tables), f.Message())
+		}
+		switch {
+		case !c.All && count.Count > shownFaults:
+			fmt.Fprintf(b, "  and %d more; --all prints them\n", count.Count-shownFaults)
+		case count.Count > count.Listed:
+			fmt.Fprintf(b, "  and %d more, which are not listed\n", count.Count-count.Listed)
+		}
+	}
+	fmt.Fprintf(b, "faults: %d\n", p.Faults.Total())
+}
