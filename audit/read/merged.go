@@ -138,10 +138,13 @@ func mergeReferences(part io.Reader) []string {
 
 // isLarge tells whether finding the merged areas of a sheet costs more than a fraction of a second.
 func (w *workbook) isLarge(sheet string) bool {
-	const large = 32 << 20
 	if w.scan == nil {
 		return false
 	}
 	file := w.scan.files[w.scan.part(sheet)]
-	return file != nil && file.UncompressedSize64 > large
+	return file != nil && file.UncompressedSize64 > w.large
 }
+
+// largeSheet is how many bytes of XML a sheet has from which its merged areas are looked for only when a required cell
+// is blank.
+const largeSheet = 32 << 20

@@ -73,3 +73,31 @@ func TestMergedCellsPass(t *testing.T) {
 	}
 	require.Equal(t, []string{"", "", "c", "", "", "f", ""}, got)
 }
+
+// TestMergedInALargeSheet finds the merged areas in the middle of the rows, as in a sheet too large to look before.
+func TestMergedInALargeSheet(t *testing.T) {
+	b := newBase()
+	b.assemblies = grid{
+		{"Line", "Structure", "Phase", "Duty", "Unit", "Units per string"},
+		{"L1", 1, "A", "tension", "U120B", 10}, {nil, nil, "B", "tension", "U120B", 10}, {"L1", 2, "A", "suspension", "U120B", 10},
+	}
+	path := b.write(t)
+	workbook := filepath.Join(filepath.Dir(path), "register.xlsx")
+	book, err := excelize.OpenFile(workbook)
+	require.NoError(t, err)
+	require.NoError(t, book.MergeCell("Assemblies", "A2", "A3"))
+	require.NoError(t, book.MergeCell("Assemblies", "B2", "B3"))
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+
+	file, err := readProjectFile(path)
+	require.NoError(t, err)
+	f, p := &half{projectFile: file}, &audit.Project{Makeups: make([]audit.Makeup, 1)}
+	w, err := openWorkbook(context.Background(), f, p, "register.xlsx")
+	require.NoError(t, err)
+	w.large = 1
+	reader := &register{half: f, project: p, units: map[string]int{}, makeups: map[string]makeup{}}
+	require.NoError(t, reader.readAssemblies(context.Background(), w))
+	require.Len(t, p.Assemblies, 3)
+	require.Equal(t, "L1 1", p.Symbols.Text(p.Assemblies[1].Line)+" "+p.Texts.Get(p.Assemblies[1].Number))
+}

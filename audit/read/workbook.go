@@ -35,7 +35,8 @@ type workbook struct {
 	list     []string       // of its sheets
 	from1904 bool
 	sheets   map[string]foundSheet
-	noted    bool // which sheets are not used
+	noted    bool   // which sheets are not used
+	large    uint64 // see largeSheet
 }
 
 // foundSheet is a sheet that the register uses.
@@ -57,7 +58,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (
 	if err != nil {
 		return nil, in.problem(err)
 	}
-	w := &workbook{name: name, content: content, sheets: map[string]foundSheet{}}
+	w := &workbook{name: name, content: content, sheets: map[string]foundSheet{}, large: largeSheet}
 	if !isWorkbook(name, content) {
 		if err := w.openText(f.register, p); err != nil {
 			return nil, err

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -15,7 +16,6 @@ import (
 	"dryarc/report"
 
 	"github.com/stretchr/testify/require"
-	"github.com/xuri/excelize/v2"
 )
 
 // LibreOffice recomputes every formula of the Working sheet and agrees with the program, on the demo and on the real case
@@ -48,7 +48,11 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 			p.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 400, From: audit.MaximumTension, Factor: 1}}
 			p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2}
 		})
-		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+		var lines []string // some, so that the workbook stays small
+		for _, line := range n.Lines[:60] {
+			lines = append(lines, n.Project.Symbols.Text(line.Symbol))
+		}
+		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01", Lines: lines})
 		require.NoError(t, err)
 		require.NoError(t, report.Write(context.Background(), out, result))
 		require.Greater(t, requireSameWorking(t, office, out), 500)
@@ -70,31 +74,24 @@ func requireSameWorking(t *testing.T, office, out string) (rows int) {
 	said, err := exec.Command(office, "-env:UserInstallation=file://"+filepath.ToSlash(profile), "--headless", "--convert-to", "xlsx", "--outdir", converted,
 		filepath.Join(out, "exceptions.xlsx")).CombinedOutput()
 	require.NoError(t, err, string(said))
-	book, err := excelize.OpenFile(filepath.Join(out, "exceptions.xlsx"))
-	require.NoError(t, err)
-	defer book.Close()
 	want, got := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Working"], cellsOf(t, filepath.Join(converted, "exceptions.xlsx"))["Working"]
 	for r, row := range want {
-		formulas := 0
+		if slices.Contains(row, audit.FallsShort.String()) {
+			rows++
+		}
 		for c, cell := range row {
-			name, err := excelize.CoordinatesToCellName(c+1, r+1)
-			require.NoError(t, err)
-			if formula, err := book.GetCellFormula("Working", name); err != nil || formula == "" {
+			if cell == "" {
 				continue
 			}
-			formulas++
-			require.Less(t, c, len(got[r]), name)
-			x, err := strconv.ParseFloat(cell, 64)
-			if err != nil {
-				require.Equal(t, cell, got[r][c], name)
+			require.Less(t, c, len(got[r]), "row %d", r+1)
+			x, notANumber := strconv.ParseFloat(cell, 64)
+			if notANumber != nil {
+				require.Equal(t, cell, got[r][c], "row %d, column %d", r+1, c+1)
 				continue
 			}
 			y, err := strconv.ParseFloat(got[r][c], 64)
-			require.NoError(t, err, "%s: %q", name, got[r][c])
-			require.InDelta(t, x, y, 1e-9*max(math.Abs(x), 1e-3), name)
-		}
-		if formulas > 0 {
-			rows++
+			require.NoError(t, err, "row %d, column %d: %q", r+1, c+1, got[r][c])
+			require.InDelta(t, x, y, 1e-9*max(math.Abs(x), 1e-3), "row %d, column %d", r+1, c+1)
 		}
 	}
 	t.Logf("%d rows recomputed", rows)

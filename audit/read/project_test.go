@@ -1,0 +1,75 @@
+package read
+
+import (
+	"context"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestHalvesKeepTheirOrder reads layers and register, which are read at the same time, again and again: what comes out is
+// the same, in the order of the project file.
+func TestHalvesKeepTheirOrder(t *testing.T) {
+	b := set(newBase(), "Duty", "hanging")
+	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":"two","conductor_ahead":"Lynx"`, 1)
+	b.zones = goodZone + zone(`{"class":"x"}`, "Polygon", "[]")
+	path := b.write(t)
+	for range 20 {
+		p, err := Project(context.Background(), path)
+		require.NoError(t, err)
+		require.Equal(t, []string{
+			`not-a-number structures.geojson row 2: sequence "two" is not a number`,
+			`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; the zone is left out`,
+			`bad-geometry zones.geojson row 2: geometry "Polygon" is empty; the zone is left out`,
+			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`,
+		}, faultsOf(p))
+		require.Equal(t, []string{"structures.geojson", "zones.geojson", "register.xlsx"}, []string{p.Inputs[0].File, p.Inputs[1].File, p.Inputs[2].File})
+		require.Equal(t, p.Structures[0].Line, p.Assemblies[0].Line, "one vocabulary")
+		require.Equal(t, "Lynx", p.Symbols.Text(p.Structures[1].ConductorAhead))
+		n, err := audit.Arrange(p)
+		require.NoError(t, err)
+		require.Equal(t, 2, n.RowsPlaced)
+	}
+}
+
+func TestOfTwoErrorsTheLayersIsTold(t *testing.T) {
+	b := newBase()
+	b.structures, b.assemblies = "{", grid{{"nothing"}}
+	for range 20 {
+		_, err := b.read(t)
+		requireInputError(t, err, "structures.geojson: ends in the middle, after 0 whole features", exportHint)
+	}
+}
+
+// TestHintsConvert runs the command of the hint and reads what it writes.
+func TestHintsConvert(t *testing.T) {
+	if _, err := exec.LookPath("ogr2ogr"); err != nil {
+		t.Skip("ogr2ogr is not installed")
+	}
+	b := newBase()
+	b.project = "structures: {file: structures.geojson}\n"
+	b.structures = `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32632"}},"features":[` + point("L1", "1", "[500000,5500000]") + `]}`
+	path := b.write(t)
+	_, err := Project(context.Background(), path)
+	var input *InputError
+	require.ErrorAs(t, err, &input)
+	_, command, found := strings.Cut(input.Hint, ": ")
+	require.True(t, found)
+	words := strings.Fields(command)
+	convert := exec.Command(words[0], words[1:]...)
+	convert.Dir = filepath.Dir(path)
+	out, err := convert.CombinedOutput()
+	require.NoError(t, err, string(out))
+	f, err := readProjectFile(path)
+	require.NoError(t, err)
+	f.structures.files = []string{words[len(words)-2]}
+	p, _, err := f.read(context.Background(), path)
+	require.NoError(t, err)
+	require.InDelta(t, 9, p.Structures[0].Lon, 1e-9) // the central meridian of zone 32 (UTM, by definition)
+	require.InDelta(t, 49.652542922, p.Structures[0].Lat, 1e-7)
+}
