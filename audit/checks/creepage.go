@@ -138,10 +138,11 @@ func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if built.From != audit.DiscTable || audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
 		return audit.Verdict{}
 	}
-	if t.On() {
-		addWithstand(t, s, audit.Lightning, left, required, ka)
-	}
 	v := audit.AtLeast(left.KV, required, "kV")
+	if t.On() && v.Outcome == audit.FallsShort {
+		t.Steps = nil // the verdict no longer rests on creepage
+		addWithstand(t, s, audit.Lightning, left, required, ka, s.Assembly.Defective)
+	}
 	return v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of lightning impulse with those left; %.0f kV is needed.",
 		s.Assembly.Hanging(), s.Assembly.Defective, left.KV, required))
 }

@@ -222,6 +222,27 @@ func TestSizingIsMonotonousAndMinimal(t *testing.T) {
 	})
 }
 
+// 12 discs withstand 1062.6 kV, 11 of them 976.0 kV, against a level of 1050 kV at sea level (disc table, value from
+// memory; computed): the creepage of 11 may suffice where their withstand does not.
+func TestSoundUnitsAreJudgedByWithstandToo(t *testing.T) {
+	check := checks.ByID("sound-units")
+	_, s := example(t, "lightning-withstand")
+	s.Structure.GroundM, s.Structure.Class = 0, basis.ClassA
+	s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassA)
+	s.Assembly.Defective = 1
+	var trace audit.Trace
+	v := check.Run(s, &trace)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.InDelta(t, 976.0, v.Observed.Number, 0.05)
+	require.Equal(t, 1050.0, v.Required.Number)
+	requireOneMeaning(t, trace)
+	s.Criteria.SoundUnits = []audit.SoundUnitsRule{{NominalKV: 220, Units: 12}}
+	s.Line.Row.LightningKV, s.Line.Row.NominalKV = math.NaN(), 220
+	v = check.Run(s, nil)
+	require.Equal(t, audit.FallsShort, v.Outcome, "the user's own table")
+	require.Equal(t, 11.0, v.Observed.Number)
+}
+
 // On the ladder n = 5, k = 1/6 the string's efficiency is 57.46 % (published textbook answer 57.3–57.5).
 func TestDistribution(t *testing.T) {
 	_, s := example(t, "lightning-withstand")

@@ -3,6 +3,8 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -121,7 +123,7 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name str
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
 	if t.On() {
-		addWithstand(t, s, shape, withstand, required, ka)
+		addWithstand(t, s, shape, withstand, required, ka, 0)
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
 	if v.Outcome == audit.FallsShort {
@@ -140,7 +142,8 @@ func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float
 	return s.Line.Level(shape) * ka, ka
 }
 
-func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Withstand, required, ka float64) {
+// addWithstand shows what is required and what the string withstands without some defective units.
+func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Withstand, required, ka float64, defective int) {
 	m, h := s.Criteria.Exponent(shape), s.Structure.GroundM
 	formula, sheet := "exp(m·H/8150)", "MAX(1,EXP(m*H/8150))"
 	if s.Criteria.AltitudeBasis == basis.Rated1000 {
@@ -156,8 +159,53 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	t.Add(audit.Step{Symbol: "U_req", Meaning: "withstand required, referred to sea level", Formula: "U_level·K_a",
 		Inputs: []audit.Operand{{Symbol: "U_level", Value: audit.Figure(s.Line.Level(shape), "kV")}, {Symbol: "K_a", Value: audit.Figure(ka, "")}},
 		Result: audit.Figure(required, "kV"), Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
-	t.Add(audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
-		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From)})
+	step := audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
+		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From)}
+	if w.From == audit.DiscTable && len(s.Assembly.Makeup.Parts) == 1 {
+		length := discsStep(s.Assembly, defective)
+		t.Add(length)
+		step.Formula, step.Sheet = tableFormula(shape, s.Criteria)
+		step.Inputs = []audit.Operand{{Symbol: "x", Value: length.Result}}
+	}
+	t.Add(step)
+}
+
+// discsStep shows how many standard discs are as long as the string without its defective units.
+func discsStep(a *audit.Assembly, defective int) audit.Step {
+	step := audit.Step{Symbol: "x", Meaning: "standard discs of the same length", Formula: "n·P/146", Sheet: "n*P/146",
+		Inputs: []audit.Operand{{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}},
+		Result: audit.Figure(basis.StandardDiscs(a.UnitsPerString-defective, a.Unit.SpacingMM), "")}
+	if defective > 0 {
+		step.Formula, step.Sheet = "(n − d)·P/146", "(n-d)*P/146"
+		step.Inputs = append(step.Inputs, audit.Operand{Symbol: "d", Value: audit.Figure(float64(defective), "")})
+	}
+	return step
+}
+
+// tableFormula is the withstand by the disc table at x standard discs, in words and as a spreadsheet finds it.
+func tableFormula(shape audit.Shape, criteria *audit.Criteria) (words, sheet string) {
+	if shape == audit.Wet {
+		share := strconv.FormatFloat(criteria.WetShare.Value, 'g', -1, 64)
+		return share + "·wet flashover(x)", share + "*" + interpolated(func(f basis.Flashover) float64 { return f.WetKV })
+	}
+	positive := interpolated(func(f basis.Flashover) float64 { return f.PositiveKV })
+	negative := interpolated(func(f basis.Flashover) float64 { return f.NegativeKV })
+	return "0.9616·min(U_50+(x), U_50−(x))", "(1-1.28*0.03)*MIN(" + positive + "," + negative + ")"
+}
+
+// interpolated reads a column of the disc table at x as a spreadsheet does.
+func interpolated(value func(basis.Flashover) float64) string {
+	var column []string
+	for n := 1; ; n++ {
+		f, ok := basis.StringFlashover(n, basis.StandardSpacingMM, 255)
+		if !ok {
+			break
+		}
+		column = append(column, strconv.FormatFloat(value(f), 'g', -1, 64))
+	}
+	list := strings.Join(column, ",")
+	at := fmt.Sprintf("MIN(MAX(INT(x),1),%d)", len(column)-1)
+	return fmt.Sprintf("(CHOOSE(%[1]s,%[2]s)+(x-%[1]s)*(CHOOSE(%[1]s+1,%[2]s)-CHOOSE(%[1]s,%[2]s)))", at, list)
 }
 
 func withstandSource(from audit.WithstandFrom) basis.Clause {
