@@ -138,7 +138,7 @@ func (r *Result) runID() string {
 	if err != nil {
 		panic("audit: criteria do not marshal: " + err.Error())
 	}
-	fmt.Fprintf(hash, "%d\n%s\n%s\n%q\n%s\n", Schema, r.Run.Version, r.Run.AsOf, r.Run.Lines, criteria)
+	fmt.Fprintf(hash, "%d\n%s\n%s\n%q\n%s\n%t %t\n", Schema, r.Run.Version, r.Run.AsOf, r.Run.Lines, criteria, r.Project.RegisterGiven, r.Project.RoutesAlone)
 	for _, input := range r.Project.Inputs {
 		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)
 	}

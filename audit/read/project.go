@@ -36,7 +36,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	p := &audit.Project{
 		Title: file.title, File: path, Criteria: file.criteria, Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
-		RegisterGiven: len(file.register.files) > 0,
+		RegisterGiven: len(file.register.files) > 0 && !file.register.scheduleOnly,
 	}
 	var layersErr, registerErr error
 	var both sync.WaitGroup

@@ -53,7 +53,11 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) error {
 	if err := r.checkSheets(); err != nil {
 		return err
 	}
-	for _, sheet := range []func(context.Context, *workbook) error{r.readUnits, r.readConductors, r.readLines, r.readAssemblies} {
+	sheets := []func(context.Context, *workbook) error{r.readUnits, r.readConductors, r.readLines, r.readAssemblies}
+	if f.register.scheduleOnly {
+		sheets = sheets[:3]
+	}
+	for _, sheet := range sheets {
 		for _, w := range r.workbooks {
 			r.from1904 = w.from1904
 			if err := sheet(ctx, w); err != nil {
@@ -64,9 +68,9 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) error {
 			}
 		}
 	}
-	if p.RowsRead == 0 {
+	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: f.register.files[0], Message: "has no rows under the headings of its sheet Assemblies",
-			Hint: "without a register, leave the key register out to get the schedule of requirements"}
+			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
 	}
 	return nil
 }
@@ -77,9 +81,9 @@ func (r *register) close() {
 	}
 }
 
-// checkSheets refuses a register without assemblies, and a workbook that has no sheet of a register.
+// checkSheets refuses a register without assemblies unless the schedule alone is wanted, and a workbook that has no sheet of a register.
 func (r *register) checkSheets() error {
-	assemblies := false
+	assemblies := r.register.scheduleOnly
 	for _, w := range r.workbooks {
 		_, has := w.sheets[assembliesSheet]
 		assemblies = assemblies || has

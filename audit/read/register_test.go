@@ -168,7 +168,7 @@ func TestRegisterUnusable(t *testing.T) {
 		message, hint string
 	}{
 		"no rows": {with(func(b *base) { b.assemblies = grid{head} }), "register.xlsx: has no rows under the headings of its sheet Assemblies",
-			"without a register, leave the key register out to get the schedule of requirements"},
+			"without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"},
 		"an empty sheet": {with(func(b *base) { b.assemblies = nil }), "register.xlsx!Assemblies: is empty, expected headings in its first row", headingHint},
 		"no structure": {with(func(b *base) { b.assemblies[0][1] = "Structur" }),
 			`register.xlsx!Assemblies: has no column "Structure"; the headings there are "Line", "Structur", ` + headings + `, "Duty", "Unit", "Units per string", "Strings", "Defective units"`,
@@ -292,4 +292,16 @@ func TestRowsWithGaps(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 2, p.RowsRead)
 	require.Equal(t, uint32(1234), p.Assemblies[1].Source.Row)
+}
+
+// A register of which only voltages, units and conductors are wanted needs no assemblies.
+func TestScheduleOnly(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "register: {", "register: {schedule_only: true, ", 1)
+	require.Contains(t, b.project, "schedule_only")
+	p := b.mustRead(t)
+	require.False(t, p.RegisterGiven)
+	require.Empty(t, p.Assemblies)
+	require.Zero(t, p.RowsRead)
+	require.NotEmpty(t, p.Lines)
 }

@@ -11,6 +11,8 @@ type registerInput struct {
 	columns map[string]map[string]property
 	// sheets says which sheet a file of text is, by the file's name as written.
 	sheets map[string]string
+	// scheduleOnly leaves the assemblies unread: voltages, units and conductors serve the schedule of requirements.
+	scheduleOnly bool
 }
 
 func (r *registerInput) keys() section {
@@ -18,6 +20,7 @@ func (r *registerInput) keys() section {
 		{"file", filesKey(&r.files)},
 		{"columns", r.readColumns},
 		{"sheets", r.readSheets},
+		{"schedule_only", boolKey(&r.scheduleOnly)},
 	}
 }
 
