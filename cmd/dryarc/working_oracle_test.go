@@ -49,7 +49,7 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 			p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2}
 		})
 		var lines []string // some, so that the workbook stays small
-		for _, line := range n.Lines[:60] {
+		for _, line := range n.Lines[:25] {
 			lines = append(lines, n.Project.Symbols.Text(line.Symbol))
 		}
 		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01", Lines: lines})
@@ -64,6 +64,16 @@ const recalculateOnLoad = `<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry">
 <item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
 </oor:items>`
+
+// sameCell tells whether two cells hold one text, or one number within 1e-9 of it.
+func sameCell(a, b string) bool {
+	x, noNumber := strconv.ParseFloat(a, 64)
+	y, err := strconv.ParseFloat(b, 64)
+	if noNumber != nil || err != nil {
+		return a == b
+	}
+	return math.Abs(x-y) <= 1e-9*max(math.Abs(x), 1e-3)
+}
 
 // requireSameWorking compares the sheet before and after LibreOffice, and returns how many rows have formulas.
 func requireSameWorking(t *testing.T, office, out string) (rows int) {
@@ -83,15 +93,13 @@ func requireSameWorking(t *testing.T, office, out string) (rows int) {
 			if cell == "" {
 				continue
 			}
-			require.Less(t, c, len(got[r]), "row %d", r+1)
-			x, notANumber := strconv.ParseFloat(cell, 64)
-			if notANumber != nil {
-				require.Equal(t, cell, got[r][c], "row %d, column %d", r+1, c+1)
-				continue
+			recomputed := ""
+			if c < len(got[r]) {
+				recomputed = got[r][c]
 			}
-			y, err := strconv.ParseFloat(got[r][c], 64)
-			require.NoError(t, err, "row %d, column %d: %q", r+1, c+1, got[r][c])
-			require.InDelta(t, x, y, 1e-9*max(math.Abs(x), 1e-3), "row %d, column %d", r+1, c+1)
+			if !sameCell(cell, recomputed) {
+				require.Equal(t, cell, recomputed, "row %d, column %d", r+1, c+1)
+			}
 		}
 	}
 	t.Logf("%d rows recomputed", rows)
