@@ -31,16 +31,19 @@ type computed struct {
 	value   any
 }
 
-// table streams one sheet: a heading that stays in view and repeats on every page, a filter, and rows. The first error
-// stays, and finish returns it.
+// table writes one sheet: a heading that stays in view and repeats on every page, a filter, and rows. Tables are filled
+// beside each other; what they ask of excelize goes through the book, one at a time. The first error stays, and finish
+// returns it.
 type table struct {
 	ctx        context.Context
 	book       *book
 	sheet      string
+	frozen     int // columns that stay in view
 	columns    []column
-	stream     *excelize.StreamWriter
-	row        int  // last one written
-	data       int  // last one that is data, where the filter ends
+	styles     []int        // of the columns
+	others     map[look]int // styles of the cells that look different
+	rows       *sheetRows
+	data       int  // last row that is data, where the filter ends
 	unfiltered bool // a filter would tear its rows apart
 	err        error
 }
@@ -53,25 +56,13 @@ const (
 
 // newTable begins a sheet. frozen is how many columns stay in view.
 func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns []column) *table {
-	t := &table{ctx: ctx, book: b, sheet: sheet, columns: columns}
-	if t.err = b.layOut(sheet, true); t.err != nil {
+	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{}}
+	if t.rows, t.err = newSheetRows(len(columns)); t.err != nil {
 		return t
 	}
-	if t.stream, t.err = b.file.NewStreamWriter(sheet); t.err != nil {
-		return t
-	}
-	for i, c := range columns {
-		t.keep(t.stream.SetColWidth(i+1, i+1, c.width))
-	}
-	corner, err := excelize.CoordinatesToCellName(frozen+1, 2)
-	t.keep(err)
-	pane := "bottomRight"
-	if frozen == 0 {
-		pane = "bottomLeft"
-	}
-	t.keep(t.stream.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane}))
 	heading := make([]any, len(columns))
 	for i, c := range columns {
+		t.styles[i] = t.style(c.look)
 		align := c.look.align
 		if align == "" && c.look.format != "" {
 			align = "right"
@@ -81,8 +72,17 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 		heading[i] = styled{c.heading, l}
 	}
 	t.write(heading, headingHeight)
-	t.data = t.row
+	t.data = t.rows.row
 	return t
+}
+
+// excelize does something with the file, unless the table failed before.
+func (t *table) excelize(do func(file *excelize.File) error) {
+	t.book.alone.Lock()
+	defer t.book.alone.Unlock()
+	if t.err == nil {
+		t.err = do(t.book.file)
+	}
 }
 
 func (t *table) keep(err error) {
@@ -91,20 +91,36 @@ func (t *table) keep(err error) {
 	}
 }
 
+// style is the number of a look.
+func (t *table) style(l look) int {
+	n, known := t.others[l]
+	if !known {
+		t.excelize(func(*excelize.File) (err error) {
+			n, err = t.book.looks.number(l)
+			return err
+		})
+		t.others[l] = n
+	}
+	return n
+}
+
 // add writes a row of data. A missing figure, NaN or nil, leaves its cell empty.
 func (t *table) add(values ...any) {
 	height := float64(rowHeight)
 	for i, value := range values {
-		l := t.columns[i].look
+		l := &t.columns[i].look
 		if s, ok := value.(styled); ok {
-			value, l = s.value, s.look
+			value, l = s.value, &s.look
 		}
-		if text, ok := value.(string); ok && l.wrap {
+		if !l.wrap {
+			continue
+		}
+		if text, ok := value.(string); ok {
 			height = max(height, heightOf(text, t.columns[i].width-indentWidth*float64(l.indent), bodySize))
 		}
 	}
 	t.write(values, height)
-	t.data = t.row
+	t.data = t.rows.row
 }
 
 // remark writes a line of text below the data.
@@ -113,47 +129,50 @@ func (t *table) remark(text string) {
 }
 
 func (t *table) write(values []any, height float64) {
-	if t.err == nil && t.row%1024 == 0 {
+	if t.err == nil && t.rows.row%1024 == 0 {
 		t.err = t.ctx.Err()
 	}
 	if t.err != nil {
 		return
 	}
-	t.row++
-	cells := make([]any, len(values))
+	t.rows.begin(height)
 	for i, value := range values {
-		cell, err := t.book.cell(value, t.columns[i].look)
-		if err != nil {
-			t.err = err
-			return
+		style := t.styles[i]
+		if s, ok := value.(styled); ok {
+			value, style = s.value, t.style(s.look)
 		}
-		cells[i] = cell
+		t.cell(style, value)
 	}
-	t.err = t.stream.SetRow(fmt.Sprintf("A%d", t.row), cells, excelize.RowOpts{Height: height})
+	t.keep(t.rows.end())
 }
 
-// cell makes a value a cell.
-func (b *book) cell(value any, l look) (excelize.Cell, error) {
-	if s, ok := value.(styled); ok {
-		value, l = s.value, s.look
-	}
-	formula := ""
-	if c, ok := value.(computed); ok {
-		value, formula = c.value, c.formula
-	}
+// cell writes a value as the next cell.
+func (t *table) cell(style int, value any) {
 	switch v := value.(type) {
+	case nil:
+		t.rows.blank(style)
 	case string:
-		value = cellText(v)
-		if v == "" {
-			value = nil
-		}
+		t.rows.text(style, cellText(v))
 	case float64:
-		if unknown(v) {
-			value = nil
+		t.rows.number(style, v, -1)
+	case metres:
+		t.rows.number(style, float64(v), 4)
+	case degrees:
+		t.rows.number(style, float64(v), 10)
+	case int:
+		t.rows.number(style, float64(v), 0)
+	case computed:
+		switch gives := v.value.(type) {
+		case string:
+			t.rows.textFormula(style, v.formula, gives)
+		case float64:
+			t.rows.formula(style, v.formula, gives)
+		default:
+			t.keep(fmt.Errorf("a formula gives a %T", gives))
 		}
+	default:
+		t.keep(fmt.Errorf("a cell holds a %T", v))
 	}
-	style, err := b.looks.number(l)
-	return excelize.Cell{StyleID: style, Value: value, Formula: formula}, err
 }
 
 // figureCell is an observed or required value: a number in the format of its measure, or a word.
@@ -166,23 +185,41 @@ func figureCell(v audit.Value) any {
 
 // finish ends the sheet.
 func (t *table) finish() error {
-	if t.err != nil {
-		return t.err
+	if t.err == nil {
+		t.err = t.rows.packed.end(false)
 	}
-	last, err := excelize.CoordinatesToCellName(len(t.columns), max(t.data, 2))
-	if err != nil {
-		return err
-	}
-	// The number of a structure is a name; without this a spreadsheet marks every one as a number kept as text.
-	if err := t.book.file.AddIgnoredErrors(t.sheet, "A1:"+last, excelize.IgnoredErrorsNumberStoredAsText); err != nil {
-		return err
-	}
+	t.excelize(func(file *excelize.File) error {
+		t.book.tables = append(t.book.tables, t)
+		return t.layOut(file)
+	})
+	return t.err
+}
+
+// layOut sets up everything but the rows.
+func (t *table) layOut(file *excelize.File) error {
+	whole := fmt.Sprintf("A1:%s%d", t.rows.names[len(t.columns)-1], max(t.data, 2))
 	if !t.unfiltered {
-		if err := t.book.file.AutoFilter(t.sheet, "A1:"+last, nil); err != nil {
+		if err := file.AutoFilter(t.sheet, whole, nil); err != nil { // first, since it forgets what a sheet was set up to
 			return err
 		}
 	}
-	return t.stream.Flush()
+	if err := t.book.layOut(t.sheet, true); err != nil {
+		return err
+	}
+	for i := range t.columns {
+		if err := file.SetColWidth(t.sheet, t.rows.names[i], t.rows.names[i], t.columns[i].width); err != nil {
+			return err
+		}
+	}
+	pane := "bottomRight"
+	if t.frozen == 0 {
+		pane = "bottomLeft"
+	}
+	if err := file.SetPanes(t.sheet, &excelize.Panes{Freeze: true, XSplit: t.frozen, YSplit: 1, TopLeftCell: t.rows.names[t.frozen] + "2", ActivePane: pane}); err != nil {
+		return err
+	}
+	// The number of a structure is a name; without this a spreadsheet marks every one as a number kept as text.
+	return file.AddIgnoredErrors(t.sheet, whole, excelize.IgnoredErrorsNumberStoredAsText)
 }
 
 // charactersPerWidth is about how many characters of body text go into one unit of column width; raggedness is how many

@@ -37,7 +37,7 @@ func (b *book) writeRequirements(ctx context.Context) error {
 		if q.short() {
 			installed = styled{q.installedUnits, look{format: asCount, bold: true, color: ochre, fill: amber}}
 		}
-		t.add(q.line, q.structure, q.chainageM, q.role, q.duty, q.class, q.creepageMM, q.unit, q.units, q.lengthMM, q.governs,
+		t.add(q.line, q.structure, metres(q.chainageM), q.role, q.duty, q.class, metres(q.creepageMM), q.unit, q.units, q.lengthMM, q.governs,
 			q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed), installed, q.installed)
 	}
 	t.remarkCut(shown, of, "structures, the first; the output requirements.csv, on request, has all")

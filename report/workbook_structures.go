@@ -46,9 +46,9 @@ func (b *book) writeStructures(ctx context.Context) error {
 			if r.Lines[l].Assessed {
 				exceptions = marked(int(counts[i]))
 			}
-			t.add(rec.Line, rec.Structure, s.ChainageM, s.SpanBackM, s.SpanAheadM, s.WindSpanM, s.WeightSpanColdM,
-				s.DeviationDeg, string(rec.Role), string(rec.Family), string(rec.Requires), string(rec.ZoneClass), s.GroundM,
-				strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), s.Position[0], s.Position[1], exceptions)
+			t.add(rec.Line, rec.Structure, rec.ChainageM, rec.SpanBackM, rec.SpanAheadM, rec.WindSpanM, rec.WeightSpanM,
+				rec.DeviationDeg, string(rec.Role), string(rec.Family), string(rec.Requires), string(rec.ZoneClass), rec.GroundM,
+				strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), degrees(s.Position[0]), degrees(s.Position[1]), exceptions)
 		}
 	}
 	if !all {

@@ -48,23 +48,23 @@ func (b *book) writeWorking(ctx context.Context) error {
 	last := 2
 	for i := range found {
 		b.writeWorkingOf(t, &found[i])
-		last = t.row
+		last = t.rows.row
 	}
 	t.remarkCut(shownIn(found), of, "exceptions of these checks, the worst")
-	if t.err == nil && last > 2 {
-		t.keep(b.markWhatMeets(last))
+	if last > 2 {
+		t.excelize(func(file *excelize.File) error { return markWhatMeets(file, last) })
 	}
 	return t.finish()
 }
 
 // markWhatMeets takes the mark off a verdict that a reader's figures have turned.
-func (b *book) markWhatMeets(last int) error {
-	style, err := b.file.NewConditionalStyle(&excelize.Style{
+func markWhatMeets(file *excelize.File, last int) error {
+	style, err := file.NewConditionalStyle(&excelize.Style{
 		Font: &excelize.Font{Color: blue}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{white}}})
 	if err != nil {
 		return err
 	}
-	return b.file.SetConditionalFormat(workingSheet, fmt.Sprintf("J3:J%d", last), []excelize.ConditionalFormatOptions{
+	return file.SetConditionalFormat(workingSheet, fmt.Sprintf("J3:J%d", last), []excelize.ConditionalFormatOptions{
 		{Type: "cell", Criteria: "==", Value: `"` + audit.Meets.String() + `"`, Format: &style}})
 }
 
@@ -121,7 +121,7 @@ func (b *book) writeWorkingOf(t *table, w *working) {
 func (b *book) workedCells(t *table, w *working, row *workingRow) []any {
 	e := &b.result.Exceptions[row.exception]
 	rec := recordOf(b.result, e)
-	number := t.row + 1
+	number := t.rows.row + 1
 	cells := make([]any, firstFigure-1, firstFigure-1+len(w.figures))
 	for i, text := range []string{rec.Check, rec.Line, rec.Structure, rec.Circuit, rec.Phase, rec.Side} {
 		cells[i] = text

@@ -38,17 +38,24 @@ func (p *page) fill(top, bottom, from, to int, value any, l look) {
 	if p.err != nil {
 		return
 	}
-	cell, err := p.book.cell(value, l)
+	style, err := p.book.looks.number(l)
 	p.keep(err)
 	first, err := excelize.CoordinatesToCellName(from, top)
 	p.keep(err)
 	last, err := excelize.CoordinatesToCellName(to, bottom)
 	p.keep(err)
-	p.keep(p.book.file.SetCellStyle(p.sheet, first, last, cell.StyleID))
-	if text, ok := cell.Value.(string); ok {
-		p.keep(p.book.file.SetCellStr(p.sheet, first, text))
-	} else if cell.Value != nil {
-		p.keep(p.book.file.SetCellValue(p.sheet, first, cell.Value))
+	p.keep(p.book.file.SetCellStyle(p.sheet, first, last, style))
+	switch v := value.(type) {
+	case string:
+		if text := cellText(v); text != "" {
+			p.keep(p.book.file.SetCellStr(p.sheet, first, text))
+		}
+	case float64:
+		if !unknown(v) {
+			p.keep(p.book.file.SetCellValue(p.sheet, first, v))
+		}
+	default:
+		p.keep(p.book.file.SetCellValue(p.sheet, first, v))
 	}
 	if first != last {
 		p.keep(p.book.file.MergeCell(p.sheet, first, last))
