@@ -7,10 +7,6 @@ import (
 	"math"
 	"slices"
 	"sync/atomic"
-
-	"dryarc/audit/basis"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // Options are what a run is told beyond the project.
@@ -33,31 +29,20 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Project: n.Project, Network: n, Checks: checks, Lines: make([]LineResult, len(n.Lines))}
+	r := &Result{Project: n.Project, Network: n, Checks: checks, Lines: make([]LineResult, len(n.Lines)), workers: o.Workers}
 	var done atomic.Int64
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(max(o.Workers, 1))
-	total := len(n.Lines)
+	wanted, total := everyLine, len(n.Lines)
 	if chosen != nil {
-		total = len(o.Lines)
+		wanted, total = func(line int) bool { return chosen[line] }, len(o.Lines)
 	}
-	for i := range n.Lines {
-		if chosen != nil && !chosen[i] {
-			continue
+	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
+		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks))}
+		r.Lines[i] = a.assess()
+		if now := int(done.Add(1)); o.Progress != nil {
+			o.Progress(now, total)
 		}
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks))}
-			r.Lines[i] = a.assess()
-			if now := int(done.Add(1)); o.Progress != nil {
-				o.Progress(now, total)
-			}
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
+	})
+	if err != nil {
 		return nil, err
 	}
 	r.finish(o)
@@ -95,6 +80,12 @@ type tally struct {
 	judged   bool
 }
 
+// passOver counts a subject that a check passes over.
+func (t *tally) passOver(outcome Outcome, reason Reason) {
+	t.outcomes[outcome]++
+	t.reasons[outcome][reason]++
+}
+
 func (t *tally) count(v *Verdict) {
 	t.outcomes[v.Outcome]++
 	if v.Reason != NoReason {
@@ -114,6 +105,7 @@ type lineAssessor struct {
 	exceptions []Exception
 	classes    classUse
 	headroom   int
+	worse      Structure // the structure at hand, with the next worse class where there is one
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -129,6 +121,8 @@ func (a *lineAssessor) assess() LineResult {
 	v.all(func(kind SubjectKind, s Subject, at Exception) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)
+			a.worse = *s.Structure
+			a.worse.worsenClass(s.Criteria)
 		}
 		a.put(kind, s, at)
 	})
@@ -150,9 +144,13 @@ func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
 		if check.Of != kind {
 			continue
 		}
-		v := check.Run(s, nil)
+		if outcome, reason := check.passesOver(&s); reason != NoReason {
+			a.tallies[i].passOver(outcome, reason)
+			continue
+		}
+		v := check.judge(&s, nil)
 		a.tallies[i].count(&v)
-		if check.Headroom && v.Outcome == Meets && a.n.fallsShortOneClassWorse(check, s) {
+		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(check, s) {
 			a.headroom++
 		}
 		if v.Outcome != FallsShort {
@@ -191,15 +189,20 @@ func (t *tally) coverage() Coverage {
 }
 
 // fallsShortOneClassWorse tells whether a subject that meets would fall short if its pollution class were one worse.
-func (n *Network) fallsShortOneClassWorse(check *Check, s Subject) bool {
-	worse := *s.Structure
-	worse.Class = worse.Class.Worse()
-	if worse.Class == s.Structure.Class || s.Structure.Class == basis.ClassUnknown {
+func (a *lineAssessor) fallsShortOneClassWorse(check *Check, s Subject) bool {
+	if a.worse.Class == s.Structure.Class {
 		return false
 	}
-	worse.SpecificCreepage = n.Project.Criteria.SpecificCreepage(worse.Class)
-	s.Structure = &worse
+	s.Structure, s.Trial = &a.worse, true
 	return check.Run(s, nil).Outcome == FallsShort
+}
+
+// worsenClass puts a structure into the next worse pollution class; the worst, an unknown class and one without a worse
+// one stay.
+func (s *Structure) worsenClass(criteria *Criteria) {
+	if worse := s.Class.Worse(); worse != s.Class {
+		s.Class, s.SpecificCreepage = worse, criteria.SpecificCreepage(worse)
+	}
 }
 
 // compareExceptions orders exceptions worst first: by severity, by the order of the checks, by margin, and then

@@ -41,6 +41,10 @@ func (r *Result) assumptions() []Assumption {
 			func(l int) bool { return math.IsNaN(line(l).Row.DeviationLimitDeg) })
 	}
 	always(!c.PositionAccuracyM.Known(), "The accuracy of the positions is not stated; deviations are judged as computed, without a survey band.")
+	for _, input := range r.Project.Inputs {
+		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
+			input.File, input.System, input.DatumM))
+	}
 	always(!c.CreepageBasisStated, "Required creepage follows the unified specific creepage of IEC TS 60815:2008; the project states no basis.")
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return line(l).HighestAssumed })

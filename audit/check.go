@@ -66,17 +66,31 @@ type Example struct {
 
 // Run puts a check to a subject: what it does not concern first, then what it needs, then its function.
 func (c *Check) Run(s Subject, t *Trace) Verdict {
+	if outcome, reason := c.passesOver(&s); reason != NoReason {
+		return passedOver(outcome, reason)
+	}
+	return c.judge(&s, t)
+}
+
+// passesOver tells why a check has no judgement on a subject, which it does not concern or cannot assess; NoReason where it
+// judges.
+func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 	if c.Concerns != nil {
-		if reason := c.Concerns(s); reason != NoReason {
-			return DoesNotApply(reason)
+		if reason := c.Concerns(*s); reason != NoReason {
+			return NotApplicable, reason
 		}
 	}
 	for _, field := range c.Needs {
 		if reason := s.Lacks(field); reason != NoReason {
-			return CannotTell(reason)
+			return NotAssessed, reason
 		}
 	}
-	v := c.Judge(s, t)
+	return Meets, NoReason
+}
+
+// judge is the verdict on a subject that a check does not pass over.
+func (c *Check) judge(s *Subject, t *Trace) Verdict {
+	v := c.Judge(*s, t)
 	v.Severity = max(v.Severity, c.Severity)
 	return v
 }

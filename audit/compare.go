@@ -124,40 +124,32 @@ type Usual struct {
 	Strings              int
 }
 
-// usualStrings finds the usual suspension string for each specific creepage along a line.
+// usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
-	type bin struct{ specific, creepage, length float64 }
-	var bins []bin
+	count := map[Usual]int{}
 	for i := line.First; i < line.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
 			if n.Project.Assemblies[row].Duty != Suspension {
 				continue
 			}
 			a := n.Assembly(row)
-			if b := (bin{n.specificCreepageAt(i), a.CreepageMM, a.LengthMM()}); b.specific == b.specific && b.creepage == b.creepage && b.length == b.length {
-				bins = append(bins, b)
+			u := Usual{SpecificCreepage: n.specificCreepageAt(i), CreepageMM: a.CreepageMM, LengthMM: a.LengthMM()}
+			if u == u { // every figure is known
+				count[u]++
 			}
 		}
 	}
-	slices.SortFunc(bins, func(a, b bin) int {
-		return cmp.Or(cmp.Compare(a.specific, b.specific), cmp.Compare(a.creepage, b.creepage), cmp.Compare(a.length, b.length))
-	})
-	var usual []Usual
-	for i := 0; i < len(bins); {
-		end := i
-		for end < len(bins) && bins[end] == bins[i] {
-			end++
-		}
-		u := Usual{bins[i].specific, bins[i].creepage, bins[i].length, end - i}
-		if last := len(usual) - 1; last < 0 || usual[last].SpecificCreepage != u.SpecificCreepage {
-			usual = append(usual, u)
-		} else if u.Strings > usual[last].Strings {
-			usual[last] = u
-		}
-		i = end
+	usual := make([]Usual, 0, len(count))
+	for u, strings := range count {
+		u.Strings = strings
+		usual = append(usual, u)
 	}
-	return usual
+	slices.SortFunc(usual, func(a, b Usual) int {
+		return cmp.Or(cmp.Compare(a.SpecificCreepage, b.SpecificCreepage), cmp.Compare(b.Strings, a.Strings),
+			cmp.Compare(a.CreepageMM, b.CreepageMM), cmp.Compare(a.LengthMM, b.LengthMM))
+	})
+	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }
 
 func (n *Network) specificCreepageAt(structure int) float64 {
@@ -170,8 +162,8 @@ func (n *Network) specificCreepageAt(structure int) float64 {
 
 // UsualAt returns the usual suspension string of the line for a specific creepage; ok is false where fewer than three
 // strings tell.
-func (s Subject) UsualAt(specificCreepage float64) (Usual, bool) {
-	for _, u := range s.Usual {
+func (l *Line) UsualAt(specificCreepage float64) (Usual, bool) {
+	for _, u := range l.Usual {
 		if u.SpecificCreepage == specificCreepage && u.Strings >= 3 {
 			return u, true
 		}

@@ -7,7 +7,6 @@ import (
 	"dryarc/geo"
 
 	"github.com/paulmach/orb"
-	"golang.org/x/sync/errgroup"
 )
 
 // Derive finds what geometry tells: per line the ends, spans, chainages, deviations, pollution zones, crossings and
@@ -17,19 +16,11 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 	n.resolveConductors()
 	layers := n.prepareLayers()
 	faults := make([][]Fault, len(n.Lines))
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(max(workers, 1))
-	for i := range n.Lines {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			n.deriveLine(i, layers)
-			faults[i] = n.suspect(&n.Lines[i])
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
+	err := n.eachLine(ctx, workers, everyLine, func(i int) {
+		n.deriveLine(i, layers)
+		faults[i] = n.suspect(&n.Lines[i])
+	})
+	if err != nil {
 		return err
 	}
 	for _, found := range faults {
@@ -122,7 +113,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		in.barriers.Crossed(here, n.position(next), func(key int) { st.crossed |= in.kinds[key] })
 	}
 	n.deriveProfile(l)
-	line.usual = n.usualStrings(l)
+	line.Usual = n.usualStrings(l)
 }
 
 func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {

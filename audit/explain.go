@@ -18,7 +18,7 @@ type Derivation struct {
 // that judge in bulk.
 func Explain(n *Network, checks []*Check, line, structure int) (out []Derivation) {
 	v := visitor{n: n, line: line}
-	v.structure(v.base(), structure, func(kind SubjectKind, s Subject, at Exception) {
+	v.visitStructure(v.base(), structure, func(kind SubjectKind, s Subject, at Exception) {
 		s = keep(s)
 		for i, check := range checks {
 			if check.Of != kind {
@@ -45,7 +45,7 @@ func (n *Network) Subject(e *Exception) (found Subject) {
 	case e.Structure < 0 || e.To >= 0:
 		v.all(match)
 	default:
-		v.structure(v.base(), e.Structure, match)
+		v.visitStructure(v.base(), e.Structure, match)
 	}
 	return found
 }
@@ -60,6 +60,10 @@ func keep(s Subject) Subject {
 	if s.Assembly != nil {
 		assembly := *s.Assembly
 		s.Assembly = &assembly
+	}
+	if s.Place != nil {
+		place := *s.Place
+		s.Place = &place
 	}
 	return s
 }

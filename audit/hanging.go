@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -23,7 +24,7 @@ func (a *Assembly) Hanging() string {
 	case a.UnitsPerString < 0:
 		text = "? × " + a.Unit.Name
 	default:
-		text = fmt.Sprintf("%d × %s", a.UnitsPerString, a.Unit.Name)
+		text = strconv.Itoa(a.UnitsPerString) + " × " + a.Unit.Name
 	}
 	if a.Strings > 1 {
 		text = fmt.Sprintf("%d strings of %s", a.Strings, text)

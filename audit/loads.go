@@ -137,7 +137,7 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 
 // Load finds what a load case does to the subject's structure. rulingM is taken from the longer side where the two
 // differ, as at tension structures.
-func (s Subject) Load(c *LoadCase) (load Load, reason Reason) {
+func (s *Subject) Load(c *LoadCase) (load Load, reason Reason) {
 	if s.loads != nil {
 		for i := range s.Criteria.LoadCases {
 			if c == &s.Criteria.LoadCases[i] {
@@ -170,7 +170,7 @@ func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
 	return m.loads[i], m.reasons[i]
 }
 
-func (s Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
+func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	if s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM) || math.IsNaN(s.Line.Conductor.DiameterMM) {
 		return load, ConductorUnknown
 	}
@@ -194,7 +194,7 @@ func (s Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	return load, NoReason
 }
 
-func (s Subject) groundReason() Reason {
+func (s *Subject) groundReason() Reason {
 	if s.Structure.Faulty.Has(FieldGround) {
 		return FaultyField
 	}
@@ -203,7 +203,7 @@ func (s Subject) groundReason() Reason {
 
 // swingCase puts a load into the form of package basis. The weight and the wind of the string are those of all strings
 // of the assembly; where the unit states neither they are left out, which gives the larger swing.
-func (s Subject) swingCase(load Load) basis.SwingCase {
+func (s *Subject) swingCase(load Load) basis.SwingCase {
 	c := load.Case
 	deviation := s.Structure.DeviationDeg
 	if math.IsNaN(deviation) {
@@ -223,13 +223,13 @@ func (s Subject) swingCase(load Load) basis.SwingCase {
 
 // StringLoadsN are the weight of all strings of the assembly and the wind on them in a load case, in N; 0 where the unit
 // states none.
-func (s Subject) StringLoadsN(load Load) (weightN, windN float64) {
+func (s *Subject) StringLoadsN(load Load) (weightN, windN float64) {
 	swing := s.swingCase(load)
 	return swing.StringWeightN, swing.StringWindN
 }
 
 // SwingDeg is the larger swing of the two wind directions under a load, in degrees.
-func (s Subject) SwingDeg(load Load) float64 { return s.swingCase(load).AngleDeg() }
+func (s *Subject) SwingDeg(load Load) float64 { return s.swingCase(load).AngleDeg() }
 
 // WeightN is the weight of all strings of an assembly in N; NaN if unknown.
 func (a *Assembly) WeightN() float64 {
@@ -282,7 +282,7 @@ type Pull struct {
 }
 
 // Pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken.
-func (s Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
+func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	load, reason := s.Load(c)
 	if reason != NoReason {
 		return pull, reason
@@ -335,7 +335,7 @@ func legLoad(load Load, vAngleDeg float64) float64 {
 }
 
 // WorstPull is the load case in which the assembly needs the highest rating.
-func (s Subject) WorstPull(broken int) (worst Pull, reason Reason) {
+func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, NoLoadCases
 	}
@@ -352,7 +352,7 @@ func (s Subject) WorstPull(broken int) (worst Pull, reason Reason) {
 }
 
 // WorstSwing is the load case in which a suspension string swings farthest.
-func (s Subject) WorstSwing() (worst Load, swingDeg float64, reason Reason) {
+func (s *Subject) WorstSwing() (worst Load, swingDeg float64, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, math.NaN(), NoLoadCases
 	}

@@ -38,7 +38,7 @@ type Line struct {
 	route    *geo.Route // nil for none
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
-	usual            []Usual // the usual suspension strings by specific creepage
+	Usual            []Usual // its usual suspension strings by specific creepage
 	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int

@@ -14,8 +14,10 @@ func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 		if a.Phases == EveryPhase {
 			a.Phases = c.Phases
 		}
-		if sides := sidesOf(s, c); a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(FieldSide) && len(sides) == 1 {
-			a.Side = sides[0]
+		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(FieldSide) {
+			if sides := sidesOf(s, c); len(sides) == 1 {
+				a.Side = sides[0]
+			}
 		}
 	}
 }
@@ -25,33 +27,35 @@ func (c *Circuit) endsAt(structure int) bool {
 	return c.EndsFirst && structure == c.First || c.EndsLast && structure == c.Last
 }
 
+var bothSides = [...]Side{Back, Ahead}
+
 // sidesOf lists the sides on which a circuit has spans at a structure: at a line end or where the circuit ends those with a span of it,
 // elsewhere both.
 func sidesOf(s *Structure, c *Circuit) []Side {
 	if s.Role != Terminal && !c.endsAt(s.Index) {
-		return []Side{Back, Ahead}
+		return bothSides[:]
 	}
-	var sides []Side
-	if !math.IsNaN(s.SpanBackM) && !(c.EndsFirst && s.Index == c.First) {
-		sides = append(sides, Back)
+	sides := bothSides[:]
+	if math.IsNaN(s.SpanAheadM) || c.EndsLast && s.Index == c.Last {
+		sides = sides[:1]
 	}
-	if !math.IsNaN(s.SpanAheadM) && !(c.EndsLast && s.Index == c.Last) {
-		sides = append(sides, Ahead)
+	if math.IsNaN(s.SpanBackM) || c.EndsFirst && s.Index == c.First {
+		sides = sides[1:]
 	}
 	return sides
 }
 
-// placesOf lists the places of a structure: for each circuit expected or registered there one place, or one for each
+// appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each
 // side where the circuit has tension assemblies whose sides are known. A line end needs its line side only.
 // Assemblies without sides (suspension, pin, post, shackle) serve both sides.
-func placesOf(line *Line, s *Structure, assemblies []Assembly) []Place {
-	places := make([]Place, 0, 2*len(line.Circuits))
-	for _, c := range line.Circuits {
+func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
+	for i := range line.Circuits {
+		c := &line.Circuits[i]
 		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
 		var unsided Phases
 		var sided [Ahead + 1]Phases
-		for i := range assemblies {
-			a := &assemblies[i]
+		for k := range assemblies {
+			a := &assemblies[k]
 			if a.Faulty.Has(FieldDuty) || a.Faulty.Has(FieldPhase) || a.Faulty.Has(FieldCircuits) || a.Faulty.Has(FieldSide) {
 				p.FaultyRows = true
 			}
@@ -70,7 +74,7 @@ func placesOf(line *Line, s *Structure, assemblies []Assembly) []Place {
 		if p.Assemblies == 0 && (s.Index < c.First || s.Index > c.Last) {
 			continue
 		}
-		sides := sidesOf(s, &c)
+		sides := sidesOf(s, c)
 		if !p.Tension || !p.SideKnown || len(sides) == 0 {
 			p.Present = unsided | sided[NoSide] | sided[Back] | sided[Ahead]
 			places = append(places, p)

@@ -133,7 +133,7 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 }
 
 // ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.
-func (s Subject) ColdConstantM() float64 {
+func (s *Subject) ColdConstantM() float64 {
 	constant, _ := s.Line.coldConstantM(s.Criteria, s.Structure)
 	return constant
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Schema is the version of the result as programs read it.
@@ -21,6 +22,11 @@ type Result struct {
 	Coverage   []Coverage   // by check, over all assessed lines
 	Lines      []LineResult // by line of the network
 	Run        Run
+
+	workers     int // lines worked on at a time
+	scheduling  sync.Once
+	schedules   []Schedule
+	unscheduled error // why there are none
 }
 
 // Run is how a result came about.
@@ -141,6 +147,9 @@ func (r *Result) runID() string {
 	fmt.Fprintf(hash, "%d\n%s\n%s\n%q\n%s\n%t %t\n", Schema, r.Run.Version, r.Run.AsOf, r.Run.Lines, criteria, r.Project.RegisterGiven, r.Project.RoutesAlone)
 	for _, input := range r.Project.Inputs {
 		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)
+		if input.System != "" {
+			fmt.Fprintf(hash, "%s\n", input.System)
+		}
 	}
 	return hex.EncodeToString(hash.Sum(nil))[:16]
 }

@@ -14,11 +14,15 @@ const mostUnits = 80
 // string can be shown to do, since it would be longer than that or than the tables go. It runs the very checks of the
 // audit on trial assemblies.
 func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
-	trial := trialOf(unit, 1)
-	s.Assembly = &trial
+	trial := trialOf(unit)
+	s.Assembly, s.Trial = &trial, true
+	return unitsNeeded(s, checks)
+}
+
+// unitsNeeded is UnitsNeeded for a subject whose assembly is a trial, whose number of units it changes.
+func unitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
 	try := func(check *Check, n int) Verdict {
-		trial.UnitsPerString = n
-		trial.SetMakeup(trial.Makeup, trial.units)
+		s.Assembly.setUnits(n)
 		return check.Run(s, nil)
 	}
 	for _, check := range checks {
@@ -71,9 +75,9 @@ func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 	return n, NotAssessed
 }
 
-// ReferenceUnit is the unit in which the requirements of a line are counted: the cap-and-pin unit of which its register
+// referenceUnit is the unit in which the requirements of a line are counted: the cap-and-pin unit of which its register
 // has most strings, else the first stocked one, else U120B of IEC 60305. assumed tells that it is not the line's own.
-func (n *Network) ReferenceUnit(line int) (unit *basis.Unit, assumed bool) {
+func (n *Network) referenceUnit(line int) (unit *basis.Unit, assumed bool) {
 	p, l := n.Project, &n.Lines[line]
 	count := make([]int, len(p.Units))
 	best := nowhere
@@ -106,92 +110,15 @@ func (n *Network) ReferenceUnit(line int) (unit *basis.Unit, assumed bool) {
 	return nil, true
 }
 
-// Requirement is what one structure needs on one line, whatever hangs there.
-type Requirement struct {
-	Structure int
-	Duty      Duty // DutyUnknown where the role is not known
-	Unit      *basis.Unit
-	Units     int     // of the reference unit; 0 where nothing can be judged, or where no string of it can be shown to do
-	LengthMM  float64 // of the string; NaN if unknown
-	Governs   *Check  // the check that asks for most units, or that none can be shown to meet; nil where none can be judged
-	// AssumedLevel tells that the lightning level is the highest standard one of the line's Um, since none is stated.
-	AssumedLevel bool
-	CreepageMM   float64 // required; NaN if unknown
-	RatingKN     float64 // that a single string needs in the worst load case; NaN if unknown
-	Strings      int     // parallel strings of the reference unit that its rating and the crossings ask for; 0 if unknown
-	AsksDouble   string  // the crossing that asks for double strings; empty for none
-}
-
-// Schedule finds the requirement of every structure of a line. Where no lightning level is stated, the highest standard
-// one of the highest voltage is assumed, and marked.
-func (n *Network) Schedule(line int, checks []*Check) []Requirement {
-	l := n.Lines[line] // a copy, which may hold an assumed level
-	assumed := false
-	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(FieldVoltage) {
-		l.Row.LightningKV, assumed = levels[len(levels)-1], true
-		l.WetKV = wetLevel(&l)
-	}
-	unit, _ := n.ReferenceUnit(line)
-	subject := Subject{Criteria: &n.Project.Criteria, Line: &l, Name: n.Project.Symbols.Text}
-	out := make([]Requirement, 0, l.End-l.First)
-	for i := l.First; i < l.End; i++ {
-		s := n.Structure(line, i)
-		r := Requirement{Structure: i, Duty: n.Project.Criteria.Requires(&s), Unit: unit, LengthMM: math.NaN(), AssumedLevel: assumed,
-			CreepageMM: math.NaN(), RatingKN: math.NaN()}
-		if unit != nil {
-			subject.Structure = &s
-			r.Units, r.Governs = UnitsNeeded(subject, unit, checks)
-			r.CreepageMM = requiredFigure(subject, unit, checks)
-			if r.Units > mostUnits {
-				r.Units = 0
-			}
-			if r.Units > 0 {
-				r.LengthMM = float64(r.Units) * unit.SpacingMM
-			}
-			r.strengthen(subject, unit)
-		}
-		out = append(out, r)
-	}
-	return out
-}
-
-// requiredFigure is the creepage that the sizing check with headroom asks for, in mm; NaN if it cannot be judged.
-func requiredFigure(s Subject, unit *basis.Unit, checks []*Check) float64 {
-	trial := trialOf(unit, 1)
-	s.Assembly = &trial
-	for _, check := range checks {
-		if check.Headroom {
-			if v := check.Run(s, nil); v.Outcome <= FallsShort {
-				return v.Required.Number
-			}
-		}
-	}
-	return math.NaN()
-}
-
-// trialOf is a single suspension string of a unit.
-func trialOf(unit *basis.Unit, units int) Assembly {
-	trial := Assembly{Duty: Suspension, Phases: EveryPhase, UnitsPerString: units, Strings: 1, Direct: UnknownDirectValues(), VAngleDeg: math.NaN()}
+// trialOf is a single suspension string of one unit.
+func trialOf(unit *basis.Unit) Assembly {
+	trial := Assembly{Duty: Suspension, Phases: EveryPhase, UnitsPerString: 1, Strings: 1, Direct: UnknownDirectValues(), VAngleDeg: math.NaN()}
 	trial.SetMakeup(&Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}, []basis.Unit{*unit})
 	return trial
 }
 
-// strengthen finds the rating that a single string needs and how many parallel strings of the unit give it.
-func (r *Requirement) strengthen(s Subject, unit *basis.Unit) {
-	trial := trialOf(unit, max(r.Units, 1))
-	if r.Duty == Tension {
-		trial.Duty = Tension
-	}
-	s.Assembly = &trial
-	for _, asked := range [...]Asked{s.Structure.Back, s.Structure.Ahead} {
-		if asked.Double != "" {
-			r.Strings, r.AsksDouble = 2, asked.Double
-		}
-	}
-	if pull, reason := s.WorstPull(0); reason == NoReason {
-		r.RatingKN = pull.Required
-		if !math.IsNaN(unit.RatingKN) {
-			r.Strings = max(r.Strings, basis.UnitsNeeded(pull.Required, unit.RatingKN), 1)
-		}
-	}
+// setUnits changes the number of units of a trial.
+func (a *Assembly) setUnits(n int) {
+	a.UnitsPerString = n
+	a.SetMakeup(a.Makeup, a.units)
 }

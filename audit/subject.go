@@ -16,10 +16,11 @@ type Subject struct {
 	Assembly  *Assembly
 	Place     *Place
 	Section   *Section
-	Usual     []Usual // the usual suspension strings of the line
 	// CrossingsGiven tells whether the project says what spans cross.
 	CrossingsGiven bool
-	loads          *loadMemo // of the structure, nil where loads are found anew each time
+	// Trial tells that only the outcome and the figures of a verdict count, and nobody reads its sentence.
+	Trial bool
+	loads *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
 	// Name gives the text of a symbol, for sentences.
@@ -28,15 +29,18 @@ type Subject struct {
 
 // Registered counts the assemblies of one structure.
 type Registered struct {
-	Rows         int // all
-	CarryPhase   int // all but earth-wire and guy insulators, jumpers included
-	Duties       [Guy + 1]int
+	Rows         int32 // all
+	CarryPhase   int32 // all but earth-wire and guy insulators, jumpers included
+	Duties       [Guy + 1]int32
 	NoRegister   bool
 	LineUnlisted bool // no row of the whole line
 }
 
+// NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial.
+func (s *Subject) NeedsSentence(v Verdict) bool { return v.Outcome == FallsShort && !s.Trial }
+
 // Lacks returns why a needed field of the subject is unknown, or NoReason where it is known.
-func (s Subject) Lacks(f Field) Reason {
+func (s *Subject) Lacks(f Field) Reason {
 	if s.Assembly != nil {
 		if reason, mine := s.Assembly.lacks(f); mine {
 			return reason
@@ -96,7 +100,7 @@ func (s Subject) Lacks(f Field) Reason {
 	return NoReason
 }
 
-func (s Subject) lacksWeightSpan() Reason {
+func (s *Subject) lacksWeightSpan() Reason {
 	if !math.IsNaN(s.Structure.WeightSpanColdM) {
 		return NoReason
 	}
@@ -106,7 +110,7 @@ func (s Subject) lacksWeightSpan() Reason {
 	return s.groundReason()
 }
 
-func (s Subject) lacksVoltage(figureKV float64) Reason {
+func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	if math.IsNaN(figureKV) && s.Line.Row.Faulty.Has(FieldVoltage) {
 		return FaultyField
 	}
@@ -213,7 +217,7 @@ func (a *Assembly) lacksCouplings() Reason {
 // Distribution tells how the voltage spreads along a string of like units, where the line states the ratio of the
 // capacitance to earth over that of a unit: the share that the unit at the conductor carries, and the string's
 // efficiency. Indicative only: with this ratio alone long strings come out too pessimistic.
-func (s Subject) Distribution() (share, efficiency float64, ok bool) {
+func (s *Subject) Distribution() (share, efficiency float64, ok bool) {
 	a := s.Assembly
 	if a == nil || a.Unit == nil || !a.Unit.Kind.HasUnitCount() || len(a.Makeup.Parts) > 1 || a.UnitsPerString < 1 || math.IsNaN(s.Line.Row.CapacitanceRatio) {
 		return 0, 0, false

@@ -107,13 +107,13 @@ func IsWord(meets bool, observed, required string) Verdict {
 }
 
 // DoesNotApply is the verdict on a subject that a check does not concern.
-func DoesNotApply(reason Reason) Verdict {
-	return Verdict{Outcome: NotApplicable, Reason: reason, Margin: math.NaN()}
-}
+func DoesNotApply(reason Reason) Verdict { return passedOver(NotApplicable, reason) }
 
 // CannotTell is the verdict on a subject that could not be judged.
-func CannotTell(reason Reason) Verdict {
-	return Verdict{Outcome: NotAssessed, Reason: reason, Margin: math.NaN()}
+func CannotTell(reason Reason) Verdict { return passedOver(NotAssessed, reason) }
+
+func passedOver(outcome Outcome, reason Reason) Verdict {
+	return Verdict{Outcome: outcome, Reason: reason, Margin: math.NaN()}
 }
 
 // Because adds a remark to a verdict.

@@ -3,9 +3,12 @@ package audit
 // visitor walks the subjects of one line in a fixed order: the line, its sections, then each structure with its
 // assemblies and places. The run and the explanation walk the same way.
 type visitor struct {
-	n          *Network
-	line       int
-	assemblies []Assembly // of the structure at hand, reused
+	n    *Network
+	line int
+	// What stands at the structure at hand; reused.
+	structure  Structure
+	assemblies []Assembly
+	places     []Place
 	loads      loadMemo
 }
 
@@ -15,7 +18,7 @@ type visit func(kind SubjectKind, s Subject, at Exception)
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
 	return Subject{Criteria: &v.n.Project.Criteria, Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
-		CrossingsGiven: v.n.Project.CrossingsGiven, Usual: v.n.Lines[v.line].usual}
+		CrossingsGiven: v.n.Project.CrossingsGiven}
 }
 
 // all visits every subject of the line.
@@ -31,17 +34,17 @@ func (v *visitor) all(each visit) {
 		}
 	}
 	for i := line.First; i < line.End; i++ {
-		v.structure(base, i, each)
+		v.visitStructure(base, i, each)
 	}
 }
 
-// structure visits a structure, its assemblies and its places.
-func (v *visitor) structure(base Subject, i int, each visit) {
-	structure := v.n.Structure(v.line, i)
-	base.Structure = &structure
+// visitStructure visits a structure, its assemblies and its places.
+func (v *visitor) visitStructure(base Subject, i int, each visit) {
+	v.structure = v.n.Structure(v.line, i)
+	base.Structure = &v.structure
 	v.loads.reset(len(base.Criteria.LoadCases))
 	base.loads = &v.loads
-	v.resolve(base.Line, &structure)
+	v.resolve(base.Line)
 	base.Registered = v.registered(base.Line)
 	at := Exception{Line: v.line, Structure: i, To: nowhere, Assembly: nowhere}
 	each(OfStructure, base, at)
@@ -55,27 +58,28 @@ func (v *visitor) structure(base Subject, i int, each visit) {
 	if len(v.assemblies) == 0 {
 		return
 	}
-	for _, place := range placesOf(base.Line, &structure, v.assemblies) {
+	v.places = appendPlaces(v.places[:0], base.Line, &v.structure, v.assemblies)
+	for k := range v.places {
 		s, here := base, at
-		s.Place = &place
-		here.Circuit, here.Side = place.Circuit, place.Side
+		s.Place = &v.places[k]
+		here.Circuit, here.Side = s.Place.Circuit, s.Place.Side
 		each(OfPlace, s, here)
 	}
 }
 
-// resolve fills the assemblies of a structure.
-func (v *visitor) resolve(line *Line, structure *Structure) {
+// resolve fills the assemblies of the structure at hand.
+func (v *visitor) resolve(line *Line) {
 	v.assemblies = v.assemblies[:0]
-	for _, row := range v.n.AssemblyRows(structure.Index) {
+	for _, row := range v.n.AssemblyRows(v.structure.Index) {
 		assembly := v.n.Assembly(row)
-		resolveAtStructure(&assembly, line, structure)
-		assembly.Odd = v.n.oddness(line, structure.Index, row)
+		resolveAtStructure(&assembly, line, &v.structure)
+		assembly.Odd = v.n.oddness(line, v.structure.Index, row)
 		v.assemblies = append(v.assemblies, assembly)
 	}
 }
 
 func (v *visitor) registered(line *Line) Registered {
-	r := Registered{Rows: len(v.assemblies), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
+	r := Registered{Rows: int32(len(v.assemblies)), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
 	for i := range v.assemblies {
 		d := v.assemblies[i].Duty
 		r.Duties[d]++

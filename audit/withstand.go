@@ -154,7 +154,7 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 }
 
 // lacksWithstand tells why a shape cannot be judged at a structure.
-func (s Subject) lacksWithstand(shape Shape) Reason {
+func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
 	case s.Line.Row.Faulty.Has(FieldVoltage):
 		return FaultyField

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"iter"
 	"math"
 	"slices"
@@ -29,37 +30,36 @@ type requirement struct {
 func (q *requirement) short() bool { return q.installedUnits < q.units }
 
 // requirements lists the schedule of every line that was assessed, structure by structure.
-func requirements(r *audit.Result) iter.Seq[requirement] {
+func requirements(ctx context.Context, r *audit.Result) (iter.Seq[requirement], error) {
+	schedules, err := r.Schedules(ctx)
 	return func(yield func(requirement) bool) {
-		for l := range r.Network.Lines {
-			if !r.Lines[l].Assessed {
-				continue
-			}
-			_, unitAssumed := r.Network.ReferenceUnit(l)
-			for _, needed := range r.Network.Schedule(l, r.Checks) {
-				q := requirementOf(r, l, &needed)
-				q.unitAssumed = unitAssumed
-				if !yield(q) {
+		for l := range schedules {
+			for i := range schedules[l].Requirements {
+				if !yield(requirementOf(r, l, i, &schedules[l])) {
 					return
 				}
 			}
 		}
-	}
+	}, err
 }
 
-func requirementOf(r *audit.Result, line int, needed *audit.Requirement) requirement {
-	s := r.Network.Structure(line, needed.Structure)
+// requirementOf says what a structure needs, counted from the first of its line.
+func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requirement {
+	needed := &schedule.Requirements[i]
+	structure := r.Network.Lines[line].First + i
+	s := r.Network.Structure(line, structure)
 	q := requirement{
 		line: r.Project.Symbols.Text(r.Network.Lines[line].Symbol), structure: r.Project.Texts.Get(s.Number),
 		chainageM: s.ChainageM, role: s.Role.String(), duty: requiredDuty(r, &s), class: classLetter(s.Class),
-		levelAssumed: needed.AssumedLevel, units: math.NaN(), lengthMM: needed.LengthMM, creepageMM: needed.CreepageMM,
+		unitAssumed: schedule.UnitAssumed, levelAssumed: schedule.LevelAssumed,
+		units: math.NaN(), lengthMM: schedule.LengthMM(needed), creepageMM: needed.CreepageMM,
 		installedUnits: math.NaN(), ratingKN: needed.RatingKN, strings: math.NaN(),
 	}
 	if needed.Strings > 0 {
 		q.strings = float64(needed.Strings)
 	}
-	if needed.Unit != nil {
-		q.unit = needed.Unit.Name
+	if schedule.Unit != nil {
+		q.unit = schedule.Unit.Name
 	}
 	if needed.Units > 0 {
 		q.units = float64(needed.Units)
@@ -68,12 +68,12 @@ func requirementOf(r *audit.Result, line int, needed *audit.Requirement) require
 		q.governs = needed.Governs.ID
 	}
 	var others []string
-	for _, row := range r.Network.AssemblyRows(needed.Structure) {
+	for _, row := range r.Network.AssemblyRows(structure) {
 		a := r.Network.Assembly(row)
 		switch {
 		case !a.Duty.CarriesPhase() && a.Duty != audit.DutyUnknown:
 			continue
-		case a.Unit == needed.Unit && a.Unit != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString >= 0:
+		case a.Unit == schedule.Unit && a.Unit != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString >= 0:
 			if n := float64(a.UnitsPerString); !(n >= q.installedUnits) {
 				q.installedUnits = n
 			}

@@ -11,7 +11,11 @@ import (
 func writeRequirementsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
 	t := newCSV(ctx, w, "line", "structure", "chainage_m", "role", "requires", "zone_class", "creepage_mm", "unit", "units", "length_mm",
 		"governing_check", "rating_kn", "strings", "level_assumed", "unit_assumed", "units_installed", "other_strings", "run")
-	for q := range requirements(r) {
+	needs, err := requirements(ctx, r)
+	if err != nil {
+		return err
+	}
+	for q := range needs {
 		t.add(q.line, q.structure, q.chainageM, q.role, q.duty, q.class, q.creepageMM, q.unit, q.units, q.lengthMM,
 			q.governs, q.ratingKN, q.strings, q.levelAssumed, q.unitAssumed, q.installedUnits, q.installed, r.Run.ID)
 	}

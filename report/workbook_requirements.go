@@ -26,8 +26,12 @@ func (b *book) writeRequirements(ctx context.Context) error {
 		{"Units installed", 9, look{format: asCount}},
 		{"Other strings installed", 34, look{wrap: true, indent: 1}},
 	})
+	needs, err := requirements(ctx, b.result)
+	if err != nil {
+		return err
+	}
 	shown, of := 0, 0
-	for q := range requirements(b.result) {
+	for q := range needs {
 		of++
 		if shown == b.limits.structures {
 			continue

@@ -86,5 +86,8 @@ func AltitudeFactor(basis AltitudeBasis, altitudeM, exponent float64) (ka float6
 	if basis == Rated1000 {
 		aboveM -= ratedAltitudeM
 	}
-	return math.Exp(exponent * math.Max(0, aboveM) / scaleHeightM), altitudeM > AltitudeDataEndM, nil
+	if aboveM <= 0 {
+		return 1, false, nil
+	}
+	return math.Exp(exponent * aboveM / scaleHeightM), altitudeM > AltitudeDataEndM, nil
 }

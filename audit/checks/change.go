@@ -162,7 +162,7 @@ var sectionLength = audit.Check{
 			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km")})
 		}
 		v := audit.AtMost(length, limit, "km")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%d spans and %.2f km without a tension structure; the line states %g km.", s.Section.Spans, length, limit))
 		}
 		return v
@@ -220,14 +220,14 @@ var declaredDuty = audit.Check{
 			t.Add(audit.Step{Symbol: "duty registered", Result: audit.Word(registered)})
 		}
 		v := audit.IsWord(fits, registered, s.Structure.Declared.String())
-		if !fits {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("The GIS declares %s, the register has %s.", s.Structure.Declared, registeredInWords(hanging, d[audit.Tension])))
 		}
 		return v
 	},
 }
 
-func registeredInWords(suspension, tension int) string {
+func registeredInWords(suspension, tension int32) string {
 	switch {
 	case tension == 0:
 		return fmt.Sprintf("%d suspension rows", suspension)

@@ -36,6 +36,11 @@ func TestWorkedExamples(t *testing.T) {
 			requireOneMeaning(t, trace)
 			bulk := check.Run(example.Subject(), nil)
 			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", bulk), "a trace must not change the verdict")
+			trial := example.Subject()
+			trial.Trial = true
+			tried := check.Run(trial, nil)
+			tried.Sentence = v.Sentence
+			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", tried), "on trial only the sentence may be missing")
 		})
 	}
 }

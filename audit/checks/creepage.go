@@ -50,11 +50,14 @@ var creepage = audit.Check{
 		required := requiredCreepage(s, t)
 		addInstalledCreepage(t, s.Assembly)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
-		if v.Outcome == audit.FallsShort {
-			return v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %s needs %.1f mm%s.",
+		if v.Outcome != audit.FallsShort {
+			return v.Because(level1986Remark(s))
+		}
+		if s.NeedsSentence(v) {
+			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %s needs %.1f mm%s.",
 				s.Assembly.Hanging(), s.Assembly.CreepageMM, siteInWords(s), required, unitsThatWouldDo(s, required)))
 		}
-		return v.Because(level1986Remark(s))
+		return v
 	},
 }
 
@@ -143,8 +146,11 @@ func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
 		t.Steps = nil // the verdict no longer rests on creepage
 		addWithstand(t, s, audit.Lightning, left, required, ka, s.Assembly.Defective)
 	}
-	return v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of lightning impulse with those left; %.0f kV is needed.",
-		s.Assembly.Hanging(), s.Assembly.Defective, left.KV, required))
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of lightning impulse with those left; %.0f kV is needed.",
+			s.Assembly.Hanging(), s.Assembly.Defective, left.KV, required))
+	}
+	return v
 }
 
 // soundByPolicy judges the number of sound units by the user's own table.
@@ -158,8 +164,11 @@ func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
 		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, "")})
 	}
 	v := audit.AtLeast(left, float64(least), "units")
-	return v.Saying(fmt.Sprintf("%s, %d of them defective: %g sound units are left, the criteria ask for %d.",
-		s.Assembly.Hanging(), s.Assembly.Defective, left, least))
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective: %g sound units are left, the criteria ask for %d.",
+			s.Assembly.Hanging(), s.Assembly.Defective, left, least))
+	}
+	return v
 }
 
 var nearWorseZone = audit.Check{
@@ -206,7 +215,7 @@ var nearWorseZone = audit.Check{
 		required := requiredCreepage(s, t)
 		addInstalledCreepage(t, s.Assembly)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %.0f m from here %s begins and needs %.1f mm%s.",
 				s.Assembly.Hanging(), s.Assembly.CreepageMM, there.Worse.DistanceM, siteInWords(s), required, unitsThatWouldDo(s, required)))
 		}

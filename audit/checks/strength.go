@@ -128,7 +128,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN")})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
-	if v.Outcome == audit.FallsShort {
+	if s.NeedsSentence(v) {
 		what := "one string"
 		switch {
 		case pull.Across:
@@ -278,7 +278,7 @@ var swing = audit.Check{
 			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg")})
 		}
 		v := audit.AtMost(angle, limit, "deg")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; the line allows %g°.", s.Assembly.Hanging(), angle, load.Case.Name, limit))
 		}
 		return v

@@ -52,7 +52,7 @@ var unitsForVoltage = audit.Check{
 				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: "length/146"})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s is as long as %.1f standard discs; no string of a %g kV line has fewer than %.0f.",
 				s.Assembly.Hanging(), standard, s.Line.Row.NominalKV, floor))
 		}
@@ -79,7 +79,7 @@ var tensionFewerUnits = audit.Check{
 				s := discsAt(145, 650, 9, 0)
 				s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
 				s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassC)
-				s.Usual = []audit.Usual{{SpecificCreepage: s.Structure.SpecificCreepage, CreepageMM: 2950, LengthMM: 1460, Strings: 30}}
+				s.Line.Usual = []audit.Usual{{SpecificCreepage: s.Structure.SpecificCreepage, CreepageMM: 2950, LengthMM: 1460, Strings: 30}}
 				return s
 			},
 			Outcome: audit.FallsShort, Observed: 2655, Required: 2950,
@@ -95,7 +95,7 @@ var tensionFewerUnits = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		usual, ok := s.UsualAt(s.Structure.SpecificCreepage)
+		usual, ok := s.Line.UsualAt(s.Structure.SpecificCreepage)
 		if !ok {
 			return audit.DoesNotApply(audit.FewSuspensionStrings)
 		}
@@ -110,7 +110,7 @@ var tensionFewerUnits = audit.Check{
 		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
 			v, what = byLength, "length"
 		}
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("The tension string %s has %.0f mm of %s, the line's suspension strings in the same class have %.0f mm.",
 				s.Assembly.Hanging(), v.Observed.Number, what, v.Required.Number))
 		}
@@ -144,7 +144,7 @@ var mixedUnits = audit.Check{
 			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, "")})
 		}
 		v := audit.AtMost(kinds, 1, "kinds")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("The string is made of unlike units: %s.", s.Assembly.Hanging()))
 		}
 		return v
@@ -244,7 +244,7 @@ var stringTooLong = audit.Check{
 				Result: audit.Figure(length, "mm"), Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
 		}
 		v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s needs %.0f × %s, %.0f mm long; the line allows %g mm.",
 				siteInWords(s), units, s.Assembly.Unit.Name, length, s.Line.Row.LongestStringMM))
 		}
@@ -278,20 +278,22 @@ var oddOneOut = audit.Check{
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		around := map[audit.Odd]string{
-			audit.OddAtStructure: "the other strings of its duty at this structure",
-			audit.OddInRun:       "the strings of its duty at the structures around",
-		}
+		hanging, around := s.Assembly.Hanging(), "the other strings of its duty at this structure"
 		if t.On() {
-			t.Add(audit.Step{Symbol: "string", Result: audit.Word(s.Assembly.Hanging())})
+			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging)})
 		}
 		switch s.Assembly.Odd {
 		case audit.NotCompared:
 			return audit.DoesNotApply(audit.NothingAlike)
 		case audit.LikeTheRest:
-			return audit.IsWord(true, s.Assembly.Hanging(), s.Assembly.Hanging())
+			return audit.IsWord(true, hanging, hanging)
+		case audit.OddInRun:
+			around = "the strings of its duty at the structures around"
 		}
-		return audit.IsWord(false, s.Assembly.Hanging(), "alike").
-			Saying(fmt.Sprintf("%s is unlike %s, which are alike.", s.Assembly.Hanging(), around[s.Assembly.Odd]))
+		v := audit.IsWord(false, hanging, "alike")
+		if s.NeedsSentence(v) {
+			v = v.Saying(fmt.Sprintf("%s is unlike %s, which are alike.", hanging, around))
+		}
+		return v
 	},
 }

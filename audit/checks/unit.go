@@ -88,7 +88,7 @@ var shackleVoltage = audit.Check{
 			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV")})
 		}
 		v := audit.AtMost(voltage, 1, "kV")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("A shackle insulator (%s) on a line of %g kV; they serve up to 1 kV.", s.Assembly.Hanging(), voltage))
 		}
 		return v
@@ -100,7 +100,7 @@ func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string)
 		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.HighestVoltageSource})
 	}
 	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
-	if v.Outcome == audit.FallsShort {
+	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s (%s) on a line of Um %g kV; they serve up to %g kV.", what, s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
 	}
 	return v
@@ -150,7 +150,7 @@ var punctureMargin = audit.Check{
 				Result: audit.Figure(1/ratio, ""), Clause: basis.CommonPractice})
 		}
 		v := audit.AtMost(ratio, limit, "")
-		if v.Outcome == audit.FallsShort {
+		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s flashes over dry at %g kV, %.1f %% of its puncture voltage of %g kV; at most %g %% is allowed.",
 				unit.Name, unit.DryKV, 100*ratio, unit.PunctureKV, 100*limit))
 		}

@@ -126,7 +126,7 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name str
 		addWithstand(t, s, shape, withstand, required, ka, 0)
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
-	if v.Outcome == audit.FallsShort {
+	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s); %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis).",
 			s.Assembly.Hanging(), withstand.KV, name, withstand.From, required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape), s.Criteria.AltitudeBasis))
 	}

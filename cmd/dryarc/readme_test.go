@@ -72,9 +72,11 @@ func TestREADMEShowsASchedule(t *testing.T) {
 	table.WriteString("| altitude | class b | class c | class d | class e |\n| --- | --- | --- | --- | --- |\n")
 	for l, line := range n.Lines {
 		fmt.Fprintf(&table, "| %s |", p.Symbols.Text(line.Symbol))
-		for _, r := range n.Schedule(l, checks.All()) {
-			require.Equal(t, "U120B", r.Unit.Name)
-			fmt.Fprintf(&table, " %d units, %.0f mm (%s) |", r.Units, r.LengthMM, r.Governs.ID)
+		schedule := n.Schedule(l, checks.All())
+		require.Equal(t, "U120B", schedule.Unit.Name)
+		for i := range schedule.Requirements {
+			r := &schedule.Requirements[i]
+			fmt.Fprintf(&table, " %d units, %.0f mm (%s) |", r.Units, schedule.LengthMM(r), r.Governs.ID)
 		}
 		table.WriteString("\n")
 	}

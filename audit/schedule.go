@@ -1,0 +1,118 @@
+package audit
+
+import (
+	"context"
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Schedule is what the structures of one line need, whatever hangs there.
+type Schedule struct {
+	Unit        *basis.Unit // in which units are counted; nil where the catalogue has none
+	UnitAssumed bool        // the unit is not the line's own
+	// LevelAssumed tells that the lightning level is the highest standard one of the line's Um, since none is stated.
+	LevelAssumed bool
+	Requirements []Requirement // of the structures of the line, in their order
+}
+
+// Requirement is what one structure needs.
+type Requirement struct {
+	Governs    *Check  // the check that asks for most units, or that none can be shown to meet; nil where none can be judged
+	CreepageMM float64 // required; NaN if unknown
+	RatingKN   float64 // that a single string needs in the worst load case; NaN if unknown
+	Units      int32   // of the reference unit; 0 where nothing can be judged, or where no string of it can be shown to do
+	Strings    int32   // parallel strings of the reference unit that its rating and the crossings ask for; 0 if unknown
+	Duty       Duty    // DutyUnknown where the role is not known
+}
+
+// LengthMM is the length of a string that a requirement of the schedule asks for; NaN if unknown.
+func (s *Schedule) LengthMM(r *Requirement) float64 {
+	if r.Units == 0 {
+		return math.NaN()
+	}
+	return float64(r.Units) * s.Unit.SpacingMM
+}
+
+// Schedules finds the schedules of the assessed lines, that of a line at its place in Network.Lines. They are found when
+// they are first asked for, with the workers of the run, and kept. It fails only when ctx ends.
+func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
+	r.scheduling.Do(func() {
+		r.schedules = make([]Schedule, len(r.Network.Lines))
+		assessed := func(line int) bool { return r.Lines[line].Assessed }
+		r.unscheduled = r.Network.eachLine(ctx, r.workers, assessed, func(line int) {
+			r.schedules[line] = r.Network.Schedule(line, r.Checks)
+		})
+	})
+	return r.schedules, r.unscheduled
+}
+
+// Schedule finds what the structures of a line need. Where no lightning level is stated, the highest standard one of the
+// highest voltage is assumed, and marked.
+func (n *Network) Schedule(line int, checks []*Check) Schedule {
+	l := n.Lines[line] // a copy, which may hold an assumed level
+	out := Schedule{Requirements: make([]Requirement, 0, l.End-l.First)}
+	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(FieldVoltage) {
+		l.Row.LightningKV, out.LevelAssumed = levels[len(levels)-1], true
+		l.WetKV = wetLevel(&l)
+	}
+	out.Unit, out.UnitAssumed = n.referenceUnit(line)
+	var structure Structure
+	s := Subject{Criteria: &n.Project.Criteria, Line: &l, Structure: &structure, Name: n.Project.Symbols.Text, Trial: true}
+	if out.Unit != nil {
+		trial := trialOf(out.Unit)
+		s.Assembly = &trial
+	}
+	for i := l.First; i < l.End; i++ {
+		structure = n.Structure(line, i)
+		out.Requirements = append(out.Requirements, requirement(s, checks))
+	}
+	return out
+}
+
+// requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.
+func requirement(s Subject, checks []*Check) Requirement {
+	r := Requirement{Duty: s.Criteria.Requires(s.Structure), CreepageMM: math.NaN(), RatingKN: math.NaN()}
+	if s.Assembly == nil {
+		return r
+	}
+	s.Assembly.Duty = Suspension
+	units, governs := unitsNeeded(s, checks)
+	if units > mostUnits {
+		units = 0
+	}
+	r.Units, r.Governs = int32(units), governs
+	s.Assembly.setUnits(1)
+	r.CreepageMM = requiredFigure(s, checks)
+	s.Assembly.setUnits(max(units, 1))
+	if r.Duty == Tension {
+		s.Assembly.Duty = Tension
+	}
+	r.strengthen(s)
+	return r
+}
+
+// requiredFigure is the creepage that the sizing check with headroom asks for, in mm; NaN if it cannot be judged.
+func requiredFigure(s Subject, checks []*Check) float64 {
+	for _, check := range checks {
+		if check.Headroom {
+			if v := check.Run(s, nil); v.Outcome <= FallsShort {
+				return v.Required.Number
+			}
+		}
+	}
+	return math.NaN()
+}
+
+// strengthen finds the rating that a single string needs and how many parallel strings of the unit give it.
+func (r *Requirement) strengthen(s Subject) {
+	if s.Structure.Back.Double != "" || s.Structure.Ahead.Double != "" {
+		r.Strings = 2
+	}
+	if pull, reason := s.WorstPull(0); reason == NoReason {
+		r.RatingKN = pull.Required
+		if rating := s.Assembly.Unit.RatingKN; !math.IsNaN(rating) {
+			r.Strings = max(r.Strings, int32(basis.UnitsNeeded(pull.Required, rating)), 1)
+		}
+	}
+}
