@@ -34,10 +34,10 @@ type ringEdge struct {
 
 // newBands prepares rings, the first of which is the outer one.
 func newBands(rings []ring) bands {
-	b := bands{bound: orb.Ring(rings[0].points).Bound()}
+	b := bands{bound: boundOf(rings[0].points)}
 	var climb float64
 	for i, r := range rings {
-		b.bound = b.bound.Union(orb.Ring(r.points).Bound())
+		b.bound = b.bound.Union(boundOf(r.points))
 		for j := range r.edges() {
 			e := ringEdge{r.points[j], r.points[j+1], int32(i)}
 			b.edges = append(b.edges, e)

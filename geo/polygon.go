@@ -57,18 +57,14 @@ func (e *PolygonError) Unwrap() error { return e.Err }
 
 // Bound returns the box around all positions; it is empty (Min above Max) where there are none.
 func (p Polygon) Bound() orb.Bound {
-	bound := orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
+	low, high := orb.Point{math.Inf(1), math.Inf(1)}, orb.Point{math.Inf(-1), math.Inf(-1)}
 	for i := 0; i+1 < len(p.Flat); i += 2 {
-		at := orb.Point{p.Flat[i], p.Flat[i+1]}
-		switch {
-		case !finite(at):
-		case bound.IsEmpty():
-			bound = at.Bound()
-		default:
-			bound = bound.Extend(at)
+		if at := (orb.Point{p.Flat[i], p.Flat[i+1]}); finite(at) {
+			low = orb.Point{min(low[0], at[0]), min(low[1], at[1])}
+			high = orb.Point{max(high[0], at[0]), max(high[1], at[1])}
 		}
 	}
-	return bound
+	return orb.Bound{Min: low, Max: high}
 }
 
 // ring is a closed ring without consecutive repeated positions; number holds the position each had in the polygon,
@@ -136,6 +132,9 @@ func newRing(flat []float64) (ring, *PolygonError) {
 
 // faultOf says what is wrong with a position, or nil.
 func faultOf(p orb.Point) (detail string, kind error) {
+	if math.Abs(p[0]) <= 180 && math.Abs(p[1]) <= 90 {
+		return "", nil
+	}
 	for i, axis := range [2]struct {
 		name  string
 		limit float64
@@ -152,7 +151,7 @@ func faultOf(p orb.Point) (detail string, kind error) {
 
 // flat tells whether the ring encloses nothing: its area is no more than rounding leaves of the box around it.
 func (r ring) flat() bool {
-	bound := orb.Ring(r.points).Bound()
+	bound := boundOf(r.points)
 	origin := r.points[0]
 	var twice float64
 	for i := range r.edges() {

@@ -119,6 +119,31 @@ func TestValidateAgainstAllPairs(t *testing.T) {
 	})
 }
 
+// What Validate finds without comparing all edges must be the first of what comparing all of them finds.
+func TestFirstCrossingAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		points := drawGridRing(t, "ring")
+		for range rapid.IntRange(0, 4).Draw(t, "more") {
+			points = append(points[:len(points)-1], drawGridRing(t, "ring")...)
+			points[len(points)-1] = points[0]
+		}
+		rings, err := gridPoly([][]gridPoint{points}).rings()
+		if err != nil {
+			return
+		}
+		var want error
+		for i := range rings[0].edges() {
+			for j := i + 1; j < rings[0].edges() && want == nil; j++ {
+				a, b, c, d := rings[0].points[i], rings[0].points[i+1], rings[0].points[j], rings[0].points[j+1]
+				if boxesMeet(a, b, c, d) && crosses(rings[0], i, rings[0], j) {
+					want = crossing{0, i, 0, j}.err(rings)
+				}
+			}
+		}
+		require.Equal(t, want, firstCrossing(rings))
+	})
+}
+
 // Tens of thousands of positions, with hundreds of holes, in well under a second.
 func TestValidateIsQuick(t *testing.T) {
 	start := time.Now()

@@ -19,9 +19,20 @@ type stretch struct {
 func addStretches(tree *rtree.RTreeG[stretch], path int, points []orb.Point, start int) {
 	for first := start; first+1 < len(points); first += stretchEdges {
 		last := min(first+stretchEdges, len(points)-1)
-		bound := orb.LineString(points[first : last+1]).Bound()
+		bound := boundOf(points[first : last+1])
 		tree.Insert(bound.Min, bound.Max, stretch{int32(path), int32(first), int32(last)})
 	}
+}
+
+// boundOf returns the box around finite positions, of which there is one at least. Written out because Bound of orb takes
+// several times as long.
+func boundOf(points []orb.Point) orb.Bound {
+	bound := orb.Bound{Min: points[0], Max: points[0]}
+	for _, p := range points[1:] {
+		bound.Min = orb.Point{min(bound.Min[0], p[0]), min(bound.Min[1], p[1])}
+		bound.Max = orb.Point{max(bound.Max[0], p[0]), max(bound.Max[1], p[1])}
+	}
+	return bound
 }
 
 // unwrap returns the path with longitudes that go on beyond ±180 instead of jumping, starting within half a turn of

@@ -89,8 +89,8 @@ func (c crossing) err(rings []ring) error {
 
 func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first crossing, found bool) {
 	r := rings[s.path]
-	bound := orb.LineString(r.points[s.first : s.last+1]).Bound()
-	tree.Search(bound.Min, bound.Max, func(_, _ [2]float64, t stretch) bool {
+	bound := boundOf(r.points[s.first : s.last+1])
+	tree.Search(bound.Min, bound.Max, func(low, high [2]float64, t stretch) bool {
 		switch {
 		case t.path == s.path && t.first < s.first:
 			return true
@@ -99,13 +99,17 @@ func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first
 		}
 		other := rings[t.path]
 		for i := int(s.first); i < int(s.last); i++ {
+			edge := boundOf(r.points[i : i+2])
+			if edge.Min[0] > high[0] || edge.Max[0] < low[0] || edge.Min[1] > high[1] || edge.Max[1] < low[1] {
+				continue
+			}
 			start := int(t.first)
 			if t.path == s.path {
-				start = max(start, i+1)
+				start = max(start, i+2) // the edge next to this one cannot cross it
 			}
 			for j := start; j < int(t.last); j++ {
 				c := crossing{int(s.path), i, int(t.path), j}
-				if (!found || c.before(first)) && crosses(r, i, other, j) {
+				if (!found || c.before(first)) && reaches(other.points[j], other.points[j+1], edge) && crosses(r, i, other, j) {
 					first, found = c, true
 				}
 			}
@@ -115,13 +119,15 @@ func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first
 	return first, found
 }
 
+// reaches tells whether the box around the edge ab meets another box.
+func reaches(a, b orb.Point, box orb.Bound) bool {
+	return min(a[0], b[0]) <= box.Max[0] && max(a[0], b[0]) >= box.Min[0] && min(a[1], b[1]) <= box.Max[1] && max(a[1], b[1]) >= box.Min[1]
+}
+
 // crosses tells whether ring s passes from one side of ring r to the other on edges i and j or at the positions these
-// edges start from. Where edges lie on each other along a length it says no.
+// edges start from. Where edges lie on each other along a length it says no. The boxes around the edges meet.
 func crosses(r ring, i int, s ring, j int) bool {
 	a, b, c, d := r.points[i], r.points[i+1], s.points[j], s.points[j+1]
-	if !boxesMeet(a, b, c, d) {
-		return false
-	}
 	if a == c {
 		return crossesAt(a, r.before(i), b, s.before(j), d)
 	}
