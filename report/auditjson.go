@@ -29,6 +29,7 @@ type (
 	inputRecord struct {
 		File   string `json:"file"`
 		SHA256 string `json:"sha256"`
+		System string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
@@ -109,7 +110,7 @@ func runOf(r *audit.Result) runRecord {
 		RowsLeftOut: r.Network.RowsLeftOut, Structures: r.Network.StructureCount(),
 	}
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.System})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})

@@ -50,6 +50,9 @@ func (b *book) writeRun(context.Context) error {
 	p.put(row-1, 2, 4, "SHA-256", headingLook)
 	for _, input := range r.Project.Inputs {
 		line(input.File, input.SHA256, "")
+		if input.System != "" {
+			line("", "positions in "+input.System, "")
+		}
 	}
 
 	section("Criteria", "Criterion", "Value", "Stated", "Meaning")

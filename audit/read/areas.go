@@ -43,12 +43,18 @@ func polygonsOf(shape geom.T) ([]geo.Polygon, error) {
 	return polygons, nil
 }
 
-// planePolygon copies the rings that start at a place of flat, longitude and latitude only.
+// planePolygon takes the rings that start at a place of flat, longitude and latitude only. It shares flat where that
+// holds nothing else.
 func planePolygon(flat []float64, stride, start int, ends []int) geo.Polygon {
 	last := ends[len(ends)-1]
-	polygon := geo.Polygon{Flat: make([]float64, 0, (last-start)/stride*2), Ends: make([]int, len(ends))}
-	for i := start; i+1 < last; i += stride {
-		polygon.Flat = append(polygon.Flat, flat[i], flat[i+1])
+	polygon := geo.Polygon{Ends: make([]int, len(ends))}
+	if stride == 2 {
+		polygon.Flat = flat[start:last:last]
+	} else {
+		polygon.Flat = make([]float64, 0, (last-start)/stride*2)
+		for i := start; i+1 < last; i += stride {
+			polygon.Flat = append(polygon.Flat, flat[i], flat[i+1])
+		}
 	}
 	for i, end := range ends {
 		polygon.Ends[i] = (end - start) / stride * 2

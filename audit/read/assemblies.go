@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -32,7 +33,17 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		blank:   func() assembly { return blank },
 		faulty:  func(a *assembly) *audit.FieldSet { return &a.Faulty },
 		keep:    r.keepAssembly,
+		expect:  r.expectAssemblies,
 	})
+}
+
+// expectAssemblies makes room for rows at once, in place of moving those that are there again and again.
+func (r *register) expectAssemblies(rows int) {
+	p := r.project
+	if read := len(p.Assemblies); read > 0 {
+		p.Direct = slices.Grow(p.Direct, len(p.Direct)*rows/read)
+	}
+	p.Assemblies = slices.Grow(p.Assemblies, rows)
 }
 
 // keepAssembly completes a row. Only a row that names no line or no structure is left out.

@@ -11,6 +11,7 @@ import (
 // crossingInput is the section crossings of the project file.
 type crossingInput struct {
 	layer string // of GeoPackages
+	crs   string // of the positions
 	files []string
 	kind  property
 }
@@ -19,6 +20,7 @@ func (c *crossingInput) keys() section {
 	return section{
 		{"file", filesKey(&c.files)},
 		{"layer", textKey(&c.layer)},
+		{"crs", crsKey(&c.crs)},
 		{"properties", section{{"kind", propertyKey(&c.kind)}}.read},
 	}
 }
@@ -36,7 +38,7 @@ type crossingReader struct {
 // readCrossings reads every crossing file. A file may hold none: that is not the same as no file.
 func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	r := crossingReader{names: &f.crossings, kinds: map[string]bool{}}
-	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, expected: "lines or areas with the property " + f.crossings.kind.name,
+	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, expected: "lines or areas with the property " + f.crossings.kind.name,
 		wanted:     []wantedProperty{{key: "kind", property: f.crossings.kind, required: true}},
 		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0
@@ -69,13 +71,13 @@ func (r *crossingReader) feature(f *feature) error {
 }
 
 func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
-	shape, err := f.shape()
+	shape, err := f.placedShape()
 	if err != nil {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return false
 	}
 	r.noteDimensions(f, shape)
-	r.notePositions(shape.FlatCoords(), shape.Stride())
+	r.notePositions(shape)
 	if to.Lines, err = linesOf(shape); err == nil {
 		to.Polygons, err = polygonsOf(shape)
 	}

@@ -19,10 +19,11 @@ const (
 	lastDay  = 84005
 )
 
+var notADate = &trouble{audit.NotANumber, "is no date, expected one such as 2019-05-31"}
+
 // parseDay reads a date as a spreadsheet counts days, or as text: 2019-05-31, 2019/05/31, with or without a time.
 // A year alone is no date, though it would be a count of days in 1905.
 func parseDay(text string, from1904 bool) (audit.Day, *trouble) {
-	notADate := &trouble{audit.NotANumber, "is no date, expected one such as 2019-05-31"}
 	var day int64
 	if count, ok := parseNumber(text); ok {
 		zero := int64(dayZero1900)

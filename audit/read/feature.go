@@ -18,17 +18,19 @@ type feature struct {
 
 	decoded   geom.T // the geometry, where the layer has no text of it
 	undecoded error  // why it has none
+
+	placing *placing // of the file
+
+	room [3]float64 // for a position
 }
 
-// read takes a feature apart, whose text is known to be sound.
-func (f *feature) read(raw []byte) {
+// read takes the members of a feature, whose text is known to be sound.
+func (f *feature) read(raw []byte, members []member) {
 	*f = feature{members: f.members[:0]}
 	if raw[0] != '{' {
 		f.problem = "is no object"
-		return
 	}
-	var own [8]member
-	for _, m := range appendMembers(own[:0], raw) {
+	for _, m := range members {
 		f.set(string(m.name), m.value)
 	}
 }
@@ -37,9 +39,12 @@ func (f *feature) read(raw []byte) {
 func (f *feature) set(name string, value json.RawMessage) {
 	switch name {
 	case "type":
-		if f.kind = ""; value[0] == '"' {
+		switch f.kind = ""; {
+		case string(value) == `"Feature"`:
+			f.kind = "Feature"
+		case value[0] == '"':
 			f.kind = unquoted(value)
-		} else {
+		default:
 			f.problem = "has a type that is no text"
 		}
 	case "geometry":
@@ -68,32 +73,21 @@ func (f *feature) property(name string) json.RawMessage {
 
 // position returns the position of a point, if the geometry is plainly one.
 func (f *feature) position() (position [3]float64, count int, ok bool) {
-	if len(f.geometry) == 0 || f.geometry[0] != '{' {
+	g := plainGeometry{flat: f.room[:0]}
+	if !g.read(f.geometry) || !g.is("Point", 1) {
 		return position, 0, false
 	}
-	var own [4]member
-	var coordinates []byte
-	isPoint := false
-	for _, m := range appendMembers(own[:0], f.geometry) {
-		switch string(m.name) {
-		case "type":
-			isPoint = string(m.value) == `"Point"`
-		case "coordinates":
-			coordinates = m.value
-		default:
-			return position, 0, false
-		}
-	}
-	if !isPoint {
-		return position, 0, false
-	}
-	return parsePosition(coordinates)
+	copy(position[:], g.flat)
+	return position, g.stride, true
 }
 
 // shape decodes the geometry; the error says in words what is wrong with it.
 func (f *feature) shape() (geom.T, error) {
 	if f.decoded != nil || f.undecoded != nil {
 		return f.decoded, f.undecoded
+	}
+	if shape := plainShape(f.geometry); shape != nil {
+		return shape, nil
 	}
 	return decodeGeometry(f.geometry)
 }

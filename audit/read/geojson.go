@@ -1,17 +1,15 @@
 package read
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"path"
-	"strings"
 )
 
 // featureReader reads a FeatureCollection, one feature a line or a sequence of RFC 8142 feature by feature.
 type featureReader struct {
 	in      *input
+	placing *placing
 	text    jsonWindow
 	each    func(*feature) error
 	count   uint32
@@ -20,8 +18,8 @@ type featureReader struct {
 
 // readFeatures calls each for every feature of an input, in order, and returns how many there are. A feature is good
 // until the next one.
-func readFeatures(in *input, each func(*feature) error) (int, error) {
-	r := featureReader{in: in, text: jsonWindow{in: in}, each: each}
+func readFeatures(in *input, placing *placing, each func(*feature) error) (int, error) {
+	r := featureReader{in: in, placing: placing, text: jsonWindow{in: in}, each: each}
 	for {
 		c, err := r.text.peek()
 		switch {
@@ -61,6 +59,9 @@ func (r *featureReader) object() error {
 		}
 		if name == "features" {
 			collection = true
+			if err := r.placing.declareMember(own.crs, r.count); err != nil {
+				return err
+			}
 			if err := r.features(); err != nil {
 				return err
 			}
@@ -77,7 +78,7 @@ func (r *featureReader) object() error {
 		return r.broken(err)
 	}
 	if collection {
-		return r.checkCRS(own.crs)
+		return r.placing.declareMember(own.crs, r.count)
 	}
 	if own.kind != "Feature" {
 		return r.wrong(fmt.Sprintf("is no GeoJSON of features: type %q, expected FeatureCollection or Feature", own.kind), exportHint)
@@ -103,12 +104,13 @@ func (r *featureReader) features() error {
 		return nil
 	}
 	var f feature
+	var members []member
 	for goesOn := true; err == nil && goesOn; {
 		var raw []byte
-		if raw, err = r.text.value(); err != nil {
+		if raw, err = r.text.object(&members); err != nil {
 			break
 		}
-		f.read(raw)
+		f.read(raw, members)
 		if err := r.give(&f); err != nil {
 			return err
 		}
@@ -126,53 +128,13 @@ func (r *featureReader) give(f *feature) error {
 	if f.problem == "" && f.kind != "Feature" {
 		f.problem = "is not of the type Feature"
 	}
-	if err := r.checkCRS(f.crs); err != nil {
+	if err := r.placing.declareMember(f.crs, r.count-1); err != nil {
 		return err
 	}
 	return r.each(f)
 }
 
-// checkCRS refuses a member crs that names anything but WGS 84 longitude, latitude.
-func (r *featureReader) checkCRS(crs json.RawMessage) error {
-	if len(crs) == 0 || string(crs) == "null" {
-		return nil
-	}
-	var named struct {
-		Properties struct {
-			Name string `json:"name"`
-		} `json:"properties"`
-	}
-	name := ""
-	if json.Unmarshal(crs, &named) == nil {
-		name = named.Properties.Name
-	}
-	if isWGS84(name) {
-		return nil
-	}
-	if name == "" {
-		name = excerpt(string(crs))
-	}
-	return r.wrong(fmt.Sprintf("crs %q is not WGS 84 longitude, latitude", name), convertHint(r.in.name))
-}
-
 const exportHint = "export the layer again as GeoJSON"
-
-// convertHint is the command that converts a layer whose system it knows.
-func convertHint(file string) string {
-	return "convert it, for example: ogr2ogr -t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
-}
-
-// convertFromHint is the command that converts a layer which does not say its system.
-func convertFromHint(file string) string {
-	return "convert it from its own system, whose number you have to know: ogr2ogr -s_srs EPSG:… -t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
-}
-
-func isWGS84(name string) bool {
-	name = strings.ToUpper(strings.Join(strings.Fields(name), ""))
-	return strings.Contains(name, "CRS84") || name == "WGS84" ||
-		strings.HasPrefix(name, "URN:OGC:DEF:CRS:EPSG:") && strings.HasSuffix(name, ":4326") ||
-		name == "EPSG:4326" || strings.HasSuffix(name, "/EPSG/0/4326")
-}
 
 func (r *featureReader) wrong(message, hint string) error {
 	return &InputError{File: r.in.name, Message: message, Hint: hint}

@@ -19,7 +19,7 @@ func (in *input) isGeoPackage() bool { return string(in.head) == gpkg.Magic }
 
 // readPackage calls each for every feature of a layer of a GeoPackage, and returns how many there are and the layer's
 // name. wanted is the name that the project file gives, empty where it gives none: the only layer is meant.
-func readPackage(ctx context.Context, in *input, wanted, section string, each func(*feature) error) (count int, name string, err error) {
+func readPackage(ctx context.Context, in *input, placing *placing, wanted, section string, each func(*feature) error) (count int, name string, err error) {
 	path, remove, err := in.onDisk()
 	if err != nil {
 		return 0, "", err
@@ -50,9 +50,8 @@ func readPackage(ctx context.Context, in *input, wanted, section string, each fu
 	if err != nil {
 		return 0, "", err
 	}
-	if !layer.System.IsWGS84() {
-		return 0, "", &InputError{File: in.name, Message: fmt.Sprintf("layer %q has the reference system %s, expected WGS 84 longitude, latitude (EPSG:4326)", layer.Name, layer.System),
-			Hint: convertHint(in.name)}
+	if err := placing.declareLayer(layer); err != nil {
+		return 0, "", err
 	}
 	err = file.Features(ctx, layer, func(f *gpkg.Feature) error {
 		count++

@@ -53,6 +53,50 @@ func TestGeoPackages(t *testing.T) {
 	require.NotEqual(t, want.Inputs[0].SHA256, p.Inputs[0].SHA256)
 }
 
+// TestGeoPackagesInAnotherSystem holds positions that the usual converter projects to be read as they were: with the
+// system in the file, and where only the project file tells it.
+func TestGeoPackagesInAnotherSystem(t *testing.T) {
+	want := newBase().mustRead(t)
+	for name, inFile := range map[string]bool{"in the file": true, "in the project file": false} {
+		t.Run(name, func(t *testing.T) {
+			b := packaged()
+			if !inFile {
+				b.project = strings.NewReplacer("structures.gpkg", "structures.gpkg, crs: EPSG:32632", "zones.gpkg", "zones.gpkg, crs: EPSG:32632").Replace(b.project)
+			}
+			path := converted(t, b, "-t_srs", "EPSG:32632")
+			if !inFile {
+				takeSystem(t, filepath.Dir(path), "structures.gpkg")
+				takeSystem(t, filepath.Dir(path), "zones.gpkg")
+			}
+			p, understood, err := Understood(context.Background(), path)
+			require.NoError(t, err)
+			require.Empty(t, faultsOf(p))
+			require.Equal(t, []string{"coordinates EPSG:32632, transformed to WGS 84"}, understood[0].Notes)
+			require.Len(t, p.Structures, len(want.Structures))
+			for i, s := range p.Structures {
+				require.InDelta(t, want.Structures[i].Lon, s.Lon, 1e-10)
+				require.InDelta(t, want.Structures[i].Lat, s.Lat, 1e-10)
+			}
+			require.Len(t, p.Zones, len(want.Zones))
+			for i, z := range p.Zones {
+				for j, polygon := range z.Polygons {
+					require.InDeltaSlice(t, want.Zones[i].Polygons[j].Flat, polygon.Flat, 1e-10)
+				}
+			}
+		})
+	}
+}
+
+// takeSystem makes a GeoPackage leave open what system it has.
+func takeSystem(t *testing.T, folder, name string) {
+	t.Helper()
+	command := exec.Command("ogr2ogr", "-f", "GPKG", "-a_srs", "none", "open.gpkg", name)
+	command.Dir = folder
+	out, err := command.CombinedOutput()
+	require.NoError(t, err, string(out))
+	require.NoError(t, os.Rename(filepath.Join(folder, "open.gpkg"), filepath.Join(folder, name)))
+}
+
 func requireSameLayers(t *testing.T, want, got *audit.Project) {
 	t.Helper()
 	require.Len(t, got.Structures, len(want.Structures))
@@ -105,9 +149,14 @@ func TestGeoPackageUnusable(t *testing.T) {
 	}{
 		"another layer": {"structures: {file: structures.gpkg, layer: structure}", nil, nil,
 			`structures.gpkg: has no layer "structure"; the layers there are "structures"`, `did you mean "structures"?`},
-		"projected": {"structures: {file: structures.gpkg}", []string{"-t_srs", "EPSG:32632"}, nil,
-			`structures.gpkg: layer "structures" has the reference system EPSG:32632, expected WGS 84 longitude, latitude (EPSG:4326)`,
+		"another system": {"structures: {file: structures.gpkg}", []string{"-t_srs", "EPSG:2154"}, nil,
+			`structures.gpkg: layer "structures" has the reference system EPSG:2154, which is neither WGS 84 longitude, latitude nor one of the systems that README.md lists`,
 			"convert it, for example: ogr2ogr -t_srs EPSG:4326 wgs84-structures.gpkg structures.gpkg"},
+		"no system": {"structures: {file: structures.gpkg}", []string{"-t_srs", "EPSG:32632"}, func(t *testing.T, folder string) { takeSystem(t, folder, "structures.gpkg") },
+			`structures.gpkg: layer "structures" does not say its reference system`, convertFromHint("structures.gpkg", "structures")},
+		"two systems": {"structures: {file: structures.gpkg, crs: EPSG:32633}", []string{"-t_srs", "EPSG:32632"}, nil,
+			`structures.gpkg: the reference system of its layer "structures" is EPSG:32632, but crs under structures in the project file is EPSG:32633`,
+			"find out which of the two its positions are in; take out crs in the project file, or correct the file"},
 		"several layers": {"structures: {file: structures.gpkg}", nil, func(t *testing.T, folder string) {
 			command := exec.Command("ogr2ogr", "-update", "structures.gpkg", "zones.geojson", "-nln", "areas")
 			command.Dir = folder

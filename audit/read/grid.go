@@ -156,6 +156,23 @@ func (g *gridReader) scanNext() error {
 	return g.scan.err
 }
 
+// rowsToCome estimates how many rows come after those that have been read, from the part of the sheet that they took;
+// 0 where that is not known.
+func (g *gridReader) rowsToCome(rows int) int {
+	var passed, size int64
+	switch {
+	case g.text != nil:
+		passed, size = int64(g.text.at), int64(len(g.text.text))
+	case g.scan != nil:
+		passed, size = g.scan.xml.passed(), g.scan.size
+	}
+	if passed == 0 || size < passed {
+		return 0
+	}
+	const margin = 1.02
+	return int(min(margin*float64(rows)*float64(size-passed)/float64(passed), lastRowNumber))
+}
+
 func (g *gridReader) holdsAnything() bool {
 	return g.formulas[g.number] != nil || slices.ContainsFunc(g.cells, func(cell string) bool { return strings.TrimSpace(cell) != "" })
 }

@@ -1,8 +1,10 @@
 package read
 
 import (
+	"bytes"
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -57,5 +59,38 @@ func TestSheetProblems(t *testing.T) {
 			_, err := readChanged(t, c.part, c.old, c.new)
 			requireInputError(t, err, c.message, saveHint)
 		})
+	}
+}
+
+// TestRowsToCome estimates the rows of a sheet from the first of them.
+func TestRowsToCome(t *testing.T) {
+	const rows, read = 6000, 1000
+	table := grid{{"Line", "Structure", "Duty", "Unit", "Units per string"}}
+	var text strings.Builder
+	for i := range rows {
+		table = append(table, []any{"L1", i, "tension", "U120B", 10})
+		fmt.Fprintf(&text, "L1,%d,tension,U120B,10\n", i)
+	}
+	b := newBase()
+	b.assemblies = table
+	content, err := os.ReadFile(filepath.Join(filepath.Dir(b.write(t)), "register.xlsx"))
+	require.NoError(t, err)
+	scan, err := openScan(bytes.NewReader(content), int64(len(content)))
+	require.NoError(t, err)
+	records, err := newRecordReader([]byte(text.String()))
+	require.NoError(t, err)
+	for name, w := range map[string]*workbook{"workbook": {scan: scan}, "text": {text: records}} {
+		sheet, err := w.openSheet(context.Background(), assembliesSheet)
+		require.NoError(t, err)
+		require.Zero(t, sheet.rowsToCome(0), name)
+		for range read {
+			require.True(t, sheet.next())
+		}
+		require.InEpsilon(t, rows-read, sheet.rowsToCome(read), 0.3, name)
+		for sheet.next() {
+		}
+		require.NoError(t, sheet.err)
+		require.Less(t, sheet.rowsToCome(rows), rows/50, name)
+		sheet.close()
 	}
 }

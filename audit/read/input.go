@@ -2,6 +2,7 @@ package read
 
 import (
 	"bufio"
+	"bytes"
 	"compress/gzip"
 	"context"
 	"crypto/sha256"
@@ -28,6 +29,7 @@ type input struct {
 	zip  *gzip.Reader
 	head []byte // the first bytes of the content
 	size int64  // of the content that was read
+	room int64  // that the content takes; 0 where that is not known
 }
 
 // standardInput is the name of the one input that may come from a pipe.
@@ -50,11 +52,13 @@ func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
 		if err != nil {
 			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
 		}
+		in.file = file
 		if info, err := file.Stat(); err == nil && info.IsDir() {
 			file.Close()
 			return nil, &InputError{File: name, Message: "is a folder, expected a file", Hint: pathsHint}
+		} else if err == nil {
+			in.room = info.Size()
 		}
-		in.file = file
 	}
 	if err := in.unpack(); err != nil {
 		in.file.Close()
@@ -72,6 +76,7 @@ func (in *input) unpack() error {
 		if in.zip, err = gzip.NewReader(raw); err != nil {
 			return in.problem(err)
 		}
+		in.room = 0
 		in.body = bufio.NewReaderSize(in.zip, 64<<10)
 	}
 	in.head, _ = in.body.(*bufio.Reader).Peek(16)
@@ -98,6 +103,14 @@ func (in *input) Read(p []byte) (int, error) {
 		return n, errTooMuch
 	}
 	return n, err
+}
+
+// all returns the whole content, or its first largestPart bytes.
+func (in *input) all() ([]byte, error) {
+	var content bytes.Buffer
+	content.Grow(int(min(in.room, largestPart)) + bytes.MinRead)
+	_, err := content.ReadFrom(io.LimitReader(in, largestPart))
+	return content.Bytes(), err
 }
 
 var errTooMuch = fmt.Errorf("it unpacks to more than %d GiB", largestContent>>30)

@@ -2,6 +2,7 @@ package read
 
 import (
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"context"
 	"errors"
@@ -16,6 +17,7 @@ import (
 
 	"dryarc/audit"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 )
@@ -242,11 +244,13 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 			fmt.Fprintf(out, " %s %g", name, value)
 		}
 	}
+	// a transformed position has last digits of its own on other processors
+	place := func(degrees float64) float64 { return math.Round(degrees*1e9) / 1e9 }
 	for _, s := range p.Structures {
 		if !structures {
 			break
 		}
-		fmt.Fprintf(out, "structure %s %s at %g %g", p.Symbols.Text(s.Line), p.Texts.Get(s.Number), s.Lon, s.Lat)
+		fmt.Fprintf(out, "structure %s %s at %g %g", p.Symbols.Text(s.Line), p.Texts.Get(s.Number), place(s.Lon), place(s.Lat))
 		figure("sequence", s.Sequence)
 		figure("ground", s.GroundM)
 		figure("attachment", s.AttachmentM)
@@ -255,7 +259,19 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		}
 		out.WriteString("\n")
 	}
+	for _, input := range p.Inputs {
+		if input.System != "" {
+			fmt.Fprintf(out, "positions of %s in %s", input.File, input.System)
+			figure("datum within", cmp.Or(input.DatumM, math.NaN()))
+			out.WriteString("\n")
+		}
+	}
 	for _, r := range p.Routes {
+		for _, part := range r.Parts {
+			for i, at := range part {
+				part[i] = orb.Point{place(at[0]), place(at[1])}
+			}
+		}
 		fmt.Fprintf(out, "route %s %v\n", p.Symbols.Text(r.Line), r.Parts)
 	}
 	for _, z := range p.Zones {

@@ -44,16 +44,16 @@ func skipValue(text []byte, i, depth int) (int, error) {
 	case c == '"':
 		return skipString(text, i)
 	case c == '{', c == '[':
-		return skipNested(text, i, depth)
-	case c == '-', '0' <= c && c <= '9':
+		return skipNested(text, i, depth, nil)
+	case c == '-' || isDigit(c):
 		return skipNumber(text, i)
 	default:
 		return skipLiteral(text, i)
 	}
 }
 
-// skipNested skips an object or a list.
-func skipNested(text []byte, i, depth int) (int, error) {
+// skipNested skips an object or a list. The members of an object are added to those given, if any are.
+func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
 	if depth == deepestJSON {
 		return i, &unexpected{i, text[i], fmt.Sprintf("no more than %d nested values", deepestJSON)}
 	}
@@ -67,13 +67,18 @@ func skipNested(text []byte, i, depth int) (int, error) {
 	}
 	for {
 		var err error
+		var name []byte
 		if object {
-			if i, err = skipName(text, i); err != nil {
+			if name, i, err = skipName(text, i); err != nil {
 				return i, err
 			}
 		}
+		start := i
 		if i, err = skipValue(text, i, depth+1); err != nil {
 			return i, err
+		}
+		if object && members != nil {
+			*members = append(*members, member{plainName(name), text[start:i]})
 		}
 		i = skipBlanks(text, i)
 		switch {
@@ -88,25 +93,27 @@ func skipNested(text []byte, i, depth int) (int, error) {
 	}
 }
 
-// skipName skips the name of a member with its colon and the blanks up to its value.
-func skipName(text []byte, i int) (int, error) {
+// skipName skips the name of a member with its colon and the blanks up to its value. It returns the name in its quotes
+// and the place of the value.
+func skipName(text []byte, i int) (name []byte, value int, err error) {
 	switch {
 	case i >= len(text):
-		return i, errUnfinished
+		return nil, i, errUnfinished
 	case text[i] != '"':
-		return i, &unexpected{i, text[i], "a name in quotes"}
+		return nil, i, &unexpected{i, text[i], "a name in quotes"}
 	}
-	i, err := skipString(text, i)
+	end, err := skipString(text, i)
 	if err != nil {
-		return i, err
+		return nil, end, err
 	}
-	switch i = skipBlanks(text, i); {
+	name = text[i:end]
+	switch i = skipBlanks(text, end); {
 	case i >= len(text):
-		return i, errUnfinished
+		return nil, i, errUnfinished
 	case text[i] != ':':
-		return i, &unexpected{i, text[i], "a colon"}
+		return nil, i, &unexpected{i, text[i], "a colon"}
 	}
-	return skipBlanks(text, i+1), nil
+	return name, skipBlanks(text, i+1), nil
 }
 
 func skipString(text []byte, i int) (int, error) {
@@ -150,27 +157,14 @@ func skipNumber(text []byte, i int) (int, error) {
 			return skipLiteral(text, i)
 		}
 	}
-	digits := func() error {
-		start := i
-		for i < len(text) && '0' <= text[i] && text[i] <= '9' {
-			i++
-		}
-		switch {
-		case i == len(text):
-			return errUnfinished
-		case i == start:
-			return &unexpected{i, text[i], "a digit"}
-		}
-		return nil
-	}
+	var err error
 	if i < len(text) && text[i] == '0' {
 		i++
-	} else if err := digits(); err != nil {
+	} else if i, err = skipDigits(text, i); err != nil {
 		return i, err
 	}
 	if i < len(text) && text[i] == '.' {
-		i++
-		if err := digits(); err != nil {
+		if i, err = skipDigits(text, i+1); err != nil {
 			return i, err
 		}
 	}
@@ -179,7 +173,7 @@ func skipNumber(text []byte, i int) (int, error) {
 		if i < len(text) && (text[i] == '+' || text[i] == '-') {
 			i++
 		}
-		if err := digits(); err != nil {
+		if i, err = skipDigits(text, i); err != nil {
 			return i, err
 		}
 	}
@@ -188,6 +182,23 @@ func skipNumber(text []byte, i int) (int, error) {
 	}
 	return i, nil
 }
+
+// skipDigits skips one digit or more.
+func skipDigits(text []byte, i int) (int, error) {
+	start := i
+	for i < len(text) && isDigit(text[i]) {
+		i++
+	}
+	switch {
+	case i == len(text):
+		return i, errUnfinished
+	case i == start:
+		return i, &unexpected{i, text[i], "a digit"}
+	}
+	return i, nil
+}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 func skipLiteral(text []byte, i int) (int, error) {
 	for _, word := range [...]string{"null", "true", "false", "NaN", "Infinity"} {
@@ -213,19 +224,16 @@ type member struct {
 
 // appendMembers takes an object, whose text is known to be sound, apart.
 func appendMembers(to []member, object []byte) []member {
-	i := skipBlanks(object, 1)
-	for i < len(object) && object[i] == '"' {
-		end, _ := skipString(object, i)
-		name := object[i+1 : end-1]
-		if bytes.IndexByte(name, '\\') >= 0 {
-			name = []byte(unquoted(object[i:end]))
-		}
-		i = skipBlanks(object, skipBlanks(object, end)+1)
-		end, _ = skipValue(object, i, 0)
-		to = append(to, member{name, object[i:end]})
-		i = skipBlanks(object, skipBlanks(object, end)+1)
-	}
+	skipNested(object, 0, 0, &to)
 	return to
+}
+
+// plainName is a name without its quotes.
+func plainName(quoted []byte) []byte {
+	if bytes.IndexByte(quoted, '\\') < 0 {
+		return quoted[1 : len(quoted)-1]
+	}
+	return []byte(unquoted(quoted))
 }
 
 // unquoted is the text of a JSON string.
@@ -245,73 +253,48 @@ func isNotFinite(raw []byte) bool {
 	return len(raw) > 0 && (raw[0] == 'N' || raw[0] == 'I')
 }
 
-// parsePosition reads [longitude, latitude] or [longitude, latitude, height]; ok is false for anything else.
-func parsePosition(raw []byte) (position [3]float64, count int, ok bool) {
-	if len(raw) == 0 || raw[0] != '[' {
-		return position, 0, false
-	}
-	for i := 1; count < len(position); {
-		i = skipBlanks(raw, i)
-		end := i
-		for end < len(raw) && (raw[end] == '-' || raw[end] == '+' || raw[end] == '.' || raw[end] == 'e' || raw[end] == 'E' || '0' <= raw[end] && raw[end] <= '9') {
-			end++
-		}
-		if position[count], ok = parseDecimal(raw[i:end]); !ok {
-			return position, 0, false
-		}
-		count++
-		switch i = skipBlanks(raw, end); {
-		case i < len(raw) && raw[i] == ',':
-			i++
-		case i == len(raw)-1 && raw[i] == ']':
-			return position, count, count > 1
-		default:
-			return position, 0, false
-		}
-	}
-	return position, 0, false
-}
-
-// parseDecimal reads a number: exactly by one multiplication where its digits fit 53 bits and its power of ten is exact
-// (Clinger 1990), else by the library.
-func parseDecimal(text []byte) (float64, bool) {
-	const mostDigits, exactPower = 15, 22
-	var mantissa uint64
-	digits, power, i := 0, 0, 0
-	negative := len(text) > 0 && text[0] == '-'
-	if negative {
+// decimalAt reads the number that starts at a place of a text and returns the place behind it: exactly by one division
+// where its digits fit 53 bits and its power of ten is exact (Clinger 1990), else by the library.
+func decimalAt[Text string | []byte](text Text, i int) (value float64, end int, ok bool) {
+	const mostDigits, exactInteger = 19, 1 << 53
+	start := i
+	if i < len(text) && text[i] == '-' {
 		i++
 	}
-	point := false
-	for ; i < len(text); i++ {
-		switch c := text[i]; {
-		case '0' <= c && c <= '9':
-			mantissa = mantissa*10 + uint64(c-'0')
-			if digits++; point {
-				power++
-			}
-		case c == '.' && !point:
-			point = true
-		default:
-			return parseSlowly(text)
-		}
-		if digits > mostDigits {
-			return parseSlowly(text)
-		}
+	var mantissa uint64
+	first := i
+	for ; i < len(text) && isDigit(text[i]); i++ {
+		mantissa = mantissa*10 + uint64(text[i]-'0')
 	}
-	if digits == 0 || power > exactPower {
-		return parseSlowly(text)
+	digits, power := i-first, 0
+	if i < len(text) && text[i] == '.' {
+		first = i + 1
+		for i++; i < len(text) && isDigit(text[i]); i++ {
+			mantissa = mantissa*10 + uint64(text[i]-'0')
+		}
+		power = i - first
+		digits += power
 	}
-	value := float64(mantissa) / powersOfTen[power]
-	if negative {
+	if digits == 0 || digits > mostDigits || mantissa > exactInteger || i < len(text) && isOfNumber(text[i]) {
+		for i < len(text) && isOfNumber(text[i]) {
+			i++
+		}
+		if i == start {
+			return 0, i, false
+		}
+		value, err := strconv.ParseFloat(string(text[start:i]), 64)
+		return value, i, err == nil
+	}
+	value = float64(mantissa) / powersOfTen[power]
+	if text[start] == '-' {
 		value = -value
 	}
-	return value, true
+	return value, i, true
 }
 
-func parseSlowly(text []byte) (float64, bool) {
-	value, err := strconv.ParseFloat(string(text), 64)
-	return value, err == nil
+// isOfNumber tells whether a character may stand in a number.
+func isOfNumber(c byte) bool {
+	return isDigit(c) || c == '.' || c == '-' || c == '+' || c == 'e' || c == 'E'
 }
 
-var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19}

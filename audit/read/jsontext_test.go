@@ -78,20 +78,7 @@ func TestAppendMembers(t *testing.T) {
 	require.Nil(t, f.property("b"))
 }
 
-func TestParsePosition(t *testing.T) {
-	for text, want := range map[string][]float64{
-		"[10,50]": {10, 50}, "[ -0.5 , 1.25e1,7]": {-0.5, 12.5, 7}, "[1,2,3,4]": nil, "[1]": nil, "[]": nil, `["1",2]`: nil, "[1,null]": nil, "[NaN,2]": nil, "[[1,2]]": nil,
-		"[0.1,0.30000000000000004]": {0.1, 0.30000000000000004},
-	} {
-		got, count, ok := parsePosition([]byte(text))
-		require.Equal(t, want != nil, ok, text)
-		if ok {
-			require.Equal(t, want, got[:count], text)
-		}
-	}
-}
-
-func FuzzParseDecimal(f *testing.F) {
+func FuzzDecimalAt(f *testing.F) {
 	for _, seed := range []string{"0", "-0", "10.1234567", "-179.9999999", "123456789012345", "1234567890123456", "0.000000000000001", "1e22", "9007199254740993", ".5", "1.", "--1", "1e999", "", "."} {
 		f.Add(seed)
 	}
@@ -100,8 +87,9 @@ func FuzzParseDecimal(f *testing.F) {
 			return
 		}
 		want, err := strconv.ParseFloat(text, 64)
-		got, ok := parseDecimal([]byte(text))
+		got, end, ok := decimalAt([]byte(text), 0)
 		require.Equal(t, err == nil, ok, text)
+		require.Equal(t, len(text), end, text)
 		if ok {
 			require.Equal(t, math.Float64bits(want), math.Float64bits(got), text)
 		}

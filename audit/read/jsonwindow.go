@@ -32,7 +32,7 @@ func (w *jsonWindow) more() bool {
 		w.text = append(make([]byte, 0, 2*cap(w.text)+jsonBlock), w.text...)
 	}
 	var n int
-	n, w.err = io.ReadFull(w.in, w.text[len(w.text):len(w.text)+jsonBlock])
+	n, w.err = io.ReadFull(w.in, w.text[len(w.text):cap(w.text)])
 	w.text = w.text[:len(w.text)+n]
 	if w.err == io.ErrUnexpectedEOF {
 		w.err = io.EOF
@@ -84,11 +84,28 @@ func (w *jsonWindow) take(c byte, expected string) error {
 
 // value passes over the next value and returns its text, which is good until the next call.
 func (w *jsonWindow) value() ([]byte, error) {
+	return w.scan(func() (int, error) { return skipValue(w.text, w.at, 0) })
+}
+
+// object passes over the next value, sets members to those of the object that it is and returns its text. Both are good
+// until the next call. A value that is no object has no members.
+func (w *jsonWindow) object(members *[]member) ([]byte, error) {
+	return w.scan(func() (int, error) {
+		*members = (*members)[:0]
+		if w.at < len(w.text) && w.text[w.at] == '{' {
+			return skipNested(w.text, w.at, 0, members)
+		}
+		return skipValue(w.text, w.at, 0)
+	})
+}
+
+// scan passes over the next value, whose end is looked for again whenever more of it has been read.
+func (w *jsonWindow) scan(end func() (int, error)) ([]byte, error) {
 	if _, err := w.peek(); err != nil {
 		return nil, err
 	}
 	for {
-		end, err := skipValue(w.text, w.at, 0)
+		end, err := end()
 		switch {
 		case err == nil:
 			value := w.text[w.at:end]

@@ -15,6 +15,7 @@ type layer struct {
 	project    *audit.Project
 	section    string // key in the project file
 	name       string // of the layer in a GeoPackage; empty where the project file gives none
+	crs        string // the system of its positions; empty where the project file gives none
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
 	mayBeEmpty bool
@@ -26,10 +27,14 @@ type layer struct {
 	positions  positionCount
 	properties propertyCount
 	outsider   orb.Point
+	placing    *placing
+
+	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
 }
 
 // read reads every file of the section.
 func (l *layer) read(ctx context.Context, f *half, files []string) error {
+	l.exchanged = nothing()
 	for _, name := range files {
 		if err := l.file(ctx, f, name); err != nil {
 			return err
@@ -46,32 +51,40 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	defer in.file.Close()
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
+	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
+		return err
+	}
 	before := l.kept()
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	each := func(feature *feature) error {
 		l.properties.note(feature)
+		feature.placing = l.placing
 		return l.each(feature)
 	}
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
-		count, table.Sheet, err = readPackage(ctx, in, l.name, l.section, each)
+		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	default:
-		count, err = readFeatures(in, each)
+		count, err = readFeatures(in, l.placing, each)
 	}
 	switch {
 	case err != nil:
 		return err
 	case count == 0 && l.mayBeEmpty:
-		return in.finish(l.project)
+		return l.finish(in)
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
-	if err := l.positions.check(name, l.outsider); err != nil {
+	if err := l.positions.check(name, l.section, l.outsider); err != nil {
 		return err
 	}
+	if err := l.placing.check(); err != nil {
+		return err
+	}
+	l.exchanged = l.exchanged.Union(l.placing.exchanged())
 	if err := l.properties.check(name, l.section); err != nil {
 		return err
 	}
@@ -79,7 +92,19 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features can be used, expected %s", count, l.expected),
 			Hint: l.firstFault(name)}
 	}
-	return in.finish(l.project)
+	return l.finish(in)
+}
+
+// finish adds the file to the inputs of the project, with the system of its positions.
+func (l *layer) finish(in *input) error {
+	if err := in.finish(l.project); err != nil {
+		return err
+	}
+	if s := l.placing.system; s.code != wgs84 {
+		read := &l.project.Inputs[len(l.project.Inputs)-1]
+		read.System, read.DatumM = s.String(), s.datumM
+	}
+	return nil
 }
 
 // account tells how the file that was read was understood.
@@ -89,7 +114,8 @@ func (l *layer) account(count int) Understanding {
 	if l.project.Tables[l.table].Sheet != "" {
 		format = "GeoPackage"
 	}
-	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored}
+	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored,
+		Notes: l.placing.understood()}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"
@@ -160,7 +186,11 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 }
 
 // notePositions counts a feature of many positions as one: the first that is out of range, else any.
-func (l *layer) notePositions(flat []float64, stride int) {
+func (l *layer) notePositions(shape geom.T) {
+	if _, is := shape.(*geom.GeometryCollection); is {
+		return // it has no positions of its own
+	}
+	flat, stride := shape.FlatCoords(), shape.Stride()
 	for i := 0; i+1 < len(flat); i += stride {
 		if !inRange(flat[i], flat[i+1]) {
 			l.outsider = orb.Point{flat[i], flat[i+1]}

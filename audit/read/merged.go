@@ -101,17 +101,18 @@ func (w *workbook) mergedAreas(ctx context.Context, sheet string) []mergedArea {
 
 // mergeReferences finds the references of the merged areas in the XML of a sheet, which stand behind its rows.
 func mergeReferences(part io.Reader) []string {
-	end := []byte("sheetData>")
 	chunk, kept := make([]byte, chunkSize), []byte(nil)
-	found := false
+	found, looked := false, 0
 	for {
 		n, err := part.Read(chunk)
 		kept = append(kept, chunk[:n]...)
-		if i := bytes.LastIndex(kept, end); i >= 0 {
-			found, kept = true, append(kept[:0], kept[i+len(end):]...)
-		} else if !found {
-			kept = append(kept[:0], kept[max(0, len(kept)-len(end)):]...)
+		if end := endOfRows(kept[looked:]); end > 0 {
+			found, kept, looked = true, append(kept[:0], kept[looked+end:]...), 0
 		}
+		if !found {
+			kept = append(kept[:0], kept[max(0, len(kept)-longestRowsTag):]...)
+		}
+		looked = max(0, len(kept)-longestRowsTag)
 		if err != nil || len(kept) > largestIndex {
 			break
 		}
@@ -134,6 +135,26 @@ func mergeReferences(part io.Reader) []string {
 		}
 	}
 	return references
+}
+
+// longestRowsTag is the longest end tag of the rows, its prefix included, that is looked for, in bytes.
+const longestRowsTag = 64
+
+// endOfRows returns the place behind the last end tag of the rows, 0 where there is none.
+func endOfRows(text []byte) int {
+	const tag = "sheetData>"
+	end := 0
+	for i := 0; ; {
+		next := bytes.Index(text[i:], []byte(tag))
+		if next < 0 {
+			return end
+		}
+		before := text[max(0, i+next-longestRowsTag) : i+next]
+		i += next + len(tag)
+		if start := bytes.LastIndexByte(before, '<'); start >= 0 && start+1 < len(before) && before[start+1] == '/' {
+			end = i
+		}
+	}
 }
 
 // isLarge tells whether finding the merged areas of a sheet costs more than a fraction of a second.

@@ -2,8 +2,11 @@ package read
 
 import (
 	"context"
+	"io"
 	"path/filepath"
+	"strings"
 	"testing"
+	"testing/iotest"
 
 	"dryarc/audit"
 
@@ -62,6 +65,22 @@ func TestNotMerged(t *testing.T) {
 	p := withMerged(t)
 	require.Len(t, p.Assemblies, 2, "blank cells are merged with nothing")
 	require.Equal(t, 4, p.Faults.Total())
+}
+
+// TestMergeReferences finds what stands behind the rows, wherever the text is cut and whatever the cells say of rows.
+func TestMergeReferences(t *testing.T) {
+	const areas = `<mergeCells count="2"><mergeCell ref="A2:A4"/><mergeCell ref="B2:B3"/></mergeCells>`
+	cells := strings.Repeat(`<row><c t="inlineStr"><is><t>sheetData>, mergeCell ref="C1:C9"</t></is></c></row>`, 5000)
+	for _, text := range []string{
+		`<worksheet><sheetData>` + cells + `</sheetData>` + areas + `</worksheet>`,
+		`<m:worksheet><m:sheetData>` + cells + `</m:sheetData>` + strings.ReplaceAll(areas, "<", "<m:") + `</m:worksheet>`,
+	} {
+		for name, part := range map[string]io.Reader{"whole": strings.NewReader(text), "half by half": iotest.HalfReader(strings.NewReader(text)),
+			"byte by byte": iotest.OneByteReader(strings.NewReader(text))} {
+			require.Equal(t, []string{"A2:A4", "B2:B3"}, mergeReferences(part), name)
+		}
+	}
+	require.Empty(t, mergeReferences(strings.NewReader(`<worksheet><sheetData>`+cells)))
 }
 
 func TestMergedCellsPass(t *testing.T) {

@@ -8,15 +8,8 @@ import (
 
 // parseNumber reads a decimal number: digits, one point, a sign, an exponent; nothing else that Go would accept.
 func parseNumber(text string) (float64, bool) {
-	for i := range len(text) {
-		switch c := text[i]; {
-		case '0' <= c && c <= '9', c == '.', c == '-', c == '+', c == 'e', c == 'E':
-		default:
-			return 0, false
-		}
-	}
-	value, err := strconv.ParseFloat(text, 64)
-	return value, err == nil && !math.IsInf(value, 0)
+	value, end, ok := decimalAt(text, 0)
+	return value, ok && end == len(text) && !math.IsInf(value, 0)
 }
 
 // tidyNumber returns a text as people see it in a spreadsheet, which stores 1.1 as 1.1000000000000001 and shows

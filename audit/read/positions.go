@@ -114,10 +114,15 @@ func (c *positionCount) note(lon, lat float64) bool {
 
 const swapHint = "exchange the two coordinates; GeoJSON has longitude first, then latitude"
 
-// check refuses an input whose positions are no longitude, latitude. A few that are not are faults of their features.
-func (c *positionCount) check(file string, example orb.Point) error {
+// refused tells whether too many are outside for an input to be of the system it is taken to be in.
+func (c *positionCount) refused() bool {
 	const few = 4 // at most one in so many
-	if c.outside < 2 && c.outside < c.total || c.outside*few <= c.total {
+	return (c.outside > 1 || c.outside == c.total) && c.outside*few > c.total
+}
+
+// check refuses an input whose positions are no longitude, latitude. A few that are not are faults of their features.
+func (c *positionCount) check(file, section string, example orb.Point) error {
+	if !c.refused() {
 		return nil
 	}
 	if 2*c.swappable > c.outside {
@@ -125,13 +130,19 @@ func (c *positionCount) check(file string, example orb.Point) error {
 			Message: fmt.Sprintf("%d of %d positions have a latitude beyond 90 degrees, such as [%s]; longitude and latitude are swapped",
 				c.outside, c.total, coordinates(example))}
 	}
-	return &InputError{File: file, Hint: convertFromHint(file),
+	return &InputError{File: file, Hint: convertFromHint(file, section),
 		Message: fmt.Sprintf("%d of %d positions are no degrees, such as [%s]; these are projected coordinates, expected WGS 84 longitude, latitude",
 			c.outside, c.total, coordinates(example))}
 }
 
 func coordinates(at orb.Point) string {
 	return strconv.FormatFloat(at[0], 'f', -1, 64) + ", " + strconv.FormatFloat(at[1], 'f', -1, 64)
+}
+
+// extent is where features are.
+type extent struct {
+	orb.Bound
+	exchanged orb.Bound // around those of projected files, if easting and northing were exchanged there
 }
 
 // farDegrees is how far structures and zones may lie apart before swapped axes are suspected.

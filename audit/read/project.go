@@ -64,18 +64,18 @@ func (file *projectFile) layerCount() int {
 }
 
 func readLayers(ctx context.Context, f *half, p *audit.Project) error {
-	extent, err := readStructures(ctx, f, p)
+	structures, err := readStructures(ctx, f, p)
 	if err != nil {
 		return err
 	}
-	course, err := readRoutes(ctx, f, p)
+	routes, err := readRoutes(ctx, f, p)
 	if err != nil {
 		return err
 	}
 	if p.RoutesAlone {
-		extent = course
+		structures = routes
 	}
-	if err := readZones(ctx, f, p, extent); err != nil {
+	if err := readZones(ctx, f, p, structures); err != nil {
 		return err
 	}
 	return readCrossings(ctx, f, p)

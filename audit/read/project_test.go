@@ -53,7 +53,7 @@ func TestHintsConvert(t *testing.T) {
 	}
 	b := newBase()
 	b.project = "structures: {file: structures.geojson}\n"
-	b.structures = `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32632"}},"features":[` + point("L1", "1", "[500000,5500000]") + `]}`
+	b.structures = `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::2154"}},"features":[` + point("L1", "1", "[700000,6600000]") + `]}`
 	path := b.write(t)
 	_, err := Project(context.Background(), path)
 	var input *InputError
@@ -70,6 +70,6 @@ func TestHintsConvert(t *testing.T) {
 	f.structures.files = []string{words[len(words)-2]}
 	p, _, err := f.read(context.Background(), path)
 	require.NoError(t, err)
-	require.InDelta(t, 9, p.Structures[0].Lon, 1e-9) // the central meridian of zone 32 (UTM, by definition)
-	require.InDelta(t, 49.652542922, p.Structures[0].Lat, 1e-7)
+	require.InDelta(t, 3, p.Structures[0].Lon, 1e-9) // the origin of Lambert-93, by definition
+	require.InDelta(t, 46.5, p.Structures[0].Lat, 1e-9)
 }

@@ -29,6 +29,17 @@ func propertyText(raw json.RawMessage) (text string, ok bool) {
 	return string(raw), true
 }
 
+// propertyNumber returns a property that is a number, or a text that is one; ok is false for anything else, given for
+// anything but blanks.
+func propertyNumber(raw json.RawMessage) (value float64, ok, given bool) {
+	if value, end, ok := decimalAt([]byte(raw), 0); ok && end == len(raw) {
+		return value, true, true
+	}
+	text, isText := propertyText(raw)
+	value, ok = parseNumber(text)
+	return value, ok && isText, text != ""
+}
+
 // propertyTexts returns a property that may be one text or a list of them.
 func propertyTexts(raw json.RawMessage) (texts []string, ok bool) {
 	if len(raw) == 0 || raw[0] != '[' {

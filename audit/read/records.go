@@ -117,24 +117,22 @@ func (r *recordReader) cell() (more bool, err error) {
 			return false, err
 		}
 	}
-	for r.at < len(r.text) {
-		c := r.text[r.at]
+	from := r.at
+	for r.at < len(r.text) && r.text[r.at] != r.comma && r.text[r.at] != '\r' && r.text[r.at] != '\n' {
 		r.at++
-		switch c {
-		case r.comma:
-			return true, nil
-		case '\r':
-			if r.at < len(r.text) && r.text[r.at] == '\n' {
-				r.at++
-			}
-			r.line++
-			return false, nil
-		case '\n':
-			r.line++
-			return false, nil
-		}
-		r.record = append(r.record, c)
 	}
+	r.record = append(r.record, r.text[from:r.at]...)
+	if r.at == len(r.text) {
+		return false, nil
+	}
+	end := r.text[r.at]
+	if r.at++; end == r.comma {
+		return true, nil
+	}
+	if end == '\r' && r.at < len(r.text) && r.text[r.at] == '\n' {
+		r.at++
+	}
+	r.line++
 	return false, nil
 }
 

@@ -93,6 +93,9 @@ func FuzzRecords(f *testing.F) {
 				continue // the library passes over blank rows
 			}
 			want, err := library.Read()
+			for err == nil && len(want) == 1 && want[0] == "" {
+				want, err = library.Read() // but not over an empty cell in quotes
+			}
 			if err != nil {
 				require.NotEqual(t, io.EOF, err)
 				return // a quote in an unquoted cell

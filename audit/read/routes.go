@@ -11,6 +11,7 @@ import (
 // routeInput is the section routes of the project file.
 type routeInput struct {
 	layer string // of GeoPackages
+	crs   string // of the positions
 	files []string
 	line  property
 }
@@ -19,6 +20,7 @@ func (r *routeInput) keys() section {
 	return section{
 		{"file", filesKey(&r.files)},
 		{"layer", textKey(&r.layer)},
+		{"crs", crsKey(&r.crs)},
 		{"properties", section{{"line", propertyKey(&r.line)}}.read},
 	}
 }
@@ -30,15 +32,15 @@ type routeReader struct {
 	extent orb.Bound
 }
 
-// readRoutes reads every route file and returns the box around all routes.
-func readRoutes(ctx context.Context, f *half, p *audit.Project) (orb.Bound, error) {
+// readRoutes reads every route file and returns where the routes are.
+func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	r := routeReader{names: &f.routes, extent: nothing()}
-	r.layer = layer{project: p, section: "routes", name: f.routes.layer, expected: "lines with the property " + f.routes.line.name,
+	r.layer = layer{project: p, section: "routes", name: f.routes.layer, crs: f.routes.crs, expected: "lines with the property " + f.routes.line.name,
 		wanted: []wantedProperty{{key: "line", property: f.routes.line, required: true}},
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
 	err := r.read(ctx, f, f.routes.files)
-	return r.extent, err
+	return extent{r.extent, r.exchanged}, err
 }
 
 // feature appends a route for each line the feature belongs to, or leaves it out and says why.
@@ -64,13 +66,13 @@ func (r *routeReader) feature(f *feature) error {
 }
 
 func (r *routeReader) course(f *feature) ([][]orb.Point, bool) {
-	shape, err := f.shape()
+	shape, err := f.placedShape()
 	if err != nil {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return nil, false
 	}
 	r.noteDimensions(f, shape)
-	r.notePositions(shape.FlatCoords(), shape.Stride())
+	r.notePositions(shape)
 	parts, err := linesOf(shape)
 	switch {
 	case err != nil:

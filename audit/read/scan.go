@@ -8,6 +8,8 @@ import (
 	"io"
 	"path"
 	"strings"
+
+	"github.com/klauspost/compress/flate"
 )
 
 // scanBook is a workbook (.xlsx) of which the cells are read as they come out of the archive, in a fraction of the time
@@ -62,6 +64,7 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 	if err != nil {
 		return nil, fmt.Errorf("archive %w: %w", errNotRecognised, err)
 	}
+	archive.RegisterDecompressor(zip.Deflate, flate.NewReader) // in a quarter less time than compress/flate
 	b := &scanBook{files: map[string]*zip.File{}}
 	for _, file := range archive.File {
 		b.files[strings.ReplaceAll(file.Name, `\`, "/")] = file

@@ -139,6 +139,8 @@ var soundSheets = map[string]string{
 		`<c r="F1" t="s"><v>5</v></c><c r="G1" t="s"><v>6</v></c><c r="H1" t="s"><v>7</v></c><c r="I1" t="s"><v> 8 </v></c><c r="J1" t="s"><v></v></c><c r="K1" t="s"/></row>`,
 	"inline texts": `<row r="1"><c r="A1" t="inlineStr"><is><t>plain _x000A_</t></is></c><c r="B1" t="inlineStr"><is><r><t>ru</t></r><r><rPr><i/></rPr><t xml:space="preserve">ns </t></r></is></c>` +
 		`<c r="C1" t="inlineStr"><is/></c><c r="D1" t="inlineStr"><is><t/></is></c><c r="E1" t="inlineStr"><v>value</v></c><c r="F1" t="inlineStr"/><c r="G1"><is><t>ignored</t></is><v>3</v></c></row>`,
+	"plain inline texts": `<row r="1"><c r="A1" t="inlineStr"><is><t>plain</t></is></c><c r="B1" s="2" t="inlineStr"><is><t> two words</t></is></c><c r="C1" t="inlineStr"><is><t>x_x000D_</t></is></c>` +
+		`<c r="D1" t="inlineStr"><is><t>a&amp;b</t></is></c><c r="E1" t="inlineStr"><is><t>é]</t></is></c><c r="F1" t="inlineStr"><is><t></t></is></c><c r="G1" t="inlineStr"><is><t>12</t></is></c><c r="H1" t="str"><v>text</v></c></row>`,
 	"numbers":              `<row r="1"><c r="A1"><v>1</v></c><c r="B1" t="n"><v>-1.5E-3</v></c><c r="C1"><v>1.1000000000000001</v></c><c r="D1"><v> 7 </v></c><c r="E1"><v>text</v></c><c r="F1" t=""><v>0</v></c></row>`,
 	"numbers as text":      `<row r="1"><c r="A1" t="str"><v>0012</v></c><c r="B1" t="inlineStr"><is><t>1e5</t></is></c></row>`,
 	"booleans":             `<row r="1"><c r="A1" t="b"><v>1</v></c><c r="B1" t="b"><v>0</v></c><c r="C1" t="b"/></row>`,

@@ -101,76 +101,73 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 // plainCell reads a cell that is written as most are:
 //
 //	<c r="B7" s="1" t="s"><v>12</v></c>
+//	<c r="B7" t="inlineStr"><is><t>text</t></is></c>
 //
 // Where anything else comes next, or not all of it is in the window, nothing is read and the column stays as it is.
 func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
-	const tag, style, kind, value, end = `<c r="`, ` s="`, ` t="`, "><v>", "</v></c>"
-	if s.xml.empty {
+	rest := cursor{text: s.xml.window[s.xml.at:]}
+	if s.xml.empty || !rest.pass(`<c r="`) {
 		return after, nil
 	}
-	rest := s.xml.window[s.xml.at:]
-	if !startsWith(rest, 0, tag) {
-		return after, nil
-	}
-	var c scannedCell
-	var how storage
-	i := len(tag)
-	length := bytes.IndexByte(rest[i:], '"')
-	if length < 0 {
-		return after, nil
-	}
-	column, number, ok := parsePlace(rest[i : i+length])
+	column, number, ok := parsePlace(rest.upTo('"'))
 	if !ok || number != row || column <= after || column >= lastColumn {
 		return after, nil
 	}
-	c.column = column
-	i += length + 1
-	if startsWith(rest, i, style) {
-		i += len(style)
-		from := i
-		for i < len(rest) && rest[i] != '"' {
-			i++
-		}
-		n, ok := parseCount(rest[from:i])
+	c, how := scannedCell{column: column, stored: true}, direct
+	if rest.pass(`" s="`) {
+		style, ok := parseCount(rest.upTo('"'))
 		if !ok {
 			return after, nil
 		}
-		c.style = int(n)
-		i++
+		c.style = int(style)
 	}
-	if startsWith(rest, i, kind) {
-		i += len(kind)
-		from := i
-		for i < len(rest) && rest[i] != '"' {
-			i++
-		}
-		if c.kind, how, ok = storedAs(rest[from:i]); !ok {
+	if rest.pass(`" t="`) {
+		if c.kind, how, ok = storedAs(rest.upTo('"')); !ok {
 			return after, nil
 		}
-		i++
 	}
-	if !startsWith(rest, i, value) {
+	start, end := `"><v>`, "</v></c>"
+	if how == inlineText {
+		start, end = `"><is><t>`, "</t></is></c>"
+	}
+	if !rest.pass(start) {
 		return after, nil
 	}
-	i += len(value)
-	from := i
-	for i < len(rest) && rest[i] != '<' {
-		i++
-	}
-	raw := rest[from:i]
-	if len(raw) == 0 || !startsWith(rest, i, end) || !isPlain(raw) {
+	value := rest.text[rest.at:]
+	value = value[:plainLength(value)]
+	rest.at += len(value)
+	if len(value) == 0 || how == inlineText && bytes.IndexByte(value, '_') >= 0 || !rest.pass(end) {
 		return after, nil
 	}
-	s.xml.at += i + len(end)
-	c.stored = true
+	s.xml.at += rest.at
 	c.textFrom = len(s.texts)
-	s.texts = append(s.texts, raw...)
+	s.texts = append(s.texts, value...)
 	c.textTo = len(s.texts)
 	return column, s.keep(&c, how, row)
 }
 
-func startsWith(text []byte, at int, start string) bool {
-	return len(text)-at >= len(start) && string(text[at:at+len(start)]) == start
+// cursor is a place in a text.
+type cursor struct {
+	text []byte
+	at   int
+}
+
+// pass passes over what is expected, if it comes next.
+func (c *cursor) pass(expected string) bool {
+	if len(c.text)-c.at < len(expected) || string(c.text[c.at:c.at+len(expected)]) != expected {
+		return false
+	}
+	c.at += len(expected)
+	return true
+}
+
+// upTo passes over what comes before a character, or the end of the text, and returns it.
+func (c *cursor) upTo(end byte) []byte {
+	from := c.at
+	for c.at < len(c.text) && c.text[c.at] != end {
+		c.at++
+	}
+	return c.text[from:c.at]
 }
 
 // cellTag reads the tag of a cell.

@@ -13,6 +13,7 @@ type scannedSheet struct {
 	cells  []scannedCell // by column; used again for the next row
 	err    error
 
+	size   int64 // of its XML, as the archive says
 	part   io.ReadCloser
 	xml    *xmlScanner
 	shared []string
@@ -35,7 +36,7 @@ func (b *scanBook) rows(ctx context.Context, name string) (*scannedSheet, error)
 	if err != nil {
 		return nil, err
 	}
-	s := &scannedSheet{part: unpacked, shared: b.shared}
+	s := &scannedSheet{size: int64(b.files[b.part(name)].UncompressedSize64), part: unpacked, shared: b.shared}
 	if s.xml, err = newXMLScanner(unpacked); err == nil {
 		err = s.findRows()
 	}

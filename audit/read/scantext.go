@@ -110,11 +110,25 @@ func unescape(text []byte) []byte {
 // isPlain says whether a text stands for itself. Some that do are not recognised as such.
 func isPlain(text []byte) bool {
 	for _, c := range text {
-		if c < ' ' && c != '\n' && c != '\t' || c >= utf8.RuneSelf || c == '&' || c == ']' {
+		if !isPlainCharacter(c) {
 			return false
 		}
 	}
 	return true
+}
+
+func isPlainCharacter(c byte) bool {
+	return (c >= ' ' || c == '\n' || c == '\t') && c < utf8.RuneSelf && c != '&' && c != ']'
+}
+
+// plainLength returns how much of a text stands for itself and is no mark-up.
+func plainLength(text []byte) int {
+	for i, c := range text {
+		if c == '<' || !isPlainCharacter(c) {
+			return i
+		}
+	}
+	return len(text)
 }
 
 // decodeXML appends what a text stands for. It ended at a "<", at the "]" of a verbatim text, or at a quote.

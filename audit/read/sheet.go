@@ -16,10 +16,14 @@ type sheet[R any] struct {
 	blank   func() R                 // a row in which nothing is stated
 	faulty  func(*R) *audit.FieldSet // where a row keeps its faulty fields
 	keep    func(*R, audit.Source)   // takes a row that holds anything; R is used again for the next
+	expect  func(rows int)           // makes room for so many more rows; may be nil
 }
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
 const headingRows = 20
+
+// enoughRows is how many rows tell how many a sheet has.
+const enoughRows = 1000
 
 // sheetReader reads the rows of one sheet.
 type sheetReader[R any] struct {
@@ -83,7 +87,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	}
 	var row R
 	for s.grid.next() && s.err == nil {
-		rows++
+		if rows++; rows == enoughRows && s.expect != nil {
+			s.expect(s.grid.rowsToCome(rows))
+		}
 		if s.grid.hidden {
 			hidden++
 		}
@@ -126,8 +132,8 @@ func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
 
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
 func (s *sheetReader[R]) lacksText() bool {
-	for _, p := range s.shape.columns {
-		if p.column.required && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
+	for i := range s.shape.columns {
+		if p := &s.shape.columns[i]; p.column.required && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
 			return true
 		}
 	}
@@ -158,7 +164,10 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	if p.index < len(s.grid.cells) {
 		cell = strings.TrimSpace(s.grid.cells[p.index])
 	}
-	formula, empty := s.grid.formulas[s.grid.number][p.index]
+	formula, empty := "", false
+	if s.grid.formulas != nil {
+		formula, empty = s.grid.formulas[s.grid.number][p.index]
+	}
 	var t *trouble
 	switch above := ""; {
 	case empty:

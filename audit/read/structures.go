@@ -15,6 +15,7 @@ import (
 // structureInput is the section structures of the project file.
 type structureInput struct {
 	layer string // of GeoPackages
+	crs   string // of the positions
 	files []string
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, deviationLimitDeg property
@@ -32,6 +33,7 @@ func (s *structureInput) keys() section {
 	return section{
 		{"file", filesKey(&s.files)},
 		{"layer", textKey(&s.layer)},
+		{"crs", crsKey(&s.crs)},
 		{"properties", section{
 			{"line", propertyKey(&s.line)},
 			{"structure", propertyKey(&s.structure)},
@@ -57,15 +59,15 @@ type structureReader struct {
 	yesNo  words[bool]
 }
 
-// readStructures reads every structure file and returns the box around all structures.
-func readStructures(ctx context.Context, f *half, p *audit.Project) (orb.Bound, error) {
+// readStructures reads every structure file and returns where the structures are.
+func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	r := structureReader{names: &f.structures, extent: nothing(),
 		duties: newWords(declaredDutyWords(), moreDeclaredDutyWords()...), roles: newWords(audit.DeclaredRoleWords(), moreRoleWords()...), yesNo: newWords(yesNoWords(), moreYesNoWords()...)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, wanted: f.structures.wanted(),
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, wanted: f.structures.wanted(),
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
-	return r.extent, err
+	return extent{r.extent, r.exchanged}, err
 }
 
 // nothing is a box around no position.
@@ -117,7 +119,7 @@ func (r *structureReader) feature(f *feature) error {
 
 // place returns longitude, latitude and height, NaN where the point has none.
 func (r *structureReader) place(f *feature) ([3]float64, bool) {
-	if position, count, ok := f.position(); ok && inRange(position[0], position[1]) {
+	if position, count, ok := f.placedPosition(); ok && inRange(position[0], position[1]) {
 		if count < 3 {
 			position[2] = math.NaN()
 		}
@@ -125,7 +127,7 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 		r.extent = r.extent.Extend(orb.Point{position[0], position[1]})
 		return position, true
 	}
-	shape, err := f.shape()
+	shape, err := f.placedShape()
 	if err != nil {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return [3]float64{}, false
@@ -162,20 +164,20 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 func (r *structureReader) figures(f *feature, row *audit.StructureRow, height float64) {
 	row.GroundM = height
 	stated := func(p property, field audit.Field, low, high float64, to *float64) {
-		text, isText := propertyText(f.property(p.name))
-		if text == "" {
+		raw := f.property(p.name)
+		written, isNumber, given := propertyNumber(raw)
+		if !given {
 			return
 		}
-		written, isNumber := parseNumber(text)
 		value := written*p.in.factor + p.in.offset
-		switch {
-		case !isText || !isNumber:
-			r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
-		case value < low || value > high:
-			r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(low, high, p.in).expected)
-		default:
+		if isNumber && low <= value && value <= high {
 			*to = value
 			return
+		}
+		if text, _ := propertyText(raw); isNumber {
+			r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(low, high, p.in).expected)
+		} else {
+			r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
 		}
 		*to = math.NaN()
 		row.Faulty = row.Faulty.With(field)

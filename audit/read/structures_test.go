@@ -138,6 +138,22 @@ func TestStructureFiles(t *testing.T) {
 	require.Equal(t, audit.Source{Table: 1, Row: 1}, p.Structures[3].Source, "rows count from 1 in each file")
 }
 
+// TestPropertyNumber wants of every property the number that its text is.
+func TestPropertyNumber(t *testing.T) {
+	for _, raw := range []string{
+		"", "null", "NaN", "-Infinity", `""`, `" "`, `"7"`, `" 7.50 "`, `"x"`, `"1e3"`, "7", "-7.25", "0.1", "-0", "1e3", "1E+2", "1e999", "12345678901234567890", "true", "[1]", "{}", `["7"]`,
+	} {
+		text, isText := propertyText([]byte(raw))
+		want, isNumber := parseNumber(text)
+		got, ok, given := propertyNumber([]byte(raw))
+		require.Equal(t, text != "", given, raw)
+		require.Equal(t, isText && isNumber, ok, raw)
+		if ok {
+			require.Equal(t, want, got, raw)
+		}
+	}
+}
+
 func TestPropertyText(t *testing.T) {
 	for raw, want := range map[string]string{
 		`"a b"`: "a b", `" x "`: "x", `"\u00e9\n"`: "é", "7": "7", "7.0": "7", "7.50": "7.5", "1e3": "1000", "12345678901234567890": "12345678901234567890",

@@ -54,7 +54,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (
 		return nil, err
 	}
 	defer in.file.Close()
-	content, err := io.ReadAll(io.LimitReader(in, largestPart))
+	content, err := in.all()
 	if err != nil {
 		return nil, in.problem(err)
 	}

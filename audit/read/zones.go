@@ -15,6 +15,7 @@ import (
 // zoneInput is the section zones of the project file.
 type zoneInput struct {
 	layer                          string // of GeoPackages
+	crs                            string // of the positions
 	files                          []string
 	class, label, specificCreepage property
 }
@@ -27,6 +28,7 @@ func (z *zoneInput) keys() section {
 	return section{
 		{"file", filesKey(&z.files)},
 		{"layer", textKey(&z.layer)},
+		{"crs", crsKey(&z.crs)},
 		{"properties", section{
 			{"class", propertyKey(&z.class)},
 			{"label", propertyKey(&z.label)},
@@ -41,10 +43,10 @@ type zoneReader struct {
 	names *zoneInput
 }
 
-// readZones reads every zone file. Structures are the box around the structures, to find swapped axes.
-func readZones(ctx context.Context, f *half, p *audit.Project, structures orb.Bound) error {
+// readZones reads every zone file. It is told where the structures are, to find swapped axes.
+func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
 	r := zoneReader{names: &f.zones}
-	r.layer = layer{project: p, section: "zones", name: f.zones.layer,
+	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted: []wantedProperty{
 			{key: "class", property: f.zones.class, or: f.zones.specificCreepage, required: true}, {key: "label", property: f.zones.label},
@@ -54,7 +56,7 @@ func readZones(ctx context.Context, f *half, p *audit.Project, structures orb.Bo
 	if err := r.read(ctx, f, f.zones.files); err != nil {
 		return err
 	}
-	return checkAxes(f, p, structures)
+	return checkAxes(f, p, structures, r.exchanged)
 }
 
 // feature appends a zone, or leaves it out and says why.
@@ -93,18 +95,18 @@ func (r *zoneReader) feature(f *feature) error {
 // specificCreepage returns the figure that a zone states itself, in mm/kV; 0 where the class decides.
 func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
 	name := r.names.specificCreepage.name
-	text, isText := propertyText(f.property(name))
-	if text == "" {
+	raw := f.property(name)
+	written, isNumber, given := propertyNumber(raw)
+	if !given {
 		return 0
 	}
 	in := r.names.specificCreepage.in
-	written, isNumber := parseNumber(text)
 	value := written*in.factor + in.offset
 	if len(in.names) == 0 {
 		in.names = millimetresPerKilovolt.units[0].names
 	}
-	switch {
-	case !isText || !isNumber:
+	switch text, _ := propertyText(raw); {
+	case !isNumber:
 		r.fault(at, audit.NotANumber, name, text, "is not a number; the class decides")
 	case value < leastSpecificCreepage || value > mostSpecificCreepage:
 		r.fault(at, audit.OutOfRange, name, text, outOfRange(leastSpecificCreepage, mostSpecificCreepage, in).expected+"; the class decides")
@@ -116,7 +118,7 @@ func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
 
 // polygons returns the polygons of a zone, or what is wrong and what to quote of it.
 func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string, err error) {
-	shape, err := f.shape()
+	shape, err := f.placedShape()
 	if err != nil {
 		if value = kindOfGeometry(f.geometry); value == "" {
 			value = string(f.geometry)
@@ -127,18 +129,18 @@ func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string,
 	if polygons, err = polygonsOf(shape); polygons == nil && err == nil {
 		return nil, kindOfShape(shape), fmt.Errorf("is no polygon")
 	}
-	r.notePositions(shape.FlatCoords(), shape.Stride())
+	r.notePositions(shape)
 	return polygons, kindOfShape(shape), err
 }
 
 // checkAxes refuses structures and zones that lie far apart but would meet if the axes of one were exchanged.
-func checkAxes(f *half, p *audit.Project, structures orb.Bound) error {
-	asWritten, exchanged := math.Inf(1), math.Inf(1)
+func checkAxes(f *half, p *audit.Project, structures extent, zonesExchanged orb.Bound) error {
+	asWritten, exchanged := math.Inf(1), apart(structures.Bound, zonesExchanged)
 	for i := range p.Zones {
 		for _, polygon := range p.Zones[i].Polygons {
 			bound := polygon.Bound()
-			asWritten = min(asWritten, apart(structures, bound))
-			exchanged = min(exchanged, apart(swapped(structures), bound))
+			asWritten = min(asWritten, apart(structures.Bound, bound))
+			exchanged = min(exchanged, apart(swapped(structures.Bound), bound), apart(structures.exchanged, bound))
 		}
 	}
 	if len(p.Zones) == 0 || asWritten <= farDegrees || exchanged > farDegrees {
@@ -148,7 +150,11 @@ func checkAxes(f *half, p *audit.Project, structures orb.Bound) error {
 	if len(files) == 0 {
 		files, what = f.routes.files, "routes"
 	}
-	return &InputError{File: files[0], Hint: swapHint,
-		Message: fmt.Sprintf("its %s lie %.0f degrees from every zone of %s, but meet them with longitude and latitude exchanged; the axes of one of the two files are swapped",
-			what, asWritten, f.zones.files[0])}
+	coordinates, hint := "longitude and latitude", swapHint
+	if !structures.exchanged.IsEmpty() || !zonesExchanged.IsEmpty() {
+		coordinates, hint = "the two coordinates", swapMetresHint
+	}
+	return &InputError{File: files[0], Hint: hint,
+		Message: fmt.Sprintf("its %s lie %.0f degrees from every zone of %s, but meet them with %s exchanged; the axes of one of the two files are swapped",
+			what, asWritten, f.zones.files[0], coordinates)}
 }

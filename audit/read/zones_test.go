@@ -91,7 +91,7 @@ func TestZonesUnusable(t *testing.T) {
 		"none usable": {zone(`{"class":"bad"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,49]]]"),
 			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`, `of feature 1 the class "bad" is no pollution class, expected a to f; the zone is left out`},
 		"projected": {zone(`{"class":"c"}`, "Polygon", projected),
-			"zones.geojson: 1 of 1 positions are no degrees, such as [500000, 5500000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertFromHint("zones.geojson")},
+			"zones.geojson: 1 of 1 positions are no degrees, such as [500000, 5500000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertFromHint("zones.geojson", "zones")},
 		"empty": {`{"type":"FeatureCollection","features":[]}`, "zones.geojson: holds no features", filterHint},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -37,19 +37,26 @@ type System struct {
 	Name         string
 }
 
-// IsWGS84 tells whether positions are WGS 84 longitude and latitude: a GeoPackage always has longitude first.
-func (s System) IsWGS84() bool {
-	switch strings.ToUpper(s.Organization) {
-	case "EPSG":
-		return s.Code == 4326 || s.Code == 4979
-	case "OGC":
-		return strings.EqualFold(s.Name, "CRS84") || s.Code == 84
+// EPSG returns the code of the system in the EPSG dataset; ok is false where it has none there. Whatever order the system
+// has for its axes, a GeoPackage always has longitude or easting first.
+func (s System) EPSG() (code int, ok bool) {
+	const wgs84 = 4326
+	switch {
+	case strings.EqualFold(s.Organization, "EPSG"):
+		return int(s.Code), true
+	case strings.EqualFold(s.Organization, "OGC") && (strings.EqualFold(s.Name, "CRS84") || s.Code == 84):
+		return wgs84, true
 	}
-	return false
+	return 0, false
+}
+
+// IsUndefined tells whether the file leaves open what the system is.
+func (s System) IsUndefined() bool {
+	return s.Organization == "" || strings.EqualFold(s.Organization, "NONE")
 }
 
 func (s System) String() string {
-	if s.Organization == "" || strings.EqualFold(s.Organization, "NONE") {
+	if s.IsUndefined() {
 		return fmt.Sprintf("undefined (%d)", s.ID)
 	}
 	return fmt.Sprintf("%s:%d", strings.ToUpper(s.Organization), s.Code)

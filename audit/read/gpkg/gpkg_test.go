@@ -59,7 +59,12 @@ func TestLayersAndFeatures(t *testing.T) {
 	require.Len(t, layers, 3)
 	require.Equal(t, []string{"areas", "odd", "poles"}, []string{layers[0].Name, layers[1].Name, layers[2].Name})
 	require.Equal(t, []string{"EPSG:32632", "undefined (0)", "EPSG:4326"}, []string{layers[0].System.String(), layers[1].System.String(), layers[2].System.String()})
-	require.Equal(t, []bool{false, false, true}, []bool{layers[0].System.IsWGS84(), layers[1].System.IsWGS84(), layers[2].System.IsWGS84()})
+	require.Equal(t, []bool{false, true, false}, []bool{layers[0].System.IsUndefined(), layers[1].System.IsUndefined(), layers[2].System.IsUndefined()})
+	for i, want := range []int{32632, 0, 4326} {
+		code, ok := layers[i].System.EPSG()
+		require.Equal(t, want, code)
+		require.Equal(t, want != 0, ok)
+	}
 
 	var got []Feature
 	require.NoError(t, f.Features(context.Background(), layers[2], func(feature *Feature) error {
@@ -154,7 +159,9 @@ func TestLibraryOfTheGIS(t *testing.T) {
 	layers, err := f.Layers(context.Background())
 	require.NoError(t, err)
 	require.Len(t, layers, 1)
-	require.True(t, layers[0].System.IsWGS84(), layers[0].System)
+	code, ok := layers[0].System.EPSG()
+	require.True(t, ok)
+	require.Equal(t, 4979, code, "WGS 84 with heights")
 	require.NoError(t, f.Features(context.Background(), layers[0], func(feature *Feature) error {
 		require.Equal(t, []float64{10.25, 50.5, 300}, feature.Geometry.FlatCoords())
 		values := map[string]any{}

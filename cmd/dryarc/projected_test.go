@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// projectedCopy is a copy of a project whose layers the usual converter has taken to another system, as GeoJSON with a
+// member crs.
+func projectedCopy(t *testing.T, project, system string) string {
+	t.Helper()
+	if _, err := exec.LookPath("ogr2ogr"); err != nil {
+		require.NotEqual(t, "true", os.Getenv("CI"), "ogr2ogr is missing")
+		t.Skip("ogr2ogr is not installed")
+	}
+	from, to := filepath.Dir(project), t.TempDir()
+	entries, err := os.ReadDir(from)
+	require.NoError(t, err)
+	for _, entry := range entries {
+		name := entry.Name()
+		switch filepath.Ext(name) {
+		case ".geojson":
+			out, err := exec.Command("ogr2ogr", "-f", "GeoJSON", "-t_srs", system, filepath.Join(to, name), filepath.Join(from, name)).CombinedOutput()
+			require.NoError(t, err, string(out))
+		case ".yaml", ".xlsx":
+			content, err := os.ReadFile(filepath.Join(from, name))
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(filepath.Join(to, name), content, 0o600))
+		}
+	}
+	return filepath.Join(to, filepath.Base(project))
+}
+
+// requireSameFromProjected audits a project and its copy in another system: all must come out the same, but for the last
+// digits of what is computed from positions.
+func requireSameFromProjected(t *testing.T, project, system string) {
+	t.Helper()
+	copied := projectedCopy(t, project, system)
+	p, err := read.Project(context.Background(), copied)
+	require.NoError(t, err)
+	require.Equal(t, system, p.Inputs[0].System)
+	original, err := read.Project(context.Background(), project)
+	require.NoError(t, err)
+	require.Len(t, p.Structures, len(original.Structures))
+	for i := range original.Structures {
+		want, got := &original.Structures[i], &p.Structures[i]
+		if math.Abs(want.Lon-got.Lon) > 1e-10 || math.Abs(want.Lat-got.Lat) > 1e-10 {
+			require.Fail(t, "elsewhere", "structure %d at %v %v, expected %v %v", i, got.Lon, got.Lat, want.Lon, want.Lat)
+		}
+	}
+
+	want, got := auditInto(t, project, t.TempDir()), auditInto(t, copied, t.TempDir())
+	require.NotEqual(t, want.Run.ID, got.Run.ID)
+	require.Equal(t, want.Coverage, got.Coverage)
+	require.Equal(t, want.Faults, got.Faults)
+	require.Len(t, got.Exceptions, len(want.Exceptions))
+	type key struct{ check, severity, line, structure, circuit, phase, side string }
+	margins := map[key]*float64{}
+	for _, e := range want.Exceptions {
+		margins[key{e.Check, e.Severity, e.Line, e.Structure, e.Circuit, e.Phase, e.Side}] = e.Margin
+	}
+	require.Len(t, margins, len(want.Exceptions))
+	for _, e := range got.Exceptions {
+		margin, found := margins[key{e.Check, e.Severity, e.Line, e.Structure, e.Circuit, e.Phase, e.Side}]
+		if !found || (margin == nil) != (e.Margin == nil) || margin != nil && math.Abs(*margin-*e.Margin) > 1e-6 {
+			require.Fail(t, "another exception", "%+v, expected the margin %v", e, margin)
+		}
+	}
+}
+
+// The demo lies in zone 27 of UTM.
+func TestDemoFromProjectedLayers(t *testing.T) {
+	requireSameFromProjected(t, demoProject, "EPSG:32627")
+}
+
+// The real case lies in two zones of UTM; the positions are all taken to one, as utilities do.
+func TestAndesFromProjectedLayers(t *testing.T) {
+	requireSameFromProjected(t, filepath.Join(andesCase(t), "audit.yaml"), "EPSG:32719")
+}
