@@ -163,14 +163,16 @@ func requireReasons(t *testing.T, result auditJSON) {
 	}
 }
 
+// andesFaultKinds are the kinds of fault by the words of the answer key.
+var andesFaultKinds = map[string]string{
+	"unknown unit": "unknown-unit", "not a number": "not-a-number", "out of range": "out-of-range",
+	"no such structure": "no-such-structure", "duplicate": "duplicate-row",
+}
+
 func requireAndesFaults(t *testing.T, folder string, result auditJSON) {
-	kinds := map[string]string{
-		"unknown unit": "unknown-unit", "not a number": "not-a-number", "out of range": "out-of-range",
-		"no such structure": "no-such-structure", "duplicate": "duplicate-row",
-	}
 	var want, got []string
 	for _, row := range readCSV(t, filepath.Join(folder, "expected_faults.csv")) {
-		kind, known := kinds[row["fault"]]
+		kind, known := andesFaultKinds[row["fault"]]
 		require.True(t, known, row["fault"])
 		want = append(want, kind+" "+row["sheet"]+" "+row["row"])
 	}

@@ -24,6 +24,7 @@ var allowed = map[string][]string{
 	"audit/checks":    {"audit", "audit/basis", "geo"},
 	"report":          {"audit", "audit/basis", "geo", "report/gpkg"},
 	"report/gpkg":     {},
+	"cmd/linegen":     {},
 	"cmd/dryarc":      {"report", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
 }
 
@@ -32,6 +33,7 @@ var only = map[string][]string{
 	"github.com/xuri/excelize/v2":     {"audit/read", "report"},
 	"github.com/goccy/go-yaml":        {"audit/read"},
 	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
+	"github.com/go-spatial/proj":      {"audit/read"},
 	"github.com/paulmach/orb/geojson": {},
 }
 

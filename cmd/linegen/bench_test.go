@@ -1,0 +1,92 @@
+//go:build unix
+
+package main
+
+import (
+	"context"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"syscall"
+	"testing"
+
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// forms are the forms of the register that are measured; a million structures do not fit one sheet.
+var forms = []struct {
+	name string
+	options
+}{
+	{"xlsx", options{Sheets: 1}},
+	{"csv", options{CSV: true}},
+}
+
+// BenchmarkRead reads 100 000 structures with 300 000 rows of a register.
+func BenchmarkRead(b *testing.B) {
+	for _, form := range forms {
+		b.Run(form.name, func(b *testing.B) {
+			path := project(b, form.options, 100_000)
+			b.ReportAllocs()
+			for b.Loop() {
+				p, err := read.Project(context.Background(), path)
+				require.NoError(b, err)
+				require.Equal(b, 300_000, p.RowsRead)
+			}
+		})
+	}
+}
+
+// BenchmarkAudit runs the program from start to end, with all outputs that it writes by default. Beside the time it
+// reports the time of the processors and the most memory that a run held at once.
+func BenchmarkAudit(b *testing.B) {
+	program := filepath.Join(b.TempDir(), "dryarc")
+	built, err := exec.Command("go", "build", "-o", program, "../dryarc").CombinedOutput()
+	require.NoError(b, err, "%s", built)
+	for _, size := range []struct {
+		name       string
+		structures int
+		sheets     int
+	}{{"10k", 10_000, 1}, {"100k", 100_000, 1}, {"1M", 1_000_000, 3}} {
+		for _, form := range forms {
+			b.Run(size.name+"/"+form.name, func(b *testing.B) {
+				form.Sheets = size.sheets
+				path := project(b, form.options, size.structures)
+				out := b.TempDir()
+				var processor, most float64
+				for b.Loop() {
+					run := exec.Command(program, "audit", path, "--out", out, "--quiet")
+					told, err := run.CombinedOutput()
+					require.NoError(b, err, "%s", told)
+					processor += (run.ProcessState.UserTime() + run.ProcessState.SystemTime()).Seconds()
+					most = max(most, peakMB(run))
+				}
+				b.ReportMetric(processor/float64(b.N), "cpu-s/op")
+				b.ReportMetric(most, "peak-MB")
+				b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/float64(size.structures)*1e6, "µs/structure")
+			})
+		}
+	}
+}
+
+func project(b *testing.B, o options, structures int) string {
+	b.Helper()
+	o.Structures, o.Dir = structures, b.TempDir()
+	require.NoError(b, write(o))
+	return filepath.Join(o.Dir, "audit.yaml")
+}
+
+// peakMB is the most memory that a run held, in 10⁶ bytes. Linux counts it in KiB, macOS in bytes.
+func peakMB(run *exec.Cmd) float64 {
+	usage, ok := run.ProcessState.SysUsage().(*syscall.Rusage)
+	if !ok {
+		return 0
+	}
+	unit := 1024.0
+	if runtime.GOOS == "darwin" {
+		unit = 1
+	}
+	return float64(usage.Maxrss) * unit / 1e6
+}

@@ -1,0 +1,29 @@
+// Command linegen writes a project of invented lines for measurements: as many structures as wanted, with zones and a
+// register of three rows a structure. The same options always give the same project.
+//
+//	go run ./cmd/linegen --structures 100000 DIR
+//	go run ./cmd/dryarc audit DIR/audit.yaml
+package main
+
+import (
+	"fmt"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+type options struct {
+	Structures int    `default:"100000" placeholder:"N" help:"Structures, in lines of 300 (default: ${default})."`
+	Sheets     int    `default:"1" placeholder:"N" help:"Sheets that hold the assemblies (default: ${default}); one holds 1 048 575 rows."`
+	CSV        bool   `name:"csv" help:"Write the register as CSV files rather than a workbook."`
+	Dir        string `arg:"" help:"Folder to write to; it is made where there is none."`
+}
+
+func main() {
+	var o options
+	kong.Parse(&o, kong.Name("linegen"), kong.Description("Write a project of invented lines for measurements."))
+	if err := write(o); err != nil {
+		fmt.Fprintln(os.Stderr, "linegen:", err)
+		os.Exit(1)
+	}
+}
