@@ -6,7 +6,16 @@ import (
 	"iter"
 
 	"dryarc/audit"
+
+	"github.com/twpayne/go-geom/encoding/geojson"
 )
+
+// exceptionFeature is one exception as the GIS reads it.
+type exceptionFeature struct {
+	Type       string            `json:"type"`
+	Geometry   *geojson.Geometry `json:"geometry"`
+	Properties record            `json:"properties"`
+}
 
 // writeExceptions writes every exception as a feature: a Point at its structure, a LineString along its spans or its
 // line. The properties are those of audit.json.
@@ -26,8 +35,8 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 	return s
 }
 
-func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[feature[record]] {
-	return func(yield func(feature[record]) bool) {
+func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature] {
+	return func(yield func(exceptionFeature) bool) {
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
 			geometry, err := geometryOf(routeOf(r, e))
@@ -35,7 +44,7 @@ func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[feature[record]]
 				s.fail(err)
 				return
 			}
-			if !yield(newFeature(geometry, recordOf(r, e))) {
+			if !yield(exceptionFeature{"Feature", geometry, recordOf(r, e)}) {
 				return
 			}
 		}

@@ -10,17 +10,6 @@ import (
 	"github.com/twpayne/go-geom/encoding/geojson"
 )
 
-// feature is one GeoJSON feature.
-type feature[P any] struct {
-	Type       string            `json:"type"`
-	Geometry   *geojson.Geometry `json:"geometry"`
-	Properties P                 `json:"properties"`
-}
-
-func newFeature[P any](geometry *geojson.Geometry, properties P) feature[P] {
-	return feature[P]{"Feature", geometry, properties}
-}
-
 // routeOf lists the positions an exception is shown at: its structure, the structures from it to the far one, or those
 // of the whole line.
 func routeOf(r *audit.Result, e *audit.Exception) []orb.Point {

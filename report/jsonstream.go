@@ -8,6 +8,12 @@ import (
 	"iter"
 )
 
+// appender is a value of which there are so many that it writes its JSON itself, byte for byte as encoding/json would
+// without escapes for HTML.
+type appender interface {
+	appendJSON(b []byte) []byte
+}
+
 // jsonStream writes one JSON object member by member, each element of a list on a line of its own, so that two outputs
 // compare line by line and no list is held in memory. Text that is no valid UTF-8 is made so. The first error stays.
 type jsonStream struct {
@@ -78,6 +84,10 @@ func (s *jsonStream) begin(name string) {
 }
 
 func (s *jsonStream) value(value any) {
+	if own, ok := value.(appender); ok {
+		s.buffer.Write(own.appendJSON(s.buffer.AvailableBuffer()))
+		return
+	}
 	if err := s.encoder.Encode(value); err != nil {
 		s.fail(err)
 		return

@@ -1,9 +1,11 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"math"
 	"strconv"
+	"unicode/utf8"
 
 	"dryarc/audit"
 )
@@ -11,9 +13,12 @@ import (
 // The numbers of the JSON outputs. An unknown one is null.
 type (
 	number  float64 // as short as it can be read back the same
-	metres  float64 // four decimals; also kilometres
-	degrees float64 // ten decimals
+	metres  float64 // also kilometres
+	degrees float64
 )
+
+// The decimals of the outputs.
+const metresDecimals, degreesDecimals = 4, 10
 
 func (n number) MarshalJSON() ([]byte, error) {
 	if unknown(float64(n)) {
@@ -22,18 +27,31 @@ func (n number) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(n))
 }
 
-func (m metres) MarshalJSON() ([]byte, error) { return decimals(float64(m), 4), nil }
+func (m metres) MarshalJSON() ([]byte, error) { return m.appendJSON(nil), nil }
 
-func (d degrees) MarshalJSON() ([]byte, error) { return decimals(float64(d), 10), nil }
+func (d degrees) MarshalJSON() ([]byte, error) { return d.appendJSON(nil), nil }
 
-func decimals(x float64, digits int) []byte {
+func (m metres) appendJSON(b []byte) []byte { return appendDecimals(b, float64(m), metresDecimals) }
+
+func (d degrees) appendJSON(b []byte) []byte { return appendDecimals(b, float64(d), degreesDecimals) }
+
+func appendDecimals(b []byte, x float64, digits int) []byte {
 	if unknown(x) {
-		return []byte("null")
+		return append(b, "null"...)
 	}
 	if math.Abs(x) < 0.5*math.Pow10(-digits) {
 		x = 0 // never −0.0000
 	}
-	return strconv.AppendFloat(nil, x, 'f', digits, 64)
+	return strconv.AppendFloat(b, x, 'f', digits, 64)
+}
+
+// appendNumber appends a known number as short as it can be read back the same.
+func appendNumber(b []byte, x float64) []byte {
+	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) {
+		raw, _ := json.Marshal(x) // with an exponent, which is rare
+		return append(b, raw...)
+	}
+	return strconv.AppendFloat(b, x, 'f', -1, 64)
 }
 
 func unknown(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }
@@ -53,9 +71,31 @@ func (f figure) MarshalJSON() ([]byte, error) {
 // word is a text of a vocabulary; the empty one is null.
 type word string
 
-func (w word) MarshalJSON() ([]byte, error) {
+func (w word) MarshalJSON() ([]byte, error) { return w.appendJSON(nil), nil }
+
+func (w word) appendJSON(b []byte) []byte {
 	if w == "" {
-		return []byte("null"), nil
+		return append(b, "null"...)
 	}
-	return json.Marshal(string(w))
+	return appendText(b, string(w))
+}
+
+// appendText appends a text in quotes. What must be escaped, or might be, encoding/json writes.
+func appendText(b []byte, text string) []byte {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c == '"' || c == '\\' || c >= utf8.RuneSelf {
+			return appendEscaped(b, text)
+		}
+	}
+	b = append(b, '"')
+	b = append(b, text...)
+	return append(b, '"')
+}
+
+func appendEscaped(b []byte, text string) []byte {
+	out := bytes.NewBuffer(b)
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	encoder.Encode(text) // a text is always written
+	return bytes.TrimSuffix(out.Bytes(), []byte("\n"))
 }

@@ -1,36 +1,54 @@
 package report
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 // The data of the page is columns of whole numbers, which is compact. An unknown number is null.
 
-// pageColumn is a column of whole numbers.
-type pageColumn []*int64
+// pageColumn is a column of whole numbers; noFigure stands for one that is unknown.
+type pageColumn []int64
 
-func (c *pageColumn) add(n int64) { *c = append(*c, &n) }
+const noFigure = math.MinInt64
+
+func (c *pageColumn) add(n int64) { *c = append(*c, n) }
 
 // addFigure adds a figure in steps of a unit, null where it is unknown.
 func (c *pageColumn) addFigure(x, unit float64) {
 	if unknown(x) {
-		*c = append(*c, nil)
+		c.add(noFigure)
 		return
 	}
 	c.add(int64(math.Round(x / unit)))
 }
 
-// differences returns the column with each known number less the known one before it.
-func (c pageColumn) differences() pageColumn {
-	var out pageColumn
+// toDifferences makes of each known number how much it is above the known one before it.
+func (c pageColumn) toDifferences() {
 	last := int64(0)
-	for _, n := range c {
-		if n == nil {
-			out = append(out, nil)
-			continue
+	for i, n := range c {
+		if n != noFigure {
+			c[i], last = n-last, n
 		}
-		out.add(*n - last)
-		last = *n
 	}
-	return out
+}
+
+func (c pageColumn) MarshalJSON() ([]byte, error) {
+	if c == nil {
+		return []byte("null"), nil
+	}
+	b := append(make([]byte, 0, 4*len(c)+2), '[')
+	for i, n := range c {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if n == noFigure {
+			b = append(b, "null"...)
+		} else {
+			b = strconv.AppendInt(b, n, 10)
+		}
+	}
+	return append(b, ']'), nil
 }
 
 // texts gives every different text of the page a number. The empty text is 0.

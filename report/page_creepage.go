@@ -36,14 +36,14 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 	if c.check == nil {
 		return worst
 	}
-	subject := audit.Subject{Criteria: &c.network.Project.Criteria, Line: &c.network.Lines[line], Structure: s, Name: c.network.Project.Symbols.Text}
+	var a audit.Assembly
+	subject := audit.Subject{Criteria: &c.network.Project.Criteria, Line: &c.network.Lines[line], Structure: s, Assembly: &a, Name: c.network.Project.Symbols.Text}
 	margin := math.Inf(1)
 	for _, row := range c.network.AssemblyRows(s.Index) {
-		a := c.network.Assembly(row)
+		a = c.network.Assembly(row)
 		if !a.Duty.CarriesPhase() {
 			continue
 		}
-		subject.Assembly = &a
 		switch v := c.check.Run(subject, nil); {
 		case v.Outcome == audit.NotAssessed && worst.reason == audit.NoReason:
 			worst.reason = v.Reason
@@ -53,8 +53,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 		}
 	}
 	if math.IsNaN(worst.requiredMM) {
-		trial := audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
-		subject.Assembly = &trial
+		a = audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
 		v := c.check.Run(subject, nil)
 		if v.Outcome == audit.Meets {
 			worst.requiredMM = v.Required.Number

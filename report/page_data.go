@@ -126,12 +126,13 @@ func (h *htmlPage) addLines(out *lineJSON, t *texts) {
 func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *texts) error {
 	r, judge := h.result, newCreepageOf(h.result)
 	reference := math.NaN()
+	var s audit.Structure
 	for k, l := range h.chosen.lines {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		for _, i := range h.chosen.structures[k] {
-			s := r.Network.Structure(l, i)
+			s = r.Network.Structure(l, i)
 			lon := s.Position[0]
 			if unknown(reference) {
 				reference = lon
@@ -158,8 +159,8 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Why.add(t.number(c.reason.String()))
 		}
 	}
-	for _, c := range []*pageColumn{&out.Lon, &out.Lat, &out.Chainage, &out.Ground, &out.Limit} {
-		*c = c.differences()
+	for _, c := range []pageColumn{out.Lon, out.Lat, out.Chainage, out.Ground, out.Limit} {
+		c.toDifferences()
 	}
 	return nil
 }
@@ -207,14 +208,14 @@ func zoneOf(z *zoneShape, t *texts) zoneJSON {
 		out.Specific = number(z.zone.SpecificCreepage)
 	}
 	for _, ring := range z.rings {
-		var lon, lat, both pageColumn
+		both := make(pageColumn, 0, 2*len(ring))
+		var last [2]int64
 		for _, p := range ring {
-			lon.addFigure(p[0], positionUnit)
-			lat.addFigure(p[1], positionUnit)
-		}
-		lon, lat = lon.differences(), lat.differences()
-		for i := range lon {
-			both = append(both, lon[i], lat[i])
+			for axis, degrees := range p {
+				n := int64(math.Round(degrees / positionUnit))
+				both.add(n - last[axis])
+				last[axis] = n
+			}
 		}
 		out.Rings = append(out.Rings, both)
 	}

@@ -154,6 +154,10 @@ func faultText(c audit.FaultCount) string {
 	return c.Kind.String() + " in " + c.Column
 }
 
+// longestDegreeM is the length of a degree of latitude at a pole of WGS 84 in metres, rounded up: a²/b·π/180 with
+// a = 6 378 137 m and b = 6 356 752.3 m. No other degree of latitude or longitude is longer.
+const longestDegreeM = 111_694
+
 // cuts says what the page leaves out.
 func (h *htmlPage) cuts() []string {
 	r, c := h.result, &h.chosen
@@ -167,7 +171,7 @@ func (h *htmlPage) cuts() []string {
 			grouped(c.exceptions), grouped(len(r.Exceptions))))
 	}
 	if deg := h.zones.simplifiedDeg; deg > 0 {
-		out = append(out, fmt.Sprintf("Borders of zones are drawn coarser than they were judged, by up to %s m.", grouped(int(math.Ceil(deg*111_320)))))
+		out = append(out, fmt.Sprintf("Borders of zones are drawn coarser than they were judged, by up to %s m.", grouped(int(math.Ceil(deg*longestDegreeM)))))
 	}
 	if n := len(r.Lines) - len(assessedLines(r)); n > 0 {
 		out = append(out, fmt.Sprintf("%s not assessed in this run; the map draws them dashed.", counted(n, "line was", "lines were")))

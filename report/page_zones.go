@@ -9,7 +9,6 @@ import (
 	"dryarc/geo"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/simplify"
 )
 
 // zoneShapes are the pollution zones that lie where the lines are, those that ask for least creepage first.
@@ -89,7 +88,7 @@ func nearLongitude(lon, to float64) float64 { return lon - 360*math.Round((lon-t
 func ringsOf(p geo.Polygon, near float64) (rings []orb.LineString) {
 	start := 0
 	for _, end := range p.Ends {
-		var ring orb.LineString
+		ring := make(orb.LineString, 0, (end-start)/2)
 		for i := start; i+1 < end && i+1 < len(p.Flat); i += 2 {
 			lon, lat := p.Flat[i], p.Flat[i+1]
 			if unknown(lon) || unknown(lat) {
@@ -108,27 +107,4 @@ func ringsOf(p geo.Polygon, near float64) (rings []orb.LineString) {
 		}
 	}
 	return rings
-}
-
-// simplify draws borders coarser until they have no more positions than the limit.
-func (z *zoneShapes) simplify(bound orb.Bound, limit int) {
-	tolerance := max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000
-	for z.positions() > limit && tolerance < 10 {
-		for i := range z.zones {
-			for k, ring := range z.zones[i].rings {
-				z.zones[i].rings[k] = simplify.DouglasPeucker(tolerance).LineString(ring.Clone())
-			}
-		}
-		z.simplifiedDeg += tolerance
-		tolerance *= 2
-	}
-}
-
-func (z *zoneShapes) positions() (n int) {
-	for i := range z.zones {
-		for _, ring := range z.zones[i].rings {
-			n += len(ring)
-		}
-	}
-	return n
 }

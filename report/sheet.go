@@ -154,11 +154,11 @@ func (t *table) cell(style int, value any) {
 	case string:
 		t.rows.text(style, cellText(v))
 	case float64:
-		t.rows.number(style, v, -1)
+		t.rows.number(style, v, asManyAsNeeded)
 	case metres:
-		t.rows.number(style, float64(v), 4)
+		t.rows.number(style, float64(v), metresDecimals)
 	case degrees:
-		t.rows.number(style, float64(v), 10)
+		t.rows.number(style, float64(v), degreesDecimals)
 	case int:
 		t.rows.number(style, float64(v), 0)
 	case computed:

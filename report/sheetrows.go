@@ -3,7 +3,6 @@ package report
 import (
 	"bytes"
 	"encoding/xml"
-	"math"
 	"strconv"
 	"strings"
 
@@ -93,8 +92,10 @@ func (s *sheetRows) text(style int, text string) {
 	s.close()
 }
 
-// number writes a cell of a number with so many decimals; all that it needs if that is negative, and none if it is
-// unknown.
+// asManyAsNeeded is as many decimals as a number needs to be read back the same.
+const asManyAsNeeded = -1
+
+// number writes a cell of a number with so many decimals, or a blank one if it is unknown.
 func (s *sheetRows) number(style int, x float64, digits int) {
 	s.open(style, "")
 	s.value(x, digits)
@@ -105,11 +106,12 @@ func (s *sheetRows) value(x float64, digits int) {
 	if unknown(x) {
 		return
 	}
-	if digits >= 0 && math.Abs(x) < 0.5*math.Pow10(-digits) {
-		x = 0 // never −0.0000
-	}
 	s.xml = append(s.xml, `<v>`...)
-	s.xml = strconv.AppendFloat(s.xml, x, 'f', digits, 64)
+	if digits == asManyAsNeeded {
+		s.xml = strconv.AppendFloat(s.xml, x, 'f', -1, 64)
+	} else {
+		s.xml = appendDecimals(s.xml, x, digits)
+	}
 	s.xml = append(s.xml, `</v>`...)
 }
 
@@ -119,7 +121,7 @@ func (s *sheetRows) formula(style int, formula string, gives float64) {
 	s.xml = append(s.xml, `<f>`...)
 	s.escape(formula)
 	s.xml = append(s.xml, `</f>`...)
-	s.value(gives, -1)
+	s.value(gives, asManyAsNeeded)
 	s.close()
 }
 

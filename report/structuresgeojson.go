@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"iter"
+	"strconv"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -32,30 +33,77 @@ type structureRecord struct {
 	Doubtful    bool     `json:"doubtful"` // beside suspicious geometry
 }
 
+// structureFeature is one structure of one line as a feature, whose geometry is null where no position is known.
+type structureFeature struct {
+	position   orb.Point
+	properties structureRecord
+}
+
+func (f *structureFeature) appendJSON(b []byte) []byte {
+	b = append(b, `{"type":"Feature","geometry":`...)
+	if lon, lat := f.position[0], f.position[1]; unknown(lon) || unknown(lat) {
+		b = append(b, "null"...)
+	} else {
+		b = appendNumber(append(b, `{"type":"Point","coordinates":[`...), lon)
+		b = appendNumber(append(b, ','), lat)
+		b = append(b, "]}"...)
+	}
+	b = f.properties.appendJSON(append(b, `,"properties":`...))
+	return append(b, '}')
+}
+
+func (rec *structureRecord) appendJSON(b []byte) []byte {
+	b = appendText(append(b, `{"line":`...), rec.Line)
+	b = appendText(append(b, `,"structure":`...), rec.Structure)
+	b = rec.ChainageM.appendJSON(append(b, `,"chainage_m":`...))
+	b = rec.SpanBackM.appendJSON(append(b, `,"span_back_m":`...))
+	b = rec.SpanAheadM.appendJSON(append(b, `,"span_ahead_m":`...))
+	b = rec.DeviationDeg.appendJSON(append(b, `,"deviation_deg":`...))
+	b = rec.Role.appendJSON(append(b, `,"role":`...))
+	b = rec.Family.appendJSON(append(b, `,"family":`...))
+	b = rec.Requires.appendJSON(append(b, `,"requires":`...))
+	b = rec.ZoneClass.appendJSON(append(b, `,"zone_class":`...))
+	b = rec.GroundM.appendJSON(append(b, `,"ground_m":`...))
+	b = append(b, `,"exceptions":`...)
+	if rec.Exceptions == nil {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendUint(b, uint64(*rec.Exceptions), 10)
+	}
+	b = rec.WindSpanM.appendJSON(append(b, `,"wind_span_m":`...))
+	b = rec.WeightSpanM.appendJSON(append(b, `,"weight_span_cold_m":`...))
+	b = append(b, `,"crosses":[`...)
+	for i, kind := range rec.Crosses {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = appendText(b, kind)
+	}
+	b = strconv.AppendBool(append(b, `],"doubtful":`...), rec.Doubtful)
+	return append(b, '}')
+}
+
 // writeStructures writes one feature per structure per line.
 func writeStructures(ctx context.Context, w io.Writer, r *audit.Result) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", structureFeatures(s, r))
+	list(s, "features", structureFeatures(r))
 	return s.end()
 }
 
-func structureFeatures(s *jsonStream, r *audit.Result) iter.Seq[feature[structureRecord]] {
-	return func(yield func(feature[structureRecord]) bool) {
+// structureFeatures goes through the structures; each feature is overwritten by the next.
+func structureFeatures(r *audit.Result) iter.Seq[*structureFeature] {
+	return func(yield func(*structureFeature) bool) {
+		var f structureFeature
 		counts := exceptionsByStructure(r)
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
 			for i := line.First; i < line.End; i++ {
 				structure := r.Network.Structure(l, i)
-				rec := structureRecordOf(r, &structure)
+				f = structureFeature{structure.Position, structureRecordOf(r, &structure)}
 				if r.Lines[l].Assessed {
-					rec.Exceptions = &counts[i]
+					f.properties.Exceptions = &counts[i]
 				}
-				geometry, err := geometryOf([]orb.Point{structure.Position})
-				if err != nil {
-					s.fail(err)
-					return
-				}
-				if !yield(newFeature(geometry, rec)) {
+				if !yield(&f) {
 					return
 				}
 			}

@@ -1,0 +1,147 @@
+package report
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// simplify draws borders coarser where they have more positions than the limit: as fine as the limit allows, but no
+// finer than a 100 000th of the box, which nobody sees. Positions that are left out lie within simplifiedDeg of the
+// border that is drawn. A ring keeps at least a quadrangle, however small it is and even where that is beyond the
+// limit, so that no zone vanishes and no hole is filled.
+//
+// What is left out is what Douglas and Peucker's rule leaves out. Every ring is gone through once for all tolerances.
+func (z *zoneShapes) simplify(bound orb.Bound, limit int) {
+	count := z.positions()
+	if count <= limit {
+		return
+	}
+	least := leastTolerance{limit: limit, above: max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000}
+	weights := make([]float64, count) // of the positions of all rings, one ring after another
+	z.eachRing(weights, func(ring orb.LineString, weights []float64) orb.LineString {
+		weigh(ring, weights, least.above)
+		least.add(weights)
+		return ring
+	})
+	z.simplifiedDeg = least.find()
+	z.eachRing(weights, func(ring orb.LineString, weights []float64) orb.LineString {
+		return heavier(ring, weights, z.simplifiedDeg)
+	})
+}
+
+func (z *zoneShapes) positions() (n int) {
+	for i := range z.zones {
+		for _, ring := range z.zones[i].rings {
+			n += len(ring)
+		}
+	}
+	return n
+}
+
+// eachRing puts in the place of every ring what a function makes of it and the weights of its positions.
+func (z *zoneShapes) eachRing(weights []float64, change func(ring orb.LineString, weights []float64) orb.LineString) {
+	for i := range z.zones {
+		rings := z.zones[i].rings
+		for k, ring := range rings {
+			rings[k] = change(ring, weights[:len(ring)])
+			weights = weights[len(ring):]
+		}
+	}
+}
+
+// stretch is a part of a ring between two positions that are kept up to a tolerance.
+type stretch struct {
+	first, last int
+	upTo        float64 // that tolerance
+	always      int     // in so many more halvings the farthest position is kept whatever the tolerance
+}
+
+// weigh sets the weight of every position of a ring: the tolerance in degrees from which on the rule leaves the
+// position out, infinite for what is always kept. Weights that are not above a limit stay 0.
+func weigh(ring orb.LineString, weights []float64, above float64) {
+	last := len(ring) - 1
+	weights[0], weights[last] = math.Inf(1), math.Inf(1)
+	for open := []stretch{{0, last, math.Inf(1), 2}}; len(open) > 0; {
+		s := open[len(open)-1]
+		open = open[:len(open)-1]
+		at, distance := farthest(ring, s.first, s.last)
+		switch {
+		case distance == 0:
+			continue
+		case s.always > 0:
+			s.always--
+		case distance <= above:
+			continue
+		default:
+			s.upTo = min(s.upTo, distance)
+		}
+		weights[at] = s.upTo
+		open = append(open, stretch{s.first, at, s.upTo, s.always}, stretch{at, s.last, s.upTo, s.always})
+	}
+}
+
+// farthest finds the position between two others that is farthest from the straight way from one to the other.
+func farthest(ring orb.LineString, first, last int) (at int, distance float64) {
+	from := ring[first]
+	dx, dy := ring[last][0]-from[0], ring[last][1]-from[1]
+	length := dx*dx + dy*dy
+	perLength := 0.0
+	if length > 0 {
+		perLength = 1 / length
+	}
+	squared := 0.0
+	for i := first + 1; i < last; i++ {
+		x, y := ring[i][0]-from[0], ring[i][1]-from[1]
+		share := min(max((x*dx+y*dy)*perLength, 0), 1)
+		x, y = x-share*dx, y-share*dy
+		if d := x*x + y*y; d > squared {
+			at, squared = i, d
+		}
+	}
+	return at, math.Sqrt(squared)
+}
+
+// leastTolerance finds the least tolerance with which no more positions are kept than a limit, where that is possible.
+type leastTolerance struct {
+	limit   int
+	always  int       // positions that are kept whatever the tolerance
+	weights []float64 // the heaviest of the others
+	above   float64   // the tolerance is not below it
+}
+
+func (l *leastTolerance) add(weights []float64) {
+	for _, w := range weights {
+		switch {
+		case math.IsInf(w, 1):
+			l.always++
+		case w > l.above:
+			l.weights = append(l.weights, w)
+		}
+	}
+	if len(l.weights) > 2*l.limit {
+		l.find()
+	}
+}
+
+// find returns the least tolerance for what was added, and forgets all weights that can be kept no more.
+func (l *leastTolerance) find() float64 {
+	if over := len(l.weights) - max(l.limit-l.always, 0); over > 0 {
+		slices.Sort(l.weights)
+		l.above = l.weights[over-1]
+		l.weights = slices.Delete(l.weights, 0, over)
+	}
+	return l.above
+}
+
+// heavier keeps the positions of a ring whose weights are above a tolerance, in its own memory.
+func heavier(ring orb.LineString, weights []float64, tolerance float64) orb.LineString {
+	kept := ring[:0]
+	for i, p := range ring {
+		if weights[i] > tolerance {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
