@@ -11,17 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// tool finds a program that another form of the inputs is made with.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		require.NotEqual(t, "true", os.Getenv("CI"), "%s must be installed under CI", name)
-		t.Skipf("%s is not installed", name)
-	}
-	return path
-}
-
 // andesForm audits the real case from a folder that holds other forms of its inputs.
 func andesForm(t *testing.T, folder, structures, zones, register string) auditJSON {
 	t.Helper()

@@ -21,11 +21,7 @@ import (
 // LibreOffice recomputes every formula of the Working sheet and agrees with the program, on the demo and on the real case
 // with levels, a conductor and load cases that give many exceptions.
 func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
-	office, err := exec.LookPath("soffice")
-	if err != nil {
-		require.NotEqual(t, "true", os.Getenv("CI"), "soffice must be installed under CI")
-		t.Skip("soffice is not installed, the working is not recomputed")
-	}
+	office := tool(t, "soffice")
 	t.Run("demo", func(t *testing.T) {
 		out := t.TempDir()
 		auditInto(t, demoProject, out)
