@@ -17,6 +17,7 @@ type sheetRows struct {
 	xml    []byte   // of the row that is being written
 	names  []string // of the columns
 	row    int
+	digits []byte // of the row number
 	column int
 }
 
@@ -36,8 +37,9 @@ func newSheetRows(columns int) (*sheetRows, error) {
 func (s *sheetRows) begin(height float64) {
 	s.row++
 	s.column = 0
+	s.digits = strconv.AppendInt(s.digits[:0], int64(s.row), 10)
 	s.xml = append(s.xml[:0], `<row r="`...)
-	s.xml = strconv.AppendInt(s.xml, int64(s.row), 10)
+	s.xml = append(s.xml, s.digits...)
 	s.xml = append(s.xml, `" ht="`...)
 	s.xml = strconv.AppendFloat(s.xml, height, 'f', -1, 64)
 	s.xml = append(s.xml, `" customHeight="1">`...)
@@ -54,7 +56,7 @@ func (s *sheetRows) end() error {
 func (s *sheetRows) open(style int, kind string) {
 	s.xml = append(s.xml, `<c r="`...)
 	s.xml = append(s.xml, s.names[s.column]...)
-	s.xml = strconv.AppendInt(s.xml, int64(s.row), 10)
+	s.xml = append(s.xml, s.digits...)
 	if style != 0 {
 		s.xml = append(s.xml, `" s="`...)
 		s.xml = strconv.AppendInt(s.xml, int64(style), 10)
@@ -139,20 +141,15 @@ func (s *sheetRows) textFormula(style int, formula, gives string) {
 // escape writes text as XML. A text that has the form of the escape _xHHHH_ (ECMA-376 part 1, 22.9.2.19) is escaped by
 // its underscore, so that it stays as it is.
 func (s *sheetRows) escape(text string) {
-	if strings.Contains(text, "_x") {
-		text = underscored(text)
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c == '&' || c == '<' || c == '>' || c == '"' || c == '\'' || c == '_' {
+			var b bytes.Buffer
+			_ = xml.EscapeText(&b, []byte(underscored(text))) // a buffer takes everything
+			s.xml = append(s.xml, b.Bytes()...)
+			return
+		}
 	}
-	if strings.IndexFunc(text, special) < 0 {
-		s.xml = append(s.xml, text...)
-		return
-	}
-	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(text)) // a buffer takes everything
-	s.xml = append(s.xml, b.Bytes()...)
-}
-
-func special(r rune) bool {
-	return r < ' ' || r == '&' || r == '<' || r == '>' || r == '"' || r == '\''
+	s.xml = append(s.xml, text...)
 }
 
 // underscored writes the first underscore of every _xHHHH_ as _x005F_.
