@@ -2,10 +2,12 @@ package geo
 
 import (
 	"math"
+	"runtime"
 	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/tidwall/rtree"
+	"golang.org/x/sync/errgroup"
 )
 
 // Area is a set of polygons that share a rank (the higher, the worse) and a key by which the caller knows them.
@@ -32,17 +34,24 @@ type areaPart struct {
 // closed, no area, coordinates out of range) is left out, so validate first where that must not go unnoticed. One
 // that crosses itself is taken by the even-odd rule.
 func NewAreas(areas []Area) *Areas {
-	a := &Areas{}
+	prepared := make([][]areaPart, len(areas))
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
 	for i, area := range areas {
-		for _, polygon := range area.Polygons {
-			rings, err := polygon.rings()
-			if err != nil {
-				continue
+		group.Go(func() error {
+			for _, polygon := range area.Polygons {
+				if rings, err := polygon.rings(); err == nil {
+					prepared[i] = append(prepared[i], areaPart{bands: newBands(rings), area: i, rank: area.Rank, key: area.Key})
+				}
 			}
-			part := areaPart{bands: newBands(rings), area: i, rank: area.Rank, key: area.Key}
-			a.tree.Insert(part.bands.bound.Min, part.bands.bound.Max, int32(len(a.parts)))
-			a.parts = append(a.parts, part)
-		}
+			return nil
+		})
+	}
+	_ = group.Wait() // none of them fails
+	a := &Areas{parts: slices.Concat(prepared...)}
+	for i := range a.parts {
+		bound := a.parts[i].bands.bound
+		a.tree.Insert(bound.Min, bound.Max, int32(i))
 	}
 	return a
 }

@@ -36,6 +36,11 @@ type ringEdge struct {
 func newBands(rings []ring) bands {
 	b := bands{bound: boundOf(rings[0].points)}
 	var climb float64
+	edges := 0
+	for _, r := range rings {
+		edges += r.edges()
+	}
+	b.edges = make([]ringEdge, 0, edges)
 	for i, r := range rings {
 		b.bound = b.bound.Union(boundOf(r.points))
 		for j := range r.edges() {
