@@ -27,7 +27,7 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		},
 		direct: audit.UnknownDirectValues(), vAngleDeg: math.NaN(),
 	}
-	return readSheet(ctx, r, w, sheet[assembly]{
+	return readSheets(ctx, r, w, sheet[assembly]{
 		name:    assembliesSheet,
 		columns: assemblyColumns(r),
 		blank:   func() assembly { return blank },

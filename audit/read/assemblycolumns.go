@@ -48,7 +48,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		date("Inspected", r, audit.FieldDate, func(a *assembly) *audit.Day { return &a.Inspected }).
 			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day of the last inspection"),
 		text("Remarks", optional, audit.FieldRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
-			also("remark", "note", "notes", "comment", "comments", "observations").means("any text"),
+			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength(),
 		number("Creepage", millimetres, 10, 100_000, audit.FieldCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }).
 			also(creepageNames...).also("string creepage").means("creepage distance of one whole string; wins over the unit's"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.FieldRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).

@@ -17,6 +17,7 @@ type column[R any] struct {
 	measure  *measure    // nil: a text or a pure number
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
 	verbatim bool // takes any text as it stands
+	long     bool // and of any length
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -41,6 +42,12 @@ func (c *column[R]) isNumber() bool { return c.shape == numberShape || c.shape =
 // also adds what else the trade calls a column.
 func (c column[R]) also(names ...string) column[R] {
 	c.synonyms = append(c.synonyms[:len(c.synonyms):len(c.synonyms)], names...)
+	return c
+}
+
+// ofAnyLength lets the texts of a column be longer than names.
+func (c column[R]) ofAnyLength() column[R] {
+	c.long = true
 	return c
 }
 
@@ -144,7 +151,9 @@ func phases[R any](heading string, field audit.Field, set func(*R, string, audit
 			if value, ok = audit.ParsePhases(cell); !ok {
 				return &trouble{audit.UnknownWord, "is no phase, expected names such as A, R,Y,B or ABC"}
 			}
-			known[cell] = value
+			if len(known) < mostSpellings {
+				known[strings.Clone(cell)] = value
+			}
 		}
 		set(row, cell, value)
 		return nil
@@ -159,9 +168,18 @@ func symbol[R any](heading string, required bool, field audit.Field, r *register
 	}}
 }
 
+// mostLongTexts is how many bytes the remarks that are longer than a name may have together.
+const mostLongTexts = 256 << 20
+
 // text is a column of texts that few rows share.
 func text[R any](heading string, required bool, field audit.Field, r *register, at func(*R) *audit.TextAt) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		if len(cell) > longestName {
+			if r.longTexts += len(cell); r.longTexts > mostLongTexts {
+				r.failed = fmt.Errorf("holds more than %d MiB of texts longer than %d characters", mostLongTexts>>20, longestName)
+				return nil
+			}
+		}
 		place, err := r.project.Texts.Add(tidyNumber(cell))
 		if err != nil {
 			r.failed = err
@@ -174,7 +192,7 @@ func text[R any](heading string, required bool, field audit.Field, r *register, 
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Field, at func(*R) *string) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = cell
+		*at(row) = strings.Clone(cell) // which may be a piece of a long row
 		return nil
 	}}
 }

@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -16,7 +17,7 @@ type conductor struct {
 
 // readConductors reads a Conductors sheet: a row adds a conductor or, cell by cell, overrides one of the catalogue.
 func (r *register) readConductors(ctx context.Context, w *workbook) error {
-	return readSheet(ctx, r, w, sheet[conductor]{
+	return readSheets(ctx, r, w, sheet[conductor]{
 		name:    conductorsSheet,
 		columns: conductorColumns(r),
 		blank:   func() conductor { return conductor{Conductor: basis.UnknownConductor()} },
@@ -30,7 +31,7 @@ func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *t
 	if i, known := r.conductors[nameKey(cell)]; known {
 		c.Conductor = r.project.Conductors[i]
 	}
-	c.Name = cell
+	c.Name = strings.Clone(cell)
 	return nil
 }
 

@@ -2,6 +2,7 @@ package read
 
 import (
 	"encoding/json"
+	"fmt"
 
 	"github.com/twpayne/go-geom"
 )
@@ -24,6 +25,9 @@ type feature struct {
 	room [3]float64 // for a position
 }
 
+// featureMembers are the members that set takes.
+var featureMembers = []string{"type", "geometry", "properties", "crs"}
+
 // read takes the members of a feature, whose text is known to be sound.
 func (f *feature) read(raw []byte, members []member) {
 	*f = feature{members: f.members[:0]}
@@ -32,6 +36,9 @@ func (f *feature) read(raw []byte, members []member) {
 	}
 	for _, m := range members {
 		f.set(string(m.name), m.value)
+	}
+	if len(members) > mostMembers {
+		f.problem = fmt.Sprintf("has more than %d members", mostMembers)
 	}
 }
 
@@ -52,7 +59,9 @@ func (f *feature) set(name string, value json.RawMessage) {
 	case "properties":
 		switch f.members = f.members[:0]; {
 		case value[0] == '{':
-			f.members = appendMembers(f.members, value)
+			if f.members = appendMembers(f.members, value); len(f.members) > mostMembers {
+				f.problem = fmt.Sprintf("has more than %d properties", mostMembers)
+			}
 		case string(value) != "null":
 			f.problem = "has properties that are no object"
 		}

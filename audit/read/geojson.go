@@ -1,9 +1,11 @@
 package read
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 )
 
 // featureReader reads a FeatureCollection, one feature a line or a sequence of RFC 8142 feature by feature.
@@ -70,7 +72,9 @@ func (r *featureReader) object() error {
 			if raw, err = r.text.value(); err != nil {
 				break
 			}
-			own.set(name, append([]byte(nil), raw...))
+			if slices.Contains(featureMembers, name) {
+				own.set(name, bytes.Clone(raw))
+			}
 		}
 		goesOn, err = r.text.goesOn('}')
 	}
@@ -144,6 +148,9 @@ func (r *featureReader) wrong(message, hint string) error {
 func (r *featureReader) broken(err error) error {
 	var at *unexpected
 	switch {
+	case errors.Is(err, errLongValue):
+		return &InputError{File: r.in.name, Err: err,
+			Message: fmt.Sprintf("has more than %d MiB in one value after feature %d", longestValue>>20, r.count), Hint: "divide or simplify what is so large"}
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return &InputError{File: r.in.name, Err: err,
 			Message: fmt.Sprintf("ends in the middle, after %d whole features", r.count), Hint: exportHint}
@@ -162,9 +169,14 @@ const encodingHint = "save it as UTF-8, for example: iconv -f WINDOWS-1252 -t UT
 // excerpt shortens what is quoted in a message.
 func excerpt(text string) string {
 	const longest = 60
-	runes := []rune(text)
-	if len(runes) <= longest {
-		return text
+	count, short := 0, 0
+	for i := range text {
+		switch count++; count {
+		case longest:
+			short = i
+		case longest + 1:
+			return text[:short] + "…"
+		}
 	}
-	return string(runes[:longest-1]) + "…"
+	return text
 }

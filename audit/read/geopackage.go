@@ -87,17 +87,26 @@ func chosenLayer(file string, layers []gpkg.Layer, wanted, section string) (gpkg
 		Hint: fmt.Sprintf("name one of them under %s in the project file: layer: %s", section, names[0])}
 }
 
+// largestOnDisk is the largest content of an input that is put into a temporary file, in bytes.
+const largestOnDisk = 16 << 30
+
 // onDisk returns the path at which the content lies as a file: its own, or a temporary one that remove takes away.
 func (in *input) onDisk() (path string, remove func() error, err error) {
 	if in.zip == nil && in.path != "" {
 		return in.path, func() error { return nil }, nil
 	}
-	file, err := os.CreateTemp("", "dryarc-*.gpkg")
+	file, err := os.CreateTemp("", "dryarc-*")
 	if err != nil {
 		return "", nil, in.problem(err)
 	}
 	remove = func() error { return os.Remove(file.Name()) }
-	_, err = io.Copy(file, in)
+	n, err := io.CopyN(file, in, largestOnDisk+1)
+	switch {
+	case err == io.EOF:
+		err = nil
+	case n > largestOnDisk:
+		err = fmt.Errorf("it is longer than the %d GiB of a temporary file", largestOnDisk>>30)
+	}
 	if err = errors.Join(err, file.Close()); err != nil {
 		return "", nil, errors.Join(in.problem(err), remove())
 	}

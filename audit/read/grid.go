@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -16,10 +17,11 @@ type gridReader struct {
 	ctx    context.Context
 	book   *workbook
 	sheet  string
-	text   *recordReader // of a file of text
+	text   *recordReader // of a file of text, which is read from
+	in     *input
 	scan   *scannedSheet // nil where the library reads
 	rows   *excelize.Rows
-	part   []byte // the XML of the sheet where the library reads, nil if it is too large
+	part   []byte // the XML of the sheet where the library reads
 	passed uint32 // rows that the library passes over, as the scanner has read them
 
 	formulas map[uint32]map[int]string // without a stored value, by row from 1 and column from 0
@@ -32,10 +34,10 @@ type gridReader struct {
 // openSheet starts to read a sheet. It must be closed.
 func (w *workbook) openSheet(ctx context.Context, sheet string) (*gridReader, error) {
 	g := &gridReader{ctx: ctx, book: w, sheet: sheet}
-	if w.text != nil {
-		again := *w.text
-		g.text = &again
-		return g, nil
+	if w.isText {
+		var err error
+		g.in, g.text, err = w.records(ctx)
+		return g, err
 	}
 	if w.scan != nil {
 		var err error
@@ -54,6 +56,8 @@ func sheetProblem(ctx context.Context, file string, err error) error {
 		return ctx.Err()
 	case errors.As(err, &known):
 		return known
+	case errors.Is(err, errTooLarge), errors.Is(err, errDeclared):
+		return &InputError{File: file, Message: err.Error(), Err: err, Hint: saveHint}
 	}
 	return &InputError{File: file, Message: openProblem(err), Err: err, Hint: saveHint}
 }
@@ -70,6 +74,9 @@ func (g *gridReader) openLibrary() error {
 }
 
 func (g *gridReader) close() {
+	if g.in != nil {
+		g.in.file.Close()
+	}
 	if g.scan != nil {
 		g.scan.close()
 	}
@@ -116,7 +123,7 @@ func (g *gridReader) textNext() bool {
 	for g.err == nil {
 		more, err := g.text.next()
 		if err != nil {
-			g.err = &cellError{err.Error()}
+			g.err = recordProblem(g.in, err)
 		}
 		if g.text.number%1024 == 0 && g.ctx.Err() != nil {
 			g.err = g.ctx.Err()
@@ -162,7 +169,7 @@ func (g *gridReader) rowsToCome(rows int) int {
 	var passed, size int64
 	switch {
 	case g.text != nil:
-		passed, size = int64(g.text.at), int64(len(g.text.text))
+		passed, size = g.text.passed(), g.in.room
 	case g.scan != nil:
 		passed, size = g.scan.xml.passed(), g.scan.size
 	}
@@ -179,11 +186,9 @@ func (g *gridReader) holdsAnything() bool {
 
 // problem words what ended the rows before their end, nil if nothing did.
 func (g *gridReader) problem(file string) error {
-	last := lastRow(g.part)
+	last := lastRow(bytes.NewReader(g.part))
 	var cell *cellError
 	switch {
-	case errors.As(g.err, &cell) && g.text != nil:
-		return &InputError{File: file, Message: cell.message, Err: g.err, Hint: "put quotes around a cell that holds one, and double those within it"}
 	case errors.As(g.err, &cell):
 		return &InputError{File: file, Message: cell.message, Err: g.err, Hint: saveHint}
 	case errors.Is(g.err, errMalformed):

@@ -30,7 +30,7 @@ const firstSheet = "xl/worksheets/sheet1.xml"
 func TestLibraryReadsOn(t *testing.T) {
 	want := newBase().mustRead(t)
 	for name, change := range map[string][2]string{
-		"from the start":        {"<sheetData>", "<!DOCTYPE worksheet><sheetData>"},
+		"from the start":        {`encoding="UTF-8"`, `encoding="us-ascii"`},
 		"from the first row":    {`r="A1"`, `r="$A$1"`},
 		"from the second row":   {`r="A2"`, `r="$A$2"`},
 		"from the third row":    {`r="D3"`, `r="$D$3"`},
@@ -73,13 +73,14 @@ func TestRowsToCome(t *testing.T) {
 	}
 	b := newBase()
 	b.assemblies = table
-	content, err := os.ReadFile(filepath.Join(filepath.Dir(b.write(t)), "register.xlsx"))
+	folder := filepath.Dir(b.write(t))
+	content, err := os.ReadFile(filepath.Join(folder, "register.xlsx"))
 	require.NoError(t, err)
 	scan, err := openScan(bytes.NewReader(content), int64(len(content)))
 	require.NoError(t, err)
-	records, err := newRecordReader([]byte(text.String()))
-	require.NoError(t, err)
-	for name, w := range map[string]*workbook{"workbook": {scan: scan}, "text": {text: records}} {
+	path := filepath.Join(folder, "assemblies.csv")
+	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
+	for name, w := range map[string]*workbook{"workbook": {scan: scan}, "text": {projectFile: newProjectFile(), path: path, isText: true}} {
 		sheet, err := w.openSheet(context.Background(), assembliesSheet)
 		require.NoError(t, err)
 		require.Zero(t, sheet.rowsToCome(0), name)

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 
+	"dryarc/audit"
+
 	"github.com/xuri/excelize/v2"
 )
 
@@ -22,6 +24,17 @@ type otherHeading struct {
 	index   int
 	heading string
 	why     string // empty where nothing is known about it
+}
+
+// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer.
+const longestName = 1000
+
+// read reads a cell of the column into a row.
+func (p *placed[R]) read(row *R, cell string) *trouble {
+	if len(cell) > longestName && !p.column.long {
+		return &trouble{audit.OutOfRange, fmt.Sprintf("is out of range, expected no more than %d characters", longestName)}
+	}
+	return p.column.read(row, cell, p.in)
 }
 
 // layout is a heading row as it was understood.
@@ -166,6 +179,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		heading := strings.TrimSpace(cell)
 		if heading == "" {
 			continue
+		}
+		if len(heading) > longestName {
+			heading = excerpt(heading)
 		}
 		shape.headings, shape.width = append(shape.headings, heading), index+1
 		c, i, problem := recognise(heading, columns, lookup, mapped)

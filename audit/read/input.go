@@ -2,7 +2,6 @@ package read
 
 import (
 	"bufio"
-	"bytes"
 	"compress/gzip"
 	"context"
 	"crypto/sha256"
@@ -28,6 +27,7 @@ type input struct {
 	body io.Reader // the content
 	zip  *gzip.Reader
 	head []byte // the first bytes of the content
+	raw  int64  // bytes of the file that were read
 	size int64  // of the content that was read
 	room int64  // that the content takes; 0 where that is not known
 }
@@ -40,15 +40,23 @@ const largestContent = 64 << 30
 
 // open opens an input that the project file names.
 func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
-	in := &input{ctx: ctx, name: name, hash: sha256.New()}
 	if name == standardInput {
+		return f.openAt(ctx, name, "")
+	}
+	path := filepath.FromSlash(name)
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(f.folder, path)
+	}
+	return f.openAt(ctx, name, path)
+}
+
+// openAt opens an input at a path; without one it is the standard input.
+func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, error) {
+	in := &input{ctx: ctx, name: name, path: path, hash: sha256.New()}
+	if path == "" {
 		in.file = io.NopCloser(f.stdin)
 	} else {
-		in.path = name
-		if !filepath.IsAbs(in.path) {
-			in.path = filepath.Join(f.folder, filepath.FromSlash(name))
-		}
-		file, err := os.Open(in.path)
+		file, err := os.Open(path)
 		if err != nil {
 			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
 		}
@@ -92,6 +100,7 @@ func (r rawInput) Read(p []byte) (int, error) {
 		return 0, err
 	}
 	n, err := r.in.file.Read(p)
+	r.in.raw += int64(n)
 	r.in.hash.Write(p[:n])
 	return n, err
 }
@@ -99,25 +108,31 @@ func (r rawInput) Read(p []byte) (int, error) {
 // Read reads on in the content.
 func (in *input) Read(p []byte) (int, error) {
 	n, err := in.body.Read(p)
-	if in.size += int64(n); in.size > largestContent {
+	switch in.size += int64(n); {
+	case in.size > largestContent:
 		return n, errTooMuch
+	case in.zip != nil && in.size > suspectPart && in.size/highestRatio > in.raw:
+		return n, errTooDense
 	}
 	return n, err
 }
 
-// all returns the whole content, or its first largestPart bytes.
-func (in *input) all() ([]byte, error) {
-	var content bytes.Buffer
-	content.Grow(int(min(in.room, largestPart)) + bytes.MinRead)
-	_, err := content.ReadFrom(io.LimitReader(in, largestPart))
-	return content.Bytes(), err
-}
-
-var errTooMuch = fmt.Errorf("it unpacks to more than %d GiB", largestContent>>30)
+var (
+	errTooMuch  = fmt.Errorf("it unpacks to more than %d GiB", largestContent>>30)
+	errTooDense = fmt.Errorf("it unpacks to more than %d times its size", highestRatio)
+)
 
 // finish reads what is left and adds the input to those of the project.
 func (in *input) finish(p *audit.Project) error {
 	if _, err := io.Copy(io.Discard, in); err != nil {
+		return in.problem(err)
+	}
+	return in.note(p)
+}
+
+// note adds the input to those of the project. Of what is left of it, only the file is read.
+func (in *input) note(p *audit.Project) error {
+	if _, err := io.Copy(io.Discard, rawInput{in}); err != nil {
 		return in.problem(err)
 	}
 	p.Inputs = append(p.Inputs, audit.Input{File: in.name, SHA256: hex.EncodeToString(in.hash.Sum(nil))})

@@ -52,7 +52,11 @@ func skipValue(text []byte, i, depth int) (int, error) {
 	}
 }
 
-// skipNested skips an object or a list. The members of an object are added to those given, if any are.
+// mostMembers is how many members an object may have of which all are kept; no table has so many columns.
+const mostMembers = lastColumn
+
+// skipNested skips an object or a list. The members of an object are added to those given, if any are: all of them, or
+// one more than mostMembers.
 func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
 	if depth == deepestJSON {
 		return i, &unexpected{i, text[i], fmt.Sprintf("no more than %d nested values", deepestJSON)}
@@ -77,7 +81,7 @@ func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
 		if i, err = skipValue(text, i, depth+1); err != nil {
 			return i, err
 		}
-		if object && members != nil {
+		if object && members != nil && len(*members) <= mostMembers {
 			*members = append(*members, member{plainName(name), text[start:i]})
 		}
 		i = skipBlanks(text, i)

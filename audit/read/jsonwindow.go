@@ -19,7 +19,13 @@ type jsonWindow struct {
 // errNotUTF8 says that a text is in another encoding.
 var errNotUTF8 = errors.New("is not in UTF-8")
 
-const jsonBlock = 256 << 10
+// errLongValue says that a value is longer than longestValue.
+var errLongValue = errors.New("has a value that is too long")
+
+const (
+	jsonBlock    = 256 << 10 // bytes read at a time
+	longestValue = 192 << 20 // bytes of one value, which is held as a whole
+)
 
 // more reads on. What was passed over is given up.
 func (w *jsonWindow) more() bool {
@@ -28,8 +34,12 @@ func (w *jsonWindow) more() bool {
 	}
 	w.text = append(w.text[:0], w.text[w.at:]...)
 	w.at = 0
+	if len(w.text) > longestValue {
+		w.err = errLongValue
+		return false
+	}
 	if cap(w.text)-len(w.text) < jsonBlock {
-		w.text = append(make([]byte, 0, 2*cap(w.text)+jsonBlock), w.text...)
+		w.text = append(make([]byte, 0, min(2*cap(w.text), longestValue)+jsonBlock), w.text...)
 	}
 	var n int
 	n, w.err = io.ReadFull(w.in, w.text[len(w.text):cap(w.text)])

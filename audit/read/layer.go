@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"dryarc/audit"
 
@@ -58,7 +59,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	each := func(feature *feature) error {
-		l.properties.note(feature)
+		if feature.problem == "" {
+			l.properties.note(feature)
+		}
 		feature.placing = l.placing
 		return l.each(feature)
 	}
@@ -114,8 +117,11 @@ func (l *layer) account(count int) Understanding {
 	if l.project.Tables[l.table].Sheet != "" {
 		format = "GeoPackage"
 	}
-	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored,
-		Notes: l.placing.understood()}
+	notes := l.placing.understood()
+	if l.properties.cut {
+		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
+	}
+	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"
@@ -133,7 +139,7 @@ func (l *layer) firstFault(name string) string {
 func (l *layer) source(f *feature) audit.Source { return audit.Source{Table: l.table, Row: f.number} }
 
 func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
-	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: excerpt(value), Expected: expected})
+	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
 // leftOut says of a feature that cannot be used what is wrong with it.

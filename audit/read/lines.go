@@ -10,7 +10,7 @@ import (
 )
 
 func (r *register) readLines(ctx context.Context, w *workbook) error {
-	return readSheet(ctx, r, w, sheet[audit.LineRow]{
+	return readSheets(ctx, r, w, sheet[audit.LineRow]{
 		name:    linesSheet,
 		columns: lineColumns(r),
 		blank:   audit.UnknownLineRow,

@@ -20,7 +20,9 @@ func (r *register) makeup(text string) makeup {
 	m, known := r.makeups[text]
 	if !known {
 		m = r.newMakeup(text)
-		r.makeups[text] = m
+		if m.trouble == nil || len(r.makeups) < mostSpellings {
+			r.makeups[strings.Clone(text)] = m
+		}
 	}
 	return m
 }

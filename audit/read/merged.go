@@ -68,15 +68,9 @@ func (m *mergedCells) text(number uint32, index int) string {
 func (w *workbook) mergedAreas(ctx context.Context, sheet string) []mergedArea {
 	var references []string
 	switch {
-	case w.text != nil:
+	case w.isText:
 	case w.book != nil:
-		cells, err := w.book.GetMergeCells(sheet)
-		if err != nil {
-			return nil
-		}
-		for _, cell := range cells {
-			references = append(references, cell[0])
-		}
+		references = mergeReferences(bytes.NewReader(sheetPart(w.book, sheet)))
 	default:
 		part, err := w.scan.unpack(ctx, w.scan.part(sheet), largestPart)
 		if err != nil {

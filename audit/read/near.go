@@ -8,6 +8,10 @@ import (
 // near returns the known word that is closest to what was written, empty where none is close. Case does not count; a
 // letter missing, added, changed or swapped with its neighbour counts one, and a third of the letters may differ.
 func near(written string, known []string) string {
+	const longest = 200 // bytes of anything that is a name
+	if len(written) > longest {
+		return ""
+	}
 	best, fewest := "", len(written)/3+1
 	for _, word := range known {
 		if d := distance([]rune(strings.ToLower(written)), []rune(strings.ToLower(word)), fewest); d < fewest {
@@ -43,11 +47,16 @@ func distance(a, b []rune, limit int) int {
 	return last[len(b)]
 }
 
-// quotedList writes words as "a", "b", "c".
+// quotedList writes words as "a", "b", "c": the first of them, and how many more there are.
 func quotedList(words []string) string {
-	quoted := make([]string, len(words))
-	for i, word := range words {
-		quoted[i] = fmt.Sprintf("%q", word)
+	const most = 24 // a section of the project file has fewer keys
+	var quoted []string
+	for _, word := range words[:min(len(words), most)] {
+		quoted = append(quoted, fmt.Sprintf("%q", excerpt(word)))
 	}
-	return strings.Join(quoted, ", ")
+	list := strings.Join(quoted, ", ")
+	if more := len(words) - most; more > 0 {
+		list += fmt.Sprintf(" and %d more", more)
+	}
+	return list
 }

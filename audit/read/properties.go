@@ -67,8 +67,13 @@ func propertyTexts(raw json.RawMessage) (texts []string, ok bool) {
 type propertyCount struct {
 	wanted []wantedProperty
 	names  []string // of the first features
+	known  map[string]bool
 	looked int
+	cut    bool // there are more names
 }
+
+// mostNames is how many names of properties are told.
+const mostNames = 1000
 
 // wantedProperty is a property by its key in the project file.
 type wantedProperty struct {
@@ -82,7 +87,7 @@ type wantedProperty struct {
 
 // newPropertyCount starts counting for one file.
 func newPropertyCount(wanted []wantedProperty) propertyCount {
-	return propertyCount{wanted: slices.Clone(wanted)}
+	return propertyCount{wanted: slices.Clone(wanted), known: map[string]bool{}}
 }
 
 // note counts a feature.
@@ -98,8 +103,14 @@ func (c *propertyCount) note(f *feature) {
 		return
 	}
 	for _, m := range f.members {
-		if !slices.Contains(c.names, string(m.name)) {
-			c.names = append(c.names, string(m.name))
+		switch {
+		case c.known[string(m.name)]:
+		case len(c.names) == mostNames:
+			c.cut = true
+		default:
+			name := string(m.name)
+			c.known[name] = true
+			c.names = append(c.names, name)
 		}
 	}
 }
@@ -108,7 +119,7 @@ func (c *propertyCount) note(f *feature) {
 func (c *propertyCount) check(file, section string) error {
 	slices.Sort(c.names)
 	for _, w := range c.wanted {
-		if w.seen || !w.required && !w.property.stated {
+		if w.seen || !w.required && !w.property.stated || c.looked == 0 {
 			continue
 		}
 		there := "its features have no properties"

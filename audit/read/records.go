@@ -3,17 +3,26 @@ package read
 import (
 	"bytes"
 	"fmt"
+	"io"
+	"math"
 	"strings"
 	"unicode/utf8"
 )
 
 // recordReader goes through the records of a text whose cells stand between commas, semicolons or tabs, as RFC 4180
-// has it. Beyond that, rows may end with CR alone, and a quote within an unquoted cell stands for itself (5" disc).
+// has it, and holds no more of the text than one record. Beyond that standard, rows may end with CR alone, a quote within
+// an unquoted cell stands for itself (5" disc), and blank lines are no records.
 type recordReader struct {
-	text  []byte
-	comma byte
-	at    int
-	line  uint32 // at which at is, from 1
+	in     io.Reader
+	block  []byte // room for the window
+	window []byte // read from in, whole characters
+	begun  []byte // the start of a character whose end is not yet read
+	at     int    // of what is not yet passed in the window
+	before int64  // bytes ahead of the window
+	ended  error  // why nothing can be read beyond the window
+	failed error  // the same once the window is passed, unless it is the end
+	comma  byte
+	line   int64 // at which at is, from 1
 
 	number uint32   // line at which the record starts
 	cells  []string // used again for the next record
@@ -21,40 +30,46 @@ type recordReader struct {
 	record []byte // its cells without their quotes, one after the other
 }
 
+// recordError says what is wrong with a text and what helps.
+type recordError struct{ message, hint string }
+
+func (e *recordError) Error() string { return e.message }
+
+// Limits of a text, in bytes. A longer cell is a quote that is never closed, or the text is no table.
+const (
+	recordBlock   = 256 << 10
+	longestCSV    = 1 << 20 // of a cell
+	longestRecord = 16 << 20
+)
+
+const quoteHint = "put quotes around a cell that holds one, and double those within it"
+
+var (
+	errUTF16 = &recordError{"is in UTF-16, expected UTF-8", "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"}
+	errZero  = &recordError{"is neither a workbook nor a table of text", readableHint}
+)
+
 // newRecordReader finds out what stands between the cells.
-func newRecordReader(content []byte) (*recordReader, error) {
-	switch {
-	case len(content) == 0:
-		return nil, fmt.Errorf("is empty, expected a table with headings in its first row")
-	case bytes.HasPrefix(content, []byte("\xff\xfe")), bytes.HasPrefix(content, []byte("\xfe\xff")):
-		return nil, fmt.Errorf("is in UTF-16, expected UTF-8")
-	case bytes.IndexByte(content, 0) >= 0:
-		return nil, fmt.Errorf("is neither a workbook nor a table of text")
+func newRecordReader(in io.Reader) (*recordReader, error) {
+	r := &recordReader{in: in, block: make([]byte, 0, recordBlock), line: 1}
+	switch r.more(); r.ended {
+	case errUTF16, errZero:
+		return nil, r.ended
 	}
-	text := bytes.TrimPrefix(content, []byte("\xef\xbb\xbf"))
-	if !utf8.Valid(text) {
-		return nil, fmt.Errorf("line %d is not in UTF-8", 1+bytes.Count(text[:firstInvalid(text)], []byte("\n")))
+	if len(r.window) == 0 && r.ended == io.EOF {
+		return nil, &recordError{"is empty, expected a table with headings in its first row", readableHint}
 	}
-	r := &recordReader{text: text, line: 1}
+	if bytes.HasPrefix(r.window, []byte("\xef\xbb\xbf")) {
+		r.at = 3
+	}
+	text := r.window[r.at:]
 	head, rest, _ := bytes.Cut(text, []byte("\n"))
 	if head = bytes.TrimRight(head, "\r"); len(head) == 5 && strings.EqualFold(string(head[:4]), "sep=") {
-		r.comma, r.at, r.line = head[4], len(text)-len(rest), 2
+		r.comma, r.at, r.line = head[4], len(r.window)-len(rest), 2
 		return r, nil
 	}
 	r.comma = separator(text)
 	return r, nil
-}
-
-// firstInvalid is the place of the first byte that is not UTF-8.
-func firstInvalid(text []byte) int {
-	for i := 0; i < len(text); {
-		r, size := utf8.DecodeRune(text[i:])
-		if r == utf8.RuneError && size == 1 {
-			return i
-		}
-		i += size
-	}
-	return len(text)
 }
 
 // separator finds the character that stands between the cells: the one that parts the most of the first lines into at
@@ -88,14 +103,79 @@ func separator(text []byte) byte {
 	return best
 }
 
+// here tells whether a character is left, which then stands at its place in the window.
+func (r *recordReader) here() bool { return r.at < len(r.window) || r.more() }
+
+// more reads on where all of the window has been passed.
+func (r *recordReader) more() bool {
+	if r.ended != nil {
+		if r.ended != io.EOF {
+			r.failed = r.ended
+		}
+		return false
+	}
+	r.before += int64(r.at)
+	r.at = 0
+	block := append(r.block[:0], r.begun...)
+	for n := 0; len(block) < cap(block) && r.ended == nil; block = block[:len(block)+n] {
+		n, r.ended = r.in.Read(block[len(block):cap(block)])
+	}
+	length, err := wholeText(block)
+	r.window, r.begun = block[:length], append(r.begun[:0], block[length:]...)
+	switch {
+	case err == errNotUTF8 && r.before == 0 && (bytes.HasPrefix(block, []byte("\xff\xfe")) || bytes.HasPrefix(block, []byte("\xfe\xff"))):
+		r.ended = errUTF16
+	case err != nil:
+		r.ended = err
+	case r.ended == io.EOF && len(r.begun) > 0:
+		r.ended = errNotUTF8
+	}
+	return len(r.window) > 0 || r.more()
+}
+
+// wholeText returns how much of a text is whole characters; the rest is the start of one, or the error says what it is.
+func wholeText(text []byte) (length int, err error) {
+	if i := bytes.IndexByte(text, 0); i >= 0 {
+		text, err = text[:i], errZero
+	}
+	for i := len(text) - 1; err == nil && i >= max(0, len(text)-utf8.UTFMax+1); i-- {
+		if utf8.RuneStart(text[i]) {
+			if !utf8.FullRune(text[i:]) {
+				text = text[:i]
+			}
+			break
+		}
+	}
+	if utf8.Valid(text) {
+		return len(text), err
+	}
+	for {
+		r, size := utf8.DecodeRune(text[length:])
+		if r == utf8.RuneError && size <= 1 {
+			return length, errNotUTF8
+		}
+		length += size
+	}
+}
+
+// passed tells how many bytes of the text have been passed.
+func (r *recordReader) passed() int64 { return r.before + int64(r.at) }
+
 // next goes to the next record; false without an error is the end.
 func (r *recordReader) next() (bool, error) {
-	if r.at >= len(r.text) {
-		return false, nil
+	r.passBlankLines()
+	if r.at == len(r.window) {
+		return false, r.problem()
 	}
-	r.number = r.line
+	if r.line > math.MaxUint32 {
+		return false, &recordError{fmt.Sprintf("has more than %d lines", uint32(math.MaxUint32)), fullHint}
+	}
+	r.number = uint32(r.line)
 	r.record, r.ends, r.cells = r.record[:0], r.ends[:0], r.cells[:0]
 	for more := true; more; {
+		if len(r.ends) == lastColumn {
+			return false, &recordError{fmt.Sprintf("line %d has more than %d cells, expected no more than a sheet has columns", r.number, lastColumn), tableHint}
+		}
 		var err error
 		if more, err = r.cell(); err != nil {
 			return false, err
@@ -110,62 +190,119 @@ func (r *recordReader) next() (bool, error) {
 	return true, nil
 }
 
+// passBlankLines goes to the next line that is not blank, or to the end.
+func (r *recordReader) passBlankLines() {
+	for r.here() {
+		rest := r.window[r.at:]
+		blank := 0
+		for blank < len(rest) && rest[blank] == '\n' {
+			blank++
+		}
+		r.at += blank
+		r.line += int64(blank)
+		switch {
+		case blank == len(rest):
+		case rest[blank] != '\r':
+			return
+		default:
+			r.endLine()
+		}
+	}
+}
+
+const tableHint = "see that it is the file meant, a table with one row for each assembly"
+
+// problem words why nothing can be read beyond a place, nil at the end of the text.
+func (r *recordReader) problem() error {
+	switch r.failed {
+	case errNotUTF8:
+		return &recordError{fmt.Sprintf("line %d is not in UTF-8", r.line), encodingHint}
+	case errZero:
+		return &recordError{fmt.Sprintf("line %d holds a zero byte, expected text", r.line), errZero.hint}
+	}
+	return r.failed
+}
+
 // cell reads a cell with what follows it and tells whether another cell of the record comes.
 func (r *recordReader) cell() (more bool, err error) {
-	if r.at < len(r.text) && r.text[r.at] == '"' {
+	start := len(r.record)
+	if r.here() && r.window[r.at] == '"' {
 		if err := r.quoted(); err != nil {
 			return false, err
 		}
 	}
-	from := r.at
-	for r.at < len(r.text) && r.text[r.at] != r.comma && r.text[r.at] != '\r' && r.text[r.at] != '\n' {
-		r.at++
-	}
-	r.record = append(r.record, r.text[from:r.at]...)
-	if r.at == len(r.text) {
+	for r.here() {
+		from := r.at
+		for r.at < len(r.window) && r.window[r.at] != r.comma && r.window[r.at] != '\r' && r.window[r.at] != '\n' {
+			r.at++
+		}
+		r.record = append(r.record, r.window[from:r.at]...)
+		if len(r.record)-start > longestCSV {
+			return false, &recordError{fmt.Sprintf("line %d holds more than %d MiB in cell %d", r.line, longestCSV>>20, len(r.ends)+1), tableHint}
+		}
+		if len(r.record) > longestRecord {
+			return false, &recordError{fmt.Sprintf("line %d holds more than %d MiB", r.line, longestRecord>>20), tableHint}
+		}
+		if r.at == len(r.window) {
+			continue
+		}
+		if r.window[r.at] == r.comma {
+			r.at++
+			return true, nil
+		}
+		r.endLine()
 		return false, nil
 	}
-	end := r.text[r.at]
-	if r.at++; end == r.comma {
-		return true, nil
-	}
-	if end == '\r' && r.at < len(r.text) && r.text[r.at] == '\n' {
+	return false, r.problem()
+}
+
+// endLine passes over the end of a line.
+func (r *recordReader) endLine() {
+	r.line++
+	r.at++
+	if r.window[r.at-1] == '\r' && r.here() && r.window[r.at] == '\n' {
 		r.at++
 	}
-	r.line++
-	return false, nil
 }
 
 // quoted reads a cell in quotes up to the separator or the end of the row.
 func (r *recordReader) quoted() error {
-	opened := r.line
-	for r.at++; r.at < len(r.text); r.at++ {
-		switch c := r.text[r.at]; {
-		case c != '"':
-			if c == '\n' || c == '\r' && (r.at+1 == len(r.text) || r.text[r.at+1] != '\n') {
-				r.line++
-			}
-			r.record = append(r.record, c)
-		case r.at+1 < len(r.text) && r.text[r.at+1] == '"':
-			r.record = append(r.record, '"')
+	opened, start, last := r.line, len(r.record), byte(0)
+	for r.at++; r.here(); r.at++ {
+		c := r.window[r.at]
+		if c == '"' {
 			r.at++
-		default:
-			r.at++
-			for r.at < len(r.text) && r.text[r.at] == ' ' && r.comma != ' ' {
-				r.at++
+			if !r.here() || r.window[r.at] != '"' {
+				return r.closed()
 			}
-			if r.at < len(r.text) && r.text[r.at] != r.comma && r.text[r.at] != '\n' && r.text[r.at] != '\r' {
-				return fmt.Errorf("line %d has %q behind a closing quote, expected the next cell", r.line, excerpt(firstLine(r.text[r.at:])))
-			}
-			return nil
+		} else if c == '\r' || c == '\n' && last != '\r' {
+			r.line++
+		}
+		last = c
+		if r.record = append(r.record, c); len(r.record)-start > longestCSV {
+			return &recordError{fmt.Sprintf("line %d opens a quote in cell %d that is not closed within %d MiB", opened, len(r.ends)+1, longestCSV>>20), quoteHint}
 		}
 	}
-	return fmt.Errorf("line %d opens a quote that is never closed", opened)
+	if r.failed != nil {
+		return r.problem()
+	}
+	return &recordError{fmt.Sprintf("line %d opens a quote that is never closed", opened), quoteHint}
+}
+
+// closed passes over the blanks behind a closing quote, where the next cell comes or the row ends.
+func (r *recordReader) closed() error {
+	for r.comma != ' ' && r.here() && r.window[r.at] == ' ' {
+		r.at++
+	}
+	if r.here() && r.window[r.at] != r.comma && r.window[r.at] != '\n' && r.window[r.at] != '\r' {
+		return &recordError{fmt.Sprintf("line %d has %q behind a closing quote, expected the next cell", r.line, excerpt(firstLine(r.window[r.at:]))), quoteHint}
+	}
+	return nil
 }
 
 // separatorName is what stands between the cells, in words.
-func (r *recordReader) separatorName() string {
-	switch r.comma {
+func separatorName(comma byte) string {
+	switch comma {
 	case ',':
 		return "commas"
 	case ';':
@@ -173,5 +310,5 @@ func (r *recordReader) separatorName() string {
 	case '\t':
 		return "tabs"
 	}
-	return fmt.Sprintf("%q", string(rune(r.comma)))
+	return fmt.Sprintf("%q", string(rune(comma)))
 }

@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -22,19 +23,22 @@ type register struct {
 	// mapped are the headings that the project file names, by sheet and column.
 	mapped map[string]map[string]property
 
+	// longTexts are the bytes of the remarks that are longer than a name may be.
+	longTexts int
+
 	conductors    map[string]int
 	conductorRows map[string]bool
 	failed        error
 }
 
 // readRegister reads the units and conductors of every workbook first, then what refers to them.
-func readRegister(ctx context.Context, f *half, p *audit.Project) error {
+func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	if len(f.register.files) == 0 {
 		return nil
 	}
 	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, mapped: f.register.columns,
 		conductors: map[string]int{}, conductorRows: map[string]bool{}}
-	defer r.close()
+	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
 		r.units[nameKey(unit.Name)] = i
 	}
@@ -63,9 +67,6 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) error {
 			if err := sheet(ctx, w); err != nil {
 				return err
 			}
-			if r.failed != nil {
-				return &InputError{File: w.name, Message: r.failed.Error(), Err: r.failed, Hint: fullHint}
-			}
 		}
 	}
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
@@ -75,10 +76,12 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) error {
 	return nil
 }
 
-func (r *register) close() {
+func (r *register) close() error {
+	var errs []error
 	for _, w := range r.workbooks {
-		w.close()
+		errs = append(errs, w.close())
 	}
+	return errors.Join(errs...)
 }
 
 // checkSheets refuses a register without assemblies unless the schedule alone is wanted, and a workbook that has no sheet of a register.
@@ -106,7 +109,7 @@ func (r *register) checkSheets() error {
 }
 
 func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
-	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: excerpt(value), Expected: expected})
+	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
 // nameKey is the name of a unit or a conductor whatever its case and spaces.

@@ -2,8 +2,10 @@ package read
 
 import (
 	"archive/zip"
+	"cmp"
 	"context"
 	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"path"
@@ -20,10 +22,11 @@ import (
 //   - a reference to a shared text that is not there, rows or cells out of order and cells that hold more than 32 767
 //     characters are errors;
 //   - faulty fonts and phonetic guides in texts do not matter;
+//   - a declaration of a document type is an error;
 //   - elements called row that come after the rows of a sheet, such as those of drawings, are no rows.
 //
-// What it does not know is errNotRecognised: other encodings than UTF-8, the strict name spaces, declarations of a
-// document type, encryption, and elements or attributes in rows and cells that do not belong there.
+// What it does not know is errNotRecognised: other encodings than UTF-8, encryption, and elements
+// or attributes in rows and cells that do not belong there.
 type scanBook struct {
 	files    map[string]*zip.File
 	sheets   []sheetEntry // in their order, of any kind
@@ -43,10 +46,14 @@ const (
 	chunkSize     = 128 << 10
 	largestIndex  = 16 << 20 // lists of sheets, relationships, styles
 	largestShared = 256 << 20
+	mostShared    = 8_000_000 // texts
 	largestPart   = 4 << 30
 	// A part larger than suspectPart that unpacks to more than highestRatio times its size is no table of anything.
 	suspectPart  = 100 << 20
-	highestRatio = 1000
+	highestRatio = 500
+	// mostParts and mostSheets are more than any workbook has.
+	mostParts  = 10_000
+	mostSheets = 1000
 )
 
 // relationships lists what a part refers to.
@@ -65,26 +72,38 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 		return nil, fmt.Errorf("archive %w: %w", errNotRecognised, err)
 	}
 	archive.RegisterDecompressor(zip.Deflate, flate.NewReader) // in a quarter less time than compress/flate
+	if len(archive.File) > mostParts {
+		return nil, fmt.Errorf("%w: it holds %d files, expected no more than %d", errTooLarge, len(archive.File), mostParts)
+	}
 	b := &scanBook{files: map[string]*zip.File{}}
 	for _, file := range archive.File {
-		b.files[strings.ReplaceAll(file.Name, `\`, "/")] = file
+		name := strings.ReplaceAll(file.Name, `\`, "/")
+		b.files[name] = file
+		if err := checkProlog(name, file); err != nil {
+			return nil, fmt.Errorf("%s %w", name, err)
+		}
 	}
 	book, err := b.findBook()
 	if err != nil {
 		return nil, err
 	}
 	var content struct {
-		XMLName    xml.Name `xml:"http://schemas.openxmlformats.org/spreadsheetml/2006/main workbook"`
+		XMLName    xml.Name `xml:"workbook"`
 		Properties struct {
 			Date1904 bool `xml:"date1904,attr"`
 		} `xml:"workbookPr"`
 		Sheets []struct {
 			Name string `xml:"name,attr"`
 			ID   string `xml:"http://schemas.openxmlformats.org/officeDocument/2006/relationships id,attr"`
+			// of the strict form
+			StrictID string `xml:"http://purl.oclc.org/ooxml/officeDocument/relationships id,attr"`
 		} `xml:"sheets>sheet"`
 	}
 	if err := b.decode(book, &content); err != nil {
 		return nil, err
+	}
+	if !isSpreadsheetSpace(content.XMLName.Space) {
+		return nil, fmt.Errorf("name space of %s %w", book, errNotRecognised)
 	}
 	var links relationships
 	if err := b.decode(path.Join(path.Dir(book), "_rels", path.Base(book)+".rels"), &links); err != nil {
@@ -112,7 +131,7 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 		} else {
 			known[key] = true
 		}
-		b.sheets = append(b.sheets, sheetEntry{sheet.Name, parts[sheet.ID]})
+		b.sheets = append(b.sheets, sheetEntry{sheet.Name, parts[cmp.Or(sheet.ID, sheet.StrictID)]})
 	}
 	if len(b.sheets) == 0 {
 		return nil, fmt.Errorf("workbook without sheets %w", errNotRecognised)
@@ -127,7 +146,9 @@ func (b *scanBook) findBook() (string, error) {
 		return "", err
 	}
 	for _, link := range links.List {
-		if link.Type == "http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" {
+		switch link.Type {
+		case "http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument",
+			"http://purl.oclc.org/ooxml/officeDocument/relationships/officeDocument":
 			return inArchive("", link.Target), nil
 		}
 	}
@@ -158,6 +179,9 @@ func (b *scanBook) decode(name string, into any) error {
 	limited := &io.LimitedReader{R: entry, N: largestIndex}
 	if err := xml.NewDecoder(limited).Decode(into); err != nil {
 		return fmt.Errorf("%s %w: %w", name, errNotRecognised, err)
+	}
+	if _, err := io.Copy(io.Discard, limited); err != nil { // by which the archive proves that it came out right
+		return fmt.Errorf("%s is damaged: %w", name, err)
 	}
 	return nil
 }
@@ -192,9 +216,9 @@ func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64)
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case total > largest:
-			return fmt.Errorf("%s %w: it unpacks to more than %d MiB", file.Name, errTooLarge, largest>>20)
+			return fmt.Errorf("%w: it unpacks to more than %d MiB", errTooLarge, largest>>20)
 		case total > suspectPart && uint64(total)/highestRatio > file.CompressedSize64:
-			return fmt.Errorf("%s %w: it unpacks to more than %d times its size", file.Name, errTooLarge, highestRatio)
+			return fmt.Errorf("%w: it unpacks to more than %d times its size", errTooLarge, highestRatio)
 		}
 		if _, failed := w.Write(chunk[:n]); failed != nil {
 			return failed
@@ -206,10 +230,21 @@ func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64)
 	return err
 }
 
+// inPart names the part in which something is wrong.
+func inPart(name string, err error) error {
+	if errors.Is(err, errTooLarge) || errors.Is(err, errDeclared) {
+		return fmt.Errorf("%s %w", name, err)
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
 // loadShared reads the shared texts.
 func (b *scanBook) loadShared(ctx context.Context) error {
 	if b.sharedLoaded || b.strings == "" {
 		return nil
+	}
+	if b.files[b.strings] == nil {
+		return nil // some programs name a list that they do not write where they have no texts
 	}
 	part, err := b.unpack(ctx, b.strings, largestShared)
 	if err != nil {
@@ -221,7 +256,7 @@ func (b *scanBook) loadShared(ctx context.Context) error {
 	}
 	b.sharedLoaded = err == nil
 	if err != nil && ctx.Err() == nil {
-		return fmt.Errorf("%s: %w", b.strings, err)
+		return inPart(b.strings, err)
 	}
 	return err
 }
@@ -248,6 +283,9 @@ func sharedTexts(part io.Reader) ([]string, error) {
 		case string(x.name) != "si":
 			err = x.skip()
 		default:
+			if len(texts) == mostShared {
+				return nil, fmt.Errorf("%w: it has more than %d texts", errTooLarge, mostShared)
+			}
 			text, err = x.appendRich(text[:0])
 			texts = append(texts, string(text))
 		}

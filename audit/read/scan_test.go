@@ -57,7 +57,7 @@ func eachScanned(content []byte, visit func(*scannedSheet)) error {
 
 // excelizeRows reads the first sheet of a workbook with the library.
 func excelizeRows(content []byte) (found []valueRow, err error) {
-	book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: inMemory})
+	book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: largestForLibrary})
 	if err != nil {
 		return nil, err
 	}
@@ -237,6 +237,18 @@ func TestScanParts(t *testing.T) {
 			p["xl/_rels/workbook.xml.rels"] = strings.Replace(p["xl/_rels/workbook.xml.rels"], "worksheets/", "../../xl/./worksheets/", 1)
 			p["xl/_rels/workbook.xml.rels"] = strings.Replace(p["xl/_rels/workbook.xml.rels"], "../../", "../", 1)
 		},
+		"strict": func(p map[string]string) {
+			for name, part := range p {
+				part = strings.ReplaceAll(part, "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "http://purl.oclc.org/ooxml/spreadsheetml/main")
+				p[name] = strings.ReplaceAll(part, "http://schemas.openxmlformats.org/officeDocument/2006/relationships", "http://purl.oclc.org/ooxml/officeDocument/relationships")
+			}
+		},
+		"a list of texts that is not there": func(p map[string]string) {
+			delete(p, "xl/sharedStrings.xml")
+			p["xl/_rels/workbook.xml.rels"] = strings.Replace(p["xl/_rels/workbook.xml.rels"], "</Relationships>",
+				`<Relationship Id="r2" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/sharedStrings" Target="sharedStrings.xml"/></Relationships>`, 1)
+			p["xl/worksheets/sheet1.xml"] = strings.Replace(p["xl/worksheets/sheet1.xml"], `t="s"><v>0</v>`, `t="str"><v>zero</v>`, 1)
+		},
 		"more in the list of texts": func(p map[string]string) {
 			p["xl/sharedStrings.xml"] = strings.Replace(p["xl/sharedStrings.xml"], "</sst>", `<extLst><ext uri="x"><si><t>no</t></si></ext></extLst></sst>`, 1)
 		},
@@ -269,10 +281,9 @@ func TestScanNotRecognised(t *testing.T) {
 		return sheet(func(s string) string { return strings.Replace(s, old, new, 1) })
 	}
 	for name, change := range map[string]func(map[string]string){
-		"document type":     replaced("<worksheet", `<!DOCTYPE w [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><worksheet`),
-		"strict name space": replaced("http://schemas.openxmlformats.org/spreadsheetml/2006/main", "http://purl.oclc.org/ooxml/spreadsheetml/main"),
-		"strict workbook": func(p map[string]string) {
-			p["xl/workbook.xml"] = strings.ReplaceAll(p["xl/workbook.xml"], "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "http://purl.oclc.org/ooxml/spreadsheetml/main")
+		"other name space": replaced("http://schemas.openxmlformats.org/spreadsheetml/2006/main", "urn:x"),
+		"other workbook": func(p map[string]string) {
+			p["xl/workbook.xml"] = strings.ReplaceAll(p["xl/workbook.xml"], "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "urn:x")
 		},
 		"other encoding":     replaced("UTF-8", "ISO-8859-1"),
 		"two bytes a letter": sheet(func(s string) string { return "\xff\xfe" + strings.Join(strings.Split(s, ""), "\x00") + "\x00" }),
@@ -281,8 +292,6 @@ func TestScanNotRecognised(t *testing.T) {
 		"style":              replaced(`r="A1"`, `r="A1" s="-1"`),
 		"place":              replaced(`r="A1"`, `r="$A$1"`),
 		"place in other row": replaced(`r="A1"`, `r="A2"`),
-		"column":             replaced(`r="A1"`, `r="XFE1"`),
-		"row":                replaced(`row r="1"`, `row r="1048577"`),
 		"row 0":              replaced(`row r="1"`, `row r="0"`),
 		"prefixed place":     replaced(`r="A1"`, `x:r="A1"`),
 		"in a row":           replaced("<c ", "<other/><c "),
@@ -372,6 +381,9 @@ func TestScanCellErrors(t *testing.T) {
 		`<row r="1"><c r="A1" t="s"><v>x</v></c></row>`:                            `is damaged: cell A1 refers to the shared text "x" of 9`,
 		`<row r="2"><c r="C2"><v>` + strings.Repeat("é", 32768) + `</v></c></row>`: "cell C2 holds more than the 32767 characters of a cell",
 		`<row r="1048576"/><row/>`:                                                 "has more rows than the 1048576 of a sheet",
+		`<row r="1048577"/>`:                                                       "has more rows than the 1048576 of a sheet",
+		`<row r="99999999999999999999"/>`:                                          "has more rows than the 1048576 of a sheet",
+		`<row r="2"><c r="XFE2"><v>1</v></c></row>`:                                "has more cells in row 2 than the 16384 columns of a sheet",
 	} {
 		_, err := scanRows(zipped(t, smallBook(rows, someTexts)))
 		var cell *cellError
@@ -383,7 +395,6 @@ func TestScanCellErrors(t *testing.T) {
 
 func TestScanLimits(t *testing.T) {
 	for name, rows := range map[string]string{
-		"spaces unpack to a thousand times their size": strings.Repeat(" ", 1000) + strings.Repeat(strings.Repeat(" ", 1<<19)+"<!---->", 210),
 		"a long text": `<row r="1"><c r="A1"><v>` + strings.Repeat("1", 2<<20) + `</v></c></row>`,
 		"a long tag":  `<row r="1"` + strings.Repeat(" ", 2<<20) + `/>`,
 	} {
@@ -419,24 +430,6 @@ func TestScanInterrupted(t *testing.T) {
 	}
 	require.ErrorIs(t, s.err, context.Canceled)
 	require.Less(t, rows, 100_000)
-}
-
-// TestScanDamagedArchive cuts a workbook short and flips its bits: an error or the same rows, nothing else.
-func TestScanDamagedArchive(t *testing.T) {
-	sound := zipped(t, smallBook(soundSheets["formulas"]+soundSheets["sparse"], someTexts))
-	want, err := scanRows(sound)
-	require.NoError(t, err)
-	for length := range sound {
-		_, err := scanRows(sound[:length])
-		require.Error(t, err, "cut to %d", length)
-	}
-	for i := range sound {
-		damaged := bytes.Clone(sound)
-		damaged[i] ^= 1 << (i % 8)
-		if got, err := scanRows(damaged); err == nil {
-			require.Equal(t, want, got, "byte %d", i)
-		}
-	}
 }
 
 func TestScanBookOfExcelize(t *testing.T) {
@@ -581,7 +574,7 @@ func BenchmarkExcelize(b *testing.B) {
 	content := largeBook(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: inMemory})
+		book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: largestForLibrary})
 		require.NoError(b, err)
 		rows, err := book.Rows("One")
 		require.NoError(b, err)

@@ -57,7 +57,7 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 	case c.column <= after:
 		return 0, &cellError{fmt.Sprintf("is damaged: cell %s stands after cell %s", cellName(c.column, row), cellName(after, row))}
 	case c.column >= lastColumn:
-		return 0, fmt.Errorf("column %d %w", c.column+1, errNotRecognised)
+		return 0, &cellError{fmt.Sprintf("has more cells in row %d than the %d columns of a sheet", row, lastColumn)}
 	}
 	value, inline := false, false
 	var inlineFrom, inlineTo int

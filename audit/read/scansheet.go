@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -42,7 +43,7 @@ func (b *scanBook) rows(ctx context.Context, name string) (*scannedSheet, error)
 	}
 	if err != nil {
 		s.close()
-		return nil, fmt.Errorf("%s: %w", b.part(name), err)
+		return nil, inPart(b.part(name), err)
 	}
 	return s, nil
 }
@@ -122,6 +123,9 @@ func (s *scannedSheet) row() error {
 	}
 	s.cells, s.texts = s.cells[:0], s.texts[:0]
 	for column := -1; ; {
+		if len(s.texts) > longestRecord {
+			return &cellError{fmt.Sprintf("holds more than %d MiB of text in row %d", longestRecord>>20, number)}
+		}
 		if next, err := s.plainCell(number, column); err != nil {
 			return err
 		} else if next > column {
@@ -166,7 +170,10 @@ func (s *scannedSheet) rowNumber() (uint32, error) {
 			s.hidden = string(a.value) == "1" || string(a.value) == "true"
 		case string(name) == "r":
 			n, ok := parseCount(a.value)
-			if !ok || n == 0 || n > lastRowNumber {
+			if ok && n > lastRowNumber || len(a.value) > 9 && len(bytes.Trim(a.value, "0123456789")) == 0 {
+				n, ok = lastRowNumber+1, true
+			}
+			if !ok || n == 0 {
 				return 0, fmt.Errorf("row number %q %w", a.value, errNotRecognised)
 			}
 			number = uint32(n)
@@ -183,11 +190,10 @@ func (s *scannedSheet) rowNumber() (uint32, error) {
 
 // lastRow returns the number of the last row in the XML of a sheet, sound or not, 0 where none is found.
 func (b *scanBook) lastRow(name string) uint32 {
-	part, err := b.unpack(context.Background(), b.part(name), inMemory)
+	part, err := b.unpack(context.Background(), b.part(name), largestPart)
 	if err != nil {
 		return 0
 	}
 	defer part.Close()
-	content, _ := io.ReadAll(part)
-	return lastRow(content)
+	return lastRow(part)
 }

@@ -19,6 +19,9 @@ var errNotRecognised = errors.New("is not recognised")
 // errTooLarge says that a part holds more than any workbook needs.
 var errTooLarge = errors.New("is too large")
 
+// errDeclared says that a part may define entities. Who left out the cells in which they stand would lose them in silence.
+var errDeclared = errors.New("holds a document type declaration, which no spreadsheet program writes")
+
 // longestToken is the longest tag or text between tags, in bytes: 32 767 characters, each written as a reference.
 const longestToken = 1 << 20
 
@@ -39,7 +42,7 @@ type attribute struct{ name, value []byte }
 
 // xmlScanner goes through the tokens of a part in UTF-8. It checks what encoding/xml checks: whatever is malformed there
 // is malformed here, or not recognised. Comments and processing instructions are passed over; a declaration of a
-// document type is not recognised, so that entities are never expanded.
+// document type is an error, so that entities are never expanded.
 type xmlScanner struct {
 	in     io.Reader
 	window []byte // read from in
@@ -100,7 +103,7 @@ func (x *xmlScanner) more() error {
 		return x.ended
 	}
 	if len(x.window)-x.at > longestToken {
-		return fmt.Errorf("text %w", errTooLarge)
+		return fmt.Errorf("%w: a tag or a text in it is longer than %d MiB", errTooLarge, longestToken>>20)
 	}
 	x.window = x.window[:copy(x.window, x.window[x.at:])]
 	x.before += int64(x.at)
@@ -245,7 +248,7 @@ func (x *xmlScanner) readMarkup() (isText bool, err error) {
 		x.at += length + len("]]>")
 		return true, x.setText(raw, ']')
 	}
-	return false, fmt.Errorf("declaration %w", errNotRecognised)
+	return false, errDeclared
 }
 
 // ahead has at least so many bytes in the window that are not yet passed.
@@ -422,7 +425,6 @@ func (x *xmlScanner) appendText(to []byte) ([]byte, error) {
 
 // root goes to the root element, which must have a name in the name space of workbooks.
 func (x *xmlScanner) root(name string) error {
-	const space = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 	for {
 		kind, err := x.next()
 		switch {
@@ -438,12 +440,19 @@ func (x *xmlScanner) root(name string) error {
 			declares += ":" + string(x.open[:prefix-1])
 		}
 		for _, a := range x.attributes {
-			if string(a.name) == declares && string(a.value) == space {
+			if string(a.name) == declares && isSpreadsheetSpace(string(a.value)) {
 				return nil
 			}
 		}
 		return fmt.Errorf("name space %w", errNotRecognised)
 	}
+}
+
+// isSpreadsheetSpace tells whether a name space is that of workbooks.
+//
+// Source: ECMA-376-1:2016, annex A: the strict form has one of its own; ECMA-376-4:2016: the transitional one.
+func isSpreadsheetSpace(space string) bool {
+	return space == "http://schemas.openxmlformats.org/spreadsheetml/2006/main" || space == "http://purl.oclc.org/ooxml/spreadsheetml/main"
 }
 
 // localName returns a name without its prefix.

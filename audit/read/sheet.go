@@ -40,14 +40,20 @@ type sheetReader[R any] struct {
 	err    error
 }
 
-// readSheet reads one sheet of a workbook, if it has it.
-func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R]) error {
-	found, ok := w.sheets[s.name]
-	if !ok {
-		return nil
+// readSheets reads the sheets of one kind that a workbook has, in its order.
+func readSheets[R any](ctx context.Context, r *register, w *workbook, s sheet[R]) error {
+	for i, found := range w.sheets[s.name] {
+		if err := readSheet(ctx, r, w, s, found, i > 0 || s.name != assembliesSheet); err != nil {
+			return err
+		}
 	}
+	return nil
+}
+
+// readSheet reads one sheet of a workbook.
+func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R], found foundSheet, mayBeBlank bool) error {
 	file := w.name
-	if w.text == nil {
+	if !w.isText {
 		file += "!" + found.actual
 	}
 	grid, err := w.openSheet(ctx, found.actual)
@@ -58,12 +64,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R])
 	shape, err := findHeadings(grid, s, r.mapped[s.name], file)
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
-	case blank && s.name != assembliesSheet:
+	case blank && mayBeBlank:
 		return nil
 	case err != nil:
 		return err
 	}
-	if w.text == nil {
+	if !w.isText {
 		r.project.Tables[found.table].Columns = shape.letters()
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
@@ -73,8 +79,11 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R])
 	rows, hidden := reader.rows()
 	understood.Rows = rows
 	understood.Notes = append(reader.notes(hidden), w.otherSheets()...)
-	if reader.err != nil {
+	switch {
+	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
+	case r.failed != nil:
+		return &InputError{File: file, Message: r.failed.Error(), Err: r.failed, Hint: fullHint}
 	}
 	return grid.problem(file)
 }
@@ -86,7 +95,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged.pass(s.headings, nil)
 	}
 	var row R
-	for s.grid.next() && s.err == nil {
+	for s.err == nil && s.register.failed == nil && s.grid.next() {
 		if rows++; rows == enoughRows && s.expect != nil {
 			s.expect(s.grid.rowsToCome(rows))
 		}
@@ -101,7 +110,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		row = s.blank()
 		at := audit.Source{Table: s.found.table, Row: s.grid.number}
-		tooLong := s.book.text != nil && s.isTooLong(at)
+		tooLong := s.book.isText && s.isTooLong(at)
 		for i := range s.shape.columns {
 			if column := s.shape.columns[i].column; tooLong && column.field != audit.FieldCircuits {
 				faulty := s.faulty(&row)
@@ -184,11 +193,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			break
 		}
 		cell = above
-		t = p.column.read(row, cell, p.in)
+		t = p.read(row, cell)
 	case cell == "":
 		return
 	default:
-		t = p.column.read(row, cell, p.in)
+		t = p.read(row, cell)
 	}
 	if t == notANumber && !empty {
 		t = s.retry(i, row, cell)

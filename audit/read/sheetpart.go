@@ -3,6 +3,7 @@ package read
 import (
 	"bytes"
 	"encoding/xml"
+	"io"
 	"path"
 	"strconv"
 	"strings"
@@ -13,7 +14,7 @@ import (
 // What the row iterator of the workbook library does not tell is found in the XML of the sheet itself: formulas
 // without a stored value, and rows it never came to because the XML is damaged.
 
-// sheetPart returns the XML of a sheet; nil if it is too large to be held in memory.
+// sheetPart returns the XML of a sheet; nil if it is not found.
 func sheetPart(book *excelize.File, sheet string) []byte {
 	var list struct {
 		Sheets []struct {
@@ -51,13 +52,29 @@ func part(book *excelize.File, name string) []byte {
 	return xml
 }
 
-// lastRow returns the number of the last row in the XML of a sheet, 0 where it has none.
-func lastRow(part []byte) uint32 {
-	start := bytes.LastIndex(part, []byte("<row "))
-	if start < 0 {
+// lastRow returns the number of the last row in the XML of a sheet, sound or not, 0 where none is found.
+func lastRow(part io.Reader) (last uint32) {
+	const longestTag = 256
+	text := make([]byte, 0, chunkSize)
+	for {
+		n, err := part.Read(text[len(text):cap(text)])
+		text = text[:len(text)+n]
+		if start := bytes.LastIndex(text, []byte("<row ")); start >= 0 {
+			last = max(last, numberOfRow(text[start:]))
+		}
+		if err != nil {
+			return last
+		}
+		text = append(text[:0], text[max(0, len(text)-longestTag):]...)
+	}
+}
+
+// numberOfRow returns the number that the tag of a row gives.
+func numberOfRow(text []byte) uint32 {
+	tag, _, found := bytes.Cut(text, []byte(">"))
+	if !found {
 		return 0
 	}
-	tag, _, _ := bytes.Cut(part[start:], []byte(">"))
 	_, number, _ := bytes.Cut(tag, []byte(` r="`))
 	number, _, _ = bytes.Cut(number, []byte(`"`))
 	n, _ := strconv.ParseUint(string(number), 10, 32)

@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"math"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -16,7 +17,7 @@ type unit struct {
 
 // readUnits reads a Units sheet: a row adds a unit or, cell by cell, overrides one of the catalogue.
 func (r *register) readUnits(ctx context.Context, w *workbook) error {
-	return readSheet(ctx, r, w, sheet[unit]{
+	return readSheets(ctx, r, w, sheet[unit]{
 		name:    unitsSheet,
 		columns: unitColumns(r),
 		blank:   func() unit { return unit{Unit: basis.UnknownUnit()} },
@@ -30,7 +31,7 @@ func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
 	if i, known := r.units[nameKey(cell)]; known {
 		u.Unit = r.project.Units[i]
 	}
-	u.Name = cell
+	u.Name = strings.Clone(cell)
 	return nil
 }
 

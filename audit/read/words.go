@@ -14,6 +14,9 @@ type words[V any] struct {
 	list  string       // the same, for messages
 }
 
+// mostSpellings is how many spellings of words are kept in order to look them up once.
+const mostSpellings = 1000
+
 // newWords makes a vocabulary of the words to write and further spellings that are understood.
 func newWords[V any](spellings []audit.Spelling[V], also ...audit.Spelling[V]) words[V] {
 	w := words[V]{byKey: map[string]V{}, seen: map[string]V{}}
@@ -32,7 +35,9 @@ func (w *words[V]) find(text string) (V, bool) {
 	value, ok := w.seen[text]
 	if !ok {
 		if value, ok = w.byKey[wordKey(text)]; ok {
-			w.seen[text] = value
+			if len(w.seen) < mostSpellings {
+				w.seen[strings.Clone(text)] = value
+			}
 		}
 	}
 	return value, ok

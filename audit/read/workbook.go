@@ -1,11 +1,13 @@
 package read
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path"
 	"strings"
 	"unicode/utf8"
@@ -27,14 +29,19 @@ var sheetNames = [...]string{assembliesSheet, linesSheet, unitsSheet, conductors
 
 // workbook is an open workbook of the register, or a file of text with one of its sheets.
 type workbook struct {
-	name     string // as the project file names it
-	content  []byte
-	text     *recordReader  // of a file of text, nil for a workbook
+	*projectFile
+	name     string       // as the project file names it
+	path     string       // where its content lies
+	remove   func() error // takes that away if it is a temporary file
+	isText   bool
+	comma    byte           // between the cells of a file of text
+	file     *os.File       // of a workbook
+	size     int64          // of that
 	scan     *scanBook      // nil where the scanner does not know it
 	book     *excelize.File // nil until the library is needed
 	list     []string       // of its sheets
 	from1904 bool
-	sheets   map[string]foundSheet
+	sheets   map[string][]foundSheet
 	noted    bool   // which sheets are not used
 	large    uint64 // see largeSheet
 }
@@ -45,8 +52,8 @@ type foundSheet struct {
 	table  uint16
 }
 
-// inMemory is the largest sheet that is unpacked in memory; a larger one goes to a temporary file. In bytes.
-const inMemory = 256 << 20
+// largestForLibrary is how much a workbook may unpack to that is left to the library, which takes twenty times that in memory. In bytes.
+const largestForLibrary = 32 << 20
 
 func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (*workbook, error) {
 	in, err := f.open(ctx, name)
@@ -54,27 +61,53 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (
 		return nil, err
 	}
 	defer in.file.Close()
-	content, err := in.all()
-	if err != nil {
-		return nil, in.problem(err)
-	}
-	w := &workbook{name: name, content: content, sheets: map[string]foundSheet{}, large: largeSheet}
-	if !isWorkbook(name, content) {
-		if err := w.openText(f.register, p); err != nil {
+	w := &workbook{projectFile: f.projectFile, name: name, path: in.path, sheets: map[string][]foundSheet{}, large: largeSheet}
+	w.isText = !isWorkbook(name, in.head)
+	if !w.isText || w.path == "" {
+		if w.path, w.remove, err = in.onDisk(); err != nil {
 			return nil, err
 		}
-		return w, in.finish(p)
 	}
-	if w.scan, err = openScan(bytes.NewReader(content), int64(len(content))); err == nil {
+	if w.isText {
+		err = w.openText(ctx, p)
+	} else {
+		err = w.openSheets(p)
+	}
+	if err == nil {
+		err = in.note(p)
+	}
+	return w, err
+}
+
+// openSheets lists the sheets of a workbook and finds those that the register uses.
+func (w *workbook) openSheets(p *audit.Project) error {
+	var err error
+	if w.file, err = os.Open(w.path); err != nil {
+		return &InputError{File: w.name, Message: openProblem(err), Err: err, Hint: pathsHint}
+	}
+	info, err := w.file.Stat()
+	if err != nil {
+		return &InputError{File: w.name, Message: openProblem(err), Err: err, Hint: readableHint}
+	}
+	w.size = info.Size()
+	switch w.scan, err = openScan(w.file, w.size); {
+	case err == nil:
 		w.from1904 = w.scan.from1904
 		for _, sheet := range w.scan.sheets {
 			w.list = append(w.list, sheet.name)
 		}
-	} else if err := w.askLibrary(); err != nil {
-		return nil, err
+	case !errors.Is(err, errNotRecognised):
+		return &InputError{File: w.name, Message: err.Error(), Err: err, Hint: saveHint}
+	default:
+		if err := w.askLibrary(); err != nil {
+			return err
+		}
+	}
+	if len(w.list) > mostSheets {
+		return &InputError{File: w.name, Message: fmt.Sprintf("has %d sheets, expected no more than %d", len(w.list), mostSheets), Hint: fullHint}
 	}
 	w.findSheets(p)
-	return w, in.finish(p)
+	return nil
 }
 
 // isWorkbook tells workbooks from files of text: by the content, and where that is text by the name.
@@ -87,19 +120,14 @@ func isWorkbook(name string, content []byte) bool {
 }
 
 // openText finds out which sheet a file of text is.
-func (w *workbook) openText(register registerInput, p *audit.Project) error {
-	var err error
-	if w.text, err = newRecordReader(w.content); err != nil {
-		hint := readableHint
-		switch {
-		case strings.Contains(err.Error(), "UTF-16"):
-			hint = "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"
-		case strings.Contains(err.Error(), "UTF"):
-			hint = encodingHint
-		}
-		return &InputError{File: w.name, Message: err.Error(), Err: err, Hint: hint}
+func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
+	in, records, err := w.records(ctx)
+	if err != nil {
+		return err
 	}
-	sheet, mapped := register.sheets[w.name]
+	defer in.file.Close()
+	w.comma = records.comma
+	sheet, mapped := w.register.sheets[w.name]
 	if !mapped {
 		var named []string
 		for _, name := range sheetNames {
@@ -110,7 +138,7 @@ func (w *workbook) openText(register registerInput, p *audit.Project) error {
 		switch {
 		case len(named) == 1:
 			sheet = named[0]
-		case len(named) == 0 && len(register.files) == 1:
+		case len(named) == 0 && len(w.register.files) == 1:
 			sheet = assembliesSheet
 		default:
 			return &InputError{File: w.name, Message: fmt.Sprintf("may be any of the sheets %s, expected a name with one of them in it", quotedList(sheetNames[:])),
@@ -118,8 +146,31 @@ func (w *workbook) openText(register registerInput, p *audit.Project) error {
 		}
 	}
 	w.list = []string{sheet}
-	w.sheets[sheet] = foundSheet{sheet, p.AddTable(audit.Table{File: w.name})}
+	w.sheets[sheet] = []foundSheet{{sheet, p.AddTable(audit.Table{File: w.name})}}
 	return nil
+}
+
+// records starts to read a file of text. Its input must be closed.
+func (w *workbook) records(ctx context.Context) (*input, *recordReader, error) {
+	in, err := w.openAt(ctx, w.name, w.path)
+	if err != nil {
+		return nil, nil, err
+	}
+	records, err := newRecordReader(in)
+	if err != nil {
+		in.file.Close()
+		return nil, nil, recordProblem(in, err)
+	}
+	return in, records, nil
+}
+
+// recordProblem words why a file of text cannot be read on.
+func recordProblem(in *input, err error) error {
+	var known *recordError
+	if errors.As(err, &known) {
+		return &InputError{File: in.name, Message: known.message, Err: err, Hint: known.hint}
+	}
+	return in.problem(err)
 }
 
 // askLibrary takes from the library what is known of the workbook.
@@ -129,8 +180,7 @@ func (w *workbook) askLibrary() error {
 		return err
 	}
 	if w.list = book.GetSheetList(); len(w.list) == 0 {
-		w.close()
-		return noWorkbook(w.name, w.content, errNoSheets)
+		return w.noWorkbook(errNoSheets)
 	}
 	if props, err := book.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		w.from1904 = *props.Date1904
@@ -148,18 +198,55 @@ func (w *workbook) library() (book *excelize.File, err error) {
 			book, err = nil, &InputError{File: w.name, Message: fmt.Sprintf("is no workbook that can be read (%v)", panicked), Hint: saveHint}
 		}
 	}()
-	options := excelize.Options{RawCellValue: true, UnzipSizeLimit: largestPart, UnzipXMLSizeLimit: inMemory}
-	if book, err = excelize.OpenReader(bytes.NewReader(w.content), options); err != nil {
-		return nil, noWorkbook(w.name, w.content, err)
+	if err := checkForLibrary(w.file, w.size); err != nil {
+		return nil, &InputError{File: w.name, Message: err.Error(), Err: err, Hint: saveHint}
+	}
+	options := excelize.Options{RawCellValue: true, UnzipSizeLimit: largestForLibrary, UnzipXMLSizeLimit: largestForLibrary}
+	if book, err = excelize.OpenReader(io.NewSectionReader(w.file, 0, w.size), options); err != nil {
+		return nil, w.noWorkbook(err)
 	}
 	w.book = book
 	return book, nil
 }
 
-func (w *workbook) close() {
-	if w.book != nil {
-		w.book.Close()
+// checkForLibrary looks at what the library does not: how much an archive unpacks to, whatever it says of that, and
+// whether it comes out right. What is no archive is left to the library.
+func checkForLibrary(r io.ReaderAt, size int64) error {
+	archive, err := zip.NewReader(r, size)
+	if err != nil && size <= largestForLibrary {
+		return nil
 	}
+	left := int64(largestForLibrary)
+	for i := 0; err == nil && left >= 0 && i < len(archive.File); i++ {
+		entry, err := archive.File[i].Open()
+		if err != nil {
+			continue
+		}
+		n, err := io.CopyN(io.Discard, entry, left+1)
+		entry.Close()
+		if left -= n; left >= 0 && err != io.EOF {
+			return fmt.Errorf("%s is damaged: %w", archive.File[i].Name, err)
+		}
+	}
+	if err != nil || left < 0 {
+		return fmt.Errorf("is written in an unusual way, which is read up to %d MiB unpacked, and it has more", largestForLibrary>>20)
+	}
+	return nil
+}
+
+// close closes the workbook, and takes away what was kept of it in a temporary file.
+func (w *workbook) close() error {
+	var errs []error
+	if w.book != nil {
+		errs = append(errs, w.book.Close())
+	}
+	if w.file != nil {
+		errs = append(errs, w.file.Close())
+	}
+	if w.remove != nil {
+		errs = append(errs, w.remove())
+	}
+	return errors.Join(errs...)
 }
 
 const saveHint = "open it in a spreadsheet program and save it as .xlsx"
@@ -167,7 +254,9 @@ const saveHint = "open it in a spreadsheet program and save it as .xlsx"
 var errNoSheets = errors.New("no sheets")
 
 // noWorkbook says what a file is that is no workbook.
-func noWorkbook(name string, content []byte, err error) error {
+func (w *workbook) noWorkbook(err error) error {
+	const looked = 1000
+	content, _ := io.ReadAll(io.NewSectionReader(w.file, 0, min(w.size, looked)))
 	what := err.Error()
 	switch {
 	case len(content) == 0:
@@ -176,10 +265,10 @@ func noWorkbook(name string, content []byte, err error) error {
 		what = "it is an old .xls file or protected by a password"
 	case errors.Is(err, io.EOF) || err == errNoSheets:
 		what = "it is an archive of something else"
-	case utf8.Valid(content[:min(len(content), 1000)]) && !bytes.Contains(content[:min(len(content), 1000)], []byte{0}):
+	case utf8.Valid(content) && !bytes.Contains(content, []byte{0}):
 		what = fmt.Sprintf("it is text that starts with %q", excerpt(firstLine(content)))
 	}
-	return &InputError{File: name, Message: "is no workbook: " + what, Hint: saveHint, Err: err}
+	return &InputError{File: w.name, Message: "is no workbook: " + what, Hint: saveHint, Err: err}
 }
 
 func firstLine(content []byte) string {
@@ -187,44 +276,11 @@ func firstLine(content []byte) string {
 	return strings.ToValidUTF8(strings.TrimSpace(string(line)), "")
 }
 
-// findSheets registers the sheets that the register uses, by their names whatever the case.
-func (w *workbook) findSheets(p *audit.Project) {
-	for _, wanted := range sheetNames {
-		for _, actual := range w.list {
-			if _, twice := w.sheets[wanted]; !twice && strings.EqualFold(strings.TrimSpace(actual), wanted) {
-				w.sheets[wanted] = foundSheet{actual, p.AddTable(audit.Table{File: w.name, Sheet: actual})}
-			}
-		}
-	}
-}
-
 // account starts to tell how a sheet was understood.
 func (w *workbook) account(table audit.Table) Understanding {
 	u := Understanding{Table: table, Section: "register", Format: "workbook"}
-	if w.text != nil {
-		u.Format = "text with " + w.text.separatorName() + " between cells"
+	if w.isText {
+		u.Format = "text with " + separatorName(w.comma) + " between cells"
 	}
 	return u
-}
-
-// otherSheets notes, once, the sheets of a workbook that are not used.
-func (w *workbook) otherSheets() (notes []string) {
-	if w.noted {
-		return nil
-	}
-	w.noted = true
-	for _, name := range w.list {
-		used := false
-		for _, found := range w.sheets {
-			used = used || found.actual == name
-		}
-		if !used {
-			note := fmt.Sprintf("the sheet %q is not used", name)
-			if close := near(name, sheetNames[:]); close != "" {
-				note += fmt.Sprintf("; perhaps it is %q", close)
-			}
-			notes = append(notes, note)
-		}
-	}
-	return notes
 }

@@ -3,10 +3,13 @@
 package gpkg
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -83,6 +86,9 @@ func Open(ctx context.Context, path string) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := checkLength(path); err != nil {
+		return nil, err
+	}
 	source := url.URL{Scheme: "file", Path: filepath.ToSlash(absolute), RawQuery: "mode=ro&immutable=1"}
 	db, err := sql.Open("sqlite", source.String())
 	if err != nil {
@@ -93,6 +99,34 @@ func Open(ctx context.Context, path string) (*File, error) {
 		return nil, errors.Join(err, db.Close())
 	}
 	return &File{db}, nil
+}
+
+// checkLength finds a file that is cut short, of which SQLite may read what is left without a word.
+//
+// Source: SQLite database file format, clauses 1.3.2 and 1.3.7 (page size, size in pages).
+func checkLength(path string) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return err
+	}
+	var head [100]byte
+	if _, err := io.ReadFull(file, head[:]); err != nil {
+		return nil // SQLite says what it is
+	}
+	pageSize := int64(binary.BigEndian.Uint16(head[16:]))
+	if pageSize == 1 {
+		pageSize = 1 << 16
+	}
+	length := pageSize * int64(binary.BigEndian.Uint32(head[28:]))
+	if changes, counted := head[24:28], head[92:96]; bytes.Equal(changes, counted) && info.Size() < length {
+		return fmt.Errorf("it is cut short, to %d of %d bytes", info.Size(), length)
+	}
+	return nil
 }
 
 // Close closes the file.
