@@ -130,7 +130,7 @@ func TestHostileWorkbook(t *testing.T) {
 		"sheets": {"a.xlsx", with("xl/workbook.xml", strings.Replace(smallBook("", "")["xl/workbook.xml"], "</sheets>", manySheets.String()+"</sheets>", 1), "", 0, ""),
 			"a.xlsx: has 2001 sheets, expected no more than 1000\nhint divide the inputs and audit a part of the lines at a time", nil, 20},
 		"unusual": {"a.xlsx", inSheet(odd, strings.Repeat("<row/>", 1000), 10_000, ""),
-			"a.xlsx: is written in an unusual way, which is read up to 32 MiB unpacked, and it has more" + hint, nil, 10},
+			"a.xlsx: is written in an unusual way, which is read up to 16 MiB unpacked, and it has more" + hint, nil, 10},
 		"name like a path": {"a.xlsx", hostileBook(t, "../../etc/passwd", nil), `a.xlsx: has no sheet "Assemblies"; the sheets there are "../../etc/passwd"` +
 			"\nhint if the assemblies are on the sheet \"../../etc/passwd\", rename it to \"Assemblies\"", nil, 10},
 		"part outside": {"a.xlsx", with("xl/_rels/workbook.xml.rels", strings.Replace(smallBook("", "")["xl/_rels/workbook.xml.rels"], "worksheets/sheet1.xml", "../../../../etc/passwd", 1), "", 0, ""),

@@ -52,8 +52,9 @@ type foundSheet struct {
 	table  uint16
 }
 
-// largestForLibrary is how much a workbook may unpack to that is left to the library, which takes twenty times that in memory. In bytes.
-const largestForLibrary = 32 << 20
+// largestForLibrary is how much a workbook may unpack to that is left to the library, in bytes. It takes up to fifty times
+// that in memory.
+const largestForLibrary = 16 << 20
 
 func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (*workbook, error) {
 	in, err := f.open(ctx, name)
