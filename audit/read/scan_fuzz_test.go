@@ -34,7 +34,7 @@ func FuzzScan(f *testing.F) {
 			require.False(t, sound, "sound XML is called malformed")
 			return
 		case err != nil:
-			require.True(t, errors.Is(err, errNotRecognised) || errors.Is(err, errTooLarge) || errors.As(err, &cell), "%v", err)
+			require.True(t, errors.Is(err, errNotRecognised) || errors.Is(err, errTooLarge) || errors.Is(err, errDeclared) || errors.As(err, &cell), "%v", err)
 			return
 		}
 		_, after, _ := strings.Cut(sheet, "sheetData>")
