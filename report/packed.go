@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"hash/crc32"
+	"io"
 
 	"github.com/klauspost/compress/flate"
 )
@@ -17,7 +18,7 @@ type packed struct {
 	size     int64  // of what went in
 }
 
-// newPacked packs at the least level, at which the sheets of 100 000 structures take 0.4 s to pack.
+// newPacked packs at the least level, at which the sheets of 100 000 structures took 0.6 s of processor time (one run).
 func newPacked() *packed {
 	p := &packed{}
 	p.deflater, _ = flate.NewWriter(&p.deflated, flate.BestSpeed) // fails only on a level that there is not
@@ -36,6 +37,15 @@ func (p *packed) end(last bool) error {
 		return p.deflater.Close()
 	}
 	return p.deflater.Flush()
+}
+
+// packText packs a text; last ends the stream.
+func packText(text string, last bool) (*packed, error) {
+	p := newPacked()
+	if _, err := io.WriteString(p, text); err != nil {
+		return nil, err
+	}
+	return p, p.end(last)
 }
 
 // writePacked writes an entry that consists of some stretches, of which the last one ended the stream.

@@ -4,7 +4,6 @@ import (
 	"archive/zip"
 	"bytes"
 	"hash/crc32"
-	"io"
 	"strings"
 	"testing"
 
@@ -30,10 +29,9 @@ func TestStretchesAreOneEntry(t *testing.T) {
 	texts := []string{"head", "", strings.Repeat("a row like the others, ", 100_000), "tail"}
 	stretches := make([]*packed, len(texts))
 	for i, text := range texts {
-		stretches[i] = newPacked()
-		_, err := io.WriteString(stretches[i], text)
+		var err error
+		stretches[i], err = packText(text, i == len(texts)-1)
 		require.NoError(t, err)
-		require.NoError(t, stretches[i].end(i == len(texts)-1))
 	}
 	require.NoError(t, writePacked(z, "a/b.xml", stretches...))
 	require.NoError(t, z.Close())

@@ -3,11 +3,11 @@ package report
 import (
 	"archive/zip"
 	"bytes"
-	"compress/flate"
 	"fmt"
 	"io"
 	"slices"
 
+	"github.com/klauspost/compress/flate"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -68,20 +68,13 @@ func (z *bookZip) flush() error {
 	if !found {
 		return fmt.Errorf("part %s has no place for rows", z.name)
 	}
-	head, tail := newPacked(), newPacked()
-	for _, stretch := range []struct {
-		packed *packed
-		text   []string
-		last   bool
-	}{{head, []string{string(before), "<sheetData>"}, false}, {tail, []string{"</sheetData>", string(after)}, true}} {
-		for _, text := range stretch.text {
-			if _, err := io.WriteString(stretch.packed, text); err != nil {
-				return err
-			}
-		}
-		if err := stretch.packed.end(stretch.last); err != nil {
-			return err
-		}
+	head, err := packText(string(before)+"<sheetData>", false)
+	if err != nil {
+		return err
+	}
+	tail, err := packText("</sheetData>"+string(after), true)
+	if err != nil {
+		return err
 	}
 	if err := writePacked(z.Writer, z.name, head, z.rows[z.name], tail); err != nil {
 		return err

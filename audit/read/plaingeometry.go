@@ -7,8 +7,8 @@ import (
 )
 
 // plainGeometry is a geometry as most are written: type and coordinates alone, nothing empty, all positions of two or
-// all of three numbers. Its coordinates are read straight from the text into the flat form of go-geom, in a tenth of
-// the time that its decoder takes. What is written otherwise is for decodeGeometry, which knows what is wrong with it.
+// all of three numbers. Its coordinates are read straight from the text into the flat form of go-geom, past its decoder, which
+// took most of the time of reading zones. What is written otherwise is for decodeGeometry, which knows what is wrong with it.
 type plainGeometry struct {
 	kind   []byte    // its type in quotes
 	depth  int       // of the lists that its coordinates are, 1 for a position alone
