@@ -109,6 +109,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, also ...string) err
 }
 
 func writeAll(ctx context.Context, dir string, r *audit.Result, outputs []output) (err error) {
+	if err := ctx.Err(); err != nil { // before anything is made in dir
+		return &WriteError{dir, err}
+	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return &WriteError{dir, err}
 	}
