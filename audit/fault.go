@@ -21,7 +21,6 @@ const (
 	NoSuchStructure
 	DuplicateRow
 	BadGeometry
-	WrongCRS
 	NoCachedValue
 	RepeatedPosition
 	RepeatedNumber
@@ -34,7 +33,7 @@ const (
 
 var faultKindNames = [faultKinds]string{
 	"missing-value", "not-a-number", "out-of-range", "unknown-word", "unknown-unit", "no-such-line",
-	"no-such-structure", "duplicate-row", "bad-geometry", "wrong-crs", "no-cached-value",
+	"no-such-structure", "duplicate-row", "bad-geometry", "no-cached-value",
 	"repeated-position", "repeated-number", "long-span", "sharp-turn", "sequence-gap", "off-route",
 }
 

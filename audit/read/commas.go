@@ -29,8 +29,8 @@ func commaNumber(text string) (plain string, surely bool) {
 }
 
 // decimalCommas tells of each column of a sheet whether its numbers have decimal commas. after is the heading row.
-func decimalCommas[R any](ctx context.Context, w *workbook, sheet string, columns []placed[R], after uint32) ([]bool, error) {
-	grid, err := w.openSheet(ctx, sheet)
+func decimalCommas[R any](ctx context.Context, content book, sheet string, columns []placed[R], after uint32) ([]bool, error) {
+	grid, err := openSheet(ctx, content, sheet)
 	if err != nil {
 		return nil, err
 	}

@@ -106,19 +106,3 @@ func TestDamagedLayer(t *testing.T) {
 	})
 	require.Greater(t, refused, 80)
 }
-
-// TestScanDamagedArchive holds that the rows of a damaged workbook are an error or the same.
-func TestScanDamagedArchive(t *testing.T) {
-	sound := zipped(t, smallBook(soundSheets["formulas"]+soundSheets["sparse"], someTexts))
-	want, err := scanRows(sound)
-	require.NoError(t, err)
-	damages(sound, 200, 800, func(what string, damaged []byte) {
-		got, err := scanRows(damaged)
-		if len(damaged) < len(sound) {
-			require.Error(t, err, what)
-		}
-		if err == nil {
-			require.Equal(t, want, got, what)
-		}
-	})
-}

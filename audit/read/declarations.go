@@ -23,11 +23,13 @@ type Column struct {
 	Words    []string // that the cells may hold; none where any text or number may stand
 	Range    string   // of the values that are believed, in the unit of the heading; empty for a text
 
-	heading string
+	Name      string  // the heading without its unit
+	Number    bool    // the cells hold numbers
+	Whole     bool    // which are whole
+	Date      bool    // the cells hold days
+	Low, High float64 // the values of numbers that are believed, both included
+
 	measure *measure
-	shape   shapeOfColumn
-	low     float64
-	high    float64
 }
 
 // Sheets lists the sheets of the register with their columns, in the order of the documentation and the template.
@@ -45,7 +47,7 @@ func describe[R any](columns []column[R]) []Column {
 	described := make([]Column, len(columns))
 	for i, c := range columns {
 		d := Column{Heading: c.heading, Required: c.required, Meaning: c.meaning, Synonyms: c.synonyms, Words: c.choices,
-			heading: c.heading, measure: c.measure, shape: c.shape, low: c.low, high: c.high}
+			Name: c.heading, Number: c.isNumber(), Whole: c.shape == wholeShape, Date: c.shape == dateShape, Low: c.low, High: c.high, measure: c.measure}
 		if c.measure != nil {
 			d.Heading += " (" + c.measure.name + ")"
 			d.Units = c.measure.list()

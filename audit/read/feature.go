@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 
+	jsontext "dryarc/audit/read/json"
+
 	"github.com/twpayne/go-geom"
 )
 
@@ -11,7 +13,7 @@ import (
 type feature struct {
 	kind     string // its member type
 	geometry json.RawMessage
-	members  []member // its properties
+	members  []jsontext.Member // its properties
 	crs      json.RawMessage
 
 	number  uint32 // counted from 1
@@ -29,16 +31,16 @@ type feature struct {
 var featureMembers = []string{"type", "geometry", "properties", "crs"}
 
 // read takes the members of a feature, whose text is known to be sound.
-func (f *feature) read(raw []byte, members []member) {
+func (f *feature) read(raw []byte, members []jsontext.Member) {
 	*f = feature{members: f.members[:0]}
 	if raw[0] != '{' {
 		f.problem = "is no object"
 	}
 	for _, m := range members {
-		f.set(string(m.name), m.value)
+		f.set(string(m.Name), m.Value)
 	}
-	if len(members) > mostMembers {
-		f.problem = fmt.Sprintf("has more than %d members", mostMembers)
+	if len(members) > jsontext.MostMembers {
+		f.problem = fmt.Sprintf("has more than %d members", jsontext.MostMembers)
 	}
 }
 
@@ -50,7 +52,7 @@ func (f *feature) set(name string, value json.RawMessage) {
 		case string(value) == `"Feature"`:
 			f.kind = "Feature"
 		case value[0] == '"':
-			f.kind = unquoted(value)
+			f.kind = jsontext.Unquoted(value)
 		default:
 			f.problem = "has a type that is no text"
 		}
@@ -59,8 +61,8 @@ func (f *feature) set(name string, value json.RawMessage) {
 	case "properties":
 		switch f.members = f.members[:0]; {
 		case value[0] == '{':
-			if f.members = appendMembers(f.members, value); len(f.members) > mostMembers {
-				f.problem = fmt.Sprintf("has more than %d properties", mostMembers)
+			if f.members = jsontext.AppendMembers(f.members, value); len(f.members) > jsontext.MostMembers {
+				f.problem = fmt.Sprintf("has more than %d properties", jsontext.MostMembers)
 			}
 		case string(value) != "null":
 			f.problem = "has properties that are no object"
@@ -73,8 +75,8 @@ func (f *feature) set(name string, value json.RawMessage) {
 // property returns a property as it stands there; of two of one name the last, as JSON readers do. None is empty.
 func (f *feature) property(name string) json.RawMessage {
 	for i := len(f.members) - 1; i >= 0; i-- {
-		if string(f.members[i].name) == name {
-			return f.members[i].value
+		if string(f.members[i].Name) == name {
+			return f.members[i].Value
 		}
 	}
 	return nil
@@ -82,12 +84,9 @@ func (f *feature) property(name string) json.RawMessage {
 
 // position returns the position of a point, if the geometry is plainly one.
 func (f *feature) position() (position [3]float64, count int, ok bool) {
-	g := plainGeometry{flat: f.room[:0]}
-	if !g.read(f.geometry) || !g.is("Point", 1) {
-		return position, 0, false
-	}
-	copy(position[:], g.flat)
-	return position, g.stride, true
+	flat := jsontext.PlainPoint(f.geometry, f.room[:])
+	copy(position[:], flat)
+	return position, len(flat), flat != nil
 }
 
 // shape decodes the geometry; the error says in words what is wrong with it.
@@ -95,7 +94,7 @@ func (f *feature) shape() (geom.T, error) {
 	if f.decoded != nil || f.undecoded != nil {
 		return f.decoded, f.undecoded
 	}
-	if shape := plainShape(f.geometry); shape != nil {
+	if shape := jsontext.PlainShape(f.geometry); shape != nil {
 		return shape, nil
 	}
 	return decodeGeometry(f.geometry)

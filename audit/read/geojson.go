@@ -6,13 +6,15 @@ import (
 	"fmt"
 	"io"
 	"slices"
+
+	jsontext "dryarc/audit/read/json"
 )
 
 // featureReader reads a FeatureCollection, one feature a line or a sequence of RFC 8142 feature by feature.
 type featureReader struct {
 	in      *input
 	placing *placing
-	text    jsonWindow
+	text    *jsontext.Window
 	each    func(*feature) error
 	count   uint32
 	objects int // of the top level
@@ -21,9 +23,9 @@ type featureReader struct {
 // readFeatures calls each for every feature of an input, in order, and returns how many there are. A feature is good
 // until the next one.
 func readFeatures(in *input, placing *placing, each func(*feature) error) (int, error) {
-	r := featureReader{in: in, placing: placing, text: jsonWindow{in: in}, each: each}
+	r := featureReader{in: in, placing: placing, text: jsontext.NewWindow(in), each: each}
 	for {
-		c, err := r.text.peek()
+		c, err := r.text.Peek()
 		switch {
 		case err != nil:
 			return 0, r.broken(err)
@@ -32,7 +34,7 @@ func readFeatures(in *input, placing *placing, each func(*feature) error) (int, 
 				return 0, err
 			}
 			r.objects++
-		case r.text.at < len(r.text.text):
+		case !r.text.Ended():
 			return 0, r.wrong(fmt.Sprintf("is no GeoJSON: it starts with %q, expected a FeatureCollection", string(rune(c))), exportHint)
 		case r.objects > 0:
 			return int(r.count), nil
@@ -44,19 +46,19 @@ func readFeatures(in *input, placing *placing, each func(*feature) error) (int, 
 
 // object reads one object of the top level: a collection, or a feature by itself.
 func (r *featureReader) object() error {
-	if err := r.text.take('{', "an object"); err != nil {
+	if err := r.text.Take('{', "an object"); err != nil {
 		return r.broken(err)
 	}
 	var own feature
 	collection := false
-	c, err := r.text.peek()
+	c, err := r.text.Peek()
 	goesOn := c != '}'
 	if !goesOn {
-		r.text.at++
+		r.text.Pass()
 	}
 	for err == nil && goesOn {
 		var name string
-		if name, err = r.text.name(); err != nil {
+		if name, err = r.text.Name(); err != nil {
 			break
 		}
 		if name == "features" {
@@ -69,14 +71,14 @@ func (r *featureReader) object() error {
 			}
 		} else {
 			var raw []byte
-			if raw, err = r.text.value(); err != nil {
+			if raw, err = r.text.Value(); err != nil {
 				break
 			}
 			if slices.Contains(featureMembers, name) {
 				own.set(name, bytes.Clone(raw))
 			}
 		}
-		goesOn, err = r.text.goesOn('}')
+		goesOn, err = r.text.GoesOn('}')
 	}
 	if err != nil {
 		return r.broken(err)
@@ -91,34 +93,34 @@ func (r *featureReader) object() error {
 }
 
 func (r *featureReader) features() error {
-	if c, err := r.text.peek(); err == nil && c != '[' {
-		raw, err := r.text.value()
+	if c, err := r.text.Peek(); err == nil && c != '[' {
+		raw, err := r.text.Value()
 		if err != nil {
 			return r.broken(err)
 		}
 		return r.wrong(fmt.Sprintf("is no GeoJSON: its features are %s, expected a list", excerpt(string(raw))), exportHint)
 	}
-	err := r.text.take('[', "a list")
+	err := r.text.Take('[', "a list")
 	if err != nil {
 		return r.broken(err)
 	}
-	c, err := r.text.peek()
+	c, err := r.text.Peek()
 	if err == nil && c == ']' {
-		r.text.at++
+		r.text.Pass()
 		return nil
 	}
 	var f feature
-	var members []member
+	var members []jsontext.Member
 	for goesOn := true; err == nil && goesOn; {
 		var raw []byte
-		if raw, err = r.text.object(&members); err != nil {
+		if raw, err = r.text.Object(&members); err != nil {
 			break
 		}
 		f.read(raw, members)
 		if err := r.give(&f); err != nil {
 			return err
 		}
-		goesOn, err = r.text.goesOn(']')
+		goesOn, err = r.text.GoesOn(']')
 	}
 	if err != nil {
 		return r.broken(err)
@@ -146,15 +148,15 @@ func (r *featureReader) wrong(message, hint string) error {
 
 // broken words an error of the text, after which nothing more can be read.
 func (r *featureReader) broken(err error) error {
-	var at *unexpected
+	var at *jsontext.UnexpectedError
 	switch {
-	case errors.Is(err, errLongValue):
+	case errors.Is(err, jsontext.ErrLongValue):
 		return &InputError{File: r.in.name, Err: err,
-			Message: fmt.Sprintf("has more than %d MiB in one value after feature %d", longestValue>>20, r.count), Hint: "divide or simplify what is so large"}
+			Message: fmt.Sprintf("has more than %d MiB in one value after feature %d", jsontext.LongestValue>>20, r.count), Hint: "divide or simplify what is so large"}
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return &InputError{File: r.in.name, Err: err,
 			Message: fmt.Sprintf("ends in the middle, after %d whole features", r.count), Hint: exportHint}
-	case errors.Is(err, errNotUTF8):
+	case errors.Is(err, jsontext.ErrNotUTF8):
 		return &InputError{File: r.in.name, Err: err,
 			Message: fmt.Sprintf("is not in UTF-8 after feature %d, as GeoJSON has to be", r.count), Hint: encodingHint}
 	case errors.As(err, &at):

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"dryarc/audit/read/gpkg"
+	jsontext "dryarc/audit/read/json"
 )
 
 // isGeoPackage tells GeoPackages by their first bytes.
@@ -118,7 +119,7 @@ func packageFeature(f *gpkg.Feature) feature {
 	given := feature{kind: "Feature", number: uint32(min(max(f.ID, 0), math.MaxUint32)), decoded: f.Geometry, undecoded: f.Problem}
 	for i, name := range f.Names {
 		if value := jsonOf(f.Values[i]); value != nil {
-			given.members = append(given.members, member{[]byte(name), value})
+			given.members = append(given.members, jsontext.Member{Name: []byte(name), Value: value})
 		}
 	}
 	return given

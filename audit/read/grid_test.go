@@ -1,7 +1,6 @@
 package read
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -74,14 +73,13 @@ func TestRowsToCome(t *testing.T) {
 	b := newBase()
 	b.assemblies = table
 	folder := filepath.Dir(b.write(t))
-	content, err := os.ReadFile(filepath.Join(folder, "register.xlsx"))
+	workbook, err := openSpreadsheet("register.xlsx", filepath.Join(folder, "register.xlsx"))
 	require.NoError(t, err)
-	scan, err := openScan(bytes.NewReader(content), int64(len(content)))
-	require.NoError(t, err)
+	defer workbook.close()
 	path := filepath.Join(folder, "assemblies.csv")
 	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
-	for name, w := range map[string]*workbook{"workbook": {scan: scan}, "text": {projectFile: newProjectFile(), path: path, isText: true}} {
-		sheet, err := w.openSheet(context.Background(), assembliesSheet)
+	for name, content := range map[string]book{"workbook": workbook, "text": &textFile{projectFile: newProjectFile(), path: path}} {
+		sheet, err := openSheet(context.Background(), content, assembliesSheet)
 		require.NoError(t, err)
 		require.Zero(t, sheet.rowsToCome(0), name)
 		for range read {

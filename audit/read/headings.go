@@ -7,8 +7,7 @@ import (
 	"unicode"
 
 	"dryarc/audit"
-
-	"github.com/xuri/excelize/v2"
+	"dryarc/audit/read/xlsx"
 )
 
 // placed is a column at its place in a sheet.
@@ -53,7 +52,7 @@ type layout[R any] struct {
 func (l *layout[R]) letters() map[string]string {
 	letters := map[string]string{}
 	for _, p := range l.columns {
-		letters[p.column.heading], _ = excelize.ColumnNumberToName(p.index + 1)
+		letters[p.column.heading] = xlsx.ColumnName(p.index)
 	}
 	return letters
 }

@@ -14,12 +14,29 @@ import (
 )
 
 const (
+	mainSpace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"`
+	xmlHead   = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n"
+
 	sheetHead = xmlHead + `<worksheet ` + mainSpace + `><sheetData>` + `<row r="1">` +
 		`<c r="A1" t="inlineStr"><is><t>Line</t></is></c><c r="B1" t="inlineStr"><is><t>Structure</t></is></c><c r="C1" t="inlineStr"><is><t>Duty</t></is></c>` +
 		`<c r="D1" t="inlineStr"><is><t>Unit</t></is></c><c r="E1" t="inlineStr"><is><t>Units per string</t></is></c><c r="F1" t="inlineStr"><is><t>Remarks</t></is></c></row>`
 	sheetTail = `</sheetData></worksheet>`
 	textsPart = "xl/sharedStrings.xml"
 )
+
+// emptyBook are the parts of a workbook whose one sheet, called One, is empty.
+func emptyBook() map[string]string {
+	const relations = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+	const links = xmlHead + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="r1" Type="` + relations
+	return map[string]string{
+		"[Content_Types].xml":        xmlHead + `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"/>`,
+		"_rels/.rels":                links + `/officeDocument" Target="xl/workbook.xml"/></Relationships>`,
+		"xl/workbook.xml":            xmlHead + `<workbook ` + mainSpace + ` xmlns:r="` + relations + `"><sheets><sheet name="One" sheetId="1" r:id="r1"/></sheets></workbook>`,
+		"xl/_rels/workbook.xml.rels": links + `/worksheet" Target="worksheets/sheet1.xml"/></Relationships>`,
+		firstSheet:                   xmlHead + `<worksheet ` + mainSpace + `><sheetData></sheetData></worksheet>`,
+		textsPart:                    xmlHead + `<sst ` + mainSpace + `></sst>`,
+	}
+}
 
 // soundRow is a row of assemblies; a remark may follow.
 func soundRow(number int, remark string) string {
@@ -40,7 +57,7 @@ func hostileBook(t *testing.T, sheet string, parts map[string]swollen) []byte {
 	var out bytes.Buffer
 	archive := zip.NewWriter(&out)
 	all := map[string]swollen{}
-	for name, text := range smallBook("", "") {
+	for name, text := range emptyBook() {
 		all[name] = swollen{head: strings.Replace(text, `name="One"`, `name="`+sheet+`"`, 1)}
 	}
 	all[firstSheet] = swollen{head: sheetHead + soundRow(2, "") + sheetTail}
@@ -127,19 +144,19 @@ func TestHostileWorkbook(t *testing.T) {
 		"a long row":  {"a.xlsx", inSheet(`<row r="3">`+longRow.String()+"</row>", "", 0, ""), "a.xlsx!Assemblies: holds more than 16 MiB of text in row 3" + hint, nil, 100},
 		"prolog":      {"a.xlsx", with(firstSheet, "<!--", blanks, 400, "-->"+sheetHead+sheetTail), "a.xlsx: xl/worksheets/sheet1.xml is too large: more than 64 KiB stand ahead of its content" + hint, nil, 10},
 		"files":       {"a.xlsx", hostileBook(t, assembliesSheet, manyFiles), "a.xlsx: is too large: it holds 10006 files, expected no more than 10000" + hint, nil, 30},
-		"sheets": {"a.xlsx", with("xl/workbook.xml", strings.Replace(smallBook("", "")["xl/workbook.xml"], "</sheets>", manySheets.String()+"</sheets>", 1), "", 0, ""),
+		"sheets": {"a.xlsx", with("xl/workbook.xml", strings.Replace(emptyBook()["xl/workbook.xml"], "</sheets>", manySheets.String()+"</sheets>", 1), "", 0, ""),
 			"a.xlsx: has 2001 sheets, expected no more than 1000\nhint divide the inputs and audit a part of the lines at a time", nil, 20},
 		"unusual": {"a.xlsx", inSheet(odd, strings.Repeat("<row/>", 1000), 10_000, ""),
 			"a.xlsx: is written in an unusual way, which is read up to 16 MiB unpacked, and it has more" + hint, nil, 10},
 		"name like a path": {"a.xlsx", hostileBook(t, "../../etc/passwd", nil), `a.xlsx: has no sheet "Assemblies"; the sheets there are "../../etc/passwd"` +
 			"\nhint if the assemblies are on the sheet \"../../etc/passwd\", rename it to \"Assemblies\"", nil, 10},
-		"part outside": {"a.xlsx", with("xl/_rels/workbook.xml.rels", strings.Replace(smallBook("", "")["xl/_rels/workbook.xml.rels"], "worksheets/sheet1.xml", "../../../../etc/passwd", 1), "", 0, ""),
+		"part outside": {"a.xlsx", with("xl/_rels/workbook.xml.rels", strings.Replace(emptyBook()["xl/_rels/workbook.xml.rels"], "worksheets/sheet1.xml", "../../../../etc/passwd", 1), "", 0, ""),
 			"a.xlsx!Assemblies: cannot be read: sheet Assemblies does not exist" + hint, nil, 10},
 	}
 	const declared = `<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;"><!ENTITY c SYSTEM "file:///etc/passwd">]>`
 	for name, text := range map[string]string{"xl/workbook.xml": "<workbook", "xl/_rels/workbook.xml.rels": "<Relationships", "_rels/.rels": "<Relationships",
 		textsPart: "<sst", firstSheet: "<worksheet", "[Content_Types].xml": "<Types"} {
-		content := smallBook("", "")[name]
+		content := emptyBook()[name]
 		for place, changed := range map[string]string{"": strings.Replace(content, text, declared+text, 1), " behind a comment": strings.Replace(content, text, "<!-- > -->\n"+declared+text, 1)} {
 			require.NotEqual(t, content, changed)
 			cases["declaration in "+name+place] = hostileCase{"a.xlsx", with(name, strings.Replace(changed, `"One"`, `"Assemblies"`, 1), "", 0, ""),

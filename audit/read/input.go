@@ -38,6 +38,12 @@ const standardInput = "-"
 // largestContent is the largest content of an input in bytes; more than that is no input but a mistake.
 const largestContent = 64 << 30
 
+// A content larger than suspectContent bytes that unpacks to more than highestRatio times its size is no table or layer.
+const (
+	suspectContent = 100 << 20
+	highestRatio   = 500
+)
+
 // open opens an input that the project file names.
 func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
 	if name == standardInput {
@@ -111,7 +117,7 @@ func (in *input) Read(p []byte) (int, error) {
 	switch in.size += int64(n); {
 	case in.size > largestContent:
 		return n, errTooMuch
-	case in.zip != nil && in.size > suspectPart && in.size/highestRatio > in.raw:
+	case in.zip != nil && in.size > suspectContent && in.size/highestRatio > in.raw:
 		return n, errTooDense
 	}
 	return n, err

@@ -2,13 +2,11 @@ package read
 
 import (
 	"context"
-	"io"
 	"path/filepath"
-	"strings"
 	"testing"
-	"testing/iotest"
 
 	"dryarc/audit"
+	"dryarc/audit/read/xlsx"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -67,24 +65,8 @@ func TestNotMerged(t *testing.T) {
 	require.Equal(t, 4, p.Faults.Total())
 }
 
-// TestMergeReferences finds what stands behind the rows, wherever the text is cut and whatever the cells say of rows.
-func TestMergeReferences(t *testing.T) {
-	const areas = `<mergeCells count="2"><mergeCell ref="A2:A4"/><mergeCell ref="B2:B3"/></mergeCells>`
-	cells := strings.Repeat(`<row><c t="inlineStr"><is><t>sheetData>, mergeCell ref="C1:C9"</t></is></c></row>`, 5000)
-	for _, text := range []string{
-		`<worksheet><sheetData>` + cells + `</sheetData>` + areas + `</worksheet>`,
-		`<m:worksheet><m:sheetData>` + cells + `</m:sheetData>` + strings.ReplaceAll(areas, "<", "<m:") + `</m:worksheet>`,
-	} {
-		for name, part := range map[string]io.Reader{"whole": strings.NewReader(text), "half by half": iotest.HalfReader(strings.NewReader(text)),
-			"byte by byte": iotest.OneByteReader(strings.NewReader(text))} {
-			require.Equal(t, []string{"A2:A4", "B2:B3"}, mergeReferences(part), name)
-		}
-	}
-	require.Empty(t, mergeReferences(strings.NewReader(`<worksheet><sheetData>`+cells)))
-}
-
 func TestMergedCellsPass(t *testing.T) {
-	m := newMergedCells([]mergedArea{{0, 5, 6}, {0, 2, 3}, {1, 2, 2}})
+	m := newMergedCells([]xlsx.Area{{Column: 0, First: 5, Last: 6}, {Column: 0, First: 2, Last: 3}, {Column: 1, First: 2, Last: 2}})
 	var got []string
 	for row := uint32(1); row < 8; row++ {
 		m.pass(row, []string{string(rune('a' + row))})

@@ -4,11 +4,13 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	jsontext "dryarc/audit/read/json"
 )
 
 // parseNumber reads a decimal number: digits, one point, a sign, an exponent; nothing else that Go would accept.
 func parseNumber(text string) (float64, bool) {
-	value, end, ok := decimalAt(text, 0)
+	value, end, ok := jsontext.DecimalAt(text, 0)
 	return value, ok && end == len(text) && !math.IsInf(value, 0)
 }
 

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	jsontext "dryarc/audit/read/json"
+
 	"github.com/paulmach/orb"
 	"github.com/twpayne/go-geom"
 	"github.com/twpayne/go-geom/encoding/geojson"
@@ -21,7 +23,7 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 		}
 	}()
 	var g geojson.Geometry
-	if hasNotFinite(raw) {
+	if jsontext.HasNotFinite(raw) {
 		return nil, fmt.Errorf("has a coordinate that is not a number")
 	}
 	switch {
@@ -40,23 +42,6 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 		return nil, fmt.Errorf("is empty")
 	}
 	return shape, nil
-}
-
-// hasNotFinite tells whether a number in a text is one of those that JSON does not have.
-func hasNotFinite(raw []byte) bool {
-	for i := 0; i < len(raw); i++ {
-		switch raw[i] {
-		case '"':
-			end, err := skipString(raw, i)
-			if err != nil {
-				return false
-			}
-			i = end - 1
-		case 'N', 'I':
-			return true
-		}
-	}
-	return false
 }
 
 // kindOfShape is the type of a geometry as GeoJSON writes it.

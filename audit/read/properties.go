@@ -7,16 +7,18 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	jsontext "dryarc/audit/read/json"
 )
 
 // propertyText returns a property as text, a number without needless decimals: 7.0 is "7". Null and a property that
 // is not there are empty; ok is false for a list or an object.
 func propertyText(raw json.RawMessage) (text string, ok bool) {
 	switch {
-	case len(raw) == 0 || string(raw) == "null" || isNotFinite(raw):
+	case len(raw) == 0 || string(raw) == "null" || jsontext.IsNotFinite(raw):
 		return "", true
 	case raw[0] == '"':
-		return strings.TrimSpace(unquoted(raw)), true
+		return strings.TrimSpace(jsontext.Unquoted(raw)), true
 	case raw[0] == '[' || raw[0] == '{':
 		return string(raw), false
 	case bytes.ContainsAny(raw, ".eE") && raw[0] != 't' && raw[0] != 'f':
@@ -32,7 +34,7 @@ func propertyText(raw json.RawMessage) (text string, ok bool) {
 // propertyNumber returns a property that is a number, or a text that is one; ok is false for anything else, given for
 // anything but blanks.
 func propertyNumber(raw json.RawMessage) (value float64, ok, given bool) {
-	if value, end, ok := decimalAt([]byte(raw), 0); ok && end == len(raw) {
+	if value, end, ok := jsontext.DecimalAt([]byte(raw), 0); ok && end == len(raw) {
 		return value, true, true
 	}
 	text, isText := propertyText(raw)
@@ -104,11 +106,11 @@ func (c *propertyCount) note(f *feature) {
 	}
 	for _, m := range f.members {
 		switch {
-		case c.known[string(m.name)]:
+		case c.known[string(m.Name)]:
 		case len(c.names) == mostNames:
 			c.cut = true
 		default:
-			name := string(m.name)
+			name := string(m.Name)
 			c.known[name] = true
 			c.names = append(c.names, name)
 		}

@@ -2,11 +2,14 @@ package read
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strings"
 	"unicode/utf8"
+
+	"dryarc/audit/read/xlsx"
 )
 
 // recordReader goes through the records of a text whose cells stand between commas, semicolons or tabs, as RFC 4180
@@ -45,6 +48,8 @@ const (
 const quoteHint = "put quotes around a cell that holds one, and double those within it"
 
 var (
+	errNotUTF8 = errors.New("is not in UTF-8")
+
 	errUTF16 = &recordError{"is in UTF-16, expected UTF-8", "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"}
 	errZero  = &recordError{"is neither a workbook nor a table of text", readableHint}
 )
@@ -173,8 +178,8 @@ func (r *recordReader) next() (bool, error) {
 	r.number = uint32(r.line)
 	r.record, r.ends, r.cells = r.record[:0], r.ends[:0], r.cells[:0]
 	for more := true; more; {
-		if len(r.ends) == lastColumn {
-			return false, &recordError{fmt.Sprintf("line %d has more than %d cells, expected no more than a sheet has columns", r.number, lastColumn), tableHint}
+		if len(r.ends) == xlsx.MostColumns {
+			return false, &recordError{fmt.Sprintf("line %d has more than %d cells, expected no more than a sheet has columns", r.number, xlsx.MostColumns), tableHint}
 		}
 		var err error
 		if more, err = r.cell(); err != nil {

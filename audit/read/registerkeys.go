@@ -33,10 +33,10 @@ func (r *registerInput) readColumns(_ string, node ast.Node) *ProjectFileError {
 		r.columns[sheet.Name] = mapped
 		var columns section
 		for _, c := range sheet.Columns {
-			columns = append(columns, key{c.heading, func(name string, node ast.Node) *ProjectFileError {
+			columns = append(columns, key{c.Name, func(name string, node ast.Node) *ProjectFileError {
 				p := measured("", c.measure)
 				problem := propertyKey(&p)(name, node)
-				mapped[c.heading] = p
+				mapped[c.Name] = p
 				return problem
 			}})
 		}

@@ -56,7 +56,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if !w.isText {
 		file += "!" + found.actual
 	}
-	grid, err := w.openSheet(ctx, found.actual)
+	grid, err := openSheet(ctx, w.content, found.actual)
 	if err != nil {
 		return sheetProblem(ctx, file, err)
 	}
@@ -91,7 +91,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
 	if !s.book.isLarge(s.found.actual) {
-		s.merged = newMergedCells(s.book.mergedAreas(s.grid.ctx, s.found.actual))
+		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
 	var row R
@@ -151,11 +151,11 @@ func (s *sheetReader[R]) lacksText() bool {
 
 // findMerged finds the merged areas in the middle of the rows of a large sheet.
 func (s *sheetReader[R]) findMerged() {
-	s.merged = newMergedCells(s.book.mergedAreas(s.grid.ctx, s.found.actual))
+	s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 	if len(s.merged.byColumn) == 0 {
 		return
 	}
-	again, err := s.book.openSheet(s.grid.ctx, s.found.actual)
+	again, err := openSheet(s.grid.ctx, s.book.content, s.found.actual)
 	if err != nil {
 		s.err = err
 		return
@@ -175,7 +175,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	formula, empty := "", false
 	if s.grid.formulas != nil {
-		formula, empty = s.grid.formulas[s.grid.number][p.index]
+		formula, empty = s.grid.formulas[p.index]
 	}
 	var t *trouble
 	switch above := ""; {
@@ -216,7 +216,7 @@ func (s *sheetReader[R]) retry(i int, row *R, cell string) *trouble {
 	cell = strings.Replace(cell, "\u2212", "-", 1)
 	if plain, _ := commaNumber(cell); plain != "" {
 		if s.commas == nil && s.err == nil {
-			s.commas, s.err = decimalCommas(s.grid.ctx, s.book, s.found.actual, s.shape.columns, s.headings)
+			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
 		}
 		if s.err == nil && s.commas[i] {
 			cell = plain

@@ -37,10 +37,8 @@ func numberOfSheet(actual, wanted string) (number string, is bool) {
 			rest = strings.TrimSpace(rest[1 : len(rest)-1])
 		}
 	}
-	for i := range len(rest) {
-		if !isDigit(rest[i]) {
-			return "", false
-		}
+	if strings.Trim(rest, "0123456789") != "" {
+		return "", false
 	}
 	return rest, rest != "" || len(actual) == len(wanted)
 }

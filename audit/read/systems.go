@@ -119,26 +119,6 @@ func geographics() []geographic {
 	}
 }
 
-// Systems is a family of reference systems that are read.
-type Systems struct {
-	Name        string
-	First, Last int // EPSG codes
-	Projected   bool
-}
-
-// ReferenceSystems lists the reference systems beside WGS 84 longitude and latitude that are read.
-func ReferenceSystems() []Systems {
-	var all []Systems
-	for _, g := range families() {
-		all = append(all, Systems{g.name, g.first, g.last, true})
-	}
-	all = append(all, Systems{"Web Mercator", webMercator, webMercator, true})
-	for _, g := range geographics() {
-		all = append(all, Systems{g.name, g.code, g.code, false})
-	}
-	return all
-}
-
 // systemOf finds a reference system among those that are read.
 func systemOf(code int) (*system, bool) {
 	switch code {

@@ -47,23 +47,43 @@ var (
 	axisOrder = regexp.MustCompile(`AXIS\["[^"]*",(north|east)`)
 )
 
+// systems is a family of reference systems that are read.
+type systems struct {
+	name        string
+	first, last int // EPSG codes
+	projected   bool
+}
+
+// referenceSystems lists the reference systems beside WGS 84 longitude and latitude that are read.
+func referenceSystems() []systems {
+	var all []systems
+	for _, g := range families() {
+		all = append(all, systems{g.name, g.first, g.last, true})
+	}
+	all = append(all, systems{"Web Mercator", webMercator, webMercator, true})
+	for _, g := range geographics() {
+		all = append(all, systems{g.name, g.code, g.code, false})
+	}
+	return all
+}
+
 // TestSystemsAgainstPROJ compares systems with PROJ on a grid over their area of use as the EPSG dataset has it: under
 // CI=true every one, else the first and the last of each family.
 func TestSystemsAgainstPROJ(t *testing.T) {
 	info, transform := projTool(t, "projinfo"), projTool(t, "cs2cs")
-	for _, family := range ReferenceSystems() {
-		for code := family.First; code <= family.Last; code++ {
-			if code != family.First && code != family.Last && os.Getenv("CI") != "true" {
+	for _, family := range referenceSystems() {
+		for code := family.first; code <= family.last; code++ {
+			if code != family.first && code != family.last && os.Getenv("CI") != "true" {
 				continue
 			}
 			t.Run(strconv.Itoa(code), func(t *testing.T) {
 				t.Parallel()
 				name := fmt.Sprintf("EPSG:%d", code)
 				definition := strings.Join(toolSays(t, nil, info, "-q", "--single-line", "-o", "WKT2:2019", name), "\n")
-				require.Equal(t, family.Projected, strings.HasPrefix(definition, "PROJCRS["))
+				require.Equal(t, family.projected, strings.HasPrefix(definition, "PROJCRS["))
 				area := areaOfUse.FindStringSubmatch(definition)
 				require.NotNil(t, area, definition)
-				if code == family.First {
+				if code == family.first {
 					requireDatum(t, code, strings.Join(toolSays(t, nil, info, "-s", name, "-t", "EPSG:4326", "--summary"), "\n"))
 				}
 				northFirst := axisOrder.FindStringSubmatch(definition)[1] == "north"

@@ -19,18 +19,21 @@ var allowed = map[string][]string{
 	"geo":             {},
 	"audit/basis":     {},
 	"audit":           {"geo", "audit/basis"},
-	"audit/read":      {"audit", "audit/basis", "geo", "audit/read/gpkg"},
+	"audit/read":      {"audit", "audit/basis", "geo", "audit/read/gpkg", "audit/read/json", "audit/read/xlsx"},
 	"audit/read/gpkg": {},
+	"audit/read/json": {},
+	"audit/read/xlsx": {},
 	"audit/checks":    {"audit", "audit/basis", "geo"},
 	"report":          {"audit", "audit/basis", "geo", "report/gpkg"},
 	"report/gpkg":     {},
+	"report/template": {"audit", "audit/read"},
 	"cmd/linegen":     {},
-	"cmd/dryarc":      {"report", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
+	"cmd/dryarc":      {"report", "report/template", "audit", "audit/basis", "audit/read", "audit/checks", "geo"},
 }
 
 // only lists libraries that belong to certain packages.
 var only = map[string][]string{
-	"github.com/xuri/excelize/v2":     {"audit/read", "report"},
+	"github.com/xuri/excelize/v2":     {"audit/read/xlsx", "report", "report/template"},
 	"github.com/goccy/go-yaml":        {"audit/read"},
 	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
 	"github.com/go-spatial/proj":      {"audit/read"},

@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 
-	"dryarc/audit/read"
 	"dryarc/report"
+	"dryarc/report/template"
 )
 
 type newCommand struct {
@@ -13,7 +13,7 @@ type newCommand struct {
 
 // Run writes a new project that audits as it stands.
 func (c *newCommand) Run(at surroundings) error {
-	files, err := read.WriteTemplate(c.Dir)
+	files, err := template.Write(c.Dir)
 	if err != nil {
 		return &report.WriteError{File: c.Dir, Err: err}
 	}

@@ -1,4 +1,4 @@
-package read
+package jsontext
 
 import (
 	"bytes"
@@ -8,7 +8,7 @@ import (
 
 // plainGeometry is a geometry as most are written: type and coordinates alone, nothing empty, all positions of two or
 // all of three numbers. Its coordinates are read straight from the text into the flat form of go-geom, past its decoder, which
-// took most of the time of reading zones. What is written otherwise is for decodeGeometry, which knows what is wrong with it.
+// took most of the time of reading zones. What is written otherwise is for that decoder, which knows what is wrong with it.
 type plainGeometry struct {
 	kind   []byte    // its type in quotes
 	depth  int       // of the lists that its coordinates are, 1 for a position alone
@@ -18,8 +18,8 @@ type plainGeometry struct {
 	endss  [][]int   // the same of all the lists of lists
 }
 
-// plainShape decodes a geometry, whose text is known to be sound; nil where it is no plain line or area.
-func plainShape(raw []byte) geom.T {
+// PlainShape decodes a geometry, whose text is known to be sound; nil where it is no plain line or area.
+func PlainShape(raw []byte) geom.T {
 	var g plainGeometry
 	if !g.read(raw) {
 		return nil
@@ -39,6 +39,16 @@ func plainShape(raw []byte) geom.T {
 		return geom.NewMultiPolygonFlat(layout, g.flat, g.endss)
 	}
 	return nil
+}
+
+// PlainPoint returns the position of a point, whose text is known to be sound, in room if it has enough; nil where the
+// geometry is no plain point.
+func PlainPoint(raw []byte, room []float64) []float64 {
+	g := plainGeometry{flat: room[:0]}
+	if !g.read(raw) || !g.is("Point", 1) {
+		return nil
+	}
+	return g.flat
 }
 
 // is tells whether the geometry is of a type and nested as deep as that has to be.
@@ -118,7 +128,7 @@ func (g *plainGeometry) list(raw []byte, i, depth int) (int, bool) {
 func (g *plainGeometry) position(raw []byte, i int) (int, bool) {
 	start := len(g.flat)
 	for {
-		value, end, ok := decimalAt(raw, skipBlanks(raw, i+1))
+		value, end, ok := DecimalAt(raw, skipBlanks(raw, i+1))
 		if !ok {
 			return i, false
 		}

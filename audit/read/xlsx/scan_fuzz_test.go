@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"archive/zip"
@@ -28,13 +28,13 @@ func FuzzScan(f *testing.F) {
 		content := archived(t, parts, zip.Store)
 		got, err := scanRows(content)
 		sound := wellFormedRows(sheet) && wellFormedRoot(texts)
-		var cell *cellError
+		var cell *CellError
 		switch {
 		case errors.Is(err, errMalformed):
 			require.False(t, sound, "sound XML is called malformed")
 			return
 		case err != nil:
-			require.True(t, errors.Is(err, errNotRecognised) || errors.Is(err, errTooLarge) || errors.Is(err, errDeclared) || errors.As(err, &cell), "%v", err)
+			require.True(t, errors.Is(err, errNotRecognised) || errors.Is(err, ErrTooLarge) || errors.Is(err, ErrDeclared) || errors.As(err, &cell), "%v", err)
 			return
 		}
 		_, after, _ := strings.Cut(sheet, "sheetData>")
@@ -77,6 +77,6 @@ func FuzzScanArchive(f *testing.F) {
 			require.NotEmpty(t, s.cells)
 			last = s.number
 		})
-		require.True(t, err != nil || last <= lastRowNumber)
+		require.True(t, err != nil || last <= MostRows)
 	})
 }

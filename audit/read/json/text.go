@@ -1,30 +1,26 @@
-package read
+package jsontext
 
 import (
 	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"strconv"
 )
-
-// What follows reads JSON text where it stands, without building values of it. It takes what RFC 8259 does and, besides,
-// the NaN and Infinity that some programs write.
 
 // errUnfinished says that a text ends within a value: more of it may follow.
 var errUnfinished = errors.New("the text ends within a value")
 
-// deepestJSON is how many lists and objects may lie in each other.
-const deepestJSON = 200
+// deepest is how many lists and objects may lie in each other.
+const deepest = 200
 
-// unexpected is an error at a place of a JSON text.
-type unexpected struct {
+// UnexpectedError says what stands at a place of a JSON text instead of what was expected.
+type UnexpectedError struct {
 	at       int
 	found    byte
 	expected string
 }
 
-func (e *unexpected) Error() string {
+func (e *UnexpectedError) Error() string {
 	return fmt.Sprintf("%q where %s should be", string(rune(e.found)), e.expected)
 }
 
@@ -52,14 +48,14 @@ func skipValue(text []byte, i, depth int) (int, error) {
 	}
 }
 
-// mostMembers is how many members an object may have of which all are kept; no table has so many columns.
-const mostMembers = lastColumn
+// MostMembers is how many members an object may have of which all are kept; no sheet has more columns.
+const MostMembers = 1 << 14
 
 // skipNested skips an object or a list. The members of an object are added to those given, if any are: all of them, or
-// one more than mostMembers.
-func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
-	if depth == deepestJSON {
-		return i, &unexpected{i, text[i], fmt.Sprintf("no more than %d nested values", deepestJSON)}
+// one more than MostMembers.
+func skipNested(text []byte, i, depth int, members *[]Member) (int, error) {
+	if depth == deepest {
+		return i, &UnexpectedError{i, text[i], fmt.Sprintf("no more than %d nested values", deepest)}
 	}
 	object, closing := text[i] == '{', byte(']')
 	if object {
@@ -81,8 +77,8 @@ func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
 		if i, err = skipValue(text, i, depth+1); err != nil {
 			return i, err
 		}
-		if object && members != nil && len(*members) <= mostMembers {
-			*members = append(*members, member{plainName(name), text[start:i]})
+		if object && members != nil && len(*members) <= MostMembers {
+			*members = append(*members, Member{plainName(name), text[start:i]})
 		}
 		i = skipBlanks(text, i)
 		switch {
@@ -91,7 +87,7 @@ func skipNested(text []byte, i, depth int, members *[]member) (int, error) {
 		case text[i] == closing:
 			return i + 1, nil
 		case text[i] != ',':
-			return i, &unexpected{i, text[i], "a comma or " + string(closing)}
+			return i, &UnexpectedError{i, text[i], "a comma or " + string(closing)}
 		}
 		i = skipBlanks(text, i+1)
 	}
@@ -104,7 +100,7 @@ func skipName(text []byte, i int) (name []byte, value int, err error) {
 	case i >= len(text):
 		return nil, i, errUnfinished
 	case text[i] != '"':
-		return nil, i, &unexpected{i, text[i], "a name in quotes"}
+		return nil, i, &UnexpectedError{i, text[i], "a name in quotes"}
 	}
 	end, err := skipString(text, i)
 	if err != nil {
@@ -115,7 +111,7 @@ func skipName(text []byte, i int) (name []byte, value int, err error) {
 	case i >= len(text):
 		return nil, i, errUnfinished
 	case text[i] != ':':
-		return nil, i, &unexpected{i, text[i], "a colon"}
+		return nil, i, &UnexpectedError{i, text[i], "a colon"}
 	}
 	return name, skipBlanks(text, i+1), nil
 }
@@ -126,14 +122,14 @@ func skipString(text []byte, i int) (int, error) {
 		case c == '"':
 			return i + 1, nil
 		case c < ' ':
-			return i, &unexpected{i, c, "a closing quote"}
+			return i, &UnexpectedError{i, c, "a closing quote"}
 		case c != '\\':
 		case i+1 == len(text):
 			return i, errUnfinished
 		default:
 			i++
 			if bytes.IndexByte([]byte(`"\/bfnrtu`), text[i]) < 0 {
-				return i, &unexpected{i, text[i], "an escaped character"}
+				return i, &UnexpectedError{i, text[i], "an escaped character"}
 			}
 			for digits := 4; text[i] == 'u' && digits > 0; digits-- {
 				at := i + 5 - digits
@@ -141,7 +137,7 @@ func skipString(text []byte, i int) (int, error) {
 					return at, errUnfinished
 				}
 				if !isHex(text[at]) {
-					return at, &unexpected{at, text[at], "a hexadecimal digit"}
+					return at, &UnexpectedError{at, text[at], "a hexadecimal digit"}
 				}
 			}
 		}
@@ -197,7 +193,7 @@ func skipDigits(text []byte, i int) (int, error) {
 	case i == len(text):
 		return i, errUnfinished
 	case i == start:
-		return i, &unexpected{i, text[i], "a digit"}
+		return i, &UnexpectedError{i, text[i], "a digit"}
 	}
 	return i, nil
 }
@@ -217,17 +213,17 @@ func skipLiteral(text []byte, i int) (int, error) {
 		}
 		return i + len(word), nil
 	}
-	return i, &unexpected{i, text[i], "a value"}
+	return i, &UnexpectedError{i, text[i], "a value"}
 }
 
-// member is a member of an object as it stands there.
-type member struct {
-	name  []byte
-	value json.RawMessage
+// Member is a member of an object as it stands there.
+type Member struct {
+	Name  []byte
+	Value json.RawMessage
 }
 
-// appendMembers takes an object, whose text is known to be sound, apart.
-func appendMembers(to []member, object []byte) []member {
+// AppendMembers takes an object, whose text is known to be sound, apart.
+func AppendMembers(to []Member, object []byte) []Member {
 	skipNested(object, 0, 0, &to)
 	return to
 }
@@ -237,11 +233,11 @@ func plainName(quoted []byte) []byte {
 	if bytes.IndexByte(quoted, '\\') < 0 {
 		return quoted[1 : len(quoted)-1]
 	}
-	return []byte(unquoted(quoted))
+	return []byte(Unquoted(quoted))
 }
 
-// unquoted is the text of a JSON string.
-func unquoted(raw []byte) (text string) {
+// Unquoted is the text of a JSON string.
+func Unquoted(raw []byte) (text string) {
 	if bytes.IndexByte(raw, '\\') < 0 {
 		return string(raw[1 : len(raw)-1])
 	}
@@ -251,54 +247,25 @@ func unquoted(raw []byte) (text string) {
 	return text
 }
 
-// isNotFinite tells whether a value is one of those that JSON does not have.
-func isNotFinite(raw []byte) bool {
+// HasNotFinite tells whether a number in a text is one of those that JSON does not have.
+func HasNotFinite(raw []byte) bool {
+	for i := 0; i < len(raw); i++ {
+		switch raw[i] {
+		case '"':
+			end, err := skipString(raw, i)
+			if err != nil {
+				return false
+			}
+			i = end - 1
+		case 'N', 'I':
+			return true
+		}
+	}
+	return false
+}
+
+// IsNotFinite tells whether a value is one of those that JSON does not have.
+func IsNotFinite(raw []byte) bool {
 	raw = bytes.TrimPrefix(raw, []byte("-"))
 	return len(raw) > 0 && (raw[0] == 'N' || raw[0] == 'I')
 }
-
-// decimalAt reads the number that starts at a place of a text and returns the place behind it: exactly by one division
-// where its digits fit 53 bits and its power of ten is exact (Clinger 1990), else by the library.
-func decimalAt[Text string | []byte](text Text, i int) (value float64, end int, ok bool) {
-	const mostDigits, exactInteger = 19, 1 << 53
-	start := i
-	if i < len(text) && text[i] == '-' {
-		i++
-	}
-	var mantissa uint64
-	first := i
-	for ; i < len(text) && isDigit(text[i]); i++ {
-		mantissa = mantissa*10 + uint64(text[i]-'0')
-	}
-	digits, power := i-first, 0
-	if i < len(text) && text[i] == '.' {
-		first = i + 1
-		for i++; i < len(text) && isDigit(text[i]); i++ {
-			mantissa = mantissa*10 + uint64(text[i]-'0')
-		}
-		power = i - first
-		digits += power
-	}
-	if digits == 0 || digits > mostDigits || mantissa > exactInteger || i < len(text) && isOfNumber(text[i]) {
-		for i < len(text) && isOfNumber(text[i]) {
-			i++
-		}
-		if i == start {
-			return 0, i, false
-		}
-		value, err := strconv.ParseFloat(string(text[start:i]), 64)
-		return value, i, err == nil
-	}
-	value = float64(mantissa) / powersOfTen[power]
-	if text[start] == '-' {
-		value = -value
-	}
-	return value, i, true
-}
-
-// isOfNumber tells whether a character may stand in a number.
-func isOfNumber(c byte) bool {
-	return isDigit(c) || c == '.' || c == '-' || c == '+' || c == 'e' || c == 'E'
-}
-
-var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19}

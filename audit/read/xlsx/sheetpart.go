@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"bytes"

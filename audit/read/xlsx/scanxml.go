@@ -1,26 +1,13 @@
-package read
+package xlsx
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 	"unicode/utf8"
 )
-
-// errMalformed says that a part is no well-formed XML: no reader of workbooks can go beyond that place.
-var errMalformed = errors.New("is no well-formed XML")
-
-// errNotRecognised says that a workbook uses something which the scanner does not know, though it may be sound.
-var errNotRecognised = errors.New("is not recognised")
-
-// errTooLarge says that a part holds more than any workbook needs.
-var errTooLarge = errors.New("is too large")
-
-// errDeclared says that a part may define entities. Who left out the cells in which they stand would lose them in silence.
-var errDeclared = errors.New("holds a document type declaration, which no spreadsheet program writes")
 
 // longestToken is the longest tag or text between tags, in bytes: 32 767 characters, each written as a reference.
 const longestToken = 1 << 20
@@ -103,7 +90,7 @@ func (x *xmlScanner) more() error {
 		return x.ended
 	}
 	if len(x.window)-x.at > longestToken {
-		return fmt.Errorf("%w: a tag or a text in it is longer than %d MiB", errTooLarge, longestToken>>20)
+		return fmt.Errorf("%w: a tag or a text in it is longer than %d MiB", ErrTooLarge, longestToken>>20)
 	}
 	x.window = x.window[:copy(x.window, x.window[x.at:])]
 	x.before += int64(x.at)
@@ -248,7 +235,7 @@ func (x *xmlScanner) readMarkup() (isText bool, err error) {
 		x.at += length + len("]]>")
 		return true, x.setText(raw, ']')
 	}
-	return false, errDeclared
+	return false, ErrDeclared
 }
 
 // ahead has at least so many bytes in the window that are not yet passed.

@@ -1,4 +1,6 @@
-package read
+// Package template writes new projects. What enters are the columns that the reader declares and the criteria of an
+// audit; what leaves is a folder with a project file, a register and sample layers, which audits as it stands.
+package template
 
 import (
 	"errors"
@@ -24,10 +26,10 @@ func (e *ExistsError) Error() string {
 	return fmt.Sprintf("%s is there already and is not overwritten; nothing was written", e.File)
 }
 
-// WriteTemplate writes a new project into a folder, which it makes where there is none, and returns the paths of the
+// Write writes a new project into a folder, which it makes where there is none, and returns the paths of the
 // files: a project file that names every key, a register with drop-downs and sample layers. All of it is one small sound
 // line that audits without a shortfall. It never overwrites: where one of the files is there it writes none.
-func WriteTemplate(folder string) ([]string, error) {
+func Write(folder string) ([]string, error) {
 	text := func(content string) func(string) error {
 		return func(path string) error { return writeNew(path, []byte(content)) }
 	}

@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"archive/zip"
@@ -33,7 +33,7 @@ func checkProlog(name string, file *zip.File) error {
 		}
 		switch {
 		case err != nil && limited.N == 0:
-			return fmt.Errorf("%w: more than %d KiB stand ahead of its content", errTooLarge, longestProlog>>10)
+			return fmt.Errorf("%w: more than %d KiB stand ahead of its content", ErrTooLarge, longestProlog>>10)
 		case err != nil || c != '?' && c != '!':
 			return nil
 		case c == '?':
@@ -41,7 +41,7 @@ func checkProlog(name string, file *zip.File) error {
 			continue
 		}
 		if dashes, _ := text.Peek(2); string(dashes) != "--" {
-			return errDeclared
+			return ErrDeclared
 		}
 		text.Discard(2)
 		passBehind(text, "-->")

@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"archive/zip"
@@ -44,7 +44,7 @@ func eachScanned(content []byte, visit func(*scannedSheet)) error {
 	if err != nil {
 		return err
 	}
-	s, err := book.rows(context.Background(), book.sheets[0].name)
+	s, err := book.scan(context.Background(), book.sheets[0].name)
 	if err != nil {
 		return err
 	}
@@ -174,27 +174,25 @@ func TestScanValues(t *testing.T) {
 func TestScanCells(t *testing.T) {
 	type cell struct {
 		column          int
-		kind            cellKind
-		style           int
 		text            string
 		formula, stored bool
 		source          string
 	}
 	for name, want := range map[string][]cell{
 		"formulas": {
-			{0, numberCell, 0, "2", true, true, ""}, {1, numberCell, 0, "", true, false, "=A1"}, {2, textCell, 0, "2x", true, true, ""},
-			{3, textCell, 0, "", true, true, ""}, {4, numberCell, 0, "", true, false, "="}, {5, numberCell, 0, "", true, false, "=A1"},
+			{0, "2", true, true, ""}, {1, "", true, false, "=A1"}, {2, "2x", true, true, ""},
+			{3, "", true, true, ""}, {4, "", true, false, "="}, {5, "", true, false, "=A1"},
 		},
-		"dates":        {{0, dateCell, 0, "2019-05-31", false, true, ""}, {1, dateCell, 0, "2019-05-31T10:00:00Z", false, true, ""}, {2, numberCell, 3, "43616", false, true, ""}},
-		"booleans":     {{0, boolCell, 0, "1", false, true, ""}, {1, boolCell, 0, "0", false, true, ""}},
-		"errors":       {{0, errorCell, 0, "#N/A", false, true, ""}, {1, errorCell, 0, "#DIV/0!", true, true, ""}},
-		"inline texts": {{0, textCell, 0, "plain \n", false, true, ""}, {1, textCell, 0, "runs ", false, true, ""}, {4, textCell, 0, "value", false, true, ""}, {6, numberCell, 0, "3", false, true, ""}},
+		"dates":        {{0, "2019-05-31", false, true, ""}, {1, "2019-05-31T10:00:00Z", false, true, ""}, {2, "43616", false, true, ""}},
+		"booleans":     {{0, "1", false, true, ""}, {1, "0", false, true, ""}},
+		"errors":       {{0, "#N/A", false, true, ""}, {1, "#DIV/0!", true, true, ""}},
+		"inline texts": {{0, "plain \n", false, true, ""}, {1, "runs ", false, true, ""}, {4, "value", false, true, ""}, {6, "3", false, true, ""}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var got []cell
 			require.NoError(t, eachScanned(zipped(t, smallBook(soundSheets[name], someTexts)), func(s *scannedSheet) {
 				for _, c := range s.cells {
-					got = append(got, cell{c.column, c.kind, c.style, c.text, c.formula, c.stored, c.source})
+					got = append(got, cell{c.column, c.text, c.formula, c.stored, c.source})
 				}
 			}))
 			require.Equal(t, want, got)
@@ -386,7 +384,7 @@ func TestScanCellErrors(t *testing.T) {
 		`<row r="2"><c r="XFE2"><v>1</v></c></row>`:                                "has more cells in row 2 than the 16384 columns of a sheet",
 	} {
 		_, err := scanRows(zipped(t, smallBook(rows, someTexts)))
-		var cell *cellError
+		var cell *CellError
 		require.ErrorAs(t, err, &cell)
 		require.Equal(t, message, err.Error())
 	}
@@ -400,7 +398,7 @@ func TestScanLimits(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := scanRows(zipped(t, smallBook(rows, "")))
-			require.ErrorIs(t, err, errTooLarge)
+			require.ErrorIs(t, err, ErrTooLarge)
 		})
 	}
 }
@@ -419,7 +417,7 @@ func TestScanInterrupted(t *testing.T) {
 	book, err := openScan(bytes.NewReader(content), int64(len(content)))
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
-	s, err := book.rows(ctx, "One")
+	s, err := book.scan(ctx, "One")
 	require.NoError(t, err)
 	defer s.close()
 	require.True(t, s.next())
@@ -439,36 +437,20 @@ func TestScanBookOfExcelize(t *testing.T) {
 	require.NoError(t, book.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes}))
 	date, err := book.NewStyle(&excelize.Style{NumFmt: 14})
 	require.NoError(t, err)
-	code := `[h]:mm"s"`
-	span, err := book.NewStyle(&excelize.Style{CustomNumFmt: &code})
-	require.NoError(t, err)
 	for cell, value := range map[string]any{"A1": "text", "B1": 12.5, "C1": true, "D1": " space ", "E1": "línea\n2", "F3": "0012", "B4": 43616, "C4": 0.5} {
 		require.NoError(t, book.SetCellValue("Sheet1", cell, value))
 	}
 	require.NoError(t, book.SetCellRichText("Sheet1", "A3", []excelize.RichTextRun{{Text: "ri", Font: &excelize.Font{Bold: true}}, {Text: "ch"}}))
 	require.NoError(t, book.SetCellFormula("Sheet1", "A4", "=B1*2"))
 	require.NoError(t, book.SetCellStyle("Sheet1", "B4", "B4", date))
-	require.NoError(t, book.SetCellStyle("Sheet1", "C4", "C4", span))
 	var out bytes.Buffer
 	require.NoError(t, book.Write(&out))
 	requireSameRows(t, out.Bytes())
 
 	scanned, err := openScan(bytes.NewReader(out.Bytes()), int64(out.Len()))
 	require.NoError(t, err)
-	require.True(t, scanned.from1904)
-	dates, err := scanned.dateStyles()
-	require.NoError(t, err)
-	require.Equal(t, []bool{false, true, true}, dates)
+	require.True(t, scanned.From1904())
 	require.Equal(t, []sheetEntry{{"Sheet1", "xl/worksheets/sheet1.xml"}}, scanned.sheets)
-}
-
-func TestDateFormats(t *testing.T) {
-	for code, want := range map[string]bool{
-		"General": false, "0.00E+00": false, "#,##0.00": false, "@": false, `0" days"`: false, `0\d`: false, "[Red]0": false, `[$-409]d-mmm-yy`: true, "yyyy-mm-dd": true,
-		"[h]:mm": true, "[mm]": true, "[ss].0": true, "h AM/PM": true, `0_d;[Red]-0_d`: false, `"x`: false, "[x": false, "0;d": false,
-	} {
-		require.Equal(t, want, isDateFormat(code), code)
-	}
 }
 
 // TestScanRandomSheets compares both readers on sheets written by hand in many ways.

@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"bytes"
@@ -22,14 +22,11 @@ type scannedSheet struct {
 	done   bool
 }
 
-// lastRowNumber and lastColumn bound a sheet (ECMA-376-1:2016 leaves it open; every spreadsheet program has these).
-const (
-	lastRowNumber = 1 << 20
-	lastColumn    = 1 << 14
-)
+// longestRow is how much text a row may hold, in bytes.
+const longestRow = 16 << 20
 
-// rows starts to read a sheet. It must be closed.
-func (b *scanBook) rows(ctx context.Context, name string) (*scannedSheet, error) {
+// scan starts to read a sheet. It must be closed.
+func (b *scanBook) scan(ctx context.Context, name string) (*scannedSheet, error) {
 	if err := b.loadShared(ctx); err != nil {
 		return nil, err
 	}
@@ -123,8 +120,8 @@ func (s *scannedSheet) row() error {
 	}
 	s.cells, s.texts = s.cells[:0], s.texts[:0]
 	for column := -1; ; {
-		if len(s.texts) > longestRecord {
-			return &cellError{fmt.Sprintf("holds more than %d MiB of text in row %d", longestRecord>>20, number)}
+		if len(s.texts) > longestRow {
+			return &CellError{fmt.Sprintf("holds more than %d MiB of text in row %d", longestRow>>20, number)}
 		}
 		if next, err := s.plainCell(number, column); err != nil {
 			return err
@@ -170,8 +167,8 @@ func (s *scannedSheet) rowNumber() (uint32, error) {
 			s.hidden = string(a.value) == "1" || string(a.value) == "true"
 		case string(name) == "r":
 			n, ok := parseCount(a.value)
-			if ok && n > lastRowNumber || len(a.value) > 9 && len(bytes.Trim(a.value, "0123456789")) == 0 {
-				n, ok = lastRowNumber+1, true
+			if ok && n > MostRows || len(a.value) > 9 && len(bytes.Trim(a.value, "0123456789")) == 0 {
+				n, ok = MostRows+1, true
 			}
 			if !ok || n == 0 {
 				return 0, fmt.Errorf("row number %q %w", a.value, errNotRecognised)
@@ -180,10 +177,10 @@ func (s *scannedSheet) rowNumber() (uint32, error) {
 		}
 	}
 	switch {
-	case number > lastRowNumber:
-		return 0, &cellError{fmt.Sprintf("has more rows than the %d of a sheet", lastRowNumber)}
+	case number > MostRows:
+		return 0, &CellError{fmt.Sprintf("has more rows than the %d of a sheet", MostRows)}
 	case number <= s.number:
-		return 0, &cellError{fmt.Sprintf("is damaged: row %d stands after row %d", number, s.number)}
+		return 0, &CellError{fmt.Sprintf("is damaged: row %d stands after row %d", number, s.number)}
 	}
 	return number, nil
 }

@@ -1,4 +1,4 @@
-package read
+package template
 
 import (
 	"context"
@@ -7,17 +7,19 @@ import (
 	"strings"
 	"testing"
 
+	"dryarc/audit/read"
+
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 )
 
 func TestTemplateIsSound(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "new")
-	files, err := WriteTemplate(folder)
+	files, err := Write(folder)
 	require.NoError(t, err)
-	p, understood, err := Understood(context.Background(), files[0])
+	p, understood, err := read.Understood(context.Background(), files[0])
 	require.NoError(t, err)
-	require.Empty(t, faultsOf(p))
+	require.Empty(t, p.Faults.List())
 	require.Len(t, p.Structures, 5)
 	require.Equal(t, 6, p.RowsRead)
 	require.Len(t, p.Lines, 1)
@@ -34,7 +36,7 @@ func TestTemplateIsSound(t *testing.T) {
 			written[u.Table.Sheet] = len(u.Columns)
 		}
 	}
-	for _, sheet := range Sheets() {
+	for _, sheet := range read.Sheets() {
 		require.Equal(t, len(sheet.Columns), written[sheet.Name], sheet.Name)
 	}
 }
@@ -50,10 +52,13 @@ func TestTemplateKeysAreRead(t *testing.T) {
 		}
 		text.WriteString(line)
 	}
-	f, problem := parseProjectFile([]byte(text.String()))
-	require.Nil(t, problem, text.String())
+	files, err := Write(t.TempDir())
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(files[0], []byte(text.String()), 0o600))
+	p, err := read.Project(context.Background(), files[0])
+	require.NoError(t, err, text.String())
 	require.Greater(t, keys, 20)
-	for _, criterion := range f.criteria.List() {
+	for _, criterion := range p.Criteria.List() {
 		require.True(t, criterion.Stated || criterion.Key == "tension_at_tee", criterion.Key)
 	}
 }
@@ -62,7 +67,7 @@ func TestTemplateOverwritesNothing(t *testing.T) {
 	folder := t.TempDir()
 	mine := filepath.Join(folder, "zones.geojson")
 	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o600))
-	_, err := WriteTemplate(folder)
+	_, err := Write(folder)
 	var exists *ExistsError
 	require.ErrorAs(t, err, &exists)
 	require.Equal(t, mine+" is there already and is not overwritten; nothing was written", err.Error())
@@ -75,7 +80,7 @@ func TestTemplateOverwritesNothing(t *testing.T) {
 }
 
 func TestTemplateDropDowns(t *testing.T) {
-	files, err := WriteTemplate(t.TempDir())
+	files, err := Write(t.TempDir())
 	require.NoError(t, err)
 	book, err := excelize.OpenFile(files[len(files)-1])
 	require.NoError(t, err)

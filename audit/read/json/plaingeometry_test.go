@@ -1,13 +1,15 @@
-package read
+package jsontext
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"github.com/twpayne/go-geom"
+	"github.com/twpayne/go-geom/encoding/geojson"
 	"pgregory.net/rapid"
 )
 
@@ -19,13 +21,13 @@ func TestPlainShape(t *testing.T) {
 		`{"type":"Polygon","coordinates":[[[0,0],[4,0],[4,4],[0,0]],[[1,1]]]}`:      geom.NewPolygonFlat(geom.XY, []float64{0, 0, 4, 0, 4, 4, 0, 0, 1, 1}, []int{8, 10}),
 		`{"type":"MultiPolygon","coordinates":[[[[1,2,3]],[[4,5,6]]],[[[7,8,9]]]]}`: geom.NewMultiPolygonFlat(geom.XYZ, []float64{1, 2, 3, 4, 5, 6, 7, 8, 9}, [][]int{{3, 6}, {9}}),
 	} {
-		require.Equal(t, want, plainShape([]byte(text)), text)
+		require.Equal(t, want, PlainShape([]byte(text)), text)
 	}
 	for _, coordinates := range []string{
 		`[]`, `[[]]`, `[[1]]`, `[[1,2],[3]]`, `[[1,2],[3,4,5]]`, `[[1,2,3,4]]`, `[[1,2],3]`, `[1,2]`, `[[[1,2]]]`, `[[1,2],[[3,4]]]`, `[[1,"2"]]`, `[[1,null]]`, `[[NaN,2]]`, `[[1,-Infinity]]`,
 		`[[1e999,2]]`, `[{}]`, `null`, `{}`, `"[[1,2]]"`, `[[1,2],[]]`,
 	} {
-		require.Nil(t, plainShape([]byte(`{"type":"LineString","coordinates":`+coordinates+`}`)), coordinates)
+		require.Nil(t, PlainShape([]byte(`{"type":"LineString","coordinates":`+coordinates+`}`)), coordinates)
 	}
 	for _, text := range []string{
 		``, `null`, `[]`, `{}`, `{"type":"LineString"}`, `{"coordinates":[[1,2]]}`, `{"type":"Point","coordinates":[1,2]}`, `{"type":"MultiPoint","coordinates":[[1,2]]}`,
@@ -33,31 +35,29 @@ func TestPlainShape(t *testing.T) {
 		`{"type":"LineString","coordinates":[[1,2]],"coordinates":[[3,4]]}`, `{"Type":"LineString","coordinates":[[1,2]]}`, `{"type":7,"coordinates":[[1,2]]}`,
 		`{"type":"Line\u0053tring","coordinates":[[1,2]]}`, `{"type":"GeometryCollection","geometries":[]}`,
 	} {
-		require.Nil(t, plainShape([]byte(text)), text)
+		require.Nil(t, PlainShape([]byte(text)), text)
 	}
 }
 
-func TestPointPosition(t *testing.T) {
+func TestPlainPoint(t *testing.T) {
 	for text, want := range map[string][]float64{
 		"[10,50]": {10, 50}, "[ -0.5 , 1.25e1,7]": {-0.5, 12.5, 7}, "[1,2,3,4]": nil, "[1]": nil, "[]": nil, `["1",2]`: nil, "[1,null]": nil, "[NaN,2]": nil, "[[1,2]]": nil,
 		"[0.1,0.30000000000000004]": {0.1, 0.30000000000000004},
 	} {
-		f := feature{geometry: []byte(`{"type":"Point","coordinates":` + text + `}`)}
-		got, count, ok := f.position()
-		require.Equal(t, want != nil, ok, text)
-		if ok {
-			require.Equal(t, want, got[:count], text)
-		}
+		var room [3]float64
+		require.Equal(t, want, PlainPoint([]byte(`{"type":"Point","coordinates":`+text+`}`), room[:]), text)
 	}
 }
 
 // requireLikeLibrary holds what the reader of plain geometries gives against what go-geom's own decoder does.
 func requireLikeLibrary(t require.TestingT, text []byte) (plain bool) {
-	got := plainShape(text)
+	got := PlainShape(text)
 	if got == nil {
 		return false
 	}
-	want, err := decodeGeometry(text)
+	var written geojson.Geometry
+	require.NoError(t, json.Unmarshal(text, &written), "%q", text)
+	want, err := written.Decode()
 	require.NoError(t, err, "%q", text)
 	require.Equal(t, want.Layout(), got.Layout(), "%q", text)
 	require.Equal(t, want, got, "%q", text)
@@ -114,7 +114,7 @@ func FuzzPlainShape(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
 		if end, err := skipValue(text, 0, 0); err != nil || end != len(text) || !bytes.Equal(text, bytes.ToValidUTF8(text, nil)) {
-			plainShape(text) // nothing that it need understand, but it must not panic
+			PlainShape(text) // nothing that it need understand, but it must not panic
 			return
 		}
 		requireLikeLibrary(t, text)

@@ -1,9 +1,11 @@
-package read
+package template
 
 import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"dryarc/audit/read"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -15,10 +17,10 @@ func templateRows() map[string][]map[string]any {
 			"Unit": "U120B", "Units per string": 9, "Strings": 1, "Defective units": 0}
 	}
 	return map[string][]map[string]any{
-		assembliesSheet: {
+		"Assemblies": {
 			row(1, "ahead", "tension"), row(2, "", "suspension"), row(3, "back", "tension"), row(3, "ahead", "tension"), row(4, "", "suspension"), row(5, "back", "tension"),
 		},
-		linesSheet: {{"Line": "L-1", "Name": "A sample line", "Circuits": 1, "Phases": "ABC", "System": "earthed", "Nominal voltage": 110, "Highest voltage": 123,
+		"Lines": {{"Line": "L-1", "Name": "A sample line", "Circuits": 1, "Phases": "ABC", "System": "earthed", "Nominal voltage": 110, "Highest voltage": 123,
 			"Conductor": "Lynx", "Subconductors": 1}},
 	}
 }
@@ -40,7 +42,7 @@ func writeTemplateRegister(path string) (err error) {
 		return err
 	}
 	rows := templateRows()
-	for i, sheet := range Sheets() {
+	for i, sheet := range read.Sheets() {
 		if i == 0 {
 			err = book.SetSheetName("Sheet1", sheet.Name)
 		} else {
@@ -63,13 +65,13 @@ func writeTemplateRegister(path string) (err error) {
 	return writeNew(path, content.Bytes())
 }
 
-func writeTemplateSheet(book *excelize.File, sheet Sheet, rows []map[string]any, heading, date int) error {
+func writeTemplateSheet(book *excelize.File, sheet read.Sheet, rows []map[string]any, heading, date int) error {
 	for i, c := range sheet.Columns {
 		letter, err := excelize.ColumnNumberToName(i + 1)
 		if err != nil {
 			return err
 		}
-		if c.shape == dateShape {
+		if c.Date {
 			if err := book.SetColStyle(sheet.Name, letter, date); err != nil {
 				return err
 			}
@@ -79,7 +81,7 @@ func writeTemplateSheet(book *excelize.File, sheet Sheet, rows []map[string]any,
 			return err
 		}
 		for k, row := range rows {
-			if value := row[c.heading]; value != nil && value != "" {
+			if value := row[c.Name]; value != nil && value != "" {
 				if err := book.SetCellValue(sheet.Name, fmt.Sprintf("%s%d", letter, k+2), value); err != nil {
 					return err
 				}
@@ -90,18 +92,18 @@ func writeTemplateSheet(book *excelize.File, sheet Sheet, rows []map[string]any,
 }
 
 // validate lets a column take only what is read without a fault.
-func validate(book *excelize.File, sheet, letter string, c Column) error {
+func validate(book *excelize.File, sheet, letter string, c read.Column) error {
 	rule := excelize.NewDataValidation(true)
 	rule.Sqref = fmt.Sprintf("%s2:%s%d", letter, letter, lastTemplateRow)
-	rule.SetError(excelize.DataValidationErrorStyleStop, c.heading, strings.TrimSpace(c.meaningWithRange()))
+	rule.SetError(excelize.DataValidationErrorStyleStop, c.Name, strings.TrimSpace(meaningWithRange(c)))
 	var err error
 	switch {
 	case len(c.Words) > 0:
 		err = rule.SetDropList(c.Words)
-	case c.shape == wholeShape:
-		err = rule.SetRange(c.low, c.high, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorBetween)
-	case c.shape == numberShape:
-		err = rule.SetRange(c.low, c.high, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
+	case c.Whole:
+		err = rule.SetRange(c.Low, c.High, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorBetween)
+	case c.Number:
+		err = rule.SetRange(c.Low, c.High, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
 	default:
 		return nil
 	}
@@ -109,7 +111,7 @@ func validate(book *excelize.File, sheet, letter string, c Column) error {
 }
 
 // meaningWithRange is the meaning of a column with the values that are believed, at most as long as a spreadsheet shows.
-func (c Column) meaningWithRange() string {
+func meaningWithRange(c read.Column) string {
 	text := c.Meaning
 	if c.Range != "" {
 		text += "; " + c.Range
@@ -130,7 +132,7 @@ func writeNotes(book *excelize.File, heading int) error {
 		{},
 		{"Sheet", "Column", "Required", "Meaning", "Units that are read", "Words or range", "Other headings that are read"},
 	}
-	for _, sheet := range Sheets() {
+	for _, sheet := range read.Sheets() {
 		for _, c := range sheet.Columns {
 			needed := ""
 			if c.Required {

@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"archive/zip"
@@ -28,14 +28,17 @@ import (
 // What it does not know is errNotRecognised: other encodings than UTF-8, encryption, and elements
 // or attributes in rows and cells that do not belong there.
 type scanBook struct {
+	file     io.ReaderAt
+	size     int64
 	files    map[string]*zip.File
 	sheets   []sheetEntry // in their order, of any kind
-	from1904 bool         // dates count from 1904-01-01
+	from1904 bool         // see Book
 	strings  string       // the name of the part with the shared texts, empty if there is none
-	styles   string       // the name of the part with the styles, empty if there is none
 
 	shared       []string
 	sharedLoaded bool
+
+	library *libraryBook // nil until it is needed
 }
 
 // sheetEntry is a sheet and the name of its part.
@@ -44,16 +47,14 @@ type sheetEntry struct{ name, part string }
 // Limits of what is unpacked, in bytes.
 const (
 	chunkSize     = 128 << 10
-	largestIndex  = 16 << 20 // lists of sheets, relationships, styles
+	largestIndex  = 16 << 20 // lists of sheets, relationships
 	largestShared = 256 << 20
 	mostShared    = 8_000_000 // texts
 	largestPart   = 4 << 30
 	// A part larger than suspectPart that unpacks to more than highestRatio times its size is no table of anything.
 	suspectPart  = 100 << 20
 	highestRatio = 500
-	// mostParts and mostSheets are more than any workbook has.
-	mostParts  = 10_000
-	mostSheets = 1000
+	mostParts    = 10_000 // more than any workbook has
 )
 
 // relationships lists what a part refers to.
@@ -73,9 +74,9 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 	}
 	archive.RegisterDecompressor(zip.Deflate, flate.NewReader) // in a quarter less time than compress/flate
 	if len(archive.File) > mostParts {
-		return nil, fmt.Errorf("%w: it holds %d files, expected no more than %d", errTooLarge, len(archive.File), mostParts)
+		return nil, fmt.Errorf("%w: it holds %d files, expected no more than %d", ErrTooLarge, len(archive.File), mostParts)
 	}
-	b := &scanBook{files: map[string]*zip.File{}}
+	b := &scanBook{file: r, size: size, files: map[string]*zip.File{}}
 	for _, file := range archive.File {
 		name := strings.ReplaceAll(file.Name, `\`, "/")
 		b.files[name] = file
@@ -113,11 +114,8 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 	for _, link := range links.List {
 		part := inArchive(path.Dir(book), link.Target)
 		parts[link.ID] = part
-		switch path.Base(link.Type) {
-		case "sharedStrings":
+		if path.Base(link.Type) == "sharedStrings" {
 			b.strings = part
-		case "styles":
-			b.styles = part
 		}
 	}
 	if _, there := b.files["xl/sharedStrings.xml"]; there && b.strings == "" {
@@ -216,9 +214,9 @@ func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64)
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case total > largest:
-			return fmt.Errorf("%w: it unpacks to more than %d MiB", errTooLarge, largest>>20)
+			return fmt.Errorf("%w: it unpacks to more than %d MiB", ErrTooLarge, largest>>20)
 		case total > suspectPart && uint64(total)/highestRatio > file.CompressedSize64:
-			return fmt.Errorf("%w: it unpacks to more than %d times its size", errTooLarge, highestRatio)
+			return fmt.Errorf("%w: it unpacks to more than %d times its size", ErrTooLarge, highestRatio)
 		}
 		if _, failed := w.Write(chunk[:n]); failed != nil {
 			return failed
@@ -232,7 +230,7 @@ func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64)
 
 // inPart names the part in which something is wrong.
 func inPart(name string, err error) error {
-	if errors.Is(err, errTooLarge) || errors.Is(err, errDeclared) {
+	if errors.Is(err, ErrTooLarge) || errors.Is(err, ErrDeclared) {
 		return fmt.Errorf("%s %w", name, err)
 	}
 	return fmt.Errorf("%s: %w", name, err)
@@ -284,7 +282,7 @@ func sharedTexts(part io.Reader) ([]string, error) {
 			err = x.skip()
 		default:
 			if len(texts) == mostShared {
-				return nil, fmt.Errorf("%w: it has more than %d texts", errTooLarge, mostShared)
+				return nil, fmt.Errorf("%w: it has more than %d texts", ErrTooLarge, mostShared)
 			}
 			text, err = x.appendRich(text[:0])
 			texts = append(texts, string(text))

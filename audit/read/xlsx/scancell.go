@@ -1,4 +1,4 @@
-package read
+package xlsx
 
 import (
 	"bytes"
@@ -7,22 +7,9 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// cellKind is what the value of a cell was stored as.
-type cellKind int
-
-const (
-	numberCell cellKind = iota
-	textCell
-	boolCell  // 1 or 0
-	errorCell // such as #N/A
-	dateCell  // as ISO 8601; most dates are numbers whose style is one of dates
-)
-
 // scannedCell is a cell that holds a value or a formula.
 type scannedCell struct {
 	column  int // from 0
-	kind    cellKind
-	style   int // of its number format, see dateStyles
 	text    string
 	formula bool
 	stored  bool   // a value is stored, be it an empty text
@@ -31,11 +18,6 @@ type scannedCell struct {
 	// Where text and source are in the texts of the row, while it is read.
 	textFrom, textTo, sourceFrom, sourceTo int
 }
-
-// cellError says that a row or a cell cannot be used as it is.
-type cellError struct{ message string }
-
-func (e *cellError) Error() string { return e.message }
 
 // storage is how the value of a cell is stored.
 type storage int
@@ -55,9 +37,9 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 	case err != nil:
 		return 0, err
 	case c.column <= after:
-		return 0, &cellError{fmt.Sprintf("is damaged: cell %s stands after cell %s", cellName(c.column, row), cellName(after, row))}
-	case c.column >= lastColumn:
-		return 0, &cellError{fmt.Sprintf("has more cells in row %d than the %d columns of a sheet", row, lastColumn)}
+		return 0, &CellError{fmt.Sprintf("is damaged: cell %s stands after cell %s", cellName(c.column, row), cellName(after, row))}
+	case c.column >= MostColumns:
+		return 0, &CellError{fmt.Sprintf("has more cells in row %d than the %d columns of a sheet", row, MostColumns)}
 	}
 	value, inline := false, false
 	var inlineFrom, inlineTo int
@@ -110,19 +92,17 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 		return after, nil
 	}
 	column, number, ok := parsePlace(rest.upTo('"'))
-	if !ok || number != row || column <= after || column >= lastColumn {
+	if !ok || number != row || column <= after || column >= MostColumns {
 		return after, nil
 	}
 	c, how := scannedCell{column: column, stored: true}, direct
 	if rest.pass(`" s="`) {
-		style, ok := parseCount(rest.upTo('"'))
-		if !ok {
+		if _, ok := parseCount(rest.upTo('"')); !ok {
 			return after, nil
 		}
-		c.style = int(style)
 	}
 	if rest.pass(`" t="`) {
-		if c.kind, how, ok = storedAs(rest.upTo('"')); !ok {
+		if how, ok = storedAs(rest.upTo('"')); !ok {
 			return after, nil
 		}
 	}
@@ -184,11 +164,11 @@ func (s *scannedSheet) cellTag(c *scannedCell, row uint32) (how storage, err err
 			c.column, number, ok = parsePlace(a.value)
 			ok = ok && number == row && len(a.name) == 1
 		case 's':
-			style, isCount := parseCount(a.value)
-			c.style, ok = int(style), ok && isCount
+			_, isCount := parseCount(a.value)
+			ok = ok && isCount
 		case 't':
 			var known bool
-			c.kind, how, known = storedAs(a.value)
+			how, known = storedAs(a.value)
 			ok = ok && known
 		default:
 			ok = true
@@ -200,24 +180,18 @@ func (s *scannedSheet) cellTag(c *scannedCell, row uint32) (how storage, err err
 	return how, nil
 }
 
-func storedAs(how []byte) (cellKind, storage, bool) {
+func storedAs(how []byte) (storage, bool) {
 	switch string(how) {
-	case "n", "":
-		return numberCell, direct, true
+	case "n", "", "b", "e", "d":
+		return direct, true
 	case "s":
-		return textCell, sharedText, true
+		return sharedText, true
 	case "str":
-		return textCell, directText, true
+		return directText, true
 	case "inlineStr":
-		return textCell, inlineText, true
-	case "b":
-		return boolCell, direct, true
-	case "e":
-		return errorCell, direct, true
-	case "d":
-		return dateCell, direct, true
+		return inlineText, true
 	}
-	return 0, 0, false
+	return 0, false
 }
 
 // checkFormula looks for what would keep other readers from reading the formula.
@@ -245,7 +219,7 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 	case how == sharedText && len(raw) > 0:
 		index, ok := parseCount(bytes.TrimSpace(raw))
 		if !ok || index >= uint64(len(s.shared)) {
-			return &cellError{fmt.Sprintf("is damaged: cell %s refers to the shared text %q of %d", cellName(c.column, row), raw, len(s.shared))}
+			return &CellError{fmt.Sprintf("is damaged: cell %s refers to the shared text %q of %d", cellName(c.column, row), raw, len(s.shared))}
 		}
 		c.text, c.textFrom, c.textTo = s.shared[index], 0, 0
 		if !fits(c.text) {
@@ -268,7 +242,16 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 }
 
 func tooLong(column int, row uint32) error {
-	return &cellError{fmt.Sprintf("cell %s holds more than the %d characters of a cell", cellName(column, row), longestCell)}
+	return &CellError{fmt.Sprintf("cell %s holds more than the %d characters of a cell", cellName(column, row), longestCell)}
+}
+
+// ColumnName returns the letters of a column, counted from 0; empty where no sheet has it.
+func ColumnName(column int) string {
+	name, err := excelize.ColumnNumberToName(column + 1)
+	if err != nil {
+		return ""
+	}
+	return name
 }
 
 func cellName(column int, row uint32) string {
@@ -290,7 +273,7 @@ func parsePlace(name []byte) (column int, row uint32, ok bool) {
 		column = column*26 + int(letter-'A') + 1
 	}
 	number, ok := parseCount(name[i:])
-	return column - 1, uint32(number), ok && i > 0 && number <= lastRowNumber
+	return column - 1, uint32(number), ok && i > 0 && number <= MostRows
 }
 
 // parseCount reads a number of up to nine digits.

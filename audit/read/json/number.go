@@ -1,0 +1,49 @@
+package jsontext
+
+import "strconv"
+
+// DecimalAt reads the number that starts at a place of a text and returns the place behind it: exactly by one division
+// where its digits fit 53 bits and its power of ten is exact (Clinger 1990), else by the library.
+func DecimalAt[Text string | []byte](text Text, i int) (value float64, end int, ok bool) {
+	const mostDigits, exactInteger = 19, 1 << 53
+	start := i
+	if i < len(text) && text[i] == '-' {
+		i++
+	}
+	var mantissa uint64
+	first := i
+	for ; i < len(text) && isDigit(text[i]); i++ {
+		mantissa = mantissa*10 + uint64(text[i]-'0')
+	}
+	digits, power := i-first, 0
+	if i < len(text) && text[i] == '.' {
+		first = i + 1
+		for i++; i < len(text) && isDigit(text[i]); i++ {
+			mantissa = mantissa*10 + uint64(text[i]-'0')
+		}
+		power = i - first
+		digits += power
+	}
+	if digits == 0 || digits > mostDigits || mantissa > exactInteger || i < len(text) && isOfNumber(text[i]) {
+		for i < len(text) && isOfNumber(text[i]) {
+			i++
+		}
+		if i == start {
+			return 0, i, false
+		}
+		value, err := strconv.ParseFloat(string(text[start:i]), 64)
+		return value, i, err == nil
+	}
+	value = float64(mantissa) / powersOfTen[power]
+	if text[start] == '-' {
+		value = -value
+	}
+	return value, i, true
+}
+
+// isOfNumber tells whether a character may stand in a number.
+func isOfNumber(c byte) bool {
+	return isDigit(c) || c == '.' || c == '-' || c == '+' || c == 'e' || c == 'E'
+}
+
+var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19}

@@ -1,0 +1,77 @@
+package read
+
+import (
+	"context"
+	"errors"
+
+	"dryarc/audit/read/xlsx"
+)
+
+// textFile is a file of text that is one sheet. It is read from its start each time.
+type textFile struct {
+	*projectFile
+	name string // as the project file names it
+	path string // where its content lies
+}
+
+// records starts to read the file. Its input must be closed.
+func (t *textFile) records(ctx context.Context) (*input, *recordReader, error) {
+	in, err := t.openAt(ctx, t.name, t.path)
+	if err != nil {
+		return nil, nil, err
+	}
+	records, err := newRecordReader(in)
+	if err != nil {
+		in.file.Close()
+		return nil, nil, recordProblem(in, err)
+	}
+	return in, records, nil
+}
+
+// recordProblem words why a file of text cannot be read on.
+func recordProblem(in *input, err error) error {
+	var known *recordError
+	if errors.As(err, &known) {
+		return &InputError{File: in.name, Message: known.message, Err: err, Hint: known.hint}
+	}
+	return in.problem(err)
+}
+
+func (t *textFile) rows(ctx context.Context, _ string) (rows, error) {
+	in, records, err := t.records(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return &textRows{in, records}, nil
+}
+
+func (t *textFile) merged(context.Context, string) []xlsx.Area { return nil }
+
+func (t *textFile) unpacked(string) uint64 { return 0 }
+
+func (t *textFile) close() error { return nil }
+
+// textRows are the records of a file of text.
+type textRows struct {
+	in      *input
+	records *recordReader
+}
+
+func (r *textRows) next(to *row) (bool, error) {
+	more, err := r.records.next()
+	switch {
+	case err != nil:
+		return false, recordProblem(r.in, err)
+	case r.records.number%1024 == 0 && r.in.ctx.Err() != nil:
+		return false, r.in.ctx.Err()
+	case more:
+		to.number, to.cells = r.records.number, r.records.cells
+	}
+	return more, nil
+}
+
+func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
+
+func (r *textRows) damage() error { return nil }
+
+func (r *textRows) close() { r.in.file.Close() }
