@@ -3,11 +3,14 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"dryarc/audit/basis"
 )
 
-// assumptions lists what nobody stated and the result rests on, once each, with the lines it touches.
+// assumptions lists what nobody stated and the result rests on, once each, with the lines it touches: first the
+// criteria, in the order of their table.
 func (r *Result) assumptions() []Assumption {
 	c := &r.Project.Criteria
 	var out []Assumption
@@ -34,54 +37,92 @@ func (r *Result) assumptions() []Assumption {
 			out = append(out, Assumption{Text: text, Lines: lines})
 		}
 	}
-	line := func(l int) *Line { return &r.Network.Lines[l] }
-
-	if !c.DeviationLimitDeg.Stated {
-		touching(fmt.Sprintf("Suspension assemblies are taken to bear a deviation up to %g° (common practice); nobody stated a limit, so what exceeds it is an advisory.", c.DeviationLimitDeg.Value),
-			func(l int) bool { return math.IsNaN(line(l).Row.DeviationLimitDeg) })
+	for _, k := range c.List() {
+		switch text := k.assumption(c); {
+		case text == "":
+		case k.touches == nil:
+			always(true, text)
+		default:
+			touching(text, func(l int) bool { return k.touches(r, l) })
+		}
 	}
-	always(!c.PositionAccuracyM.Known(), "The accuracy of the positions is not stated; deviations are judged as computed, without a survey band.")
 	for _, input := range r.Project.Inputs {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
 			input.File, input.System, input.DatumM))
 	}
-	always(!c.CreepageBasisStated, "Required creepage follows the unified specific creepage of IEC TS 60815:2008; the project states no basis.")
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
-		func(l int) bool { return line(l).HighestAssumed })
+		func(l int) bool { return r.line(l).HighestAssumed })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",
-		func(l int) bool { return line(l).Row.System == SystemUnknown && !math.IsNaN(line(l).PhaseToEarthKV) })
-	if c.DefaultClass != basis.ClassUnknown {
-		touching(fmt.Sprintf("Structures outside every zone stand in class %s, the project's default.", c.DefaultClass),
-			func(l int) bool { return r.Lines[l].classes.byDefault > 0 })
-	}
-	level := func(l int) bool { return !math.IsNaN(line(l).Row.LightningKV) || !math.IsNaN(line(l).Row.SwitchingKV) }
-	if !c.AltitudeBasisStated {
-		touching("The withstand levels of the Lines sheet are taken to cover sites up to 1000 m, as standard levels do; the project states no altitude basis.", level)
-	}
+		func(l int) bool {
+			return r.line(l).Row.System == SystemUnknown && !math.IsNaN(r.line(l).PhaseToEarthKV)
+		})
 	touching("The withstand of strings of discs is read from the table of 146 mm discs (value from memory: sure up to 12 units, fairly sure above).",
-		func(l int) bool { return !math.IsNaN(line(l).Row.LightningKV) })
-	switching := func(l int) bool { return !math.IsNaN(line(l).Row.SwitchingKV) }
-	if !c.SwitchingExponent.Stated {
-		touching(fmt.Sprintf("The altitude exponent for switching impulse is %g (simplification of IEC 62271-1); it properly follows a curve.", c.SwitchingExponent.Value), switching)
-	}
-	if !c.GapFactor.Stated {
-		touching(fmt.Sprintf("The gap factor is %g, that of a string in a tower window (value from memory).", c.GapFactor.Value), switching)
-	}
+		func(l int) bool { return !math.IsNaN(r.line(l).Row.LightningKV) })
 	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
 		func(l int) bool {
-			_, standard := basis.LightningLevels(line(l).HighestKV)
-			return standard && math.IsNaN(line(l).Row.LightningKV)
+			_, standard := basis.LightningLevels(r.line(l).HighestKV)
+			return standard && math.IsNaN(r.line(l).Row.LightningKV)
 		})
-	loaded := func(l int) bool {
-		return line(l).Conductor != nil && (len(c.LoadCases) > 0 || !math.IsNaN(line(l).Row.ColdTensionKN))
-	}
 	touching("Attachment heights are not stated for every structure of the line; the conductor is taken to hang equally high above ground everywhere.",
-		func(l int) bool { return loaded(l) && !line(l).AttachmentsKnown })
+		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsKnown })
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
-		func(l int) bool { return loaded(l) && line(l).Row.Subconductors < 1 })
-	if c.CreepageAltitudeExponent.Value == 0 {
-		touching(fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %d m.", highGroundM),
-			func(l int) bool { return r.Lines[l].classes.high > 0 })
-	}
+		func(l int) bool { return r.isLoaded(l) && r.line(l).Row.Subconductors < 1 })
 	return out
+}
+
+// assumption is what a result assumes for a criterion, empty where it assumes nothing.
+func (k *InForce) assumption(c *Criteria) string {
+	applies := !k.Stated
+	if k.when != nil {
+		applies = k.when(c)
+	}
+	if !applies {
+		return ""
+	}
+	return strings.NewReplacer("{value}", k.Value, "{source}", k.Clause.String()).Replace(k.assumed)
+}
+
+func (r *Result) line(l int) *Line { return &r.Network.Lines[l] }
+
+// judged tells whether a check could judge anything on a line.
+func (r *Result) judged(check string, l int) bool {
+	i := slices.IndexFunc(r.Checks, func(c *Check) bool { return c.ID == check })
+	return i >= 0 && r.Lines[l].Coverage[i].Meets+r.Lines[l].Coverage[i].FallsShort > 0
+}
+
+// hasLevel tells whether a line states a withstand level that is corrected for altitude.
+func (r *Result) hasLevel(l int) bool {
+	row := &r.line(l).Row
+	return !math.IsNaN(row.LightningKV) || !math.IsNaN(row.SwitchingKV)
+}
+
+// usesGapFormula tells whether a withstand of a line comes from a gap formula.
+func (r *Result) usesGapFormula(l int) bool {
+	shapes := [...]Shape{Lightning, Switching}
+	return r.hasLevel(l) && r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty.CarriesPhase() && !math.IsNaN(a.arcingMM()) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
+			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
+			return w.From == GapFormula && !math.IsNaN(r.line(l).Level(shape))
+		})
+	})
+}
+
+// isLoaded tells whether the loads on the structures of a line are known.
+func (r *Result) isLoaded(l int) bool {
+	return r.line(l).Conductor != nil && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+}
+
+func (r *Result) hasParallelStrings(l int) bool {
+	return r.anyAssembly(l, func(at uint32) bool { return r.Project.Assemblies[at].Strings > 1 })
+}
+
+// anyAssembly tells whether something is true of one of the assemblies of a line.
+func (r *Result) anyAssembly(l int, is func(row uint32) bool) bool {
+	for structure := r.line(l).First; structure < r.line(l).End; structure++ {
+		if slices.ContainsFunc(r.Network.AssemblyRows(structure), is) {
+			return true
+		}
+	}
+	return false
 }

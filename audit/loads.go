@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"fmt"
 	"math"
 
 	"dryarc/audit/basis"
@@ -14,6 +15,10 @@ type InsulatorFactor struct {
 	Suspension      float64 `json:"suspension"`
 	Cantilever      float64 `json:"cantilever"`
 	OneStringBroken float64 `json:"one_string_broken"`
+}
+
+func (f *InsulatorFactor) String() string {
+	return fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.Basis, f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
 }
 
 // TensionFrom says where the tension of a load case comes from.

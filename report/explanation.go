@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // Explanation prints how every verdict on one structure came about, so that an engineer can redo it with a pocket
@@ -49,16 +50,19 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	row("chainage", metres(s.ChainageM))
 	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
 	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")
-	stated := "default"
+	limit := "default, " + n.Project.Criteria.DeviationLimitDeg.Clause.String()
 	if s.LimitStated {
-		stated = "stated"
+		limit = basis.OwnFigure.String()
 	}
-	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), stated))
+	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), limit))
 	row("role", fmt.Sprintf("%s, family %s", s.Role, s.Family))
 	row("requires", n.Project.Criteria.Requires(s).String())
 	zone := "outside every zone, the default class"
 	if s.Zone >= 0 {
 		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)
+	}
+	if source := n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
+		zone += "; " + source.String()
 	}
 	row("class", fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone))
 	if !math.IsNaN(s.WeightSpanColdM) {

@@ -18,6 +18,7 @@ type pageFacts struct {
 	Checks                                                                                     []checkFact
 	Gaps, Faults                                                                               []countFact
 	Assumptions, Cuts                                                                          []string
+	Criteria                                                                                   []criterionFact
 }
 
 type (
@@ -31,6 +32,8 @@ type (
 	}
 	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
 	countFact struct{ Reason, Count string }
+
+	criterionFact struct{ Name, Key, Value, From string }
 )
 
 // listedPageGaps is how many reasons and kinds of fault the page lists.
@@ -70,6 +73,9 @@ func (h *htmlPage) facts() pageFacts {
 			text += " (" + touched(r.Project, a, 3) + ")"
 		}
 		f.Assumptions = append(f.Assumptions, cutText(text, 4*h.limits.text))
+	}
+	for _, c := range r.Project.Criteria.List() {
+		f.Criteria = append(f.Criteria, criterionFact{c.Name, c.Key, h.cut(c.Shown()), c.From()})
 	}
 	f.Cuts = h.cuts()
 	return f

@@ -12,7 +12,7 @@ import (
 // writeRun writes the sheet that says how the result came about.
 func (b *book) writeRun(context.Context) error {
 	r := b.result
-	p := b.newPage(runSheet, 32, 44, 14, 80)
+	p := b.newPage(runSheet, 32, 44, 24, 70)
 	row := 1
 	section := func(title string, headings ...string) {
 		if row > 1 {
@@ -55,12 +55,13 @@ func (b *book) writeRun(context.Context) error {
 		}
 	}
 
-	section("Criteria", "Criterion", "Value", "Stated", "Meaning")
+	section("Criteria", "Criterion", "Value", "From", "Meaning")
 	for _, c := range r.Project.Criteria.List() {
 		p.put(row, 1, 1, c.Key, look{bold: true})
-		p.put(row, 2, 2, c.Value, look{})
-		p.put(row, 3, 3, statedWord(c.Stated), look{})
-		p.paragraph(row, 4, 4, c.Meaning, look{})
+		p.put(row, 2, 2, c.Value, look{wrap: true})
+		p.put(row, 3, 3, c.From(), look{wrap: true})
+		p.put(row, 4, 4, c.Means(), look{wrap: true})
+		p.height(row, max(heightOf(c.Value, p.width(2, 2), bodySize), heightOf(c.From(), p.width(3, 3), bodySize), heightOf(c.Means(), p.width(4, 4), bodySize)))
 		row++
 	}
 
@@ -91,13 +92,6 @@ func (b *book) writeRun(context.Context) error {
 	row++
 	p.paragraph(row, 1, 4, Caution, look{italic: true, bare: true})
 	return p.err
-}
-
-func statedWord(stated bool) string {
-	if stated {
-		return "stated"
-	}
-	return "default"
 }
 
 func chosenLines(r *audit.Result) string {

@@ -81,7 +81,11 @@ func (b *book) classFigures() string {
 	var figures []string
 	for class := basis.ClassA; class <= basis.ClassF; class++ {
 		if mm := c.SpecificCreepage(class); !math.IsNaN(mm) {
-			figures = append(figures, fmt.Sprintf("%s %g", class, mm))
+			figure := fmt.Sprintf("%s %g", class, mm)
+			if source := c.CreepageSource(class, mm); source == basis.OwnFigure {
+				figure += fmt.Sprintf(" (%s)", source)
+			}
+			figures = append(figures, figure)
 		}
 	}
 	return fmt.Sprintf("Specific creepage by class (%s basis), mm/kV: %s.", c.CreepageBasis, strings.Join(figures, ", "))

@@ -11,12 +11,14 @@ const Tolerance = 1e-9
 // Tag says how well the source of a number is known.
 type Tag string
 
-// The four tags of a source.
+// The tags of a source.
 const (
 	Published Tag = "published"
 	Memory    Tag = "value from memory"
 	Practice  Tag = "common practice"
 	Computed  Tag = "computed"
+	Own       Tag = "the project's own figure"
+	Choice    Tag = "a choice of this program"
 )
 
 // Clause names the place a number or a rule comes from.

@@ -11,6 +11,8 @@ func TestClauseText(t *testing.T) {
 	for want, c := range map[string]Clause{
 		"common practice":                       CommonPractice,
 		"computed":                              Arithmetic,
+		"the project's own figure":              OwnFigure,
+		"a choice of this program":              ProgramChoice,
 		"IEC 60071-2:2018, clause 6.2.2":        AltitudeFromSeaLevel,
 		"IEC 60038 (value from memory)":         HighestVoltageSource,
 		"NESC, table 273-1 (value from memory)": DryFlashoverNESC,

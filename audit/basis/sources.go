@@ -6,6 +6,10 @@ var (
 	CommonPractice = Clause{Tag: Practice}
 	// Arithmetic stands for a result that follows from the formula beside it.
 	Arithmetic = Clause{Tag: Computed}
+	// OwnFigure stands for what the project, its register or its layers state in the place of a published figure.
+	OwnFigure = Clause{Tag: Own}
+	// ProgramChoice stands for a default without a source: somebody had to draw the line somewhere.
+	ProgramChoice = Clause{Tag: Choice}
 
 	// SpecificCreepageUnified is the table of unified specific creepage distances.
 	SpecificCreepageUnified = Clause{Document: "IEC TS 60815-1", Edition: "2008", Tag: Published}
@@ -27,6 +31,10 @@ var (
 
 	// DiscStringTable is the flashover table of strings of standard discs.
 	DiscStringTable = Clause{Document: "RUS Bulletin 1724E-200", Clause: "chapter 8", Tag: Memory}
+	// SwitchingExponentSource is the exponent of the altitude correction for switching impulse, simplified.
+	SwitchingExponentSource = Clause{Document: "IEC 62271-1", Tag: Published}
+	// GapFactorSource is the gap factor of a string in a tower window.
+	GapFactorSource = Clause{Tag: Memory}
 	// GapFormulas is the flashover formulas of dry gaps.
 	GapFormulas = Clause{Document: "IEC 60071-2", Edition: "2018", Tag: Published}
 	// DryFlashoverNESC is the rated dry flashover by system voltage.

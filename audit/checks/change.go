@@ -122,7 +122,7 @@ var tensionAtChange = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
-		addDuty(t, s, s.Structure.Changes)
+		addDuty(t, s, s.Structure.Changes, basis.CommonPractice)
 		return v.Saying(inWords(s, v, "where "+s.Structure.Changes))
 	},
 }
@@ -159,7 +159,7 @@ var sectionLength = audit.Check{
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Clause: basis.Arithmetic})
-			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km")})
+			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Clause: basis.OwnFigure})
 		}
 		v := audit.AtMost(length, limit, "km")
 		if s.NeedsSentence(v) {

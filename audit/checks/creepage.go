@@ -161,7 +161,7 @@ func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	left := float64(s.Assembly.UnitsPerString - s.Assembly.Defective)
 	if t.On() {
-		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, "")})
+		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, ""), Clause: basis.OwnFigure})
 	}
 	v := audit.AtLeast(left, float64(least), "units")
 	if s.NeedsSentence(v) {
@@ -253,9 +253,9 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 	if s.Criteria.CreepageBasis == basis.Levels1986 {
 		specific, formula, sheet = "SCD", "SCD·√3·U·K_ad·K_a", "SCD*SQRT(3)*U*K_ad*K_a"
 	}
-	source := s.Criteria.CreepageBasis.Source()
+	source, figure := s.Criteria.CreepageBasis.Source(), s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage)
 	t.Add(audit.Step{Symbol: specific, Meaning: "specific creepage of class " + s.Structure.Class.String(),
-		Result: audit.Figure(s.Structure.SpecificCreepage, "mm/kV"), Clause: source})
+		Result: audit.Figure(s.Structure.SpecificCreepage, "mm/kV"), Clause: figure})
 	if math.IsNaN(s.Line.Row.CreepageKV) {
 		t.Add(audit.Step{Symbol: "U", Meaning: "phase-to-earth voltage", Formula: "U_m/√3",
 			Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}},
@@ -270,7 +270,7 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 				{Symbol: "m", Value: audit.Figure(exponent, "")},
 				{Symbol: "H", Value: audit.Figure(s.Structure.GroundM, "m")},
 			},
-			Result: audit.Figure(ka, ""), Clause: basis.CreepageAltitudeSource, Sheet: "EXP(m*H/8150)"})
+			Result: audit.Figure(ka, ""), Clause: s.Criteria.CreepageAltitudeExponent.ClauseOr(basis.CreepageAltitudeSource), Sheet: "EXP(m*H/8150)"})
 	} else {
 		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, off in the criteria", Result: audit.Figure(1, "")})
 	}
@@ -281,7 +281,7 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 			{Symbol: "K_ad", Value: audit.Figure(kad, "")},
 			{Symbol: "K_a", Value: audit.Figure(ka, "")},
 		},
-		Result: audit.Figure(required, "mm"), Clause: source, Sheet: sheet})
+		Result: audit.Figure(required, "mm"), Clause: figure, Sheet: sheet})
 }
 
 func addInstalledCreepage(t *audit.Trace, a *audit.Assembly) {
@@ -303,8 +303,11 @@ func addInstalledCreepage(t *audit.Trace, a *audit.Assembly) {
 // siteInWords names the class, the voltage and the basis that a requirement rests on.
 func siteInWords(s audit.Subject) string {
 	class := "class " + s.Structure.Class.String()
-	if s.Structure.Class == basis.ClassUnknown {
+	switch {
+	case s.Structure.Class == basis.ClassUnknown:
 		class = fmt.Sprintf("a zone of %g mm/kV", s.Structure.SpecificCreepage)
+	case s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage) == basis.OwnFigure:
+		class += fmt.Sprintf(" (%s, %g mm/kV)", basis.OwnFigure, s.Structure.SpecificCreepage)
 	}
 	return fmt.Sprintf("%s at Um %g kV (%s basis)", class, s.Line.HighestKV, s.Criteria.CreepageBasis)
 }

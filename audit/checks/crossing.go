@@ -41,7 +41,7 @@ var doubleAtCrossing = audit.Check{
 			return notAsked(reason)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind)})
+			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind), Clause: basis.OwnFigure})
 			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), "")})
 		}
 		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
@@ -89,7 +89,7 @@ var tensionAtCrossing = audit.Check{
 			return notAsked(reason)
 		}
 		v := takesTension(s)
-		addDuty(t, s, "a span crosses "+kind)
+		addDuty(t, s, "a span crosses "+kind, basis.OwnFigure)
 		return v.Saying(inWords(s, v, "at a span that crosses a "+kind))
 	},
 }

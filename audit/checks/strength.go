@@ -150,7 +150,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	load := pull.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
-		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: audit.Figure(c.Factor, "")})
+		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: audit.Figure(c.Factor, ""), Clause: basis.OwnFigure})
 	}
 	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + load.Case.From.String(), Result: audit.Figure(load.TensionKN, "kN")})
 	if s.Assembly.Duty != audit.Tension {
@@ -159,7 +159,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
 		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
-		Result: audit.Figure(pull.Required, "kN"), Sheet: "F*γ"})
+		Result: audit.Figure(pull.Required, "kN"), Clause: basis.OwnFigure, Sheet: "F*γ"})
 }
 
 // pullStep shows how the load of the conductors comes on one string or insulator.
@@ -169,6 +169,8 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	share := s.Criteria.UnequalSharing.Value
 	if carrying < 2 {
 		share = 1
+	} else {
+		step.Clause = s.Criteria.UnequalSharing.ClauseOr(step.Clause)
 	}
 	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},
 		{Symbol: "f", Value: audit.Figure(pull.Load.Case.Factor, "")}}
@@ -275,7 +277,7 @@ var swing = audit.Check{
 				},
 				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource,
 				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
-			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg")})
+			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Clause: basis.OwnFigure})
 		}
 		v := audit.AtMost(angle, limit, "deg")
 		if s.NeedsSentence(v) {

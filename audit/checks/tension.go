@@ -47,7 +47,7 @@ var tensionAtTerminal = audit.Check{
 			where = fmt.Sprintf("where the line ends and line %s of its voltage runs on, perhaps one line under two names", s.Name(s.Structure.RunsOn))
 			v = v.As(audit.Advisory)
 		}
-		addDuty(t, s, where)
+		addDuty(t, s, where, basis.CommonPractice)
 		return v.Saying(inWords(s, v, where))
 	},
 }
@@ -81,10 +81,12 @@ var tensionAtTee = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		ends := fmt.Sprintf("where line %s ends", s.Name(s.Structure.TeeOf))
-		addDuty(t, s, ends)
+		asked := basis.OwnFigure
 		if !s.Criteria.TensionAtTee {
+			asked = basis.CommonPractice
 			v = v.As(audit.Advisory)
 		}
+		addDuty(t, s, ends, asked)
 		return v.Saying(inWords(s, v, ends))
 	},
 }
@@ -131,7 +133,7 @@ func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if s.Assembly.Duty == audit.Pin || s.Assembly.Duty == audit.Post {
 		limit, stated = s.Structure.PinLimitDeg, true
 	}
-	addDeviation(t, s, limit)
+	addDeviation(t, s, limit, stated)
 	switch s.Assembly.Duty {
 	case audit.Tension:
 		return takesTension(s).Because(audit.TensionStandsAnywhere)
@@ -208,21 +210,28 @@ func takesTension(s audit.Subject) audit.Verdict {
 	return audit.IsWord(duty == audit.Tension, duty.String(), audit.Tension.String())
 }
 
-func addDuty(t *audit.Trace, s audit.Subject, why string) {
+func addDuty(t *audit.Trace, s audit.Subject, why string, asked basis.Clause) {
 	if !t.On() {
 		return
 	}
-	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Clause: basis.CommonPractice})
+	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Clause: asked})
 	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
 }
 
-func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64) {
+func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool) {
 	if !t.On() {
 		return
 	}
+	source := basis.OwnFigure
+	switch {
+	case math.IsNaN(limitDeg):
+		source = basis.Clause{}
+	case !stated:
+		source = s.Criteria.DeviationLimitDeg.Clause
+	}
 	t.Add(audit.Step{Symbol: "δ", Meaning: "deviation, positive to the right", Result: audit.Figure(s.Structure.DeviationDeg, "deg"),
 		Clause: basis.Arithmetic})
-	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Clause: basis.CommonPractice})
+	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Clause: source})
 	if s.Criteria.PositionAccuracyM.Known() {
 		t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the deviation", Formula: "e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
 			Inputs: []audit.Operand{

@@ -145,7 +145,7 @@ var punctureMargin = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "r", Meaning: "share of the puncture voltage at dry flashover", Formula: "U_dry/U_p",
 				Inputs: []audit.Operand{{Symbol: "U_dry", Value: audit.Figure(unit.DryKV, "kV")}, {Symbol: "U_p", Value: audit.Figure(unit.PunctureKV, "kV")}},
-				Result: audit.Figure(ratio, ""), Clause: basis.PunctureRule, Sheet: "U_dry/U_p"})
+				Result: audit.Figure(ratio, ""), Clause: s.Criteria.PunctureShare.ClauseOr(basis.PunctureRule), Sheet: "U_dry/U_p"})
 			t.Add(audit.Step{Symbol: "U_p/U_dry", Meaning: "for information: about 10 is often quoted, catalogue values of discs and pins are 1.3 to 1.5",
 				Result: audit.Figure(1/ratio, ""), Clause: basis.CommonPractice})
 		}

@@ -155,12 +155,12 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	}
 	t.Add(audit.Step{Symbol: "K_a", Meaning: meaning, Formula: formula,
 		Inputs: []audit.Operand{{Symbol: "m", Value: audit.Figure(m, "")}, {Symbol: "H", Value: audit.Figure(h, "m")}},
-		Result: audit.Figure(ka, ""), Clause: s.Criteria.AltitudeBasis.Source(), Sheet: sheet})
+		Result: audit.Figure(ka, ""), Clause: altitudeSource(s.Criteria, shape), Sheet: sheet})
 	t.Add(audit.Step{Symbol: "U_req", Meaning: "withstand required, referred to sea level", Formula: "U_level·K_a",
 		Inputs: []audit.Operand{{Symbol: "U_level", Value: audit.Figure(s.Line.Level(shape), "kV")}, {Symbol: "K_a", Value: audit.Figure(ka, "")}},
 		Result: audit.Figure(required, "kV"), Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
 	step := audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
-		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From)}
+		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From, shape, s.Criteria)}
 	if w.From == audit.DiscTable && len(s.Assembly.Makeup.Parts) == 1 {
 		length := discsStep(s.Assembly, defective)
 		t.Add(length)
@@ -208,12 +208,23 @@ func interpolated(value func(basis.Flashover) float64) string {
 	return fmt.Sprintf("(CHOOSE(%[1]s,%[2]s)+(x-%[1]s)*(CHOOSE(%[1]s+1,%[2]s)-CHOOSE(%[1]s,%[2]s)))", at, list)
 }
 
-func withstandSource(from audit.WithstandFrom) basis.Clause {
-	switch from {
-	case audit.DiscTable:
+// altitudeSource is the source of the altitude factor: the basis, or the project where the exponent is its own.
+func altitudeSource(criteria *audit.Criteria, shape audit.Shape) basis.Clause {
+	if shape == audit.Switching {
+		return criteria.SwitchingExponent.ClauseOr(criteria.AltitudeBasis.Source())
+	}
+	return criteria.AltitudeBasis.Source()
+}
+
+// withstandSource is the source of a withstand, or the project where a factor in it is its own.
+func withstandSource(from audit.WithstandFrom, shape audit.Shape, criteria *audit.Criteria) basis.Clause {
+	switch {
+	case from == audit.DiscTable && shape == audit.Wet:
+		return criteria.WetShare.ClauseOr(basis.DiscStringTable)
+	case from == audit.DiscTable:
 		return basis.DiscStringTable
-	case audit.GapFormula:
-		return basis.GapFormulas
+	case from == audit.GapFormula:
+		return criteria.GapFactor.ClauseOr(basis.GapFormulas)
 	}
 	return basis.Clause{}
 }

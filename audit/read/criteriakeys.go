@@ -10,32 +10,48 @@ import (
 	"github.com/goccy/go-yaml/ast"
 )
 
-// criteriaKeys lists the criteria: one line each. The ranges are wide: they find slips of the pen and of the unit.
+// criteriaKeys lists the criteria, in the order of their table.
 func criteriaKeys(c *audit.Criteria) section {
-	return section{
-		{"deviation_limit_deg", numberKey(&c.DeviationLimitDeg, 0, 180)},
-		{"pin_deviation_limit_deg", numberKey(&c.PinDeviationLimitDeg, 0, 180)},
-		{"position_accuracy_m", numberKey(&c.PositionAccuracyM, 0, 1000)},
-		{"tee_tolerance_m", numberKey(&c.TeeToleranceM, 0, 1000)},
-		{"tension_at_tee", boolKey(&c.TensionAtTee)},
-		{"default_class", classKey(&c.DefaultClass)},
-		{"creepage_basis", creepageBasisKey(c)},
-		{"specific_creepage", specificCreepageKeys(c).read},
-		{"creepage_altitude_exponent", numberKey(&c.CreepageAltitudeExponent, 0, 1)},
-		{"altitude_basis", altitudeBasisKey(c)},
-		{"switching_exponent", numberKey(&c.SwitchingExponent, 0, 1)},
-		{"gap_factor", numberKey(&c.GapFactor, 1, 2)},
-		{"wet_share", numberKey(&c.WetShare, 0.1, 1)},
-		{"puncture_share", numberKey(&c.PunctureShare, 0.1, 1)},
-		{"sound_units", soundUnitsKey(c)},
-		{"zone_margin_m", numberKey(&c.ZoneMarginM, 0, 100_000)},
-		{"span_limit_m", numberKey(&c.SpanLimitM, 1, 20_000)},
-		{"route_tolerance_m", numberKey(&c.RouteToleranceM, 0, 10_000)},
-		{"long_span_m", numberKey(&c.LongSpanM, 1, 20_000)},
-		{"crossing_rules", crossingRulesKey(c)},
-		{"insulator_factor", insulatorFactorKeys(&c.InsulatorFactor).read},
-		{"load_cases", loadCasesKey(c)},
-		{"unequal_sharing", numberKey(&c.UnequalSharing, 1, 2)},
+	var keys section
+	for _, criterion := range audit.AllCriteria() {
+		keys = append(keys, key{criterion.Key, criterionKey(&criterion, c)})
+	}
+	return keys
+}
+
+// criterionKey is what reads a criterion, by what it holds.
+func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
+	switch to := k.In(c).(type) {
+	case *audit.Number:
+		return numberKey(to, k.Low, k.High)
+	case audit.Choice[bool]:
+		return choiceKey(to, boolKey)
+	case audit.Choice[basis.CreepageBasis]:
+		return choiceKey(to, creepageBasisKey)
+	case audit.Choice[basis.AltitudeBasis]:
+		return choiceKey(to, altitudeBasisKey)
+	case *basis.Class:
+		return classKey(to)
+	case *audit.OwnCreepage:
+		return specificCreepageKeys(to, k.Low, k.High).read
+	case *[]audit.SoundUnitsRule:
+		return soundUnitsKey(to, int(k.Low), int(k.High))
+	case *[]audit.CrossingRule:
+		return crossingRulesKey(to)
+	case *audit.InsulatorFactor:
+		return insulatorFactorKeys(to, k.Low, k.High).read
+	case *[]audit.LoadCase:
+		return loadCasesKey(to)
+	}
+	panic("read: nothing reads the criterion " + k.Key)
+}
+
+// choiceKey reads a choice and notes that it is stated.
+func choiceKey[T any](to audit.Choice[T], value func(*T) reader) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		problem := value(to.Value)(name, node)
+		*to.Stated = problem == nil
+		return problem
 	}
 }
 
@@ -52,7 +68,7 @@ func classKey(to *basis.Class) reader {
 	}
 }
 
-func creepageBasisKey(c *audit.Criteria) reader {
+func creepageBasisKey(to *basis.CreepageBasis) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		text, ok := scalar(node)
 		chosen, known := basis.ParseCreepageBasis(text)
@@ -60,12 +76,12 @@ func creepageBasisKey(c *audit.Criteria) reader {
 			return wrong(node, "unified is the specific creepage of 2008 on phase to earth voltage, 1986 that on the highest voltage",
 				"%s %s is not known, expected unified or 1986", name, written(node))
 		}
-		c.CreepageBasis, c.CreepageBasisStated = chosen, true
+		*to = chosen
 		return nil
 	}
 }
 
-func altitudeBasisKey(c *audit.Criteria) reader {
+func altitudeBasisKey(to *basis.AltitudeBasis) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		text, ok := scalar(node)
 		chosen, known := basis.ParseAltitudeBasis(text)
@@ -73,27 +89,21 @@ func altitudeBasisKey(c *audit.Criteria) reader {
 			return wrong(node, "a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level",
 				"%s %s is not known, expected 1000 m or sea level", name, written(node))
 		}
-		c.AltitudeBasis, c.AltitudeBasisStated = chosen, true
+		*to = chosen
 		return nil
 	}
 }
 
-// The specific creepages in mm/kV that are believed; the tables run from 12.7 to 53.7.
-const (
-	leastSpecificCreepage = 5
-	mostSpecificCreepage  = 200
-)
-
-func specificCreepageKeys(c *audit.Criteria) section {
+func specificCreepageKeys(to *audit.OwnCreepage, low, high float64) section {
 	var keys section
 	for class := basis.ClassA; class <= basis.ClassF; class++ {
-		keys = append(keys, key{class.String(), floatKey(&c.OwnSpecificCreepage[class], leastSpecificCreepage, mostSpecificCreepage)})
+		keys = append(keys, key{class.String(), floatKey(&to[class], low, high)})
 	}
 	return keys
 }
 
 // soundUnitsKey reads a policy by nominal voltage: {110: 5, 220: 9}.
-func soundUnitsKey(c *audit.Criteria) reader {
+func soundUnitsKey(to *[]audit.SoundUnitsRule, low, high int) reader {
 	const hint = "write nominal voltages in kV and numbers of units: {110: 5, 220: 9}"
 	return func(name string, node ast.Node) *ProjectFileError {
 		entries, ok := mapping(node)
@@ -103,7 +113,7 @@ func soundUnitsKey(c *audit.Criteria) reader {
 		for _, entry := range entries {
 			text, _ := scalar(entry.Key)
 			nominal, ok := parseNumber(text)
-			repeated := slices.ContainsFunc(c.SoundUnits, func(r audit.SoundUnitsRule) bool { return r.NominalKV == nominal })
+			repeated := slices.ContainsFunc(*to, func(r audit.SoundUnitsRule) bool { return r.NominalKV == nominal })
 			switch {
 			case !ok:
 				return wrong(entry.Key, hint, "nominal voltage %s in %s is not a number", written(entry.Key), name)
@@ -113,17 +123,17 @@ func soundUnitsKey(c *audit.Criteria) reader {
 				return wrong(entry.Key, hint, "nominal voltage %s in %s stands there twice", written(entry.Key), name)
 			}
 			rule := audit.SoundUnitsRule{NominalKV: nominal}
-			if problem := wholeKey(&rule.Units, 1, 200)(name, entry.Value); problem != nil {
+			if problem := wholeKey(&rule.Units, low, high)(name, entry.Value); problem != nil {
 				return problem
 			}
-			c.SoundUnits = append(c.SoundUnits, rule)
+			*to = append(*to, rule)
 		}
 		return nil
 	}
 }
 
 // crossingRulesKey reads what a crossed kind asks for: {river: double, railway: tension and double}.
-func crossingRulesKey(c *audit.Criteria) reader {
+func crossingRulesKey(to *[]audit.CrossingRule) reader {
 	const hint = "write kinds of crossing and what they ask for: {river: double, railway: tension and double}"
 	return func(name string, node ast.Node) *ProjectFileError {
 		entries, ok := mapping(node)
@@ -133,7 +143,7 @@ func crossingRulesKey(c *audit.Criteria) reader {
 		for _, entry := range entries {
 			kind, _ := scalar(entry.Key)
 			rule := audit.CrossingRule{Kind: strings.TrimSpace(kind)}
-			repeated := slices.ContainsFunc(c.CrossingRules, func(r audit.CrossingRule) bool { return strings.EqualFold(r.Kind, rule.Kind) })
+			repeated := slices.ContainsFunc(*to, func(r audit.CrossingRule) bool { return strings.EqualFold(r.Kind, rule.Kind) })
 			switch {
 			case rule.Kind == "":
 				return wrong(entry.Key, hint, "kind of crossing in %s is blank", name)
@@ -155,7 +165,7 @@ func crossingRulesKey(c *audit.Criteria) reader {
 			if !ok || !rule.Double && !rule.Tension {
 				return wrong(valueOrKey(entry), hint, "%s %s is not known, expected double, tension, or tension and double", rule.Kind, written(entry.Value))
 			}
-			c.CrossingRules = append(c.CrossingRules, rule)
+			*to = append(*to, rule)
 		}
 		return nil
 	}

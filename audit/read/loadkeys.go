@@ -9,26 +9,26 @@ import (
 	"github.com/goccy/go-yaml/ast"
 )
 
-// The factors that are believed; published ones run from 1 to 4.
+// The load factors that are believed.
 const (
 	leastFactor = 1
 	mostFactor  = 20
 )
 
-func insulatorFactorKeys(f *audit.InsulatorFactor) section {
+func insulatorFactorKeys(f *audit.InsulatorFactor, low, high float64) section {
 	return section{
 		{"basis", textKey(&f.Basis)},
-		{"tension", floatKey(&f.Tension, leastFactor, mostFactor)},
-		{"suspension", floatKey(&f.Suspension, leastFactor, mostFactor)},
-		{"cantilever", floatKey(&f.Cantilever, leastFactor, mostFactor)},
-		{"one_string_broken", floatKey(&f.OneStringBroken, leastFactor, mostFactor)},
+		{"tension", floatKey(&f.Tension, low, high)},
+		{"suspension", floatKey(&f.Suspension, low, high)},
+		{"cantilever", floatKey(&f.Cantilever, low, high)},
+		{"one_string_broken", floatKey(&f.OneStringBroken, low, high)},
 	}
 }
 
 const loadCaseHint = "write a list of cases: - {name: high wind, wind_Pa: 400, tension: maximum}"
 
 // loadCasesKey reads the list of load cases.
-func loadCasesKey(c *audit.Criteria) reader {
+func loadCasesKey(to *[]audit.LoadCase) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		list, ok := node.(*ast.SequenceNode)
 		if !ok {
@@ -39,10 +39,10 @@ func loadCasesKey(c *audit.Criteria) reader {
 			if problem := readLoadCase(&read, entry); problem != nil {
 				return problem
 			}
-			if slices.ContainsFunc(c.LoadCases, func(other audit.LoadCase) bool { return strings.EqualFold(other.Name, read.Name) }) {
+			if slices.ContainsFunc(*to, func(other audit.LoadCase) bool { return strings.EqualFold(other.Name, read.Name) }) {
 				return wrong(entry, "give each load case a name of its own", "load case %q stands there twice", read.Name)
 			}
-			c.LoadCases = append(c.LoadCases, read)
+			*to = append(*to, read)
 		}
 		return nil
 	}

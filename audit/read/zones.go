@@ -108,8 +108,8 @@ func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
 	switch text, _ := propertyText(raw); {
 	case !isNumber:
 		r.fault(at, audit.NotANumber, name, text, "is not a number; the class decides")
-	case value < leastSpecificCreepage || value > mostSpecificCreepage:
-		r.fault(at, audit.OutOfRange, name, text, outOfRange(leastSpecificCreepage, mostSpecificCreepage, in).expected+"; the class decides")
+	case value < audit.LeastSpecificCreepage || value > audit.MostSpecificCreepage:
+		r.fault(at, audit.OutOfRange, name, text, outOfRange(audit.LeastSpecificCreepage, audit.MostSpecificCreepage, in).expected+"; the class decides")
 	default:
 		return value
 	}

@@ -33,6 +33,7 @@ func (c *readCommand) Run(at surroundings) error {
 		}
 	}
 	if project != nil {
+		printCriteria(&b, &project.Criteria)
 		c.printFaults(&b, project)
 	}
 	if _, failed := io.WriteString(at.stdout, b.String()); failed != nil {
@@ -67,6 +68,23 @@ func printUnderstanding(b *strings.Builder, u read.Understanding) {
 		fmt.Fprintf(b, "  %s\n", note)
 	}
 	b.WriteString("\n")
+}
+
+// printCriteria prints every criterion as it was understood, or what holds where it is not stated.
+func printCriteria(b *strings.Builder, criteria *audit.Criteria) {
+	stated := 0
+	list := criteria.List()
+	table := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	for _, c := range list {
+		if c.Stated {
+			stated++
+		}
+	}
+	fmt.Fprintf(b, "criteria: %d, stated: %d\n", len(list), stated)
+	for _, c := range list {
+		fmt.Fprintf(table, "  %s\t%s (%s)\n", c.Key, c.Shown(), c.From())
+	}
+	table.Flush()
 }
 
 // shownFaults is how many faults of one kind and column are printed unless all are wanted.

@@ -84,19 +84,18 @@ func templateProject() string {
 	b.WriteString(templateHead)
 	c := audit.DefaultCriteria()
 	for _, criterion := range c.List() {
-		value := criterion.Value
-		if value == "not stated" {
-			value = templateValues[criterion.Key]
-		}
-		if criterion.Key == "default_class" {
-			fmt.Fprintf(&b, "  # %s\n  %s: %s\n", criterion.Meaning, criterion.Key, value)
-			continue
-		}
-		fmt.Fprintf(&b, "  # %s", criterion.Meaning)
-		if criterion.Value == "not stated" && !strings.Contains(criterion.Meaning, "not stated") {
+		fmt.Fprintf(&b, "  # %s", criterion.Means())
+		comment := "# "
+		switch {
+		case criterion.Key == "default_class":
+			comment = ""
+		case criterion.Value == audit.NothingStated && criterion.Otherwise == "":
 			b.WriteString("; no default")
 		}
-		fmt.Fprintf(&b, "\n  # %s: %s\n", criterion.Key, value)
+		if criterion.Value == audit.NothingStated {
+			criterion.Value = criterion.Example
+		}
+		fmt.Fprintf(&b, "\n  %s%s: %s\n", comment, criterion.Key, criterion.Value)
 	}
 	return b.String()
 }
@@ -131,14 +130,6 @@ register:
 
 criteria:
 `
-
-// templateValues are examples for criteria that have no default.
-var templateValues = map[string]string{
-	"pin_deviation_limit_deg": "5", "position_accuracy_m": "0.5", "default_class": "b", "sound_units": "{110: 5}", "zone_margin_m": "500",
-	"span_limit_m": "2000", "long_span_m": "800", "crossing_rules": "{river: double, railway: tension and double}",
-	"insulator_factor": "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, one_string_broken: 1.5}",
-	"load_cases":       "[{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]",
-}
 
 const templateStructures = `{"type": "FeatureCollection", "features": [
 {"type": "Feature", "properties": {"line": "L-1", "structure": "1", "sequence": 1, "ground_m": 120, "attachment_m": 18}, "geometry": {"type": "Point", "coordinates": [-24.5000, 47.5000]}},

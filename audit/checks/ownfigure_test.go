@@ -1,0 +1,100 @@
+package checks_test
+
+import (
+	"slices"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Where the project's own figure is in force, the steps that quote it say so; where the default or the table is, they
+// name its source.
+func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
+	none := func(*audit.Subject) {}
+	wetDiscs := func(s *audit.Subject) { s.Criteria.WetShare = audit.Stated(0.9) }
+	double := func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }
+	pin := func(s *audit.Subject) { s.Assembly.Duty = audit.Pin }
+	for name, c := range map[string]struct {
+		check, symbol string
+		state         func(*audit.Subject)
+		want          basis.Clause
+	}{
+		"class of the table": {"creepage", "RUSCD", none, basis.SpecificCreepageUnified},
+		"creepage from it":   {"creepage", "L", none, basis.SpecificCreepageUnified},
+		"own figure of the class": {"creepage", "RUSCD", func(s *audit.Subject) {
+			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+		}, basis.OwnFigure},
+		"creepage from an own figure": {"creepage", "L", func(s *audit.Subject) {
+			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+		}, basis.OwnFigure},
+		"figure of the zone": {"creepage", "RUSCD", func(s *audit.Subject) {
+			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, 40
+		}, basis.OwnFigure},
+		"voltage, whatever the figure": {"creepage", "U", func(s *audit.Subject) {
+			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+		}, basis.SpecificCreepageUnified},
+		"altitude of creepage": {"creepage", "K_a", func(s *audit.Subject) { s.Criteria.CreepageAltitudeExponent = audit.Stated(0.5) }, basis.OwnFigure},
+		"worse zone, own figure": {"near-worse-zone", "RUSCD", func(s *audit.Subject) {
+			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.Worse.SpecificCreepage = 60, 60
+		}, basis.OwnFigure},
+		"worse zone, own figure of the class here": {"near-worse-zone", "RUSCD", func(s *audit.Subject) {
+			s.Criteria.OwnSpecificCreepage[basis.ClassD], s.Structure.SpecificCreepage = 20, 20
+		}, basis.SpecificCreepageUnified},
+		"sound units": {"sound-units", "n − d", func(s *audit.Subject) {
+			s.Structure.SpecificCreepage, s.Line.Row.NominalKV = 20, 220
+			s.Criteria.SoundUnits = []audit.SoundUnitsRule{{NominalKV: 220, Units: 12}}
+		}, basis.OwnFigure},
+
+		"deviation, default":            {"tension-at-deviation", "δ_lim", func(s *audit.Subject) { s.Structure.LimitStated = false }, basis.CommonPractice},
+		"deviation, stated":             {"tension-at-deviation", "δ_lim", none, basis.OwnFigure},
+		"deviation of pins":             {"tension-at-deviation", "δ_lim", func(s *audit.Subject) { pin(s); s.Structure.PinLimitDeg = 5 }, basis.OwnFigure},
+		"deviation of pins, not stated": {"tension-at-deviation", "δ_lim", pin, basis.Clause{}},
+		"tee":                           {"tension-at-tee", "duty required", none, basis.CommonPractice},
+		"tee, asked for":                {"tension-at-tee", "duty required", func(s *audit.Subject) { s.Criteria.TensionAtTee = true }, basis.OwnFigure},
+		"line end":                      {"tension-at-terminal", "duty required", none, basis.CommonPractice},
+		"crossing, tension":             {"tension-at-crossing", "duty required", none, basis.OwnFigure},
+		"crossing, double":              {"double-at-crossing", "crosses", none, basis.OwnFigure},
+		"section":                       {"section-length", "S_lim", none, basis.OwnFigure},
+		"swing":                         {"swing", "φ_lim", none, basis.OwnFigure},
+
+		"puncture, default":          {"puncture-margin", "r", none, basis.PunctureRule},
+		"puncture, stated":           {"puncture-margin", "r", func(s *audit.Subject) { s.Criteria.PunctureShare = audit.Stated(0.8) }, basis.OwnFigure},
+		"wet, default":               {"wet-withstand", "U_w", none, basis.DiscStringTable},
+		"wet, stated as the default": {"wet-withstand", "U_w", wetDiscs, basis.OwnFigure},
+		"lightning does not ask":     {"lightning-withstand", "U_w", wetDiscs, basis.DiscStringTable},
+		"gap, default":               {"switching-withstand", "U_w", none, basis.GapFormulas},
+		"gap, stated":                {"switching-withstand", "U_w", func(s *audit.Subject) { s.Criteria.GapFactor = audit.Stated(1.3) }, basis.OwnFigure},
+		"exponent, default":          {"switching-withstand", "K_a", none, basis.AltitudeFrom1000m},
+		"exponent, stated":           {"switching-withstand", "K_a", func(s *audit.Subject) { s.Criteria.SwitchingExponent = audit.Stated(0.6) }, basis.OwnFigure},
+		"exponent of another shape":  {"lightning-withstand", "K_a", func(s *audit.Subject) { s.Criteria.SwitchingExponent = audit.Stated(0.6) }, basis.AltitudeFrom1000m},
+		"factor":                     {"strength", "R_req", none, basis.OwnFigure},
+		"sharing, default":           {"strength", "F", double, basis.Arithmetic},
+		"sharing, stated":            {"strength", "F", func(s *audit.Subject) { double(s); s.Criteria.UnequalSharing = audit.Stated(1.2) }, basis.OwnFigure},
+		"sharing of a single string": {"strength", "F", func(s *audit.Subject) { s.Criteria.UnequalSharing = audit.Stated(1.2) }, basis.Arithmetic},
+	} {
+		t.Run(name, func(t *testing.T) {
+			check := checks.ByID(c.check)
+			s := check.Method.Example.Subject()
+			c.state(&s)
+			var trace audit.Trace
+			check.Run(s, &trace)
+			i := slices.IndexFunc(trace.Steps, func(step audit.Step) bool { return step.Symbol == c.symbol })
+			require.GreaterOrEqual(t, i, 0, "no step finds %s", c.symbol)
+			require.Equal(t, c.want, trace.Steps[i].Clause)
+		})
+	}
+}
+
+// A sentence quotes the figure that the project puts in the place of the table's.
+func TestSentenceQuotesTheOwnFigure(t *testing.T) {
+	check := checks.ByID("creepage")
+	s := check.Method.Example.Subject()
+	require.Empty(t, check.Run(s, nil).Sentence)
+	s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 60, 60
+	require.Equal(t, "15 × disc has 7875 mm of creepage; class e (the project's own figure, 60 mm/kV) at Um 245 kV (unified basis) needs 8487.0 mm, 17 units.",
+		check.Run(s, nil).Sentence)
+}

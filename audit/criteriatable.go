@@ -1,0 +1,234 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Criteria are the rules of one audit. What each means, its range and its default stand in AllCriteria. A default in
+// use is listed as an assumption of the result.
+type Criteria struct {
+	DeviationLimitDeg        Number
+	PinDeviationLimitDeg     Number
+	PositionAccuracyM        Number
+	TeeToleranceM            Number
+	TensionAtTee             bool
+	TensionAtTeeStated       bool
+	DefaultClass             basis.Class // ClassUnknown: creepage is not assessed outside every zone
+	CreepageBasis            basis.CreepageBasis
+	CreepageBasisStated      bool
+	OwnSpecificCreepage      OwnCreepage
+	CreepageAltitudeExponent Number
+	AltitudeBasis            basis.AltitudeBasis
+	AltitudeBasisStated      bool
+	SwitchingExponent        Number
+	GapFactor                Number
+	WetShare                 Number
+	PunctureShare            Number
+	SoundUnits               []SoundUnitsRule
+	ZoneMarginM              Number
+	SpanLimitM               Number
+	RouteToleranceM          Number
+	LongSpanM                Number
+	CrossingRules            []CrossingRule // long spans are the kind LongSpanKind, double unless a rule says otherwise
+	InsulatorFactor          InsulatorFactor
+	LoadCases                []LoadCase
+	UnequalSharing           Number
+}
+
+// Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
+// assumptions, the template, the README and every output follow.
+type Criterion struct {
+	Key     string // in the project file and in audit.json; permanent
+	Name    string // in words
+	Measure string // unit of measure in words, empty for what is none
+	Meaning string
+	// Low and High are the range of its numbers, both included; both 0 where it has no numbers or each has a range of its
+	// own. Ranges are wide: they find slips of the pen and of the unit.
+	Low, High float64
+	Default   float64      // of a number, where Clause is not zero
+	Otherwise string       // what holds where it is not stated and no single value does
+	Clause    basis.Clause // of the default; zero where there is none
+	Example   string       // as a project file writes it, where there is no default to show
+	// In finds it among criteria: a *Number, a Choice, or a pointer to what it holds.
+	In func(*Criteria) any
+
+	lastInJSON bool // after those that are not, as programs have read them so far
+
+	assumed string                         // what a result then assumes; {value} and {source} of the default are filled in
+	when    func(*Criteria) bool           // when it does; nil: while it is not stated
+	touches func(r *Result, line int) bool // the lines for which it does; nil: all
+}
+
+// Choice is the place of a criterion that is one of several words, and of whether it is stated. Its default is its zero
+// value.
+type Choice[T any] struct {
+	Value  *T
+	Stated *bool
+}
+
+// The specific creepages in mm/kV that are believed; the tables run from 12.7 to 53.7.
+const (
+	LeastSpecificCreepage = 5
+	MostSpecificCreepage  = 200
+)
+
+// AllCriteria returns the table of criteria, in the order of every list.
+func AllCriteria() []Criterion {
+	return []Criterion{
+		{
+			Key: "deviation_limit_deg", Name: "deviation limit", Measure: "degrees", Low: 0, High: 180, Default: 2, Clause: basis.CommonPractice,
+			Meaning: "largest deviation for suspension assemblies",
+			In:      func(c *Criteria) any { return &c.DeviationLimitDeg },
+			assumed: "Suspension assemblies are taken to bear a deviation up to {value}° ({source}); nobody stated a limit, so what exceeds it is an advisory.",
+			touches: func(r *Result, l int) bool { return math.IsNaN(r.line(l).Row.DeviationLimitDeg) },
+		},
+		{
+			Key: "pin_deviation_limit_deg", Name: "deviation limit of pins and posts", Measure: "degrees", Low: 0, High: 180, Example: "5",
+			Meaning: "largest deviation for pin and post assemblies",
+			In:      func(c *Criteria) any { return &c.PinDeviationLimitDeg },
+		},
+		{
+			Key: "position_accuracy_m", Name: "accuracy of positions", Measure: "metres", Low: 0, High: 1000, Example: "0.5",
+			Meaning: "standard error of a position per horizontal axis",
+			In:      func(c *Criteria) any { return &c.PositionAccuracyM },
+			assumed: "The accuracy of the positions is not stated; deviations are judged as computed, without a survey band.",
+		},
+		{
+			Key: "tee_tolerance_m", Name: "tolerance of tees", Measure: "metres", Low: 0, High: 1000, Default: 0.5, Clause: basis.ProgramChoice,
+			Meaning: "how near another line must end to make a tee",
+			In:      func(c *Criteria) any { return &c.TeeToleranceM },
+			assumed: "A line that ends within {value} m of a structure of another makes a tee there ({source}).",
+			touches: func(r *Result, _ int) bool { return len(r.Network.Lines) > 1 },
+		},
+		{
+			Key: "tension_at_tee", Name: "tension at tees", Clause: basis.CommonPractice,
+			Meaning: "tension assemblies required on the through line of a tee",
+			In:      func(c *Criteria) any { return Choice[bool]{&c.TensionAtTee, &c.TensionAtTeeStated} },
+			assumed: "Tension assemblies on the through line of a tee are not asked for ({source}), so where there are none it is an advisory.",
+			touches: func(r *Result, l int) bool { return r.judged("tension-at-tee", l) },
+		},
+		{
+			Key: "default_class", Name: "default class", Example: "b",
+			Meaning:    "pollution class outside every zone",
+			In:         func(c *Criteria) any { return &c.DefaultClass },
+			lastInJSON: true,
+			assumed:    "Structures outside every zone stand in class {value}, the project's default.",
+			when:       func(c *Criteria) bool { return c.DefaultClass != basis.ClassUnknown },
+			touches:    func(r *Result, l int) bool { return r.Lines[l].classes.byDefault > 0 },
+		},
+		{
+			Key: "creepage_basis", Name: "creepage basis", Clause: basis.SpecificCreepageUnified,
+			Meaning:    "unified specific creepage of 2008, or the levels of 1986",
+			In:         func(c *Criteria) any { return Choice[basis.CreepageBasis]{&c.CreepageBasis, &c.CreepageBasisStated} },
+			lastInJSON: true,
+			assumed:    "Required creepage follows the unified specific creepage of IEC TS 60815:2008; the project states no basis.",
+		},
+		{
+			Key: "specific_creepage", Name: "own specific creepage", Measure: "mm/kV", Low: LeastSpecificCreepage, High: MostSpecificCreepage,
+			Otherwise: "the tables of the creepage basis", Example: "{d: 44, e: 55}",
+			Meaning:    "the project's own figures by class a to f, on the creepage basis",
+			In:         func(c *Criteria) any { return &c.OwnSpecificCreepage },
+			lastInJSON: true,
+		},
+		{
+			Key: "creepage_altitude_exponent", Name: "altitude exponent of creepage", Low: 0, High: 1, Default: 0, Clause: basis.ProgramChoice,
+			Meaning: "altitude exponent on polluted insulation, 0 is off",
+			In:      func(c *Criteria) any { return &c.CreepageAltitudeExponent },
+			assumed: fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %d m.", highGroundM),
+			when:    func(c *Criteria) bool { return c.CreepageAltitudeExponent.Value == 0 },
+			touches: func(r *Result, l int) bool { return r.Lines[l].classes.high > 0 },
+		},
+		{
+			Key: "altitude_basis", Name: "altitude basis", Clause: basis.AltitudeFrom1000m,
+			Meaning:    "what a withstand level of the Lines sheet covers: sites up to 1000 m, or sea level",
+			In:         func(c *Criteria) any { return Choice[basis.AltitudeBasis]{&c.AltitudeBasis, &c.AltitudeBasisStated} },
+			lastInJSON: true,
+			assumed:    "The withstand levels of the Lines sheet are taken to cover sites up to 1000 m, as standard levels do; the project states no altitude basis.",
+			touches:    (*Result).hasLevel,
+		},
+		{
+			Key: "switching_exponent", Name: "altitude exponent of switching impulse", Low: 0, High: 1, Default: basis.SwitchingExponent, Clause: basis.SwitchingExponentSource,
+			Meaning: "altitude exponent for switching impulse",
+			In:      func(c *Criteria) any { return &c.SwitchingExponent },
+			assumed: "The altitude exponent for switching impulse is {value} (simplification of {source}); it properly follows a curve.",
+			touches: func(r *Result, l int) bool { return !math.IsNaN(r.line(l).Row.SwitchingKV) },
+		},
+		{
+			Key: "gap_factor", Name: "gap factor", Low: 1, High: 2, Default: 1.25, Clause: basis.GapFactorSource,
+			Meaning: "gap factor K of the gap formulas",
+			In:      func(c *Criteria) any { return &c.GapFactor },
+			assumed: "The gap factor is {value}, that of a string in a tower window ({source}).",
+			touches: (*Result).usesGapFormula,
+		},
+		{
+			Key: "wet_share", Name: "wet share", Low: 0.1, High: 1, Default: 0.90, Clause: basis.CommonPractice,
+			Meaning: "share of the wet flashover that a string withstands",
+			In:      func(c *Criteria) any { return &c.WetShare },
+			assumed: "A string of discs is taken to withstand {value} of its wet flashover ({source}).",
+			touches: func(r *Result, l int) bool { return r.judged("wet-withstand", l) },
+		},
+		{
+			Key: "puncture_share", Name: "puncture share", Low: 0.1, High: 1, Default: 0.75, Clause: basis.PunctureRule,
+			Meaning: "largest share of the puncture voltage for dry flashover",
+			In:      func(c *Criteria) any { return &c.PunctureShare },
+			assumed: "The dry flashover of an insulator may be {value} of its puncture voltage at most ({source}); the project states no share.",
+			touches: func(r *Result, l int) bool { return r.judged("puncture-margin", l) },
+		},
+		{
+			Key: "sound_units", Name: "sound units", Low: 1, High: 200, Example: "{110: 5}",
+			Meaning: "least number of sound units by nominal voltage",
+			In:      func(c *Criteria) any { return &c.SoundUnits },
+		},
+		{
+			Key: "zone_margin_m", Name: "margin of zones", Measure: "metres", Low: 0, High: 100_000, Example: "500",
+			Meaning: "how near a worse zone is looked at",
+			In:      func(c *Criteria) any { return &c.ZoneMarginM },
+		},
+		{
+			Key: "span_limit_m", Name: "span limit", Measure: "metres", Low: 1, High: 20_000, Example: "2000",
+			Otherwise: fmt.Sprintf("%d above %d kV and %d below", longSpanM, lowLineKV, longSpanLowM), Clause: basis.CommonPractice,
+			Meaning: "span beyond which a structure is likely missing",
+			In:      func(c *Criteria) any { return &c.SpanLimitM },
+			assumed: fmt.Sprintf("A span beyond %d m, or %d m on a line of up to %d kV, is taken for a missing structure ({source}).", longSpanM, longSpanLowM, lowLineKV),
+		},
+		{
+			Key: "route_tolerance_m", Name: "tolerance of routes", Measure: "metres", Low: 0, High: 10_000, Default: 50, Clause: basis.ProgramChoice,
+			Meaning: "how far from its route a structure may stand",
+			In:      func(c *Criteria) any { return &c.RouteToleranceM },
+			assumed: "Structures may stand up to {value} m off the route of their line ({source}).",
+			touches: func(r *Result, l int) bool { return r.line(l).route != nil && r.line(l).Ordering != ByRouteVertex },
+		},
+		{
+			Key: "long_span_m", Name: "long spans", Measure: "metres", Low: 1, High: 20_000, Example: "800",
+			Meaning: "span from which the rule for long spans holds",
+			In:      func(c *Criteria) any { return &c.LongSpanM },
+		},
+		{
+			Key: "crossing_rules", Name: "rules for crossings", Example: "{river: double, railway: tension and double}",
+			Meaning: "what a crossed kind asks for",
+			In:      func(c *Criteria) any { return &c.CrossingRules },
+		},
+		{
+			Key: "insulator_factor", Name: "insulator factor", Low: 1, High: 20,
+			Example: "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, one_string_broken: 1.5}",
+			Meaning: "rating over load, and the document it follows",
+			In:      func(c *Criteria) any { return &c.InsulatorFactor },
+		},
+		{
+			Key: "load_cases", Name: "load cases",
+			Example: "[{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]",
+			Meaning: "weathers in which assemblies are loaded",
+			In:      func(c *Criteria) any { return &c.LoadCases },
+		},
+		{
+			Key: "unequal_sharing", Name: "unequal sharing", Low: 1, High: 2, Default: 1, Clause: basis.CommonPractice,
+			Meaning: "how much more than an equal share the worst of parallel strings carries",
+			In:      func(c *Criteria) any { return &c.UnequalSharing },
+			assumed: "Parallel strings are taken to share their load equally ({source}).",
+			touches: func(r *Result, l int) bool { return r.isLoaded(l) && r.hasParallelStrings(l) },
+		},
+	}
+}

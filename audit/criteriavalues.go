@@ -1,0 +1,188 @@
+package audit
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"dryarc/audit/basis"
+)
+
+// NothingStated is the value of a criterion that nobody states and that has no default.
+const NothingStated = "not stated"
+
+// InForce is a criterion as it stands in one audit.
+type InForce struct {
+	Criterion
+	Value  string // NothingStated where there is none
+	Stated bool
+}
+
+// Means says what a criterion means, in which unit, and what holds where it is not stated, unless that is one value.
+func (k *Criterion) Means() string {
+	text := k.Meaning
+	if k.Measure != "" {
+		text += ", " + k.Measure
+	}
+	if k.Otherwise != "" {
+		text += "; " + k.Otherwise + " where not stated"
+	}
+	return text
+}
+
+// Range is the range of its numbers in words, empty where it has none.
+func (k *Criterion) Range() string {
+	if k.Low == 0 && k.High == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(k.Low, 'f', -1, 64) + " to " + strconv.FormatFloat(k.High, 'f', -1, 64)
+}
+
+// Shown is the value with its unit of measure.
+func (k *InForce) Shown() string {
+	if k.Value == NothingStated || k.Measure == "" {
+		return k.Value
+	}
+	return k.Value + " " + k.Measure
+}
+
+// From says where the value in force comes from: "stated", "default, common practice", or "no default".
+func (k *InForce) From() string {
+	switch {
+	case k.Stated:
+		return "stated"
+	case k.Otherwise != "" && k.Clause.IsZero():
+		return "default: " + k.Otherwise
+	case k.Otherwise != "":
+		return "default: " + k.Otherwise + ", " + k.Clause.String()
+	case k.Clause.IsZero():
+		return "no default"
+	}
+	return "default, " + k.Clause.String()
+}
+
+// DefaultCriteria returns the criteria of a project that states none.
+func DefaultCriteria() Criteria {
+	var c Criteria
+	for _, k := range AllCriteria() {
+		switch v := k.In(&c).(type) {
+		case *Number:
+			*v = NotStated()
+			if !k.Clause.IsZero() && k.Otherwise == "" {
+				*v = Number{Value: k.Default, Clause: k.Clause}
+			}
+		case *OwnCreepage:
+			for i := range v {
+				v[i] = math.NaN()
+			}
+		case *[]SoundUnitsRule:
+			*v = []SoundUnitsRule{}
+		case *[]CrossingRule:
+			*v = []CrossingRule{}
+		case *[]LoadCase:
+			*v = []LoadCase{}
+		}
+	}
+	return c
+}
+
+// List returns every criterion in the order of the table, for the outputs.
+func (c *Criteria) List() []InForce {
+	table := AllCriteria()
+	list := make([]InForce, len(table))
+	for i, k := range table {
+		held := k.held(c)
+		list[i] = InForce{Criterion: k, Value: cmp.Or(held.text, NothingStated), Stated: held.stated}
+	}
+	return list
+}
+
+// MarshalJSON writes the criteria in force, unknown numbers as null.
+func (c Criteria) MarshalJSON() ([]byte, error) {
+	var object bytes.Buffer
+	for _, last := range [...]bool{false, true} {
+		for _, k := range AllCriteria() {
+			held := k.held(&c)
+			if k.lastInJSON != last || held.left {
+				continue
+			}
+			value, err := json.Marshal(held.plain)
+			if err != nil {
+				return nil, fmt.Errorf("criterion %s: %w", k.Key, err)
+			}
+			fmt.Fprintf(&object, ",%q:%s", k.Key, value)
+		}
+	}
+	object.WriteByte('}')
+	object.Bytes()[0] = '{'
+	return object.Bytes(), nil
+}
+
+// held is what a criterion holds.
+type held struct {
+	text   string // empty where it holds nothing
+	stated bool
+	plain  any  // as JSON has it
+	left   bool // out of JSON
+}
+
+// held reads a criterion by its kind.
+func (k *Criterion) held(c *Criteria) held {
+	switch v := k.In(c).(type) {
+	case *Number:
+		if !v.Known() {
+			return held{plain: v}
+		}
+		return held{text: v.text(), stated: v.Stated, plain: v}
+	case Choice[bool]:
+		return held{text: fmt.Sprint(*v.Value), stated: *v.Stated, plain: *v.Value}
+	case Choice[basis.CreepageBasis]:
+		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
+	case Choice[basis.AltitudeBasis]:
+		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
+	case *basis.Class:
+		if *v == basis.ClassUnknown {
+			return held{}
+		}
+		return held{text: v.String(), stated: true, plain: v.String()}
+	case *OwnCreepage:
+		return v.held()
+	case *InsulatorFactor:
+		if *v == (InsulatorFactor{}) {
+			return held{plain: v}
+		}
+		return held{text: v.String(), stated: true, plain: v}
+	case *[]SoundUnitsRule:
+		return heldList(*v, func(r *SoundUnitsRule) string { return fmt.Sprintf("%g kV: %d", r.NominalKV, r.Units) })
+	case *[]CrossingRule:
+		return heldList(*v, func(r *CrossingRule) string { return r.String() })
+	case *[]LoadCase:
+		return heldList(*v, func(l *LoadCase) string { return l.Name })
+	}
+	panic("audit: criterion " + k.Key + " is of no known kind")
+}
+
+func heldList[T any](list []T, text func(*T) string) held {
+	texts := make([]string, len(list))
+	for i := range list {
+		texts[i] = text(&list[i])
+	}
+	return held{text: strings.Join(texts, ", "), stated: len(list) > 0, plain: list}
+}
+
+func (own *OwnCreepage) held() held {
+	var texts []string
+	plain := map[string]float64{}
+	for i, mmPerKV := range own {
+		if !math.IsNaN(mmPerKV) {
+			class := basis.Class(i).String()
+			plain[class] = mmPerKV
+			texts = append(texts, fmt.Sprintf("%s: %g", class, mmPerKV))
+		}
+	}
+	return held{text: strings.Join(texts, ", "), stated: len(texts) > 0, plain: plain, left: len(texts) == 0}
+}

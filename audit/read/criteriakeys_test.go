@@ -1,0 +1,74 @@
+package read
+
+import (
+	"fmt"
+	"strconv"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Both ends of every range are read, and what lies beyond them is not.
+func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
+	for _, k := range audit.AllCriteria() {
+		if k.Range() == "" {
+			continue
+		}
+		beyond, forms := 0.001, []string{"%s"}
+		switch k.In(new(audit.Criteria)).(type) {
+		case *audit.Number:
+		case *audit.OwnCreepage:
+			forms = []string{"{a: %s}", "{b: %s}", "{c: %s}", "{d: %s}", "{e: %s}", "{f: %s}"}
+		case *[]audit.SoundUnitsRule:
+			beyond, forms = 1, []string{"{110: %s}"}
+		case *audit.InsulatorFactor:
+			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{one_string_broken: %s}"}
+		default:
+			require.Fail(t, "the test does not know how to write it", k.Key)
+		}
+		for _, form := range forms {
+			parse := func(value float64) (*projectFile, *ProjectFileError) {
+				written := fmt.Sprintf(form, strconv.FormatFloat(value, 'f', -1, 64))
+				return parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {" + k.Key + ": " + written + "}\n"))
+			}
+			for _, value := range []float64{k.Low, k.High} {
+				f, problem := parse(value)
+				require.Nil(t, problem, "%s %g", k.Key, value)
+				for _, criterion := range f.criteria.List() {
+					require.Equal(t, criterion.Key == k.Key, criterion.Stated, criterion.Key)
+				}
+				if n, ok := k.In(&f.criteria).(*audit.Number); ok {
+					require.Equal(t, audit.Stated(value), *n, k.Key)
+				}
+			}
+			for _, value := range []float64{k.Low - beyond, k.High + beyond} {
+				_, problem := parse(value)
+				require.NotNil(t, problem, "%s %g", k.Key, value)
+				require.Contains(t, problem.Message, fmt.Sprintf("is out of range, expected %v to %v", k.Low, k.High))
+				require.Equal(t, 2, problem.Line)
+			}
+		}
+	}
+}
+
+// A choice that is stated as what it is by default is stated all the same.
+func TestChoicesAreStated(t *testing.T) {
+	for _, k := range audit.AllCriteria() {
+		defaults := audit.DefaultCriteria()
+		for _, c := range defaults.List() {
+			if c.Key != k.Key || c.Value == audit.NothingStated {
+				continue
+			}
+			f, problem := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {" + k.Key + ": " + c.Value + "}\n"))
+			require.Nil(t, problem, k.Key)
+			for _, have := range f.criteria.List() {
+				if have.Key == k.Key {
+					require.Equal(t, c.Value, have.Value)
+					require.Equal(t, "stated", have.From(), k.Key)
+				}
+			}
+		}
+	}
+}
