@@ -105,28 +105,31 @@ func firstInClassB(t *testing.T, out, line string) string {
 	return ""
 }
 
-// Every default that the demo project leaves in force is an assumption of its result, with the lines it touches.
-func TestDefaultsInUseAreAssumed(t *testing.T) {
-	assumed := func(project string) map[string][]string {
-		out := t.TempDir()
-		runs(t, "audit", project, "--out", out)
-		raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
-		require.NoError(t, err)
-		var result struct {
-			Run struct {
-				Assumptions []struct {
-					Text  string
-					Lines []string
-				}
+// assumptionsOf are what an audit assumes, each with the lines it touches; nil where it touches all.
+func assumptionsOf(t *testing.T, project string) map[string][]string {
+	t.Helper()
+	out := t.TempDir()
+	runs(t, "audit", project, "--out", out)
+	raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+	require.NoError(t, err)
+	var result struct {
+		Run struct {
+			Assumptions []struct {
+				Text  string
+				Lines []string
 			}
 		}
-		require.NoError(t, json.Unmarshal(raw, &result))
-		lines := map[string][]string{}
-		for _, a := range result.Run.Assumptions {
-			lines[a.Text] = a.Lines
-		}
-		return lines
 	}
+	require.NoError(t, json.Unmarshal(raw, &result))
+	lines := map[string][]string{}
+	for _, a := range result.Run.Assumptions {
+		lines[a.Text] = a.Lines
+	}
+	return lines
+}
+
+// Every default that the demo project leaves in force is an assumption of its result, with the lines it touches.
+func TestDefaultsInUseAreAssumed(t *testing.T) {
 	defaults := map[string][]string{
 		"Suspension assemblies are taken to bear a deviation up to 2° (common practice); nobody stated a limit, so what exceeds it is an advisory.":              {"DF-220", "DP-33-T1", "SD-132"},
 		"A line that ends within 0.5 m of a structure of another makes a tee there (a choice of this program).":                                                  nil,
@@ -136,14 +139,40 @@ func TestDefaultsInUseAreAssumed(t *testing.T) {
 		"A span beyond 2000 m, or 500 m on a line of up to 60 kV, is taken for a missing structure (common practice).":                                           nil,
 		"Parallel strings are taken to share their load equally (common practice).":                                                                              {"DF-220"},
 	}
-	have := assumed(demoProject)
+	have := assumptionsOf(t, demoProject)
 	for text, lines := range defaults {
 		require.Contains(t, have, text)
 		require.Equal(t, lines, have[text], text)
 	}
-	stated := assumed(demoWith(t, "  deviation_limit_deg: 2\n  tee_tolerance_m: 0.5\n  tension_at_tee: false\n  wet_share: 0.9\n"+
+	stated := assumptionsOf(t, demoWith(t, "  deviation_limit_deg: 2\n  tee_tolerance_m: 0.5\n  tension_at_tee: false\n  wet_share: 0.9\n"+
 		"  puncture_share: 0.75\n  span_limit_m: 2000\n  unequal_sharing: 1\n"))
 	for text := range defaults {
 		require.NotContains(t, stated, text)
+	}
+}
+
+// The default gap factor is assumed where a withstand comes from a gap formula, of lightning impulse too, and nowhere else.
+func TestGapFactorIsAssumedWhereItIsUsed(t *testing.T) {
+	const text = "The gap factor is 1.25, that of a string in a tower window (value from memory)."
+	folder := filepath.Join(t.TempDir(), "mine")
+	runs(t, "new", folder)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "lines.csv"), []byte("Line,Nominal voltage (kV),Lightning level (kV)\nL-1,110,550\n"), 0o600))
+	project := filepath.Join(folder, "gap.yaml")
+	for _, c := range []struct {
+		row, criteria string
+		assumed       bool
+	}{
+		{"L-1,2,suspension,,,1200,", "{}", true},
+		{"L-1,2,suspension,,,1200,", "{gap_factor: 1.25}", false},
+		{"L-1,2,suspension,,,1200,600", "{}", false},    // a tested value wins
+		{"L-1,2,suspension,U70BL,8,1200,", "{}", false}, // and so does the table of discs
+		{"L-1,2,suspension,,,,", "{}", false},
+		{"L-1,2,earth wire,,,1200,", "{}", false},
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "assemblies.csv"),
+			[]byte("Line,Structure,Duty,Unit,Units per string,Arcing (mm),Lightning withstand (kV)\n"+c.row+"\n"), 0o600))
+		require.NoError(t, os.WriteFile(project, []byte("structures: {file: structures.geojson}\nregister: {file: [assemblies.csv, lines.csv]}\ncriteria: "+c.criteria+"\n"), 0o600))
+		_, assumed := assumptionsOf(t, project)[text]
+		require.Equal(t, c.assumed, assumed, "%s %s", c.row, c.criteria)
 	}
 }
