@@ -80,7 +80,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool { return loaded(l) && line(l).Row.Subconductors < 1 })
 	if c.CreepageAltitudeExponent.Value == 0 {
-		touching(fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %d m.", highGroundM),
+		touching(fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %g m.", basis.HighGroundM),
 			func(l int) bool { return r.Lines[l].classes.high > 0 })
 	}
 	return out

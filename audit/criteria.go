@@ -140,14 +140,9 @@ func (r CrossingRule) String() string {
 }
 
 // spanLimitM is the span in metres beyond which a structure of a line is likely to be missing.
-//
-// Source: common practice.
 func (c *Criteria) spanLimitM(nominalKV float64) float64 {
-	if !c.SpanLimitM.Known() && nominalKV <= 60 {
-		return 500
-	}
 	if !c.SpanLimitM.Known() {
-		return 2000
+		return basis.LikelySpanM(nominalKV)
 	}
 	return c.SpanLimitM.Value
 }
@@ -155,17 +150,17 @@ func (c *Criteria) spanLimitM(nominalKV float64) float64 {
 // DefaultCriteria returns the criteria of a project that states none.
 func DefaultCriteria() Criteria {
 	c := Criteria{
-		DeviationLimitDeg:        defaulted(2),
+		DeviationLimitDeg:        defaulted(basis.SuspensionDeviationDeg),
 		PinDeviationLimitDeg:     NotStated(),
 		PositionAccuracyM:        NotStated(),
 		TeeToleranceM:            defaulted(0.5),
 		CreepageBasis:            basis.Unified,
 		CreepageAltitudeExponent: defaulted(0),
 		AltitudeBasis:            basis.Rated1000,
-		SwitchingExponent:        defaulted(0.75),
-		GapFactor:                defaulted(1.25),
-		WetShare:                 defaulted(0.90),
-		PunctureShare:            defaulted(0.75),
+		SwitchingExponent:        defaulted(basis.SwitchingExponent),
+		GapFactor:                defaulted(basis.DefaultGapFactor),
+		WetShare:                 defaulted(basis.WetShare),
+		PunctureShare:            defaulted(basis.PunctureLimit),
 		SoundUnits:               []SoundUnitsRule{},
 		ZoneMarginM:              NotStated(),
 		SpanLimitM:               NotStated(),
