@@ -305,9 +305,6 @@ func sameGroup(a, b *AssemblyRow) bool {
 	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side
 }
 
-// lowVoltageKV is the voltage up to which the pollution standard is silent and shackle insulators serve turns.
-const lowVoltageKV = 1
-
 // resolveVoltages finds for each line the highest voltage and the voltage along a string.
 func (n *Network) resolveVoltages() {
 	for i := range n.Lines {
@@ -334,33 +331,26 @@ func phaseToEarth(line *Line) (float64, Reason) {
 		return math.NaN(), FaultyField
 	case math.IsNaN(line.HighestKV) && math.IsNaN(row.NominalKV):
 		return math.NaN(), VoltageUnknown
-	case row.NominalKV <= lowVoltageKV || line.HighestKV <= lowVoltageKV:
+	case basis.IsLowVoltage(row.NominalKV) || basis.IsLowVoltage(line.HighestKV):
 		return math.NaN(), LowVoltage
 	case math.IsNaN(line.HighestKV):
 		return math.NaN(), VoltageNotStandard
 	case row.System != SystemUnknown && row.System != Earthed:
 		return math.NaN(), NeutralNotEarthed
 	}
-	return line.HighestKV / math.Sqrt(3), NoReason
+	return basis.PhaseToEarth(line.HighestKV), NoReason
 }
 
 // wetLevel is the standard power frequency level of the pair to which the line's lightning level belongs; range I
 // only, NaN where the level is no standard one.
 func wetLevel(line *Line) float64 {
-	if math.IsNaN(line.Row.LightningKV) {
-		return math.NaN()
-	}
-	levels, _ := basis.InsulationLevels(line.HighestKV)
-	for _, level := range levels {
-		if compare(level.LightningKV, line.Row.LightningKV) == 0 {
-			return level.PowerFrequencyKV
-		}
-	}
-	return math.NaN()
+	level, _ := basis.PowerFrequencyLevel(line.HighestKV, line.Row.LightningKV)
+	return level
 }
 
-// nominalKV is the voltage that tells whether two lines are of the same voltage; NaN if unknown.
-func (l *Line) nominalKV() float64 {
+// VoltageKV is the nominal voltage, else the highest: what tells whether two lines are of the same voltage and whether a
+// line is of low voltage; NaN if unknown.
+func (l *Line) VoltageKV() float64 {
 	if !math.IsNaN(l.Row.NominalKV) {
 		return l.Row.NominalKV
 	}

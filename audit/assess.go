@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 	"sync/atomic"
+
+	"dryarc/audit/basis"
 )
 
 // Options are what a run is told beyond the project.
@@ -111,11 +113,6 @@ type lineAssessor struct {
 // classUse counts what the assumptions about pollution classes touch.
 type classUse struct{ byDefault, high int }
 
-// highGroundM is the altitude above which the outputs remark that creepage was not corrected for altitude.
-//
-// Source: common practice.
-const highGroundM = 1500
-
 func (a *lineAssessor) assess() LineResult {
 	v := visitor{n: a.n, line: a.line}
 	v.all(func(kind SubjectKind, s Subject, at Exception) {
@@ -133,7 +130,7 @@ func (a *lineAssessor) noteClass(s *Structure) {
 	if s.Zone < 0 {
 		a.classes.byDefault++
 	}
-	if s.GroundM > highGroundM {
+	if basis.IsHighGround(s.GroundM) {
 		a.classes.high++
 	}
 }

@@ -94,24 +94,12 @@ func (r CrossingRule) String() string {
 	return r.Kind + ": tension"
 }
 
-// The spans in metres beyond which a structure is likely to be missing.
-//
-// Source: common practice.
-const (
-	longSpanM    = 2000
-	longSpanLowM = 500 // of lines up to lowLineKV
-	lowLineKV    = 60
-)
-
 // spanLimitM is the span in metres beyond which a structure of a line is likely to be missing.
 func (c *Criteria) spanLimitM(nominalKV float64) float64 {
-	switch {
-	case c.SpanLimitM.Known():
-		return c.SpanLimitM.Value
-	case nominalKV <= lowLineKV:
-		return longSpanLowM
+	if !c.SpanLimitM.Known() {
+		return basis.LikelySpanM(nominalKV)
 	}
-	return longSpanM
+	return c.SpanLimitM.Value
 }
 
 // SpecificCreepage returns the specific creepage of a class in mm/kV on the chosen basis: the user's own figure, else

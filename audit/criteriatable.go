@@ -79,7 +79,7 @@ const (
 func AllCriteria() []Criterion {
 	return []Criterion{
 		{
-			Key: "deviation_limit_deg", Name: "deviation limit", Measure: "degrees", Low: 0, High: 180, Default: 2, Clause: basis.CommonPractice,
+			Key: "deviation_limit_deg", Name: "deviation limit", Measure: "degrees", Low: 0, High: 180, Default: basis.SuspensionDeviationDeg, Clause: basis.CommonPractice,
 			Meaning: "largest deviation for suspension assemblies",
 			In:      func(c *Criteria) any { return &c.DeviationLimitDeg },
 			assumed: "Suspension assemblies are taken to bear a deviation up to {value}° ({source}); nobody stated a limit, so what exceeds it is an advisory.",
@@ -137,7 +137,7 @@ func AllCriteria() []Criterion {
 			Key: "creepage_altitude_exponent", Name: "altitude exponent of creepage", Low: 0, High: 1, Default: 0, Clause: basis.ProgramChoice,
 			Meaning: "altitude exponent on polluted insulation, 0 is off",
 			In:      func(c *Criteria) any { return &c.CreepageAltitudeExponent },
-			assumed: fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %d m.", highGroundM),
+			assumed: fmt.Sprintf("Required creepage is not raised with altitude, and structures stand above %g m.", basis.HighGroundM),
 			when:    func(c *Criteria) bool { return c.CreepageAltitudeExponent.Value == 0 },
 			touches: func(r *Result, l int) bool { return r.Lines[l].classes.high > 0 },
 		},
@@ -157,21 +157,21 @@ func AllCriteria() []Criterion {
 			touches: func(r *Result, l int) bool { return !math.IsNaN(r.line(l).Row.SwitchingKV) },
 		},
 		{
-			Key: "gap_factor", Name: "gap factor", Low: 1, High: 2, Default: 1.25, Clause: basis.GapFactorSource,
+			Key: "gap_factor", Name: "gap factor", Low: 1, High: 2, Default: basis.DefaultGapFactor, Clause: basis.GapFactorSource,
 			Meaning: "gap factor K of the gap formulas",
 			In:      func(c *Criteria) any { return &c.GapFactor },
 			assumed: "The gap factor is {value}, that of a string in a tower window ({source}).",
 			touches: (*Result).usesGapFormula,
 		},
 		{
-			Key: "wet_share", Name: "wet share", Low: 0.1, High: 1, Default: 0.90, Clause: basis.CommonPractice,
+			Key: "wet_share", Name: "wet share", Low: 0.1, High: 1, Default: basis.WetShare, Clause: basis.CommonPractice,
 			Meaning: "share of the wet flashover that a string withstands",
 			In:      func(c *Criteria) any { return &c.WetShare },
 			assumed: "A string of discs is taken to withstand {value} of its wet flashover ({source}).",
 			touches: func(r *Result, l int) bool { return r.judged("wet-withstand", l) },
 		},
 		{
-			Key: "puncture_share", Name: "puncture share", Low: 0.1, High: 1, Default: 0.75, Clause: basis.PunctureRule,
+			Key: "puncture_share", Name: "puncture share", Low: 0.1, High: 1, Default: basis.PunctureLimit, Clause: basis.PunctureRule,
 			Meaning: "largest share of the puncture voltage for dry flashover",
 			In:      func(c *Criteria) any { return &c.PunctureShare },
 			assumed: "The dry flashover of an insulator may be {value} of its puncture voltage at most ({source}); the project states no share.",
@@ -189,10 +189,10 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "span_limit_m", Name: "span limit", Measure: "metres", Low: 1, High: 20_000, Example: "2000",
-			Otherwise: fmt.Sprintf("%d above %d kV and %d below", longSpanM, lowLineKV, longSpanLowM), Clause: basis.CommonPractice,
+			Otherwise: fmt.Sprintf("%g above %g kV and %g below", basis.TransmissionSpanM, basis.DistributionMaxKV, basis.DistributionSpanM), Clause: basis.CommonPractice,
 			Meaning: "span beyond which a structure is likely missing",
 			In:      func(c *Criteria) any { return &c.SpanLimitM },
-			assumed: fmt.Sprintf("A span beyond %d m, or %d m on a line of up to %d kV, is taken for a missing structure ({source}).", longSpanM, longSpanLowM, lowLineKV),
+			assumed: fmt.Sprintf("A span beyond %g m, or %g m on a line of up to %g kV, is taken for a missing structure ({source}).", basis.TransmissionSpanM, basis.DistributionSpanM, basis.DistributionMaxKV),
 		},
 		{
 			Key: "route_tolerance_m", Name: "tolerance of routes", Measure: "metres", Low: 0, High: 10_000, Default: 50, Clause: basis.ProgramChoice,

@@ -86,12 +86,12 @@ func (l *Line) subconductors() int {
 
 // WeightNPerM is the weight of the conductor with the ice of a case.
 func (c *LoadCase) WeightNPerM(conductor *basis.Conductor) float64 {
-	return conductor.WeightNPerM() + basis.IceWeight(c.IceMM, conductor.DiameterMM, c.IceDensityKgPerM3)
+	return conductor.IcedWeightNPerM(c.IceMM, c.IceDensityKgPerM3)
 }
 
 // OverIceMM is the diameter of the conductor with the ice of a case.
 func (c *LoadCase) OverIceMM(conductor *basis.Conductor) float64 {
-	return conductor.DiameterMM + 2*c.IceMM
+	return basis.IcedDiameterMM(conductor.DiameterMM, c.IceMM)
 }
 
 // tension finds the tension of a case in kN per subconductor. rulingM is the ruling span of the section, which only a calculated
@@ -132,7 +132,7 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 		return math.NaN(), EverydayTensionUnknown
 	}
 	known := basis.ConductorState{TensionKN: l.Row.EverydayTensionKN, WeightNPerM: l.Conductor.WeightNPerM(), TemperatureC: l.Row.EverydayC}
-	weight := math.Hypot(c.WeightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.OverIceMM(l.Conductor)))
+	weight := basis.Resultant(c.WeightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.OverIceMM(l.Conductor)))
 	tension, err := basis.TensionAt(known, weight, c.TemperatureC.Value, rulingM, *l.Conductor)
 	if err != nil {
 		return math.NaN(), StateUnknown
@@ -190,7 +190,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 		return load, reason
 	}
 	weight := c.WeightNPerM(s.Line.Conductor)
-	load = Load{Case: c, TensionKN: tension, WindSpanM: s.Structure.WindSpanM, WeightSpanM: s.Structure.WeightSpanM(tension * 1000 / weight)}
+	load = Load{Case: c, TensionKN: tension, WindSpanM: s.Structure.WindSpanM, WeightSpanM: s.Structure.WeightSpanM(basis.CatenaryConstant(tension, weight))}
 	if math.IsNaN(load.WeightSpanM) {
 		return load, s.groundReason()
 	}
@@ -221,7 +221,7 @@ func (s *Subject) swingCase(load Load) basis.SwingCase {
 	}
 	if s.Assembly != nil {
 		swing.StringWeightN = zeroIfNone(s.Assembly.WeightN())
-		swing.StringWindN = c.WindPa * zeroIfNone(s.Assembly.windAreaM2())
+		swing.StringWindN = basis.WindForce(c.WindPa, zeroIfNone(s.Assembly.windAreaM2()))
 	}
 	return swing
 }
@@ -293,12 +293,9 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 		return pull, reason
 	}
 	a, factors := s.Assembly, &s.Criteria.InsulatorFactor
-	share := s.Criteria.UnequalSharing.Value
 	pull.Load = load
 	carrying := a.Strings - broken
-	if a.Strings < 2 || carrying < 2 {
-		share = 1
-	}
+	share := basis.SharingFactor(carrying, s.Criteria.UnequalSharing.Value)
 	switch a.Duty {
 	case Tension:
 		pull.Factor = factors.Tension
@@ -310,7 +307,7 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 			if math.IsNaN(a.VAngleDeg) {
 				return pull, VAngleUnknown
 			}
-			pull.KN = legLoad(load, a.VAngleDeg) / 1000 / float64(max(carrying/2, 1))
+			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(max(carrying/2, 1))
 		}
 	default:
 		pull.Factor, pull.Across = factors.Cantilever, true
@@ -325,18 +322,6 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	pull.KN *= share * c.Factor
 	pull.Required = basis.RequiredRating(pull.KN, pull.Factor)
 	return pull, NoReason
-}
-
-// legLoad is the load in N on the more loaded leg of a V set whose legs stand at an angle to each other: the resultant is
-// resolved along the legs. A leg that the wind would push goes slack, and the other then carries the resultant alone.
-func legLoad(load Load, vAngleDeg float64) float64 {
-	const degree = math.Pi / 180
-	half := vAngleDeg / 2 * degree
-	swing := math.Atan2(math.Abs(load.TransverseN()), load.VerticalN)
-	if swing >= half {
-		return load.ResultantN
-	}
-	return load.ResultantN * math.Sin(half+swing) / math.Sin(2*half)
 }
 
 // WorstPull is the load case in which the assembly needs the highest rating.

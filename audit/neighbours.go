@@ -166,7 +166,7 @@ func (n *Network) runOn(p neighbour) bool {
 }
 
 func sameVoltage(a, b *Line) bool {
-	x, y := a.nominalKV(), b.nominalKV()
+	x, y := a.VoltageKV(), b.VoltageKV()
 	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
 }
 

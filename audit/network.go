@@ -260,7 +260,7 @@ func role(s *Structure, st *station) (Role, Family) {
 // role is not known.
 func (c *Criteria) Requires(s *Structure) Duty {
 	switch {
-	case s.Role == Terminal, s.Role == Angle, s.WeightSpanColdM <= 0, s.Changes != "", s.Back.Tension != "", s.Ahead.Tension != "":
+	case s.Role == Terminal, s.Role == Angle, basis.Lifts(s.WeightSpanColdM), s.Changes != "", s.Back.Tension != "", s.Ahead.Tension != "":
 		return Tension
 	case s.Role == Tee && (c.TensionAtTee || compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0):
 		return Tension
@@ -350,8 +350,8 @@ func (a *Assembly) SoundCreepageMM() float64 {
 		return a.CreepageMM
 	case a.Unit != nil && !a.Unit.Kind.HasUnitCount():
 		return 0
-	case a.CreepageStated || a.Makeup == nil:
-		return a.CreepageMM * float64(a.UnitsPerString-a.Defective) / float64(a.UnitsPerString)
+	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
+		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
 	}
 	left, creepage := a.Defective, a.CreepageMM
 	taken := make([]bool, len(a.Makeup.Parts))

@@ -74,7 +74,7 @@ func (n *Network) previous(line *Line, i int) int {
 
 // setProfile fills what loads need of the spans of a structure.
 func (n *Network) setProfile(s *Structure, line *Line, i int) {
-	s.WindSpanM = (zeroIfNone(s.SpanBackM) + zeroIfNone(s.SpanAheadM)) / 2
+	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.structures[i].rulingAheadM
 	own := line.Row.Conductor
@@ -99,16 +99,17 @@ func (s *Structure) cutOff() bool {
 
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
 // horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
-// NaN where a ground level is unknown.
+// NaN where a ground level is unknown or a span has no length.
 func (s *Structure) WeightSpanM(constantM float64) float64 {
-	weight := 0.0
-	if !math.IsNaN(s.SpanBackM) {
-		weight += s.SpanBackM - basis.LowPoint(s.SpanBackM, s.HeightM-s.HeightBackM, constantM)
+	switch noBack, noAhead := math.IsNaN(s.SpanBackM), math.IsNaN(s.SpanAheadM); {
+	case noBack && noAhead:
+		return 0
+	case noBack:
+		return basis.LowPoint(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM)
+	case noAhead:
+		return basis.FromLowPoint(s.SpanBackM, s.HeightM-s.HeightBackM, constantM)
 	}
-	if !math.IsNaN(s.SpanAheadM) {
-		weight += basis.LowPoint(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM)
-	}
-	return weight
+	return basis.WeightSpan(s.SpanBackM, s.SpanAheadM, s.HeightBackM, s.HeightM, s.HeightAheadM, constantM)
 }
 
 // coldConstantM is the catenary constant T/w of the cold case at a structure, in m.
@@ -129,7 +130,7 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		return math.NaN(), OtherConductor
 	}
 	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	return tension * 1000 / cold.WeightNPerM(l.Conductor), reason
+	return basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor)), reason
 }
 
 // ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.

@@ -60,7 +60,7 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	var structure Structure
 	s := Subject{Criteria: &n.Project.Criteria, Line: &l, Structure: &structure, Name: n.Project.Symbols.Text, Trial: true}
 	if out.Unit != nil {
-		trial := trialOf(out.Unit)
+		trial := TrialOf(out.Unit)
 		s.Assembly = &trial
 	}
 	for i := l.First; i < l.End; i++ {
@@ -77,7 +77,7 @@ func requirement(s Subject, checks []*Check) Requirement {
 		return r
 	}
 	s.Assembly.Duty = Suspension
-	units, governs := unitsNeeded(s, checks)
+	units, governs := UnitsNeeded(s, checks)
 	if units > mostUnits {
 		units = 0
 	}

@@ -9,18 +9,12 @@ import (
 // mostUnits is the longest trial string, in units.
 const mostUnits = 80
 
-// UnitsNeeded finds the least number of units with which a subject's assembly, made of like units, meets every sizing
-// check that can be judged, and the check that governs. 0 and nil where none can be judged; more than mostUnits where no
-// string can be shown to do, since it would be longer than that or than the tables go. It runs the very checks of the
-// audit on trial assemblies.
-func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
-	trial := trialOf(unit)
-	s.Assembly, s.Trial = &trial, true
-	return unitsNeeded(s, checks)
-}
-
-// unitsNeeded is UnitsNeeded for a subject whose assembly is a trial, whose number of units it changes.
-func unitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
+// UnitsNeeded finds the least number of units with which a subject's assembly meets every sizing check that can be judged,
+// and the check that governs. The assembly is a trial of like units, see TrialOf, whose number of units it changes. 0 and
+// nil where nothing can be judged; more than mostUnits where no string can be shown to do, since it would be longer than
+// that or than the tables go. It runs the very checks of the audit.
+func UnitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
+	s.Trial = true
 	try := func(check *Check, n int) Verdict {
 		s.Assembly.setUnits(n)
 		return check.Run(s, nil)
@@ -110,8 +104,8 @@ func (n *Network) referenceUnit(line int) (unit *basis.Unit, assumed bool) {
 	return nil, true
 }
 
-// trialOf is a single suspension string of one unit.
-func trialOf(unit *basis.Unit) Assembly {
+// TrialOf is a single suspension string of one unit.
+func TrialOf(unit *basis.Unit) Assembly {
 	trial := Assembly{Duty: Suspension, Phases: EveryPhase, UnitsPerString: 1, Strings: 1, Direct: UnknownDirectValues(), VAngleDeg: math.NaN()}
 	trial.SetMakeup(&Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}, []basis.Unit{*unit})
 	return trial

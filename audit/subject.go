@@ -90,7 +90,12 @@ func (s *Subject) Lacks(f Field) Reason {
 		if s.Criteria.CreepageAltitudeExponent.Value == 0 {
 			return NoReason
 		}
-		return s.Lacks(FieldGround)
+		if reason := s.Lacks(FieldGround); reason != NoReason {
+			return reason
+		}
+		if _, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value); err != nil {
+			return AltitudeOutOfRange
+		}
 	case FieldGround:
 		if s.Structure.Faulty.Has(FieldGround) {
 			return FaultyField

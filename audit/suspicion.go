@@ -5,16 +5,14 @@ import (
 	"math"
 	"slices"
 
+	"dryarc/audit/basis"
 	"dryarc/geo"
 )
 
 // Geometry that is more likely a mistake of the data than of the line is a fault, and the deviations beside it are
 // doubtful: what they lead to is an advisory.
 
-const (
-	repeatedWithinM = 0.01 // two structures of a line this near stand at one position
-	sharpTurnDeg    = 120  // a larger turn is likely a mistake of order; common practice
-)
+const repeatedWithinM = 0.01 // two structures of a line this near stand at one position
 
 // suspect looks for such geometry on one line, marks what is doubtful and returns the faults.
 func (n *Network) suspect(line *Line) []Fault {
@@ -24,7 +22,7 @@ func (n *Network) suspect(line *Line) []Fault {
 	}
 	name := n.Project.Symbols.Text(line.Symbol)
 	number := func(i int) string { return n.Project.Texts.Get(n.row(i).Number) }
-	limit := n.Project.Criteria.spanLimitM(line.nominalKV())
+	limit := n.Project.Criteria.spanLimitM(line.VoltageKV())
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
 		next := n.next(line, i)
@@ -37,9 +35,9 @@ func (n *Network) suspect(line *Line) []Fault {
 				fmt.Sprintf("from structure %q to %q of line %q is longer than %g m; a structure may be missing", number(i), number(next), name, limit))
 			n.doubt(line, i, next)
 		}
-		if math.Abs(st.deviationDeg) > sharpTurnDeg {
+		if basis.IsSharpTurn(st.deviationDeg) {
 			add(SharpTurn, i, "deviation", fmt.Sprintf("%.1f°", st.deviationDeg),
-				fmt.Sprintf("at structure %q of line %q is more than %d°; the order of the structures may be wrong", number(i), name, sharpTurnDeg))
+				fmt.Sprintf("at structure %q of line %q is more than %g°; the order of the structures may be wrong", number(i), name, basis.SharpTurnDeg))
 			n.doubt(line, i-1, i+1)
 		}
 	}

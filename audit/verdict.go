@@ -1,6 +1,10 @@
 package audit
 
-import "math"
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
 
 // Outcome is what a check says of a subject.
 type Outcome uint8
@@ -60,7 +64,7 @@ type Verdict struct {
 }
 
 // tolerance is the relative difference up to which two figures are equal. Equality meets.
-const tolerance = 1e-9
+const tolerance = basis.Tolerance
 
 // compare is −1, 0 or 1 as a is less than, equal to (within tolerance) or more than b; 0 where one is NaN.
 func compare(a, b float64) int {

@@ -1,5 +1,7 @@
 package audit
 
+import "dryarc/audit/basis"
+
 // Duty is what an assembly is there to do.
 type Duty uint8
 
@@ -108,7 +110,7 @@ func (r DeclaredRole) String() string { return declaredRoleNames[r] }
 // Family is the group of structures by deviation that the schedule of requirements uses.
 type Family uint8
 
-// The families; an edge belongs to the lower one.
+// The families, from tangent to sharp in the order of basis.DeviationFamily.
 const (
 	FamilyUnknown Family = iota
 	TangentFamily
@@ -123,23 +125,13 @@ var familyNames = [...]string{"", "tangent", "light", "medium", "heavy", "sharp"
 
 func (f Family) String() string { return familyNames[f] }
 
-// familyEdges are the largest deviations of the families tangent to heavy, in degrees.
-//
-// Source: common practice; the tower classes of IS 802 have the same edges 15, 30 and 60 (published).
-var familyEdges = [...]float64{2, 15, 30, 60}
-
 // FamilyOf returns the family of a structure that is no terminal from the size of its deviation in degrees.
 func FamilyOf(deviationDeg float64) Family {
-	size := max(deviationDeg, -deviationDeg)
-	if size != size {
+	family, ok := basis.DeviationFamily(deviationDeg)
+	if !ok {
 		return FamilyUnknown
 	}
-	for i, edge := range familyEdges {
-		if compare(size, edge) <= 0 {
-			return TangentFamily + Family(i)
-		}
-	}
-	return Sharp
+	return TangentFamily + Family(family)
 }
 
 // Spelling is one accepted spelling of a vocabulary.

@@ -56,14 +56,30 @@ const (
 // (published).
 const AltitudeDataEndM = 2000.0
 
-// The altitudes AltitudeFactor accepts.
+// The figures of AltitudeFactor.
+const (
+	// ScaleHeightM is the height in m over which the withstand of air falls by the factor e. IEC 60071-2:2018, clause
+	// 6.2.2 (published).
+	ScaleHeightM = 8150.0
+	// RatedAltitudeM is the altitude in m up to which a rated level holds. IEC 62271-1 (published).
+	RatedAltitudeM = 1000.0
+)
+
+// The altitudes and exponents AltitudeFactor accepts.
 const (
 	minAltitudeM        = -500.0
 	maxAltitudeM        = 9000.0 // no ground stands higher
-	scaleHeightM        = 8150.0
-	ratedAltitudeM      = 1000.0
 	maxAltitudeExponent = 1.0
 )
+
+// HighGroundM is the altitude in m above which an audit remarks that creepage was not corrected for altitude (common
+// practice).
+const HighGroundM = 1500.0
+
+// IsHighGround reports whether ground stands above HighGroundM. An unknown altitude is not.
+//
+// Source: common practice.
+func IsHighGround(altitudeM float64) bool { return altitudeM > HighGroundM }
 
 // AltitudeFactor returns Ka, by which a required withstand voltage grows with altitude.
 //
@@ -84,10 +100,10 @@ func AltitudeFactor(basis AltitudeBasis, altitudeM, exponent float64) (ka float6
 	}
 	aboveM := altitudeM
 	if basis == Rated1000 {
-		aboveM -= ratedAltitudeM
+		aboveM -= RatedAltitudeM
 	}
 	if aboveM <= 0 {
 		return 1, false, nil
 	}
-	return math.Exp(exponent * aboveM / scaleHeightM), altitudeM > AltitudeDataEndM, nil
+	return math.Exp(exponent * aboveM / ScaleHeightM), altitudeM > AltitudeDataEndM, nil
 }

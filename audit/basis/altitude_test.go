@@ -23,6 +23,10 @@ func TestAltitudeFactor(t *testing.T) {
 		{"computed: exp(0.75·1000/8150)", Rated1000, 2000, 0.75, 1.0964, false},
 		{"computed: exp(3000/8150)", SeaLevel, 3000, 1, 1.4450, true},
 		{"computed: no correction", SeaLevel, 4000, 0, 1, true},
+		{"computed: either side of the edge", Rated1000, 1001, 1, 1.0001227, false},
+		{"computed: either side of sea level", SeaLevel, 1, 1, 1.0001227, false},
+		{"IEC 60071-2, published: the data end at 2000 m", SeaLevel, 2000.1, 1, 1.27815, true},
+		{"never below 1", SeaLevel, 0, 1, 1, false},
 		{"never below 1", SeaLevel, -400, 1, 1, false},
 		{"never below 1", Rated1000, -400, 1, 1, false},
 	} {
@@ -41,6 +45,14 @@ func TestAltitudeOutOfRange(t *testing.T) {
 		var out *OutOfRange
 		require.ErrorAs(t, err, &out, c)
 	}
+}
+
+func TestHighGround(t *testing.T) {
+	// Common practice: above 1500 m.
+	for altitude, want := range map[float64]bool{1499.9: false, 1500: false, 1500.1: true, -400: false} {
+		require.Equal(t, want, IsHighGround(altitude), altitude)
+	}
+	require.False(t, IsHighGround(math.NaN()))
 }
 
 func TestAltitudeNeverLowers(t *testing.T) {

@@ -56,7 +56,7 @@ func TestAndesWithstand(t *testing.T) {
 	for _, r := range cases(t, "expected_withstand.csv") {
 		where := r["line"] + " " + r["structure"]
 		spacingMM := r.number(t, "spacing_mm")
-		got, ok := LightningWithstand(int(r.number(t, "units")), spacingMM, standardDiameterMM)
+		got, ok := LightningWithstand(int(r.number(t, "units")), spacingMM, StandardDiameterMM)
 		require.True(t, ok, where)
 		require.InEpsilon(t, r.number(t, "withstand_kV"), got, 1e-6, where)
 		for _, b := range []struct {
@@ -71,7 +71,7 @@ func TestAndesWithstand(t *testing.T) {
 			require.Equal(t, r.number(t, "ground_m") > 2000, extrapolated)
 			need := ka * r.number(t, "lightning_level_kV")
 			require.InEpsilon(t, r.number(t, b.required), need, 1e-6, where)
-			n, ok := UnitsForLightning(need, spacingMM)
+			n, ok := fewestDiscs(need, spacingMM, lightningOf)
 			if r[b.units] == "" { // the reference found no string within the table
 				require.False(t, ok, where)
 				beyond++

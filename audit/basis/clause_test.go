@@ -9,13 +9,13 @@ import (
 
 func TestClauseText(t *testing.T) {
 	for want, c := range map[string]Clause{
-		"common practice":                       CommonPractice,
-		"computed":                              Arithmetic,
-		"the project's own figure":              OwnFigure,
-		"a choice of this program":              ProgramChoice,
-		"IEC 60071-2:2018, clause 6.2.2":        AltitudeFromSeaLevel,
-		"IEC 60038 (value from memory)":         HighestVoltageSource,
-		"NESC, table 273-1 (value from memory)": DryFlashoverNESC,
+		"common practice":                                       CommonPractice,
+		"computed":                                              Arithmetic,
+		"the project's own figure":                              OwnFigure,
+		"a choice of this program":                              ProgramChoice,
+		"IEC 60071-2:2018, clause 6.2.2":                        AltitudeFromSeaLevel,
+		"IEC 60038 (value from memory)":                         HighestVoltageSource,
+		"RUS Bulletin 1724E-200, chapter 7 (value from memory)": SwingSource,
 	} {
 		require.Equal(t, want, c.String())
 		require.False(t, c.IsZero())

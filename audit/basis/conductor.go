@@ -52,6 +52,14 @@ func UnknownConductor() Conductor {
 // Source: statics (computed).
 func (c Conductor) WeightNPerM() float64 { return c.MassKgPerM * Gravity }
 
+// IcedWeightNPerM returns the weight of the conductor and its sleeve of ice per metre, in N/m, see WeightNPerM and
+// IceWeight.
+//
+// Source: statics (computed).
+func (c Conductor) IcedWeightNPerM(thicknessMM, densityKgPerM3 float64) float64 {
+	return c.WeightNPerM() + IceWeight(thicknessMM, c.DiameterMM, densityKgPerM3)
+}
+
 // conductorRow is one line of the conductor table.
 type conductorRow struct {
 	name                       string
@@ -76,7 +84,7 @@ var conductorRows = [...]conductorRow{
 }
 
 // Conductors returns the conductors known by trade name, as a slice of the caller's own. Modulus and expansion are NaN:
-// they are user inputs, see TypicalElasticity. A register adds to it and overrides it.
+// they are user inputs. A register adds to it and overrides it.
 //
 // Source: tables of ACSR conductors (value from memory, H; strengths of Dog, Lynx, Panther, Zebra and Moose published).
 func Conductors() []Conductor {
@@ -91,35 +99,6 @@ func Conductors() []Conductor {
 	return conductors
 }
 
-// TypicalElasticity returns the typical final modulus in GPa and linear expansion in 1e-6/K of a stranding, as a
-// suggestion the user can override: 80 and 17.8 for 30/7, 69 and 19.3 for 54/7. Any other stranding is false.
-//
-// Source: tables of ACSR conductors (value from memory, M).
-func TypicalElasticity(aluminium, steel int) (modulusGPa, expansion1e6PerK float64, ok bool) {
-	switch [2]int{aluminium, steel} {
-	case [2]int{30, 7}:
-		return 80, 17.8, true
-	case [2]int{54, 7}:
-		return 69, 19.3, true
-	}
-	return math.NaN(), math.NaN(), false
-}
-
-// RatedStrength returns the rated tensile strength of an aluminium conductor with a steel core from the breaking loads
-// of its wires, in kN.
-//
-//	RTS = 0.98·na·Fa + 0.85·ns·Fs
-//
-// na and ns are the numbers of aluminium and steel wires, Fa and Fs the breaking load of one wire in kN.
-//
-// Source: IS 398-2 (published strand loads).
-func RatedStrength(aluminium, steel int, aluminiumWireKN, steelWireKN float64) float64 {
-	return 0.98*float64(aluminium)*aluminiumWireKN + 0.85*float64(steel)*steelWireKN
-}
-
-// IceDensity is the density of glaze ice in kg/m³ (value from memory; a default the user can override).
-const IceDensity = 900.0
-
 // IceWeight returns the weight of a sleeve of ice on a conductor in N/m.
 //
 //	w = π·ρ·t·(d + t)·g
@@ -131,6 +110,15 @@ func IceWeight(thicknessMM, diameterMM, densityKgPerM3 float64) float64 {
 	return math.Pi * densityKgPerM3 * thicknessMM * (diameterMM + thicknessMM) * 1e-6 * Gravity
 }
 
+// IcedDiameterMM returns the diameter of a conductor with its sleeve of ice in mm.
+//
+//	d + 2·t
+//
+// d is the diameter of the bare conductor and t the radial thickness of the ice, both in mm.
+//
+// Source: geometry (computed).
+func IcedDiameterMM(diameterMM, thicknessMM float64) float64 { return diameterMM + 2*thicknessMM }
+
 // WindLoad returns the wind force per metre of conductor in N/m.
 //
 //	f = p·d
@@ -139,3 +127,12 @@ func IceWeight(thicknessMM, diameterMM, densityKgPerM3 float64) float64 {
 //
 // Source: statics (computed).
 func WindLoad(pressurePa, diameterMM float64) float64 { return pressurePa * diameterMM / 1000 }
+
+// WindForce returns the wind force on a string in N.
+//
+//	F = p·A
+//
+// p is the wind pressure in Pa and A the area that the wind meets in m².
+//
+// Source: statics (computed).
+func WindForce(pressurePa, areaM2 float64) float64 { return pressurePa * areaM2 }

@@ -1,16 +1,7 @@
 package basis
 
-import "math"
-
-// Limits of the trade on where a kind of insulator is used (common practice).
-const (
-	// PinMaxUmKV is the highest Um of pin types: nominal voltages to 33 kV and 34.5 kV.
-	PinMaxUmKV = 36.5
-	// ShackleMaxKV is the highest nominal voltage of shackle types.
-	ShackleMaxKV = 1.0
-	// PhaseKVPerDisc is the phase voltage counted to one standard disc.
-	PhaseKVPerDisc = 11.0
-)
+// PhaseKVPerDisc is the phase voltage counted to one standard disc (common practice).
+const PhaseKVPerDisc = 11.0
 
 // PracticeFloor returns the number of standard discs below which a string is doubtful for its nominal voltage. It
 // finds errors of a register and is no rule of design: usual strings are longer.
@@ -25,5 +16,5 @@ func PracticeFloor(nominalKV float64) int {
 	if !(nominalKV > 0) {
 		return 0
 	}
-	return ceil(nominalKV / math.Sqrt(3) / PhaseKVPerDisc)
+	return ceil(PhaseToEarth(nominalKV) / PhaseKVPerDisc)
 }

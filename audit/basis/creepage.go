@@ -91,8 +91,8 @@ func DiameterFactor(averageDiameterMM float64) float64 {
 //	Ka = exp(m·H / 8150)
 //
 // H is the altitude in metres above sea level, counted as 0 below it, and m the exponent: 0 switches the correction
-// off, 0.5 suits standard profiles and 0.8 anti-fog profiles. It returns an *OutOfRange for H or m outside the ranges
-// of AltitudeFactor.
+// off, 0.5 suits standard profiles and 0.8 anti-fog profiles. Ka is never below 1. It returns an *OutOfRange for H or m
+// outside the ranges of AltitudeFactor, which with an exponent of 0 are not looked at.
 //
 // Source: IEC 60071-2 (value from memory, H).
 func CreepageAltitudeFactor(altitudeM, exponent float64) (ka float64, err error) {
@@ -101,6 +101,21 @@ func CreepageAltitudeFactor(altitudeM, exponent float64) (ka float64, err error)
 	}
 	ka, _, err = AltitudeFactor(SeaLevel, altitudeM, exponent)
 	return ka, err
+}
+
+// SoundCreepage returns the creepage of a string of like units without its defective ones, in mm.
+//
+//	C·(n − d)/n
+//
+// C is the creepage of the string as built, n the number of its units and d that of the defective ones, all in one
+// string. Where every unit is defective none is left; fewer than one unit give NaN.
+//
+// Source: common practice.
+func SoundCreepage(creepageMM float64, units, defective int) float64 {
+	if units < 1 {
+		return math.NaN()
+	}
+	return creepageMM * float64(max(units-defective, 0)) / float64(units)
 }
 
 // UnitsNeeded returns the smallest whole number of units that reaches a required value.

@@ -94,11 +94,35 @@ func TestCreepageAltitude(t *testing.T) {
 	ka, err := CreepageAltitudeFactor(3000, 0)
 	require.NoError(t, err)
 	require.Equal(t, 1.0, ka)
+	ka, err = CreepageAltitudeFactor(math.NaN(), 0)
+	require.NoError(t, err, "switched off, no altitude is needed")
+	require.Equal(t, 1.0, ka)
+	for _, below := range []float64{0, -0.1, -400} { // ground below sea level asks for no less
+		ka, err = CreepageAltitudeFactor(below, 0.5)
+		require.NoError(t, err)
+		require.Equal(t, 1.0, ka, below)
+	}
 	ka, err = CreepageAltitudeFactor(3000, 0.5)
 	require.NoError(t, err)
 	require.InDelta(t, math.Exp(0.5*3000/8150), ka, 1e-12) // IEC 60071-2, m = 0.5 (value from memory, H)
-	_, err = CreepageAltitudeFactor(3000, 2)
-	require.Error(t, err)
+	for _, c := range []struct{ altitudeM, exponent float64 }{{3000, 2}, {-500.1, 0.5}, {9000.1, 0.5}, {math.NaN(), 0.5}} {
+		ka, err = CreepageAltitudeFactor(c.altitudeM, c.exponent)
+		require.Error(t, err)
+		require.True(t, math.IsNaN(ka), c)
+	}
+}
+
+func TestSoundCreepage(t *testing.T) {
+	// Published, Fotovoltaico Elena: 15 × 525 = 7875 mm; one unit fewer leaves 7350 mm. The rest computed.
+	for _, c := range []struct {
+		units, defective int
+		want             float64
+	}{{15, 0, 7875}, {15, 1, 7350}, {15, 14, 525}, {15, 15, 0}, {15, 16, 0}} {
+		require.InDelta(t, c.want, SoundCreepage(7875, c.units, c.defective), 1e-9)
+	}
+	require.True(t, math.IsNaN(SoundCreepage(7875, 0, 0)))
+	require.True(t, math.IsNaN(SoundCreepage(7875, -1, 1)))
+	require.True(t, math.IsNaN(SoundCreepage(math.NaN(), 15, 1)))
 }
 
 func TestUnitsNeeded(t *testing.T) {

@@ -1,6 +1,7 @@
 // Package basis holds the published formulas and tables an audit of insulators rests on, as pure functions:
 // pollution and creepage, withstand and altitude, unit counts, voltage distribution, strength, conductor mechanics,
-// and the catalogues of insulator units and conductors.
+// the limits of practice, and the catalogues of insulator units and conductors. It is their only home: what calls it
+// chooses inputs, compares and words, and a formula that no command reaches does not stay.
 //
 // Numbers enter and numbers leave. The package opens no files, keeps no state and knows nothing of lines or registers.
 // Voltages are kV r.m.s. (impulses kV peak), insulator dimensions mm, spans and heights m, forces kN or N as the name

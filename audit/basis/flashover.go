@@ -14,8 +14,11 @@ type Flashover struct {
 // LightningKV returns the lightning impulse flashover on the smaller polarity.
 func (f Flashover) LightningKV() float64 { return math.Min(f.PositiveKV, f.NegativeKV) }
 
-// StandardSpacingMM is the spacing of the standard disc of 146 × 254 mm (5¾ × 10 in).
-const StandardSpacingMM = 146.0
+// The standard disc of 146 × 254 mm (5¾ × 10 in).
+const (
+	StandardSpacingMM  = 146.0
+	StandardDiameterMM = 254.0
+)
 
 // discStrings lists the flashover of strings of 1 to 20 standard discs. Widely printed table, for instance in RUS
 // Bulletin 1724E-200 chapter 8 (value from memory, H to 12 units, M above).
@@ -67,15 +70,4 @@ func StringFlashover(units int, spacingMM, diameterMM float64) (f Flashover, ok 
 		PositiveKV: between(low.PositiveKV, high.PositiveKV),
 		NegativeKV: between(low.NegativeKV, high.NegativeKV),
 	}, true
-}
-
-// smallestString returns the smallest number of units whose flashover brings value to the required level, and false
-// where no string within the table does.
-func smallestString(required, spacingMM, diameterMM float64, value func(Flashover) float64) (units int, ok bool) {
-	for n := 1; float64(n)*spacingMM <= StandardSpacingMM*float64(len(discStrings))*(1+Tolerance); n++ {
-		if f, inside := StringFlashover(n, spacingMM, diameterMM); inside && value(f) >= required*(1-Tolerance) {
-			return n, true
-		}
-	}
-	return 0, false
 }

@@ -2,15 +2,10 @@ package basis
 
 import "math"
 
-// Gap factors: the ratio of the strength of a gap to that of a rod against a plane.
-const (
-	// DefaultGapFactor serves a conductor in a tower window and any gap of unknown shape. IEC 60071-2:2018 (value from
-	// memory, M); a default the user can override.
-	DefaultGapFactor = 1.25
-	// CrossArmGapFactor is the upper end for a conductor against a cross-arm. IEC 60071-2:2018 (value from memory, M); a
-	// default the user can override.
-	CrossArmGapFactor = 1.45
-)
+// DefaultGapFactor is K of a conductor in a tower window and of any gap of unknown shape: the ratio of the strength of a
+// gap to that of a rod against a plane. IEC 60071-2:2018 (value from memory, M); a default the user can override. For a
+// conductor against a cross-arm the same source goes up to 1.45.
+const DefaultGapFactor = 1.25
 
 // The range of the gap formulas: distance in m as published for lightning, IEC 60071-2:2018; the gap factor is 1 for a
 // rod against a plane by its definition, and no gap of a line reaches 2 (common practice).
@@ -55,19 +50,4 @@ func GapSwitching(distanceM, gapFactor float64) (u50KV float64, err error) {
 		return math.NaN(), err
 	}
 	return gapFactor * 1080 * math.Log(0.46*distanceM+1), nil
-}
-
-// GapPowerFrequency returns the 50 % power frequency flashover of a dry gap in kV peak.
-//
-//	U50 = 750·√2·ln(1 + 0.55·d^1.2)·(1.35·K − 0.35·K²)
-//
-// d is the dry arcing distance in m including horns and K the gap factor. The range of GapLightning is applied.
-//
-// Source: IEC 60071-2:2018 (published).
-func GapPowerFrequency(distanceM, gapFactor float64) (u50KV float64, err error) {
-	if err := gapInRange(distanceM, gapFactor); err != nil {
-		return math.NaN(), err
-	}
-	shape := 1.35*gapFactor - 0.35*gapFactor*gapFactor
-	return 750 * math.Sqrt2 * math.Log(1+0.55*math.Pow(distanceM, 1.2)) * shape, nil
 }

@@ -1,5 +1,7 @@
 package basis
 
+import "math"
+
 // InsulationLevel is one standard pair of rated withstand voltages of range I, Um to 245 kV.
 type InsulationLevel struct {
 	LightningKV      float64 // lightning impulse withstand, kV peak
@@ -24,18 +26,9 @@ var levelsByUm = [...]struct {
 	{245, []InsulationLevel{{650, 275}, {750, 325}, {850, 360}, {950, 395}, {1050, 460}}},
 }
 
-// rangeTwo lists the switching levels and the ends of the lightning levels of range II by Um. IEC 60071-1 (value from
-// memory, H).
-var rangeTwo = [...]struct {
-	umKV                       float64
-	switching                  []float64
-	lowLightning, topLightning float64
-}{
-	{300, []float64{750, 850}, 850, 1050},
-	{362, []float64{850, 950}, 950, 1175},
-	{420, []float64{850, 950, 1050}, 1050, 1425},
-	{550, []float64{950, 1050, 1175}, 1175, 1550},
-	{800, []float64{1300, 1425, 1550}, 1675, 2100},
+// rangeTwo lists the ends of the lightning levels of range II by Um. IEC 60071-1 (value from memory, H).
+var rangeTwo = [...]struct{ umKV, lowLightning, topLightning float64 }{
+	{300, 850, 1050}, {362, 950, 1175}, {420, 1050, 1425}, {550, 1175, 1550}, {800, 1675, 2100},
 }
 
 // lightningSeries is the series the lightning levels of range II are taken from. IEC 60071-1 (value from memory, H).
@@ -81,21 +74,30 @@ func LightningLevels(umKV float64) (levelsKV []float64, ok bool) {
 	return nil, false
 }
 
-// SwitchingLevels returns the standard switching impulse withstand levels phase to earth of a highest voltage Um of
-// range II in kV, lowest first. Range I has none; a Um that is not in the table is false.
+// PowerFrequencyLevel returns the short-duration power frequency withstand of the standard pair of range I to which a
+// lightning level belongs, both in kV. A level that is no standard one of Um, and any Um of range II, is false.
 //
 // Source: IEC 60071-1 (value from memory, H).
-func SwitchingLevels(umKV float64) (levelsKV []float64, ok bool) {
-	for _, r := range rangeTwo {
-		if same(r.umKV, umKV) {
-			return append(levelsKV, r.switching...), true
+func PowerFrequencyLevel(umKV, lightningKV float64) (powerFrequencyKV float64, ok bool) {
+	levels, _ := InsulationLevels(umKV)
+	for _, l := range levels {
+		if same(l.LightningKV, lightningKV) {
+			return l.PowerFrequencyKV, true
 		}
 	}
-	return nil, false
+	return math.NaN(), false
 }
 
-// IsRangeTwo reports whether Um in kV lies in range II, above 245 kV, where switching impulse takes the place of the
-// short-duration power frequency test.
+// RangeOneMaxUmKV is the highest Um in kV of range I. IEC 60071-1 (value from memory, H).
+const RangeOneMaxUmKV = 245.0
+
+// IsRangeOne reports whether Um in kV lies in range I, up to 245 kV. An unknown Um lies in neither range.
 //
 // Source: IEC 60071-1 (value from memory, H).
-func IsRangeTwo(umKV float64) bool { return umKV > 245*(1+Tolerance) }
+func IsRangeOne(umKV float64) bool { return atMost(umKV, RangeOneMaxUmKV) }
+
+// IsRangeTwo reports whether Um in kV lies in range II, above 245 kV, where switching impulse takes the place of the
+// short-duration power frequency test. An unknown Um lies in neither range.
+//
+// Source: IEC 60071-1 (value from memory, H).
+func IsRangeTwo(umKV float64) bool { return umKV > RangeOneMaxUmKV*(1+Tolerance) }

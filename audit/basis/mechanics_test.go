@@ -8,12 +8,21 @@ import (
 	"pgregory.net/rapid"
 )
 
-func TestSag(t *testing.T) {
-	// L 400 m, T 30 kN, w 15.97 N/m: 10.647 m parabola, 10.657 m catenary (computed).
+// L 400 m, T 30 kN, w 15.97 N/m sag by 10.657 m on the catenary, 10.647 m as a parabola (computed): from the middle of that
+// span to its end the conductor rises by its sag, and its low point is where it starts.
+func TestSagOfALevelSpan(t *testing.T) {
 	c := CatenaryConstant(30, 15.97)
-	require.InDelta(t, 10.647, ParabolaSag(400, c), 5e-4)
-	require.InDelta(t, 10.657, CatenarySag(400, c), 5e-4)
-	require.InEpsilon(t, c*(math.Cosh(400/(2*c))-1), CatenarySag(400, c), 1e-10)
+	require.InDelta(t, 1878.52, c, 0.005) // 30 000/15.97 (computed)
+	require.InDelta(t, 200, LowPoint(400, 0, c), 1e-9)
+	const perMetre = 9.4 // the low point of a span of 200 m moves by C/L for a metre of rise
+	require.InDelta(t, 0, LowPoint(200, 10.657, c), 5e-4*perMetre)
+	require.Greater(t, math.Abs(LowPoint(200, 10.647, c)), 5e-4*perMetre, "a parabola's sag is another")
+}
+
+// 600 m with a rise of 400 m, T 58 kN, w 15.97 N/m: T·cosh(x/C) is 73.1 kN at the upper end, x from the low point (computed).
+func TestLowPointGivesTheTensionAtTheSupport(t *testing.T) {
+	c := CatenaryConstant(58, 15.97)
+	require.InDelta(t, 73.1, 58*math.Cosh(FromLowPoint(600, 400, c)/c), 0.05)
 }
 
 func TestRulingSpan(t *testing.T) {
@@ -30,7 +39,8 @@ func TestRulingSpanIsNotTheFormulaSeenInPrint(t *testing.T) {
 }
 
 func TestWeightSpan(t *testing.T) {
-	// Horizontal spans, heights of the attachments, catenary constant; parabola and exact weight span, m (computed).
+	// Horizontal spans, heights of the attachments, catenary constant; weight span of the parabola
+	// (L1 + L2)/2 + C·((h2 − h1)/L1 + (h2 − h3)/L2) and exact, m (computed).
 	for _, c := range []struct {
 		back, ahead, hBack, h, hAhead, constant, parabola, exact float64
 	}{
@@ -38,10 +48,33 @@ func TestWeightSpan(t *testing.T) {
 		{300, 300, 120, 100, 115, 1500, 125, 125.40},
 		{300, 300, 120, 100, 115, 3000, -50, -49.64}, // the cold case lifts
 	} {
-		require.InDelta(t, c.parabola, ParabolaWeightSpan(c.back, c.ahead, c.hBack, c.h, c.hAhead, c.constant), 5e-4)
-		require.InDelta(t, c.exact, WeightSpan(c.back, c.ahead, c.hBack, c.h, c.hAhead, c.constant), 0.005)
+		weight := WeightSpan(c.back, c.ahead, c.hBack, c.h, c.hAhead, c.constant)
+		require.InDelta(t, c.exact, weight, 0.005)
+		require.InDelta(t, c.parabola, weight, 0.41, "a parabola is near a catenary as flat as this")
+		require.Equal(t, c.constant == 3000, Lifts(weight))
+		// The shares of the two spans, as at line ends.
+		require.InEpsilon(t, weight, FromLowPoint(c.back, c.h-c.hBack, c.constant)+LowPoint(c.ahead, c.hAhead-c.h, c.constant), 1e-12)
 	}
 	require.InDelta(t, 350, WindSpan(300, 400), 1e-12) // computed
+}
+
+func TestLifts(t *testing.T) {
+	// Statics: a weight span of zero is uplift (common practice).
+	for weight, want := range map[float64]bool{0.001: false, 0: true, -0.001: true, 300: false} {
+		require.Equal(t, want, Lifts(weight), weight)
+	}
+	require.False(t, Lifts(math.NaN()))
+}
+
+// Two attachments at one position have no span between them, whatever their heights.
+func TestASpanWithoutLengthHasNoLowPoint(t *testing.T) {
+	for _, span := range []float64{0, -1, math.NaN()} {
+		for _, rise := range []float64{0, 5, -5} {
+			require.True(t, math.IsNaN(LowPoint(span, rise, 1500)), "%g %g", span, rise)
+			require.True(t, math.IsNaN(FromLowPoint(span, rise, 1500)))
+			require.True(t, math.IsNaN(WeightSpan(span, 300, 100, 100+rise, 100, 1500)))
+		}
+	}
 }
 
 func TestLowPointLiesOnTheCatenary(t *testing.T) {
@@ -90,11 +123,15 @@ func TestChordSlope(t *testing.T) {
 	require.Zero(t, ChordSlope(300, 0))
 }
 
-// panther is a conductor with the typical elasticity of its stranding (value from memory, M).
-func panther(t *testing.T) Conductor {
+// elastic is a conductor with the typical final modulus and expansion of its stranding (value from memory, M): 80 GPa and
+// 17.8e-6/K for 30/7, 69 GPa and 19.3e-6/K for 54/7.
+func elastic(t *testing.T, name string) Conductor {
 	t.Helper()
-	c := conductor(t, "Panther")
-	c.ModulusGPa, c.Expansion1e6PerK, _ = TypicalElasticity(c.Stranding.Aluminium, c.Stranding.Steel)
+	c := conductor(t, name)
+	c.ModulusGPa, c.Expansion1e6PerK = 80, 17.8
+	if c.Stranding.Aluminium == 54 {
+		c.ModulusGPa, c.Expansion1e6PerK = 69, 19.3
+	}
 	return c
 }
 
@@ -120,8 +157,9 @@ func bisect(known ConductorState, w2, t2, span float64, c Conductor) float64 {
 }
 
 func TestTensionAtAgainstBisection(t *testing.T) {
-	c := panther(t)
+	conductors := []Conductor{elastic(t, "Panther"), elastic(t, "Zebra")}
 	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.SampledFrom(conductors).Draw(t, "conductor")
 		known := ConductorState{
 			TensionKN:    rapid.Float64Range(2, 60).Draw(t, "tension"),
 			WeightNPerM:  rapid.Float64Range(3, 30).Draw(t, "weight 1"),
@@ -149,7 +187,7 @@ func TestTensionAtAgainstBisection(t *testing.T) {
 }
 
 func TestTensionOutOfRange(t *testing.T) {
-	c := panther(t)
+	c := elastic(t, "Panther")
 	known := ConductorState{20, 9.55, 15}
 	for name, call := range map[string]func() (float64, error){
 		"tension":                 func() (float64, error) { return TensionAt(ConductorState{0, 9.55, 15}, 9.55, 0, 300, c) },

@@ -37,16 +37,12 @@ var (
 	GapFactorSource = Clause{Tag: Memory}
 	// GapFormulas is the flashover formulas of dry gaps.
 	GapFormulas = Clause{Document: "IEC 60071-2", Edition: "2018", Tag: Published}
-	// DryFlashoverNESC is the rated dry flashover by system voltage.
-	DryFlashoverNESC = Clause{Document: "NESC", Clause: "table 273-1", Tag: Memory}
-	// DryFlashoverCalifornia is the dry flashover by system voltage of the Californian rules.
-	DryFlashoverCalifornia = Clause{Document: "California General Order 64-A", Clause: "table 9", Tag: Published}
 	// PunctureRule limits dry flashover to a share of the puncture voltage.
 	PunctureRule = Clause{Document: "California General Order 64-A", Clause: "rule 55.3", Tag: Published}
 
 	// DiscDimensions is the table of cap-and-pin units.
 	DiscDimensions = Clause{Document: "IEC 60305", Tag: Memory}
-	// DiscDimensionsSeen is the rows and tolerances of the same table that were seen in print.
+	// DiscDimensionsSeen is the rows of the same table that were seen in print.
 	DiscDimensionsSeen = Clause{Document: "IEC 60305", Tag: Published}
 	// DiscDimensionsANSI is the table of wet-process porcelain suspension units.
 	DiscDimensionsANSI = Clause{Document: "ANSI C29.2", Tag: Memory}

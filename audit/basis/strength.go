@@ -2,42 +2,6 @@ package basis
 
 import "math"
 
-// InsulatorFactors are the factors of a document on the load of insulators. A factor the document does not have is
-// NaN. None is a silent default: the criteria name the basis and the factor.
-type InsulatorFactors struct {
-	Name            string
-	Tension         float64 // tension and suspension strings under the maximum load
-	Cantilever      float64 // posts and pins across their axis
-	Everyday        float64 // under the everyday load
-	BrokenWire      float64 // with a conductor broken
-	OneStringBroken float64 // on the string that is left of parallel strings
-	Clause          Clause
-}
-
-// FactorTable returns the factors on insulators of several documents, as a slice of the caller's own.
-//
-// NESC 277 allows 50 % of the rated tensile or compression strength (1/0.50) and 40 % of the cantilever strength
-// (1/0.40).
-//
-// Source: NESC 277 (value from memory, H), California General Order 95 (value from memory, M), EN 50341-1 (value from
-// memory, M), GB 50545 (value from memory, M).
-func FactorTable() []InsulatorFactors {
-	nan := math.NaN()
-	memory := func(document, clause string) Clause { return Clause{Document: document, Clause: clause, Tag: Memory} }
-	return []InsulatorFactors{
-		{"NESC 277", 2.0, 2.5, nan, nan, nan, memory("NESC", "rule 277")},
-		{"GO 95 grade A", 3.0, nan, nan, nan, nan, memory("California General Order 95", "grade A")},
-		{"GO 95 grade B", 2.0, nan, nan, nan, nan, memory("California General Order 95", "grade B")},
-		{"EN 50341-1", 2.0, nan, nan, nan, nan, memory("EN 50341-1", "")},
-		{"GB 50545", 2.7, nan, 4.0, 1.8, 1.5, memory("GB 50545", "")},
-	}
-}
-
-// InServiceShare is the share of its factor to which the strength of an insulator in service may fall before it is
-// replaced; the factor left never goes below 1. California General Order 95, rule 44.3 (44.2 in the original)
-// (published).
-const InServiceShare = 2.0 / 3.0
-
 // TensionLoad returns the load on each string of a tension assembly in kN.
 //
 //	F = T·m / s
@@ -67,6 +31,36 @@ func TurnPull(tension, deviationDeg float64) float64 {
 //
 // Source: statics (computed).
 func Resultant(transverse, vertical float64) float64 { return math.Hypot(transverse, vertical) }
+
+// SharingFactor returns by how much the worst of parallel strings carries more than an equal share: the factor that is
+// given for unequal sharing, and 1 where fewer than two strings carry.
+//
+// Source: statics (computed); the factor is the user's.
+func SharingFactor(strings int, unequal float64) float64 {
+	if strings < 2 {
+		return 1
+	}
+	return unequal
+}
+
+// VLegLoad returns the load on the more loaded leg of a V set in N: the resultant is resolved along the legs. A leg that
+// the wind would push goes slack, and the other then carries the resultant alone.
+//
+//	F = R·sin(α + θ) / sin 2α   for θ < α, else R
+//
+// 2α is the angle between the legs in degrees, R the resultant of the transverse and the vertical load and θ its angle to
+// the vertical. The transverse load counts to either hand; a vertical load below 0 is uplift.
+//
+// Source: statics (computed).
+func VLegLoad(transverseN, verticalN, vAngleDeg float64) float64 {
+	resultant := Resultant(transverseN, verticalN)
+	half := vAngleDeg / 2 * degree
+	swing := math.Atan2(math.Abs(transverseN), verticalN)
+	if swing >= half {
+		return resultant
+	}
+	return resultant * math.Sin(half+swing) / math.Sin(2*half)
+}
 
 // RequiredRating returns the rating an insulator needs, in the unit of the load.
 //

@@ -96,12 +96,3 @@ func UnknownUnit() Unit {
 		Price: nan,
 	}
 }
-
-// SpacingTolerance returns the tolerance on the spacing P of a cap-and-pin unit, in mm either way.
-//
-//	± (0.03·P + 0.3)
-//
-// P is in mm. An unknown spacing gives NaN.
-//
-// Source: IEC 60305 (published).
-func SpacingTolerance(spacingMM float64) float64 { return 0.03*spacingMM + 0.3 }

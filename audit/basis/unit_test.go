@@ -91,13 +91,6 @@ func TestRating111IsNot120(t *testing.T) {
 	require.Less(t, find(t, "52-5").RatingKN, find(t, "U120B").RatingKN)
 }
 
-func TestSpacingTolerance(t *testing.T) {
-	// IEC 60305 (published): ± (0.03·P + 0.3) mm.
-	require.InDelta(t, 4.68, SpacingTolerance(146), 1e-9)
-	require.InDelta(t, 5.4, SpacingTolerance(170), 1e-9)
-	require.True(t, math.IsNaN(SpacingTolerance(math.NaN())))
-}
-
 func TestUnknownUnitKnowsNothing(t *testing.T) {
 	u := UnknownUnit()
 	for _, v := range []float64{

@@ -31,6 +31,7 @@ func TestHighestVoltageIsNeverTheNearest(t *testing.T) {
 
 func TestPhaseToEarth(t *testing.T) {
 	require.InDelta(t, 141.451, PhaseToEarth(245), 5e-4) // computed
+	require.True(t, math.IsNaN(PhaseToEarth(math.NaN())))
 }
 
 func TestStandardLevels(t *testing.T) {
@@ -55,22 +56,34 @@ func TestStandardLevels(t *testing.T) {
 		got, ok := InsulationLevels(um)
 		require.True(t, ok, um)
 		require.Equal(t, want, got, um)
-		require.False(t, IsRangeTwo(um))
-	}
-	for um, want := range map[float64][]float64{
-		300: {750, 850}, 362: {850, 950}, 420: {850, 950, 1050}, 550: {950, 1050, 1175}, 800: {1300, 1425, 1550},
-	} {
-		got, ok := SwitchingLevels(um)
-		require.True(t, ok, um)
-		require.Equal(t, want, got, um)
-		require.True(t, IsRangeTwo(um))
+		require.True(t, IsRangeOne(um))
+		for _, level := range want {
+			power, ok := PowerFrequencyLevel(um, level.LightningKV)
+			require.True(t, ok)
+			require.Equal(t, level.PowerFrequencyKV, power)
+		}
 	}
 	_, ok := LightningLevels(126)
 	require.False(t, ok)
-	_, ok = SwitchingLevels(245)
-	require.False(t, ok)
 	_, ok = InsulationLevels(420)
 	require.False(t, ok)
+	for _, c := range []struct{ um, lightning float64 }{ // no standard level of this Um; range II; unknown
+		{245, 550}, {245, 1049.9}, {420, 1425}, {145, math.NaN()}, {math.NaN(), 650},
+	} {
+		power, ok := PowerFrequencyLevel(c.um, c.lightning)
+		require.False(t, ok, c)
+		require.True(t, math.IsNaN(power), c)
+	}
+}
+
+func TestRanges(t *testing.T) {
+	// IEC 60071-1 (value from memory, H): range I to Um 245 kV, range II above.
+	for um, one := range map[float64]bool{12: true, 244.9: true, 245: true, 245 * (1 + 1e-12): true, 245.1: false, 300: false, 800: false} {
+		require.Equal(t, one, IsRangeOne(um), um)
+		require.Equal(t, !one, IsRangeTwo(um), um)
+	}
+	require.False(t, IsRangeOne(math.NaN()))
+	require.False(t, IsRangeTwo(math.NaN()))
 }
 
 func TestLevelsAreTheCallersOwn(t *testing.T) {
@@ -78,8 +91,4 @@ func TestLevelsAreTheCallersOwn(t *testing.T) {
 	levels[0].LightningKV = 1
 	again, _ := InsulationLevels(245)
 	require.Equal(t, 650.0, again[0].LightningKV)
-	switching, _ := SwitchingLevels(420)
-	switching[0] = 1
-	again2, _ := SwitchingLevels(420)
-	require.Equal(t, 850.0, again2[0])
 }

@@ -8,15 +8,30 @@ import "math"
 //	x = L/2 − C·asinh( h / (2C·sinh(L / 2C)) )
 //
 // L is the horizontal span, h the height of the far attachment above the first, and C the catenary constant, all in m. A span
-// of 0 has no lowest point and gives NaN or an infinity.
+// that is not above 0 has no lowest point and gives NaN.
 //
 // Source: catenary (computed).
 func LowPoint(spanM, riseM, constantM float64) float64 {
+	if !(spanM > 0) {
+		return math.NaN()
+	}
 	return spanM/2 - constantM*math.Asinh(riseM/(2*constantM*math.Sinh(spanM/(2*constantM))))
 }
 
+// FromLowPoint returns the horizontal distance from the lowest point of the catenary to the far attachment, in m: what
+// of the span hangs there.
+//
+//	L − x
+//
+// The arguments are those of LowPoint, which gives x.
+//
+// Source: catenary (computed).
+func FromLowPoint(spanM, riseM, constantM float64) float64 {
+	return spanM - LowPoint(spanM, riseM, constantM)
+}
+
 // WeightSpan returns the horizontal distance between the low points behind and ahead of a structure, on exact
-// catenaries, in m. Zero or less is uplift.
+// catenaries, in m; see Lifts.
 //
 //	(L1 − x1) + x2
 //
@@ -26,16 +41,13 @@ func LowPoint(spanM, riseM, constantM float64) float64 {
 //
 // Source: catenary (computed).
 func WeightSpan(backM, aheadM, heightBackM, heightM, heightAheadM, constantM float64) float64 {
-	return backM - LowPoint(backM, heightM-heightBackM, constantM) + LowPoint(aheadM, heightAheadM-heightM, constantM)
+	return FromLowPoint(backM, heightM-heightBackM, constantM) + LowPoint(aheadM, heightAheadM-heightM, constantM)
 }
 
-// ParabolaWeightSpan returns the weight span in the approximation of a parabola, in m. Zero or less is uplift.
+// Lifts reports whether a structure of this weight span is lifted by its conductor. A weight span of 0 lifts, an
+// unknown one does not.
 //
-//	(L1 + L2)/2 + C·( (h2 − h1)/L1 + (h2 − h3)/L2 )
+//	W ≤ 0
 //
-// The arguments are those of WeightSpan, which is preferred.
-//
-// Source: parabola (computed).
-func ParabolaWeightSpan(backM, aheadM, heightBackM, heightM, heightAheadM, constantM float64) float64 {
-	return WindSpan(backM, aheadM) + constantM*((heightM-heightBackM)/backM+(heightM-heightAheadM)/aheadM)
-}
+// Source: statics (computed).
+func Lifts(weightSpanM float64) bool { return weightSpanM <= 0 }

@@ -10,6 +10,10 @@ const (
 // default the user can override).
 const WetShare = 0.90
 
+// WithstandSigmas is the number of standard deviations from the 50 % flashover voltage down to the 90 % withstand voltage
+// (published; IEC 60071-2:2018).
+const WithstandSigmas = 1.28
+
 // WithstandFromU50 returns the 90 % withstand voltage of a 50 % flashover voltage.
 //
 //	Uw = U50·(1 − 1.28·σ)
@@ -17,7 +21,16 @@ const WetShare = 0.90
 // sigma is the standard deviation as a share of U50: LightningSigma gives 0.9616, SwitchingSigma 0.9232.
 //
 // Source: IEC 60071-2:2018 (published).
-func WithstandFromU50(u50KV, sigma float64) float64 { return u50KV * (1 - 1.28*sigma) }
+func WithstandFromU50(u50KV, sigma float64) float64 { return u50KV * (1 - WithstandSigmas*sigma) }
+
+// RequiredWithstand returns the withstand voltage at sea level that a site asks of a string, in kV.
+//
+//	U_level · Ka
+//
+// levelKV is the level of the line and ka the factor of AltitudeFactor.
+//
+// Source: IEC 60071-2:2018, clause 6.2.2 (published).
+func RequiredWithstand(levelKV, ka float64) float64 { return levelKV * ka }
 
 // LightningWithstand returns the lightning impulse withstand of a string of discs at sea level in kV peak, on the
 // smaller polarity of its flashover. Outside the table it is false, see StringFlashover.
@@ -41,26 +54,3 @@ func WetWithstand(units int, spacingMM, diameterMM, share float64) (withstandKV 
 	f, ok := StringFlashover(units, spacingMM, diameterMM)
 	return share * f.WetKV, ok
 }
-
-// UnitsForLightning returns the smallest number of discs of a spacing in mm, of 254 mm diameter, whose lightning
-// withstand reaches a required level in kV peak, altitude included. Equality meets. It is false where no string within
-// the table reaches the level, and for a spacing outside 127 to 170 mm.
-//
-// Source: table of RUS Bulletin 1724E-200 chapter 8 (value from memory, H to 12 units, M above).
-func UnitsForLightning(requiredKV, spacingMM float64) (units int, ok bool) {
-	return smallestString(requiredKV, spacingMM, standardDiameterMM, func(f Flashover) float64 {
-		return WithstandFromU50(f.LightningKV(), LightningSigma)
-	})
-}
-
-// UnitsForDryFlashover returns the smallest number of discs of a spacing in mm, of 254 mm diameter, whose dry power
-// frequency flashover reaches a rated value in kV r.m.s. Equality meets. It is false where no string within the table
-// does, and for a spacing outside 127 to 170 mm.
-//
-// Source: table of RUS Bulletin 1724E-200 chapter 8 (value from memory, H to 12 units, M above).
-func UnitsForDryFlashover(requiredKV, spacingMM float64) (units int, ok bool) {
-	return smallestString(requiredKV, spacingMM, standardDiameterMM, func(f Flashover) float64 { return f.DryKV })
-}
-
-// standardDiameterMM is the diameter of the standard disc of 146 × 254 mm.
-const standardDiameterMM = 254.0

@@ -58,7 +58,7 @@ var tensionAtUplift = audit.Check{
 		}
 		v := audit.AtLeast(weight, 0, "m")
 		v.Margin = math.NaN()
-		if weight > 0 {
+		if !basis.Lifts(weight) {
 			if !s.Line.AttachmentsKnown {
 				v = v.Because(audit.WeightSpanOfEqualHeights)
 			}

@@ -16,7 +16,7 @@ var creepageSymbols = []audit.Explained{
 	{Symbol: "RUSCD, SCD", Meaning: "specific creepage of the pollution class", Measure: "mm/kV"},
 	{Symbol: "U", Meaning: "phase-to-earth voltage Um/√3, or the creepage voltage of the Lines sheet", Measure: "kV"},
 	{Symbol: "K_ad", Meaning: "diameter factor, by average diameter; 1 where none is stated"},
-	{Symbol: "K_a", Meaning: "altitude factor, 1 unless the criteria set an exponent"},
+	{Symbol: "K_a", Meaning: "altitude factor, 1 unless the criteria set an exponent, and never below 1"},
 }
 
 var creepageNeeds = []audit.Field{
@@ -232,14 +232,10 @@ func carriesPhase(s audit.Subject) audit.Reason {
 
 // requiredCreepage is the creepage in mm that a string needs at its place.
 func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
-	kad := 1.0
-	if d := s.Assembly.AverageDiameterMM(); !math.IsNaN(d) {
-		kad = basis.DiameterFactor(d)
-	}
-	ka := 1.0
-	exponent := s.Criteria.CreepageAltitudeExponent.Value
-	if exponent != 0 {
-		ka = math.Exp(exponent * s.Structure.GroundM / 8150)
+	kad := basis.DiameterFactor(s.Assembly.AverageDiameterMM())
+	ka, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value)
+	if err != nil {
+		return math.NaN()
 	}
 	required := basis.RequiredCreepage(s.Criteria.CreepageBasis, s.Structure.SpecificCreepage, s.Line.PhaseToEarthKV, kad, ka)
 	if t.On() {
@@ -265,14 +261,15 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 	}
 	t.Add(audit.Step{Symbol: "K_ad", Meaning: "diameter factor", Result: audit.Figure(kad, ""), Clause: basis.DiameterFactorSource})
 	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 {
-		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor", Formula: "exp(m·H/8150)",
+		words, sheet := altitudeFormula(basis.SeaLevel)
+		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, not below 1", Formula: words,
 			Inputs: []audit.Operand{
 				{Symbol: "m", Value: audit.Figure(exponent, "")},
 				{Symbol: "H", Value: audit.Figure(s.Structure.GroundM, "m")},
 			},
-			Result: audit.Figure(ka, ""), Clause: s.Criteria.CreepageAltitudeExponent.ClauseOr(basis.CreepageAltitudeSource), Sheet: "EXP(m*H/8150)"})
+			Result: audit.Figure(ka, ""), Clause: s.Criteria.CreepageAltitudeExponent.ClauseOr(basis.CreepageAltitudeSource), Sheet: sheet})
 	} else {
-		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, off in the criteria", Result: audit.Figure(1, "")})
+		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, off in the criteria", Result: audit.Figure(ka, "")})
 	}
 	t.Add(audit.Step{Symbol: "L", Meaning: "creepage required", Formula: formula,
 		Inputs: []audit.Operand{

@@ -11,7 +11,7 @@ import (
 
 // lineAt is a three-phase line with earthed neutral whose limits are stated.
 func lineAt(highestKV float64) *audit.Line {
-	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, WetKV: math.NaN(), PhaseToEarthKV: highestKV / math.Sqrt(3)}
+	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, WetKV: math.NaN(), PhaseToEarthKV: basis.PhaseToEarth(highestKV)}
 	line.Row.Phases = phases("ABC")
 	return line
 }
@@ -57,7 +57,7 @@ func stringIn(class basis.Class, highestKV float64, units int, unitCreepageMM fl
 
 func discs(units int, unitCreepageMM float64, defective int) *audit.Assembly {
 	unit := basis.UnknownUnit()
-	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.DiameterMM = "disc", basis.CapAndPin, unitCreepageMM, 146, 255
+	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.DiameterMM = "disc", basis.CapAndPin, unitCreepageMM, basis.StandardSpacingMM, 255
 	a := &audit.Assembly{Duty: audit.Suspension, Phases: phases("A"), UnitsPerString: units, Strings: 1, Defective: defective,
 		Direct: audit.UnknownDirectValues()}
 	a.SetMakeup(&audit.Makeup{Text: unit.Name, Parts: []audit.Part{{Unit: 0}}}, []basis.Unit{unit})
@@ -74,13 +74,7 @@ func discsAt(highestKV, lightningKV float64, units int, groundM float64) audit.S
 	if highestKV == 145 {
 		line.Row.NominalKV = 132
 	}
-	if levels, ok := basis.InsulationLevels(highestKV); ok {
-		for _, level := range levels {
-			if level.LightningKV == lightningKV {
-				line.WetKV = level.PowerFrequencyKV
-			}
-		}
-	}
+	line.WetKV, _ = basis.PowerFrequencyLevel(highestKV, lightningKV)
 	s := subjectAt(structure, line)
 	s.Assembly = discs(units, 295, 0)
 	return s

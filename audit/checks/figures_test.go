@@ -24,6 +24,13 @@ func discsOf(a *audit.Assembly, n int) {
 	a.SetMakeup(a.Makeup, []basis.Unit{*a.Unit})
 }
 
+// unitsNeeded is the least number of the units of a subject's string, by some checks.
+func unitsNeeded(s audit.Subject, by ...*audit.Check) (units int, governs *audit.Check) {
+	trial := audit.TrialOf(s.Assembly.Unit)
+	s.Assembly = &trial
+	return audit.UnitsNeeded(s, by)
+}
+
 // 14 × 280 mm = 3920 mm at Um 245 kV, class b: meets 16 mm/kV × 245 kV exactly on the basis of 1986, and falls short of
 // 27.8 mm/kV × 245/√3 = 3932.3 mm on the unified one, which needs 15 (computed on IEC 815:1986 and IEC TS 60815-1:2008).
 func TestFourteenTimes280(t *testing.T) {
@@ -54,6 +61,107 @@ func TestCreepageIsCountedOnTheHighestVoltage(t *testing.T) {
 	s.Criteria.CreepageBasis = basis.Levels1986
 	s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassE, s.Criteria.SpecificCreepage(basis.ClassE)
 	require.InDelta(t, 1116, check.Run(s, nil).Required.Number, 1e-6)
+}
+
+// Ground below sea level asks for no less creepage than ground at sea level: 33 kV of class e on the basis of 1986 is
+// 1116 mm (published, manufacturer guidance) times an altitude factor that is never below 1. An altitude beyond the
+// formula's range is not judged.
+func TestCreepageBelowSeaLevel(t *testing.T) {
+	check, s := example(t, "creepage")
+	s.Line.HighestKV, s.Line.PhaseToEarthKV = 36, 36/math.Sqrt(3)
+	s.Criteria.CreepageBasis, s.Criteria.CreepageAltitudeExponent = basis.Levels1986, audit.Stated(0.5)
+	s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassE)
+	s.Assembly.Unit.CreepageMM = 1110
+	discsOf(s.Assembly, 1)
+	for _, c := range []struct{ groundM, required float64 }{{-400, 1116}, {-0.1, 1116}, {0, 1116}, {1000, 1116 * math.Exp(0.5*1000/8150)}} {
+		s.Structure.GroundM = c.groundM
+		v := check.Run(s, nil)
+		require.Equal(t, audit.FallsShort, v.Outcome, c)
+		require.InDelta(t, c.required, v.Required.Number, 1e-6, c)
+	}
+	for _, beyond := range []float64{-501, 9001} {
+		s.Structure.GroundM = beyond
+		require.Equal(t, audit.AltitudeOutOfRange, check.Run(s, nil).Reason)
+		require.Equal(t, audit.AltitudeOutOfRange, checks.ByID("string-too-long").Run(longestStated(s), nil).Reason)
+	}
+}
+
+func longestStated(s audit.Subject) audit.Subject {
+	line := *s.Line
+	line.Row.LongestStringMM = 2000
+	s.Line = &line
+	return s
+}
+
+// The range of a line decides which withstand is judged: range I to Um 245 kV, range II above (IEC 60071-1, value from
+// memory). Of an unknown Um nothing is said.
+func TestRangeDecidesTheWithstand(t *testing.T) {
+	for _, c := range []struct {
+		um             float64
+		switching, wet audit.Reason
+	}{
+		{244.9, audit.IsRangeOne, audit.NoReason}, {245, audit.IsRangeOne, audit.NoReason},
+		{245.1, audit.NoReason, audit.IsRangeTwo}, {math.NaN(), audit.NoReason, audit.NoReason},
+	} {
+		_, s := example(t, "wet-withstand")
+		s.Line.HighestKV = c.um
+		require.Equal(t, c.switching, checks.ByID("switching-withstand").Concerns(s), "%g kV", c.um)
+		require.Equal(t, c.wet, checks.ByID("wet-withstand").Concerns(s), "%g kV", c.um)
+	}
+}
+
+// Shackles serve turns and ends up to 1 kV, and pins up to Um 36.5 kV (common practice). A voltage that nobody can read
+// decides nothing.
+func TestVoltagesOfShacklesAndPins(t *testing.T) {
+	atEnd, shackle := checks.ByID("tension-at-terminal"), checks.ByID("shackle-voltage")
+	for _, c := range []struct {
+		voltageKV float64
+		outcome   audit.Outcome
+	}{{0.4, audit.Meets}, {1, audit.Meets}, {1.001, audit.FallsShort}, {11, audit.FallsShort}, {math.NaN(), audit.NotAssessed}} {
+		_, s := example(t, "tension-at-terminal")
+		s.Assembly.Duty = audit.Shackle
+		s.Line.HighestKV, s.Line.Row.NominalKV = math.NaN(), c.voltageKV
+		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)
+		require.Equal(t, c.outcome, shackle.Run(s, nil).Outcome, "%g kV", c.voltageKV)
+		// A creepage voltage of its own, or a faulty cell elsewhere among the voltages, changes nothing.
+		s.Line.NoVoltage, s.Line.Row.CreepageKV = audit.NoReason, 0.5
+		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)
+		s.Line.NoVoltage, s.Line.Row.Faulty = audit.FaultyField, s.Line.Row.Faulty.With(audit.FieldVoltage)
+		v := atEnd.Run(s, nil)
+		require.Equal(t, c.outcome, v.Outcome, "%g kV", c.voltageKV)
+		if math.IsNaN(c.voltageKV) {
+			require.Equal(t, audit.FaultyField, v.Reason)
+		}
+	}
+	pin := checks.ByID("pin-voltage")
+	for um, want := range map[float64]audit.Outcome{36: audit.Meets, 36.5: audit.Meets, 36.501: audit.FallsShort} {
+		_, s := example(t, "pin-voltage")
+		s.Line.HighestKV = um
+		require.Equal(t, want, pin.Run(s, nil).Outcome, "%g kV", um)
+	}
+}
+
+// A weight span of zero is uplift (common practice); the example lifts by 49.64 m.
+func TestUpliftAtZero(t *testing.T) {
+	check, s := example(t, "tension-at-uplift")
+	for weight, want := range map[float64]audit.Outcome{0.001: audit.Meets, 0: audit.FallsShort, -0.001: audit.FallsShort} {
+		s.Structure.WeightSpanColdM = weight
+		require.Equal(t, want, check.Run(s, nil).Outcome, "%g m", weight)
+		duty := audit.Suspension
+		if want == audit.FallsShort {
+			duty = audit.Tension
+		}
+		require.Equal(t, duty, s.Criteria.Requires(s.Structure), "%g m", weight)
+	}
+}
+
+// Two structures at one position have no span between them, and no weight span can be told: loads are not assessed, and
+// are not taken to be without end.
+func TestNoLoadsWhereASpanHasNoLength(t *testing.T) {
+	check, s := example(t, "swing")
+	s.Structure.SpanBackM, s.Structure.HeightBackM = 0, 5
+	require.Equal(t, audit.NotAssessed, check.Run(s, nil).Outcome)
+	require.Equal(t, audit.NotAssessed, checks.ByID("strength").Run(s, nil).Outcome)
 }
 
 // 420 kV, 23 × 315 mm = 7245 mm: meets class b (6741), falls short of class c (8414) (published counts of an Indian 400 kV
@@ -92,7 +200,7 @@ func TestTwelveFourteenSixteenDiscs(t *testing.T) {
 		require.InDelta(t, c.needs, v.Required.Number, 0.06)
 		discsOf(s.Assembly, c.units-1)
 		require.Equal(t, audit.FallsShort, check.Run(s, nil).Outcome)
-		units, governs := audit.UnitsNeeded(s, s.Assembly.Unit, []*audit.Check{check})
+		units, governs := unitsNeeded(s, check)
 		require.Equal(t, c.units, units)
 		require.Same(t, check, governs)
 	}
@@ -196,7 +304,7 @@ func TestSizingIsMonotonousAndMinimal(t *testing.T) {
 		s.Structure = &structure
 		at := func(class basis.Class, groundM float64) int {
 			structure.Class, structure.SpecificCreepage, structure.GroundM = class, s.Criteria.SpecificCreepage(class), groundM
-			units, governs := audit.UnitsNeeded(s, s.Assembly.Unit, checks.All())
+			units, governs := unitsNeeded(s, checks.All()...)
 			require.NotNil(r, governs)
 			return units
 		}

@@ -166,10 +166,8 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	step := audit.Step{Symbol: "F", Meaning: "load on one string", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic}
 	carrying := s.Assembly.Strings - broken
-	share := s.Criteria.UnequalSharing.Value
-	if carrying < 2 {
-		share = 1
-	} else {
+	share := basis.SharingFactor(carrying, s.Criteria.UnequalSharing.Value)
+	if carrying >= 2 {
 		step.Clause = s.Criteria.UnequalSharing.ClauseOr(step.Clause)
 	}
 	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},

@@ -44,12 +44,12 @@ var unitsForVoltage = audit.Check{
 		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
 		standard := basis.StandardDiscs(1, s.Assembly.LengthMM())
 		if t.On() {
-			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: "ceil(U_n/√3/11)",
+			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(U_n/√3/%g)", basis.PhaseKVPerDisc),
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
-				Result: audit.Figure(floor, ""), Clause: basis.CommonPractice, Sheet: "CEILING(U_n/SQRT(3)/11,1)"})
-			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: "length/146",
+				Result: audit.Figure(floor, ""), Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
+			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
 				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.LengthMM(), "mm")}},
-				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: "length/146"})
+				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
 		if s.NeedsSentence(v) {
@@ -232,7 +232,11 @@ var stringTooLong = audit.Check{
 			return audit.CannotTell(audit.UnitNotStated)
 		}
 		required := requiredCreepage(s, t)
-		units := float64(basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM))
+		needed := basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM)
+		if needed < 0 {
+			return audit.CannotTell(audit.FigureUnknown)
+		}
+		units := float64(needed)
 		length := units * s.Assembly.Unit.SpacingMM
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",

@@ -149,7 +149,7 @@ func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if !stated {
 		v = v.As(audit.Advisory)
 	}
-	band := 2 * sigmaDeg(s)
+	band := basis.SurveyBandSigmas * sigmaDeg(s)
 	within := ""
 	if math.Abs(size-limit) < band {
 		if v.Outcome == audit.Meets {
@@ -200,10 +200,12 @@ func exemptFromTension(s audit.Subject) audit.Reason {
 func takesTension(s audit.Subject) audit.Verdict {
 	duty := s.Assembly.Duty
 	if duty == audit.Shackle {
-		switch s.Line.NoVoltage {
-		case audit.LowVoltage:
+		switch voltage := s.Line.VoltageKV(); {
+		case basis.IsLowVoltage(voltage):
 			return audit.IsWord(true, duty.String(), audit.Tension.String())
-		case audit.VoltageUnknown:
+		case math.IsNaN(voltage) && s.Line.Row.Faulty.Has(audit.FieldVoltage):
+			return audit.CannotTell(audit.FaultyField)
+		case math.IsNaN(voltage):
 			return audit.CannotTell(audit.VoltageUnknown)
 		}
 	}

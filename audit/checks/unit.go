@@ -8,11 +8,6 @@ import (
 	"dryarc/audit/basis"
 )
 
-// pinLimitKV is the highest voltage for equipment up to which pin insulators are used, that of a nominal 34.5 kV.
-//
-// Source: common practice.
-const pinLimitKV = 36.5
-
 var pinVoltage = audit.Check{
 	ID:       "pin-voltage",
 	Title:    "Pin insulator above the voltages it is used for",
@@ -43,7 +38,7 @@ var pinVoltage = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeVoltage(s, t, pinLimitKV, "A pin insulator")
+		return judgeVoltage(s, t, basis.PinMaxUmKV, "A pin insulator")
 	},
 }
 
@@ -77,19 +72,16 @@ var shackleVoltage = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		voltage := s.Line.Row.NominalKV
-		if math.IsNaN(voltage) {
-			voltage = s.Line.HighestKV
-		}
+		voltage := s.Line.VoltageKV()
 		if math.IsNaN(voltage) {
 			return audit.CannotTell(audit.VoltageUnknown)
 		}
 		if t.On() {
 			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV")})
 		}
-		v := audit.AtMost(voltage, 1, "kV")
+		v := audit.AtMost(voltage, basis.ShackleMaxKV, "kV")
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("A shackle insulator (%s) on a line of %g kV; they serve up to 1 kV.", s.Assembly.Hanging(), voltage))
+			v = v.Saying(fmt.Sprintf("A shackle insulator (%s) on a line of %g kV; they serve up to %g kV.", s.Assembly.Hanging(), voltage, basis.ShackleMaxKV))
 		}
 		return v
 	},

@@ -77,7 +77,7 @@ var switchingWithstand = audit.Check{
 	Remedy: "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Line.HighestKV <= 245 {
+		if basis.IsRangeOne(s.Line.HighestKV) {
 			return audit.IsRangeOne
 		}
 		return carriesPhase(s)
@@ -109,7 +109,7 @@ var wetWithstand = audit.Check{
 	Remedy: "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Line.HighestKV > 245 {
+		if basis.IsRangeTwo(s.Line.HighestKV) {
 			return audit.IsRangeTwo
 		}
 		return carriesPhase(s)
@@ -139,19 +139,16 @@ func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float
 	if err != nil {
 		return math.NaN(), math.NaN()
 	}
-	return s.Line.Level(shape) * ka, ka
+	return basis.RequiredWithstand(s.Line.Level(shape), ka), ka
 }
 
 // addWithstand shows what is required and what the string withstands without some defective units.
 func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Withstand, required, ka float64, defective int) {
 	m, h := s.Criteria.Exponent(shape), s.Structure.GroundM
-	formula, sheet := "exp(m·H/8150)", "MAX(1,EXP(m*H/8150))"
-	if s.Criteria.AltitudeBasis == basis.Rated1000 {
-		formula, sheet = "exp(m·(H − 1000)/8150) above 1000 m, else 1", "IF(H>1000,EXP(m*(H-1000)/8150),1)"
-	}
+	formula, sheet := altitudeFormula(s.Criteria.AltitudeBasis)
 	meaning := "altitude factor, " + s.Criteria.AltitudeBasis.String() + " basis"
 	if h > basis.AltitudeDataEndM {
-		meaning += ", extrapolated above 2000 m"
+		meaning += fmt.Sprintf(", extrapolated above %g m", basis.AltitudeDataEndM)
 	}
 	t.Add(audit.Step{Symbol: "K_a", Meaning: meaning, Formula: formula,
 		Inputs: []audit.Operand{{Symbol: "m", Value: audit.Figure(m, "")}, {Symbol: "H", Value: audit.Figure(h, "m")}},
@@ -170,13 +167,23 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	t.Add(step)
 }
 
+// altitudeFormula is the altitude factor in words and as a spreadsheet finds it.
+func altitudeFormula(from basis.AltitudeBasis) (words, sheet string) {
+	if from == basis.Rated1000 {
+		return fmt.Sprintf("exp(m·(H − %[1]g)/%[2]g) above %[1]g m, else 1", basis.RatedAltitudeM, basis.ScaleHeightM),
+			fmt.Sprintf("IF(H>%[1]g,EXP(m*(H-%[1]g)/%[2]g),1)", basis.RatedAltitudeM, basis.ScaleHeightM)
+	}
+	return fmt.Sprintf("exp(m·H/%g)", basis.ScaleHeightM), fmt.Sprintf("MAX(1,EXP(m*H/%g))", basis.ScaleHeightM)
+}
+
 // discsStep shows how many standard discs are as long as the string without its defective units.
 func discsStep(a *audit.Assembly, defective int) audit.Step {
-	step := audit.Step{Symbol: "x", Meaning: "standard discs of the same length", Formula: "n·P/146", Sheet: "n*P/146",
+	step := audit.Step{Symbol: "x", Meaning: "standard discs of the same length",
+		Formula: fmt.Sprintf("n·P/%g", basis.StandardSpacingMM), Sheet: fmt.Sprintf("n*P/%g", basis.StandardSpacingMM),
 		Inputs: []audit.Operand{{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}},
 		Result: audit.Figure(basis.StandardDiscs(a.UnitsPerString-defective, a.Unit.SpacingMM), "")}
 	if defective > 0 {
-		step.Formula, step.Sheet = "(n − d)·P/146", "(n-d)*P/146"
+		step.Formula, step.Sheet = fmt.Sprintf("(n − d)·P/%g", basis.StandardSpacingMM), fmt.Sprintf("(n-d)*P/%g", basis.StandardSpacingMM)
 		step.Inputs = append(step.Inputs, audit.Operand{Symbol: "d", Value: audit.Figure(float64(defective), "")})
 	}
 	return step
@@ -190,14 +197,15 @@ func tableFormula(shape audit.Shape, criteria *audit.Criteria) (words, sheet str
 	}
 	positive := interpolated(func(f basis.Flashover) float64 { return f.PositiveKV })
 	negative := interpolated(func(f basis.Flashover) float64 { return f.NegativeKV })
-	return "0.9616·min(U_50+(x), U_50−(x))", "(1-1.28*0.03)*MIN(" + positive + "," + negative + ")"
+	return fmt.Sprintf("%g·min(U_50+(x), U_50−(x))", basis.WithstandFromU50(1, basis.LightningSigma)),
+		fmt.Sprintf("(1-%g*%g)*MIN(%s,%s)", basis.WithstandSigmas, basis.LightningSigma, positive, negative)
 }
 
 // interpolated reads a column of the disc table at x as a spreadsheet does.
 func interpolated(value func(basis.Flashover) float64) string {
 	var column []string
 	for n := 1; ; n++ {
-		f, ok := basis.StringFlashover(n, basis.StandardSpacingMM, 255)
+		f, ok := basis.StringFlashover(n, basis.StandardSpacingMM, basis.StandardDiameterMM)
 		if !ok {
 			break
 		}

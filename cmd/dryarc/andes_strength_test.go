@@ -79,7 +79,9 @@ func TestAndesWithstand(t *testing.T) {
 			require.InEpsilon(t, row.number(t, "withstand_kV"), v.Observed.Number, 1e-6)
 			require.InEpsilon(t, row.number(t, at.required), v.Required.Number, 1e-6)
 			require.Equal(t, v.Observed.Number >= v.Required.Number, v.Outcome == audit.Meets)
-			units, _ := audit.UnitsNeeded(s, &unit, []*audit.Check{check})
+			trial, sized := audit.TrialOf(&unit), s
+			sized.Assembly = &trial
+			units, _ := audit.UnitsNeeded(sized, []*audit.Check{check})
 			if row[at.units] == "" { // no string of the table is long enough
 				require.Greater(t, units, 20)
 				continue

@@ -13,27 +13,6 @@ func CatenaryConstant(horizontalKN, weightNPerM float64) float64 {
 	return horizontalKN * 1000 / weightNPerM
 }
 
-// CatenarySag returns the sag at mid-span between level attachments, in m.
-//
-//	f = C·(cosh(L / 2C) − 1)
-//
-// L is the span and C the catenary constant, both in m.
-//
-// Source: catenary (computed).
-func CatenarySag(spanM, constantM float64) float64 {
-	s := math.Sinh(spanM / (4 * constantM))
-	return 2 * constantM * s * s
-}
-
-// ParabolaSag returns the sag at mid-span in the approximation of a parabola, in m.
-//
-//	f = L² / 8C
-//
-// L is the span and C the catenary constant, both in m. It is below the catenary's: by 0.1 % at L = 0.2·C.
-//
-// Source: parabola (computed).
-func ParabolaSag(spanM, constantM float64) float64 { return spanM * spanM / (8 * constantM) }
-
 // RulingSpan returns the span whose tension changes like that of a whole section, in m.
 //
 //	S = √(ΣL³ / ΣL)
