@@ -31,7 +31,7 @@ type Check struct {
 	Severity Severity       // of an exception, unless the verdict says milder
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
-	Needs    []Field // a subject that lacks one is not assessed, and Judge is not called
+	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool // its requirement decides how many units a string needs
 	Headroom bool // it is counted once more with every class one worse
@@ -80,8 +80,8 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 			return NotApplicable, reason
 		}
 	}
-	for _, field := range c.Needs {
-		if reason := s.Lacks(field); reason != NoReason {
+	for i := range c.Needs {
+		if reason := c.Needs[i].lacks(s); reason != NoReason {
 			return NotAssessed, reason
 		}
 	}
@@ -112,6 +112,9 @@ func ValidateChecks(checks []*Check) error {
 			return fmt.Errorf("check %s has no basis", c.ID)
 		case c.Judge == nil || c.Method.Example.Subject == nil:
 			return fmt.Errorf("check %s has no function or no worked example", c.ID)
+		}
+		if err := validateNeeds(c); err != nil {
+			return err
 		}
 		seen[c.ID] = true
 	}

@@ -52,7 +52,7 @@ func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
 func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	l := n.Lines[line] // a copy, which may hold an assumed level
 	out := Schedule{Requirements: make([]Requirement, 0, l.End-l.First)}
-	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(FieldVoltage) {
+	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) {
 		l.Row.LightningKV, out.LevelAssumed = levels[len(levels)-1], true
 		l.WetKV = wetLevel(&l)
 	}

@@ -39,7 +39,7 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldWeightSpan},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
 	Remedy: "Install tension assemblies, or hold the string down with weights.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role == audit.Terminal {
@@ -112,7 +112,7 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Changes == "" || s.Structure.Role == audit.Terminal {
@@ -153,7 +153,7 @@ var sectionLength = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldSectionLimit},
+	Needs:  []audit.Need{audit.NeedsSectionLimit},
 	Remedy: "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM

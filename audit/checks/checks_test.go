@@ -45,6 +45,16 @@ func TestWorkedExamples(t *testing.T) {
 	}
 }
 
+// Needs are looked up for every check and subject of a network: an answer must not leave work to the collector.
+func TestNeedsAreLookedUpWithoutAllocating(t *testing.T) {
+	for _, check := range checks.All() {
+		subject := check.Method.Example.Subject()
+		for _, need := range check.Needs {
+			require.Zero(t, testing.AllocsPerRun(10, func() { subject.Lacks(need) }), "%s: %s", check.ID, need.Name)
+		}
+	}
+}
+
 // requireOneMeaning holds a derivation to one value for each symbol, so that a reader and a spreadsheet can follow it.
 func requireOneMeaning(t *testing.T, trace audit.Trace) {
 	t.Helper()

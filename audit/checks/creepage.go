@@ -19,8 +19,8 @@ var creepageSymbols = []audit.Explained{
 	{Symbol: "K_a", Meaning: "altitude factor, 1 unless the criteria set an exponent"},
 }
 
-var creepageNeeds = []audit.Field{
-	audit.FieldDuty, audit.FieldPhaseToEarth, audit.FieldSpecificCreepage, audit.FieldCreepageAltitude, audit.FieldCreepage,
+var creepageNeeds = []audit.Need{
+	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage,
 }
 
 var creepage = audit.Check{
@@ -82,7 +82,7 @@ var soundUnits = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, so 14 units fall short)",
 		},
 	},
-	Needs:  append([]audit.Field{audit.FieldDefective, audit.FieldUnitsPerString}, creepageNeeds...),
+	Needs:  append([]audit.Need{audit.NeedsDefective, audit.NeedsUnitsPerString}, creepageNeeds...),
 	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {
@@ -132,7 +132,7 @@ func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
 // soundWithstand judges the lightning withstand of the sound units, where the string as built meets.
 func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
 	units := s.Assembly.UnitsPerString - s.Assembly.Defective
-	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.FieldLightningWithstand) != audit.NoReason {
+	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.NeedsLightningWithstand) != audit.NoReason {
 		return audit.Verdict{}
 	}
 	required, ka := requiredWithstand(s, audit.Lightning)

@@ -45,7 +45,7 @@ var strength = audit.Check{
 			Source: "50 % of the rating, NESC 277 (value from memory): 120 kN × 50 % = 60 kN; a 160 kN string passes (computed)",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPull, audit.FieldRatingOfString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -78,7 +78,7 @@ var strengthOneStringBroken = audit.Check{
 			Source: "GB 50545 broken string 1.5 (value from memory); 2 × 120 = 240 kN intact, 120 kN with one broken (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPullBroken, audit.FieldRatingOfString},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy: "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
@@ -243,7 +243,7 @@ var swing = audit.Check{
 			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSwingLimit, audit.FieldStrings, audit.FieldSwing},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSwingLimit, audit.NeedsStrings, audit.NeedsSwing},
 	Remedy: "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {

@@ -37,7 +37,7 @@ var unitsForVoltage = audit.Check{
 			Source: "common practice: 132/√3/11 = 6.93, rounded up",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldNominalVoltage, audit.FieldUnit, audit.FieldUnitsPerString, audit.FieldStringLength},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
 	Remedy:   "Count the units on site; the register is likely wrong.",
 	Concerns: capAndPin,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -86,7 +86,7 @@ var tensionFewerUnits = audit.Check{
 			Source: "common practice: 15/16 and 23/24 units in suspension and tension in the two published line specifications of the creepage figures",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldCreepage, audit.FieldStringLength, audit.FieldSpecificCreepage},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsStringLength, audit.NeedsSpecificCreepage},
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
@@ -135,7 +135,7 @@ var mixedUnits = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldUnit},
+	Needs:    []audit.Need{audit.NeedsUnit},
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -168,7 +168,7 @@ var couplingMismatch = audit.Check{
 			Source: "IEC 60305 coupling sizes (value from memory)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldUnit, audit.FieldCouplings},
+	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
 	Remedy: "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
@@ -219,7 +219,7 @@ var stringTooLong = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm, 16 units (computed)",
 		},
 	},
-	Needs:  append([]audit.Field{audit.FieldLongestString, audit.FieldStringLength}, creepageNeeds...),
+	Needs:  append([]audit.Need{audit.NeedsLongestString, audit.NeedsStringLength}, creepageNeeds...),
 	Remedy: "Take units with a longer creepage at the same spacing, or a composite.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
@@ -274,7 +274,7 @@ var oddOneOut = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldUnit, audit.FieldUnitsPerString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {

@@ -28,7 +28,7 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role != audit.Terminal && !s.Assembly.CircuitEnds {
@@ -70,7 +70,7 @@ var tensionAtTee = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or confirm that the tap is slack.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.TeeOf == 0 || s.Structure.Role == audit.Terminal {
@@ -114,7 +114,7 @@ var tensionAtDeviation = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldDeviation},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDeviation},
 	Remedy: "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role == audit.Terminal {

@@ -34,7 +34,7 @@ var pinVoltage = audit.Check{
 			Source: "common practice: up to 33 kV nominal",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldHighestVoltage},
+	Needs:  []audit.Need{audit.NeedsHighestVoltage},
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Pin) {
@@ -131,7 +131,7 @@ var punctureMargin = audit.Check{
 			Source: "California General Order 64-A rule 55.3 (published); 80/110 meets, 60/80 meets exactly",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldUnit, audit.FieldPuncture},
+	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
 	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.CanPuncture() && s.Assembly.Unit.Kind != basis.KindUnknown {

@@ -39,7 +39,7 @@ var lightningWithstand = audit.Check{
 			Source: "disc table (value from memory), altitude factor 1.1305 (published 1.13); 14 discs would do (computed)",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldLightningWithstand},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsLightningWithstand},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhase,
@@ -73,7 +73,7 @@ var switchingWithstand = audit.Check{
 			Source: "formula of IEC 60071-2:2018 (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldHighestVoltage, audit.FieldSwitchingWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
 	Remedy: "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -105,7 +105,7 @@ var wetWithstand = audit.Check{
 			Source: "disc table, 0.90 × 490 kV (value from memory); pair 1050/460 (value from memory)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldHighestVoltage, audit.FieldWetWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
 	Remedy: "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
