@@ -64,12 +64,11 @@ type Example struct {
 	Source             string // where the expected figures come from
 }
 
-// Run puts a check to a subject: what it does not concern first, then what it needs, then its function.
+// Run puts a check to a subject: what it does not concern first, then what it needs, then its function. A check that panics
+// has not assessed the subject.
 func (c *Check) Run(s Subject, t *Trace) Verdict {
-	if outcome, reason := c.passesOver(&s); reason != NoReason {
-		return passedOver(outcome, reason)
-	}
-	return c.judge(&s, t)
+	v, _ := c.try(&s, t)
+	return v
 }
 
 // passesOver tells why a check has no judgement on a subject, which it does not concern or cannot assess; NoReason where it

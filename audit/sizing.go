@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -12,25 +13,26 @@ const mostUnits = 80
 // UnitsNeeded finds the least number of units with which a subject's assembly, made of like units, meets every sizing
 // check that can be judged, and the check that governs. 0 and nil where none can be judged; more than mostUnits where no
 // string can be shown to do, since it would be longer than that or than the tables go. It runs the very checks of the
-// audit on trial assemblies.
+// audit on trial assemblies; where one of them fails, nothing is known of what it asks for, and the answer is 0 and nil.
 func UnitsNeeded(s Subject, unit *basis.Unit, checks []*Check) (units int, governs *Check) {
 	trial := trialOf(unit)
 	s.Assembly, s.Trial = &trial, true
-	return unitsNeeded(s, checks)
+	return unitsNeeded(&s, &trials{checks: checks, errors: new(CheckErrors)})
 }
 
 // unitsNeeded is UnitsNeeded for a subject whose assembly is a trial, whose number of units it changes.
-func unitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
-	try := func(check *Check, n int) Verdict {
-		s.Assembly.setUnits(n)
-		return check.Run(s, nil)
-	}
-	for _, check := range checks {
+func unitsNeeded(s *Subject, tried *trials) (units int, governs *Check) {
+	for i, check := range tried.checks {
 		if !check.Sizes {
 			continue
 		}
-		n, outcome := leastUnits(max(units, 1), func(n int) Verdict { return try(check, n) })
+		n, outcome := leastUnits(max(units, 1), func(n int) Verdict {
+			s.Assembly.setUnits(n)
+			return tried.run(i, s)
+		})
 		switch {
+		case slices.Contains(tried.failed, i):
+			return 0, nil
 		case outcome == Meets && (n > units || governs == nil):
 			units, governs = n, check
 		case outcome == FallsShort:
@@ -38,6 +40,26 @@ func unitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
 		}
 	}
 	return units, governs
+}
+
+// trials are checks on trial at one structure, and the errors of those that failed.
+type trials struct {
+	checks []*Check
+	at     Exception
+	errors *CheckErrors
+	failed []int // checks that did, each told once
+}
+
+// run puts one of the checks to a trial subject.
+func (t *trials) run(check int, s *Subject) Verdict {
+	v, failed := t.checks[check].try(s, nil)
+	if failed != "" && !slices.Contains(t.failed, check) {
+		t.failed = append(t.failed, check)
+		e := CheckError{At: t.at, Trial: "the schedule", Cause: failed}
+		e.At.Check = check
+		t.errors.add(e)
+	}
+	return v
 }
 
 // leastUnits finds the least number of units, from first on, with which a verdict meets. The outcome is that of the verdict
@@ -54,6 +76,8 @@ func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 				n--
 			}
 			return n, Meets
+		case v.Reason == CheckFailed:
+			return n, NotAssessed
 		case v.Outcome == FallsShort:
 			short, n = n, n+1
 			if leap {
