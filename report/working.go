@@ -98,27 +98,19 @@ func work(r *audit.Result, exception int) (row workingRow, ok, failed bool) {
 		return row, false, true
 	}
 	row = workingRow{exception: exception}
-	row.observed = row.follow(trace.Steps, verdict.Observed.Number)
-	row.required = row.follow(trace.Steps, verdict.Required.Number)
+	row.observed = row.follow(trace.Steps, audit.Observed)
+	row.required = row.follow(trace.Steps, audit.Required)
 	return row, slices.ContainsFunc(row.figures, func(f workedFigure) bool { return f.sheet != "" }), false
 }
 
-// follow finds the step that ends in a figure and takes it with all it rests on; it returns its symbol. Steps that
-// others build upon are not what is compared.
-func (w *workingRow) follow(steps []audit.Step, figure float64) string {
-	for i := len(steps) - 1; i >= 0; i-- {
-		if step := &steps[i]; step.Result.Word == "" && step.Result.Number == figure && !isInput(steps, step.Symbol) {
-			w.take(steps, step.Symbol, step.Result)
-			return step.Symbol
-		}
+// follow takes the figure of a role with all it rests on, and returns its symbol; empty where no step has the role.
+func (w *workingRow) follow(steps []audit.Step, role audit.StepRole) string {
+	i := slices.IndexFunc(steps, func(s audit.Step) bool { return s.Role == role })
+	if i < 0 {
+		return ""
 	}
-	return ""
-}
-
-func isInput(steps []audit.Step, symbol string) bool {
-	return slices.ContainsFunc(steps, func(s audit.Step) bool {
-		return slices.ContainsFunc(s.Inputs, func(in audit.Operand) bool { return in.Symbol == symbol })
-	})
+	w.take(steps, steps[i].Symbol, steps[i].Result)
+	return steps[i].Symbol
 }
 
 // take adds a figure after those it rests on.

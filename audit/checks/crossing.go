@@ -42,7 +42,7 @@ var doubleAtCrossing = audit.Check{
 		}
 		if t.On() {
 			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind)})
-			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), "")})
+			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), ""), Role: audit.Observed})
 		}
 		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
 		if v.Outcome != audit.FallsShort {

@@ -125,7 +125,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
 	}
 	if t.On() {
-		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN")})
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
 	if s.NeedsSentence(v) {
@@ -159,7 +159,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
 		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
-		Result: audit.Figure(pull.Required, "kN"), Sheet: "F*γ"})
+		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Sheet: "F*γ"})
 }
 
 // pullStep shows how the load of the conductors comes on one string or insulator.
@@ -273,9 +273,9 @@ var swing = audit.Check{
 					{Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
 					{Symbol: "W_w", Value: audit.Figure(wind, "N")}, {Symbol: "W_i", Value: audit.Figure(weight, "N")},
 				},
-				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource,
+				Result: audit.Figure(angle, "deg"), Role: audit.Observed, Clause: basis.SwingSource,
 				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
-			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg")})
+			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Role: audit.Required})
 		}
 		v := audit.AtMost(angle, limit, "deg")
 		if s.NeedsSentence(v) {

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -46,10 +47,10 @@ var unitsForVoltage = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: "ceil(U_n/√3/11)",
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
-				Result: audit.Figure(floor, ""), Clause: basis.CommonPractice, Sheet: "CEILING(U_n/SQRT(3)/11,1)"})
+				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: "CEILING(U_n/SQRT(3)/11,1)"})
 			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: "length/146",
 				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.LengthMM(), "mm")}},
-				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: "length/146"})
+				Result: audit.Figure(standard, ""), Role: audit.Observed, Clause: basis.CommonPractice, Sheet: "length/146"})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
 		if s.NeedsSentence(v) {
@@ -100,15 +101,23 @@ var tensionFewerUnits = audit.Check{
 			return audit.DoesNotApply(audit.FewSuspensionStrings)
 		}
 		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
-		if t.On() {
-			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage of %d suspension strings", usual.Strings), Result: audit.Figure(usual.CreepageMM, "mm"), Clause: basis.CommonPractice})
-			t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the tension string", Result: audit.Figure(creepage, "mm")})
-			t.Add(audit.Step{Symbol: "S_s", Meaning: "length of the suspension strings", Result: audit.Figure(usual.LengthMM, "mm"), Clause: basis.CommonPractice})
-			t.Add(audit.Step{Symbol: "S", Meaning: "length of the tension string", Result: audit.Figure(length, "mm")})
-		}
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
 		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
 			v, what = byLength, "length"
+		}
+		if t.On() {
+			role := func(is audit.StepRole, of string) audit.StepRole {
+				if of != what {
+					return audit.InBetween
+				}
+				return is
+			}
+			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage of %d suspension strings", usual.Strings), Result: audit.Figure(usual.CreepageMM, "mm"),
+				Role: role(audit.Required, "creepage"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the tension string", Result: audit.Figure(creepage, "mm"), Role: role(audit.Observed, "creepage")})
+			t.Add(audit.Step{Symbol: "S_s", Meaning: "length of the suspension strings", Result: audit.Figure(usual.LengthMM, "mm"),
+				Role: role(audit.Required, "length"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "S", Meaning: "length of the tension string", Result: audit.Figure(length, "mm"), Role: role(audit.Observed, "length")})
 		}
 		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("The tension string %s has %.0f mm of %s, the line's suspension strings in the same class have %.0f mm.",
@@ -141,7 +150,7 @@ var mixedUnits = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		kinds := float64(len(s.Assembly.Makeup.Parts))
 		if t.On() {
-			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, "")})
+			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, ""), Role: audit.Observed})
 		}
 		v := audit.AtMost(kinds, 1, "kinds")
 		if s.NeedsSentence(v) {
@@ -178,16 +187,22 @@ var couplingMismatch = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		couplings := s.Assembly.Couplings()
+		first := couplings[0]
+		compared := 1 + slices.IndexFunc(couplings[1:], func(other string) bool { return other != first }) // 0 where all are alike
 		if t.On() {
 			for i, coupling := range couplings {
-				t.Add(audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions})
+				step := audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions}
+				switch i {
+				case 0:
+					step.Role = audit.Required
+				case max(compared, 1):
+					step.Role = audit.Observed
+				}
+				t.Add(step)
 			}
 		}
-		first := couplings[0]
-		for _, other := range couplings[1:] {
-			if other != first {
-				return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
-			}
+		if other := couplings[compared]; other != first {
+			return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
 		}
 		return audit.IsWord(true, first, first)
 	},
@@ -234,6 +249,7 @@ var stringTooLong = audit.Check{
 		required := requiredCreepage(s, t)
 		units := float64(basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM))
 		length := units * s.Assembly.Unit.SpacingMM
+		t.Recast() // what is required is the line's longest string
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",
 				Inputs: []audit.Operand{
@@ -241,7 +257,7 @@ var stringTooLong = audit.Check{
 					{Symbol: "c", Value: audit.Figure(s.Assembly.Unit.CreepageMM, "mm")},
 					{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")},
 				},
-				Result: audit.Figure(length, "mm"), Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
+				Result: audit.Figure(length, "mm"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
 		}
 		v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
 		if s.NeedsSentence(v) {
@@ -280,7 +296,7 @@ var oddOneOut = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		hanging, around := s.Assembly.Hanging(), "the other strings of its duty at this structure"
 		if t.On() {
-			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging)})
+			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging), Role: audit.Observed})
 		}
 		switch s.Assembly.Odd {
 		case audit.NotCompared:

@@ -212,8 +212,8 @@ func addDuty(t *audit.Trace, s audit.Subject, why string) {
 	if !t.On() {
 		return
 	}
-	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Clause: basis.CommonPractice})
-	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Role: audit.Required, Clause: basis.CommonPractice})
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String()), Role: audit.Observed})
 }
 
 func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64) {
@@ -222,7 +222,11 @@ func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64) {
 	}
 	t.Add(audit.Step{Symbol: "δ", Meaning: "deviation, positive to the right", Result: audit.Figure(s.Structure.DeviationDeg, "deg"),
 		Clause: basis.Arithmetic})
-	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Clause: basis.CommonPractice})
+	limitRole, dutyRole := audit.Required, audit.InBetween // what is observed is |δ|, which no step shows
+	if takesTension(s).Outcome == audit.Meets {
+		limitRole, dutyRole = audit.InBetween, audit.Observed
+	}
+	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Role: limitRole, Clause: basis.CommonPractice})
 	if s.Criteria.PositionAccuracyM.Known() {
 		t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the deviation", Formula: "e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
 			Inputs: []audit.Operand{
@@ -233,7 +237,7 @@ func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64) {
 			Result: audit.Figure(sigmaDeg(s), "deg"), Clause: basis.Arithmetic,
 			Sheet: "DEGREES(e*SQRT(1/a^2+1/b^2+(1/a+1/b)^2))"})
 	}
-	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String()), Role: dutyRole})
 }
 
 // inWords is the sentence of a tension check that falls short, empty otherwise.

@@ -85,7 +85,7 @@ var shackleVoltage = audit.Check{
 			return audit.CannotTell(audit.VoltageUnknown)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV")})
+			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV"), Role: audit.Observed})
 		}
 		v := audit.AtMost(voltage, 1, "kV")
 		if s.NeedsSentence(v) {
@@ -97,7 +97,7 @@ var shackleVoltage = audit.Check{
 
 func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
 	if t.On() {
-		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.HighestVoltageSource})
+		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Role: audit.Observed, Clause: basis.HighestVoltageSource})
 	}
 	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
 	if s.NeedsSentence(v) {
@@ -145,7 +145,7 @@ var punctureMargin = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "r", Meaning: "share of the puncture voltage at dry flashover", Formula: "U_dry/U_p",
 				Inputs: []audit.Operand{{Symbol: "U_dry", Value: audit.Figure(unit.DryKV, "kV")}, {Symbol: "U_p", Value: audit.Figure(unit.PunctureKV, "kV")}},
-				Result: audit.Figure(ratio, ""), Clause: basis.PunctureRule, Sheet: "U_dry/U_p"})
+				Result: audit.Figure(ratio, ""), Role: audit.Observed, Clause: basis.PunctureRule, Sheet: "U_dry/U_p"})
 			t.Add(audit.Step{Symbol: "U_p/U_dry", Meaning: "for information: about 10 is often quoted, catalogue values of discs and pins are 1.3 to 1.5",
 				Result: audit.Figure(1/ratio, ""), Clause: basis.CommonPractice})
 		}

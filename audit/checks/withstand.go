@@ -158,9 +158,9 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		Result: audit.Figure(ka, ""), Clause: s.Criteria.AltitudeBasis.Source(), Sheet: sheet})
 	t.Add(audit.Step{Symbol: "U_req", Meaning: "withstand required, referred to sea level", Formula: "U_level·K_a",
 		Inputs: []audit.Operand{{Symbol: "U_level", Value: audit.Figure(s.Line.Level(shape), "kV")}, {Symbol: "K_a", Value: audit.Figure(ka, "")}},
-		Result: audit.Figure(required, "kV"), Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
+		Result: audit.Figure(required, "kV"), Role: audit.Required, Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
 	step := audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
-		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From)}
+		Result: audit.Figure(w.KV, "kV"), Role: audit.Observed, Clause: withstandSource(w.From)}
 	if w.From == audit.DiscTable && len(s.Assembly.Makeup.Parts) == 1 {
 		length := discsStep(s.Assembly, defective)
 		t.Add(length)
