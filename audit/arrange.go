@@ -281,7 +281,7 @@ func (n *Network) leaveOutDuplicates() {
 			if len(kept) == int(n.structures[i].firstAssembly) || !sameGroup(row, &p.Assemblies[kept[len(kept)-1]]) {
 				taken = 0
 			}
-			named := row.Faulty&keyFields == 0 && // what a faulty cell would have said is not known
+			named := row.Faulty&keyCells == 0 && // what a faulty cell would have said is not known
 				(row.Duty.CarriesPhase() || row.Phases != EveryPhase) // two earth wires share no phase
 			if named && taken&row.Phases != 0 {
 				p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)),
@@ -298,8 +298,8 @@ func (n *Network) leaveOutDuplicates() {
 	n.RowsPlaced = len(kept)
 }
 
-// keyFields are the fields that tell one assembly from another at a structure.
-const keyFields = FieldSet(1<<FieldPhase | 1<<FieldCircuits | 1<<FieldDuty | 1<<FieldSide)
+// keyCells are the cells that tell one assembly from another at a structure.
+const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
 
 func sameGroup(a, b *AssemblyRow) bool {
 	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side
@@ -310,7 +310,7 @@ func (n *Network) resolveVoltages() {
 	for i := range n.Lines {
 		line := &n.Lines[i]
 		line.HighestKV = line.Row.HighestKV
-		if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(FieldVoltage) {
+		if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
 			if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
 				line.HighestKV, line.HighestAssumed = um, true
 			}
@@ -327,7 +327,7 @@ func phaseToEarth(line *Line) (float64, Reason) {
 		return math.NaN(), DirectCurrentLine
 	case !math.IsNaN(row.CreepageKV):
 		return row.CreepageKV, NoReason
-	case row.Faulty.Has(FieldVoltage):
+	case row.Faulty.Has(CellVoltage):
 		return math.NaN(), FaultyField
 	case math.IsNaN(line.HighestKV) && math.IsNaN(row.NominalKV):
 		return math.NaN(), VoltageUnknown

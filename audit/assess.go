@@ -107,7 +107,10 @@ type lineAssessor struct {
 	exceptions []Exception
 	classes    classUse
 	headroom   int
+	subject    Subject   // at hand
+	trial      Subject   // the same one class worse
 	worse      Structure // the structure at hand, with the next worse class where there is one
+	errors     CheckErrors
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -137,30 +140,55 @@ func (a *lineAssessor) noteClass(s *Structure) {
 
 // put runs every check of one kind on a subject and keeps what falls short.
 func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
-	for i, check := range a.checks {
+	a.subject = s
+	for next := 0; next < len(a.checks); {
+		next = a.putFrom(next, kind, &at)
+	}
+}
+
+// putFrom runs the checks from the first one given on, and returns the next to run: one that panics ends the round, so
+// that a subject, and not every check of it, has the cost of a recovery made ready.
+func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Exception) (next int) {
+	i := first
+	defer func() {
+		if panicked := recover(); panicked != nil {
+			a.tallies[i].passOver(NotAssessed, CheckFailed)
+			a.failed(i, at, "", causeOf(panicked))
+			next = i + 1
+		}
+	}()
+	for ; i < len(a.checks); i++ {
+		check := a.checks[i]
 		if check.Of != kind {
 			continue
 		}
-		if outcome, reason := check.passesOver(&s); reason != NoReason {
+		if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
 			a.tallies[i].passOver(outcome, reason)
 			continue
 		}
-		v := check.judge(&s, nil)
+		v := check.judge(&a.subject, nil)
 		a.tallies[i].count(&v)
-		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(check, s) {
+		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(i, at) {
 			a.headroom++
 		}
 		if v.Outcome != FallsShort {
 			continue
 		}
-		e := at
+		e := *at
 		e.Check, e.Verdict = i, v
 		a.exceptions = append(a.exceptions, e)
 	}
+	return i
+}
+
+func (a *lineAssessor) failed(check int, at *Exception, trial, cause string) {
+	e := CheckError{At: *at, Trial: trial, Cause: cause}
+	e.At.Check = check
+	a.errors.add(e)
 }
 
 func (a *lineAssessor) result() LineResult {
-	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks))}
+	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks)), errors: a.errors}
 	for i := range a.tallies {
 		r.Coverage[i] = a.tallies[i].coverage()
 	}
@@ -186,12 +214,17 @@ func (t *tally) coverage() Coverage {
 }
 
 // fallsShortOneClassWorse tells whether a subject that meets would fall short if its pollution class were one worse.
-func (a *lineAssessor) fallsShortOneClassWorse(check *Check, s Subject) bool {
-	if a.worse.Class == s.Structure.Class {
+func (a *lineAssessor) fallsShortOneClassWorse(check int, at *Exception) bool {
+	if a.worse.Class == a.subject.Structure.Class {
 		return false
 	}
-	s.Structure, s.Trial = &a.worse, true
-	return check.Run(s, nil).Outcome == FallsShort
+	a.trial = a.subject
+	a.trial.Structure, a.trial.Trial = &a.worse, true
+	v, failed := a.checks[check].try(&a.trial, nil)
+	if failed != "" {
+		a.failed(check, at, "the class one worse", failed)
+	}
+	return v.Outcome == FallsShort
 }
 
 // worsenClass puts a structure into the next worse pollution class; the worst, an unknown class and one without a worse

@@ -31,7 +31,7 @@ type Check struct {
 	Severity Severity       // of an exception, unless the verdict says milder
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
-	Needs    []Field // a subject that lacks one is not assessed, and Judge is not called
+	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool // its requirement decides how many units a string needs
 	Headroom bool // it is counted once more with every class one worse
@@ -64,12 +64,11 @@ type Example struct {
 	Source             string // where the expected figures come from
 }
 
-// Run puts a check to a subject: what it does not concern first, then what it needs, then its function.
+// Run puts a check to a subject: what it does not concern first, then what it needs, then its function. A check that panics
+// has not assessed the subject.
 func (c *Check) Run(s Subject, t *Trace) Verdict {
-	if outcome, reason := c.passesOver(&s); reason != NoReason {
-		return passedOver(outcome, reason)
-	}
-	return c.judge(&s, t)
+	v, _ := c.try(&s, t)
+	return v
 }
 
 // passesOver tells why a check has no judgement on a subject, which it does not concern or cannot assess; NoReason where it
@@ -80,8 +79,8 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 			return NotApplicable, reason
 		}
 	}
-	for _, field := range c.Needs {
-		if reason := s.Lacks(field); reason != NoReason {
+	for i := range c.Needs {
+		if reason := c.Needs[i].lacks(s); reason != NoReason {
 			return NotAssessed, reason
 		}
 	}
@@ -112,6 +111,9 @@ func ValidateChecks(checks []*Check) error {
 			return fmt.Errorf("check %s has no basis", c.ID)
 		case c.Judge == nil || c.Method.Example.Subject == nil:
 			return fmt.Errorf("check %s has no function or no worked example", c.ID)
+		}
+		if err := validateNeeds(c); err != nil {
+			return err
 		}
 		seen[c.ID] = true
 	}

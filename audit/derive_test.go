@@ -164,7 +164,7 @@ func TestLineThatGoesOnBeyondTheExtract(t *testing.T) {
 	require.Equal(t, RoleUnknown, last.Role)
 	require.True(t, math.IsNaN(last.WeightSpanColdM), "half of it hangs on a span that is not known")
 	subject := Subject{Criteria: &s.p.Criteria, Line: &n.Lines[0], Structure: &last}
-	require.Equal(t, BeyondExtract, subject.Lacks(FieldWeightSpan))
+	require.Equal(t, BeyondExtract, subject.Lacks(NeedsWeightSpan))
 }
 
 func TestClosedRouteHasNoEnd(t *testing.T) {

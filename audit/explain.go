@@ -12,6 +12,7 @@ type Derivation struct {
 	Subject Subject
 	Verdict Verdict
 	Trace   Trace
+	Failed  string // what the check panicked with, an error of the program; empty where it did not
 }
 
 // Explain runs every check on one structure, its assemblies and its places, each with a trace: the very derivations
@@ -26,7 +27,7 @@ func Explain(n *Network, checks []*Check, line, structure int) (out []Derivation
 			}
 			d := Derivation{At: at, Check: check, Subject: s}
 			d.At.Check = i
-			d.Verdict = check.Run(s, &d.Trace)
+			d.Verdict, d.Failed = check.try(&s, &d.Trace)
 			out = append(out, d)
 		}
 	})

@@ -101,7 +101,7 @@ func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason 
 		switch {
 		case !math.IsNaN(v):
 			return v, NoReason
-		case l.Row.Faulty.Has(FieldTension):
+		case l.Row.Faulty.Has(CellTension):
 			return v, FaultyField
 		}
 		return v, missing
@@ -200,7 +200,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 }
 
 func (s *Subject) groundReason() Reason {
-	if s.Structure.Faulty.Has(FieldGround) {
+	if s.Structure.Faulty.Has(CellGround) {
 		return FaultyField
 	}
 	return GroundUnknown

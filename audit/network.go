@@ -109,7 +109,7 @@ type Structure struct {
 	Declared     Duty
 	DeclaredRole DeclaredRole
 	Continues    bool
-	Faulty       FieldSet
+	Faulty       Cells
 
 	WindSpanM             float64
 	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
@@ -291,7 +291,7 @@ type Assembly struct {
 	Odd            Odd     // differs from the strings around it
 	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
 	CircuitEnds    bool    // its circuit ends here although the line goes on
-	Faulty         FieldSet
+	Faulty         Cells
 	units          []basis.Unit
 }
 

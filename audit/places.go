@@ -14,7 +14,7 @@ func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 		if a.Phases == EveryPhase {
 			a.Phases = c.Phases
 		}
-		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(FieldSide) {
+		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(CellSide) {
 			if sides := sidesOf(s, c); len(sides) == 1 {
 				a.Side = sides[0]
 			}
@@ -56,7 +56,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		var sided [Ahead + 1]Phases
 		for k := range assemblies {
 			a := &assemblies[k]
-			if a.Faulty.Has(FieldDuty) || a.Faulty.Has(FieldPhase) || a.Faulty.Has(FieldCircuits) || a.Faulty.Has(FieldSide) {
+			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
 				p.FaultyRows = true
 			}
 			if a.Circuit != c.Symbol || (!a.Duty.CarriesPhase() && a.Duty != DutyUnknown) {

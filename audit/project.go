@@ -11,7 +11,7 @@ import (
 
 // Project is everything that was read, before anything is derived. Rows hold no pointers: repeated text is a Symbol,
 // other text a place in Texts, an unknown number NaN (or -1 where it counts something), and what was faulty is a bit
-// in a FieldSet.
+// in Cells.
 type Project struct {
 	Title    string
 	File     string // the project file as it was given
@@ -62,7 +62,7 @@ type StructureRow struct {
 	ConductorAhead    Symbol
 	Number            TextAt // structure number as written
 	Source            Source
-	Faulty            FieldSet
+	Faulty            Cells
 	Duty              Duty // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract
@@ -72,7 +72,7 @@ type StructureRow struct {
 type LineRow struct {
 	Line, Name, Conductor Symbol
 	Source                Source
-	Faulty                FieldSet
+	Faulty                Cells
 	Phases                Phases
 	Circuits              int
 	Subconductors         int
@@ -115,7 +115,7 @@ type AssemblyRow struct {
 	Direct               uint32 // 1 + place in Project.Direct, 0 for none
 	VAngleDeg            float32
 	Installed, Inspected Day
-	Faulty               FieldSet
+	Faulty               Cells
 	UnitsPerString       int16
 	Strings              int16
 	Defective            int16

@@ -97,6 +97,7 @@ const (
 	StringsNotStated
 	NoRegister
 	LineNotInRegister
+	CheckFailed
 
 	reasons
 )
@@ -190,6 +191,7 @@ var reasonTexts = [reasons]string{
 	StringsNotStated:        "number of strings not stated",
 	NoRegister:              "no register given",
 	LineNotInRegister:       "the register has no row of this line",
+	CheckFailed:             "the check failed, an error of the program, see Run",
 }
 
 func (r Reason) String() string { return reasonTexts[r] }

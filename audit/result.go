@@ -23,6 +23,8 @@ type Result struct {
 	Lines      []LineResult // by line of the network
 	Run        Run
 
+	errors      CheckErrors // of the checks when they judged
+	later       laterErrors
 	workers     int // lines worked on at a time
 	scheduling  sync.Once
 	schedules   []Schedule
@@ -73,6 +75,7 @@ type LineResult struct {
 	// OneClassWorse counts the assemblies that meet and would fall short if every pollution class were one worse.
 	OneClassWorse int
 	classes       classUse
+	errors        CheckErrors // moved to Result.errors when all lines are done
 }
 
 // Coverage counts the verdicts of one check.
@@ -123,6 +126,8 @@ func (r *Result) finish(o Options) {
 		line := &r.Lines[l]
 		r.Exceptions = append(r.Exceptions, line.Exceptions...)
 		line.Exceptions = nil
+		r.errors.addAll(line.errors)
+		line.errors = CheckErrors{}
 		for i := range line.Coverage {
 			r.Coverage[i].add(line.Coverage[i])
 		}

@@ -14,6 +14,7 @@ type Schedule struct {
 	// LevelAssumed tells that the lightning level is the highest standard one of the line's Um, since none is stated.
 	LevelAssumed bool
 	Requirements []Requirement // of the structures of the line, in their order
+	errors       CheckErrors   // of the checks that were tried
 }
 
 // Requirement is what one structure needs.
@@ -52,7 +53,7 @@ func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
 func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	l := n.Lines[line] // a copy, which may hold an assumed level
 	out := Schedule{Requirements: make([]Requirement, 0, l.End-l.First)}
-	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(FieldVoltage) {
+	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) {
 		l.Row.LightningKV, out.LevelAssumed = levels[len(levels)-1], true
 		l.WetKV = wetLevel(&l)
 	}
@@ -65,25 +66,26 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	}
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
-		out.Requirements = append(out.Requirements, requirement(s, checks))
+		tried := Trials{checks: checks, at: Exception{Line: line, Structure: i, To: nowhere, Assembly: nowhere}, errors: &out.errors}
+		out.Requirements = append(out.Requirements, requirement(&s, &tried))
 	}
 	return out
 }
 
 // requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.
-func requirement(s Subject, checks []*Check) Requirement {
+func requirement(s *Subject, tried *Trials) Requirement {
 	r := Requirement{Duty: s.Criteria.Requires(s.Structure), CreepageMM: math.NaN(), RatingKN: math.NaN()}
 	if s.Assembly == nil {
 		return r
 	}
 	s.Assembly.Duty = Suspension
-	units, governs := UnitsNeeded(s, checks)
+	units, governs := tried.UnitsNeeded(s)
 	if units > mostUnits {
 		units = 0
 	}
 	r.Units, r.Governs = int32(units), governs
 	s.Assembly.setUnits(1)
-	r.CreepageMM = requiredFigure(s, checks)
+	r.CreepageMM = requiredFigure(s, tried)
 	s.Assembly.setUnits(max(units, 1))
 	if r.Duty == Tension {
 		s.Assembly.Duty = Tension
@@ -93,10 +95,10 @@ func requirement(s Subject, checks []*Check) Requirement {
 }
 
 // requiredFigure is the creepage that the sizing check with headroom asks for, in mm; NaN if it cannot be judged.
-func requiredFigure(s Subject, checks []*Check) float64 {
-	for _, check := range checks {
+func requiredFigure(s *Subject, tried *Trials) float64 {
+	for i, check := range tried.checks {
 		if check.Headroom {
-			if v := check.Run(s, nil); v.Outcome <= FallsShort {
+			if v := tried.run(i, s); v.Outcome <= FallsShort {
 				return v.Required.Number
 			}
 		}
@@ -105,7 +107,7 @@ func requiredFigure(s Subject, checks []*Check) float64 {
 }
 
 // strengthen finds the rating that a single string needs and how many parallel strings of the unit give it.
-func (r *Requirement) strengthen(s Subject) {
+func (r *Requirement) strengthen(s *Subject) {
 	if s.Structure.Back.Double != "" || s.Structure.Ahead.Double != "" {
 		r.Strings = 2
 	}

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -9,22 +10,24 @@ import (
 // mostUnits is the longest trial string, in units.
 const mostUnits = 80
 
-// UnitsNeeded finds the least number of units with which a subject's assembly meets every sizing check that can be judged,
-// and the check that governs. The assembly is a trial of like units, see TrialOf, whose number of units it changes. 0 and
-// nil where nothing can be judged; more than mostUnits where no string can be shown to do, since it would be longer than
-// that or than the tables go. It runs the very checks of the audit.
-func UnitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
+// UnitsNeeded finds the least number of units with which a subject's assembly meets every sizing check on trial that can be
+// judged, and the check that governs. The assembly is a trial of like units, see TrialOf, whose number of units it
+// changes. 0 and nil where nothing can be judged; more than mostUnits where no string can be shown to do, since it would
+// be longer than that or than the tables go. It runs the very checks of the audit; where one of them fails, nothing is known
+// of what it asks for, and the answer is 0 and nil.
+func (t *Trials) UnitsNeeded(s *Subject) (units int, governs *Check) {
 	s.Trial = true
-	try := func(check *Check, n int) Verdict {
-		s.Assembly.setUnits(n)
-		return check.Run(s, nil)
-	}
-	for _, check := range checks {
+	for i, check := range t.checks {
 		if !check.Sizes {
 			continue
 		}
-		n, outcome := leastUnits(max(units, 1), func(n int) Verdict { return try(check, n) })
+		n, outcome := leastUnits(max(units, 1), func(n int) Verdict {
+			s.Assembly.setUnits(n)
+			return t.run(i, s)
+		})
 		switch {
+		case slices.Contains(t.failed, i):
+			return 0, nil
 		case outcome == Meets && (n > units || governs == nil):
 			units, governs = n, check
 		case outcome == FallsShort:
@@ -32,6 +35,29 @@ func UnitsNeeded(s Subject, checks []*Check) (units int, governs *Check) {
 		}
 	}
 	return units, governs
+}
+
+// Trials are checks that are put to trial assemblies at one structure, and the errors of those that failed.
+type Trials struct {
+	checks []*Check
+	at     Exception
+	errors *CheckErrors
+	failed []int // checks that did, each told once
+}
+
+// TrialsOf returns trials by a list of checks.
+func TrialsOf(checks []*Check) *Trials { return &Trials{checks: checks, errors: new(CheckErrors)} }
+
+// run puts one of the checks to a trial subject.
+func (t *Trials) run(check int, s *Subject) Verdict {
+	v, failed := t.checks[check].try(s, nil)
+	if failed != "" && !slices.Contains(t.failed, check) {
+		t.failed = append(t.failed, check)
+		e := CheckError{At: t.at, Trial: "the schedule", Cause: failed}
+		e.At.Check = check
+		t.errors.add(e)
+	}
+	return v
 }
 
 // leastUnits finds the least number of units, from first on, with which a verdict meets. The outcome is that of the verdict
@@ -48,6 +74,8 @@ func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 				n--
 			}
 			return n, Meets
+		case v.Reason == CheckFailed:
+			return n, NotAssessed
 		case v.Outcome == FallsShort:
 			short, n = n, n+1
 			if leap {

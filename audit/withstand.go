@@ -46,7 +46,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	switch {
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: Tested}
-	case a.Faulty.Has(FieldTested):
+	case a.Faulty.Has(CellTested):
 		return Withstand{KV: math.NaN(), Reason: FaultyField}
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
 		return Withstand{KV: math.NaN(), Reason: a.lacksString()}
@@ -65,7 +65,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 
 // lacksString is why nothing is known of the string.
 func (a *Assembly) lacksString() Reason {
-	if a.Faulty.Has(FieldUnit) || a.Faulty.Has(FieldUnitsPerString) {
+	if a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) {
 		return FaultyField
 	}
 	return UnitNotStated
@@ -156,14 +156,14 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 // lacksWithstand tells why a shape cannot be judged at a structure.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
-	case s.Line.Row.Faulty.Has(FieldVoltage):
+	case s.Line.Row.Faulty.Has(CellVoltage):
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
 		return VoltageUnknown
 	case math.IsNaN(s.Line.Level(shape)):
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]
 	}
-	if reason := s.Lacks(FieldGround); reason != NoReason {
+	if reason := s.lacksGround(); reason != NoReason {
 		return reason
 	}
 	if _, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, s.Structure.GroundM, s.Criteria.Exponent(shape)); err != nil {

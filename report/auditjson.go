@@ -25,6 +25,9 @@ type (
 		RowsPlaced  int                `json:"rows_placed"`
 		RowsLeftOut int                `json:"rows_left_out"`
 		Structures  int                `json:"structures"`
+		// Checks that failed, which is an error of the program; not written where none did.
+		CheckErrorCount int                `json:"check_error_count,omitempty"`
+		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
 	}
 	inputRecord struct {
 		File   string `json:"file"`
@@ -93,7 +96,11 @@ func JSON(ctx context.Context, w io.Writer, r *audit.Result) error { return writ
 // writeAudit writes the result for programs.
 func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error {
 	s := newJSONStream(ctx, w)
-	s.member("run", runOf(r))
+	run, err := runOf(ctx, r)
+	if err != nil {
+		return err
+	}
+	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
 	list(s, "fault_counts", faultCounts(r.Project))
@@ -102,7 +109,7 @@ func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error {
 	return s.end()
 }
 
-func runOf(r *audit.Result) runRecord {
+func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 	run := runRecord{
 		Schema: audit.Schema, ID: r.Run.ID, Version: r.Run.Version, AsOf: r.Run.AsOf, Title: r.Project.Title,
 		Caution: Caution, Inputs: []inputRecord{}, Criteria: r.Project.Criteria, Assumptions: []assumptionRecord{},
@@ -118,7 +125,12 @@ func runOf(r *audit.Result) runRecord {
 	if len(run.Lines) == 0 {
 		run.Lines = nil
 	}
-	return run
+	failed, err := r.CheckErrors(ctx)
+	run.CheckErrorCount = failed.Count
+	for i := range failed.List {
+		run.CheckErrors = append(run.CheckErrors, checkErrorOf(r, &failed.List[i]))
+	}
+	return run, err
 }
 
 // names returns the texts of symbols; nil for nil.

@@ -34,6 +34,9 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 		if d.Verdict.Outcome <= audit.FallsShort {
 			fmt.Fprintf(w, "    %s\n", comparison(d.Verdict))
 		}
+		if d.Failed != "" {
+			fmt.Fprintf(w, "    %s\n", d.Failed)
+		}
 		if d.Verdict.Sentence != "" {
 			fmt.Fprintf(w, "    %s %s\n", d.Verdict.Sentence, d.Check.Remedy)
 		}

@@ -91,7 +91,7 @@ func fixtureChecks() []*audit.Check {
 	return []*audit.Check{{
 		ID: "short-string", Title: "String shorter than a made-up length", Of: audit.OfAssembly,
 		Basis:  []basis.Clause{basis.CommonPractice, basis.Arithmetic},
-		Needs:  []audit.Field{audit.FieldUnitsPerString},
+		Needs:  []audit.Need{audit.NeedsUnitsPerString},
 		Remedy: "Add units.",
 		Method: audit.Method{Formula: "n·L ≥ 2700 mm", Limits: "Invented, for tests.", Example: example,
 			Symbols: []audit.Explained{{Symbol: "L", Meaning: "creepage of a unit", Measure: "mm"}, {Symbol: "n", Meaning: "units"}}},

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -11,17 +12,13 @@ const creepageID = "creepage"
 
 // creepageOf judges creepage by the very check of the audit.
 type creepageOf struct {
-	check   *audit.Check // nil where the audit has none
-	network *audit.Network
+	check  int // in Result.Checks; −1 where the audit has none
+	result *audit.Result
 }
 
 func newCreepageOf(r *audit.Result) creepageOf {
-	for _, check := range r.Checks {
-		if check.ID == creepageID && check.Of == audit.OfAssembly {
-			return creepageOf{check, r.Network}
-		}
-	}
-	return creepageOf{network: r.Network}
+	check := slices.IndexFunc(r.Checks, func(check *audit.Check) bool { return check.ID == creepageID && check.Of == audit.OfAssembly })
+	return creepageOf{check, r}
 }
 
 // creepage is the creepage of the string at a structure that is worst off, in mm; NaN where unknown, and why.
@@ -33,18 +30,20 @@ type creepage struct {
 // at finds it. Where no string can be judged, what is required of a string of like make is still told.
 func (c creepageOf) at(line int, s *audit.Structure) creepage {
 	worst := creepage{math.NaN(), math.NaN(), audit.NoReason}
-	if c.check == nil {
+	if c.check < 0 {
 		return worst
 	}
 	var a audit.Assembly
-	subject := audit.Subject{Criteria: &c.network.Project.Criteria, Line: &c.network.Lines[line], Structure: s, Assembly: &a, Name: c.network.Project.Symbols.Text}
+	subject := audit.Subject{Criteria: &c.result.Network.Project.Criteria, Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
+	at := audit.Exception{Check: c.check, Line: line, Structure: s.Index, To: -1, Assembly: -1}
 	margin := math.Inf(1)
-	for _, row := range c.network.AssemblyRows(s.Index) {
-		a = c.network.Assembly(row)
+	for _, row := range c.result.Network.AssemblyRows(s.Index) {
+		a = c.result.Network.Assembly(row)
 		if !a.Duty.CarriesPhase() {
 			continue
 		}
-		switch v := c.check.Run(subject, nil); {
+		at.Assembly, at.Circuit, at.Phase, at.Side = a.Row, a.Circuit, a.Phase, a.Side
+		switch v := c.result.Again(&at, subject, nil); {
 		case v.Outcome == audit.NotAssessed && worst.reason == audit.NoReason:
 			worst.reason = v.Reason
 		case v.Outcome <= audit.FallsShort && v.Margin < margin:
@@ -53,8 +52,9 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 		}
 	}
 	if math.IsNaN(worst.requiredMM) {
+		at.Assembly, at.Circuit, at.Phase, at.Side = -1, 0, 0, audit.NoSide
 		a = audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
-		v := c.check.Run(subject, nil)
+		v := c.result.Again(&at, subject, nil)
 		if v.Outcome == audit.Meets {
 			worst.requiredMM = v.Required.Number
 		} else if worst.reason == audit.NoReason {

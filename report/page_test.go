@@ -350,7 +350,7 @@ func TestCreepageOfAStructure(t *testing.T) {
 		require.Equal(t, fmt.Sprint(want), fmt.Sprint(got), "structure %d", i+1)
 	}
 	s := n.Structure(0, 3)
-	require.True(t, math.IsNaN(creepageOf{network: n}.at(0, &s).requiredMM), "an audit without the check has no figures")
+	require.True(t, math.IsNaN(newCreepageOf(&audit.Result{Network: n, Project: p}).at(0, &s).requiredMM), "an audit without the check has no figures")
 }
 
 func TestPageOfAnAuditWithoutExceptionsOrPositions(t *testing.T) {

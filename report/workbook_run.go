@@ -10,9 +10,13 @@ import (
 )
 
 // writeRun writes the sheet that says how the result came about.
-func (b *book) writeRun(context.Context) error {
+func (b *book) writeRun(ctx context.Context) error {
 	r := b.result
-	p := b.newPage(runSheet, 32, 44, 24, 70)
+	failed, err := r.CheckErrors(ctx)
+	if err != nil {
+		return err
+	}
+	p := b.newPage(runSheet, 32, 44, 24, 80)
 	row := 1
 	section := func(title string, headings ...string) {
 		if row > 1 {
@@ -45,6 +49,22 @@ func (b *book) writeRun(context.Context) error {
 	line("Register rows read", r.Project.RowsRead, asCount)
 	line("Register rows placed on a structure", r.Network.RowsPlaced, asCount)
 	line("Register rows left out, see Faults", r.Network.RowsLeftOut, asCount)
+
+	if failed.Count > 0 {
+		section(fmt.Sprintf("Errors of the program: checks that failed %s, each on one subject", counted(failed.Count, "time", "times")),
+			"Check", "Where", "Verdict", "Error")
+		for i := range failed.List {
+			rec := checkErrorOf(r, &failed.List[i])
+			p.put(row, 1, 1, rec.Check, look{bold: true})
+			p.put(row, 2, 2, rec.place(), look{wrap: true})
+			p.put(row, 3, 3, rec.cost(), look{wrap: true})
+			p.paragraph(row, 4, 4, rec.Error, look{})
+			row++
+		}
+		if more := failed.Count - len(failed.List); more > 0 {
+			line(fmt.Sprintf("and %s more", grouped(more)), nil, "")
+		}
+	}
 
 	section("Inputs", "File", "SHA-256")
 	p.put(row-1, 2, 4, "SHA-256", headingLook)

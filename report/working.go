@@ -53,7 +53,13 @@ func workings(r *audit.Result, most int) (found []working, of int) {
 		if at < 0 || at > 0 && shown == most {
 			continue
 		}
-		row, ok := work(r, i)
+		row, ok, failed := work(r, i)
+		if failed { // the next exception of the check may show whether it has formulas
+			if at == 0 {
+				of++
+			}
+			continue
+		}
 		if at == 0 {
 			if !ok {
 				index[e.Check] = -1
@@ -76,40 +82,35 @@ func workings(r *audit.Result, most int) (found []working, of int) {
 }
 
 // work runs the check of an exception again and finds the figures that its verdict follows from; ok is false where no
-// spreadsheet formula leads there.
-func work(r *audit.Result, exception int) (row workingRow, ok bool) {
+// spreadsheet formula leads there, or where the check failed.
+func work(r *audit.Result, exception int) (row workingRow, ok, failed bool) {
 	e := &r.Exceptions[exception]
 	if e.Verdict.Observed.Word != "" || e.Verdict.Required.Word != "" {
-		return row, false
+		return row, false, false
 	}
 	subject := r.Network.Subject(e)
 	if subject.Line == nil {
-		return row, false
+		return row, false, false
 	}
 	var trace audit.Trace
-	verdict := r.Checks[e.Check].Run(subject, &trace)
-	row = workingRow{exception: exception}
-	row.observed = row.follow(trace.Steps, verdict.Observed.Number)
-	row.required = row.follow(trace.Steps, verdict.Required.Number)
-	return row, slices.ContainsFunc(row.figures, func(f workedFigure) bool { return f.sheet != "" })
-}
-
-// follow finds the step that ends in a figure and takes it with all it rests on; it returns its symbol. Steps that
-// others build upon are not what is compared.
-func (w *workingRow) follow(steps []audit.Step, figure float64) string {
-	for i := len(steps) - 1; i >= 0; i-- {
-		if step := &steps[i]; step.Result.Word == "" && step.Result.Number == figure && !isInput(steps, step.Symbol) {
-			w.take(steps, step.Symbol, step.Result)
-			return step.Symbol
-		}
+	verdict := r.Again(e, subject, &trace)
+	if verdict.Reason == audit.CheckFailed {
+		return row, false, true
 	}
-	return ""
+	row = workingRow{exception: exception}
+	row.observed = row.follow(trace.Steps, audit.Observed)
+	row.required = row.follow(trace.Steps, audit.Required)
+	return row, slices.ContainsFunc(row.figures, func(f workedFigure) bool { return f.sheet != "" }), false
 }
 
-func isInput(steps []audit.Step, symbol string) bool {
-	return slices.ContainsFunc(steps, func(s audit.Step) bool {
-		return slices.ContainsFunc(s.Inputs, func(in audit.Operand) bool { return in.Symbol == symbol })
-	})
+// follow takes the figure of a role with all it rests on, and returns its symbol; empty where no step has the role.
+func (w *workingRow) follow(steps []audit.Step, role audit.StepRole) string {
+	i := slices.IndexFunc(steps, func(s audit.Step) bool { return s.Role == role })
+	if i < 0 {
+		return ""
+	}
+	w.take(steps, steps[i].Symbol, steps[i].Result)
+	return steps[i].Symbol
 }
 
 // take adds a figure after those it rests on.

@@ -103,6 +103,40 @@ func TestWorkingHoldsTheChecksOfFigures(t *testing.T) {
 	require.Equal(t, 7, shownIn(cut))
 }
 
+// Wherever a derivation says what is observed and what is required, it is what the verdict compared.
+func TestStepsAreWhatTheVerdictCompared(t *testing.T) {
+	policy := demo(t)
+	for i := range policy.Lines {
+		policy.Criteria.SoundUnits = append(policy.Criteria.SoundUnits, audit.SoundUnitsRule{NominalKV: policy.Lines[i].NominalKV, Units: 90})
+	}
+	roles := map[string]int{}
+	for _, r := range []*audit.Result{strict(t), judged(t, demo(t)), judged(t, policy)} {
+		for l := range r.Network.Lines {
+			for i := r.Network.Lines[l].First; i < r.Network.Lines[l].End; i++ {
+				for _, d := range audit.Explain(r.Network, r.Checks, l, i) {
+					if d.Verdict.Outcome > audit.FallsShort {
+						continue
+					}
+					for role, want := range map[audit.StepRole]audit.Value{audit.Observed: d.Verdict.Observed, audit.Required: d.Verdict.Required} {
+						var have []string
+						for _, step := range d.Trace.Steps {
+							if step.Role == role {
+								have = append(have, Value(audit.Value{Number: step.Result.Number, Word: step.Result.Word}))
+							}
+						}
+						require.LessOrEqual(t, len(have), 1, "%s of %v", d.Check.ID, d.At)
+						if len(have) == 1 {
+							require.Equal(t, Value(audit.Value{Number: want.Number, Word: want.Word}), have[0], "%s of %v", d.Check.ID, d.At)
+							roles[d.Check.ID]++
+						}
+					}
+				}
+			}
+		}
+	}
+	require.Greater(t, len(roles), 20)
+}
+
 // Every formula that a check gives to a spreadsheet is made of functions, numbers and the symbols of its inputs.
 func TestEverySheetFormulaHasItsCells(t *testing.T) {
 	seen := 0

@@ -39,7 +39,7 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldWeightSpan},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
 	Remedy: "Install tension assemblies, or hold the string down with weights.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role == audit.Terminal {
@@ -49,12 +49,18 @@ var tensionAtUplift = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		weight := s.Structure.WeightSpanColdM
+		held := takesTension(s)
 		if t.On() {
 			addWeightSpan(t, s, weight)
-			t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+			duty := audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())}
+			if held.Outcome != audit.FallsShort { // whatever the weight span
+				t.Recast()
+				duty.Role = audit.Observed
+			}
+			t.Add(duty)
 		}
-		if v := takesTension(s); v.Outcome != audit.FallsShort {
-			return v.Because(audit.TensionStandsAnywhere)
+		if held.Outcome != audit.FallsShort {
+			return held.Because(audit.TensionStandsAnywhere)
 		}
 		v := audit.AtLeast(weight, 0, "m")
 		v.Margin = math.NaN()
@@ -87,7 +93,7 @@ func addWeightSpan(t *audit.Trace, s audit.Subject, weight float64) {
 			{Symbol: "x1", Value: audit.Figure(basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, constant), "m")},
 			{Symbol: "x2", Value: audit.Figure(basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, constant), "m")},
 		},
-		Result: audit.Figure(weight, "m"), Clause: basis.Arithmetic, Sheet: "(L1-x1)+x2"})
+		Result: audit.Figure(weight, "m"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "(L1-x1)+x2"})
 }
 
 var tensionAtChange = audit.Check{
@@ -112,7 +118,7 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Changes == "" || s.Structure.Role == audit.Terminal {
@@ -153,13 +159,13 @@ var sectionLength = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldSectionLimit},
+	Needs:  []audit.Need{audit.NeedsSectionLimit},
 	Remedy: "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
 		if t.On() {
-			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Clause: basis.Arithmetic})
-			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Clause: basis.OwnFigure})
+			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Role: audit.Observed, Clause: basis.Arithmetic})
+			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Role: audit.Required, Clause: basis.OwnFigure})
 		}
 		v := audit.AtMost(length, limit, "km")
 		if s.NeedsSentence(v) {
@@ -216,8 +222,8 @@ var declaredDuty = audit.Check{
 			registered, fits = audit.Suspension.String(), s.Structure.Declared == audit.Suspension
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "duty declared", Result: audit.Word(s.Structure.Declared.String())})
-			t.Add(audit.Step{Symbol: "duty registered", Result: audit.Word(registered)})
+			t.Add(audit.Step{Symbol: "duty declared", Result: audit.Word(s.Structure.Declared.String()), Role: audit.Required})
+			t.Add(audit.Step{Symbol: "duty registered", Result: audit.Word(registered), Role: audit.Observed})
 		}
 		v := audit.IsWord(fits, registered, s.Structure.Declared.String())
 		if s.NeedsSentence(v) {

@@ -34,6 +34,7 @@ func TestWorkedExamples(t *testing.T) {
 			require.NotEmpty(t, trace.Steps)
 			require.Equal(t, v.Outcome == audit.FallsShort, v.Sentence != "")
 			requireOneMeaning(t, trace)
+			requireRoles(t, check.ID, trace, v)
 			bulk := check.Run(example.Subject(), nil)
 			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", bulk), "a trace must not change the verdict")
 			trial := example.Subject()
@@ -42,6 +43,52 @@ func TestWorkedExamples(t *testing.T) {
 			tried.Sentence = v.Sentence
 			require.Equal(t, fmt.Sprintf("%+v", v), fmt.Sprintf("%+v", tried), "on trial only the sentence may be missing")
 		})
+	}
+}
+
+// Needs are looked up for every check and subject of a network: an answer must not leave work to the collector.
+func TestNeedsAreLookedUpWithoutAllocating(t *testing.T) {
+	for _, check := range checks.All() {
+		subject := check.Method.Example.Subject()
+		for _, need := range check.Needs {
+			require.Zero(t, testing.AllocsPerRun(10, func() { subject.Lacks(need) }), "%s: %s", check.ID, need.Name)
+		}
+	}
+}
+
+// withoutStep are the sides of a comparison that no step of the worked example shows, and why.
+var withoutStep = map[string]string{
+	"tension-at-uplift required":    "the limit is zero",
+	"tension-at-deviation observed": "the size of the deviation is compared, the derivation shows its sign",
+	"double-at-crossing required":   "two, which is what double means",
+	"nothing-registered required":   "one",
+	"side-missing required":         "one",
+	"phase-missing observed":        "the derivation names the phases, which the verdict counts",
+	"phase-missing required":        "the derivation names the phases, which the verdict counts",
+	"puncture-margin required":      "the share of the criteria, told with them",
+	"string-too-long required":      "the longest string of the Lines sheet, told with the line",
+	"mixed-units required":          "one",
+	"pin-voltage required":          "the limit of practice, told with the formula",
+	"shackle-voltage required":      "the limit of practice, told with the formula",
+	"odd-one-out required":          "to be like the strings around it",
+}
+
+// requireRoles holds a derivation to one step for what is observed and one for what is required, with the verdict's values.
+func requireRoles(t *testing.T, check string, trace audit.Trace, v audit.Verdict) {
+	t.Helper()
+	for role, want := range map[audit.StepRole]audit.Value{audit.Observed: v.Observed, audit.Required: v.Required} {
+		name := map[audit.StepRole]string{audit.Observed: "observed", audit.Required: "required"}[role]
+		var have []string
+		for _, step := range trace.Steps {
+			if step.Role == role {
+				have = append(have, fmt.Sprint(step.Result.Number, step.Result.Word))
+			}
+		}
+		if withoutStep[check+" "+name] != "" {
+			require.Empty(t, have, "%s: what is %s", check, name)
+			continue
+		}
+		require.Equal(t, []string{fmt.Sprint(want.Number, want.Word)}, have, "%s: what is %s", check, name)
 	}
 }
 

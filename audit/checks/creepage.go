@@ -19,8 +19,8 @@ var creepageSymbols = []audit.Explained{
 	{Symbol: "K_a", Meaning: "altitude factor, 1 unless the criteria set an exponent, and never below 1"},
 }
 
-var creepageNeeds = []audit.Field{
-	audit.FieldDuty, audit.FieldPhaseToEarth, audit.FieldSpecificCreepage, audit.FieldCreepageAltitude, audit.FieldCreepage,
+var creepageNeeds = []audit.Need{
+	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage,
 }
 
 var creepage = audit.Check{
@@ -48,7 +48,7 @@ var creepage = audit.Check{
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		required := requiredCreepage(s, t)
-		addInstalledCreepage(t, s.Assembly)
+		addInstalledCreepage(t, s.Assembly, audit.Observed)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
 		if v.Outcome != audit.FallsShort {
 			return v.Because(level1986Remark(s))
@@ -82,7 +82,7 @@ var soundUnits = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, so 14 units fall short)",
 		},
 	},
-	Needs:  append([]audit.Field{audit.FieldDefective, audit.FieldUnitsPerString}, creepageNeeds...),
+	Needs:  append([]audit.Need{audit.NeedsDefective, audit.NeedsUnitsPerString}, creepageNeeds...),
 	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {
@@ -96,7 +96,7 @@ var soundUnits = audit.Check{
 			return audit.DoesNotApply(audit.AsBuiltFallsShort)
 		}
 		sound := s.Assembly.SoundCreepageMM()
-		addInstalledCreepage(t, s.Assembly)
+		addInstalledCreepage(t, s.Assembly, audit.InBetween)
 		if t.On() {
 			t.Add(soundStep(s.Assembly, sound))
 		}
@@ -118,7 +118,7 @@ var soundUnits = audit.Check{
 // soundStep shows the creepage without the defective units, as a formula where the string is of one kind of unit.
 func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
 	step := audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage without %d defective units", a.Defective),
-		Result: audit.Figure(soundMM, "mm"), Clause: basis.CommonPractice}
+		Result: audit.Figure(soundMM, "mm"), Role: audit.Observed, Clause: basis.CommonPractice}
 	if a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Kind.HasUnitCount() {
 		step.Formula, step.Sheet = "C·(n − d)/n", "C*(n-d)/n"
 		step.Inputs = []audit.Operand{
@@ -132,7 +132,7 @@ func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
 // soundWithstand judges the lightning withstand of the sound units, where the string as built meets.
 func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
 	units := s.Assembly.UnitsPerString - s.Assembly.Defective
-	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.FieldLightningWithstand) != audit.NoReason {
+	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.NeedsLightningWithstand) != audit.NoReason {
 		return audit.Verdict{}
 	}
 	required, ka := requiredWithstand(s, audit.Lightning)
@@ -160,10 +160,15 @@ func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.Verdict{}
 	}
 	left := float64(s.Assembly.UnitsPerString - s.Assembly.Defective)
-	if t.On() {
-		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, ""), Clause: basis.OwnFigure})
-	}
 	v := audit.AtLeast(left, float64(least), "units")
+	role := audit.InBetween
+	if v.Outcome == audit.FallsShort {
+		t.Recast()
+		role = audit.Observed
+	}
+	if t.On() {
+		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, ""), Role: role, Clause: basis.OwnFigure})
+	}
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s, %d of them defective: %g sound units are left, the criteria ask for %d.",
 			s.Assembly.Hanging(), s.Assembly.Defective, left, least))
@@ -213,7 +218,7 @@ var nearWorseZone = audit.Check{
 		there.Class, there.SpecificCreepage = there.Worse.Class, there.Worse.SpecificCreepage
 		s.Structure = &there
 		required := requiredCreepage(s, t)
-		addInstalledCreepage(t, s.Assembly)
+		addInstalledCreepage(t, s.Assembly, audit.Observed)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
 		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %.0f m from here %s begins and needs %.1f mm%s.",
@@ -278,15 +283,15 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 			{Symbol: "K_ad", Value: audit.Figure(kad, "")},
 			{Symbol: "K_a", Value: audit.Figure(ka, "")},
 		},
-		Result: audit.Figure(required, "mm"), Clause: figure, Sheet: sheet})
+		Result: audit.Figure(required, "mm"), Role: audit.Required, Clause: figure, Sheet: sheet})
 }
 
-func addInstalledCreepage(t *audit.Trace, a *audit.Assembly) {
+func addInstalledCreepage(t *audit.Trace, a *audit.Assembly, role audit.StepRole) {
 	if !t.On() {
 		return
 	}
 	if a.CreepageStated || len(a.Makeup.Parts) > 1 {
-		t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string, " + a.Hanging(), Result: audit.Figure(a.CreepageMM, "mm")})
+		t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string, " + a.Hanging(), Result: audit.Figure(a.CreepageMM, "mm"), Role: role})
 		return
 	}
 	t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string", Formula: "n·c",
@@ -294,7 +299,7 @@ func addInstalledCreepage(t *audit.Trace, a *audit.Assembly) {
 			{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")},
 			{Symbol: "c", Value: audit.Figure(a.Unit.CreepageMM, "mm")},
 		},
-		Result: audit.Figure(a.CreepageMM, "mm"), Clause: a.Unit.Clause, Sheet: "n*c"})
+		Result: audit.Figure(a.CreepageMM, "mm"), Role: role, Clause: a.Unit.Clause, Sheet: "n*c"})
 }
 
 // siteInWords names the class, the voltage and the basis that a requirement rests on.

@@ -32,7 +32,7 @@ var doubleAtCrossing = audit.Check{
 			Source: "common practice; a policy of the criteria",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -42,7 +42,7 @@ var doubleAtCrossing = audit.Check{
 		}
 		if t.On() {
 			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind), Clause: basis.OwnFigure})
-			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), "")})
+			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), ""), Role: audit.Observed})
 		}
 		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
 		if v.Outcome != audit.FallsShort {
@@ -80,7 +80,7 @@ var tensionAtCrossing = audit.Check{
 			Source: "common practice; a policy of the criteria",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {

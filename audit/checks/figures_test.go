@@ -28,7 +28,7 @@ func discsOf(a *audit.Assembly, n int) {
 func unitsNeeded(s audit.Subject, by ...*audit.Check) (units int, governs *audit.Check) {
 	trial := audit.TrialOf(s.Assembly.Unit)
 	s.Assembly = &trial
-	return audit.UnitsNeeded(s, by)
+	return audit.TrialsOf(by).UnitsNeeded(&s)
 }
 
 // 14 × 280 mm = 3920 mm at Um 245 kV, class b: meets 16 mm/kV × 245 kV exactly on the basis of 1986, and falls short of
@@ -126,7 +126,7 @@ func TestVoltagesOfShacklesAndPins(t *testing.T) {
 		// A creepage voltage of its own, or a faulty cell elsewhere among the voltages, changes nothing.
 		s.Line.NoVoltage, s.Line.Row.CreepageKV = audit.NoReason, 0.5
 		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)
-		s.Line.NoVoltage, s.Line.Row.Faulty = audit.FaultyField, s.Line.Row.Faulty.With(audit.FieldVoltage)
+		s.Line.NoVoltage, s.Line.Row.Faulty = audit.FaultyField, s.Line.Row.Faulty.With(audit.CellVoltage)
 		v := atEnd.Run(s, nil)
 		require.Equal(t, c.outcome, v.Outcome, "%g kV", c.voltageKV)
 		if math.IsNaN(c.voltageKV) {

@@ -39,7 +39,7 @@ var nothingRegistered = audit.Check{
 			return audit.CannotTell(audit.LineNotInRegister)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "N", Meaning: "assemblies registered here", Result: audit.Figure(float64(s.Registered.CarryPhase), "")})
+			t.Add(audit.Step{Symbol: "N", Meaning: "assemblies registered here", Result: audit.Figure(float64(s.Registered.CarryPhase), ""), Role: audit.Observed})
 		}
 		v := audit.AtLeast(float64(s.Registered.CarryPhase), 1, "")
 		if v.Outcome == audit.Meets {
@@ -152,7 +152,7 @@ var sideMissing = audit.Check{
 			return audit.CannotTell(audit.SideNotStated)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, "")})
+			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, ""), Role: audit.Observed})
 		}
 		v := audit.AtLeast(held, 1, "phases")
 		if v.Outcome == audit.Meets {

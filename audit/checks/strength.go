@@ -45,7 +45,7 @@ var strength = audit.Check{
 			Source: "50 % of the rating, NESC 277 (value from memory): 120 kN × 50 % = 60 kN; a 160 kN string passes (computed)",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPull, audit.FieldRatingOfString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -78,7 +78,7 @@ var strengthOneStringBroken = audit.Check{
 			Source: "GB 50545 broken string 1.5 (value from memory); 2 × 120 = 240 kN intact, 120 kN with one broken (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSide, audit.FieldStrings, audit.FieldPullBroken, audit.FieldRatingOfString},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy: "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
@@ -125,7 +125,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
 	}
 	if t.On() {
-		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN")})
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
 	if s.NeedsSentence(v) {
@@ -159,7 +159,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
 		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
-		Result: audit.Figure(pull.Required, "kN"), Clause: basis.OwnFigure, Sheet: "F*γ"})
+		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
 }
 
 // pullStep shows how the load of the conductors comes on one string or insulator.
@@ -243,7 +243,7 @@ var swing = audit.Check{
 			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldSwingLimit, audit.FieldStrings, audit.FieldSwing},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSwingLimit, audit.NeedsStrings, audit.NeedsSwing},
 	Remedy: "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
@@ -273,9 +273,9 @@ var swing = audit.Check{
 					{Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
 					{Symbol: "W_w", Value: audit.Figure(wind, "N")}, {Symbol: "W_i", Value: audit.Figure(weight, "N")},
 				},
-				Result: audit.Figure(angle, "deg"), Clause: basis.SwingSource,
+				Result: audit.Figure(angle, "deg"), Role: audit.Observed, Clause: basis.SwingSource,
 				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
-			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Clause: basis.OwnFigure})
+			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Role: audit.Required, Clause: basis.OwnFigure})
 		}
 		v := audit.AtMost(angle, limit, "deg")
 		if s.NeedsSentence(v) {

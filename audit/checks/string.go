@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -37,7 +38,7 @@ var unitsForVoltage = audit.Check{
 			Source: "common practice: 132/√3/11 = 6.93, rounded up",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldNominalVoltage, audit.FieldUnit, audit.FieldUnitsPerString, audit.FieldStringLength},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
 	Remedy:   "Count the units on site; the register is likely wrong.",
 	Concerns: capAndPin,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -46,10 +47,10 @@ var unitsForVoltage = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(U_n/√3/%g)", basis.PhaseKVPerDisc),
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
-				Result: audit.Figure(floor, ""), Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
+				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
 			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
 				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.LengthMM(), "mm")}},
-				Result: audit.Figure(standard, ""), Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})
+				Result: audit.Figure(standard, ""), Role: audit.Observed, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
 		if s.NeedsSentence(v) {
@@ -86,7 +87,7 @@ var tensionFewerUnits = audit.Check{
 			Source: "common practice: 15/16 and 23/24 units in suspension and tension in the two published line specifications of the creepage figures",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldCreepage, audit.FieldStringLength, audit.FieldSpecificCreepage},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsStringLength, audit.NeedsSpecificCreepage},
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
@@ -100,15 +101,23 @@ var tensionFewerUnits = audit.Check{
 			return audit.DoesNotApply(audit.FewSuspensionStrings)
 		}
 		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
-		if t.On() {
-			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage of %d suspension strings", usual.Strings), Result: audit.Figure(usual.CreepageMM, "mm"), Clause: basis.CommonPractice})
-			t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the tension string", Result: audit.Figure(creepage, "mm")})
-			t.Add(audit.Step{Symbol: "S_s", Meaning: "length of the suspension strings", Result: audit.Figure(usual.LengthMM, "mm"), Clause: basis.CommonPractice})
-			t.Add(audit.Step{Symbol: "S", Meaning: "length of the tension string", Result: audit.Figure(length, "mm")})
-		}
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
 		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
 			v, what = byLength, "length"
+		}
+		if t.On() {
+			role := func(is audit.StepRole, of string) audit.StepRole {
+				if of != what {
+					return audit.InBetween
+				}
+				return is
+			}
+			t.Add(audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage of %d suspension strings", usual.Strings), Result: audit.Figure(usual.CreepageMM, "mm"),
+				Role: role(audit.Required, "creepage"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the tension string", Result: audit.Figure(creepage, "mm"), Role: role(audit.Observed, "creepage")})
+			t.Add(audit.Step{Symbol: "S_s", Meaning: "length of the suspension strings", Result: audit.Figure(usual.LengthMM, "mm"),
+				Role: role(audit.Required, "length"), Clause: basis.CommonPractice})
+			t.Add(audit.Step{Symbol: "S", Meaning: "length of the tension string", Result: audit.Figure(length, "mm"), Role: role(audit.Observed, "length")})
 		}
 		if s.NeedsSentence(v) {
 			v = v.Saying(fmt.Sprintf("The tension string %s has %.0f mm of %s, the line's suspension strings in the same class have %.0f mm.",
@@ -135,13 +144,13 @@ var mixedUnits = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldUnit},
+	Needs:    []audit.Need{audit.NeedsUnit},
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		kinds := float64(len(s.Assembly.Makeup.Parts))
 		if t.On() {
-			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, "")})
+			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, ""), Role: audit.Observed})
 		}
 		v := audit.AtMost(kinds, 1, "kinds")
 		if s.NeedsSentence(v) {
@@ -168,7 +177,7 @@ var couplingMismatch = audit.Check{
 			Source: "IEC 60305 coupling sizes (value from memory)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldUnit, audit.FieldCouplings},
+	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
 	Remedy: "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
@@ -178,16 +187,22 @@ var couplingMismatch = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		couplings := s.Assembly.Couplings()
+		first := couplings[0]
+		compared := 1 + slices.IndexFunc(couplings[1:], func(other string) bool { return other != first }) // 0 where all are alike
 		if t.On() {
 			for i, coupling := range couplings {
-				t.Add(audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions})
+				step := audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions}
+				switch i {
+				case 0:
+					step.Role = audit.Required
+				case max(compared, 1):
+					step.Role = audit.Observed
+				}
+				t.Add(step)
 			}
 		}
-		first := couplings[0]
-		for _, other := range couplings[1:] {
-			if other != first {
-				return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
-			}
+		if other := couplings[compared]; other != first {
+			return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
 		}
 		return audit.IsWord(true, first, first)
 	},
@@ -219,7 +234,7 @@ var stringTooLong = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm, 16 units (computed)",
 		},
 	},
-	Needs:  append([]audit.Field{audit.FieldLongestString, audit.FieldStringLength}, creepageNeeds...),
+	Needs:  append([]audit.Need{audit.NeedsLongestString, audit.NeedsStringLength}, creepageNeeds...),
 	Remedy: "Take units with a longer creepage at the same spacing, or a composite.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
@@ -238,6 +253,7 @@ var stringTooLong = audit.Check{
 		}
 		units := float64(needed)
 		length := units * s.Assembly.Unit.SpacingMM
+		t.Recast() // what is required is the line's longest string
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",
 				Inputs: []audit.Operand{
@@ -245,7 +261,7 @@ var stringTooLong = audit.Check{
 					{Symbol: "c", Value: audit.Figure(s.Assembly.Unit.CreepageMM, "mm")},
 					{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")},
 				},
-				Result: audit.Figure(length, "mm"), Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
+				Result: audit.Figure(length, "mm"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
 		}
 		v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
 		if s.NeedsSentence(v) {
@@ -278,13 +294,13 @@ var oddOneOut = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldUnit, audit.FieldUnitsPerString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		hanging, around := s.Assembly.Hanging(), "the other strings of its duty at this structure"
 		if t.On() {
-			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging)})
+			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging), Role: audit.Observed})
 		}
 		switch s.Assembly.Odd {
 		case audit.NotCompared:

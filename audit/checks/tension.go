@@ -28,7 +28,7 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role != audit.Terminal && !s.Assembly.CircuitEnds {
@@ -70,7 +70,7 @@ var tensionAtTee = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty},
+	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or confirm that the tap is slack.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.TeeOf == 0 || s.Structure.Role == audit.Terminal {
@@ -116,7 +116,7 @@ var tensionAtDeviation = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldDeviation},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDeviation},
 	Remedy: "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Role == audit.Terminal {
@@ -203,7 +203,7 @@ func takesTension(s audit.Subject) audit.Verdict {
 		switch voltage := s.Line.VoltageKV(); {
 		case basis.IsLowVoltage(voltage):
 			return audit.IsWord(true, duty.String(), audit.Tension.String())
-		case math.IsNaN(voltage) && s.Line.Row.Faulty.Has(audit.FieldVoltage):
+		case math.IsNaN(voltage) && s.Line.Row.Faulty.Has(audit.CellVoltage):
 			return audit.CannotTell(audit.FaultyField)
 		case math.IsNaN(voltage):
 			return audit.CannotTell(audit.VoltageUnknown)
@@ -216,8 +216,8 @@ func addDuty(t *audit.Trace, s audit.Subject, why string, asked basis.Clause) {
 	if !t.On() {
 		return
 	}
-	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Clause: asked})
-	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+	t.Add(audit.Step{Symbol: "duty required", Meaning: why, Result: audit.Word(audit.Tension.String()), Role: audit.Required, Clause: asked})
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String()), Role: audit.Observed})
 }
 
 func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool) {
@@ -233,7 +233,11 @@ func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool
 	}
 	t.Add(audit.Step{Symbol: "δ", Meaning: "deviation, positive to the right", Result: audit.Figure(s.Structure.DeviationDeg, "deg"),
 		Clause: basis.Arithmetic})
-	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Clause: source})
+	limitRole, dutyRole := audit.Required, audit.InBetween // what is observed is |δ|, which no step shows
+	if takesTension(s).Outcome == audit.Meets {
+		limitRole, dutyRole = audit.InBetween, audit.Observed
+	}
+	t.Add(audit.Step{Symbol: "δ_lim", Meaning: "deviation limit", Result: audit.Figure(limitDeg, "deg"), Role: limitRole, Clause: source})
 	if s.Criteria.PositionAccuracyM.Known() {
 		t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the deviation", Formula: "e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
 			Inputs: []audit.Operand{
@@ -244,7 +248,7 @@ func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool
 			Result: audit.Figure(sigmaDeg(s), "deg"), Clause: basis.Arithmetic,
 			Sheet: "DEGREES(e*SQRT(1/a^2+1/b^2+(1/a+1/b)^2))"})
 	}
-	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())})
+	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String()), Role: dutyRole})
 }
 
 // inWords is the sentence of a tension check that falls short, empty otherwise.

@@ -29,7 +29,7 @@ var pinVoltage = audit.Check{
 			Source: "common practice: up to 33 kV nominal",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldHighestVoltage},
+	Needs:  []audit.Need{audit.NeedsHighestVoltage},
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Pin) {
@@ -77,7 +77,7 @@ var shackleVoltage = audit.Check{
 			return audit.CannotTell(audit.VoltageUnknown)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV")})
+			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV"), Role: audit.Observed})
 		}
 		v := audit.AtMost(voltage, basis.ShackleMaxKV, "kV")
 		if s.NeedsSentence(v) {
@@ -89,7 +89,7 @@ var shackleVoltage = audit.Check{
 
 func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
 	if t.On() {
-		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.HighestVoltageSource})
+		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Role: audit.Observed, Clause: basis.HighestVoltageSource})
 	}
 	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
 	if s.NeedsSentence(v) {
@@ -123,7 +123,7 @@ var punctureMargin = audit.Check{
 			Source: "California General Order 64-A rule 55.3 (published); 80/110 meets, 60/80 meets exactly",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldUnit, audit.FieldPuncture},
+	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
 	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.CanPuncture() && s.Assembly.Unit.Kind != basis.KindUnknown {
@@ -137,7 +137,7 @@ var punctureMargin = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "r", Meaning: "share of the puncture voltage at dry flashover", Formula: "U_dry/U_p",
 				Inputs: []audit.Operand{{Symbol: "U_dry", Value: audit.Figure(unit.DryKV, "kV")}, {Symbol: "U_p", Value: audit.Figure(unit.PunctureKV, "kV")}},
-				Result: audit.Figure(ratio, ""), Clause: s.Criteria.PunctureShare.ClauseOr(basis.PunctureRule), Sheet: "U_dry/U_p"})
+				Result: audit.Figure(ratio, ""), Role: audit.Observed, Clause: s.Criteria.PunctureShare.ClauseOr(basis.PunctureRule), Sheet: "U_dry/U_p"})
 			t.Add(audit.Step{Symbol: "U_p/U_dry", Meaning: "for information: about 10 is often quoted, catalogue values of discs and pins are 1.3 to 1.5",
 				Result: audit.Figure(1/ratio, ""), Clause: basis.CommonPractice})
 		}

@@ -39,7 +39,7 @@ var lightningWithstand = audit.Check{
 			Source: "disc table (value from memory), altitude factor 1.1305 (published 1.13); 14 discs would do (computed)",
 		},
 	},
-	Needs:    []audit.Field{audit.FieldDuty, audit.FieldLightningWithstand},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsLightningWithstand},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhase,
@@ -73,7 +73,7 @@ var switchingWithstand = audit.Check{
 			Source: "formula of IEC 60071-2:2018 (computed)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldHighestVoltage, audit.FieldSwitchingWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
 	Remedy: "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -105,7 +105,7 @@ var wetWithstand = audit.Check{
 			Source: "disc table, 0.90 × 490 kV (value from memory); pair 1050/460 (value from memory)",
 		},
 	},
-	Needs:  []audit.Field{audit.FieldDuty, audit.FieldHighestVoltage, audit.FieldWetWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
 	Remedy: "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -155,9 +155,9 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		Result: audit.Figure(ka, ""), Clause: altitudeSource(s.Criteria, shape), Sheet: sheet})
 	t.Add(audit.Step{Symbol: "U_req", Meaning: "withstand required, referred to sea level", Formula: "U_level·K_a",
 		Inputs: []audit.Operand{{Symbol: "U_level", Value: audit.Figure(s.Line.Level(shape), "kV")}, {Symbol: "K_a", Value: audit.Figure(ka, "")}},
-		Result: audit.Figure(required, "kV"), Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
+		Result: audit.Figure(required, "kV"), Role: audit.Required, Clause: basis.InsulationLevelsSource, Sheet: "U_level*K_a"})
 	step := audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
-		Result: audit.Figure(w.KV, "kV"), Clause: withstandSource(w.From, shape, s.Criteria)}
+		Result: audit.Figure(w.KV, "kV"), Role: audit.Observed, Clause: withstandSource(w.From, shape, s.Criteria)}
 	if w.From == audit.DiscTable && len(s.Assembly.Makeup.Parts) == 1 {
 		length := discsStep(s.Assembly, defective)
 		t.Add(length)

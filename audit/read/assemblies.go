@@ -31,7 +31,7 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		name:    assembliesSheet,
 		columns: assemblyColumns(r),
 		blank:   func() assembly { return blank },
-		faulty:  func(a *assembly) *audit.FieldSet { return &a.Faulty },
+		faulty:  func(a *assembly) *audit.Cells { return &a.Faulty },
 		keep:    r.keepAssembly,
 		expect:  r.expectAssemblies,
 	})
@@ -59,10 +59,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	if a.Line == 0 || a.Number == 0 {
 		return
 	}
-	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.FieldDuty) {
-		r.unknown(a, audit.FieldDuty, audit.MissingValue, "Duty", "", "is blank")
+	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
+		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
 	}
-	if a.Faulty.Has(audit.FieldStrings) {
+	if a.Faulty.Has(audit.CellStrings) {
 		a.Strings = -1
 	}
 	r.findMakeup(a)
@@ -76,7 +76,7 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 }
 
 // unknown records a fault that makes a field of the row unknown.
-func (r *register) unknown(a *assembly, field audit.Field, kind audit.FaultKind, column, value, expected string) {
+func (r *register) unknown(a *assembly, field audit.Cell, kind audit.FaultKind, column, value, expected string) {
 	r.fault(a.Source, kind, column, value, expected)
 	a.Faulty = a.Faulty.With(field)
 }
@@ -95,23 +95,23 @@ func anyStated(d *audit.DirectValues) bool {
 func (r *register) findMakeup(a *assembly) {
 	if a.unit == "" {
 		insulates := a.Duty != audit.EarthWire && a.Duty != audit.Guy
-		if insulates && math.IsNaN(a.direct.CreepageMM) && !a.Faulty.Has(audit.FieldCreepage) && !a.Faulty.Has(audit.FieldUnit) {
-			r.unknown(a, audit.FieldUnit, audit.MissingValue, "Unit", "", "is blank, and the row states no creepage")
+		if insulates && math.IsNaN(a.direct.CreepageMM) && !a.Faulty.Has(audit.CellCreepage) && !a.Faulty.Has(audit.CellUnit) {
+			r.unknown(a, audit.CellUnit, audit.MissingValue, "Unit", "", "is blank, and the row states no creepage")
 		}
 		return
 	}
 	m := r.makeup(a.unit)
 	if m.trouble != nil {
-		r.unknown(a, audit.FieldUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
+		r.unknown(a, audit.CellUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
 		return
 	}
 	a.Makeup = m.place
 	switch {
-	case m.sum == 0 || a.Faulty.Has(audit.FieldUnitsPerString):
+	case m.sum == 0 || a.Faulty.Has(audit.CellUnitsPerString):
 	case a.UnitsPerString >= 0 && int(a.UnitsPerString) != m.sum:
-		r.unknown(a, audit.FieldUnitsPerString, audit.OutOfRange, "Units per string", strconv.Itoa(int(a.UnitsPerString)),
+		r.unknown(a, audit.CellUnitsPerString, audit.OutOfRange, "Units per string", strconv.Itoa(int(a.UnitsPerString)),
 			fmt.Sprintf("is out of range, expected %d as in the unit %q", m.sum, a.unit))
-		a.UnitsPerString, a.Makeup, a.Faulty = -1, 0, a.Faulty.With(audit.FieldUnit)
+		a.UnitsPerString, a.Makeup, a.Faulty = -1, 0, a.Faulty.With(audit.CellUnit)
 	default:
 		a.UnitsPerString = int16(m.sum)
 	}
@@ -119,7 +119,7 @@ func (r *register) findMakeup(a *assembly) {
 
 // findUnitsPerString fills a blank number of units where there can be but one, and faults it where it is needed.
 func (r *register) findUnitsPerString(a *assembly) {
-	if a.UnitsPerString >= 0 || a.Makeup == 0 || a.Faulty.Has(audit.FieldUnitsPerString) {
+	if a.UnitsPerString >= 0 || a.Makeup == 0 || a.Faulty.Has(audit.CellUnitsPerString) {
 		return
 	}
 	switch r.project.Units[r.project.Makeups[a.Makeup].Parts[0].Unit].Kind {
@@ -127,7 +127,7 @@ func (r *register) findUnitsPerString(a *assembly) {
 		a.UnitsPerString = 1
 	default:
 		if math.IsNaN(a.direct.CreepageMM) {
-			r.unknown(a, audit.FieldUnitsPerString, audit.MissingValue, "Units per string", "", "is blank")
+			r.unknown(a, audit.CellUnitsPerString, audit.MissingValue, "Units per string", "", "is blank")
 		}
 	}
 }
@@ -135,10 +135,10 @@ func (r *register) findUnitsPerString(a *assembly) {
 // checkDefective compares the defective units with the units of a string.
 func (r *register) checkDefective(a *assembly) {
 	if a.UnitsPerString >= 0 && a.Defective > a.UnitsPerString {
-		r.unknown(a, audit.FieldDefective, audit.OutOfRange, "Defective units", strconv.Itoa(int(a.Defective)),
+		r.unknown(a, audit.CellDefective, audit.OutOfRange, "Defective units", strconv.Itoa(int(a.Defective)),
 			fmt.Sprintf("is out of range, expected 0 to %d, the units per string", a.UnitsPerString))
 	}
-	if a.Faulty.Has(audit.FieldDefective) {
+	if a.Faulty.Has(audit.CellDefective) {
 		a.Defective = -1
 	}
 }

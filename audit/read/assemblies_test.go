@@ -35,41 +35,41 @@ func TestAssemblyFaults(t *testing.T) {
 		heading string
 		value   any
 		fault   string
-		field   audit.Field
+		field   audit.Cell
 	}{
-		"duty":             {"Duty", "hanging", "unknown-word " + at + `F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`, audit.FieldDuty},
-		"blank duty":       {"Duty", nil, "missing-value " + at + `F2: duty is blank`, audit.FieldDuty},
-		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead`, audit.FieldSide},
-		"phase":            {"Phase", "Q", "unknown-word " + at + `D2: phase "Q" is no phase, expected names such as A, R,Y,B or ABC`, audit.FieldPhase},
-		"arrangement":      {"Arrangement", "H", "unknown-word " + at + `K2: arrangement "H" is none of single, parallel, V`, audit.FieldArrangement},
-		"V angle":          {"V angle (deg)", 270, "out-of-range " + at + `K2: v angle "270" is out of range, expected 1 to 180 deg`, audit.FieldArrangement},
-		"unit":             {"Unit", "U120", "unknown-unit " + at + `G2: unit "U120" is no unit of the catalogue or of the Units sheet, perhaps "U120B"`, audit.FieldUnit},
-		"unit, none near":  {"Unit", "X999", "unknown-unit " + at + `G2: unit "X999" is no unit of the catalogue or of the Units sheet`, audit.FieldUnit},
-		"unit in a string": {"Unit", "9×U120B + 1×Q", "unknown-unit " + at + `G2: unit "9×U120B + 1×Q" names "Q", which is no unit of the catalogue or of the Units sheet`, audit.FieldUnit},
-		"no numbers":       {"Unit", "U120B + U70BL", "unknown-unit " + at + `G2: unit "U120B + U70BL" does not say how many of each, expected as in 14×U70BL + 1×U120B`, audit.FieldUnit},
-		"too many":         {"Unit", "999×U120B + 1×U70BL", "out-of-range " + at + `G2: unit "999×U120B + 1×U70BL" adds up to 1000 units, expected 1 to 200`, audit.FieldUnit},
-		"blank unit":       {"Unit", nil, "missing-value " + at + `G2: unit is blank, and the row states no creepage`, audit.FieldUnit},
-		"other sum":        {"Unit", "14×U70BL + 1×U120B", "out-of-range " + at + `H2: units per string "10" is out of range, expected 15 as in the unit "14×U70BL + 1×U120B"`, audit.FieldUnitsPerString},
-		"units in words":   {"Units per string", "twelve", "not-a-number " + at + `H2: units per string "twelve" is not a number`, audit.FieldUnitsPerString},
-		"units negative":   {"Units per string", -4, "out-of-range " + at + `H2: units per string "-4" is out of range, expected 1 to 200`, audit.FieldUnitsPerString},
-		"units zero":       {"Units per string", 0, "out-of-range " + at + `H2: units per string "0" is out of range, expected 1 to 200`, audit.FieldUnitsPerString},
-		"units absurd":     {"Units per string", 1e9, "out-of-range " + at + `H2: units per string "1000000000" is out of range, expected 1 to 200`, audit.FieldUnitsPerString},
-		"units in halves":  {"Units per string", 7.5, "not-a-number " + at + `H2: units per string "7.5" is not a whole number`, audit.FieldUnitsPerString},
-		"blank units":      {"Units per string", " ", "missing-value " + at + `H2: units per string is blank`, audit.FieldUnitsPerString},
-		"strings":          {"Strings", 9, "out-of-range " + at + `I2: strings "9" is out of range, expected 1 to 8`, audit.FieldStrings},
-		"defective":        {"Defective units", 11, "out-of-range " + at + `J2: defective units "11" is out of range, expected 0 to 10, the units per string`, audit.FieldDefective},
+		"duty":             {"Duty", "hanging", "unknown-word " + at + `F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`, audit.CellDuty},
+		"blank duty":       {"Duty", nil, "missing-value " + at + `F2: duty is blank`, audit.CellDuty},
+		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead`, audit.CellSide},
+		"phase":            {"Phase", "Q", "unknown-word " + at + `D2: phase "Q" is no phase, expected names such as A, R,Y,B or ABC`, audit.CellPhase},
+		"arrangement":      {"Arrangement", "H", "unknown-word " + at + `K2: arrangement "H" is none of single, parallel, V`, audit.CellArrangement},
+		"V angle":          {"V angle (deg)", 270, "out-of-range " + at + `K2: v angle "270" is out of range, expected 1 to 180 deg`, audit.CellArrangement},
+		"unit":             {"Unit", "U120", "unknown-unit " + at + `G2: unit "U120" is no unit of the catalogue or of the Units sheet, perhaps "U120B"`, audit.CellUnit},
+		"unit, none near":  {"Unit", "X999", "unknown-unit " + at + `G2: unit "X999" is no unit of the catalogue or of the Units sheet`, audit.CellUnit},
+		"unit in a string": {"Unit", "9×U120B + 1×Q", "unknown-unit " + at + `G2: unit "9×U120B + 1×Q" names "Q", which is no unit of the catalogue or of the Units sheet`, audit.CellUnit},
+		"no numbers":       {"Unit", "U120B + U70BL", "unknown-unit " + at + `G2: unit "U120B + U70BL" does not say how many of each, expected as in 14×U70BL + 1×U120B`, audit.CellUnit},
+		"too many":         {"Unit", "999×U120B + 1×U70BL", "out-of-range " + at + `G2: unit "999×U120B + 1×U70BL" adds up to 1000 units, expected 1 to 200`, audit.CellUnit},
+		"blank unit":       {"Unit", nil, "missing-value " + at + `G2: unit is blank, and the row states no creepage`, audit.CellUnit},
+		"other sum":        {"Unit", "14×U70BL + 1×U120B", "out-of-range " + at + `H2: units per string "10" is out of range, expected 15 as in the unit "14×U70BL + 1×U120B"`, audit.CellUnitsPerString},
+		"units in words":   {"Units per string", "twelve", "not-a-number " + at + `H2: units per string "twelve" is not a number`, audit.CellUnitsPerString},
+		"units negative":   {"Units per string", -4, "out-of-range " + at + `H2: units per string "-4" is out of range, expected 1 to 200`, audit.CellUnitsPerString},
+		"units zero":       {"Units per string", 0, "out-of-range " + at + `H2: units per string "0" is out of range, expected 1 to 200`, audit.CellUnitsPerString},
+		"units absurd":     {"Units per string", 1e9, "out-of-range " + at + `H2: units per string "1000000000" is out of range, expected 1 to 200`, audit.CellUnitsPerString},
+		"units in halves":  {"Units per string", 7.5, "not-a-number " + at + `H2: units per string "7.5" is not a whole number`, audit.CellUnitsPerString},
+		"blank units":      {"Units per string", " ", "missing-value " + at + `H2: units per string is blank`, audit.CellUnitsPerString},
+		"strings":          {"Strings", 9, "out-of-range " + at + `I2: strings "9" is out of range, expected 1 to 8`, audit.CellStrings},
+		"defective":        {"Defective units", 11, "out-of-range " + at + `J2: defective units "11" is out of range, expected 0 to 10, the units per string`, audit.CellDefective},
 		"defective in words": {"Defective units", "some", "not-a-number " + at + `J2: defective units "some" is not a number`,
-			audit.FieldDefective},
-		"creepage":        {"Creepage (in)", 0.2, "out-of-range " + at + `K2: creepage "0.2" is out of range, expected 0.393701 to 3937.01 in`, audit.FieldCreepage},
-		"creepage, #N/A":  {"Creepage", "#N/A", "not-a-number " + at + `K2: creepage "#N/A" is not a number`, audit.FieldCreepage},
-		"rating":          {"Rating (kN)", "120 kN", "not-a-number " + at + `K2: rating "120 kN" is not a number`, audit.FieldRating},
-		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.FieldLength},
-		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" is not a number`, audit.FieldArcing},
-		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.FieldTested},
-		"date":            {"Installed", "May 2019", "not-a-number " + at + `K2: installed "May 2019" is no date, expected one such as 2019-05-31`, audit.FieldDate},
-		"a year":          {"Inspected", 2019, "out-of-range " + at + `K2: inspected "2019" is a year alone, expected a date such as 2019-05-31`, audit.FieldDate},
-		"a formula":       {"Units per string", "=5+5", "no-cached-value " + at + `H2: units per string "=5+5" is a formula without a stored value; open the workbook in a spreadsheet program and save it`, audit.FieldUnitsPerString},
-		"a formula, unit": {"Unit", "=A1", "no-cached-value " + at + `G2: unit "=A1" is a formula without a stored value; open the workbook in a spreadsheet program and save it`, audit.FieldUnit},
+			audit.CellDefective},
+		"creepage":        {"Creepage (in)", 0.2, "out-of-range " + at + `K2: creepage "0.2" is out of range, expected 0.393701 to 3937.01 in`, audit.CellCreepage},
+		"creepage, #N/A":  {"Creepage", "#N/A", "not-a-number " + at + `K2: creepage "#N/A" is not a number`, audit.CellCreepage},
+		"rating":          {"Rating (kN)", "120 kN", "not-a-number " + at + `K2: rating "120 kN" is not a number`, audit.CellRating},
+		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.CellLength},
+		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" is not a number`, audit.CellArcing},
+		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.CellTested},
+		"date":            {"Installed", "May 2019", "not-a-number " + at + `K2: installed "May 2019" is no date, expected one such as 2019-05-31`, audit.CellDate},
+		"a year":          {"Inspected", 2019, "out-of-range " + at + `K2: inspected "2019" is a year alone, expected a date such as 2019-05-31`, audit.CellDate},
+		"a formula":       {"Units per string", "=5+5", "no-cached-value " + at + `H2: units per string "=5+5" is a formula without a stored value; open the workbook in a spreadsheet program and save it`, audit.CellUnitsPerString},
+		"a formula, unit": {"Unit", "=A1", "no-cached-value " + at + `G2: unit "=A1" is a formula without a stored value; open the workbook in a spreadsheet program and save it`, audit.CellUnit},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := set(newBase(), c.heading, c.value).mustRead(t)
@@ -77,12 +77,12 @@ func TestAssemblyFaults(t *testing.T) {
 			require.Len(t, p.Assemblies, 2, "the row stays")
 			row := p.Assemblies[0]
 			require.True(t, row.Faulty.Has(c.field))
-			for field, value := range map[audit.Field]int16{
-				audit.FieldUnitsPerString: row.UnitsPerString, audit.FieldStrings: row.Strings, audit.FieldDefective: row.Defective,
+			for field, value := range map[audit.Cell]int16{
+				audit.CellUnitsPerString: row.UnitsPerString, audit.CellStrings: row.Strings, audit.CellDefective: row.Defective,
 			} {
 				require.Equal(t, row.Faulty.Has(field), value < 0, "%s is unknown just where it is faulty", field)
 			}
-			require.Equal(t, row.Faulty.Has(audit.FieldUnit), row.Makeup == 0)
+			require.Equal(t, row.Faulty.Has(audit.CellUnit), row.Makeup == 0)
 		})
 	}
 }

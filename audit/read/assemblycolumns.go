@@ -11,59 +11,59 @@ import (
 
 func assemblyColumns(r *register) []column[assembly] {
 	return []column[assembly]{
-		symbol("Line", required, audit.FieldCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
+		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
-		text("Structure", required, audit.FieldCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
+		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
 			also(structureNames...).means("structure number, written as in the structures"),
-		symbol("Circuit", optional, audit.FieldCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
+		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
-		phases("Phase", audit.FieldPhase, func(a *assembly, text string, set audit.Phases) {
+		phases("Phase", audit.CellPhase, func(a *assembly, text string, set audit.Phases) {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set
 		}).also("phases", "phase name").means("phase or phases of the row, such as A, R,Y,B or ABC; blank is all of the circuit"),
-		word("Side", optional, audit.FieldSide, newWords(audit.SideWords(), moreSideWords()...), func(a *assembly) *audit.Side { return &a.Side }).
+		word("Side", optional, audit.CellSide, newWords(audit.SideWords(), moreSideWords()...), func(a *assembly) *audit.Side { return &a.Side }).
 			also("side of structure", "span side").means("side of a tension assembly, seen in the direction of rising structure order"),
-		word("Duty", required, audit.FieldDuty, newWords(audit.DutyWords(), moreDutyWords()...), func(a *assembly) *audit.Duty { return &a.Duty }).
+		word("Duty", required, audit.CellDuty, newWords(audit.DutyWords(), moreDutyWords()...), func(a *assembly) *audit.Duty { return &a.Duty }).
 			also("assembly type", "type of assembly", "string type", "type of string", "assembly duty", "string duty", "insulator duty").
 			means("what the assembly is there to do"),
-		word("Arrangement", optional, audit.FieldArrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...),
+		word("Arrangement", optional, audit.CellArrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...),
 			func(a *assembly) *audit.Arrangement { return &a.Arrangement }).
 			also("string arrangement", "configuration", "string configuration").means("how the strings hang together"),
-		number("V angle", degrees, 1, 180, audit.FieldArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
+		number("V angle", degrees, 1, 180, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
 			also("vee angle", "included angle", "V string angle").means("angle between the two strings of a V"),
-		plain("Unit", required, audit.FieldUnit, func(a *assembly) *string { return &a.unit }).
+		plain("Unit", required, audit.CellUnit, func(a *assembly) *string { return &a.unit }).
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "insulator unit", "disc type", "disk type", "unit designation").
 			means("type designation of the units: of the catalogue or the sheet Units; a string of unlike ones as 14×U70BL + 1×U120B"),
-		whole("Units per string", required, 1, 200, audit.FieldUnitsPerString, func(a *assembly, n int) { a.UnitsPerString = int16(n) }).
+		whole("Units per string", required, 1, 200, audit.CellUnitsPerString, func(a *assembly, n int) { a.UnitsPerString = int16(n) }).
 			also("units", "no of units", "number of units", "units in string", "insulators per string", "discs", "disks", "no of discs", "no of disks",
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
 			means("units in one string; blank where the unit is a composite, pin, post or shackle"),
-		whole("Strings", optional, 1, 8, audit.FieldStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
+		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
 			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side; 1 where blank"),
-		whole("Defective units", optional, 0, 200, audit.FieldDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
+		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
 			means("defective units in the worst string; 0 where blank"),
-		date("Installed", r, audit.FieldDate, func(a *assembly) *audit.Day { return &a.Installed }).
+		date("Installed", r, audit.CellDate, func(a *assembly) *audit.Day { return &a.Installed }).
 			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day of installation"),
-		date("Inspected", r, audit.FieldDate, func(a *assembly) *audit.Day { return &a.Inspected }).
+		date("Inspected", r, audit.CellDate, func(a *assembly) *audit.Day { return &a.Inspected }).
 			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day of the last inspection"),
-		text("Remarks", optional, audit.FieldRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
+		text("Remarks", optional, audit.CellRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
 			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength(),
-		number("Creepage", millimetres, 10, 100_000, audit.FieldCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }).
+		number("Creepage", millimetres, 10, 100_000, audit.CellCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }).
 			also(creepageNames...).also("string creepage").means("creepage distance of one whole string; wins over the unit's"),
-		number("Rating", kilonewtons, 0.1, 5000, audit.FieldRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).
+		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).
 			also(ratingNames...).means("mechanical rating of one string; wins over the unit's"),
-		number("Length", millimetres, 10, 30_000, audit.FieldLength, func(a *assembly) *float64 { return &a.direct.LengthMM }).
+		number("Length", millimetres, 10, 30_000, audit.CellLength, func(a *assembly) *float64 { return &a.direct.LengthMM }).
 			also("string length", "assembly length", "overall length").means("length of one string; wins over the units' spacing"),
-		number("Arcing", millimetres, 10, 30_000, audit.FieldArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }).
+		number("Arcing", millimetres, 10, 30_000, audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }).
 			also(arcingNames...).means("dry arcing distance of one string, horns included"),
-		number("Lightning withstand", kilovolts, 1, 6000, audit.FieldTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).
+		number("Lightning withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).
 			also("LIWV", "BIL", "impulse withstand", "lightning impulse withstand", "lightning impulse withstand voltage").
 			means("tested lightning impulse withstand voltage of the string"),
-		number("Switching withstand", kilovolts, 1, 6000, audit.FieldTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
+		number("Switching withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
 			also("SIWV", "BSL", "switching impulse withstand", "switching impulse withstand voltage").
 			means("tested switching impulse withstand voltage of the string"),
-		number("Wet withstand", kilovolts, 1, 6000, audit.FieldTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
+		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
 	}

@@ -13,8 +13,8 @@ import (
 type column[R any] struct {
 	heading  string
 	required bool
-	field    audit.Field // unknown where the value is faulty
-	measure  *measure    // nil: a text or a pure number
+	field    audit.Cell // unknown where the value is faulty
+	measure  *measure   // nil: a text or a pure number
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
 	verbatim bool // takes any text as it stands
 	long     bool // and of any length
@@ -71,7 +71,7 @@ const (
 var notANumber = &trouble{audit.NotANumber, "is not a number"}
 
 // number is a column of numbers between two ends, both included, which are in the unit of the measure.
-func number[R any](heading string, m *measure, low, high float64, field audit.Field, at func(*R) *float64) column[R] {
+func number[R any](heading string, m *measure, low, high float64, field audit.Cell, at func(*R) *float64) column[R] {
 	return column[R]{heading: heading, field: field, measure: m, low: low, high: high, shape: numberShape, read: func(row *R, cell string, in unitOfMeasure) *trouble {
 		written, ok := parseNumber(cell)
 		value := written*in.factor + in.offset
@@ -97,7 +97,7 @@ func outOfRange(low, high float64, in unitOfMeasure) *trouble {
 }
 
 // whole is a column of whole numbers between two ends, both included.
-func whole[R any](heading string, required bool, low, high int, field audit.Field, set func(*R, int)) column[R] {
+func whole[R any](heading string, required bool, low, high int, field audit.Cell, set func(*R, int)) column[R] {
 	return column[R]{heading: heading, required: required, field: field, low: float64(low), high: float64(high), shape: wholeShape, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := parseNumber(cell)
 		switch {
@@ -114,7 +114,7 @@ func whole[R any](heading string, required bool, low, high int, field audit.Fiel
 }
 
 // word is a column of words of a vocabulary.
-func word[R, V any](heading string, required bool, field audit.Field, vocabulary words[V], at func(*R) *V) column[R] {
+func word[R, V any](heading string, required bool, field audit.Cell, vocabulary words[V], at func(*R) *V) column[R] {
 	return column[R]{heading: heading, required: required, field: field, choices: vocabulary.names, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := vocabulary.find(cell)
 		if !ok {
@@ -132,7 +132,7 @@ func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
 		choices = append(choices, k.String())
 	}
 	expected := "is none of " + strings.Join(choices, ", ")
-	return column[R]{heading: heading, field: audit.FieldUnit, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	return column[R]{heading: heading, field: audit.CellUnit, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := basis.ParseKind(cell)
 		*at(row) = value
 		if !ok {
@@ -143,7 +143,7 @@ func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
 }
 
 // phases is a column of sets of phases.
-func phases[R any](heading string, field audit.Field, set func(*R, string, audit.Phases)) column[R] {
+func phases[R any](heading string, field audit.Cell, set func(*R, string, audit.Phases)) column[R] {
 	known := map[string]audit.Phases{}
 	return column[R]{heading: heading, field: field, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := known[cell]
@@ -161,7 +161,7 @@ func phases[R any](heading string, field audit.Field, set func(*R, string, audit
 }
 
 // symbol is a column of texts that many rows repeat.
-func symbol[R any](heading string, required bool, field audit.Field, r *register, at func(*R) *audit.Symbol) column[R] {
+func symbol[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.Symbol) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
 		return nil
@@ -172,7 +172,7 @@ func symbol[R any](heading string, required bool, field audit.Field, r *register
 const mostLongTexts = 256 << 20
 
 // text is a column of texts that few rows share.
-func text[R any](heading string, required bool, field audit.Field, r *register, at func(*R) *audit.TextAt) column[R] {
+func text[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.TextAt) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		if len(cell) > longestName {
 			if r.longTexts += len(cell); r.longTexts > mostLongTexts {
@@ -190,7 +190,7 @@ func text[R any](heading string, required bool, field audit.Field, r *register, 
 }
 
 // plain is a column of texts as they are.
-func plain[R any](heading string, required bool, field audit.Field, at func(*R) *string) column[R] {
+func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		*at(row) = strings.Clone(cell) // which may be a piece of a long row
 		return nil
@@ -198,7 +198,7 @@ func plain[R any](heading string, required bool, field audit.Field, at func(*R) 
 }
 
 // date is a column of days, which a workbook keeps as numbers or a text gives as 2019-05-31.
-func date[R any](heading string, r *register, field audit.Field, at func(*R) *audit.Day) column[R] {
+func date[R any](heading string, r *register, field audit.Cell, at func(*R) *audit.Day) column[R] {
 	return column[R]{heading: heading, field: field, shape: dateShape, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		day, trouble := parseDay(cell, r.from1904)
 		if trouble == nil {

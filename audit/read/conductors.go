@@ -12,7 +12,7 @@ import (
 // conductor is a row of a Conductors sheet.
 type conductor struct {
 	basis.Conductor
-	faulty audit.FieldSet
+	faulty audit.Cells
 }
 
 // readConductors reads a Conductors sheet: a row adds a conductor or, cell by cell, overrides one of the catalogue.
@@ -21,7 +21,7 @@ func (r *register) readConductors(ctx context.Context, w *workbook) error {
 		name:    conductorsSheet,
 		columns: conductorColumns(r),
 		blank:   func() conductor { return conductor{Conductor: basis.UnknownConductor()} },
-		faulty:  func(c *conductor) *audit.FieldSet { return &c.faulty },
+		faulty:  func(c *conductor) *audit.Cells { return &c.faulty },
 		keep:    r.keepConductor,
 	})
 }
@@ -69,7 +69,7 @@ func nameConductors(p *audit.Project, ahead property) {
 	for i := range p.Conductors {
 		names[nameKey(p.Conductors[i].Name)] = p.Conductors[i].Name
 	}
-	find := func(written audit.Symbol, at audit.Source, column string, faulty *audit.FieldSet) audit.Symbol {
+	find := func(written audit.Symbol, at audit.Source, column string, faulty *audit.Cells) audit.Symbol {
 		text := p.Symbols.Text(written)
 		if name, known := names[nameKey(text)]; known {
 			return p.Symbols.Number(name)
@@ -79,7 +79,7 @@ func nameConductors(p *audit.Project, ahead property) {
 			expected += fmt.Sprintf(", perhaps %q", close)
 		}
 		p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: at, Column: column, Value: excerpt(text), Expected: expected})
-		*faulty = faulty.With(audit.FieldConductor)
+		*faulty = faulty.With(audit.CellConductor)
 		return written
 	}
 	for i := range p.Lines {

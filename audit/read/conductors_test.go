@@ -41,8 +41,8 @@ func TestConductors(t *testing.T) {
 		`not-a-number register.xlsx!Conductors!B6: mass "heavy" is not a number`,
 		`out-of-range register.xlsx!Conductors!C6: diameter "1000" is out of range, expected 0.0393701 to 7.87402 in`,
 	}, faultsOf(p))
-	require.True(t, p.Lines[2].Faulty.Has(audit.FieldConductor))
-	require.False(t, p.Lines[0].Faulty.Has(audit.FieldConductor))
+	require.True(t, p.Lines[2].Faulty.Has(audit.CellConductor))
+	require.False(t, p.Lines[0].Faulty.Has(audit.CellConductor))
 	require.Equal(t, "zebra", p.Symbols.Text(p.Lines[0].Conductor), "named as the sheet names it")
 	require.Equal(t, "Own Wire", p.Symbols.Text(p.Structures[1].ConductorAhead))
 

@@ -7,51 +7,51 @@ import (
 func lineColumns(r *register) []column[audit.LineRow] {
 	type row = audit.LineRow
 	return []column[row]{
-		symbol("Line", required, audit.FieldCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
+		symbol("Line", required, audit.CellCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
 			also(lineNames...).means("line, written as in the structures"),
-		symbol("Name", optional, audit.FieldRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
+		symbol("Name", optional, audit.CellRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
 			also("line name", "name of line", "description").means("what people call it"),
-		whole("Circuits", optional, 1, 12, audit.FieldCircuits, func(l *row, n int) { l.Circuits = n }).
+		whole("Circuits", optional, 1, 12, audit.CellCircuits, func(l *row, n int) { l.Circuits = n }).
 			also("no of circuits", "number of circuits").means("circuits on the line"),
-		phases("Phases", audit.FieldCircuits, func(l *row, _ string, set audit.Phases) { l.Phases = set }).
+		phases("Phases", audit.CellCircuits, func(l *row, _ string, set audit.Phases) { l.Phases = set }).
 			also("phase", "phase names").means("phases of a circuit, such as ABC or R,Y,B"),
-		word("System", optional, audit.FieldVoltage, newWords(audit.SystemWords(), moreSystemWords()...), func(l *row) *audit.System { return &l.System }).
+		word("System", optional, audit.CellVoltage, newWords(audit.SystemWords(), moreSystemWords()...), func(l *row) *audit.System { return &l.System }).
 			also("neutral", "neutral earthing", "neutral grounding", "earthing", "grounding", "system earthing", "system grounding").
 			means("how the neutral is treated; taken as earthed where blank"),
-		number("Nominal voltage", kilovolts, 0.1, 1500, audit.FieldVoltage, func(l *row) *float64 { return &l.NominalKV }).
+		number("Nominal voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.NominalKV }).
 			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase"),
-		number("Highest voltage", kilovolts, 0.1, 1500, audit.FieldVoltage, func(l *row) *float64 { return &l.HighestKV }).
+		number("Highest voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.HighestKV }).
 			also("Um", "maximum voltage", "max voltage", "highest system voltage", "maximum system voltage", "highest voltage for equipment").
 			means("highest voltage for equipment Um; taken from IEC 60038 where blank"),
-		number("Creepage voltage", kilovolts, 0.05, 1500, audit.FieldVoltage, func(l *row) *float64 { return &l.CreepageKV }).
+		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
 			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3"),
-		number("Lightning level", kilovolts, 1, 6000, audit.FieldVoltage, func(l *row) *float64 { return &l.LightningKV }).
+		number("Lightning level", kilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.LightningKV }).
 			also("LIWL", "LIWV", "BIL", "impulse level", "lightning impulse level", "basic impulse level", "basic insulation level").
 			means("lightning impulse level that the line needs"),
-		number("Switching level", kilovolts, 1, 6000, audit.FieldVoltage, func(l *row) *float64 { return &l.SwitchingKV }).
+		number("Switching level", kilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.SwitchingKV }).
 			also("SIWL", "SIWV", "BSL", "switching impulse level", "basic switching impulse level").means("switching impulse level that the line needs, range II"),
-		symbol("Conductor", optional, audit.FieldConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
+		symbol("Conductor", optional, audit.CellConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
 			also("conductor type", "type of conductor", "conductor name", "phase conductor").means("conductor: of the catalogue or the sheet Conductors"),
-		whole("Subconductors", optional, 1, 12, audit.FieldConductor, func(l *row, n int) { l.Subconductors = n }).
+		whole("Subconductors", optional, 1, 12, audit.CellConductor, func(l *row, n int) { l.Subconductors = n }).
 			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle"),
-		number("Maximum tension", kilonewtons, 0.1, 1000, audit.FieldTension, func(l *row) *float64 { return &l.MaximumTensionKN }).
+		number("Maximum tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.MaximumTensionKN }).
 			also("max tension", "maximum working tension", "max working tension").means("largest tension of one subconductor"),
-		number("Everyday tension", kilonewtons, 0.1, 1000, audit.FieldTension, func(l *row) *float64 { return &l.EverydayTensionKN }).
+		number("Everyday tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.EverydayTensionKN }).
 			means("everyday tension of one subconductor"),
-		number("Everyday temperature", celsius, -60, 100, audit.FieldTension, func(l *row) *float64 { return &l.EverydayC }).
+		number("Everyday temperature", celsius, -60, 100, audit.CellTension, func(l *row) *float64 { return &l.EverydayC }).
 			means("conductor temperature of the everyday tension"),
-		number("Cold tension", kilonewtons, 0.1, 1000, audit.FieldTension, func(l *row) *float64 { return &l.ColdTensionKN }).
+		number("Cold tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.ColdTensionKN }).
 			also("minimum temperature tension", "tension at minimum temperature").means("tension of one subconductor in the cold, for uplift"),
-		number("Deviation limit", degrees, 0, 180, audit.FieldDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
+		number("Deviation limit", degrees, 0, 180, audit.CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
 			also("maximum deviation", "max deviation", "suspension deviation limit", "line angle limit").
 			means("largest deviation for suspension assemblies; wins over the criterion"),
-		number("Swing limit", degrees, 1, 90, audit.FieldLimits, func(l *row) *float64 { return &l.SwingLimitDeg }).
+		number("Swing limit", degrees, 1, 90, audit.CellLimits, func(l *row) *float64 { return &l.SwingLimitDeg }).
 			also("maximum swing", "max swing", "swing angle limit").means("largest swing of suspension strings"),
-		number("Section limit", kilometres, 0.01, 1000, audit.FieldLimits, func(l *row) *float64 { return &l.SectionLimitKM }).
+		number("Section limit", kilometres, 0.01, 1000, audit.CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }).
 			also("section length limit", "maximum section length", "max section length").means("longest section between tension structures"),
-		number("Longest string", millimetres, 10, 30_000, audit.FieldLimits, func(l *row) *float64 { return &l.LongestStringMM }).
+		number("Longest string", millimetres, 10, 30_000, audit.CellLimits, func(l *row) *float64 { return &l.LongestStringMM }).
 			also("maximum string length", "max string length").means("longest string that the clearances allow"),
-		number("Capacitance ratio", nil, 0, 1, audit.FieldLimits, func(l *row) *float64 { return &l.CapacitanceRatio }).
+		number("Capacitance ratio", nil, 0, 1, audit.CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }).
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
 	}
 }

@@ -14,7 +14,7 @@ func (r *register) readLines(ctx context.Context, w *workbook) error {
 		name:    linesSheet,
 		columns: lineColumns(r),
 		blank:   audit.UnknownLineRow,
-		faulty:  func(l *audit.LineRow) *audit.FieldSet { return &l.Faulty },
+		faulty:  func(l *audit.LineRow) *audit.Cells { return &l.Faulty },
 		keep:    r.keepLine,
 	})
 }
@@ -27,7 +27,7 @@ func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
 	if l.HighestKV < l.NominalKV {
 		r.fault(at, audit.OutOfRange, "Highest voltage", strconv.FormatFloat(l.HighestKV, 'g', -1, 64),
 			fmt.Sprintf("is below the nominal voltage %v", l.NominalKV))
-		l.HighestKV, l.Faulty = math.NaN(), l.Faulty.With(audit.FieldVoltage)
+		l.HighestKV, l.Faulty = math.NaN(), l.Faulty.With(audit.CellVoltage)
 	}
 	l.Source = at
 	r.project.Lines = append(r.project.Lines, *l)

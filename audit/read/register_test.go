@@ -69,8 +69,8 @@ func TestLineRows(t *testing.T) {
 
 	require.Len(t, p.Lines, 3)
 	faulty := p.Lines[2]
-	for _, field := range []audit.Field{audit.FieldCircuits, audit.FieldVoltage, audit.FieldConductor, audit.FieldTension, audit.FieldDeviationLimit, audit.FieldLimits} {
-		require.True(t, faulty.Faulty.Has(field), field.String())
+	for _, cell := range []audit.Cell{audit.CellCircuits, audit.CellVoltage, audit.CellConductor, audit.CellTension, audit.CellDeviationLimit, audit.CellLimits} {
+		require.True(t, faulty.Faulty.Has(cell), "cell %d", cell)
 	}
 	require.Equal(t, []string{
 		"missing-value register.xlsx!Lines!A4: line is blank; the row is left out",

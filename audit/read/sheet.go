@@ -13,10 +13,10 @@ import (
 type sheet[R any] struct {
 	name    string
 	columns []column[R]
-	blank   func() R                 // a row in which nothing is stated
-	faulty  func(*R) *audit.FieldSet // where a row keeps its faulty fields
-	keep    func(*R, audit.Source)   // takes a row that holds anything; R is used again for the next
-	expect  func(rows int)           // makes room for so many more rows; may be nil
+	blank   func() R               // a row in which nothing is stated
+	faulty  func(*R) *audit.Cells  // where a row keeps its faulty fields
+	keep    func(*R, audit.Source) // takes a row that holds anything; R is used again for the next
+	expect  func(rows int)         // makes room for so many more rows; may be nil
 }
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
@@ -112,7 +112,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		at := audit.Source{Table: s.found.table, Row: s.grid.number}
 		tooLong := s.book.isText && s.isTooLong(at)
 		for i := range s.shape.columns {
-			if column := s.shape.columns[i].column; tooLong && column.field != audit.FieldCircuits {
+			if column := s.shape.columns[i].column; tooLong && column.field != audit.CellCircuits {
 				faulty := s.faulty(&row)
 				*faulty = faulty.With(column.field)
 				continue

@@ -163,7 +163,7 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 // figures reads the numbers of a structure. The ground level is the property, else the height of the point.
 func (r *structureReader) figures(f *feature, row *audit.StructureRow, height float64) {
 	row.GroundM = height
-	stated := func(p property, field audit.Field, low, high float64, to *float64) {
+	stated := func(p property, field audit.Cell, low, high float64, to *float64) {
 		raw := f.property(p.name)
 		written, isNumber, given := propertyNumber(raw)
 		if !given {
@@ -183,14 +183,14 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 		row.Faulty = row.Faulty.With(field)
 	}
 	row.Sequence, row.AttachmentM, row.DeviationLimitDeg = math.NaN(), math.NaN(), math.NaN()
-	stated(r.names.sequence, audit.FieldSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
-	stated(r.names.groundM, audit.FieldGround, lowestGroundM, highestGroundM, &row.GroundM)
-	stated(r.names.attachmentM, audit.FieldAttachment, 0, 500, &row.AttachmentM)
-	stated(r.names.deviationLimitDeg, audit.FieldDeviationLimit, 0, 180, &row.DeviationLimitDeg)
+	stated(r.names.sequence, audit.CellSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
+	stated(r.names.groundM, audit.CellGround, lowestGroundM, highestGroundM, &row.GroundM)
+	stated(r.names.attachmentM, audit.CellAttachment, 0, 500, &row.AttachmentM)
+	stated(r.names.deviationLimitDeg, audit.CellDeviationLimit, 0, 180, &row.DeviationLimitDeg)
 	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
 		r.fault(row.Source, audit.OutOfRange, "geometry", fmt.Sprint(height),
 			fmt.Sprintf("is out of range as a height, expected %v to %v", lowestGroundM, highestGroundM))
-		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.FieldGround)
+		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.CellGround)
 	}
 }
 
@@ -206,7 +206,7 @@ func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 		text, isText := propertyText(f.property(p.name))
 		if text != "" && (!isText || !read(text)) {
 			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
-			row.Faulty = row.Faulty.With(audit.FieldDeclared)
+			row.Faulty = row.Faulty.With(audit.CellDeclared)
 		}
 	}
 	word(r.names.duty, r.duties.into(&row.Duty), r.duties.list)
@@ -215,7 +215,7 @@ func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")
-		row.Faulty = row.Faulty.With(audit.FieldConductor)
+		row.Faulty = row.Faulty.With(audit.CellConductor)
 		return
 	}
 	row.ConductorAhead = r.project.Symbols.Number(strings.TrimSpace(conductor))

@@ -25,7 +25,7 @@ func TestStructureFaults(t *testing.T) {
 		old, with string
 		left      int
 		faults    []string
-		field     audit.Field // of the first structure, where it stays
+		field     audit.Cell // of the first structure, where it stays
 	}{
 		"no line": {first, `"structure":"1"`, 2, []string{"missing-value structures.geojson row 1: line is blank; the feature is left out"}, 0},
 		"blank structure": {first, `"line":"L1","structure":" "`, 2,
@@ -39,26 +39,26 @@ func TestStructureFaults(t *testing.T) {
 		"empty list of lines": {first, `"line":[],"structure":"1"`, 2,
 			[]string{"missing-value structures.geojson row 1: line has a blank entry, which is left out"}, 0},
 		"sequence": {first, `"line":"L1","structure":"1","sequence":"first"`, 3,
-			[]string{`not-a-number structures.geojson row 1: sequence "first" is not a number`}, audit.FieldSequence},
+			[]string{`not-a-number structures.geojson row 1: sequence "first" is not a number`}, audit.CellSequence},
 		"ground level": {first, `"line":"L1","structure":"1","ground_m":"-"`, 3,
-			[]string{`not-a-number structures.geojson row 1: ground_m "-" is not a number`}, audit.FieldGround},
+			[]string{`not-a-number structures.geojson row 1: ground_m "-" is not a number`}, audit.CellGround},
 		"ground level out of range": {first, `"line":"L1","structure":"1","ground_m":98765`, 3,
-			[]string{`out-of-range structures.geojson row 1: ground_m "98765" is out of range, expected -500 to 9000`}, audit.FieldGround},
+			[]string{`out-of-range structures.geojson row 1: ground_m "98765" is out of range, expected -500 to 9000`}, audit.CellGround},
 		"height of the point out of range": {`"ground_m":100},"geometry":{"type":"Point","coordinates":[10,50]}`,
 			`"x":1},"geometry":{"type":"Point","coordinates":[10,50,-9999]}`, 3,
-			[]string{`out-of-range structures.geojson row 1: geometry "-9999" is out of range as a height, expected -500 to 9000`}, audit.FieldGround},
+			[]string{`out-of-range structures.geojson row 1: geometry "-9999" is out of range as a height, expected -500 to 9000`}, audit.CellGround},
 		"attachment": {first, `"line":"L1","structure":"1","attachment_m":-3`, 3,
-			[]string{`out-of-range structures.geojson row 1: attachment_m "-3" is out of range, expected 0 to 500`}, audit.FieldAttachment},
+			[]string{`out-of-range structures.geojson row 1: attachment_m "-3" is out of range, expected 0 to 500`}, audit.CellAttachment},
 		"deviation limit": {first, `"line":"L1","structure":"1","deviation_limit_deg":true`, 3,
-			[]string{`not-a-number structures.geojson row 1: deviation_limit_deg "true" is not a number`}, audit.FieldDeviationLimit},
+			[]string{`not-a-number structures.geojson row 1: deviation_limit_deg "true" is not a number`}, audit.CellDeviationLimit},
 		"duty": {first, `"line":"L1","structure":"1","duty":"pin"`, 3,
-			[]string{`unknown-word structures.geojson row 1: duty "pin" is none of suspension, tension`}, audit.FieldDeclared},
+			[]string{`unknown-word structures.geojson row 1: duty "pin" is none of suspension, tension`}, audit.CellDeclared},
 		"role": {first, `"line":"L1","structure":"1","role":"end"`, 3,
-			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition`}, audit.FieldDeclared},
+			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition`}, audit.CellDeclared},
 		"continues": {first, `"line":"L1","structure":"1","continues":"perhaps"`, 3,
-			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0`}, audit.FieldDeclared},
+			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0`}, audit.CellDeclared},
 		"conductor ahead": {first, `"line":"L1","structure":"1","conductor_ahead":[1]`, 3,
-			[]string{`unknown-word structures.geojson row 1: conductor_ahead "[1]" is neither text nor number`}, audit.FieldConductor},
+			[]string{`unknown-word structures.geojson row 1: conductor_ahead "[1]" is neither text nor number`}, audit.CellConductor},
 		"no geometry": {`{"type":"Point","coordinates":[10,50]}`, "null", 2,
 			[]string{`bad-geometry structures.geojson row 1: geometry "null" is empty; the feature is left out`}, 0},
 		"empty coordinates": {"[10,50]", "[]", 2,
@@ -105,7 +105,7 @@ func TestStructureFaultIsUnknown(t *testing.T) {
 	require.True(t, math.IsNaN(s.Sequence))
 	require.True(t, math.IsNaN(s.GroundM), "a faulty ground level is not replaced by the height of the point")
 	require.True(t, math.IsNaN(s.AttachmentM))
-	require.False(t, s.Faulty.Has(audit.FieldDeviationLimit), "blank is not stated, which is no fault")
+	require.False(t, s.Faulty.Has(audit.CellDeviationLimit), "blank is not stated, which is no fault")
 }
 
 func TestStructureValues(t *testing.T) {

@@ -12,7 +12,7 @@ import (
 // unit is a row of a Units sheet.
 type unit struct {
 	basis.Unit
-	faulty audit.FieldSet
+	faulty audit.Cells
 }
 
 // readUnits reads a Units sheet: a row adds a unit or, cell by cell, overrides one of the catalogue.
@@ -21,7 +21,7 @@ func (r *register) readUnits(ctx context.Context, w *workbook) error {
 		name:    unitsSheet,
 		columns: unitColumns(r),
 		blank:   func() unit { return unit{Unit: basis.UnknownUnit()} },
-		faulty:  func(u *unit) *audit.FieldSet { return &u.faulty },
+		faulty:  func(u *unit) *audit.Cells { return &u.faulty },
 		keep:    r.keepUnit,
 	})
 }

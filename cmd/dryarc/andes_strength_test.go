@@ -81,7 +81,7 @@ func TestAndesWithstand(t *testing.T) {
 			require.Equal(t, v.Observed.Number >= v.Required.Number, v.Outcome == audit.Meets)
 			trial, sized := audit.TrialOf(&unit), s
 			sized.Assembly = &trial
-			units, _ := audit.UnitsNeeded(sized, []*audit.Check{check})
+			units, _ := audit.TrialsOf([]*audit.Check{check}).UnitsNeeded(&sized)
 			if row[at.units] == "" { // no string of the table is long enough
 				require.Greater(t, units, 20)
 				continue

@@ -48,8 +48,8 @@ func printCheck(w io.Writer, check *audit.Check) error {
 		fmt.Fprintf(&b, "%s%s\n", label, clause)
 	}
 	var needs []string
-	for _, field := range check.Needs {
-		needs = append(needs, field.String())
+	for _, need := range check.Needs {
+		needs = append(needs, need.Name)
 	}
 	if len(needs) > 0 {
 		fmt.Fprintf(&b, "needs     %s\n", strings.Join(needs, ", "))

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"runtime"
 
 	"dryarc/audit"
@@ -15,8 +16,11 @@ type explainCommand struct {
 	Structure string `arg:"" help:"Structure, as written in the inputs."`
 }
 
-// Run prints the derivation of every verdict on one structure.
-func (c *explainCommand) Run(at surroundings) error {
+// Run explains with every check.
+func (c *explainCommand) Run(at surroundings) error { return c.explain(at, checks.All()) }
+
+// explain prints the derivation of every verdict on one structure.
+func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 	project, err := read.Project(at.ctx, c.Project)
 	if err != nil {
 		return err
@@ -32,6 +36,17 @@ func (c *explainCommand) Run(at surroundings) error {
 	if err := audit.Derive(at.ctx, network, runtime.NumCPU()); err != nil {
 		return err
 	}
-	report.Explanation(at.stdout, network, line, structure, audit.Explain(network, checks.All(), line, structure))
+	derivations := audit.Explain(network, list, line, structure)
+	report.Explanation(at.stdout, network, line, structure, derivations)
+	failed := 0
+	for i := range derivations {
+		if d := &derivations[i]; d.Failed != "" {
+			fmt.Fprintf(at.stderr, "check %s failed: %s\n", d.Check.ID, d.Failed)
+			failed++
+		}
+	}
+	if failed > 0 {
+		return &checkFailed{failed}
+	}
 	return nil
 }

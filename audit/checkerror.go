@@ -1,0 +1,136 @@
+package audit
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// CheckError is an error of the program: a check that panicked on one subject. It costs that verdict, which is not
+// assessed, and no other.
+type CheckError struct {
+	At    Exception // the check, and where: line, structure, circuit, phase, side
+	Trial string    // what the check was tried for; empty where its verdict was asked for
+	Cause string    // what it panicked with, and where in the code
+}
+
+// CheckErrors counts errors of checks, and lists the first of each check.
+type CheckErrors struct {
+	Count  int
+	List   []CheckError
+	listed map[int]int // by check
+}
+
+// mostListed is how many errors of one check are listed: more tell a reader nothing new.
+const mostListed = 1000
+
+func (l *CheckErrors) add(e CheckError) {
+	l.Count++
+	if l.listed[e.At.Check] == mostListed {
+		return
+	}
+	if l.listed == nil {
+		l.listed = map[int]int{}
+	}
+	l.listed[e.At.Check]++
+	l.List = append(l.List, e)
+}
+
+// addAll adds errors of which some may be counted only.
+func (l *CheckErrors) addAll(others CheckErrors) {
+	for _, e := range others.List {
+		l.add(e)
+	}
+	l.Count += others.Count - len(others.List)
+}
+
+// try puts a check to a subject as Run does; failed is what the check panicked with, empty where it did not. What s points
+// to lives on: it is kept by the caller where a run must not make a new one for every subject.
+func (c *Check) try(s *Subject, t *Trace) (v Verdict, failed string) {
+	defer func() {
+		if panicked := recover(); panicked != nil {
+			v, failed = CannotTell(CheckFailed), causeOf(panicked)
+		}
+	}()
+	if outcome, reason := c.passesOver(s); reason != NoReason {
+		return passedOver(outcome, reason), ""
+	}
+	return c.judge(s, t), ""
+}
+
+// causeOf says what a function panicked with and where. A deferred function calls it.
+func causeOf(panicked any) string {
+	callers := make([]uintptr, 64)
+	frames := runtime.CallersFrames(callers[:runtime.Callers(2, callers)])
+	for panicking, more := false, true; more; {
+		var frame runtime.Frame
+		frame, more = frames.Next()
+		switch {
+		case !strings.HasPrefix(frame.Function, "runtime."):
+			if panicking {
+				return fmt.Sprintf("%v (%s:%d)", panicked, filepath.Base(frame.File), frame.Line)
+			}
+		case frame.Function == "runtime.gopanic":
+			panicking = true
+		}
+	}
+	return fmt.Sprint(panicked)
+}
+
+// CheckErrors are the errors of the checks when they judged and when they were tried for the schedules, line by line.
+// It fails only when ctx ends.
+func (r *Result) CheckErrors(ctx context.Context) (CheckErrors, error) {
+	all := CheckErrors{}
+	all.addAll(r.errors)
+	schedules, err := r.Schedules(ctx)
+	for i := range schedules {
+		all.addAll(schedules[i].errors)
+	}
+	return all, err
+}
+
+// laterErrors are errors of checks that an output put to a subject again.
+type laterErrors struct {
+	guard sync.Mutex
+	CheckErrors
+}
+
+// Again puts a check of the result to a subject for an output, from any goroutine. An error of the check is kept for
+// ErrorsOfOutputs.
+func (r *Result) Again(at *Exception, s Subject, t *Trace) Verdict {
+	v, failed := r.Checks[at.Check].try(&s, t)
+	if failed != "" {
+		e := CheckError{At: *at, Trial: "an output", Cause: failed}
+		e.At.Verdict = Verdict{}
+		r.later.guard.Lock()
+		r.later.add(e)
+		r.later.guard.Unlock()
+	}
+	return v
+}
+
+// ErrorsOfOutputs are the errors of checks that the outputs so far have put to subjects again, in a fixed order. Where a
+// check failed at the same structure when it judged, that says it.
+func (r *Result) ErrorsOfOutputs() CheckErrors {
+	r.later.guard.Lock()
+	defer r.later.guard.Unlock()
+	found := r.later.CheckErrors
+	found.List = slices.Clone(found.List)
+	type place struct{ check, line, structure int }
+	judged := map[place]bool{}
+	for i := range r.errors.List {
+		at := &r.errors.List[i].At
+		judged[place{at.Check, at.Line, at.Structure}] = true
+	}
+	found.List = slices.DeleteFunc(found.List, func(e CheckError) bool { return judged[place{e.At.Check, e.At.Line, e.At.Structure}] })
+	found.Count -= len(r.later.List) - len(found.List)
+	slices.SortFunc(found.List, func(a, b CheckError) int {
+		return cmp.Or(r.Network.compareExceptions(&a.At, &b.At), cmp.Compare(a.Cause, b.Cause))
+	})
+	return found
+}

@@ -1,0 +1,256 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Need is something that a check has to know of its subject. A check names its needs, and judges no subject that lacks
+// one of them.
+type Need struct {
+	Name  string       // as `dryarc checks ID` prints it
+	of    subjectKinds // the subjects that it fits
+	lacks func(s *Subject) Reason
+}
+
+// subjectKinds is a set of kinds of subject.
+type subjectKinds uint8
+
+func kinds(list ...SubjectKind) (set subjectKinds) {
+	for _, kind := range list {
+		set |= 1 << kind
+	}
+	return set
+}
+
+var (
+	ofAnything  = kinds(OfAssembly, OfPlace, OfStructure, OfSection, OfLine)
+	ofStructure = kinds(OfAssembly, OfPlace, OfStructure) // whatever stands at one structure
+	ofAssembly  = kinds(OfAssembly)
+)
+
+// What the register says of an assembly.
+var (
+	NeedsDuty = Need{"duty", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Duty == DutyUnknown, CellDuty, DutyNotStated)
+	}}
+	NeedsSide = Need{"side", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Duty.HasSides() && s.Assembly.Side == NoSide, CellSide, SideNotStated)
+	}}
+	NeedsUnit = Need{"unit", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Makeup == nil, CellUnit, UnitNotStated)
+	}}
+	NeedsUnitsPerString = Need{"units per string", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.UnitsPerString < 0, CellUnitsPerString, UnitsNotStated)
+	}}
+	NeedsStrings = Need{"strings", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Strings < 0, CellStrings, StringsNotStated)
+	}}
+	NeedsDefective = Need{"defective units", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Defective < 0, CellDefective, DefectiveNotStated)
+	}}
+	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
+	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
+	NeedsRatingOfString = Need{"rating of the string, of pin, post and shackle insulators the cantilever rating", ofAssembly,
+		func(s *Subject) Reason { return s.Assembly.lacksRating() }}
+	NeedsCouplings = Need{"couplings of the units", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCouplings() }}
+	NeedsPuncture  = Need{"dry flashover and puncture voltage of the unit", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksPuncture() }}
+)
+
+// What is known of a structure.
+var (
+	NeedsDeviation = Need{"deviation", ofStructure, func(s *Subject) Reason {
+		return unknown(s.Structure.DeviationDeg, DeviationUnknown)
+	}}
+	NeedsSpecificCreepage = Need{"specific creepage of the site", ofStructure, (*Subject).lacksSpecificCreepage}
+	NeedsCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, (*Subject).lacksCreepageAltitude}
+	NeedsWeightSpan       = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
+)
+
+// What is known of a line.
+var (
+	NeedsNominalVoltage = Need{"nominal voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.Row.NominalKV) }}
+	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
+	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
+	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
+		return unknown(s.Line.Row.LongestStringMM, LongestStringNotStated)
+	}}
+	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
+		return unknown(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
+	}}
+	NeedsSwingLimit = Need{"swing limit", ofAnything, func(s *Subject) Reason {
+		return unknown(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
+	}}
+)
+
+// What follows from an assembly, its structure, its line and the criteria together.
+var (
+	NeedsPull = Need{"load cases, factor, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.WorstPull(0) // load of the worst load case on one string
+		return reason
+	}}
+	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.WorstPull(1) // the same with one of the parallel strings broken
+		return reason
+	}}
+	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, _, reason := s.WorstSwing()
+		return reason
+	}}
+	NeedsLightningWithstand = Need{"lightning level, ground level and lightning withstand", ofAssembly, func(s *Subject) Reason {
+		return s.lacksWithstand(Lightning)
+	}}
+	NeedsSwitchingWithstand = Need{"switching level, ground level and switching withstand", ofAssembly, func(s *Subject) Reason {
+		return s.lacksWithstand(Switching)
+	}}
+	NeedsWetWithstand = Need{"power frequency level, ground level and wet withstand", ofAssembly, func(s *Subject) Reason {
+		return s.lacksWithstand(Wet)
+	}}
+)
+
+// Lacks returns why something needed of the subject is unknown, or NoReason where it is known.
+func (s *Subject) Lacks(need Need) Reason { return need.lacks(s) }
+
+// validateNeeds finds needs without an answer, and those that do not fit the subjects of a check.
+func validateNeeds(c *Check) error {
+	for i, need := range c.Needs {
+		switch {
+		case need.Name == "" || need.lacks == nil:
+			return fmt.Errorf("check %s: need %d is none of those of package audit", c.ID, i+1)
+		case need.of&kinds(c.Of) == 0:
+			return fmt.Errorf("check %s judges every %s, which has no %s", c.ID, c.Of, need.Name)
+		}
+	}
+	return nil
+}
+
+func unknown(figure float64, reason Reason) Reason {
+	if math.IsNaN(figure) {
+		return reason
+	}
+	return NoReason
+}
+
+func (s *Subject) lacksSpecificCreepage() Reason {
+	switch {
+	case !math.IsNaN(s.Structure.SpecificCreepage):
+		return NoReason
+	case s.Structure.Class == 0:
+		return NoClass
+	}
+	return ClassWithoutFigure
+}
+
+func (s *Subject) lacksCreepageAltitude() Reason {
+	if s.Criteria.CreepageAltitudeExponent.Value == 0 {
+		return NoReason
+	}
+	if reason := s.lacksGround(); reason != NoReason {
+		return reason
+	}
+	if _, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value); err != nil {
+		return AltitudeOutOfRange
+	}
+	return NoReason
+}
+
+func (s *Subject) lacksGround() Reason {
+	if s.Structure.Faulty.Has(CellGround) {
+		return FaultyField
+	}
+	return unknown(s.Structure.GroundM, GroundUnknown)
+}
+
+func (s *Subject) lacksWeightSpan() Reason {
+	if !math.IsNaN(s.Structure.WeightSpanColdM) {
+		return NoReason
+	}
+	if _, reason := s.Line.coldConstantM(s.Criteria, s.Structure); reason != NoReason {
+		return reason
+	}
+	return s.groundReason()
+}
+
+func (s *Subject) lacksVoltage(figureKV float64) Reason {
+	if math.IsNaN(figureKV) && s.Line.Row.Faulty.Has(CellVoltage) {
+		return FaultyField
+	}
+	return unknown(figureKV, VoltageUnknown)
+}
+
+// lacks is why a cell of an assembly's row leaves something missing: it is faulty, or the reason given.
+func (a *Assembly) lacks(missing bool, cell Cell, reason Reason) Reason {
+	switch {
+	case !missing:
+		return NoReason
+	case a.Faulty.Has(cell):
+		return FaultyField
+	}
+	return reason
+}
+
+func (a *Assembly) lacksCreepage() Reason {
+	switch {
+	case !math.IsNaN(a.CreepageMM):
+		return NoReason
+	case a.Faulty.Has(CellCreepage) || a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString):
+		return FaultyField
+	case a.Makeup == nil:
+		return UnitNotStated
+	case a.UnitsPerString < 0:
+		return UnitsNotStated
+	}
+	return UnitCreepageUnknown
+}
+
+func (a *Assembly) lacksLength() Reason {
+	switch {
+	case !math.IsNaN(a.LengthMM()):
+		return NoReason
+	case a.Faulty.Has(CellLength):
+		return FaultyField
+	case a.Makeup == nil:
+		return a.lacksString()
+	case a.UnitsPerString < 0:
+		return UnitsNotStated
+	}
+	return SpacingUnknown
+}
+
+func (a *Assembly) lacksRating() Reason {
+	switch across := a.Duty == Pin || a.Duty == Post || a.Duty == Shackle; {
+	case across && a.Unit == nil:
+		return a.lacksString()
+	case across:
+		return unknown(a.Unit.CantileverKN, CantileverUnknown)
+	case !math.IsNaN(a.RatingKN()):
+		return NoReason
+	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit):
+		return FaultyField
+	}
+	return RatingUnknown
+}
+
+func (a *Assembly) lacksCouplings() Reason {
+	if a.Makeup == nil {
+		return a.lacksString()
+	}
+	for _, part := range a.Makeup.Parts {
+		if len(a.Makeup.Parts) > 1 && a.units[part.Unit].Coupling == "" {
+			return CouplingUnknown
+		}
+	}
+	return NoReason
+}
+
+func (a *Assembly) lacksPuncture() Reason {
+	switch {
+	case a.Unit == nil:
+		return a.lacksString()
+	case math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV):
+		return PunctureUnknown
+	}
+	return NoReason
+}
