@@ -148,10 +148,15 @@ func tell(stderr io.Writer, err error, code int) int {
 	return code
 }
 
-type versionCommand struct{}
+type versionCommand struct {
+	Notices bool `help:"Print the licences of the libraries in the program."`
+}
 
-// Run prints the version.
-func (versionCommand) Run(at surroundings) error {
+// Run prints the version, or the notices of what is in it.
+func (c versionCommand) Run(at surroundings) error {
+	if c.Notices {
+		return printNotices(at.stdout)
+	}
 	_, err := fmt.Fprintln(at.stdout, "dryarc", version)
 	return err
 }

@@ -191,11 +191,11 @@ function drawGround(all, visible, [top, bottom], words) {
     for (const l of levels) { low = Math.min(low, l); high = Math.max(high, l); }
     const span = Math.max(high - low, 20);
     const y = (level) => round(bottom - 6 - ((level - low) / span) * (bottom - top - 24));
-    let open = false, lastX = 0;
+    let open = false;
     for (const s of all) {
       if (!known(structures.ground[s])) continue;
-      lastX = round(stripX(structures.chainage[s]));
-      d += open ? `L${lastX} ${y(structures.ground[s])}` : `M${lastX} ${bottom}V${y(structures.ground[s])}`;
+      const x = round(stripX(structures.chainage[s]));
+      d += open ? `L${x} ${y(structures.ground[s])}` : `M${x} ${bottom}V${y(structures.ground[s])}`;
       open = true;
     }
     d += `V${bottom}z`;

@@ -1,0 +1,96 @@
+'use strict';
+
+const { test } = require('node:test');
+const assert = require('node:assert/strict');
+const { open, example } = require('./page.js');
+
+const shown = (page) => page.plain('state.shown');
+const sorted = (page, key, down = false) => { page.run(`table.key = '${key}'; table.down = ${down}; sortTable()`); return shown(page); };
+
+test('at first all exceptions are shown in their order, and the line of the gravest', () => {
+  const page = open(example());
+  assert.deepEqual(shown(page), [0, 1, 2, 3]);
+  assert.equal(page.run('state.line'), 0);
+  assert.equal(page.by('shown').textContent, '4 exceptions');
+  assert.equal(page.by('rows').children.length, 4);
+});
+
+test('words are looked for in place, sentence and check, all of them and in any case', () => {
+  const page = open(example());
+  for (const [words, left] of [['NORTH creepage', [0, 2]], ['south', [3]], ['103', [2]], ['deviation tension', [1, 3]], ['shortfall', [0, 1]], ['nowhere', []], ['  ', [0, 1, 2, 3]]]) {
+    page.by('words').value = words;
+    page.run('filterTable()');
+    assert.deepEqual(shown(page), left, words);
+  }
+});
+
+test('severity, check and line filter, and the marks follow the table', () => {
+  const page = open(example());
+  assert.deepEqual(page.plain('state.marked'), [[1], [2], []]);
+  page.severity[0].checked = false;
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [2, 3]);
+  assert.deepEqual(page.plain('state.marked'), [[], [2], []]);
+  assert.equal(page.by('shown').textContent, '2 of 4 exceptions');
+  page.by('only-line').checked = true;
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [2]);
+  page.by('check').value = '1';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), []);
+});
+
+test('columns sort both ways, ties in the order of the exceptions, unknown margins last when ascending', () => {
+  const page = open(example());
+  assert.deepEqual(sorted(page, 'margin'), [0, 2, 1, 3]);
+  assert.deepEqual(sorted(page, 'margin', true), [1, 3, 2, 0]);
+  assert.deepEqual(sorted(page, 'check'), [0, 2, 1, 3]);
+  assert.deepEqual(sorted(page, 'severity', true), [3, 2, 0, 1]);
+  assert.deepEqual(sorted(page, 'place', true), [3, 2, 0, 1]);
+  assert.deepEqual(sorted(page, 'order', true), [3, 2, 1, 0]);
+});
+
+test('the table is turned a page at a time', () => {
+  const page = open(example());
+  page.run('table.size = 3; drawTable()');
+  assert.equal(page.by('shown').textContent, '4 exceptions, rows 1 to 3');
+  assert.equal(page.by('pager').hidden, false);
+  page.by('page-on').listeners.click();
+  assert.deepEqual(page.by('rows').children.map((row) => row.attributes['data-exception']), ['3']);
+  assert.equal(page.by('page-at').textContent, 'Page 2 of 2');
+  assert.equal(page.by('page-on').disabled, true);
+  page.run('showInTable(0)');
+  assert.equal(page.run('table.page'), 0);
+});
+
+test('stepping goes round the exceptions shown, and the address follows', () => {
+  const page = open(example());
+  page.run('state.structure = -1; state.exception = -1; stepException(-1)');
+  assert.equal(page.run('state.exception'), 3);
+  assert.equal(page.history.address, '#e-4');
+  page.run('stepException(1)');
+  assert.deepEqual(page.plain('[state.exception, state.structure, state.line]'), [0, 1, 0]);
+});
+
+test('a link chooses an exception, a structure or a line, and a wrong one nothing', () => {
+  for (const [hash, chosen] of [
+    ['#e-3', [2, 2, 0]], ['#North%20line/103', [-1, 2, 0]], ['#South/A%201', [-1, 4, 1]], ['#South', [-1, -1, 1]],
+  ]) assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), chosen, hash);
+  const usual = open(example()).plain('[state.exception, state.structure, state.line]');
+  for (const hash of ['#e-99', '#e-0', '#nowhere/1', '#%E0%A4%A']) {
+    assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), usual, hash);
+  }
+});
+
+test('the facts of a structure', () => {
+  const page = open(example());
+  const facts = (s) => Object.fromEntries(page.plain(`factsOf(${s})`).map(([name, value]) => [name, value]));
+  assert.deepEqual(facts(1), {
+    Structure: '102', Chainage: '0.300 km', Role: 'angle', Deviation: '12.50° right', Needs: 'tension', 'Zone class': 'b',
+    'Creepage has / needs': '2\u202f000 / 2\u202f500 mm', 'Span ahead': '300.5 m', Ground: '101 m', 'Span ahead crosses': 'river', Registered: '7×U120B',
+  });
+  assert.deepEqual(facts(3), {
+    Structure: '104', Chainage: '0.900 km', Role: 'terminal', Needs: 'tension', 'Zone class': 'c, Harbour', 'Creepage has / needs': '– / 2\u202f000 mm', Registered: 'nothing',
+  });
+  assert.equal(facts(4)['Creepage not assessed'], 'no register');
+});
