@@ -2,6 +2,7 @@ package main
 
 import (
 	"go/ast"
+	"go/token"
 	"go/types"
 	"slices"
 	"strings"
@@ -35,7 +36,9 @@ func (w *walker) call(e *ast.CallExpr) {
 	}
 	switch name {
 	case "math.IsNaN":
-		w.change(e, "check for NaN dropped", "false")
+		if !w.isCondition(e) { // there it is forced false, or dropped as an operand
+			w.change(e, "check for NaN dropped", "false")
+		}
 	case "math.IsInf":
 		w.change(e, "check for infinity dropped", "false")
 	case "math.NaN":
@@ -51,6 +54,19 @@ func (w *walker) call(e *ast.CallExpr) {
 		w.swapped(e)
 	}
 	w.otherMethod(e)
+}
+
+// isCondition tells whether an expression is all that a statement branches on or returns, or an operand of ||.
+func (w *walker) isCondition(e ast.Expr) bool {
+	switch parent := w.parent().(type) {
+	case *ast.IfStmt:
+		return parent.Cond == e
+	case *ast.BinaryExpr:
+		return parent.Op == token.LOR
+	case *ast.CaseClause, *ast.ReturnStmt:
+		return true
+	}
+	return false
 }
 
 // arguments is the text between the brackets of a call.

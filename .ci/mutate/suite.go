@@ -69,7 +69,7 @@ func build(ctx context.Context, o options, packages []*loaded, mutants []*mutant
 			b.flags = []string{"-rapid.seed=1", "-rapid.nofailfile"}
 		}
 		fmt.Fprintf(stderr, "mutate: building the tests of %s\n", p.ImportPath)
-		out, err := exec.CommandContext(ctx, "go", "test", "-c", "-overlay", list, "-o", b.path, p.ImportPath).CombinedOutput()
+		out, err := exec.CommandContext(ctx, "go", "test", "-c", "-vet=off", "-overlay", list, "-o", b.path, p.ImportPath).CombinedOutput()
 		if err != nil {
 			return nil, fmt.Errorf("building the tests of %s: %w\n%s", p.ImportPath, err, out)
 		}

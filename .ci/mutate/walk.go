@@ -73,11 +73,14 @@ func isText(d *ast.FuncDecl) bool {
 	return d.Recv != nil && (d.Name.Name == "String" || d.Name.Name == "Error") && d.Type.Params.NumFields() == 0
 }
 
-// onlyTraces tells whether a function does nothing but record: it takes a trace and returns nothing, or it returns
-// steps of one.
+// onlyTraces tells whether a function does nothing but record: it is a method of a trace, or takes one and returns
+// nothing, or returns steps of one.
 func (w *walker) onlyTraces(d *ast.FuncDecl) bool {
 	signature := w.pkg.info.Defs[d.Name].Type().(*types.Signature)
-	takes := signature.Recv() != nil && named(signature.Recv().Type()) == "Trace"
+	if signature.Recv() != nil && named(signature.Recv().Type()) == "Trace" {
+		return true
+	}
+	takes := false
 	for v := range signature.Params().Variables() {
 		takes = takes || named(v.Type()) == "Trace"
 	}
