@@ -44,6 +44,8 @@ type Span struct{ BackM, AheadM float64 }
 
 var limits = [...]float64{Late: 2.5, Lost: -1}
 
+var most uint8 = 255 // one more is no uint8
+
 func comparisons(a, b int, on, off bool) bool {
 	if a < b && on || !off {
 		return true
