@@ -23,13 +23,25 @@ type result struct {
 	reached int    // tests that execute the place
 }
 
-// quick is up to how long a test takes that is run together with others of its binary; slower ones come one by one.
+// quick is up to how long a test is on the processor that is run together with others of its binary; slower ones come
+// one by one.
 const quick = 300 * time.Millisecond
 
 // batch is the tests that one process runs.
 type batch struct {
 	tests []*test
-	takes time.Duration
+	takes used
+}
+
+func (b *batch) add(t *test) {
+	b.tests = append(b.tests, t)
+	b.takes.processor += t.takes.processor
+	b.takes.clock += t.takes.clock
+}
+
+// limits are those of a changed program: past them it is taken not to end.
+func (b *batch) limits() limits {
+	return limits{10*b.takes.processor + 10*time.Second, 20*b.takes.clock + time.Minute}
 }
 
 // judge runs the tests that reach each mutant against it.
@@ -60,7 +72,7 @@ func (s *suite) judgeOne(ctx context.Context, m *mutant) (result, error) {
 		if r.killed {
 			continue
 		}
-		said, err := b.tests[0].in.run(ctx, s.work, mutantVariable, strconv.Itoa(m.id), 10*b.takes+10*time.Second,
+		said, _, err := b.tests[0].in.run(ctx, s.work, mutantVariable, strconv.Itoa(m.id), b.limits(),
 			"-test.failfast", "-test.run", only(b.tests...))
 		if ctx.Err() != nil {
 			return r, ctx.Err()
@@ -81,18 +93,17 @@ func (s *suite) batches(m *mutant) []batch {
 		for _, t := range b.tests {
 			switch {
 			case !t.reaches[m.id]:
-			case t.takes > quick:
+			case t.takes.processor > quick:
 				batches = append(batches, batch{[]*test{t}, t.takes})
 			default:
-				together.tests = append(together.tests, t)
-				together.takes += t.takes
+				together.add(t)
 			}
 		}
 		if len(together.tests) > 0 {
 			batches = append(batches, together)
 		}
 	}
-	slices.SortStableFunc(batches, func(a, b batch) int { return cmp.Compare(a.takes, b.takes) })
+	slices.SortStableFunc(batches, func(a, b batch) int { return cmp.Compare(a.takes.processor, b.takes.processor) })
 	return batches
 }
 
@@ -103,7 +114,7 @@ func how(said string, err error) string {
 	if name := failed.FindStringSubmatch(said); name != nil {
 		return name[1]
 	}
-	if errors.Is(err, context.DeadlineExceeded) {
+	if errors.Is(err, errTooSlow) || errors.Is(err, context.DeadlineExceeded) {
 		return "(too slow)"
 	}
 	return "(ended early)"

@@ -138,7 +138,7 @@ func mutate(ctx context.Context, o options, stdout, stderr io.Writer) (enough bo
 	if err != nil {
 		return false, err
 	}
-	if err := suite.reach(ctx, o, len(sample), stderr); err != nil {
+	if err := suite.reach(ctx, o); err != nil {
 		return false, err
 	}
 	fmt.Fprintf(stderr, "mutate: %s to build and to run every test once\n", time.Since(began).Round(time.Second))

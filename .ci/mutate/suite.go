@@ -36,7 +36,7 @@ type binary struct {
 type test struct {
 	in      *binary
 	name    string
-	takes   time.Duration
+	takes   used         // unchanged
 	reaches map[int]bool // the mutants whose places it executes
 }
 
@@ -84,31 +84,51 @@ func build(ctx context.Context, o options, packages []*loaded, mutants []*mutant
 // memoryKB bounds what a changed program may take, as one that never stops growing would take the machine with it.
 const memoryKB = 6_000_000
 
-// run runs some tests of a binary with one environment variable set, and gives what they said; an error unless all pass.
-func (b *binary) run(ctx context.Context, work, variable, value string, within time.Duration, arguments ...string) (string, error) {
-	ctx, cancel := context.WithTimeout(ctx, within)
+// limits bound a process: its time on a processor, which holds for a busy machine as well, and time by the clock for one
+// that waits for ever.
+type limits struct{ processor, clock time.Duration }
+
+// used is what a process took.
+type used struct{ processor, clock time.Duration }
+
+// run runs some tests of a binary with one environment variable set, and gives what they said and took; an error unless
+// all pass.
+func (b *binary) run(ctx context.Context, work, variable, value string, l limits, arguments ...string) (string, used, error) {
+	ctx, cancel := context.WithTimeout(ctx, l.clock)
 	defer cancel()
 	temporary, err := os.MkdirTemp(work, "tmp-")
 	if err != nil {
-		return "", err
+		return "", used{}, err
 	}
 	defer os.RemoveAll(temporary)
-	limited := fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memoryKB)
+	limited := fmt.Sprintf(`ulimit -v %d; ulimit -t %d; exec "$0" "$@"`, memoryKB, int(l.processor/time.Second)+1)
 	command := exec.CommandContext(ctx, "/bin/sh", slices.Concat([]string{"-c", limited, b.path}, b.flags, arguments)...)
 	command.Dir = b.folder
-	command.Env = append(b.environment(), "TMPDIR="+temporary, variable+"="+value)
+	command.Env = append(environment(), "TMPDIR="+temporary, variable+"="+value)
 	command.WaitDelay = time.Second
 	var said bytes.Buffer
 	command.Stdout, command.Stderr = &said, &said
+	began := time.Now()
 	err = command.Run()
-	if ctx.Err() != nil {
+	took := used{clock: time.Since(began)}
+	if command.ProcessState != nil {
+		took.processor = command.ProcessState.UserTime() + command.ProcessState.SystemTime()
+	}
+	if err == nil {
+		return said.String(), took, nil
+	}
+	if took.processor >= l.processor {
+		err = errTooSlow
+	} else if ctx.Err() != nil {
 		err = ctx.Err()
 	}
-	return said.String(), err
+	return said.String(), took, err
 }
 
+var errTooSlow = errors.New("no end within the time on the processor")
+
 // environment is the program's own, without what makes tests ask other programs or write what they expect.
-func (b *binary) environment() []string {
+func environment() []string {
 	return slices.DeleteFunc(os.Environ(), func(entry string) bool {
 		name, _, _ := strings.Cut(entry, "=")
 		return slices.Contains([]string{"PATH", "CI", "DRYARC_AXE", "DRYARC_UPDATE", "TMPDIR", mutantVariable, reachVariable}, name)
@@ -119,12 +139,12 @@ func (b *binary) environment() []string {
 var testName = regexp.MustCompile(`^(Test|Fuzz|Example)`)
 
 // longest is how long one unchanged test may take.
-const longest = 5 * time.Minute
+var longest = limits{5 * time.Minute, 10 * time.Minute}
 
 // reach runs every test on its own without a change, and notes how long it takes and which places it executes.
-func (s *suite) reach(ctx context.Context, o options, places int, stderr io.Writer) error {
+func (s *suite) reach(ctx context.Context, o options) error {
 	for _, b := range s.binaries {
-		list, err := b.run(ctx, s.work, mutantVariable, "-1", longest, "-test.list", ".")
+		list, _, err := b.run(ctx, s.work, mutantVariable, "-1", longest, "-test.list", ".")
 		if err != nil {
 			return fmt.Errorf("listing the tests of %s: %w\n%s", b.pkg, err, list)
 		}
@@ -147,11 +167,11 @@ func (s *suite) reach(ctx context.Context, o options, places int, stderr io.Writ
 }
 
 func (t *test) reach(ctx context.Context, work, notes string) error {
-	began := time.Now()
-	if said, err := t.in.run(ctx, work, reachVariable, notes, longest, "-test.run", only(t)); err != nil {
+	said, took, err := t.in.run(ctx, work, reachVariable, notes, longest, "-test.run", only(t))
+	if err != nil {
 		return fmt.Errorf("%s of %s fails without a change: %w (-skip leaves it out)\n%s", t.name, t.in.pkg, err, said)
 	}
-	t.takes = time.Since(began)
+	t.takes = took
 	text, err := os.ReadFile(notes)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil
