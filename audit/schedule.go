@@ -64,11 +64,13 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 		trial := TrialOf(out.Unit)
 		s.Assembly = &trial
 	}
+	tried := TrialsOf(checks)
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
-		tried := Trials{checks: checks, at: Exception{Line: line, Structure: i, To: nowhere, Assembly: nowhere}, errors: &out.errors}
-		out.Requirements = append(out.Requirements, requirement(&s, &tried))
+		tried.at, tried.failed = Exception{Line: line, Structure: i, To: nowhere, Assembly: nowhere}, nil
+		out.Requirements = append(out.Requirements, requirement(&s, tried))
 	}
+	out.errors = *tried.errors
 	return out
 }
 
