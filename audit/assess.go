@@ -1,25 +1,11 @@
 package audit
 
 import (
-	"cmp"
 	"context"
-	"fmt"
-	"math"
-	"slices"
 	"sync/atomic"
 
 	"dryarc/audit/basis"
 )
-
-// Options are what a run is told beyond the project.
-type Options struct {
-	Version string
-	AsOf    string   // date, YYYY-MM-DD
-	Lines   []string // the lines to assess; none means all
-	Workers int      // lines worked on at a time; less than 1 means 1
-	// Progress, where set, is told from any goroutine how many lines are done.
-	Progress func(done, total int)
-}
 
 // Assess puts every check to every subject of the chosen lines. Lines are worked on in parallel, each with a result of
 // its own; the outcome is the same whatever the number of workers.
@@ -49,53 +35,6 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	}
 	r.finish(o)
 	return r, nil
-}
-
-// choose marks the lines of the given names; nil means all.
-func (n *Network) choose(names []string) ([]bool, error) {
-	if len(names) == 0 {
-		return nil, nil
-	}
-	chosen := make([]bool, len(n.Lines))
-	for _, name := range names {
-		i := slices.IndexFunc(n.Lines, func(l Line) bool { return n.Project.Symbols.Text(l.Symbol) == name })
-		if i < 0 {
-			return nil, &UnknownLine{Name: name}
-		}
-		chosen[i] = true
-	}
-	return chosen, nil
-}
-
-// UnknownLine is the error of a run that is asked for a line the structures do not have.
-type UnknownLine struct{ Name string }
-
-func (e *UnknownLine) Error() string {
-	return fmt.Sprintf("line %q is no line of the structures", e.Name)
-}
-
-// tally counts the verdicts of one check on one line.
-type tally struct {
-	outcomes [outcomes]int32
-	reasons  [outcomes][reasons]int32
-	worst    float64
-	judged   bool
-}
-
-// passOver counts a subject that a check passes over.
-func (t *tally) passOver(outcome Outcome, reason Reason) {
-	t.outcomes[outcome]++
-	t.reasons[outcome][reason]++
-}
-
-func (t *tally) count(v *Verdict) {
-	t.outcomes[v.Outcome]++
-	if v.Reason != NoReason {
-		t.reasons[v.Outcome][v.Reason]++
-	}
-	if v.Outcome <= FallsShort && !math.IsNaN(v.Margin) && (!t.judged || v.Margin < t.worst) {
-		t.worst, t.judged = v.Margin, true
-	}
 }
 
 // lineAssessor puts the checks to the subjects of one line.
@@ -195,24 +134,6 @@ func (a *lineAssessor) result() LineResult {
 	return r
 }
 
-func (t *tally) coverage() Coverage {
-	c := Coverage{
-		Meets: int(t.outcomes[Meets]), FallsShort: int(t.outcomes[FallsShort]),
-		NotApplicable: int(t.outcomes[NotApplicable]), NotAssessed: int(t.outcomes[NotAssessed]), WorstMargin: math.NaN(),
-	}
-	if t.judged {
-		c.WorstMargin = t.worst
-	}
-	for outcome := range t.reasons {
-		for reason, count := range t.reasons[outcome] {
-			if count > 0 {
-				c.Reasons = append(c.Reasons, ReasonCount{Outcome(outcome), Reason(reason), int(count)})
-			}
-		}
-	}
-	return c
-}
-
 // fallsShortOneClassWorse tells whether a subject that meets would fall short if its pollution class were one worse.
 func (a *lineAssessor) fallsShortOneClassWorse(check int, at *Exception) bool {
 	if a.worse.Class == a.subject.Structure.Class {
@@ -225,23 +146,4 @@ func (a *lineAssessor) fallsShortOneClassWorse(check int, at *Exception) bool {
 		a.failed(check, at, "the class one worse", failed)
 	}
 	return v.Outcome == FallsShort
-}
-
-// worsenClass puts a structure into the next worse pollution class; the worst, an unknown class and one without a worse
-// one stay.
-func (s *Structure) worsenClass(criteria *Criteria) {
-	if worse := s.Class.Worse(); worse != s.Class {
-		s.Class, s.SpecificCreepage = worse, criteria.SpecificCreepage(worse)
-	}
-}
-
-// compareExceptions orders exceptions worst first: by severity, by the order of the checks, by margin, and then
-// by place, so that the order is total.
-func (n *Network) compareExceptions(a, b *Exception) int {
-	return cmp.Or(
-		cmp.Compare(a.Verdict.Severity, b.Verdict.Severity), cmp.Compare(a.Check, b.Check),
-		cmp.Compare(a.Verdict.Margin, b.Verdict.Margin), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure),
-		cmp.Compare(a.To, b.To),
-		naturalCompare([]byte(n.Project.Symbols.Text(a.Circuit)), []byte(n.Project.Symbols.Text(b.Circuit))),
-		cmp.Compare(a.Side, b.Side), cmp.Compare(a.Assembly, b.Assembly), cmp.Compare(a.Verdict.Missing, b.Verdict.Missing))
 }

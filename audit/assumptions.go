@@ -126,3 +126,9 @@ func (r *Result) anyAssembly(l int, is func(row uint32) bool) bool {
 	}
 	return false
 }
+
+// Assumption is something nobody stated that the result rests on.
+type Assumption struct {
+	Text  string
+	Lines []Symbol // the lines it touches, in their order; nil where it touches all
+}

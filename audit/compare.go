@@ -152,14 +152,6 @@ func (n *Network) usualStrings(l int) []Usual {
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }
 
-func (n *Network) specificCreepageAt(structure int) float64 {
-	if zone := n.structures[structure].zone; zone >= 0 {
-		_, figure := n.zoneFigures(zone)
-		return figure
-	}
-	return n.Project.Criteria.SpecificCreepage(n.Project.Criteria.DefaultClass)
-}
-
 // UsualAt returns the usual suspension string of the line for a specific creepage; ok is false where fewer than three
 // strings tell.
 func (l *Line) UsualAt(specificCreepage float64) (Usual, bool) {

@@ -5,8 +5,6 @@ import (
 	"math"
 
 	"dryarc/geo"
-
-	"github.com/paulmach/orb"
 )
 
 // Derive finds what geometry tells: per line the ends, spans, chainages, deviations, pollution zones, crossings and
@@ -54,36 +52,6 @@ func (n *Network) prepareLayers() layers {
 	return layers{geo.NewAreas(areas), geo.NewBarriers(barriers), kinds}
 }
 
-// zoneRank orders zones by what they ask for: by specific creepage, so that a zone with a figure of its own finds its
-// place among the classes. Figures are told apart to a thousandth of a mm/kV.
-func (n *Network) zoneRank(zone Zone) int {
-	figure := n.Project.Criteria.SpecificCreepage(zone.Class)
-	if zone.SpecificCreepage > 0 {
-		figure = zone.SpecificCreepage
-	}
-	if math.IsNaN(figure) { // a class without a figure: worse than all that have one, so that it is not passed over
-		return math.MaxInt32
-	}
-	return int(math.Round(figure * 1000))
-}
-
-func (n *Network) position(structure int) orb.Point {
-	row := n.row(structure)
-	return orb.Point{row.Lon, row.Lat}
-}
-
-// endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the
-// extract or runs round, either side of a cable gap, and wherever the owner says so.
-func (n *Network) endsHere(line *Line, i int) bool {
-	switch row := n.row(i); {
-	case row.Role == DeclaredTerminal || row.Role == Gantry || row.Role == CableEnd:
-		return true
-	case row.Continues || line.Closed:
-		return false
-	}
-	return i == line.First || i == line.End-1
-}
-
 func (n *Network) deriveLine(l int, in layers) {
 	line := &n.Lines[l]
 	var chainage float64
@@ -114,17 +82,4 @@ func (n *Network) deriveLine(l int, in layers) {
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)
-}
-
-func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {
-	rank := n.zoneRank(Zone{Class: n.Project.Criteria.DefaultClass})
-	if zone, ok := zones.Worst(here); ok {
-		st.zone = int32(zone)
-		rank = n.zoneRank(n.Project.Zones[zone])
-	}
-	if margin := n.Project.Criteria.ZoneMarginM; margin.Known() {
-		if zone, distance, ok := zones.NearestWorse(here, rank, margin.Value); ok {
-			st.nearZone, st.nearZoneM = int32(zone), float32(distance)
-		}
-	}
 }

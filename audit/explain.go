@@ -1,10 +1,5 @@
 package audit
 
-import (
-	"bytes"
-	"fmt"
-)
-
 // Derivation is one verdict with its derivation.
 type Derivation struct {
 	At      Exception // where: structure, circuit, phase, side
@@ -67,28 +62,4 @@ func keep(s Subject) Subject {
 		s.Place = &place
 	}
 	return s
-}
-
-// FindStructure finds a structure by the names of its line and its number; an *UnknownLine or *UnknownStructure
-// otherwise.
-func (n *Network) FindStructure(line, number string) (l, structure int, err error) {
-	for l := range n.Lines {
-		if n.Project.Symbols.Text(n.Lines[l].Symbol) != line {
-			continue
-		}
-		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
-			if bytes.Equal(n.Project.Texts.bytes(n.row(i).Number), []byte(number)) {
-				return l, i, nil
-			}
-		}
-		return 0, 0, &UnknownStructure{Line: line, Number: number}
-	}
-	return 0, 0, &UnknownLine{Name: line}
-}
-
-// UnknownStructure is the error of a run that is asked for a structure the line does not have.
-type UnknownStructure struct{ Line, Number string }
-
-func (e *UnknownStructure) Error() string {
-	return fmt.Sprintf("structure %q is no structure of line %q", e.Number, e.Line)
 }

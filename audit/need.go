@@ -254,3 +254,11 @@ func (a *Assembly) lacksPuncture() Reason {
 	}
 	return NoReason
 }
+
+// lacksString is why nothing is known of the string.
+func (a *Assembly) lacksString() Reason {
+	if a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) {
+		return FaultyField
+	}
+	return UnitNotStated
+}

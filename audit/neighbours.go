@@ -80,16 +80,6 @@ func (n *Network) neighbours(reachM float64) []neighbour {
 // edgeDeg is how near to the antimeridian a structure is also looked for on the other side of it.
 const edgeDeg = 0.01
 
-func (n *Network) lineOfStructures() []int32 {
-	lineOf := make([]int32, len(n.structures))
-	for l, line := range n.Lines {
-		for i := line.First; i < line.End; i++ {
-			lineOf[i] = int32(l)
-		}
-	}
-	return lineOf
-}
-
 // markNetwork finds what the lines are to each other: structures they share, tees, and lines that run on under
 // another name.
 func (n *Network) markNetwork() {
@@ -119,24 +109,6 @@ func (n *Network) markNetwork() {
 	n.shared = sortedPairs(shared)
 }
 
-// endsLine tells whether a structure is the first or the last of its line.
-func (n *Network) endsLine(line int32, structure int) bool {
-	l := &n.Lines[line]
-	return !l.Closed && (structure == l.First || structure == l.End-1)
-}
-
-// inward is the structure next to a line's end, −1 where the line has one structure.
-func (n *Network) inward(line int32, end int) int {
-	l := &n.Lines[line]
-	switch {
-	case l.End-l.First == 1:
-		return nowhere
-	case end == l.First:
-		return end + 1
-	}
-	return end - 1
-}
-
 // nextStandsOn tells whether the structure next to the ending line's last also stands on the other line, so that the two
 // share structures and there is no tee.
 func (n *Network) nextStandsOn(p neighbour, pairs []neighbour) bool {
@@ -163,11 +135,6 @@ func (n *Network) runOn(p neighbour) bool {
 	out := geo.Inverse(n.position(int(p.b)), n.position(after)).AzimuthOut
 	limit := n.Structure(int(p.lineA), int(p.a)).DeviationLimitDeg
 	return math.Abs(geo.Deviation(in, out)) <= limit
-}
-
-func sameVoltage(a, b *Line) bool {
-	x, y := a.VoltageKV(), b.VoltageKV()
-	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
 }
 
 // sharedPair is one line and another that stands on its structures.

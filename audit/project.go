@@ -1,12 +1,7 @@
 package audit
 
 import (
-	"math"
-
 	"dryarc/audit/basis"
-	"dryarc/geo"
-
-	"github.com/paulmach/orb"
 )
 
 // Project is everything that was read, before anything is derived. Rows hold no pointers: repeated text is a Symbol,
@@ -49,134 +44,6 @@ type Input struct {
 	SHA256 string  // of its bytes, hexadecimal
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
-}
-
-// StructureRow is one structure of one line as the GIS has it. A structure on several lines has a row for each.
-type StructureRow struct {
-	Lon, Lat          float64 // degrees, WGS 84
-	Sequence          float64
-	GroundM           float64 // metres above sea level
-	AttachmentM       float64 // height of the conductor above ground
-	DeviationLimitDeg float64
-	Line              Symbol
-	ConductorAhead    Symbol
-	Number            TextAt // structure number as written
-	Source            Source
-	Faulty            Cells
-	Duty              Duty // declared
-	Role              DeclaredRole
-	Continues         bool // the line goes on beyond the extract
-}
-
-// LineRow is one row of the Lines sheet. NaN and -1 mean not stated.
-type LineRow struct {
-	Line, Name, Conductor Symbol
-	Source                Source
-	Faulty                Cells
-	Phases                Phases
-	Circuits              int
-	Subconductors         int
-	System                System
-	NominalKV             float64
-	HighestKV             float64
-	CreepageKV            float64 // voltage along a string for creepage, phase to earth
-	LightningKV           float64
-	SwitchingKV           float64
-	MaximumTensionKN      float64 // per subconductor
-	EverydayTensionKN     float64
-	EverydayC             float64
-	ColdTensionKN         float64
-	DeviationLimitDeg     float64
-	SwingLimitDeg         float64
-	SectionLimitKM        float64
-	LongestStringMM       float64
-	CapacitanceRatio      float64
-}
-
-// UnknownLineRow returns a row in which nothing is stated.
-func UnknownLineRow() LineRow {
-	nan := math.NaN()
-	return LineRow{
-		Circuits: -1, Subconductors: -1,
-		NominalKV: nan, HighestKV: nan, CreepageKV: nan, LightningKV: nan, SwitchingKV: nan,
-		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan,
-		DeviationLimitDeg: nan, SwingLimitDeg: nan, SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
-	}
-}
-
-// AssemblyRow is one row of the Assemblies sheet: one assembly per phase it names. -1 means not stated.
-type AssemblyRow struct {
-	Line, Circuit, Phase Symbol // as written; Circuit "1" where the cell is blank
-	Number               TextAt // structure number as written
-	Remarks              TextAt
-	Source               Source
-	Phases               Phases // EveryPhase where the cell is blank
-	Makeup               uint32 // place in Project.Makeups
-	Direct               uint32 // 1 + place in Project.Direct, 0 for none
-	VAngleDeg            float32
-	Installed, Inspected Day
-	Faulty               Cells
-	UnitsPerString       int16
-	Strings              int16
-	Defective            int16
-	Duty                 Duty
-	Side                 Side
-	Arrangement          Arrangement
-}
-
-// Day counts days since 1970-01-01; NoDay is a day not stated.
-type Day int32
-
-// NoDay is a date that is not stated.
-const NoDay Day = math.MinInt32
-
-// DirectValues are figures of a whole string that a register row states itself, which win over its unit's. NaN means
-// not stated.
-type DirectValues struct {
-	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
-}
-
-// UnknownDirectValues returns direct values of which none is stated.
-func UnknownDirectValues() DirectValues {
-	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan}
-}
-
-// Makeup is what a string is made of: one kind of unit, whose number is the row's Units per string, or several, each
-// with its own number.
-type Makeup struct {
-	Text  string // as written
-	Parts []Part
-}
-
-// Part is a run of like units in a string.
-type Part struct {
-	Unit  int // place in Project.Units
-	Count int // 0: the row's Units per string
-}
-
-// Zone is an area of one pollution class, or of a specific creepage that somebody states for it.
-type Zone struct {
-	Polygons         []geo.Polygon
-	Class            basis.Class // unknown where only a figure is stated
-	SpecificCreepage float64     // mm/kV on the project's basis, 0 where the class decides
-	Label            string
-	Source           Source
-}
-
-// Route is the course of a line.
-type Route struct {
-	Line   Symbol
-	Parts  [][]orb.Point
-	Source Source
-}
-
-// Crossing is something that spans cross: a line or an area of one kind.
-type Crossing struct {
-	Kind     Symbol // river, railway, road, …
-	Lines    [][]orb.Point
-	Polygons []geo.Polygon
-	Source   Source
 }
 
 // AddTable registers a table and returns its number.

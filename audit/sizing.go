@@ -138,9 +138,3 @@ func TrialOf(unit *basis.Unit) Assembly {
 	trial.SetMakeup(&Makeup{Text: unit.Name, Parts: []Part{{Unit: 0}}}, []basis.Unit{*unit})
 	return trial
 }
-
-// setUnits changes the number of units of a trial.
-func (a *Assembly) setUnits(n int) {
-	a.UnitsPerString = n
-	a.SetMakeup(a.Makeup, a.units)
-}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"dryarc/audit/basis"
-	"dryarc/geo"
 )
 
 // Geometry that is more likely a mistake of the data than of the line is a fault, and the deviations beside it are
@@ -119,28 +118,3 @@ func (n *Network) suspectRoute(line *Line, name string, add addFault) {
 		}
 	}
 }
-
-func (n *Network) row(structure int) *StructureRow {
-	return &n.Project.Structures[n.structures[structure].row]
-}
-
-// next is the structure to which the span ahead of one leads, −1 at the end of a line and across a cable gap.
-func (n *Network) next(line *Line, i int) int {
-	switch {
-	case i+1 < line.End:
-		if n.cableGap(line, i) {
-			return nowhere
-		}
-		return i + 1
-	case line.Closed:
-		return line.First
-	}
-	return nowhere
-}
-
-// cableGap tells whether the line runs as a cable from one structure to the next: both are declared cable ends.
-func (n *Network) cableGap(line *Line, i int) bool {
-	return i >= line.First && i+1 < line.End && n.row(i).Role == CableEnd && n.row(i+1).Role == CableEnd
-}
-
-func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.position(i), n.position(next)) }

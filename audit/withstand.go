@@ -63,14 +63,6 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	return a.gapWithstand(shape, c)
 }
 
-// lacksString is why nothing is known of the string.
-func (a *Assembly) lacksString() Reason {
-	if a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) {
-		return FaultyField
-	}
-	return UnitNotStated
-}
-
 // tableWithstand reads the disc table. A string of unlike units counts by its whole length; each unit must be one the
 // table serves.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
@@ -98,14 +90,6 @@ func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64,
 	return 0, false
 }
 
-// arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
-func (a *Assembly) arcingMM() float64 {
-	if math.IsNaN(a.Direct.ArcingMM) && a.Unit != nil && !a.Unit.Kind.HasUnitCount() {
-		return a.Unit.ArcingMM
-	}
-	return a.Direct.ArcingMM
-}
-
 func (a *Assembly) gapWithstand(shape Shape, c *Criteria) Withstand {
 	unknown := Withstand{KV: math.NaN(), Reason: WithstandUnknown}
 	distance := a.arcingMM() / 1000
@@ -122,27 +106,6 @@ func (a *Assembly) gapWithstand(shape Shape, c *Criteria) Withstand {
 		return unknown
 	}
 	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
-}
-
-// LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
-func (a *Assembly) LengthMM() float64 {
-	if !math.IsNaN(a.Direct.LengthMM) || a.Makeup == nil {
-		return a.Direct.LengthMM
-	}
-	length := 0.0
-	for _, part := range a.Makeup.Parts {
-		n := a.count(part)
-		if n < 0 {
-			return math.NaN()
-		}
-		length += float64(n) * a.units[part.Unit].SpacingMM
-	}
-	return length
-}
-
-// Level is the withstand voltage that a line requires of one shape, before any correction for altitude; NaN if unknown.
-func (l *Line) Level(shape Shape) float64 {
-	return [...]float64{l.Row.LightningKV, l.Row.SwitchingKV, l.WetKV}[shape]
 }
 
 // Exponent is m of the altitude factor for a shape.

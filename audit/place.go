@@ -1,48 +1,15 @@
 package audit
 
-import "math"
-
-// resolveAtStructure fills what a row leaves to its structure and circuit: the one side of a tension assembly where the
-// line or the circuit ends, and the phases of a row that names none.
-func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
-	for i := range line.Circuits {
-		c := &line.Circuits[i]
-		if c.Symbol != a.Circuit {
-			continue
-		}
-		a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)
-		if a.Phases == EveryPhase {
-			a.Phases = c.Phases
-		}
-		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(CellSide) {
-			if sides := sidesOf(s, c); len(sides) == 1 {
-				a.Side = sides[0]
-			}
-		}
-	}
-}
-
-// endsAt tells whether a circuit ends at a structure although another circuit of the line goes on.
-func (c *Circuit) endsAt(structure int) bool {
-	return c.EndsFirst && structure == c.First || c.EndsLast && structure == c.Last
-}
-
-var bothSides = [...]Side{Back, Ahead}
-
-// sidesOf lists the sides on which a circuit has spans at a structure: at a line end or where the circuit ends those with a span of it,
-// elsewhere both.
-func sidesOf(s *Structure, c *Circuit) []Side {
-	if s.Role != Terminal && !c.endsAt(s.Index) {
-		return bothSides[:]
-	}
-	sides := bothSides[:]
-	if math.IsNaN(s.SpanAheadM) || c.EndsLast && s.Index == c.Last {
-		sides = sides[:1]
-	}
-	if math.IsNaN(s.SpanBackM) || c.EndsFirst && s.Index == c.First {
-		sides = sides[1:]
-	}
-	return sides
+// Place is one circuit at one structure; where the circuit has tension assemblies there, it is one side of it.
+type Place struct {
+	Circuit    Symbol
+	Side       Side   // NoSide where no side is meant
+	Expected   Phases // of the circuit
+	Present    Phases // that hang here
+	Tension    bool   // the circuit has tension assemblies at this structure
+	SideKnown  bool   // every tension assembly of the circuit says its side
+	Assemblies int    // of the circuit at this structure
+	FaultyRows bool   // a row of the structure has a faulty phase, duty or side
 }
 
 // appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each

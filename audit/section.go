@@ -73,3 +73,31 @@ func Longest(sections []Section) (longest Section) {
 	}
 	return longest
 }
+
+// deriveProfile finds the ruling span of every section and the weight span of every structure in the cold case: the
+// load case that is marked for uplift, else the line's cold tension.
+func (n *Network) deriveProfile(l int) {
+	line := &n.Lines[l]
+	held := n.HeldAsRegistered
+	if line.RowsPlaced == 0 {
+		held = func(i int) bool {
+			s := n.Structure(l, i)
+			return s.Role == Terminal || s.Role == Angle
+		}
+	}
+	for _, section := range n.Sections(l, held) {
+		for i, k := section.First, 0; k < section.Spans; k++ {
+			n.structures[i].rulingAheadM = section.RulingM
+			i = n.next(line, i)
+		}
+	}
+	if line.Conductor == nil {
+		return
+	}
+	for i := line.First; i < line.End; i++ {
+		s := n.Structure(l, i)
+		if constant, reason := line.coldConstantM(&n.Project.Criteria, &s); reason == NoReason {
+			n.structures[i].weightSpanColdM = s.WeightSpanM(constant)
+		}
+	}
+}

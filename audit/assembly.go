@@ -1,0 +1,78 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Assembly is the resolved view of one row of the register. -1 and NaN mean unknown.
+type Assembly struct {
+	Row            int // in Project.Assemblies
+	Source         Source
+	Circuit        Symbol
+	Phase          Symbol // as written
+	Phases         Phases
+	Duty           Duty
+	Side           Side
+	Arrangement    Arrangement
+	Makeup         *Makeup     // nil if unknown
+	Unit           *basis.Unit // of the first part of the makeup; nil if unknown
+	UnitsPerString int
+	Strings        int
+	Defective      int
+	CreepageMM     float64 // of a string as built
+	CreepageStated bool    // by the row itself
+	Direct         DirectValues
+	Odd            Odd     // differs from the strings around it
+	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
+	CircuitEnds    bool    // its circuit ends here although the line goes on
+	Faulty         Cells
+	units          []basis.Unit
+}
+
+// Assembly returns the resolved view of a row of Project.Assemblies.
+func (n *Network) Assembly(row uint32) Assembly {
+	p := n.Project
+	r := &p.Assemblies[row]
+	a := Assembly{
+		Row: int(row), Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
+		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement,
+		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
+		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),
+	}
+	if r.VAngleDeg > 0 {
+		a.VAngleDeg = float64(r.VAngleDeg)
+	}
+	if r.Makeup > 0 {
+		a.SetMakeup(&p.Makeups[r.Makeup], p.Units)
+	}
+	a.Direct = UnknownDirectValues()
+	if r.Direct > 0 {
+		a.Direct = p.Direct[r.Direct-1]
+		if stated := a.Direct.CreepageMM; !math.IsNaN(stated) {
+			a.CreepageMM, a.CreepageStated = stated, true
+		}
+	}
+	return a
+}
+
+// resolveAtStructure fills what a row leaves to its structure and circuit: the one side of a tension assembly where the
+// line or the circuit ends, and the phases of a row that names none.
+func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
+	for i := range line.Circuits {
+		c := &line.Circuits[i]
+		if c.Symbol != a.Circuit {
+			continue
+		}
+		a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)
+		if a.Phases == EveryPhase {
+			a.Phases = c.Phases
+		}
+		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(CellSide) {
+			if sides := sidesOf(s, c); len(sides) == 1 {
+				a.Side = sides[0]
+			}
+		}
+	}
+}

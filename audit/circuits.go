@@ -1,0 +1,110 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Circuit is one circuit of a line.
+type Circuit struct {
+	Symbol Symbol
+	Phases Phases // EveryPhase where nobody says which it has
+	First  int    // the structures between which it is expected, both included
+	Last   int
+	// EndsFirst and EndsLast tell that it ends there although another circuit of the line goes on.
+	EndsFirst, EndsLast bool
+}
+
+// findCircuits lists the circuits of a line and the phases each has: those the Lines sheet states, else those that
+// the rows of the register name. A circuit that the sheet counts is expected along the whole line, another one
+// from the first to the last structure that has it; it ends there where another circuit goes on.
+func (n *Network) findCircuits(line *Line) {
+	p := n.Project
+	for structure := line.First; structure < line.End; structure++ {
+		for _, r := range n.AssemblyRows(structure) {
+			row := &p.Assemblies[r]
+			line.RowsPlaced++
+			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() {
+				continue
+			}
+			i := slices.IndexFunc(line.Circuits, func(c Circuit) bool { return c.Symbol == row.Circuit })
+			if i < 0 {
+				i = len(line.Circuits)
+				line.Circuits = append(line.Circuits, Circuit{Symbol: row.Circuit, First: structure})
+			}
+			line.Circuits[i].Last = structure
+			if row.Phases != EveryPhase {
+				line.Circuits[i].Phases |= row.Phases
+			}
+		}
+	}
+	if line.Row.Circuits > 0 && line.RowsPlaced > 0 {
+		n.expectStatedCircuits(line)
+	}
+	markCircuitEnds(line.Circuits)
+	slices.SortFunc(line.Circuits, func(a, b Circuit) int {
+		return naturalCompare([]byte(p.Symbols.Text(a.Symbol)), []byte(p.Symbols.Text(b.Symbol)))
+	})
+	for i := range line.Circuits {
+		c := &line.Circuits[i]
+		if line.Row.Phases != 0 {
+			c.Phases = line.Row.Phases
+		}
+		if c.Phases == 0 {
+			c.Phases = EveryPhase
+		}
+	}
+}
+
+// goesOn is how many structures farther another circuit must be registered for a circuit to count as ending: a single
+// structure without rows is no end.
+const goesOn = 3
+
+func markCircuitEnds(circuits []Circuit) {
+	for i := range circuits {
+		for _, other := range circuits {
+			circuits[i].EndsFirst = circuits[i].EndsFirst || other.First <= circuits[i].First-goesOn
+			circuits[i].EndsLast = circuits[i].EndsLast || other.Last >= circuits[i].Last+goesOn
+		}
+	}
+}
+
+// expectStatedCircuits widens the circuits that the Lines sheet counts to the whole line, and adds those of which the
+// register has no row, as long as circuits go by the numbers 1, 2, …
+func (n *Network) expectStatedCircuits(line *Line) {
+	for number := 1; len(line.Circuits) < line.Row.Circuits && number <= line.Row.Circuits; number++ {
+		symbol := n.Project.Symbols.Number(fmt.Sprint(number))
+		if !slices.ContainsFunc(line.Circuits, func(c Circuit) bool { return c.Symbol == symbol }) {
+			line.Circuits = append(line.Circuits, Circuit{Symbol: symbol})
+		}
+	}
+	if len(line.Circuits) <= line.Row.Circuits {
+		for i := range line.Circuits {
+			line.Circuits[i].First, line.Circuits[i].Last = line.First, line.End-1
+		}
+	}
+}
+
+// endsAt tells whether a circuit ends at a structure although another circuit of the line goes on.
+func (c *Circuit) endsAt(structure int) bool {
+	return c.EndsFirst && structure == c.First || c.EndsLast && structure == c.Last
+}
+
+var bothSides = [...]Side{Back, Ahead}
+
+// sidesOf lists the sides on which a circuit has spans at a structure: at a line end or where the circuit ends those with a span of it,
+// elsewhere both.
+func sidesOf(s *Structure, c *Circuit) []Side {
+	if s.Role != Terminal && !c.endsAt(s.Index) {
+		return bothSides[:]
+	}
+	sides := bothSides[:]
+	if math.IsNaN(s.SpanAheadM) || c.EndsLast && s.Index == c.Last {
+		sides = sides[:1]
+	}
+	if math.IsNaN(s.SpanBackM) || c.EndsFirst && s.Index == c.First {
+		sides = sides[1:]
+	}
+	return sides
+}

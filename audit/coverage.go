@@ -1,0 +1,86 @@
+package audit
+
+import (
+	"math"
+	"slices"
+)
+
+// Coverage counts the verdicts of one check.
+type Coverage struct {
+	Meets, FallsShort, NotApplicable, NotAssessed int
+	WorstMargin                                   float64 // NaN where no verdict has a margin
+	Reasons                                       []ReasonCount
+}
+
+// ReasonCount counts one reason.
+type ReasonCount struct {
+	Outcome Outcome
+	Reason  Reason
+	Count   int
+}
+
+// Assessed is how many subjects were judged, and of how many that the check concerns.
+func (c Coverage) Assessed() (judged, concerned int) {
+	judged = c.Meets + c.FallsShort
+	return judged, judged + c.NotAssessed
+}
+
+func (c *Coverage) add(other Coverage) {
+	c.Meets += other.Meets
+	c.FallsShort += other.FallsShort
+	c.NotApplicable += other.NotApplicable
+	c.NotAssessed += other.NotAssessed
+	if !math.IsNaN(other.WorstMargin) && (math.IsNaN(c.WorstMargin) || other.WorstMargin < c.WorstMargin) {
+		c.WorstMargin = other.WorstMargin
+	}
+	for _, r := range other.Reasons {
+		i := slices.IndexFunc(c.Reasons, func(have ReasonCount) bool { return have.Outcome == r.Outcome && have.Reason == r.Reason })
+		if i < 0 {
+			c.Reasons = append(c.Reasons, r)
+			continue
+		}
+		c.Reasons[i].Count += r.Count
+	}
+}
+
+// tally counts the verdicts of one check on one line.
+type tally struct {
+	outcomes [outcomes]int32
+	reasons  [outcomes][reasons]int32
+	worst    float64
+	judged   bool
+}
+
+// passOver counts a subject that a check passes over.
+func (t *tally) passOver(outcome Outcome, reason Reason) {
+	t.outcomes[outcome]++
+	t.reasons[outcome][reason]++
+}
+
+func (t *tally) count(v *Verdict) {
+	t.outcomes[v.Outcome]++
+	if v.Reason != NoReason {
+		t.reasons[v.Outcome][v.Reason]++
+	}
+	if v.Outcome <= FallsShort && !math.IsNaN(v.Margin) && (!t.judged || v.Margin < t.worst) {
+		t.worst, t.judged = v.Margin, true
+	}
+}
+
+func (t *tally) coverage() Coverage {
+	c := Coverage{
+		Meets: int(t.outcomes[Meets]), FallsShort: int(t.outcomes[FallsShort]),
+		NotApplicable: int(t.outcomes[NotApplicable]), NotAssessed: int(t.outcomes[NotAssessed]), WorstMargin: math.NaN(),
+	}
+	if t.judged {
+		c.WorstMargin = t.worst
+	}
+	for outcome := range t.reasons {
+		for reason, count := range t.reasons[outcome] {
+			if count > 0 {
+				c.Reasons = append(c.Reasons, ReasonCount{Outcome(outcome), Reason(reason), int(count)})
+			}
+		}
+	}
+	return c
+}

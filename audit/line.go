@@ -1,0 +1,132 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/audit/basis"
+	"dryarc/geo"
+)
+
+// Line is a range of structures and what is known of the line as a whole.
+type Line struct {
+	Symbol   Symbol
+	Row      LineRow
+	First    int // its structures are First … End−1 of the network
+	End      int
+	Ordering Ordering
+	// Closed tells that the line runs round: its last structure has a span to its first, and it has no end.
+	Closed   bool
+	Circuits []Circuit
+	route    *geo.Route // nil for none
+	// Conductor is nil where the line states none or the catalogue has none of that name.
+	Conductor        *basis.Conductor
+	Usual            []Usual // its usual suspension strings by specific creepage
+	AttachmentsKnown bool    // every structure states its attachment height
+	// RowsPlaced counts its assemblies.
+	RowsPlaced int
+
+	HighestKV      float64 // highest voltage for equipment, NaN if unknown
+	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage
+	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
+	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown
+	NoVoltage      Reason  // why PhaseToEarthKV is unknown
+}
+
+// UnknownLine is the error of a run that is asked for a line the structures do not have.
+type UnknownLine struct{ Name string }
+
+func (e *UnknownLine) Error() string {
+	return fmt.Sprintf("line %q is no line of the structures", e.Name)
+}
+
+// choose marks the lines of the given names; nil means all.
+func (n *Network) choose(names []string) ([]bool, error) {
+	if len(names) == 0 {
+		return nil, nil
+	}
+	chosen := make([]bool, len(n.Lines))
+	for _, name := range names {
+		i := slices.IndexFunc(n.Lines, func(l Line) bool { return n.Project.Symbols.Text(l.Symbol) == name })
+		if i < 0 {
+			return nil, &UnknownLine{Name: name}
+		}
+		chosen[i] = true
+	}
+	return chosen, nil
+}
+
+// next is the structure to which the span ahead of one leads, −1 at the end of a line and across a cable gap.
+func (n *Network) next(line *Line, i int) int {
+	switch {
+	case i+1 < line.End:
+		if n.cableGap(line, i) {
+			return nowhere
+		}
+		return i + 1
+	case line.Closed:
+		return line.First
+	}
+	return nowhere
+}
+
+// previous is the structure from which the span behind one comes, −1 where there is none.
+func (n *Network) previous(line *Line, i int) int {
+	switch {
+	case i > line.First:
+		if n.cableGap(line, i-1) {
+			return nowhere
+		}
+		return i - 1
+	case line.Closed:
+		return line.End - 1
+	}
+	return nowhere
+}
+
+// cableGap tells whether the line runs as a cable from one structure to the next: both are declared cable ends.
+func (n *Network) cableGap(line *Line, i int) bool {
+	return i >= line.First && i+1 < line.End && n.row(i).Role == CableEnd && n.row(i+1).Role == CableEnd
+}
+
+func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.position(i), n.position(next)) }
+
+// spans returns the spans behind and ahead of a structure, NaN where there is none.
+func (n *Network) spans(line *Line, i int) (backM, aheadM float64) {
+	backM = math.NaN()
+	if previous := n.previous(line, i); previous >= 0 {
+		backM = n.structures[previous].spanAheadM
+	}
+	return backM, n.structures[i].spanAheadM
+}
+
+// endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the
+// extract or runs round, either side of a cable gap, and wherever the owner says so.
+func (n *Network) endsHere(line *Line, i int) bool {
+	switch row := n.row(i); {
+	case row.Role == DeclaredTerminal || row.Role == Gantry || row.Role == CableEnd:
+		return true
+	case row.Continues || line.Closed:
+		return false
+	}
+	return i == line.First || i == line.End-1
+}
+
+// endsLine tells whether a structure is the first or the last of its line.
+func (n *Network) endsLine(line int32, structure int) bool {
+	l := &n.Lines[line]
+	return !l.Closed && (structure == l.First || structure == l.End-1)
+}
+
+// inward is the structure next to a line's end, −1 where the line has one structure.
+func (n *Network) inward(line int32, end int) int {
+	l := &n.Lines[line]
+	switch {
+	case l.End-l.First == 1:
+		return nowhere
+	case end == l.First:
+		return end + 1
+	}
+	return end - 1
+}

@@ -1,0 +1,180 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"dryarc/audit/basis"
+)
+
+// SetMakeup says what the strings are made of and finds the creepage that follows. UnitsPerString must be set before.
+func (a *Assembly) SetMakeup(makeup *Makeup, units []basis.Unit) {
+	a.Makeup, a.units = makeup, units
+	a.Unit = &units[makeup.Parts[0].Unit]
+	a.CreepageMM = 0
+	for _, part := range makeup.Parts {
+		a.CreepageMM += float64(a.count(part)) * units[part.Unit].CreepageMM
+	}
+	if len(makeup.Parts) == 1 && a.UnitsPerString < 0 {
+		a.CreepageMM = math.NaN()
+	}
+}
+
+// setUnits changes the number of units of a trial.
+func (a *Assembly) setUnits(n int) {
+	a.UnitsPerString = n
+	a.SetMakeup(a.Makeup, a.units)
+}
+
+func (a *Assembly) count(part Part) int {
+	if part.Count > 0 {
+		return part.Count
+	}
+	return a.UnitsPerString
+}
+
+// sumOfUnits adds a figure over all units of all strings; NaN if unknown.
+func (a *Assembly) sumOfUnits(figure func(u *basis.Unit) float64) float64 {
+	if a.Makeup == nil || a.Strings < 1 {
+		return math.NaN()
+	}
+	sum := 0.0
+	for _, part := range a.Makeup.Parts {
+		n := a.count(part)
+		if n < 0 {
+			return math.NaN()
+		}
+		sum += float64(n) * figure(&a.units[part.Unit])
+	}
+	return sum * float64(a.Strings)
+}
+
+// SoundCreepageMM is the creepage of the worst string without its defective units. Where the string is mixed, the
+// units with the longest creepage are taken to be the defective ones; where the row states the creepage of the whole
+// string, each unit has an equal share; a long rod or a composite with any defect has failed.
+func (a *Assembly) SoundCreepageMM() float64 {
+	switch {
+	case a.Defective <= 0:
+		return a.CreepageMM
+	case a.Unit != nil && !a.Unit.Kind.HasUnitCount():
+		return 0
+	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
+		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
+	}
+	left, creepage := a.Defective, a.CreepageMM
+	taken := make([]bool, len(a.Makeup.Parts))
+	for left > 0 {
+		longest := -1
+		for i, part := range a.Makeup.Parts {
+			if !taken[i] && (longest < 0 || a.units[part.Unit].CreepageMM > a.units[a.Makeup.Parts[longest].Unit].CreepageMM) {
+				longest = i
+			}
+		}
+		if longest < 0 {
+			return 0
+		}
+		taken[longest] = true
+		n := min(left, a.count(a.Makeup.Parts[longest]))
+		creepage -= float64(n) * a.units[a.Makeup.Parts[longest].Unit].CreepageMM
+		left -= n
+	}
+	return creepage
+}
+
+// LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
+func (a *Assembly) LengthMM() float64 {
+	if !math.IsNaN(a.Direct.LengthMM) || a.Makeup == nil {
+		return a.Direct.LengthMM
+	}
+	length := 0.0
+	for _, part := range a.Makeup.Parts {
+		n := a.count(part)
+		if n < 0 {
+			return math.NaN()
+		}
+		length += float64(n) * a.units[part.Unit].SpacingMM
+	}
+	return length
+}
+
+// RatingKN is the rating of one string: the row's, else that of its weakest unit; NaN if unknown.
+func (a *Assembly) RatingKN() float64 {
+	if !math.IsNaN(a.Direct.RatingKN) || a.Makeup == nil {
+		return a.Direct.RatingKN
+	}
+	weakest := math.Inf(1)
+	for _, part := range a.Makeup.Parts {
+		rating := a.units[part.Unit].RatingKN
+		if math.IsNaN(rating) {
+			return rating
+		}
+		weakest = math.Min(weakest, rating)
+	}
+	return weakest
+}
+
+// WeightN is the weight of all strings of an assembly in N; NaN if unknown.
+func (a *Assembly) WeightN() float64 {
+	return basis.Gravity * a.sumOfUnits(func(u *basis.Unit) float64 { return u.WeightKg })
+}
+
+func (a *Assembly) windAreaM2() float64 {
+	return a.sumOfUnits(func(u *basis.Unit) float64 { return u.WindAreaM2 })
+}
+
+// arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
+func (a *Assembly) arcingMM() float64 {
+	if math.IsNaN(a.Direct.ArcingMM) && a.Unit != nil && !a.Unit.Kind.HasUnitCount() {
+		return a.Unit.ArcingMM
+	}
+	return a.Direct.ArcingMM
+}
+
+// AverageDiameterMM is the largest average diameter of the units in the string, NaN where none is stated.
+func (a *Assembly) AverageDiameterMM() float64 {
+	if a.Makeup == nil {
+		return math.NaN()
+	}
+	largest := math.NaN()
+	for _, part := range a.Makeup.Parts {
+		if d := a.units[part.Unit].AverageDiameterMM; d > largest || math.IsNaN(largest) {
+			largest = d
+		}
+	}
+	return largest
+}
+
+// Couplings lists the couplings of the runs of units in the string, empty where one is unknown.
+func (a *Assembly) Couplings() (couplings []string) {
+	for _, part := range a.Makeup.Parts {
+		couplings = append(couplings, a.units[part.Unit].Coupling)
+	}
+	return couplings
+}
+
+// Hanging says in a few words what hangs there: "13 × U120B", "2 strings of 13 × U120B", "unit not known".
+func (a *Assembly) Hanging() string {
+	var text string
+	switch {
+	case a.Makeup == nil && a.UnitsPerString >= 0:
+		text = fmt.Sprintf("%d × unit not known", a.UnitsPerString)
+	case a.Makeup == nil:
+		text = "unit not known"
+	case len(a.Makeup.Parts) > 1:
+		var parts []string
+		for _, part := range a.Makeup.Parts {
+			parts = append(parts, fmt.Sprintf("%d × %s", part.Count, a.units[part.Unit].Name))
+		}
+		text = strings.Join(parts, " + ")
+	case a.UnitsPerString < 0:
+		text = "? × " + a.Unit.Name
+	default:
+		text = strconv.Itoa(a.UnitsPerString) + " × " + a.Unit.Name
+	}
+	if a.Strings > 1 {
+		text = fmt.Sprintf("%d strings of %s", a.Strings, text)
+	}
+	return text
+}

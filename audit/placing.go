@@ -1,0 +1,131 @@
+package audit
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// placeRows finds the structure of every assembly row, −1 where there is none. It joins by sorting: each line's
+// structures once by the bytes of their numbers, then each run of rows that name one structure by bisection.
+func (n *Network) placeRows() []int32 {
+	p := n.Project
+	lines := n.lineOf()
+	byNumber := make([]uint32, len(n.structures))
+	number := func(structure uint32) []byte {
+		return p.Texts.bytes(p.Structures[n.structures[structure].row].Number)
+	}
+	for _, line := range n.Lines {
+		part := byNumber[line.First:line.End]
+		for i := range part {
+			part[i] = uint32(line.First + i)
+		}
+		slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
+	}
+	at := make([]int32, len(p.Assemblies))
+	for i := range p.Assemblies {
+		row := &p.Assemblies[i]
+		at[i] = nowhere
+		wanted := p.Texts.bytes(row.Number)
+		if i > 0 && row.Line == p.Assemblies[i-1].Line && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
+			at[i] = at[i-1]
+			continue
+		}
+		line := lines[row.Line]
+		if line < 0 {
+			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line),
+				Expected: "is no line of the structures; the row is left out"})
+			continue
+		}
+		part := byNumber[n.Lines[line].First:n.Lines[line].End]
+		place, found := slices.BinarySearchFunc(part, wanted, func(structure uint32, text []byte) int {
+			return bytes.Compare(number(structure), text)
+		})
+		if !found {
+			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
+				Expected: fmt.Sprintf("is no structure of line %q; the row is left out", p.Symbols.Text(row.Line))})
+			continue
+		}
+		at[i] = int32(part[place])
+	}
+	return at
+}
+
+// sortRows brings the placed rows into the order of their structures, and within one by circuit, duty, side and the
+// order of the register.
+func (n *Network) sortRows(at []int32) {
+	p := n.Project
+	rank := rankSymbols(p)
+	n.placed = make([]uint32, 0, len(at))
+	for i, structure := range at {
+		if structure >= 0 {
+			n.placed = append(n.placed, uint32(i))
+		}
+	}
+	slices.SortFunc(n.placed, func(a, b uint32) int {
+		x, y := &p.Assemblies[a], &p.Assemblies[b]
+		return cmp.Or(cmp.Compare(at[a], at[b]), cmp.Compare(rank[x.Circuit], rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty),
+			cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
+	})
+	next := 0
+	for i := range n.structures {
+		n.structures[i].firstAssembly = uint32(next)
+		for next < len(n.placed) && at[n.placed[next]] == int32(i) {
+			next++
+		}
+	}
+}
+
+// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty.
+func (n *Network) leaveOutDuplicates() {
+	p := n.Project
+	kept := n.placed[:0]
+	next := 0
+	for i := range n.structures {
+		end := len(n.placed)
+		if i+1 < len(n.structures) {
+			end = int(n.structures[i+1].firstAssembly)
+		}
+		n.structures[i].firstAssembly = uint32(len(kept))
+		var taken Phases
+		for ; next < end; next++ {
+			row := &p.Assemblies[n.placed[next]]
+			if len(kept) == int(n.structures[i].firstAssembly) || !sameGroup(row, &p.Assemblies[kept[len(kept)-1]]) {
+				taken = 0
+			}
+			named := row.Faulty&keyCells == 0 && // what a faulty cell would have said is not known
+				(row.Duty.CarriesPhase() || row.Phases != EveryPhase) // two earth wires share no phase
+			if named && taken&row.Phases != 0 {
+				p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)),
+					Expected: "has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"})
+				continue
+			}
+			if named {
+				taken |= row.Phases
+			}
+			kept = append(kept, n.placed[next])
+		}
+	}
+	n.placed = kept
+	n.RowsPlaced = len(kept)
+}
+
+// keyCells are the cells that tell one assembly from another at a structure.
+const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
+
+func sameGroup(a, b *AssemblyRow) bool {
+	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side
+}
+
+// lineOf returns the place of each line by its symbol, −1 for symbols that are none.
+func (n *Network) lineOf() []int32 {
+	lines := make([]int32, len(n.Project.Symbols.texts)+1)
+	for i := range lines {
+		lines[i] = nowhere
+	}
+	for i, line := range n.Lines {
+		lines[line.Symbol] = int32(i)
+	}
+	return lines
+}

@@ -1,0 +1,71 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Pull is the load on the worst loaded string of an assembly in one load case, with the factor that its rating needs.
+type Pull struct {
+	Load     Load
+	KN       float64 // on one string or insulator, load factor and unequal sharing included
+	Required float64 // rating needed, kN
+	Factor   float64
+	Across   bool // across the axis of a pin, post or shackle insulator
+}
+
+// Pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken.
+func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
+	load, reason := s.Load(c)
+	if reason != NoReason {
+		return pull, reason
+	}
+	a, factors := s.Assembly, &s.Criteria.InsulatorFactor
+	pull.Load = load
+	carrying := a.Strings - broken
+	share := basis.SharingFactor(carrying, s.Criteria.UnequalSharing.Value)
+	switch a.Duty {
+	case Tension:
+		pull.Factor = factors.Tension
+		pull.KN = basis.TensionLoad(load.TensionKN, s.Line.subconductors(), carrying)
+	case Suspension, Jumper:
+		pull.Factor = factors.Suspension
+		pull.KN = load.ResultantN / 1000 / float64(carrying)
+		if a.Arrangement == VSet {
+			if math.IsNaN(a.VAngleDeg) {
+				return pull, VAngleUnknown
+			}
+			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(max(carrying/2, 1))
+		}
+	default:
+		pull.Factor, pull.Across = factors.Cantilever, true
+		pull.KN = math.Abs(load.TransverseN()) / 1000
+	}
+	if broken > 0 {
+		pull.Factor = factors.OneStringBroken
+	}
+	if pull.Factor == 0 {
+		return pull, FactorNotStated
+	}
+	pull.KN *= share * c.Factor
+	pull.Required = basis.RequiredRating(pull.KN, pull.Factor)
+	return pull, NoReason
+}
+
+// WorstPull is the load case in which the assembly needs the highest rating.
+func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
+	if len(s.Criteria.LoadCases) == 0 {
+		return worst, NoLoadCases
+	}
+	for i := range s.Criteria.LoadCases {
+		pull, reason := s.Pull(&s.Criteria.LoadCases[i], broken)
+		if reason != NoReason {
+			return worst, reason
+		}
+		if i == 0 || pull.Required > worst.Required {
+			worst = pull
+		}
+	}
+	return worst, NoReason
+}

@@ -1,0 +1,44 @@
+package audit
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+)
+
+// Options are what a run is told beyond the project.
+type Options struct {
+	Version string
+	AsOf    string   // date, YYYY-MM-DD
+	Lines   []string // the lines to assess; none means all
+	Workers int      // lines worked on at a time; less than 1 means 1
+	// Progress, where set, is told from any goroutine how many lines are done.
+	Progress func(done, total int)
+}
+
+// Run is how a result came about.
+type Run struct {
+	ID          string // the same for the same inputs, criteria, version, date and chosen lines
+	Version     string
+	AsOf        string
+	Lines       []string // chosen; none means all
+	Assumptions []Assumption
+}
+
+// runID is a hash of all that decides the result.
+func (r *Result) runID() string {
+	hash := sha256.New()
+	criteria, err := json.Marshal(r.Project.Criteria)
+	if err != nil {
+		panic("audit: criteria do not marshal: " + err.Error())
+	}
+	fmt.Fprintf(hash, "%d\n%s\n%s\n%q\n%s\n%t %t\n", Schema, r.Run.Version, r.Run.AsOf, r.Run.Lines, criteria, r.Project.RegisterGiven, r.Project.RoutesAlone)
+	for _, input := range r.Project.Inputs {
+		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)
+		if input.System != "" {
+			fmt.Fprintf(hash, "%s\n", input.System)
+		}
+	}
+	return hex.EncodeToString(hash.Sum(nil))[:16]
+}

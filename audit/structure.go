@@ -1,0 +1,183 @@
+package audit
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"dryarc/audit/basis"
+)
+
+// Structure is the resolved view of one structure of one line. Unknown figures are NaN.
+type Structure struct {
+	Index        int // in the network
+	Line         int
+	Number       TextAt
+	Source       Source
+	Position     orb.Point // longitude, latitude
+	GroundM      float64
+	AttachmentM  float64
+	ChainageM    float64
+	SpanBackM    float64
+	SpanAheadM   float64
+	DeviationDeg float64 // positive turns right
+	Role         Role
+	Family       Family
+	TeeOf        Symbol // the line that ends here
+	RunsOn       Symbol // the line that goes on here although this one ends
+	Shared       bool   // another line stands here too
+	Doubtful     bool   // beside suspicious geometry, see Faults
+	Declared     Duty
+	DeclaredRole DeclaredRole
+	Continues    bool
+	Faulty       Cells
+
+	WindSpanM             float64
+	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
+	HeightM               float64
+	HeightAheadM          float64
+	RulingBackM           float64 // ruling spans of the sections behind and ahead
+	RulingAheadM          float64
+	LineConductor         bool // both spans carry the line's conductor
+	SlackBack, SlackAhead bool // the span leads to a declared gantry and has a tension of its own
+
+	WeightSpanColdM float64 // in the line's cold case
+	Back, Ahead     Asked   // what the criteria ask of the spans
+	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
+
+	Class            basis.Class // in force; unknown where the zone states a figure of its own
+	Zone             int         // place in Project.Zones, −1: the default class
+	SpecificCreepage float64     // mm/kV on the chosen basis
+	Worse            WorseZone   // near by, Distance NaN where there is none
+
+	DeviationLimitDeg float64 // for suspension assemblies
+	LimitStated       bool    // by the project, the line or the structure
+	PinLimitDeg       float64 // for pin and post assemblies, NaN if nobody states it
+}
+
+// Structure returns the resolved view of a structure of a line.
+func (n *Network) Structure(line, index int) Structure {
+	l, st := &n.Lines[line], &n.structures[index]
+	row := &n.Project.Structures[st.row]
+	s := Structure{
+		Index: index, Line: line, Number: row.Number, Source: row.Source,
+		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
+		ChainageM: st.chainageM, DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
+		Shared: st.shared, Doubtful: st.doubtful,
+		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty, Zone: int(st.zone),
+	}
+	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
+	if st.teeOf >= 0 {
+		s.TeeOf = n.Lines[st.teeOf].Symbol
+	}
+	if other, ends := n.runsOn[int32(index)]; ends {
+		s.RunsOn = n.Lines[other].Symbol
+	}
+	criteria := &n.Project.Criteria
+	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
+	s.Role, s.Family = role(&s, st)
+	n.setZone(&s, st, criteria)
+	if st.crossed != 0 || criteria.LongSpanM.Known() {
+		s.Ahead = n.asked(st.crossed, st.spanAheadM)
+	}
+	if previous := n.previous(l, index); previous >= 0 {
+		if behind := n.structures[previous].crossed; behind != 0 || criteria.LongSpanM.Known() {
+			s.Back = n.asked(behind, s.SpanBackM)
+		}
+	}
+	s.Changes = n.changes(l, index)
+	n.setProfile(&s, l, index)
+	return s
+}
+
+// setLimits resolves the deviation limits: the structure's own, else the line's, else the project's.
+func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criteria) {
+	s.PinLimitDeg = criteria.PinDeviationLimitDeg.Value
+	s.DeviationLimitDeg, s.LimitStated = criteria.DeviationLimitDeg.Value, criteria.DeviationLimitDeg.Stated
+	for _, stated := range [...]float64{l.Row.DeviationLimitDeg, own} {
+		if !math.IsNaN(stated) {
+			s.DeviationLimitDeg, s.PinLimitDeg, s.LimitStated = stated, stated, true
+		}
+	}
+}
+
+func role(s *Structure, st *station) (Role, Family) {
+	switch {
+	case st.terminal:
+		return Terminal, TerminalFamily
+	case st.teeOf >= 0:
+		return Tee, FamilyOf(s.DeviationDeg)
+	case math.IsNaN(s.DeviationDeg):
+		return RoleUnknown, FamilyUnknown
+	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0:
+		return Angle, FamilyOf(s.DeviationDeg)
+	}
+	return Tangent, FamilyOf(s.DeviationDeg)
+}
+
+// changes says in words what changes at a structure that must not hang in suspension: the conductor, the phases of a
+// transposition, or the tension of a slack span to a gantry.
+func (n *Network) changes(line *Line, i int) string {
+	row, previous, next := n.row(i), n.previous(line, i), n.next(line, i)
+	if row.Role == Transposition {
+		return "the phases change places"
+	}
+	if previous >= 0 && next >= 0 {
+		before, after := n.structures[previous].conductorAhead, n.structures[i].conductorAhead
+		if before != after && before != 0 && after != 0 {
+			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after)
+		}
+	}
+	for _, beside := range [...]int{previous, next} {
+		if beside >= 0 && n.row(beside).Role == Gantry && row.Role != Gantry {
+			return "a slack span leads to a gantry"
+		}
+	}
+	return ""
+}
+
+// Requires returns the duty that a structure needs: tension at terminals and angles, where the line lifts, where the
+// conductor or the tension changes, and at tees and crossings where the criteria ask for it; DutyUnknown where the
+// role is not known.
+func (c *Criteria) Requires(s *Structure) Duty {
+	switch {
+	case s.Role == Terminal, s.Role == Angle, basis.Lifts(s.WeightSpanColdM), s.Changes != "", s.Back.Tension != "", s.Ahead.Tension != "":
+		return Tension
+	case s.Role == Tee && (c.TensionAtTee || compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0):
+		return Tension
+	case s.Role == RoleUnknown:
+		return DutyUnknown
+	}
+	return Suspension
+}
+
+// cutOff tells whether one of the structure's spans lies beyond the extract.
+func (s *Structure) cutOff() bool {
+	return s.Continues && (math.IsNaN(s.SpanBackM) || math.IsNaN(s.SpanAheadM))
+}
+
+// FindStructure finds a structure by the names of its line and its number; an *UnknownLine or *UnknownStructure
+// otherwise.
+func (n *Network) FindStructure(line, number string) (l, structure int, err error) {
+	for l := range n.Lines {
+		if n.Project.Symbols.Text(n.Lines[l].Symbol) != line {
+			continue
+		}
+		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
+			if bytes.Equal(n.Project.Texts.bytes(n.row(i).Number), []byte(number)) {
+				return l, i, nil
+			}
+		}
+		return 0, 0, &UnknownStructure{Line: line, Number: number}
+	}
+	return 0, 0, &UnknownLine{Name: line}
+}
+
+// UnknownStructure is the error of a run that is asked for a structure the line does not have.
+type UnknownStructure struct{ Line, Number string }
+
+func (e *UnknownStructure) Error() string {
+	return fmt.Sprintf("structure %q is no structure of line %q", e.Number, e.Line)
+}

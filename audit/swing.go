@@ -1,0 +1,54 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// swingCase puts a load into the form of package basis. The weight and the wind of the string are those of all strings
+// of the assembly; where the unit states neither they are left out, which gives the larger swing.
+func (s *Subject) swingCase(load Load) basis.SwingCase {
+	c := load.Case
+	deviation := s.Structure.DeviationDeg
+	if math.IsNaN(deviation) {
+		deviation = 0
+	}
+	swing := basis.SwingCase{
+		TensionKN: load.TensionKN, DeviationDeg: deviation, WindSpanM: load.WindSpanM, WeightSpanM: load.WeightSpanM,
+		WindPa: c.WindPa, DiameterMM: c.OverIceMM(s.Line.Conductor), WeightNPerM: c.WeightNPerM(s.Line.Conductor),
+		Subconductors: s.Line.subconductors(),
+	}
+	if s.Assembly != nil {
+		swing.StringWeightN = zeroIfNone(s.Assembly.WeightN())
+		swing.StringWindN = basis.WindForce(c.WindPa, zeroIfNone(s.Assembly.windAreaM2()))
+	}
+	return swing
+}
+
+// StringLoadsN are the weight of all strings of the assembly and the wind on them in a load case, in N; 0 where the unit
+// states none.
+func (s *Subject) StringLoadsN(load Load) (weightN, windN float64) {
+	swing := s.swingCase(load)
+	return swing.StringWeightN, swing.StringWindN
+}
+
+// SwingDeg is the larger swing of the two wind directions under a load, in degrees.
+func (s *Subject) SwingDeg(load Load) float64 { return s.swingCase(load).AngleDeg() }
+
+// WorstSwing is the load case in which a suspension string swings farthest.
+func (s *Subject) WorstSwing() (worst Load, swingDeg float64, reason Reason) {
+	if len(s.Criteria.LoadCases) == 0 {
+		return worst, math.NaN(), NoLoadCases
+	}
+	for i := range s.Criteria.LoadCases {
+		load, reason := s.Load(&s.Criteria.LoadCases[i])
+		if reason != NoReason {
+			return worst, math.NaN(), reason
+		}
+		if swing := s.SwingDeg(load); i == 0 || swing > swingDeg {
+			worst, swingDeg = load, swing
+		}
+	}
+	return worst, swingDeg, NoReason
+}

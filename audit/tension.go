@@ -1,0 +1,88 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// tension finds the tension of a case in kN per subconductor. rulingM is the ruling span of the section, which only a calculated
+// tension needs.
+func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason Reason) {
+	stated := func(v float64, missing Reason) (float64, Reason) {
+		switch {
+		case !math.IsNaN(v):
+			return v, NoReason
+		case l.Row.Faulty.Has(CellTension):
+			return v, FaultyField
+		}
+		return v, missing
+	}
+	switch c.From {
+	case MaximumTension:
+		return stated(l.Row.MaximumTensionKN, MaximumTensionUnknown)
+	case ColdTension:
+		return stated(l.Row.ColdTensionKN, ColdTensionUnknown)
+	case EverydayTension:
+		return stated(l.Row.EverydayTensionKN, EverydayTensionUnknown)
+	case GivenTension:
+		return c.TensionKN, NoReason
+	case ShareOfStrength:
+		if l.Conductor == nil {
+			return math.NaN(), ConductorUnknown
+		}
+		return stated(c.Share*l.Conductor.RatedStrengthKN, StrengthUnknown)
+	}
+	return l.calculatedTension(c, rulingM)
+}
+
+func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason) {
+	switch {
+	case l.Conductor == nil:
+		return math.NaN(), ConductorUnknown
+	case math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC):
+		return math.NaN(), EverydayTensionUnknown
+	}
+	known := basis.ConductorState{TensionKN: l.Row.EverydayTensionKN, WeightNPerM: l.Conductor.WeightNPerM(), TemperatureC: l.Row.EverydayC}
+	weight := basis.Resultant(c.WeightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.OverIceMM(l.Conductor)))
+	tension, err := basis.TensionAt(known, weight, c.TemperatureC.Value, rulingM, *l.Conductor)
+	if err != nil {
+		return math.NaN(), StateUnknown
+	}
+	return tension, NoReason
+}
+
+// coldConstantM is the catenary constant T/w of the cold case at a structure, in m.
+func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float64, reason Reason) {
+	cold := LoadCase{From: ColdTension}
+	for _, c := range criteria.LoadCases {
+		if c.Uplift {
+			cold = c
+			break
+		}
+	}
+	switch {
+	case s.cutOff():
+		return math.NaN(), BeyondExtract
+	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
+		return math.NaN(), ConductorUnknown
+	case !s.LineConductor:
+		return math.NaN(), OtherConductor
+	}
+	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
+	return basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor)), reason
+}
+
+// ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.
+func (s *Subject) ColdConstantM() float64 {
+	constant, _ := s.Line.coldConstantM(s.Criteria, s.Structure)
+	return constant
+}
+
+// subconductors is the number per phase; one where the Lines sheet states none, which is listed as an assumption.
+func (l *Line) subconductors() int {
+	if l.Row.Subconductors < 1 {
+		return 1
+	}
+	return l.Row.Subconductors
+}
