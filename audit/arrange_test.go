@@ -73,7 +73,7 @@ func (s *sketch) network() *Network {
 
 func (s *sketch) faults() (texts []string) {
 	for _, f := range s.p.Faults.List() {
-		texts = append(texts, f.Place(s.p.Tables)+" "+f.Kind.String()+": "+f.Message())
+		texts = append(texts, f.Where(s.p.Tables)+" "+f.Kind.String()+": "+f.Message())
 	}
 	return texts
 }

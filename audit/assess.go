@@ -57,7 +57,7 @@ type classUse struct{ byDefault, high int }
 
 func (a *lineAssessor) assess() LineResult {
 	v := visitor{n: a.n, line: a.line}
-	v.all(func(kind SubjectKind, s Subject, at Exception) {
+	v.all(func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)
 			a.worse = *s.Structure
@@ -78,7 +78,7 @@ func (a *lineAssessor) noteClass(s *Structure) {
 }
 
 // put runs every check of one kind on a subject and keeps what falls short.
-func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
+func (a *lineAssessor) put(kind SubjectKind, s Subject, at Location) {
 	a.subject = s
 	for next := 0; next < len(a.checks); {
 		next = a.putFrom(next, kind, &at)
@@ -87,7 +87,7 @@ func (a *lineAssessor) put(kind SubjectKind, s Subject, at Exception) {
 
 // putFrom runs the checks from the first one given on, and returns the next to run: one that panics ends the round, so
 // that a subject, and not every check of it, has the cost of a recovery made ready.
-func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Exception) (next int) {
+func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next int) {
 	i := first
 	defer func() {
 		if panicked := recover(); panicked != nil {
@@ -113,17 +113,13 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Exception) (next
 		if v.Outcome != FallsShort {
 			continue
 		}
-		e := *at
-		e.Check, e.Verdict = i, v
-		a.exceptions = append(a.exceptions, e)
+		a.exceptions = append(a.exceptions, Exception{*at, i, v})
 	}
 	return i
 }
 
-func (a *lineAssessor) failed(check int, at *Exception, trial, cause string) {
-	e := CheckError{At: *at, Trial: trial, Cause: cause}
-	e.At.Check = check
-	a.errors.add(e)
+func (a *lineAssessor) failed(check int, at *Location, trial, cause string) {
+	a.errors.add(CheckError{check, *at, trial, cause})
 }
 
 func (a *lineAssessor) result() LineResult {
@@ -135,7 +131,7 @@ func (a *lineAssessor) result() LineResult {
 }
 
 // fallsShortOneClassWorse tells whether a subject that meets would fall short if its pollution class were one worse.
-func (a *lineAssessor) fallsShortOneClassWorse(check int, at *Exception) bool {
+func (a *lineAssessor) fallsShortOneClassWorse(check int, at *Location) bool {
 	if a.worse.Class == a.subject.Structure.Class {
 		return false
 	}

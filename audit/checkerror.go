@@ -14,9 +14,10 @@ import (
 // CheckError is an error of the program: a check that panicked on one subject. It costs that verdict, which is not
 // assessed, and no other.
 type CheckError struct {
-	At    Exception // the check, and where: line, structure, circuit, phase, side
-	Trial string    // what the check was tried for; empty where its verdict was asked for
-	Cause string    // what it panicked with, and where in the code
+	Check int // in Result.Checks
+	Location
+	Trial string // what the check was tried for; empty where its verdict was asked for
+	Cause string // what it panicked with, and where in the code
 }
 
 // CheckErrors counts errors of checks, and lists the first of each check.
@@ -31,13 +32,13 @@ const mostListed = 1000
 
 func (l *CheckErrors) add(e CheckError) {
 	l.Count++
-	if l.listed[e.At.Check] == mostListed {
+	if l.listed[e.Check] == mostListed {
 		return
 	}
 	if l.listed == nil {
 		l.listed = map[int]int{}
 	}
-	l.listed[e.At.Check]++
+	l.listed[e.Check]++
 	l.List = append(l.List, e)
 }
 
@@ -102,13 +103,11 @@ type laterErrors struct {
 
 // Again puts a check of the result to a subject for an output, from any goroutine. An error of the check is kept for
 // ErrorsOfOutputs.
-func (r *Result) Again(at *Exception, s Subject, t *Trace) Verdict {
-	v, failed := r.Checks[at.Check].try(&s, t)
+func (r *Result) Again(check int, at *Location, s Subject, t *Trace) Verdict {
+	v, failed := r.Checks[check].try(&s, t)
 	if failed != "" {
-		e := CheckError{At: *at, Trial: "an output", Cause: failed}
-		e.At.Verdict = Verdict{}
 		r.later.guard.Lock()
-		r.later.add(e)
+		r.later.add(CheckError{check, *at, "an output", failed})
 		r.later.guard.Unlock()
 	}
 	return v
@@ -121,16 +120,16 @@ func (r *Result) ErrorsOfOutputs() CheckErrors {
 	defer r.later.guard.Unlock()
 	found := r.later.CheckErrors
 	found.List = slices.Clone(found.List)
-	type place struct{ check, line, structure int }
-	judged := map[place]bool{}
+	type spot struct{ check, line, structure int }
+	judged := map[spot]bool{}
 	for i := range r.errors.List {
-		at := &r.errors.List[i].At
-		judged[place{at.Check, at.Line, at.Structure}] = true
+		e := &r.errors.List[i]
+		judged[spot{e.Check, e.Line, e.Structure}] = true
 	}
-	found.List = slices.DeleteFunc(found.List, func(e CheckError) bool { return judged[place{e.At.Check, e.At.Line, e.At.Structure}] })
+	found.List = slices.DeleteFunc(found.List, func(e CheckError) bool { return judged[spot{e.Check, e.Line, e.Structure}] })
 	found.Count -= len(r.later.List) - len(found.List)
 	slices.SortFunc(found.List, func(a, b CheckError) int {
-		return cmp.Or(r.Network.compareExceptions(&a.At, &b.At), cmp.Compare(a.Cause, b.Cause))
+		return cmp.Or(cmp.Compare(a.Check, b.Check), r.Network.compareLocations(&a.Location, &b.Location), cmp.Compare(a.Cause, b.Cause))
 	})
 	return found
 }

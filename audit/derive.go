@@ -61,7 +61,7 @@ func (n *Network) deriveLine(l int, in layers) {
 	}
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
-		here := n.position(i)
+		here := n.Position(i)
 		st.terminal = n.endsHere(line, i)
 		n.lookUpZone(st, here, in.zones)
 		st.chainageM = chainage
@@ -78,7 +78,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		st.deviationDeg = geo.Deviation(arriving, leg.AzimuthOut)
 		chainage += leg.LengthM
 		arriving = leg.AzimuthIn
-		in.barriers.Crossed(here, n.position(next), func(key int) { st.crossed |= in.kinds[key] })
+		in.barriers.Crossed(here, n.Position(next), func(key int) { st.crossed |= in.kinds[key] })
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)

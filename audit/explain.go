@@ -2,7 +2,7 @@ package audit
 
 // Derivation is one verdict with its derivation.
 type Derivation struct {
-	At      Exception // where: structure, circuit, phase, side
+	At      Location
 	Check   *Check
 	Subject Subject
 	Verdict Verdict
@@ -14,14 +14,13 @@ type Derivation struct {
 // that judge in bulk.
 func Explain(n *Network, checks []*Check, line, structure int) (out []Derivation) {
 	v := visitor{n: n, line: line}
-	v.visitStructure(v.base(), structure, func(kind SubjectKind, s Subject, at Exception) {
+	v.visitStructure(v.base(), structure, func(kind SubjectKind, s Subject, at Location) {
 		s = keep(s)
-		for i, check := range checks {
+		for _, check := range checks {
 			if check.Of != kind {
 				continue
 			}
 			d := Derivation{At: at, Check: check, Subject: s}
-			d.At.Check = i
 			d.Verdict, d.Failed = check.try(&s, &d.Trace)
 			out = append(out, d)
 		}
@@ -29,19 +28,19 @@ func Explain(n *Network, checks []*Check, line, structure int) (out []Derivation
 	return out
 }
 
-// Subject returns the subject that an exception is about, so that its check can be run again with a trace.
-func (n *Network) Subject(e *Exception) (found Subject) {
-	v := visitor{n: n, line: e.Line}
-	match := func(_ SubjectKind, s Subject, at Exception) {
-		if at.Structure == e.Structure && at.To == e.To && at.Assembly == e.Assembly && at.Circuit == e.Circuit && at.Side == e.Side {
+// Subject returns the subject at a location, so that a check can be run on it again with a trace.
+func (n *Network) Subject(of *Location) (found Subject) {
+	v := visitor{n: n, line: of.Line}
+	match := func(_ SubjectKind, s Subject, at Location) {
+		if at.Structure == of.Structure && at.To == of.To && at.Assembly == of.Assembly && at.Circuit == of.Circuit && at.Side == of.Side {
 			found = keep(s)
 		}
 	}
 	switch {
-	case e.Structure < 0 || e.To >= 0:
+	case of.Structure < 0 || of.To >= 0:
 		v.all(match)
 	default:
-		v.visitStructure(v.base(), e.Structure, match)
+		v.visitStructure(v.base(), of.Structure, match)
 	}
 	return found
 }

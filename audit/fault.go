@@ -49,8 +49,8 @@ type Fault struct {
 	Expected string // what was expected, or what follows from it
 }
 
-// Place returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
-func (f Fault) Place(tables []Table) string {
+// Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
+func (f Fault) Where(tables []Table) string {
 	table := tables[f.At.Table]
 	switch letter, ok := table.Columns[f.Column]; {
 	case f.At.Row == 0:

@@ -90,7 +90,7 @@ func (n *Network) cableGap(line *Line, i int) bool {
 	return i >= line.First && i+1 < line.End && n.row(i).Role == CableEnd && n.row(i+1).Role == CableEnd
 }
 
-func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.position(i), n.position(next)) }
+func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.Position(i), n.Position(next)) }
 
 // spans returns the spans behind and ahead of a structure, NaN where there is none.
 func (n *Network) spans(line *Line, i int) (backM, aheadM float64) {

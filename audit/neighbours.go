@@ -36,7 +36,7 @@ func (n *Network) neighbours(reachM float64) []neighbour {
 		spots = append(spots, spot{int64(math.Floor(lat / band)), lon, lat, int32(i)})
 	}
 	for i := range n.structures {
-		p := n.position(i)
+		p := n.Position(i)
 		add(i, p[0], p[1])
 		if p[0] > 180-edgeDeg { // the other side of the antimeridian
 			add(i, p[0]-360, p[1])
@@ -50,7 +50,7 @@ func (n *Network) neighbours(reachM float64) []neighbour {
 		if lineOf[i] == lineOf[j] {
 			return
 		}
-		x, y := n.position(int(i)), n.position(int(j))
+		x, y := n.Position(int(i)), n.Position(int(j))
 		pair := neighbour{a: i, b: j, lineA: lineOf[i], lineB: lineOf[j],
 			withinShared: geo.Within(x, y, sharedWithinM), withinTeeReach: geo.Within(x, y, reachM)}
 		if pair.withinShared || pair.withinTeeReach {
@@ -131,8 +131,8 @@ func (n *Network) runOn(p neighbour) bool {
 	if before < 0 || after < 0 {
 		return false
 	}
-	in := geo.Inverse(n.position(before), n.position(int(p.a))).AzimuthIn
-	out := geo.Inverse(n.position(int(p.b)), n.position(after)).AzimuthOut
+	in := geo.Inverse(n.Position(before), n.Position(int(p.a))).AzimuthIn
+	out := geo.Inverse(n.Position(int(p.b)), n.Position(after)).AzimuthOut
 	limit := n.Structure(int(p.lineA), int(p.a)).DeviationLimitDeg
 	return math.Abs(geo.Deviation(in, out)) <= limit
 }

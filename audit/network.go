@@ -29,9 +29,9 @@ type station struct {
 	chainageM       float64
 	weightSpanColdM float64 // NaN where it cannot be told
 	crossed         uint64  // kinds that the span ahead crosses
-	row             uint32  // place in Project.Structures
-	firstAssembly   uint32  // place in Network.placed
-	zone            int32   // place in Project.Zones, −1 outside every zone
+	row             uint32  // index in Project.Structures
+	firstAssembly   uint32  // index in Network.placed
+	zone            int32   // index in Project.Zones, −1 outside every zone
 	nearZone        int32   // the nearest worse zone within the margin, −1 for none
 	nearZoneM       float32
 	teeOf           int32 // a line that ends here, −1 for none
@@ -65,7 +65,14 @@ func (n *Network) row(structure int) *StructureRow {
 	return &n.Project.Structures[n.structures[structure].row]
 }
 
-func (n *Network) position(structure int) orb.Point {
+// Number is the number of a structure as written.
+func (n *Network) Number(structure int) string { return n.Project.Texts.Get(n.row(structure).Number) }
+
+// Source is where the row of a structure stood in the inputs.
+func (n *Network) Source(structure int) Source { return n.row(structure).Source }
+
+// Position is where a structure stands: longitude, latitude.
+func (n *Network) Position(structure int) orb.Point {
 	row := n.row(structure)
 	return orb.Point{row.Lon, row.Lat}
 }

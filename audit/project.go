@@ -5,7 +5,7 @@ import (
 )
 
 // Project is everything that was read, before anything is derived. Rows hold no pointers: repeated text is a Symbol,
-// other text a place in Texts, an unknown number NaN (or -1 where it counts something), and what was faulty is a bit
+// other text an offset in Texts, an unknown number NaN (or -1 where it counts something), and what was faulty is a bit
 // in Cells.
 type Project struct {
 	Title    string

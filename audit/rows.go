@@ -69,8 +69,8 @@ type AssemblyRow struct {
 	Remarks              TextAt
 	Source               Source
 	Phases               Phases // EveryPhase where the cell is blank
-	Makeup               uint32 // place in Project.Makeups
-	Direct               uint32 // 1 + place in Project.Direct, 0 for none
+	Makeup               uint32 // index in Project.Makeups
+	Direct               uint32 // 1 + index in Project.Direct, 0 for none
 	VAngleDeg            float32
 	Installed, Inspected Day
 	Faulty               Cells
@@ -109,7 +109,7 @@ type Makeup struct {
 
 // Part is a run of like units in a string.
 type Part struct {
-	Unit  int // place in Project.Units
+	Unit  int // index in Project.Units
 	Count int // 0: the row's Units per string
 }
 

@@ -35,7 +35,7 @@ func (s *Schedule) LengthMM(r *Requirement) float64 {
 	return float64(r.Units) * s.Unit.SpacingMM
 }
 
-// Schedules finds the schedules of the assessed lines, that of a line at its place in Network.Lines. They are found when
+// Schedules finds the schedules of the assessed lines, that of a line at its index in Network.Lines. They are found when
 // they are first asked for, with the workers of the run, and kept. It fails only when ctx ends.
 func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
 	r.scheduling.Do(func() {
@@ -67,7 +67,7 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	tried := TrialsOf(checks)
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
-		tried.at, tried.failed = Exception{Line: line, Structure: i, To: nowhere, Assembly: nowhere}, nil
+		tried.at, tried.failed = AtStructure(line, i), nil
 		out.Requirements = append(out.Requirements, requirement(&s, tried))
 	}
 	out.errors = *tried.errors

@@ -40,7 +40,7 @@ func (t *Trials) UnitsNeeded(s *Subject) (units int, governs *Check) {
 // Trials are checks that are put to trial assemblies at one structure, and the errors of those that failed.
 type Trials struct {
 	checks []*Check
-	at     Exception
+	at     Location
 	errors *CheckErrors
 	failed []int // checks that did, each told once
 }
@@ -53,8 +53,7 @@ func (t *Trials) run(check int, s *Subject) Verdict {
 	v, failed := t.checks[check].try(s, nil)
 	if failed != "" && !slices.Contains(t.failed, check) {
 		t.failed = append(t.failed, check)
-		e := CheckError{At: t.at, Trial: "the schedule", Cause: failed}
-		e.At.Check = check
+		e := CheckError{Check: check, Location: t.at, Trial: "the schedule", Cause: failed}
 		t.errors.add(e)
 	}
 	return v

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// Source is where a row stood in the inputs: the table's place in Project.Tables, and the row as people count
+// Source is where a row stood in the inputs: the index of its table in Project.Tables, and the row as people count
 // it there (the spreadsheet's own number, the number of the GeoJSON feature, the line of a text file).
 type Source struct {
 	Table uint16

@@ -48,7 +48,7 @@ type Structure struct {
 	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
 
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
-	Zone             int         // place in Project.Zones, −1: the default class
+	Zone             int         // index in Project.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
 	Worse            WorseZone   // near by, Distance NaN where there is none
 

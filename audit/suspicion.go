@@ -17,10 +17,10 @@ const repeatedWithinM = 0.01 // two structures of a line this near stand at one 
 func (n *Network) suspect(line *Line) []Fault {
 	var faults []Fault
 	add := func(kind FaultKind, structure int, column, value, expected string) {
-		faults = append(faults, Fault{Kind: kind, At: n.row(structure).Source, Column: column, Value: value, Expected: expected})
+		faults = append(faults, Fault{Kind: kind, At: n.Source(structure), Column: column, Value: value, Expected: expected})
 	}
 	name := n.Project.Symbols.Text(line.Symbol)
-	number := func(i int) string { return n.Project.Texts.Get(n.row(i).Number) }
+	number := func(i int) string { return n.Number(i) }
 	limit := n.Project.Criteria.spanLimitM(line.VoltageKV())
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
@@ -111,8 +111,8 @@ func (n *Network) suspectRoute(line *Line, name string, add addFault) {
 	}
 	tolerance := n.Project.Criteria.RouteToleranceM.Value
 	for i := line.First; i < line.End; i++ {
-		if _, offset := line.route.Locate(n.position(i)); offset > tolerance {
-			add(OffRoute, i, "structure", n.Project.Texts.Get(n.row(i).Number),
+		if _, offset := line.route.Locate(n.Position(i)); offset > tolerance {
+			add(OffRoute, i, "structure", n.Number(i),
 				fmt.Sprintf("of line %q stands %.0f m off its route, expected at most %g m", name, offset, tolerance))
 			n.doubt(line, i-1, i+1)
 		}

@@ -13,7 +13,7 @@ type visitor struct {
 }
 
 // visit is told a subject and where it is; what it is given is reused after it returns.
-type visit func(kind SubjectKind, s Subject, at Exception)
+type visit func(kind SubjectKind, s Subject, at Location)
 
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
@@ -25,12 +25,12 @@ func (v *visitor) base() Subject {
 func (v *visitor) all(each visit) {
 	line := &v.n.Lines[v.line]
 	base := v.base()
-	each(OfLine, base, Exception{Line: v.line, Structure: nowhere, To: nowhere, Assembly: nowhere})
+	each(OfLine, base, AtLine(v.line))
 	if line.RowsPlaced > 0 {
 		for _, section := range v.n.Sections(v.line, v.n.HeldAsRegistered) {
 			s := base
 			s.Section = &section
-			each(OfSection, s, Exception{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere})
+			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere})
 		}
 	}
 	for i := line.First; i < line.End; i++ {
@@ -46,7 +46,7 @@ func (v *visitor) visitStructure(base Subject, i int, each visit) {
 	base.loads = &v.loads
 	v.resolve(base.Line)
 	base.Registered = v.registered(base.Line)
-	at := Exception{Line: v.line, Structure: i, To: nowhere, Assembly: nowhere}
+	at := AtStructure(v.line, i)
 	each(OfStructure, base, at)
 	for k := range v.assemblies {
 		s, here := base, at

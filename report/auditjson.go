@@ -8,7 +8,7 @@ import (
 	"dryarc/audit"
 )
 
-// The members of audit.json, beside record and place.
+// The members of audit.json, beside record and origin.
 type (
 	runRecord struct {
 		Schema      int                `json:"schema"`
@@ -77,7 +77,7 @@ type (
 	}
 	faultRecord struct {
 		Kind string `json:"kind"`
-		place
+		origin
 		Column  string `json:"column"`
 		Value   string `json:"value"`
 		Message string `json:"message"`
@@ -194,7 +194,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range p.Faults.List() {
-			if !yield(faultRecord{f.Kind.String(), placeOf(p, f.At), f.Column, f.Value, f.Message()}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message()}) {
 				return
 			}
 		}

@@ -23,12 +23,12 @@ type checkErrorRecord struct {
 }
 
 func checkErrorOf(r *audit.Result, e *audit.CheckError) checkErrorRecord {
-	at := recordOf(r, &e.At)
+	at := recordOf(r, &audit.Exception{Location: e.Location, Check: e.Check})
 	return checkErrorRecord{at.Check, at.Line, at.Structure, at.StructureTo, at.Circuit, at.Phase, at.Side, e.Trial, e.Cause}
 }
 
-// place says where the check failed, in words.
-func (rec *checkErrorRecord) place() string {
+// where says where the check failed, in words.
+func (rec *checkErrorRecord) where() string {
 	words := []string{"line " + rec.Line}
 	add := func(name, text string) {
 		if text != "" {
@@ -66,7 +66,7 @@ func CheckErrors(ctx context.Context, w io.Writer, r *audit.Result) (int, error)
 	var b strings.Builder
 	for i := range list[:min(len(list), mostTold)] {
 		rec := checkErrorOf(r, &list[i])
-		fmt.Fprintf(&b, "check %s failed: %s (%s): %s\n", rec.Check, rec.place(), rec.cost(), rec.Error)
+		fmt.Fprintf(&b, "check %s failed: %s (%s): %s\n", rec.Check, rec.where(), rec.cost(), rec.Error)
 	}
 	if more := count - mostTold; more > 0 {
 		fmt.Fprintf(&b, "and %d more, see the sheet %s\n", more, runSheet)

@@ -17,10 +17,10 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 		rec := recordOf(r, e)
 		var lon, lat, row any
 		if e.Structure >= 0 {
-			p := r.Network.Structure(e.Line, e.Structure).Position
+			p := r.Network.Position(e.Structure)
 			lon, lat = p[0], p[1]
 		}
-		at := place{}
+		at := origin{}
 		if rec.At != nil {
 			at, row = *rec.At, int(rec.At.Row)
 		}

@@ -114,7 +114,7 @@ func placemarkOf(r *audit.Result, e *audit.Exception) placemark {
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	for _, d := range []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"installed", installedAt(r, e)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"installed", installedAt(r, &e.Location)},
 		{"read from", rec.At.String()}} {
 		if d.Value != "" {
 			mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})

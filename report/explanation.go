@@ -17,15 +17,15 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 	s := n.Structure(line, structure)
 	fmt.Fprintf(w, "line %s, structure %s\n", p.Symbols.Text(n.Lines[line].Symbol), p.Texts.Get(s.Number))
 	explainStructure(w, n, line, &s)
-	place := ""
+	where := ""
 	for i := range derivations {
 		d := &derivations[i]
 		if d.Verdict.Outcome == audit.NotApplicable {
 			continue
 		}
-		if here := placeInWords(n, d); here != place {
+		if here := whereInWords(n, d); here != where {
 			fmt.Fprintf(w, "\n%s\n", here)
-			place = here
+			where = here
 		}
 		fmt.Fprintf(w, "\n  %s: %s\n", d.Check.ID, outcomeInWords(d.Verdict))
 		var steps strings.Builder
@@ -81,7 +81,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	}
 }
 
-func placeInWords(n *audit.Network, d *audit.Derivation) string {
+func whereInWords(n *audit.Network, d *audit.Derivation) string {
 	p := n.Project
 	switch {
 	case d.Subject.Assembly != nil:

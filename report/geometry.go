@@ -24,7 +24,7 @@ func routeOf(r *audit.Result, e *audit.Exception) []orb.Point {
 	first, last = min(first, last), max(first, last)
 	route := make([]orb.Point, 0, last-first+1)
 	for i := first; i <= last; i++ {
-		route = append(route, r.Network.Structure(e.Line, i).Position)
+		route = append(route, r.Network.Position(i))
 	}
 	return route
 }

@@ -111,7 +111,7 @@ func exceptionLayer(r *audit.Result) gpkg.Layer {
 				rec := recordOf(r, e)
 				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
-					installedAt(r, e), rec.At.String()}
+					installedAt(r, &e.Location), rec.At.String()}
 				for k, value := range values {
 					if text, ok := value.(string); ok {
 						values[k] = orNull(plainText(text))
@@ -137,7 +137,7 @@ func zoneLayer(r *audit.Result) gpkg.Layer {
 				if specific == 0 {
 					specific = r.Project.Criteria.SpecificCreepage(zone.Class)
 				}
-				at := placeOf(r.Project, zone.Source)
+				at := originOf(r.Project, zone.Source)
 				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(zone.Class)), specific, orNull(plainText(zone.Label)), at.String()}}) {
 					return
 				}

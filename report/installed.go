@@ -7,9 +7,9 @@ import (
 	"dryarc/audit"
 )
 
-// installedAt says what hangs where an exception is: its own assembly, else the different ones of its structure, on its
+// installedAt says what hangs where a location is: its own assembly, else the different ones of its structure, on its
 // circuit and side where it names them.
-func installedAt(r *audit.Result, e *audit.Exception) string {
+func installedAt(r *audit.Result, e *audit.Location) string {
 	if e.Structure < 0 {
 		return ""
 	}

@@ -13,7 +13,7 @@ type pageChoice struct {
 	lines      []int   // of the network, in its order
 	structures [][]int // of each of those lines, in their order
 	count      int     // of structures
-	place      []int32 // of every structure of the network on the page, −1 for not there
+	index      []int32 // of every structure of the network on the page, −1 for not there
 	lineAt     []int32 // of every line of the network on the page, −1 for not there
 }
 
@@ -73,14 +73,14 @@ func (h *htmlPage) chooseExceptions(keep []bool) {
 // number gives the kept structures and their lines the places they have on the page.
 func (h *htmlPage) number(keep []bool) {
 	c := &h.chosen
-	c.place = slices.Repeat([]int32{-1}, len(keep))
+	c.index = slices.Repeat([]int32{-1}, len(keep))
 	c.lineAt = slices.Repeat([]int32{-1}, len(h.result.Network.Lines))
 	for l := range h.result.Network.Lines {
 		line := &h.result.Network.Lines[l]
 		var kept []int
 		for i := line.First; i < line.End; i++ {
 			if keep[i] {
-				c.place[i] = int32(c.count)
+				c.index[i] = int32(c.count)
 				c.count++
 				kept = append(kept, i)
 			}
@@ -92,12 +92,12 @@ func (h *htmlPage) number(keep []bool) {
 	}
 }
 
-// at is the place of a structure on the page, −1 for none.
+// at is the index of a structure on the page, −1 for none.
 func (c *pageChoice) at(structure int) int32 {
 	if structure < 0 {
 		return -1
 	}
-	return c.place[structure]
+	return c.index[structure]
 }
 
 // exceptionsShown are the exceptions the page holds, worst first.

@@ -35,7 +35,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 	}
 	var a audit.Assembly
 	subject := audit.Subject{Criteria: &c.result.Network.Project.Criteria, Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
-	at := audit.Exception{Check: c.check, Line: line, Structure: s.Index, To: -1, Assembly: -1}
+	at := audit.AtStructure(line, s.Index)
 	margin := math.Inf(1)
 	for _, row := range c.result.Network.AssemblyRows(s.Index) {
 		a = c.result.Network.Assembly(row)
@@ -43,7 +43,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 			continue
 		}
 		at.Assembly, at.Circuit, at.Phase, at.Side = a.Row, a.Circuit, a.Phase, a.Side
-		switch v := c.result.Again(&at, subject, nil); {
+		switch v := c.result.Again(c.check, &at, subject, nil); {
 		case v.Outcome == audit.NotAssessed && worst.reason == audit.NoReason:
 			worst.reason = v.Reason
 		case v.Outcome <= audit.FallsShort && v.Margin < margin:
@@ -54,7 +54,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 	if math.IsNaN(worst.requiredMM) {
 		at.Assembly, at.Circuit, at.Phase, at.Side = -1, 0, 0, audit.NoSide
 		a = audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
-		v := c.result.Again(&at, subject, nil)
+		v := c.result.Again(c.check, &at, subject, nil)
 		if v.Outcome == audit.Meets {
 			worst.requiredMM = v.Required.Number
 		} else if worst.reason == audit.NoReason {

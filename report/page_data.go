@@ -147,7 +147,7 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Role.add(t.number(s.Role.String()))
 			out.Requires.add(int64(r.Project.Criteria.Requires(&s)))
 			out.Class.add(int64(s.Class))
-			out.Zone.add(h.zonePlace(s.Zone))
+			out.Zone.add(h.zoneIndex(s.Zone))
 			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
 			out.Ahead.add(oneIf(!unknown(s.SpanAheadM)))
 			hangs, assembly := hanging(r, i)
@@ -165,11 +165,11 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 	return nil
 }
 
-func (h *htmlPage) zonePlace(zone int) int64 {
+func (h *htmlPage) zoneIndex(zone int) int64 {
 	if zone < 0 {
 		return -1
 	}
-	return int64(h.zones.place[zone])
+	return int64(h.zones.index[zone])
 }
 
 // hanging tells what is registered at a structure: which sorts of duty, and in words.
@@ -182,7 +182,7 @@ func hanging(r *audit.Result, structure int) (sorts int64, words string) {
 			sorts |= 1
 		}
 	}
-	return sorts, installedAt(r, &audit.Exception{Structure: structure, Assembly: -1})
+	return sorts, installedAt(r, &audit.Location{Structure: structure, Assembly: -1})
 }
 
 func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
@@ -197,7 +197,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.To.add(int64(h.chosen.at(e.To)))
 		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
-		out.Installed.add(t.number(installedAt(h.result, e)))
+		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
 		out.Margin.addFigure(e.Verdict.Margin, 0.001)
 	}
 }

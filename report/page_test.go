@@ -261,7 +261,7 @@ func TestPageAboveItsLimitsKeepsWhereExceptionsStand(t *testing.T) {
 	require.LessOrEqual(t, len(data.Structures.Number), 102)
 	for i := range data.Exceptions.At {
 		structure := data.Texts[data.Structures.Number[data.Exceptions.At[i]]]
-		require.Equal(t, structureNumber(r, 0, r.Exceptions[i].Structure), structure)
+		require.Equal(t, structureNumber(r, r.Exceptions[i].Structure), structure)
 	}
 	require.Equal(t, "1", data.Texts[data.Structures.Number[0]], "the line keeps its ends")
 	require.Equal(t, "2000", data.Texts[data.Structures.Number[len(data.Structures.Number)-1]])

@@ -14,8 +14,8 @@ import (
 // zoneShapes are the pollution zones that lie where the lines are, those that ask for least creepage first.
 type zoneShapes struct {
 	zones []zoneShape
-	// place is where each zone of the project is in zones, −1 for not there.
-	place []int
+	// index is where each zone of the project is in zones, −1 for not there.
+	index []int
 	// simplifiedDeg is by how much borders may be off, 0 where they are exact.
 	simplifiedDeg float64
 }
@@ -29,7 +29,7 @@ type zoneShape struct {
 // structure, so that nothing is torn at the 180th meridian.
 func (h *htmlPage) zoneShapes() zoneShapes {
 	p := h.result.Project
-	out := zoneShapes{place: slices.Repeat([]int{-1}, len(p.Zones))}
+	out := zoneShapes{index: slices.Repeat([]int{-1}, len(p.Zones))}
 	bound, known := h.bound()
 	if !known {
 		return out
@@ -58,7 +58,7 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(specific(a), specific(b)) })
 	for _, i := range order {
-		out.place[i] = len(out.zones)
+		out.index[i] = len(out.zones)
 		out.zones = append(out.zones, zoneShape{&p.Zones[i], rings[i]})
 	}
 	out.simplify(bound, h.limits.zonePositions)
@@ -67,9 +67,9 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 
 // bound is the box around the structures of the page; known is false where no position is.
 func (h *htmlPage) bound() (bound orb.Bound, known bool) {
-	for k, l := range h.chosen.lines {
+	for k := range h.chosen.lines {
 		for _, i := range h.chosen.structures[k] {
-			at := h.result.Network.Structure(l, i).Position
+			at := h.result.Network.Position(i)
 			switch {
 			case unknown(at[0]) || unknown(at[1]):
 			case !known:

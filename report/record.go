@@ -6,25 +6,25 @@ import (
 
 // record is one exception as programs read it. Circuit, phase, side and structure_to are empty where they do not apply.
 type record struct {
-	Check       string `json:"check"`
-	Severity    string `json:"severity"`
-	Line        string `json:"line"`
-	Structure   string `json:"structure"`
-	StructureTo string `json:"structure_to"`
-	Circuit     string `json:"circuit"`
-	Phase       string `json:"phase"`
-	Side        string `json:"side"`
-	Observed    figure `json:"observed"`
-	Required    figure `json:"required"`
-	Measure     string `json:"measure"`
-	Margin      number `json:"margin"`
-	Reason      string `json:"reason"`
-	Remedy      string `json:"remedy"`
-	At          *place `json:"at"`
+	Check       string  `json:"check"`
+	Severity    string  `json:"severity"`
+	Line        string  `json:"line"`
+	Structure   string  `json:"structure"`
+	StructureTo string  `json:"structure_to"`
+	Circuit     string  `json:"circuit"`
+	Phase       string  `json:"phase"`
+	Side        string  `json:"side"`
+	Observed    figure  `json:"observed"`
+	Required    figure  `json:"required"`
+	Measure     string  `json:"measure"`
+	Margin      number  `json:"margin"`
+	Reason      string  `json:"reason"`
+	Remedy      string  `json:"remedy"`
+	At          *origin `json:"at"`
 }
 
-// place is where a row stood in the inputs. Row is the spreadsheet's own number, or the number of the feature.
-type place struct {
+// origin is where a row stood in the inputs. Row is the spreadsheet's own number, or the number of the feature.
+type origin struct {
 	File  string `json:"file"`
 	Sheet string `json:"sheet"`
 	Row   uint32 `json:"row"`
@@ -34,7 +34,7 @@ func recordOf(r *audit.Result, e *audit.Exception) record {
 	p, v, check := r.Project, &e.Verdict, r.Checks[e.Check]
 	rec := record{
 		Check: check.ID, Severity: v.Severity.String(), Line: p.Symbols.Text(r.Network.Lines[e.Line].Symbol),
-		Structure: structureNumber(r, e.Line, e.Structure), StructureTo: structureNumber(r, e.Line, e.To),
+		Structure: structureNumber(r, e.Structure), StructureTo: structureNumber(r, e.To),
 		Circuit: p.Symbols.Text(e.Circuit), Phase: e.Phases(p), Side: e.Side.String(),
 		Observed: figure(v.Observed), Required: figure(v.Required), Measure: v.Required.Measure, Margin: number(v.Margin),
 		Reason: v.Sentence, Remedy: check.Remedy,
@@ -43,18 +43,18 @@ func recordOf(r *audit.Result, e *audit.Exception) record {
 		rec.Measure = v.Observed.Measure
 	}
 	if source, ok := sourceOf(r, e); ok {
-		at := placeOf(p, source)
+		at := originOf(p, source)
 		rec.At = &at
 	}
 	return rec
 }
 
 // structureNumber is the number of a structure as written, empty for none.
-func structureNumber(r *audit.Result, line, structure int) string {
+func structureNumber(r *audit.Result, structure int) string {
 	if structure < 0 {
 		return ""
 	}
-	return r.Project.Texts.Get(r.Network.Structure(line, structure).Number)
+	return r.Network.Number(structure)
 }
 
 // sourceOf is the row an exception goes back to: of its assembly, else of its structure, else of its line, which may
@@ -64,13 +64,13 @@ func sourceOf(r *audit.Result, e *audit.Exception) (audit.Source, bool) {
 	case e.Assembly >= 0:
 		return r.Project.Assemblies[e.Assembly].Source, true
 	case e.Structure >= 0:
-		return r.Network.Structure(e.Line, e.Structure).Source, true
+		return r.Network.Source(e.Structure), true
 	default:
 		return line.Row.Source, line.Row.Source.Row > 0
 	}
 }
 
-func placeOf(p *audit.Project, s audit.Source) place {
+func originOf(p *audit.Project, s audit.Source) origin {
 	table := p.Tables[s.Table]
-	return place{table.File, table.Sheet, s.Row}
+	return origin{table.File, table.Sheet, s.Row}
 }

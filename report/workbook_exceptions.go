@@ -38,12 +38,12 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		rec := recordOf(r, e)
 		var longitude, latitude any
 		if e.Structure >= 0 {
-			p := r.Network.Structure(e.Line, e.Structure).Position
+			p := r.Network.Position(e.Structure)
 			longitude, latitude = p[0], p[1]
 		}
 		t.add(styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, float64(rec.Margin)*100, installedAt(r, e), rec.Remedy, longitude, latitude, rec.At.String())
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, float64(rec.Margin)*100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String())
 	}
 	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
 	return t.finish()
@@ -81,7 +81,7 @@ func (t *table) remarkCut(shown, of int, what string) {
 	}
 }
 
-func (p *place) String() string {
+func (p *origin) String() string {
 	if p == nil {
 		return ""
 	}

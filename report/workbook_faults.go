@@ -17,7 +17,7 @@ func (b *book) writeFaults(ctx context.Context) error {
 	})
 	faults := p.Faults.List()
 	for _, f := range faults[:min(len(faults), b.limits.rows)] {
-		t.add(f.Place(p.Tables), f.Kind.String(), f.Column, f.Value, f.Message())
+		t.add(f.Where(p.Tables), f.Kind.String(), f.Column, f.Value, f.Message())
 	}
 	t.remarkCut(min(len(faults), b.limits.rows), len(faults), "listed faults, the first; audit.json has all that are listed")
 	for _, c := range p.Faults.Counts() {

@@ -272,16 +272,16 @@ func (b *book) worstTable(p *page, row int) int {
 	for _, i := range worstOfEach(r, listedWorst) {
 		e := &r.Exceptions[i]
 		rec := recordOf(r, e)
-		place := rec.Line
+		where := rec.Line
 		if rec.Structure != "" {
-			place += ", " + rec.Structure
+			where += ", " + rec.Structure
 		}
 		if rec.StructureTo != "" {
-			place += "–" + rec.StructureTo
+			where += "–" + rec.StructureTo
 		}
-		next := row + max(p.rowsOf(lineColumn+1, lineColumn+1, place), p.rowsOf(factsColumn, rightEnd, rec.Reason))
+		next := row + max(p.rowsOf(lineColumn+1, lineColumn+1, where), p.rowsOf(factsColumn, rightEnd, rec.Reason))
 		p.fill(row, next-1, lineColumn, lineColumn, rec.Severity, severityLook(e.Verdict.Severity))
-		p.fill(row, next-1, lineColumn+1, lineColumn+1, place, look{bold: true, wrap: true})
+		p.fill(row, next-1, lineColumn+1, lineColumn+1, where, look{bold: true, wrap: true})
 		p.fill(row, next-1, factsColumn, rightEnd, rec.Reason, look{wrap: true})
 		row = next
 	}
@@ -295,17 +295,17 @@ func (b *book) worstTable(p *page, row int) int {
 // worstOfEach picks the worst exceptions so that every check has its say: of each severity first the worst of every
 // check, then the second worst, and so on, one for a structure, listed worst first.
 func worstOfEach(r *audit.Result, most int) []int {
-	type place struct{ check, line, structure, to int }
+	type spot struct{ check, line, structure, to int }
 	type candidate struct{ at, rank int }
 	ranks := make([]int, len(r.Checks))
-	seen := map[place]bool{}
+	seen := map[spot]bool{}
 	var all []candidate
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		if i > 0 && e.Verdict.Severity != r.Exceptions[i-1].Verdict.Severity {
 			clear(ranks)
 		}
-		here := place{e.Check, e.Line, e.Structure, e.To}
+		here := spot{e.Check, e.Line, e.Structure, e.To}
 		if ranks[e.Check] >= most || seen[here] {
 			continue
 		}

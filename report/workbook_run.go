@@ -56,7 +56,7 @@ func (b *book) writeRun(ctx context.Context) error {
 		for i := range failed.List {
 			rec := checkErrorOf(r, &failed.List[i])
 			p.put(row, 1, 1, rec.Check, look{bold: true})
-			p.put(row, 2, 2, rec.place(), look{wrap: true})
+			p.put(row, 2, 2, rec.where(), look{wrap: true})
 			p.put(row, 3, 3, rec.cost(), look{wrap: true})
 			p.paragraph(row, 4, 4, rec.Error, look{})
 			row++

@@ -224,7 +224,7 @@ func TestAnyTitleFitsTheHeader(t *testing.T) {
 // The overview shows the worst of every check before the second worst of one, and a structure once for a check.
 func TestWorstOfEach(t *testing.T) {
 	exception := func(severity audit.Severity, check, structure int) audit.Exception {
-		return audit.Exception{Check: check, Structure: structure, To: -1, Verdict: audit.Verdict{Severity: severity}}
+		return audit.Exception{Location: audit.AtStructure(0, structure), Check: check, Verdict: audit.Verdict{Severity: severity}}
 	}
 	r := &audit.Result{Checks: make([]*audit.Check, 3), Exceptions: []audit.Exception{
 		exception(audit.Shortfall, 0, 1), exception(audit.Shortfall, 0, 1), exception(audit.Shortfall, 0, 2), exception(audit.Shortfall, 0, 3),

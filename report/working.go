@@ -42,7 +42,7 @@ type workedFigure struct {
 // spreadsheet formulas can repeat; of is how many exceptions those checks have in all. A check is judged by its worst
 // exception: where that has no formula, none has.
 func workings(r *audit.Result, most int) (found []working, of int) {
-	index := make([]int, len(r.Checks)) // place in found, 1 more; −1 for a check without formulas
+	index := make([]int, len(r.Checks)) // index in found, 1 more; −1 for a check without formulas
 	shown := 0
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
@@ -88,12 +88,12 @@ func work(r *audit.Result, exception int) (row workingRow, ok, failed bool) {
 	if e.Verdict.Observed.Word != "" || e.Verdict.Required.Word != "" {
 		return row, false, false
 	}
-	subject := r.Network.Subject(e)
+	subject := r.Network.Subject(&e.Location)
 	if subject.Line == nil {
 		return row, false, false
 	}
 	var trace audit.Trace
-	verdict := r.Again(e, subject, &trace)
+	verdict := r.Again(e.Check, &e.Location, subject, &trace)
 	if verdict.Reason == audit.CheckFailed {
 		return row, false, true
 	}

@@ -106,9 +106,9 @@ func TestACheckThatPanicsCostsOneVerdict(t *testing.T) {
 			require.NoError(t, err)
 			require.Equal(t, 1, failed.Count)
 			e := failed.List[0]
-			require.Equal(t, "creepage", list[e.At.Check].ID)
-			require.Equal(t, "3", n.Project.Texts.Get(n.Structure(e.At.Line, e.At.Structure).Number))
-			require.Equal(t, "B", n.Project.Symbols.Text(e.At.Phase))
+			require.Equal(t, "creepage", list[e.Check].ID)
+			require.Equal(t, "3", n.Number(e.Structure))
+			require.Equal(t, "B", n.Project.Symbols.Text(e.Phase))
 			require.Empty(t, e.Trial)
 			require.Regexp(t, `^ill-judged \(checkerror_test\.go:\d+\)$`, e.Cause)
 		})
@@ -121,7 +121,7 @@ func keys(r *audit.Result) (found []string) {
 		e := &r.Exceptions[i]
 		place := ""
 		if e.Structure >= 0 {
-			place = r.Project.Texts.Get(r.Network.Structure(e.Line, e.Structure).Number)
+			place = r.Network.Number(e.Structure)
 		}
 		found = append(found, fmt.Sprintf("%s %s %s: %s %v", r.Checks[e.Check].ID, place, e.Phases(r.Project), e.Verdict.Sentence, e.Verdict.Severity))
 	}

@@ -111,7 +111,7 @@ func (b base) mustRead(t *testing.T) *audit.Project {
 func faultsOf(p *audit.Project) []string {
 	var lines []string
 	for _, f := range p.Faults.List() {
-		lines = append(lines, f.Kind.String()+" "+f.Place(p.Tables)+": "+f.Message())
+		lines = append(lines, f.Kind.String()+" "+f.Where(p.Tables)+": "+f.Message())
 	}
 	return lines
 }

@@ -168,7 +168,7 @@ func FuzzGeoJSON(f *testing.F) {
 				}
 			}
 			for _, fault := range p.Faults.List() {
-				require.NotEmpty(t, fault.Place(p.Tables)+fault.Message())
+				require.NotEmpty(t, fault.Where(p.Tables)+fault.Message())
 			}
 		}
 	})

@@ -31,7 +31,7 @@ func requireReadable(t *testing.T, path string) {
 	}
 	require.Equal(t, p.RowsRead, rows)
 	for _, fault := range p.Faults.List() {
-		require.NotEmpty(t, fault.Place(p.Tables)+fault.Message())
+		require.NotEmpty(t, fault.Where(p.Tables)+fault.Message())
 	}
 }
 

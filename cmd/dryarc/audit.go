@@ -126,7 +126,7 @@ func usable(n *audit.Network) error {
 		text := ""
 		if len(faults) > 0 {
 			last := faults[len(faults)-1]
-			text = fmt.Sprintf(", such as %s: %s", last.Place(n.Project.Tables), last.Message())
+			text = fmt.Sprintf(", such as %s: %s", last.Where(n.Project.Tables), last.Message())
 		}
 		return &read.InputError{File: n.Project.File,
 			Message: fmt.Sprintf("none of %d register rows stands on a structure%s", n.Project.RowsRead, text),

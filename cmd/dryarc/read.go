@@ -107,7 +107,7 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 			if shown++; shown > shownFaults && !c.All {
 				break
 			}
-			fmt.Fprintf(b, "  %s: %s\n", f.Place(p.Tables), f.Message())
+			fmt.Fprintf(b, "  %s: %s\n", f.Where(p.Tables), f.Message())
 		}
 		switch {
 		case !c.All && count.Count > shownFaults:

@@ -91,7 +91,7 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 	if s.xml.empty || !rest.pass(`<c r="`) {
 		return after, nil
 	}
-	column, number, ok := parsePlace(rest.upTo('"'))
+	column, number, ok := parseCellName(rest.upTo('"'))
 	if !ok || number != row || column <= after || column >= MostColumns {
 		return after, nil
 	}
@@ -161,7 +161,7 @@ func (s *scannedSheet) cellTag(c *scannedCell, row uint32) (how storage, err err
 		switch name[0] {
 		case 'r':
 			var number uint32
-			c.column, number, ok = parsePlace(a.value)
+			c.column, number, ok = parseCellName(a.value)
 			ok = ok && number == row && len(a.name) == 1
 		case 's':
 			_, isCount := parseCount(a.value)
@@ -262,8 +262,8 @@ func cellName(column int, row uint32) string {
 	return name
 }
 
-// parsePlace reads the name of a cell into its column from 0 and its row from 1.
-func parsePlace(name []byte) (column int, row uint32, ok bool) {
+// parseCellName reads the name of a cell into its column from 0 and its row from 1.
+func parseCellName(name []byte) (column int, row uint32, ok bool) {
 	i := 0
 	for ; i < len(name) && i < 4; i++ {
 		letter := name[i] &^ ('a' - 'A')

@@ -98,7 +98,7 @@ func emptyFormulas(part []byte) map[uint32]map[int]string {
 			continue
 		}
 		var cell struct {
-			Place   string  `xml:"r,attr"`
+			Name    string  `xml:"r,attr"`
 			Type    string  `xml:"t,attr"`
 			Formula *string `xml:"f"`
 			Value   *string `xml:"v"`
@@ -107,7 +107,7 @@ func emptyFormulas(part []byte) map[uint32]map[int]string {
 			return found
 		}
 		stored := cell.Value != nil && (*cell.Value != "" || cell.Type == "str")
-		column, row, err := excelize.CellNameToCoordinates(cell.Place)
+		column, row, err := excelize.CellNameToCoordinates(cell.Name)
 		if cell.Formula == nil || stored || err != nil {
 			continue
 		}

@@ -1,0 +1,29 @@
+package audit
+
+import "cmp"
+
+// Location says where a subject is: what an exception, an error of a check and a derivation are about.
+type Location struct {
+	Line      int // in Network.Lines
+	Structure int // in the network; −1 where the whole line is meant
+	To        int // the far structure of a span or a section, else −1
+	Assembly  int // in Project.Assemblies, else −1
+	Circuit   Symbol
+	Phase     Symbol // as written
+	Side      Side
+}
+
+// AtLine is the location of a whole line.
+func AtLine(line int) Location { return AtStructure(line, nowhere) }
+
+// AtStructure is the location of a structure of a line.
+func AtStructure(line, structure int) Location {
+	return Location{Line: line, Structure: structure, To: nowhere, Assembly: nowhere}
+}
+
+// compareLocations orders locations along the lines, so that no two of one check are equal but those of one place.
+func (n *Network) compareLocations(a, b *Location) int {
+	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure), cmp.Compare(a.To, b.To),
+		naturalCompare([]byte(n.Project.Symbols.Text(a.Circuit)), []byte(n.Project.Symbols.Text(b.Circuit))),
+		cmp.Compare(a.Side, b.Side), cmp.Compare(a.Assembly, b.Assembly))
+}
