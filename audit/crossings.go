@@ -36,8 +36,9 @@ func (n *Network) kindNames(set uint64) (names []string) {
 	return names
 }
 
-// Asked is what the criteria ask of a span for what it crosses and how long it is.
+// Asked is what a span crosses, and what the criteria ask of it for that and for its length.
 type Asked struct {
+	Kinds           []string // that it crosses, in the order of the inputs, with LongSpanKind where it is long; nil for none
 	Double, Tension string // the kind that asks for it; empty where none does
 	Unruled         string // a crossed kind for which there is no rule
 }
@@ -50,6 +51,7 @@ func (n *Network) asked(crossed uint64, lengthM float64) (a Asked) {
 	if long {
 		kinds = append(kinds, LongSpanKind)
 	}
+	a.Kinds = kinds
 	for _, kind := range kinds {
 		rule, ruled := c.crossingRule(kind)
 		switch {

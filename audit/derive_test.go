@@ -206,16 +206,16 @@ func TestCrossingsMarkBothEndsOfTheSpan(t *testing.T) {
 	}
 	n := s.network()
 	require.Equal(t, []string{"river"}, n.Crossed(1))
-	require.Equal(t, Asked{Unruled: "canal"}, n.at(t, "L", "1").Ahead)
-	require.Equal(t, Asked{Double: "river"}, n.at(t, "L", "2").Ahead)
-	require.Equal(t, Asked{Double: "river"}, n.at(t, "L", "3").Ahead)
-	require.Equal(t, Asked{Double: "river"}, n.at(t, "L", "4").Back)
+	require.Equal(t, Asked{Kinds: []string{"canal"}, Unruled: "canal"}, n.at(t, "L", "1").Ahead)
+	require.Equal(t, Asked{Kinds: []string{"river"}, Double: "river"}, n.at(t, "L", "2").Ahead)
+	require.Equal(t, Asked{Kinds: []string{"river"}, Double: "river"}, n.at(t, "L", "3").Ahead)
+	require.Equal(t, Asked{Kinds: []string{"river"}, Double: "river"}, n.at(t, "L", "4").Back)
 	require.Equal(t, Asked{}, n.at(t, "L", "4").Ahead)
-	require.Equal(t, Asked{Double: "railway", Tension: "railway"}, n.at(t, "L", "5").Ahead)
-	require.Equal(t, Asked{Double: "railway", Tension: "railway"}, n.at(t, "L", "6").Back)
+	require.Equal(t, Asked{Kinds: []string{"railway"}, Double: "railway", Tension: "railway"}, n.at(t, "L", "5").Ahead)
+	require.Equal(t, Asked{Kinds: []string{"railway"}, Double: "railway", Tension: "railway"}, n.at(t, "L", "6").Back)
 
 	s.p.Criteria.LongSpanM = Stated(300)
-	require.Equal(t, Asked{Double: LongSpanKind}, n.at(t, "L", "4").Ahead)
+	require.Equal(t, Asked{Kinds: []string{LongSpanKind}, Double: LongSpanKind}, n.at(t, "L", "4").Ahead)
 }
 
 func TestCircuitThatEndsOnTheWay(t *testing.T) {

@@ -23,7 +23,7 @@ var doubleAtCrossing = audit.Check{
 			Story: "A single suspension string beside a span over a river, the criteria asking for double strings",
 			Subject: func() audit.Subject {
 				structure := structureOf(audit.Tangent, 0)
-				structure.Ahead.Double = "river"
+				structure.Ahead = audit.Asked{Kinds: []string{"river"}, Double: "river"}
 				s := suspensionAt(structure)
 				s.CrossingsGiven = true
 				return s
@@ -71,7 +71,7 @@ var tensionAtCrossing = audit.Check{
 			Story: "A suspension assembly beside a span over a railway, the criteria asking for tension",
 			Subject: func() audit.Subject {
 				structure := structureOf(audit.Tangent, 0)
-				structure.Back.Tension = "railway"
+				structure.Back = audit.Asked{Kinds: []string{"railway"}, Tension: "railway"}
 				s := suspensionAt(structure)
 				s.CrossingsGiven = true
 				return s
@@ -99,7 +99,7 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 	if reason := exemptFromTension(s); reason != audit.NoReason {
 		return reason
 	}
-	if s.CrossingsGiven && s.Structure.Back == (audit.Asked{}) && s.Structure.Ahead == (audit.Asked{}) {
+	if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil {
 		return audit.NoCrossing
 	}
 	return audit.NoReason
