@@ -42,13 +42,14 @@ var relations = []relation{
 		why: "A circuit with a tension assembly of unknown side is one place, no longer one for each side; the verdict on it is new."},
 	{columns: "Assemblies.Duty", checks: "phase-missing, side-missing, section-length", what: "gone",
 		why: "What may be a tension assembly decides whether a circuit has sides here and whether a section ends; the verdicts on them are new."},
-
 	{how: unreadable, columns: "Assemblies.Strings", checks: "odd-one-out", what: "meets by other figures",
 		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
 
 	// Bounds that hold whatever the cell said.
 	{how: unreadable, columns: "Units.Weight", checks: "swing", what: "meets by other figures",
 		why: "A string without its weight swings farther, so that one which meets all the same has earned it."},
+	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
+		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
 	// What a blank cell says.
 	{how: blank, columns: "Assemblies.Creepage, Assemblies.Rating, Assemblies.Length, Assemblies.Arcing, Assemblies.Lightning withstand, " +

@@ -33,7 +33,7 @@ const (
 const (
 	unreadableSeed = 20260112
 	fewRows        = 3
-	manyRows       = 24
+	manyRows       = 60
 )
 
 func hard() bool { return os.Getenv("DRYARC_HARD") == "1" }
@@ -66,7 +66,7 @@ func TestUnreadableIsland(t *testing.T) {
 type discoveries struct {
 	mu     sync.Mutex
 	runs   int
-	breaks map[move]broken  // what no relation allows, with the first row that shows it
+	breaks map[move]broken // what no relation allows, with the first row that shows it
 	used   []bool          // by relation
 	moves  map[string]bool // whether any verdict changed, by column
 }
