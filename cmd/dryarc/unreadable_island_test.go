@@ -136,12 +136,14 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.addColumn("Units", "Average diameter (mm)")
 	in.addColumn("Units", "Wind area (m2)")
 	in.sheets["Units"] = append(in.sheets["Units"],
-		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "146", "295", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
-		[]string{"SH-1", "shackle", "porcelain", "", "12", "100", "200", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""})
+		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "146", "280", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
+		[]string{"SH-1", "shackle", "porcelain", "", "12", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""})
 	in.state(t, "Units", "Unit=U160BL", "Average diameter", "310")
 	in.state(t, "Units", "Unit=U160BL", "Wind area", "0.03")
 	in.state(t, "Units", "Unit=U160BL", "Dry", "75")
 	in.state(t, "Units", "Unit=U160BL", "Puncture", "130")
+	in.state(t, "Units", "Unit=LP33-1000", "Lightning", "")
+	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }
 
 // stateOfLines states what the sheet Lines may say. The line of 220 kV becomes one of range II.
@@ -156,6 +158,7 @@ func stateOfLines(t *testing.T, in *inputs) {
 		{"HB-11", "Phases", "A,B,C"}, {"HB-11", "Nominal voltage", "11"}, {"HB-11", "Highest voltage", "12"}, {"HB-11", "Conductor", "Dog"},
 		{"HB-11", "Maximum tension", "8"}, {"HB-11", "Everyday tension", "5"}, {"HB-11", "Everyday temperature", "15"}, {"HB-11", "Cold tension", "7"},
 		{"HB-11", "Deviation limit", "4"}, {"HB-11", "Lightning level", "75"},
+		{"HB-11", "Creepage voltage", "12"}, {"DP-33-T1", "Circuits", "2"},
 		{"DP-33-T1", "System", "isolated"}, {"DP-33-T1", "Creepage voltage", "36"},
 		{"SD-132", "Capacitance ratio", "0.1"}, {"SD-132", "Section limit", "3"}, {"SD-132", "Longest string", "1400"},
 		{"DF-220", "Highest voltage", "252"}, {"DF-220", "Lightning level", "950"}, {"DF-220", "Switching level", "750"},
@@ -173,12 +176,16 @@ func declareStructures(t *testing.T, in *inputs) {
 		{"SD-132", "T-060", "role", "gantry"}, {"SD-132", "T-028", "role", "transposition"}, {"DF-220", "1/1", "role", "terminal"},
 		{"DF-220", "18/1", "continues", true}, {"SD-132", "T-001", "continues", false},
 		{"SD-132", "T-017", "deviation_limit_deg", 10.0}, {"SD-132", "T-038", "deviation_limit_deg", 3.0}, {"DP-33", "31", "deviation_limit_deg", 10.0},
+		{"SD-132", "T-022", "deviation_limit_deg", 1.0},
 		{"SD-132", "T-026", "duty", "tension"}, {"SD-132", "T-027", "duty", "tension"}, {"SD-132", "T-030", "duty", "suspension"},
 		{"SD-132", "T-050", "conductor_ahead", "Zebra"}, {"SD-132", "T-053", "conductor_ahead", "Panther"},
 		{"DP-33", "44", "conductor_ahead", "Dog"},
 	} {
 		in.declare(t, declared.line, declared.structure, declared.property, declared.value)
 	}
+	// Two poles were numbered the wrong way round, so that the sequence is needed.
+	one, other := in.structure(t, "DP-33-T1", "23/3").Properties, in.structure(t, "DP-33-T1", "23/4").Properties
+	one["structure"], other["structure"] = other["structure"], one["structure"]
 }
 
 // islandRoutes draws each line from structure to structure, as they stand in the file.

@@ -33,7 +33,7 @@ const (
 const (
 	unreadableSeed = 20260112
 	fewRows        = 3
-	manyRows       = 60
+	manyRows       = 30
 )
 
 func hard() bool { return os.Getenv("DRYARC_HARD") == "1" }
