@@ -137,12 +137,13 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.addColumn("Units", "Wind area (m2)")
 	in.sheets["Units"] = append(in.sheets["Units"],
 		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "146", "280", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
-		[]string{"SH-1", "shackle", "porcelain", "", "12", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""})
+		[]string{"SH-1", "shackle", "porcelain", "", "12", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""},
+		[]string{"CLR-146", "composite", "silicone", "120", "", "1620", "4900", "148", "6.1", "16", "560", "480", "", "", "1380", "yes", "140", "", ""})
 	in.state(t, "Units", "Unit=U160BL", "Average diameter", "310")
 	in.state(t, "Units", "Unit=U160BL", "Wind area", "0.03")
 	in.state(t, "Units", "Unit=U160BL", "Dry", "75")
 	in.state(t, "Units", "Unit=U160BL", "Puncture", "130")
-	in.state(t, "Units", "Unit=LP33-1000", "Lightning", "")
+	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Unit", "CLR-146")
 	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }
 
