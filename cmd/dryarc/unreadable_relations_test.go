@@ -1,0 +1,137 @@
+package main
+
+import (
+	"strings"
+
+	"dryarc/audit"
+)
+
+// relation is a change that is right although the verdict does not become not assessed.
+type relation struct {
+	how     disturbance // empty for both
+	columns string      // set apart by commas
+	checks  string      // set apart by commas; empty for all
+	what    string      // the changes, set apart by semicolons; each stands for all that begin so
+	own     bool        // of the verdicts of the disturbed row or structure itself only
+	why     string
+}
+
+// relations are stated as narrowly as can be defended: whatever else changes breaks the rule.
+var relations = []relation{
+	// What stands on the disturbed row itself.
+	{columns: "Assemblies.Line, Assemblies.Structure", what: "gone", own: true,
+		why: "A row that names no place cannot be judged: it is left out and counted, its verdicts go with it."},
+	{columns: "structures.line, structures.structure", what: "gone", own: true,
+		why: "A structure without a name or a line is left out, and so are the rows that stand on it."},
+	{how: unreadable, columns: "Assemblies.Line, Assemblies.Structure, Assemblies.Circuit, Assemblies.Phase, Assemblies.Side, Assemblies.Duty",
+		checks: "nothing-registered, side-missing", what: "meets by other figures",
+		why: "They count what hangs here: one fewer meets as long as one is left."},
+
+	// Checks that compare assemblies with each other. phase-missing, side-missing, section-length, tension-fewer-units,
+	// near-worse-zone and nothing-registered need no more than the rule itself: the place, the section or the string becomes
+	// not assessed, under whatever side or section it then goes.
+	{columns: "Assemblies.Duty, Assemblies.Unit, Assemblies.Units per string, Units.Unit", checks: "odd-one-out",
+		what: "meets → not applicable; falls short → not applicable",
+		why:  "A string whose neighbour is not known has perhaps nothing uniform around it; it may not become the odd one, nor stop being it."},
+	{columns: "Assemblies.Line, Assemblies.Structure, structures.line, structures.structure", checks: "odd-one-out",
+		what: "meets → not applicable; falls short → not applicable",
+		why:  "The same where the neighbour has left its structure, or its structure the line."},
+	{columns: "Assemblies.Line, Assemblies.Structure", checks: "phase-missing, side-missing", what: "gone",
+		why: "A structure on which nothing is left has no places, and nothing-registered speaks; one that lost its tension assembly has no sides."},
+	{columns: "Assemblies.Side", checks: "phase-missing, side-missing", what: "gone",
+		why: "A circuit with a tension assembly of unknown side is one place, no longer one for each side; the verdict on it is new."},
+	{columns: "Assemblies.Duty", checks: "phase-missing, side-missing, section-length", what: "gone",
+		why: "What may be a tension assembly decides whether a circuit has sides here and whether a section ends; the verdicts on them are new."},
+	{how: unreadable, columns: "Assemblies.Duty, structures.line, structures.structure", checks: "section-length", what: "not assessed for another reason than the fault",
+		why: "A section of a line without a section limit is not judged, wherever it ends."},
+	{how: unreadable, columns: "Assemblies.Strings", checks: "odd-one-out", what: "meets by other figures",
+		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
+
+	// Bounds that hold whatever the cell said.
+	{how: unreadable, columns: "Units.Weight", checks: "swing", what: "meets by other figures",
+		why: "A string without its weight swings farther, so that one which meets all the same has earned it."},
+	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
+		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
+
+	// What a blank cell says.
+	{how: blank, columns: "Assemblies.Creepage, Assemblies.Rating, Assemblies.Length, Assemblies.Arcing, Assemblies.Lightning withstand, " +
+		"Assemblies.Switching withstand, Assemblies.Wet withstand", what: "falls short → meets; not assessed → meets",
+		why: "Figures that a row leaves blank are those of its unit."},
+	{how: blank, columns: "Units.Kind, Units.Rating, Units.Spacing, Units.Creepage, Units.Diameter, Units.Weight, Units.Coupling, Units.Dry, Units.Wet, " +
+		"Units.Lightning, Units.Puncture, Units.Arcing", what: "falls short → meets; not assessed → meets",
+		why: "A unit of the catalogue is overridden cell by cell: what the sheet leaves blank is the catalogue's."},
+	{how: blank, columns: "Conductors.Mass, Conductors.Diameter, Conductors.Rated strength, Conductors.Area, Conductors.Modulus, Conductors.Expansion",
+		what: "falls short → meets; not assessed → meets", why: "The same for a conductor of the catalogue."},
+	{how: blank, columns: "Assemblies.Defective units", checks: "sound-units", what: "falls short → not applicable; meets → not applicable; not assessed → not applicable",
+		why: "Defective units are none where blank, as the trade reads it."},
+	{how: blank, columns: "Assemblies.Strings, Assemblies.Arrangement", what: "falls short → meets; not assessed → meets; falls short → not applicable; meets → not applicable; not applicable → meets",
+		why: "One string, hanging alone, where blank, as the trade reads it."},
+	{how: blank, columns: "Lines.System, Lines.Highest voltage, Lines.Subconductors", what: "falls short → meets; not assessed → meets; not assessed → not applicable; falls short → not applicable; " +
+		"meets → not applicable; not applicable → meets; not applicable → not assessed",
+		why: "Earthed, Um by IEC 60038 and one conductor below Um 300 kV where blank; each is listed as an assumption."},
+	{how: blank, columns: "Lines.Creepage voltage", what: "falls short → meets; not assessed → meets",
+		why: "It is Um/√3 where the line states none and its neutral is earthed."},
+	{how: blank, columns: "Lines.Deviation limit, structures.deviation_limit_deg", checks: "tension-at-deviation", what: "falls short → meets; not assessed → meets",
+		why: "Without a limit of its own the line's or the project's holds."},
+	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
+		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
+	{how: blank, columns: "zones.specific_creepage", what: "falls short → meets; falls short → not applicable; meets → not applicable",
+		why: "Where a zone states a class as well, the class decides."},
+}
+
+// freeText holds what is said to people only: nothing is unreadable in it, and no fault is looked for.
+var freeText = []string{"Assemblies.Remarks", "Lines.Name", "Units.Material", "zones.label", "crossings.label"}
+
+// idleColumns cannot move any verdict: they are for people, for remedies and for the schedule.
+var idleColumns = []string{
+	"Assemblies.Installed", "Assemblies.Inspected", "Assemblies.Remarks", "Lines.Name", "Lines.Capacitance ratio",
+	"Units.Material", "Units.Stocked", "Units.Price", "zones.label", "crossings.label",
+}
+
+// allows tells whether a relation states a change.
+func (r *relation) allows(m move, own bool) bool {
+	if r.how != "" && r.how != m.how || r.own && !own || !lists(r.columns, ", ", m.column) || r.checks != "" && !lists(r.checks, ", ", m.check) {
+		return false
+	}
+	for _, what := range strings.Split(r.what, "; ") {
+		if strings.HasPrefix(m.what, what) {
+			return true
+		}
+	}
+	return false
+}
+
+func lists(text, between, name string) bool {
+	for _, one := range strings.Split(text, between) {
+		if one == name {
+			return true
+		}
+	}
+	return false
+}
+
+// changes says what is different, in the words of the relations; nothing where it is what the rule allows of any verdict.
+// An unreadable cell leaves a verdict as it was, on the same figures, or makes it not assessed and points at the fault; a
+// blank one may also give it other figures, and make it fall short.
+func (how disturbance) changes(was, is *finding) string {
+	const elsewhere = "not assessed for another reason than the fault"
+	switch {
+	case is == nil:
+		return "gone"
+	case is.outcome == audit.NotAssessed && (was == nil || was.outcome != is.outcome):
+		if how == unreadable && !is.pointsAtFault() {
+			return elsewhere
+		}
+	case was == nil:
+		return "new: " + is.outcome.String()
+	case was.outcome != is.outcome && how == blank && is.outcome == audit.FallsShort:
+	case was.outcome != is.outcome:
+		return was.outcome.String() + " → " + is.outcome.String()
+	case how == blank:
+	case was.outcome == audit.FallsShort && was.severity != is.severity:
+		return was.severity.String() + " → " + is.severity.String()
+	case !was.sameFigures(is):
+		return was.outcome.String() + " by other figures"
+	}
+	return ""
+}
