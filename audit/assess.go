@@ -24,7 +24,7 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 		wanted, total = func(line int) bool { return chosen[line] }, len(o.Lines)
 	}
 	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
-		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks))}
+		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each}
 		r.Lines[i] = a.assess()
 		if now := int(done.Add(1)); o.Progress != nil {
 			o.Progress(now, total)
@@ -50,6 +50,7 @@ type lineAssessor struct {
 	trial      Subject   // the same one class worse
 	worse      Structure // the structure at hand, with the next worse class where there is one
 	errors     CheckErrors
+	each       func(check int, at Location, v Verdict) // nil where nobody asks
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -91,7 +92,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 	i := first
 	defer func() {
 		if panicked := recover(); panicked != nil {
-			a.tallies[i].passOver(NotAssessed, CheckFailed)
+			a.passOver(i, at, NotAssessed, CheckFailed)
 			a.failed(i, at, "", causeOf(panicked))
 			next = i + 1
 		}
@@ -102,11 +103,14 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 			continue
 		}
 		if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
-			a.tallies[i].passOver(outcome, reason)
+			a.passOver(i, at, outcome, reason)
 			continue
 		}
 		v := check.judge(&a.subject, nil)
 		a.tallies[i].count(&v)
+		if a.each != nil {
+			a.each(i, *at, v)
+		}
 		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(i, at) {
 			a.headroom++
 		}
@@ -116,6 +120,13 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		a.exceptions = append(a.exceptions, Exception{*at, i, v})
 	}
 	return i
+}
+
+func (a *lineAssessor) passOver(check int, at *Location, outcome Outcome, reason Reason) {
+	a.tallies[check].passOver(outcome, reason)
+	if a.each != nil {
+		a.each(check, *at, passedOver(outcome, reason))
+	}
 }
 
 func (a *lineAssessor) failed(check int, at *Location, trial, cause string) {

@@ -39,8 +39,8 @@ func (n *Network) kindNames(set uint64) (names []string) {
 // Asked is what a span crosses, and what the criteria ask of it for that and for its length.
 type Asked struct {
 	Kinds           []string // that it crosses, in the order of the inputs, with LongSpanKind where it is long; nil for none
-	Double, Tension string // the kind that asks for it; empty where none does
-	Unruled         string // a crossed kind for which there is no rule
+	Double, Tension string   // the kind that asks for it; empty where none does
+	Unruled         string   // a crossed kind for which there is no rule
 }
 
 // asked finds what the criteria ask of a span.

@@ -15,6 +15,9 @@ type Options struct {
 	Workers int      // lines worked on at a time; less than 1 means 1
 	// Progress, where set, is told from any goroutine how many lines are done.
 	Progress func(done, total int)
+	// Each, where set, is told every verdict, those that meet too, with the workers of the run; a result keeps only what
+	// falls short.
+	Each func(check int, at Location, v Verdict)
 }
 
 // Run is how a result came about.

@@ -91,14 +91,11 @@ func runInFolder(folder string, room []finding) (*outcomeRun, error) {
 	list := checks.All()
 	r := &outcomeRun{findings: room, faults: project.Faults.List(), tables: project.Tables}
 	numbers := make([]string, network.StructureCount())
-	for l := range network.Lines {
-		for i := network.Lines[l].First; i < network.Lines[l].End; i++ {
-			structure := network.Structure(l, i)
-			numbers[i] = project.Texts.Get(structure.Number)
-		}
+	for i := range numbers {
+		numbers[i] = network.Number(i)
 	}
-	audit.EachVerdict(network, list, func(at audit.Exception) {
-		s := subject{check: list[at.Check].ID, line: project.Symbols.Text(network.Lines[at.Line].Symbol)}
+	each := func(check int, at audit.Location, v audit.Verdict) {
+		s := subject{check: list[check].ID, line: project.Symbols.Text(network.Lines[at.Line].Symbol)}
 		if at.Structure >= 0 {
 			s.structure = numbers[at.Structure]
 		}
@@ -110,11 +107,11 @@ func runInFolder(folder string, room []finding) (*outcomeRun, error) {
 		} else {
 			s.circuit, s.side = project.Symbols.Text(at.Circuit), at.Side
 		}
-		v := &at.Verdict
 		r.findings = append(r.findings, finding{subject: s, outcome: v.Outcome, severity: v.Severity, reason: v.Reason,
 			observed: v.Observed, required: v.Required})
-	})
-	return r, nil
+	}
+	_, err = audit.Assess(context.Background(), network, list, audit.Options{Workers: 1, Each: each})
+	return r, err
 }
 
 // tells tells whether a fault points at a cell.
@@ -138,10 +135,10 @@ func TestEachVerdictIsCounted(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, audit.Derive(context.Background(), network, 1))
 	list := checks.All()
-	result, err := audit.Assess(context.Background(), network, list, audit.Options{})
-	require.NoError(t, err)
 	counted := make([][4]int, len(list))
-	audit.EachVerdict(network, list, func(at audit.Exception) { counted[at.Check][at.Verdict.Outcome]++ })
+	result, err := audit.Assess(context.Background(), network, list, audit.Options{
+		Each: func(check int, _ audit.Location, v audit.Verdict) { counted[check][v.Outcome]++ }})
+	require.NoError(t, err)
 	for i, c := range result.Coverage {
 		require.Equal(t, [4]int{c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed}, counted[i], list[i].ID)
 	}
