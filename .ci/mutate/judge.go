@@ -107,7 +107,10 @@ func (s *suite) batches(m *mutant) []batch {
 	return batches
 }
 
-var failed = regexp.MustCompile(`(?m)^--- FAIL: (\S+)`)
+var (
+	failed  = regexp.MustCompile(`(?m)^--- FAIL: (\S+)`)
+	stopped = regexp.MustCompile(`(?m)^(panic|fatal error): .*`)
+)
 
 // how says which test killed a mutant.
 func how(said string, err error) string {
@@ -117,5 +120,8 @@ func how(said string, err error) string {
 	if errors.Is(err, errTooSlow) || errors.Is(err, context.DeadlineExceeded) {
 		return "(too slow)"
 	}
-	return "(ended early)"
+	if message := stopped.FindString(said); message != "" {
+		return "(" + message + ")"
+	}
+	return fmt.Sprintf("(%v)", err)
 }
