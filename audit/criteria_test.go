@@ -195,3 +195,12 @@ func TestCreepageSource(t *testing.T) {
 		require.Equal(t, c.want, criteria.CreepageSource(c.class, c.mmPerKV), name)
 	}
 }
+
+// A stated figure weighs more than the same by default, so two runs that differ in that alone are two.
+func TestRunTellsStatedFromDefault(t *testing.T) {
+	byDefault := &Result{Project: &Project{Criteria: DefaultCriteria()}}
+	stated := &Result{Project: &Project{Criteria: DefaultCriteria()}}
+	stated.Project.Criteria.DeviationLimitDeg = Stated(byDefault.Project.Criteria.DeviationLimitDeg.Value)
+	require.Equal(t, byDefault.runID(), byDefault.runID())
+	require.NotEqual(t, byDefault.runID(), stated.runID())
+}

@@ -37,6 +37,11 @@ func (r *Result) runID() string {
 		panic("audit: criteria do not marshal: " + err.Error())
 	}
 	fmt.Fprintf(hash, "%d\n%s\n%s\n%q\n%s\n%t %t\n", Schema, r.Run.Version, r.Run.AsOf, r.Run.Lines, criteria, r.Project.RegisterGiven, r.Project.RoutesAlone)
+	for _, k := range r.Project.Criteria.List() {
+		if k.Stated { // a stated figure weighs more than the same by default
+			fmt.Fprintln(hash, k.Key)
+		}
+	}
 	for _, input := range r.Project.Inputs {
 		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)
 		if input.System != "" {
