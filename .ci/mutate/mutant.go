@@ -40,9 +40,10 @@ func (m *mutant) String() string {
 func candidates(packages []*loaded) []*mutant {
 	var all []*mutant
 	for _, p := range packages {
+		named := p.named()
 		for _, f := range p.files {
 			w := walker{pkg: p, file: f}
-			w.walk()
+			w.walk(named)
 			all = append(all, w.found...)
 		}
 	}

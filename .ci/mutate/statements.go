@@ -191,6 +191,9 @@ func (w *walker) returned(s *ast.ReturnStmt) {
 		case isBasic(t.Type, types.IsBoolean):
 			w.forced(e, "true")
 			w.forced(e, "false")
+		case w.said(e) == "math.NaN()": // has an operator of its own
+		case len(wordsOf(t.Type)) > 0:
+			w.change(e, "returned word → the first", "0")
 		case isBasic(t.Type, types.IsNumeric):
 			w.change(e, "returned number → 0", "0")
 		}

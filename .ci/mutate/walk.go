@@ -17,34 +17,41 @@ type walker struct {
 	found    []*mutant
 }
 
-func (w *walker) walk() {
+// walk finds the mutants of all functions and variables of the file but those that only excluded places name.
+func (w *walker) walk(named map[types.Object]bool) {
+	w.each(func(f types.Object) bool { return f == nil || named[f] }, w.mutateNode)
+}
+
+// each calls do for every node that is not excluded, of the functions that are wanted and of the variables, for which
+// wanted is asked with nil.
+func (w *walker) each(wanted func(types.Object) bool, do func(ast.Node)) {
 	for _, declaration := range w.file.tree.Decls {
 		switch d := declaration.(type) {
 		case *ast.FuncDecl:
-			if d.Body == nil || isText(d) || w.onlyTraces(d) {
+			if d.Body == nil || isText(d) || w.onlyTraces(d) || !wanted(w.pkg.info.Defs[d.Name]) {
 				continue
 			}
 			w.function = d.Name.Name
 			if d.Recv != nil {
 				w.function = strings.TrimPrefix(w.said(d.Recv.List[0].Type), "*") + "." + d.Name.Name
 			}
-			w.visit(d.Body)
+			w.visit(d.Body, do)
 		case *ast.GenDecl:
-			if d.Tok != token.VAR {
+			if d.Tok != token.VAR || !wanted(nil) {
 				continue
 			}
 			for _, spec := range d.Specs {
 				values := spec.(*ast.ValueSpec)
 				w.function = "var " + values.Names[0].Name
 				for _, value := range values.Values {
-					w.visit(value)
+					w.visit(value, do)
 				}
 			}
 		}
 	}
 }
 
-func (w *walker) visit(root ast.Node) {
+func (w *walker) visit(root ast.Node, do func(ast.Node)) {
 	ast.Inspect(root, func(n ast.Node) bool {
 		if n == nil {
 			w.parents = w.parents[:len(w.parents)-1]
@@ -53,10 +60,40 @@ func (w *walker) visit(root ast.Node) {
 		if w.excluded(n) {
 			return false
 		}
-		w.mutateNode(n)
+		do(n)
 		w.parents = append(w.parents, n)
 		return true
 	})
+}
+
+// named are the functions of a package that something else than excluded places names: those that other packages may
+// name, those that variables name, and all that these name in turn.
+func (l *loaded) named() map[types.Object]bool {
+	named := map[types.Object]bool{}
+	for first := true; ; first = false {
+		before := len(named)
+		for _, f := range l.files {
+			w := walker{pkg: l, file: f}
+			w.each(func(f types.Object) bool {
+				if f == nil {
+					return first
+				}
+				if f.Exported() || f.Name() == "main" || f.Name() == "init" {
+					named[f] = true
+				}
+				return named[f]
+			}, func(n ast.Node) {
+				if name, ok := n.(*ast.Ident); ok {
+					if f, ok := l.info.Uses[name].(*types.Func); ok && f.Pkg() == l.types {
+						named[f.Origin()] = true
+					}
+				}
+			})
+		}
+		if len(named) == before {
+			return named
+		}
+	}
 }
 
 // mutateNode finds the mutants of one node, its children left aside.

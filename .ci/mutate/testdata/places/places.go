@@ -71,9 +71,21 @@ func unknown(x float64) (Reason, error) {
 func (s *Span) turn(t *Trace) bool {
 	s.BackM, s.AheadM = s.AheadM, 0
 	if t.On() {
-		t.Add(s.BackM + 1)
+		t.Add(recorded(s.BackM + 1))
 	}
 	return math.IsNaN(s.BackM) || math.IsInf(s.AheadM, 0)
+}
+
+func recorded(x float64) float64 { return x * 2 }
+
+// Loops is called from elsewhere, and calls the rest.
+func Loops(list []int, by map[string]int) []int {
+	s := Span{BackM: arithmetic(1, 2, 3), AheadM: circle(limits[Late])}
+	if reason, err := unknown(s.BackM); err == nil && comparisons(len(list), int(most), s.turn(nil), false) {
+		fmt.Println(weighs(reason))
+		fmt.Println(other(reason))
+	}
+	return loops(list, by)
 }
 
 func loops(list []int, by map[string]int) []int {
@@ -90,6 +102,8 @@ func loops(list []int, by map[string]int) []int {
 	}
 	return kept
 }
+
+func other(r Reason) (Reason, float64) { return max(r, Late), math.NaN() }
 
 func weighs(r Reason) Severity {
 	switch r {
