@@ -31,6 +31,7 @@ type Check struct {
 	Severity Severity       // of an exception, unless the verdict says milder
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
+	AskedBy  []Need // what the project states where it asks for the check; the check is not asked for where one is silent
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool // its requirement decides how many units a string needs
@@ -77,6 +78,11 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 	if c.Concerns != nil {
 		if reason := c.Concerns(*s); reason != NoReason {
 			return NotApplicable, reason
+		}
+	}
+	for i := range c.AskedBy {
+		if reason := c.AskedBy[i].lacks(s); reason != NoReason {
+			return NotAssessed, reason
 		}
 	}
 	for i := range c.Needs {

@@ -8,6 +8,7 @@ import (
 // Coverage counts the verdicts of one check.
 type Coverage struct {
 	Meets, FallsShort, NotApplicable, NotAssessed int
+	NotAsked                                      int     // of those not assessed: the project does not ask for the check
 	WorstMargin                                   float64 // NaN where no verdict has a margin
 	Reasons                                       []ReasonCount
 }
@@ -19,10 +20,13 @@ type ReasonCount struct {
 	Count   int
 }
 
-// Assessed is how many subjects were judged, and of how many that the check concerns.
+// Lacking is how many subjects were not judged although the project asks for it.
+func (c Coverage) Lacking() int { return c.NotAssessed - c.NotAsked }
+
+// Assessed is how many subjects were judged, and of how many for which the project asks for the check.
 func (c Coverage) Assessed() (judged, concerned int) {
 	judged = c.Meets + c.FallsShort
-	return judged, judged + c.NotAssessed
+	return judged, judged + c.Lacking()
 }
 
 func (c *Coverage) add(other Coverage) {
@@ -30,6 +34,7 @@ func (c *Coverage) add(other Coverage) {
 	c.FallsShort += other.FallsShort
 	c.NotApplicable += other.NotApplicable
 	c.NotAssessed += other.NotAssessed
+	c.NotAsked += other.NotAsked
 	if !math.IsNaN(other.WorstMargin) && (math.IsNaN(c.WorstMargin) || other.WorstMargin < c.WorstMargin) {
 		c.WorstMargin = other.WorstMargin
 	}
@@ -78,6 +83,9 @@ func (t *tally) coverage() Coverage {
 	for outcome := range t.reasons {
 		for reason, count := range t.reasons[outcome] {
 			if count > 0 {
+				if Outcome(outcome) == NotAssessed && Reason(reason).AskedBy() != "" {
+					c.NotAsked += int(count)
+				}
 				c.Reasons = append(c.Reasons, ReasonCount{Outcome(outcome), Reason(reason), int(count)})
 			}
 		}

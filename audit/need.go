@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -75,13 +76,13 @@ var (
 	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
 	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.LongestStringMM, LongestStringNotStated)
+		return s.lacksLimit(s.Line.Row.LongestStringMM, LongestStringNotStated)
 	}}
 	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
+		return s.lacksLimit(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
 	}}
 	NeedsSwingLimit = Need{"swing limit", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
+		return s.lacksLimit(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
 	}}
 )
 
@@ -115,7 +116,7 @@ func (s *Subject) Lacks(need Need) Reason { return need.lacks(s) }
 
 // validateNeeds finds needs without an answer, and those that do not fit the subjects of a check.
 func validateNeeds(c *Check) error {
-	for i, need := range c.Needs {
+	for i, need := range slices.Concat(c.AskedBy, c.Needs) {
 		switch {
 		case need.Name == "" || need.lacks == nil:
 			return fmt.Errorf("check %s: need %d is none of those of package audit", c.ID, i+1)
@@ -171,6 +172,14 @@ func (s *Subject) lacksWeightSpan() Reason {
 		return reason
 	}
 	return s.groundReason()
+}
+
+// lacksLimit tells why a limit of the line is unknown; one that cannot be read is not the same as one not stated.
+func (s *Subject) lacksLimit(limit float64, notStated Reason) Reason {
+	if math.IsNaN(limit) && s.Line.Row.Faulty.Has(CellLimits) {
+		return FaultyField
+	}
+	return unknown(limit, notStated)
 }
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {

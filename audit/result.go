@@ -72,7 +72,7 @@ func (r *Result) Totals() (bySeverity [severities]int) {
 	return bySeverity
 }
 
-// AssessedPercent is the share of verdicts that could be given among those the checks concern; 100 where none does.
+// AssessedPercent is the share of verdicts that could be given among those the project asks for; 100 where it asks for none.
 func (r *Result) AssessedPercent() float64 {
 	var judged, concerned int
 	for _, c := range r.Coverage {

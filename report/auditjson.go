@@ -44,12 +44,14 @@ type (
 		FallsShort    int            `json:"falls_short"`
 		NotApplicable int            `json:"not_applicable"`
 		NotAssessed   int            `json:"not_assessed"`
+		NotAsked      int            `json:"not_asked"` // of those: the project does not ask for the check
 		Reasons       []reasonRecord `json:"reasons"`
 	}
 	reasonRecord struct {
 		Outcome string `json:"outcome"`
 		Reason  string `json:"reason"`
 		Count   int    `json:"count"`
+		AskedBy string `json:"asked_by,omitempty"` // what the project would state to ask for it
 	}
 	lineRecord struct {
 		Line       string         `json:"line"`
@@ -74,6 +76,7 @@ type (
 		FallsShort    int `json:"falls_short"`
 		NotApplicable int `json:"not_applicable"`
 		NotAssessed   int `json:"not_assessed"`
+		NotAsked      int `json:"not_asked"`
 	}
 	faultRecord struct {
 		Kind string `json:"kind"`
@@ -148,9 +151,13 @@ func names(p *audit.Project, symbols []audit.Symbol) []string {
 func coverageRecords(r *audit.Result) iter.Seq[coverageRecord] {
 	return func(yield func(coverageRecord) bool) {
 		for i, c := range r.Coverage {
-			rec := coverageRecord{r.Checks[i].ID, c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, []reasonRecord{}}
+			rec := coverageRecord{r.Checks[i].ID, c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, c.NotAsked, []reasonRecord{}}
 			for _, reason := range c.Reasons {
-				rec.Reasons = append(rec.Reasons, reasonRecord{reason.Outcome.String(), reason.Reason.String(), reason.Count})
+				why := reasonRecord{Outcome: reason.Outcome.String(), Reason: reason.Reason.String(), Count: reason.Count}
+				if reason.Outcome == audit.NotAssessed {
+					why.AskedBy = reason.Reason.AskedBy()
+				}
+				rec.Reasons = append(rec.Reasons, why)
 			}
 			if !yield(rec) {
 				return
@@ -169,7 +176,7 @@ func lineRecords(r *audit.Result) iter.Seq[lineRecord] {
 				Structures: line.End - line.First, LengthKM: metres(lengthKM(r, l)), Ordering: line.Ordering.String(),
 				HighestKV: number(line.HighestKV), Assemblies: line.RowsPlaced, Assessed: r.Lines[l].Assessed,
 				Exceptions: severityRecord{found[audit.Shortfall], found[audit.Advisory], found[audit.Note]},
-				Verdicts:   verdictRecord{total.Meets, total.FallsShort, total.NotApplicable, total.NotAssessed},
+				Verdicts:   verdictRecord{total.Meets, total.FallsShort, total.NotApplicable, total.NotAssessed, total.NotAsked},
 			}
 			if n := circuitsOf(line); n > 0 {
 				rec.Circuits = &n

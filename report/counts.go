@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -79,6 +80,7 @@ func lineTotals(line *audit.LineResult) audit.Coverage {
 		total.FallsShort += c.FallsShort
 		total.NotApplicable += c.NotApplicable
 		total.NotAssessed += c.NotAssessed
+		total.NotAsked += c.NotAsked
 	}
 	return total
 }
@@ -97,12 +99,12 @@ type gap struct {
 	count  int
 }
 
-// gapsOf lists the reasons for which subjects were not assessed, the most frequent first.
+// gapsOf lists the reasons for which subjects were not assessed although the project asks for it, the most frequent first.
 func gapsOf(r *audit.Result) []gap {
 	var gaps []gap
 	for _, c := range r.Coverage {
 		for _, reason := range c.Reasons {
-			if reason.Outcome != audit.NotAssessed {
+			if reason.Outcome != audit.NotAssessed || reason.Reason.AskedBy() != "" {
 				continue
 			}
 			i := slices.IndexFunc(gaps, func(g gap) bool { return g.reason == reason.Reason })
@@ -117,7 +119,24 @@ func gapsOf(r *audit.Result) []gap {
 	return gaps
 }
 
-// judgedPercent is the share of verdicts that could be given; NaN where the check concerns nothing.
+// notAsked lists the checks for some subjects of which the project does not ask, each with what would ask for it.
+func notAsked(r *audit.Result) []string {
+	var list []string
+	for i, c := range r.Coverage {
+		var keys []string
+		for _, reason := range c.Reasons {
+			if key := reason.Reason.AskedBy(); reason.Outcome == audit.NotAssessed && key != "" {
+				keys = append(keys, key)
+			}
+		}
+		if len(keys) > 0 {
+			list = append(list, r.Checks[i].ID+" ("+strings.Join(keys, "; ")+")")
+		}
+	}
+	return list
+}
+
+// judgedPercent is the share of verdicts that could be given; NaN where the project asks for none.
 func judgedPercent(c audit.Coverage) float64 {
 	judged, concerned := c.Assessed()
 	if concerned == 0 {

@@ -44,7 +44,7 @@ func TestAuditJSONHasItsMembers(t *testing.T) {
 	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
 		"rows_read", "rows_placed", "rows_left_out", "structures"}, members(t, decoded["run"]))
-	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
+	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
 	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message"}, members(t, element(t, decoded, "faults", 0)))
@@ -71,7 +71,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
 		"remedy": "=1+1 Look at it.", "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
 
-	require.Equal(t, map[string]any{"check": "short-string", "meets": 2.0, "falls_short": 4.0, "not_applicable": 0.0, "not_assessed": 1.0,
+	require.Equal(t, map[string]any{"check": "short-string", "meets": 2.0, "falls_short": 4.0, "not_applicable": 0.0, "not_assessed": 1.0, "not_asked": 0.0,
 		"reasons": []any{map[string]any{"outcome": "not assessed", "reason": "units per string not stated", "count": 1.0}}},
 		element(t, decoded, "coverage", 0))
 	awkward := element(t, decoded, "lines", 0)

@@ -11,14 +11,14 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, Inputs string
-	Severities                                                                                 []severityFact
-	Rows                                                                                       []rowFact
-	RowsCut                                                                                    bool
-	Checks                                                                                     []checkFact
-	Gaps, Faults                                                                               []countFact
-	Assumptions, Cuts                                                                          []string
-	Criteria                                                                                   []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs string
+	Severities                                                                                           []severityFact
+	Rows                                                                                                 []rowFact
+	RowsCut                                                                                              bool
+	Checks                                                                                               []checkFact
+	Gaps, Faults                                                                                         []countFact
+	Assumptions, Cuts                                                                                    []string
+	Criteria                                                                                             []criterionFact
 }
 
 type (
@@ -53,7 +53,7 @@ func (h *htmlPage) facts() pageFacts {
 	for i, name := range []string{"shortfalls", "advisories", "notes"} {
 		f.Severities = append(f.Severities, severityFact{i, name, grouped(totals[i])})
 	}
-	f.JudgedSentence = fmt.Sprintf("%s of what the checks concern could be judged; the rest is not assessed, which is not the same as meeting.", f.Judged)
+	f.JudgedSentence = fmt.Sprintf("%s of what the project asks for could be judged; the rest is not assessed, which is not the same as meeting.", f.Judged)
 	f.Inputs = fmt.Sprintf("%s in the inputs.", counted(r.Project.Faults.Total(), "fault", "faults"))
 	if r.Project.RegisterGiven {
 		f.Inputs = fmt.Sprintf("%s read, %s placed, %s left out. ", counted(r.Project.RowsRead, "register row", "register rows"),
@@ -142,11 +142,16 @@ func (h *htmlPage) addChecks(f *pageFacts) {
 	silent := 0
 	for i, c := range h.result.Coverage {
 		if _, concerned := c.Assessed(); concerned == 0 {
-			silent++
+			if c.NotAsked == 0 {
+				silent++
+			}
 			continue
 		}
 		f.Checks = append(f.Checks, checkFact{h.result.Checks[i].Title, h.result.Checks[i].ID, grouped(c.Meets), grouped(c.FallsShort),
-			grouped(c.NotAssessed), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+			grouped(c.Lacking()), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+	}
+	if unasked := notAsked(h.result); len(unasked) > 0 {
+		f.NotAsked = "Not asked for, in whole or in part, for want of what is in brackets: " + strings.Join(unasked, ", ") + "."
 	}
 	if silent > 0 {
 		f.Silent = counted(silent, "check concerns", "checks concern") + " nothing here."

@@ -29,7 +29,10 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
 		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
 	writeWorstChecks(&b, r, 5)
-	fmt.Fprintf(&b, "judged: %.1f %% of what the checks concern%s\n", r.AssessedPercent(), largestGap(r))
+	fmt.Fprintf(&b, "judged: %.1f %% of what the project asks for%s\n", r.AssessedPercent(), largestGap(r))
+	if unasked := notAsked(r); len(unasked) > 0 {
+		fmt.Fprintf(&b, "not asked for: %s\n", strings.Join(unasked, ", "))
+	}
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %d %s, see the overview\n", n, noun(n, "assumption", "assumptions"))
 	}

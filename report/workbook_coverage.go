@@ -3,6 +3,8 @@ package report
 import (
 	"context"
 	"math"
+
+	"dryarc/audit"
 )
 
 // writeCoverage writes the sheet of what each check said, and under each why.
@@ -16,6 +18,7 @@ func (b *book) writeCoverage(ctx context.Context) error {
 		{"Falls short", 11, count},
 		{"Not applicable", 11, count},
 		{"Not assessed", 11, count},
+		{"Not asked for", 11, count},
 		{"Judged (%)", 10, look{format: asPercent}},
 		{"Worst margin (%)", 10, look{format: asPercent}},
 	})
@@ -25,12 +28,16 @@ func (b *book) writeCoverage(ctx context.Context) error {
 			return styled{value, look{bold: true, fill: paper, format: format}}
 		}
 		t.add(head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}}, head(c.Meets, asCount),
-			shortOf(c.FallsShort), head(c.NotApplicable, asCount), head(c.NotAssessed, asCount),
+			shortOf(c.FallsShort), head(c.NotApplicable, asCount), head(c.Lacking(), asCount), head(c.NotAsked, asCount),
 			head(judgedPercent(c), asPercent), head(c.WorstMargin*100, asPercent))
 		for _, reason := range c.Reasons {
-			row := []any{styled{check.ID, look{color: slateSoft}}, styled{reason.Reason.String(), look{wrap: true, indent: 2}},
-				nil, nil, nil, nil, math.NaN(), math.NaN()}
-			row[2+int(reason.Outcome)] = reason.Count
+			text, at := reason.Reason.String(), 2+int(reason.Outcome)
+			if key := reason.Reason.AskedBy(); reason.Outcome == audit.NotAssessed && key != "" {
+				text, at = text+"; asked for by "+key, at+1
+			}
+			row := []any{styled{check.ID, look{color: slateSoft}}, styled{text, look{wrap: true, indent: 2}},
+				nil, nil, nil, nil, nil, math.NaN(), math.NaN()}
+			row[at] = reason.Count
 			t.add(row...)
 		}
 	}

@@ -144,9 +144,12 @@ func (b *book) checkTable(p *page, row int) int {
 	}
 	p.height(row, headingHeight)
 	row++
-	first, silent, blind := row, 0, 0
+	first, silent, blind, unasked := row, 0, 0, 0
 	for i, c := range r.Coverage {
 		switch judged, concerned := c.Assessed(); {
+		case concerned == 0 && c.NotAsked > 0:
+			unasked++
+			continue
 		case concerned == 0:
 			silent++
 			continue
@@ -161,7 +164,7 @@ func (b *book) checkTable(p *page, row int) int {
 			short = look{format: asCount, bold: true, color: ochre}
 		}
 		p.put(row, meetsColumn+1, meetsColumn+1, c.FallsShort, short)
-		p.put(row, meetsColumn+2, meetsColumn+2, c.NotAssessed, look{format: asCount})
+		p.put(row, meetsColumn+2, meetsColumn+2, c.Lacking(), look{format: asCount})
 		p.put(row, meetsColumn+3, meetsColumn+3, judgedPercent(c), look{format: asPercent})
 		row++
 	}
@@ -171,6 +174,10 @@ func (b *book) checkTable(p *page, row int) int {
 	}
 	if blind > 0 {
 		p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s judge nothing for want of data, see %s.", counted(blind, "check could", "checks could"), coverageSheet), look{bold: true, bare: true})
+		row++
+	}
+	if unasked > 0 {
+		p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s not asked for by the project, see %s for what asks.", counted(unasked, "check is", "checks are"), coverageSheet), softLook)
 		row++
 	}
 	if silent > 0 {

@@ -159,8 +159,8 @@ var sectionLength = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsSectionLimit},
-	Remedy: "Turn a suspension structure of the section into a tension structure.",
+	AskedBy: []audit.Need{audit.NeedsSectionLimit},
+	Remedy:  "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
 		if t.On() {

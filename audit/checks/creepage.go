@@ -199,8 +199,9 @@ var nearWorseZone = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm (computed)",
 		},
 	},
-	Needs:  creepageNeeds,
-	Remedy: "Look on site which class holds; lengthen the string if it is the worse one.",
+	AskedBy: []audit.Need{audit.AsksZoneMargin},
+	Needs:   creepageNeeds,
+	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) {
 			return audit.NoWorseZone
@@ -208,9 +209,6 @@ var nearWorseZone = audit.Check{
 		return carriesPhase(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		if !s.Criteria.ZoneMarginM.Known() {
-			return audit.CannotTell(audit.NoZoneMargin)
-		}
 		if audit.AtLeast(s.Assembly.CreepageMM, requiredCreepage(s, nil), "mm").Outcome == audit.FallsShort {
 			return audit.DoesNotApply(audit.AsBuiltFallsShort)
 		}

@@ -32,6 +32,7 @@ var doubleAtCrossing = audit.Check{
 			Source: "common practice; a policy of the criteria",
 		},
 	},
+	AskedBy:  []audit.Need{audit.AsksCrossings},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
@@ -80,6 +81,7 @@ var tensionAtCrossing = audit.Check{
 			Source: "common practice; a policy of the criteria",
 		},
 	},
+	AskedBy:  []audit.Need{audit.AsksCrossings},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
@@ -109,9 +111,6 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 // on both. Where none asks, the reason tells whether something is crossed without a rule.
 func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
 	reason = audit.NoCrossing
-	if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
-		return "", audit.NoCrossings
-	}
 	for _, side := range [...]audit.Side{audit.Back, audit.Ahead} {
 		if s.Assembly.Duty.HasSides() && s.Assembly.Side != side {
 			continue

@@ -234,8 +234,9 @@ var stringTooLong = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm, 16 units (computed)",
 		},
 	},
-	Needs:  append([]audit.Need{audit.NeedsLongestString, audit.NeedsStringLength}, creepageNeeds...),
-	Remedy: "Take units with a longer creepage at the same spacing, or a composite.",
+	AskedBy: []audit.Need{audit.NeedsLongestString},
+	Needs:   append([]audit.Need{audit.NeedsStringLength}, creepageNeeds...),
+	Remedy:  "Take units with a longer creepage at the same spacing, or a composite.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
 			return audit.NotCapAndPin

@@ -39,6 +39,7 @@ var lightningWithstand = audit.Check{
 			Source: "disc table (value from memory), altitude factor 1.1305 (published 1.13); 14 discs would do (computed)",
 		},
 	},
+	AskedBy:  []audit.Need{audit.AsksLightning},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsLightningWithstand},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
@@ -73,9 +74,10 @@ var switchingWithstand = audit.Check{
 			Source: "formula of IEC 60071-2:2018 (computed)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
-	Remedy: "Enlarge the arcing distance, or confirm the level and the gap factor.",
-	Sizes:  true,
+	AskedBy: []audit.Need{audit.AsksSwitching},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
+	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
+	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeOne(s.Line.HighestKV) {
 			return audit.IsRangeOne
@@ -105,9 +107,10 @@ var wetWithstand = audit.Check{
 			Source: "disc table, 0.90 × 490 kV (value from memory); pair 1050/460 (value from memory)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
-	Remedy: "Lengthen the string, or enter its tested wet withstand.",
-	Sizes:  true,
+	AskedBy: []audit.Need{audit.AsksLightning},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
+	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
+	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeTwo(s.Line.HighestKV) {
 			return audit.IsRangeTwo

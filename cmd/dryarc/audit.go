@@ -18,7 +18,7 @@ type auditCommand struct {
 	Out         string   `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Lines       []string `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
 	FailOn      string   `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault (fault)."`
-	MinAssessed float64  `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what concerns the checks could be judged."`
+	MinAssessed float64  `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
 	AsOf        string   `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers     int      `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Also        []string `placeholder:"NAMES" help:"Write these too, by name: ${also}."`

@@ -47,12 +47,11 @@ func printCheck(w io.Writer, check *audit.Check) error {
 		}
 		fmt.Fprintf(&b, "%s%s\n", label, clause)
 	}
-	var needs []string
-	for _, need := range check.Needs {
-		needs = append(needs, need.Name)
+	if len(check.AskedBy) > 0 {
+		fmt.Fprintf(&b, "asked by  %s; where the project states none the check is not asked for\n", needNames(check.AskedBy))
 	}
-	if len(needs) > 0 {
-		fmt.Fprintf(&b, "needs     %s\n", strings.Join(needs, ", "))
+	if len(check.Needs) > 0 {
+		fmt.Fprintf(&b, "needs     %s\n", needNames(check.Needs))
 	}
 	fmt.Fprintf(&b, "remedy    %s\n\nmethod\n  %s\n", check.Remedy, check.Method.Formula)
 	for _, symbol := range check.Method.Symbols {
@@ -73,4 +72,12 @@ func printCheck(w io.Writer, check *audit.Check) error {
 	fmt.Fprintf(&b, "  figures from: %s\n", check.Method.Example.Source)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+func needNames(needs []audit.Need) string {
+	names := make([]string, len(needs))
+	for i, need := range needs {
+		names[i] = need.Name
+	}
+	return strings.Join(names, ", ")
 }

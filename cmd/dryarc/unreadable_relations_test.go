@@ -44,6 +44,8 @@ var relations = []relation{
 		why: "What may be a tension assembly decides whether a circuit has sides here and whether a section ends; the verdicts on them are new."},
 	{how: unreadable, columns: "Assemblies.Duty, structures.line, structures.structure", checks: "section-length", what: "not assessed for another reason than the fault",
 		why: "A section of a line without a section limit is not judged, wherever it ends."},
+	{how: unreadable, columns: "Assemblies.Duty, Assemblies.Strings, Assemblies.Arrangement", checks: "swing, strength, strength-one-string-broken", what: "not assessed for another reason than the fault",
+		why: "A check that the line or the criteria do not ask for says so, whatever the cell would have said."},
 	{how: unreadable, columns: "Assemblies.Strings", checks: "odd-one-out", what: "meets by other figures",
 		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
 

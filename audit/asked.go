@@ -1,0 +1,58 @@
+package audit
+
+// A check whose criterion is silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
+// apart from what lacks a datum, and in no share of what could be judged.
+
+// askedBy names, for each reason that a criterion or a limit is silent, what the project would state to ask for the check.
+var askedBy = [reasons]string{
+	NoCrossings:             "crossings with crossing_rules, or long_span_m",
+	NoCrossingRule:          "crossing_rules",
+	NoZoneMargin:            "zone_margin_m",
+	NoLoadCases:             "load_cases",
+	FactorNotStated:         "insulator_factor",
+	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
+	SwingLimitNotStated:     "Swing limit (deg) of the Lines sheet",
+	LongestStringNotStated:  "Longest string (mm) of the Lines sheet",
+	LightningLevelNotStated: "Lightning level (kV) of the Lines sheet",
+	SwitchingLevelNotStated: "Switching level (kV) of the Lines sheet",
+}
+
+// AskedBy names what the project would state so that the check is asked for; empty for the reasons that are no such
+// silence.
+func (r Reason) AskedBy() string { return askedBy[r] }
+
+// What the project states where it asks for a check.
+var (
+	AsksLoads = Need{"load cases", ofAnything, func(s *Subject) Reason {
+		if len(s.Criteria.LoadCases) == 0 {
+			return NoLoadCases
+		}
+		return NoReason
+	}}
+	AsksZoneMargin = Need{"zone margin", ofAnything, func(s *Subject) Reason {
+		if !s.Criteria.ZoneMarginM.Known() {
+			return NoZoneMargin
+		}
+		return NoReason
+	}}
+	AsksCrossings = Need{"crossings or long spans", ofAnything, func(s *Subject) Reason {
+		if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
+			return NoCrossings
+		}
+		return NoReason
+	}}
+	AsksLightning = Need{"lightning level", ofAnything, func(s *Subject) Reason {
+		return s.asksLevel(Lightning)
+	}}
+	AsksSwitching = Need{"switching level", ofAnything, func(s *Subject) Reason {
+		return s.asksLevel(Switching)
+	}}
+)
+
+// asksLevel tells that a line states no level of a shape. A level that cannot be read was asked for.
+func (s *Subject) asksLevel(shape Shape) Reason {
+	if s.Line.Row.Faulty.Has(CellVoltage) {
+		return NoReason
+	}
+	return unknown(s.Line.Level(shape), [...]Reason{Lightning: LightningLevelNotStated, Switching: SwitchingLevelNotStated}[shape])
+}
