@@ -15,6 +15,7 @@ const (
 	LikeTheRest
 	OddAtStructure // the other strings of its duty at the structure are alike
 	OddInRun       // the strings of its duty at the structures before and after are alike
+	OddUnknown     // whether the structures before and after are in the same zone is not known
 )
 
 // makeupKey tells strings apart: what they are made of and how long.
@@ -40,6 +41,7 @@ type common struct {
 	key     makeupKey
 	rows    int
 	uniform bool
+	doubt   bool // whether the structures are in the same zone is not known
 }
 
 func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
@@ -52,7 +54,7 @@ func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
 		case !known:
 			return common{}
 		case c.rows == 0:
-			c = common{key, 1, true}
+			c = common{key: key, rows: 1, uniform: true}
 		default:
 			c.rows++
 			c.uniform = c.uniform && key == c.key
@@ -84,6 +86,8 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 	before := n.commonOfRun(line, structure, duty, -1)
 	after := n.commonOfRun(line, structure, duty, +1)
 	switch {
+	case before.doubt || after.doubt:
+		return OddUnknown
 	case !before.uniform || !after.uniform || before.key != after.key || before.rows < runReach || after.rows < runReach:
 		if rest.rows >= 2 {
 			return LikeTheRest
@@ -99,8 +103,8 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (run common) {
 	found := 0
 	for i := structure + step; i >= line.First && i < line.End && found < runReach; i += step {
-		if n.structures[i].zone != n.structures[structure].zone {
-			return common{}
+		if here, there := &n.structures[structure], &n.structures[i]; here.zone != there.zone || here.doubtZone != there.doubtZone {
+			return common{doubt: here.siteDoubt != certain || there.siteDoubt != certain}
 		}
 		here := n.commonAt(i, duty, math.MaxUint32)
 		switch {
@@ -138,6 +142,7 @@ func (n *Network) usualStrings(l int) []Usual {
 			if u == u { // every figure is known
 				count[u]++
 			}
+			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain
 		}
 	}
 	usual := make([]Usual, 0, len(count))
@@ -152,9 +157,14 @@ func (n *Network) usualStrings(l int) []Usual {
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }
 
+// specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
 func (n *Network) specificCreepageAt(structure int) float64 {
-	if zone := n.structures[structure].zone; zone >= 0 {
-		_, figure := n.zoneFigures(zone)
+	st := &n.structures[structure]
+	if st.siteDoubt != certain {
+		return math.NaN()
+	}
+	if st.zone >= 0 {
+		_, figure := n.figuresOf(&n.Project.Zones[st.zone])
 		return figure
 	}
 	return n.Project.Criteria.SpecificCreepage(n.Project.Criteria.DefaultClass)

@@ -64,9 +64,10 @@ type Criteria struct {
 	// CreepageBasis chooses unified specific creepage (2008) or the levels of 1986. Default unified.
 	CreepageBasis       basis.CreepageBasis `json:"-"`
 	CreepageBasisStated bool                `json:"-"`
-	// OwnSpecificCreepage are the user's own figures in mm/kV by class, on the chosen basis; NaN where the table's
+	// OwnSpecificCreepage are the user's own figures in mm/kV by class, on OwnCreepageBase; NaN where the table's
 	// value holds.
 	OwnSpecificCreepage [basis.ClassF + 1]float64 `json:"-"`
+	OwnCreepageBase     basis.Base                `json:"-"`
 	// CreepageAltitudeExponent raises the required creepage with altitude (0.5 standard profile to 0.8 anti-fog,
 	// IEC 60071-2, value from memory). Default 0, which is off.
 	CreepageAltitudeExponent Number `json:"creepage_altitude_exponent"`
@@ -185,7 +186,7 @@ func DefaultCriteria() Criteria {
 // the table's; NaN where there is neither.
 func (c *Criteria) SpecificCreepage(class basis.Class) float64 {
 	if own := c.OwnSpecificCreepage[class]; !math.IsNaN(own) {
-		return own
+		return basis.OnBase(own, c.OwnCreepageBase, c.CreepageBasis.Base())
 	}
 	if value, ok := basis.SpecificCreepage(c.CreepageBasis, class); ok {
 		return value
@@ -211,6 +212,15 @@ func (c *Criteria) List() []Criterion {
 	class := "not stated"
 	if c.DefaultClass != basis.ClassUnknown {
 		class = c.DefaultClass.String()
+	}
+	own := "not stated"
+	if c.OwnCreepageBase != basis.NoBase {
+		own = "base " + c.OwnCreepageBase.String()
+		for i, value := range c.OwnSpecificCreepage {
+			if !math.IsNaN(value) {
+				own += fmt.Sprintf(", %s %g", basis.Class(i), value)
+			}
+		}
 	}
 	sound := "not stated"
 	if len(c.SoundUnits) > 0 {
@@ -247,6 +257,7 @@ func (c *Criteria) List() []Criterion {
 		{"tension_at_tee", strconv.FormatBool(c.TensionAtTee), "tension assemblies required on the through line of a tee", c.TensionAtTee},
 		{"default_class", class, "pollution class outside every zone", c.DefaultClass != basis.ClassUnknown},
 		{"creepage_basis", c.CreepageBasis.String(), "unified specific creepage of 2008, or the levels of 1986", c.CreepageBasisStated},
+		{"specific_creepage", own, "own figures by class, mm/kV, and their base: " + basis.BaseWords, c.OwnCreepageBase != basis.NoBase},
 		number("creepage_altitude_exponent", c.CreepageAltitudeExponent, "altitude exponent on polluted insulation, 0 is off"),
 		{"altitude_basis", c.AltitudeBasis.String(), "what a withstand level of the Lines sheet covers: sites up to 1000 m, or sea level", c.AltitudeBasisStated},
 		number("switching_exponent", c.SwitchingExponent, "altitude exponent for switching impulse"),
@@ -273,17 +284,17 @@ func (c Criteria) MarshalJSON() ([]byte, error) {
 		text := c.DefaultClass.String()
 		class = &text
 	}
-	own := map[string]float64{}
+	own := map[string]any{}
 	for i, value := range c.OwnSpecificCreepage {
 		if !math.IsNaN(value) {
-			own[basis.Class(i).String()] = value
+			own[basis.Class(i).String()], own["base"] = value, c.OwnCreepageBase.String()
 		}
 	}
 	return json.Marshal(struct {
 		plain
-		DefaultClass     *string            `json:"default_class"`
-		CreepageBasis    string             `json:"creepage_basis"`
-		AltitudeBasis    string             `json:"altitude_basis"`
-		SpecificCreepage map[string]float64 `json:"specific_creepage,omitempty"`
+		DefaultClass     *string        `json:"default_class"`
+		CreepageBasis    string         `json:"creepage_basis"`
+		AltitudeBasis    string         `json:"altitude_basis"`
+		SpecificCreepage map[string]any `json:"specific_creepage,omitempty"`
 	}{plain(c), class, c.CreepageBasis.String(), c.AltitudeBasis.String(), own})
 }

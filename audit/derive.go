@@ -28,43 +28,29 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 			n.Project.Faults.Add(fault)
 		}
 	}
+	n.suspectZones(&layers)
 	n.markNetwork()
 	return nil
 }
 
 // layers are the areas and barriers of the project, prepared for look-up.
 type layers struct {
-	zones    *geo.Areas
-	barriers *geo.Barriers
-	kinds    []uint64 // bit of each crossing's kind
+	zones         *geo.Areas
+	doubtfulZones *geo.Areas
+	barriers      *geo.Barriers
+	kinds         []uint64 // bit of each crossing's kind
 }
 
 func (n *Network) prepareLayers() layers {
 	p := n.Project
-	areas := make([]geo.Area, len(p.Zones))
-	for i, zone := range p.Zones {
-		areas[i] = geo.Area{Polygons: zone.Polygons, Rank: n.zoneRank(zone), Key: i}
-	}
 	barriers := make([]geo.Barrier, len(p.Crossings))
 	kinds := make([]uint64, len(p.Crossings))
 	for i, crossing := range p.Crossings {
 		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
 		kinds[i] = n.kindBit(p.Symbols.Text(crossing.Kind))
 	}
-	return layers{geo.NewAreas(areas), geo.NewBarriers(barriers), kinds}
-}
-
-// zoneRank orders zones by what they ask for: by specific creepage, so that a zone with a figure of its own finds its
-// place among the classes. Figures are told apart to a thousandth of a mm/kV.
-func (n *Network) zoneRank(zone Zone) int {
-	figure := n.Project.Criteria.SpecificCreepage(zone.Class)
-	if zone.SpecificCreepage > 0 {
-		figure = zone.SpecificCreepage
-	}
-	if math.IsNaN(figure) { // a class without a figure: worse than all that have one, so that it is not passed over
-		return math.MaxInt32
-	}
-	return int(math.Round(figure * 1000))
+	known, doubtful := n.prepareZones()
+	return layers{known, doubtful, geo.NewBarriers(barriers), kinds}
 }
 
 func (n *Network) position(structure int) orb.Point {
@@ -95,7 +81,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		st := &n.structures[i]
 		here := n.position(i)
 		st.terminal = n.endsHere(line, i)
-		n.lookUpZone(st, here, in.zones)
+		n.lookUpZone(st, here, &in)
 		st.chainageM = chainage
 		next := n.next(line, i)
 		if next < 0 {
@@ -114,17 +100,4 @@ func (n *Network) deriveLine(l int, in layers) {
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)
-}
-
-func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {
-	rank := n.zoneRank(Zone{Class: n.Project.Criteria.DefaultClass})
-	if zone, ok := zones.Worst(here); ok {
-		st.zone = int32(zone)
-		rank = n.zoneRank(n.Project.Zones[zone])
-	}
-	if margin := n.Project.Criteria.ZoneMarginM; margin.Known() {
-		if zone, distance, ok := zones.NearestWorse(here, rank, margin.Value); ok {
-			st.nearZone, st.nearZoneM = int32(zone), float32(distance)
-		}
-	}
 }

@@ -39,6 +39,7 @@ type Line struct {
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
 	Usual            []Usual // its usual suspension strings by specific creepage
+	UsualInDoubt     bool    // suspension strings are not among them, since the class of their site is in doubt
 	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
@@ -72,17 +73,19 @@ type station struct {
 	zone            int32   // place in Project.Zones, −1 outside every zone
 	nearZone        int32   // the nearest worse zone within the margin, −1 for none
 	nearZoneM       float32
+	doubtZone       int32 // a zone that leaves the class in doubt, −1 for none
 	teeOf           int32 // a line that ends here, −1 for none
 	conductorAhead  Symbol
 	rulingAheadM    float64
 	terminal        bool
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
+	siteDoubt       siteDoubt
 }
 
 func newStation(row uint32) station {
 	nan := math.NaN()
-	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, teeOf: nowhere}
+	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, doubtZone: nowhere, teeOf: nowhere}
 }
 
 const nowhere = -1
@@ -127,7 +130,12 @@ type Structure struct {
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
 	Zone             int         // place in Project.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
-	Worse            WorseZone   // near by, Distance NaN where there is none
+	// Doubt is why it cannot be told whether Class is in force or a worse one; NoReason where it is. Where LesserCreepage is
+	// above 0, that figure may hold instead and none above SpecificCreepage.
+	Doubt          Reason
+	DoubtfulZone   int // place in Project.Zones, −1 for none
+	LesserCreepage float64
+	Worse          WorseZone // near by, Distance NaN where there is none
 
 	DeviationLimitDeg float64 // for suspension assemblies
 	LimitStated       bool    // by the project, the line or the structure
@@ -139,6 +147,7 @@ type WorseZone struct {
 	Class            basis.Class
 	SpecificCreepage float64
 	DistanceM        float64
+	Doubt            Reason // why it cannot be told what it asks for, or where it begins
 }
 
 // StructureCount is the number of structures of all lines.
@@ -186,27 +195,6 @@ func (n *Network) Structure(line, index int) Structure {
 	s.Changes = n.changes(l, index)
 	n.setProfile(&s, l, index)
 	return s
-}
-
-// setZone finds the pollution class in force and the worse zone near by.
-func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
-	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
-	if st.zone >= 0 {
-		s.Class, s.SpecificCreepage = n.zoneFigures(st.zone)
-	}
-	s.Worse.DistanceM = math.NaN()
-	if st.nearZone >= 0 {
-		s.Worse.Class, s.Worse.SpecificCreepage = n.zoneFigures(st.nearZone)
-		s.Worse.DistanceM = float64(st.nearZoneM)
-	}
-}
-
-func (n *Network) zoneFigures(zone int32) (basis.Class, float64) {
-	z := &n.Project.Zones[zone]
-	if z.SpecificCreepage > 0 {
-		return z.Class, z.SpecificCreepage
-	}
-	return z.Class, n.Project.Criteria.SpecificCreepage(z.Class)
 }
 
 // changes says in words what changes at a structure that must not hang in suspension: the conductor, the phases of a

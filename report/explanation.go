@@ -60,7 +60,15 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	if s.Zone >= 0 {
 		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)
 	}
-	row("class", fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone))
+	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
+	switch {
+	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
+		class = fmt.Sprintf("not known: %s (%s)", s.Doubt, zone)
+	case s.Doubt != audit.NoReason:
+		doubtful := &n.Project.Zones[s.DoubtfulZone]
+		class += fmt.Sprintf(" as far as is known: %s (zone %q, %s row %d)", s.Doubt, doubtful.Label, n.Project.Tables[doubtful.Source.Table], doubtful.Source.Row)
+	}
+	row("class", class)
 	if !math.IsNaN(s.WeightSpanColdM) {
 		row("weight span", metres(s.WeightSpanColdM)+" in the cold case")
 	}

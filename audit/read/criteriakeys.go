@@ -20,7 +20,7 @@ func criteriaKeys(c *audit.Criteria) section {
 		{"tension_at_tee", boolKey(&c.TensionAtTee)},
 		{"default_class", classKey(&c.DefaultClass)},
 		{"creepage_basis", creepageBasisKey(c)},
-		{"specific_creepage", specificCreepageKeys(c).read},
+		{"specific_creepage", specificCreepageKey(c)},
 		{"creepage_altitude_exponent", numberKey(&c.CreepageAltitudeExponent, 0, 1)},
 		{"altitude_basis", altitudeBasisKey(c)},
 		{"switching_exponent", numberKey(&c.SwitchingExponent, 0, 1)},
@@ -76,20 +76,6 @@ func altitudeBasisKey(c *audit.Criteria) reader {
 		c.AltitudeBasis, c.AltitudeBasisStated = chosen, true
 		return nil
 	}
-}
-
-// The specific creepages in mm/kV that are believed; the tables run from 12.7 to 53.7.
-const (
-	leastSpecificCreepage = 5
-	mostSpecificCreepage  = 200
-)
-
-func specificCreepageKeys(c *audit.Criteria) section {
-	var keys section
-	for class := basis.ClassA; class <= basis.ClassF; class++ {
-		keys = append(keys, key{class.String(), floatKey(&c.OwnSpecificCreepage[class], leastSpecificCreepage, mostSpecificCreepage)})
-	}
-	return keys
 }
 
 // soundUnitsKey reads a policy by nominal voltage: {110: 5, 220: 9}.

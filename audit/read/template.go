@@ -113,7 +113,9 @@ structures:
 # Lines, one or more for each line; they order structures whose numbers do not. Without structures, every vertex is one.
 # routes: {file: routes.geojson, properties: {line: line}}
 
-# Polygons with a pollution class a to e (or a level of 1986, I to IV), or with a specific creepage of their own.
+# Polygons with a pollution class a to e (or a level of 1986, I to IV), or with a specific_creepage of their own, in mm/kV.
+# A figure says its base, in specific_creepage_base beside it or here for all of them: Um/√3 (phase-to-earth, as unified
+# specific creepage) or Um (phase-to-phase, as the levels of 1986), such as specific_creepage_base: Um.
 zones:
   file: zones.geojson
 
@@ -132,7 +134,7 @@ criteria:
 
 // templateValues are examples for criteria that have no default.
 var templateValues = map[string]string{
-	"pin_deviation_limit_deg": "5", "position_accuracy_m": "0.5", "default_class": "b", "sound_units": "{110: 5}", "zone_margin_m": "500",
+	"pin_deviation_limit_deg": "5", "position_accuracy_m": "0.5", "default_class": "b", "specific_creepage": "{base: Um/√3, e: 60}", "sound_units": "{110: 5}", "zone_margin_m": "500",
 	"span_limit_m": "2000", "long_span_m": "800", "crossing_rules": "{river: double, railway: tension and double}",
 	"insulator_factor": "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, one_string_broken: 1.5}",
 	"load_cases":       "[{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]",
