@@ -85,10 +85,11 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 	}
 	before := n.commonOfRun(line, structure, duty, -1)
 	after := n.commonOfRun(line, structure, duty, +1)
+	alike := !before.doubt && !after.doubt && before.key == after.key
 	switch {
-	case before.doubt || after.doubt:
+	case before.mayTell() && after.mayTell() && (before.doubt || after.doubt):
 		return OddUnknown
-	case !before.uniform || !after.uniform || before.key != after.key || before.rows < runReach || after.rows < runReach:
+	case !before.mayTell() || !after.mayTell() || !alike:
 		if rest.rows >= 2 {
 			return LikeTheRest
 		}
@@ -98,6 +99,9 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 	}
 	return LikeTheRest
 }
+
+// mayTell tells whether a run is one to compare with, or would be if nothing were in doubt.
+func (c *common) mayTell() bool { return c.doubt || c.uniform && c.rows >= runReach }
 
 // commonOfRun is the string that the nearest structures of a duty share on one side, in the same pollution class.
 func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (run common) {

@@ -313,7 +313,7 @@ func TestOverlayOfZonesFarAway(t *testing.T) {
 		{50.04, ""}, {50.0501, ""}, // 4448 m and, within its half, 5 km less a little
 		{50.06, `zones.geojson: geometry "1 zones" lie far from every structure: the nearest is 6 km away, expected one within 5 km; see that both are of the same area and system`},
 		{52, `zones.geojson: geometry "1 zones" lie far from every structure: the nearest is 222 km away, expected one within 5 km; see that both are of the same area and system`},
-		{-30, `zones.geojson: geometry "1 zones" lie far from every structure: the nearest is 8861 km away, expected one within 5 km; see that both are of the same area and system`},
+		{-30, `zones.geojson: geometry "1 zones" lie far from every structure: the nearest is 8860 km away, expected one within 5 km; see that both are of the same area and system`},
 	} {
 		b := newBase(t)
 		table := b.AddTable(audit.Table{File: "zones.geojson"})
