@@ -107,8 +107,11 @@ func (c *common) mayTell() bool { return c.doubt || c.uniform && c.rows >= runRe
 func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (run common) {
 	found := 0
 	for i := structure + step; i >= line.First && i < line.End && found < runReach; i += step {
-		if here, there := &n.structures[structure], &n.structures[i]; here.zone != there.zone || here.doubtZone != there.doubtZone {
-			return common{doubt: here.siteDoubt != certain || there.siteDoubt != certain}
+		switch same, known := n.sameZone(structure, i); {
+		case !known:
+			return common{doubt: true}
+		case !same:
+			return common{}
 		}
 		here := n.commonAt(i, duty, math.MaxUint32)
 		switch {

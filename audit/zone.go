@@ -122,6 +122,20 @@ func (st *station) doubt(zone int32, d siteDoubt) {
 	}
 }
 
+// sameZone tells whether two structures stand in the same zone; known is false where a zone in doubt leaves that open. In one
+// of unknown class they share it, in a broken one the one may stand and the other not.
+func (n *Network) sameZone(a, b int) (same, known bool) {
+	one, other := &n.structures[a], &n.structures[b]
+	same = one.zone == other.zone && one.doubtZone == other.doubtZone
+	switch {
+	case one.siteDoubt == certain && other.siteDoubt == certain:
+		return same, true
+	case same:
+		return true, !n.Project.Zones[one.doubtZone].Broken
+	}
+	return false, false
+}
+
 // setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
 func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)

@@ -162,6 +162,10 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 		require.Equal(t, []string{"not applicable: no worse zone within the margin"}, outcomes(b.run(), "near-worse-zone", 3))
 		b.Zones = []audit.Zone{unknownAt(3)}
 		require.Equal(t, []string{unreadable}, outcomes(b.run(), "near-worse-zone", 3), "it stands in one itself")
+		b.Zones = []audit.Zone{{Polygons: around(3), Class: basis.ClassA, Broken: true}}
+		require.Equal(t, []string{nowhere}, outcomes(b.run(), "near-worse-zone", 3), "what is worse than a need not be worse than b")
+		b.Zones = append(b.Zones, audit.Zone{Polygons: near, Class: basis.ClassD})
+		require.Equal(t, []string{nowhere}, outcomes(b.run(), "near-worse-zone", 3))
 	})
 	t.Run("tension-fewer-units", func(t *testing.T) {
 		b := newBase(t)
@@ -189,6 +193,14 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known"}, outcomes(b.run(), "odd-one-out", 4))
 		b.Zones[1].Polygons = b.Zones[0].Polygons
 		require.Equal(t, []string{"falls short"}, outcomes(b.run(), "odd-one-out", 4), "all of them are in the same zones, whatever these are")
+		b.Zones[1].Broken, b.Zones[1].Class, b.Zones[1].Unknown = true, basis.ClassC, audit.NoReason
+		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known"}, outcomes(b.run(), "odd-one-out", 4),
+			"some may be in the broken one, others not")
+		b.Zones[1].Broken, b.Zones[1].Class, b.Zones[1].Unknown = false, basis.ClassUnknown, audit.ZoneClassUnreadable
+		b.Zones[1].Polygons = around(7)
+		b.rows(2)[0].UnitsPerString = 8
+		require.Equal(t, []string{"meets"}, outcomes(b.run(), "odd-one-out", 4), "the run behind is not alike, whatever is ahead")
+		b.rows(2)[0].UnitsPerString = 9
 		b.rows(4)[0].UnitsPerString = 9
 		b.Zones[1].Polygons = around(7)
 		require.Contains(t, outcomes(b.run(), "odd-one-out", 4), "falls short", "the others of the structure are alike")
@@ -211,6 +223,8 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 		require.Equal(t, audit.Suspension, three.Duty)
 		require.False(t, math.IsNaN(three.RatingKN))
 		require.Equal(t, int32(8), four.Units)
+		b.Zones = []audit.Zone{{Class: basis.ClassA, Broken: true, Polygons: around(3)}}
+		require.Equal(t, int32(8), b.run().Network.Schedule(0, checks.All()).Requirements[2].Units, "no more than the default asks for")
 		require.InDelta(t, 27.8*145/math.Sqrt(3), four.CreepageMM, 1e-6)
 	})
 }
