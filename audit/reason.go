@@ -162,7 +162,7 @@ var reasonTexts = [reasons]string{
 	ZoneClassUnreadable:     "class of the zone not readable",
 	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",
 	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
-	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known",
+	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
 	PhasesUnknown:           "which phases the circuit has is not known",

@@ -180,7 +180,7 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 			b.Zones = append(b.Zones, unknownAt(i+1))
 		}
 		b.Zones = b.Zones[:8]
-		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known"}, outcomes(b.run(), "tension-fewer-units", 9))
+		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known, see Faults"}, outcomes(b.run(), "tension-fewer-units", 9))
 	})
 	t.Run("odd-one-out", func(t *testing.T) {
 		b := newBase(t)
@@ -190,11 +190,11 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 		b.Zones = []audit.Zone{{Class: basis.ClassB, Polygons: []geo.Polygon{square(10.01, 50, 1)}}, {Class: basis.ClassA, Polygons: around(7)}}
 		require.Equal(t, []string{"falls short"}, outcomes(b.run(), "odd-one-out", 4), "the better class under another changes nothing")
 		b.Zones[1].Unknown = audit.ZoneClassUnreadable
-		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known"}, outcomes(b.run(), "odd-one-out", 4))
+		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known, see Faults"}, outcomes(b.run(), "odd-one-out", 4))
 		b.Zones[1].Polygons = b.Zones[0].Polygons
 		require.Equal(t, []string{"falls short"}, outcomes(b.run(), "odd-one-out", 4), "all of them are in the same zones, whatever these are")
 		b.Zones[1].Broken, b.Zones[1].Class, b.Zones[1].Unknown = true, basis.ClassC, audit.NoReason
-		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known"}, outcomes(b.run(), "odd-one-out", 4),
+		require.Equal(t, []string{"not assessed: whether the strings to compare with are in the same class is not known, see Faults"}, outcomes(b.run(), "odd-one-out", 4),
 			"some may be in the broken one, others not")
 		b.Zones[1].Broken, b.Zones[1].Class, b.Zones[1].Unknown = false, basis.ClassUnknown, audit.ZoneClassUnreadable
 		b.Zones[1].Polygons = around(7)

@@ -35,6 +35,9 @@ func (r *zoneReader) asks(f *feature, at audit.Source) asking {
 		fault(audit.UnknownWord, fmt.Sprintf("names more than one class, %s, expected one", lettersOf(classes))+notAssessed)
 		return asking{unknown: audit.ZoneClassUnreadable}
 	case given && !usable:
+		if text != "" && !readable {
+			fault(audit.UnknownWord, "is no pollution class, expected a to f"+notAssessed)
+		}
 		return asking{unknown: audit.ZoneFigureUnreadable}
 	case given && text != "" && !readable:
 		fault(audit.UnknownWord, "is no pollution class, expected a to f; the specific creepage decides")
@@ -80,6 +83,9 @@ func (r *zoneReader) figure(f *feature, at audit.Source) (figure float64, base b
 	raw := f.property(name)
 	text, _ := propertyText(raw)
 	written, isNumber, given := propertyNumber(raw)
+	if !given || !isNumber {
+		r.idleBase(f, at)
+	}
 	if !given {
 		return 0, basis.NoBase, false, false
 	}
@@ -119,6 +125,15 @@ func (r *zoneReader) base(f *feature, at audit.Source) basis.Base {
 		return basis.NoBase
 	}
 	return base
+}
+
+// idleBase faults a base that cannot be read where no figure is there to rest on it.
+func (r *zoneReader) idleBase(f *feature, at audit.Source) {
+	name := r.names.creepageBase.name
+	text, _ := propertyText(f.property(name))
+	if _, known := basis.ParseBase(text); text != "" && !known {
+		r.fault(at, audit.UnknownWord, name, text, "is no base of specific creepage, expected "+basis.BaseWords)
+	}
 }
 
 func lettersOf(classes []basis.Class) string {
