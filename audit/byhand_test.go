@@ -65,11 +65,12 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, ChainageM: 1001.875417, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
 			WindSpanM: 222.638982, HeightBackM: 110, HeightM: 130, HeightAheadM: nan, RulingBackM: 445.277963, RulingAheadM: nan, LineConductor: true,
 			WeightSpanColdM: 316.478496, Back: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Terminal, Family: TerminalFamily,
-			Worse: WorseZone{basis.ClassE, 53.7, 166.979236}, DeviationLimitDeg: 3, PinLimitDeg: 3},
+			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason}, DeviationLimitDeg: 3, PinLimitDeg: 3},
 	}
 	for i := range want {
 		got := n.Structure(0, i)
 		w := &want[i]
+		w.DoubtfulZone = nowhere // no zone here is in doubt
 		w.Index, w.LimitStated, w.Source, w.Number = i, true, s.p.Structures[i].Source, s.p.Structures[i].Number
 		require.InDelta(t, zeroIfNone(w.Worse.DistanceM), zeroIfNone(got.Worse.DistanceM), 0.01)
 		require.Equal(t, math.IsNaN(w.Worse.DistanceM), math.IsNaN(got.Worse.DistanceM))

@@ -15,6 +15,7 @@ const (
 	LikeTheRest
 	OddAtStructure // the other strings of its duty at the structure are alike
 	OddInRun       // the strings of its duty at the structures before and after are alike
+	OddUnknown     // whether the structures before and after are in the same zone is not known
 )
 
 // makeupKey tells strings apart: what they are made of and how long.
@@ -40,6 +41,7 @@ type common struct {
 	key     makeupKey
 	rows    int
 	uniform bool
+	doubt   bool // whether the structures are in the same zone is not known
 }
 
 func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
@@ -52,7 +54,7 @@ func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
 		case !known:
 			return common{}
 		case c.rows == 0:
-			c = common{key, 1, true}
+			c = common{key: key, rows: 1, uniform: true}
 		default:
 			c.rows++
 			c.uniform = c.uniform && key == c.key
@@ -83,8 +85,11 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 	}
 	before := n.commonOfRun(line, structure, duty, -1)
 	after := n.commonOfRun(line, structure, duty, +1)
+	alike := !before.doubt && !after.doubt && before.key == after.key
 	switch {
-	case !before.uniform || !after.uniform || before.key != after.key || before.rows < runReach || after.rows < runReach:
+	case before.mayTell() && after.mayTell() && (before.doubt || after.doubt):
+		return OddUnknown
+	case !before.mayTell() || !after.mayTell() || !alike:
 		if rest.rows >= 2 {
 			return LikeTheRest
 		}
@@ -95,11 +100,17 @@ func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
 	return LikeTheRest
 }
 
+// mayTell tells whether a run is one to compare with, or would be if nothing were in doubt.
+func (c *common) mayTell() bool { return c.doubt || c.uniform && c.rows >= runReach }
+
 // commonOfRun is the string that the nearest structures of a duty share on one side, in the same pollution class.
 func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (run common) {
 	found := 0
 	for i := structure + step; i >= line.First && i < line.End && found < runReach; i += step {
-		if n.structures[i].zone != n.structures[structure].zone {
+		switch same, known := n.sameZone(structure, i); {
+		case !known:
+			return common{doubt: true}
+		case !same:
 			return common{}
 		}
 		here := n.commonAt(i, duty, math.MaxUint32)
@@ -138,6 +149,7 @@ func (n *Network) usualStrings(l int) []Usual {
 			if u == u { // every figure is known
 				count[u]++
 			}
+			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain
 		}
 	}
 	usual := make([]Usual, 0, len(count))

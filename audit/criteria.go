@@ -54,9 +54,16 @@ func (n Number) MarshalJSON() ([]byte, error) {
 	return json.Marshal(n.Value)
 }
 
-// OwnCreepage are the project's own specific creepages in mm/kV by class, on the chosen basis; NaN where the table's
-// value holds.
-type OwnCreepage [basis.ClassF + 1]float64
+// OwnCreepage are the project's own specific creepages and the voltage that they count.
+type OwnCreepage struct {
+	MMPerKV [basis.ClassF + 1]float64 // by class; NaN where the table's value holds
+	Base    basis.Base                // NoBase where no figure is stated
+}
+
+// On returns the figure for a class in mm/kV on a base; NaN where there is none.
+func (own *OwnCreepage) On(base basis.Base, class basis.Class) float64 {
+	return basis.OnBase(own.MMPerKV[class], own.Base, base)
+}
 
 // SoundUnitsRule is the policy for one nominal voltage.
 type SoundUnitsRule struct {
@@ -105,7 +112,7 @@ func (c *Criteria) spanLimitM(nominalKV float64) float64 {
 // SpecificCreepage returns the specific creepage of a class in mm/kV on the chosen basis: the user's own figure, else
 // the table's; NaN where there is neither.
 func (c *Criteria) SpecificCreepage(class basis.Class) float64 {
-	if own := c.OwnSpecificCreepage[class]; !math.IsNaN(own) {
+	if own := c.OwnSpecificCreepage.On(c.CreepageBasis.Base(), class); !math.IsNaN(own) {
 		return own
 	}
 	if value, ok := basis.SpecificCreepage(c.CreepageBasis, class); ok {
@@ -118,7 +125,7 @@ func (c *Criteria) SpecificCreepage(class basis.Class) float64 {
 // states it for the class or for the zone.
 func (c *Criteria) CreepageSource(class basis.Class, mmPerKV float64) basis.Clause {
 	value, ok := basis.SpecificCreepage(c.CreepageBasis, class)
-	if ok && value == mmPerKV && math.IsNaN(c.OwnSpecificCreepage[class]) {
+	if ok && value == mmPerKV && math.IsNaN(c.OwnSpecificCreepage.MMPerKV[class]) {
 		return c.CreepageBasis.Source()
 	}
 	return basis.OwnFigure

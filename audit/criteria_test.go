@@ -132,8 +132,9 @@ func TestCriteriaAsJSON(t *testing.T) {
 	c := DefaultCriteria()
 	require.NotContains(t, requireInOrder(c, `"default_class":null`, `"creepage_basis":"unified"`, `"altitude_basis":"1000 m"`), "specific_creepage")
 	c.DefaultClass, c.CreepageBasis, c.AltitudeBasis = basis.ClassC, basis.Levels1986, basis.SeaLevel
-	c.OwnSpecificCreepage[basis.ClassE], c.OwnSpecificCreepage[basis.ClassB] = 60, 15.5
-	requireInOrder(c, `"default_class":"c"`, `"creepage_basis":"1986"`, `"specific_creepage":{"b":15.5,"e":60}`, `"altitude_basis":"sea level"`)
+	own := &c.OwnSpecificCreepage
+	own.Base, own.MMPerKV[basis.ClassE], own.MMPerKV[basis.ClassB] = basis.PerPhaseToPhase, 60, 15.5
+	requireInOrder(c, `"default_class":"c"`, `"creepage_basis":"1986"`, `"specific_creepage":{"b":15.5,"base":"Um","e":60}`, `"altitude_basis":"sea level"`)
 }
 
 // A default in use is an assumption; a stated value is none, whatever it is.
@@ -173,7 +174,9 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 func TestCreepageSource(t *testing.T) {
 	unified, levels := basis.SpecificCreepageUnified, basis.SpecificCreepageLevels
 	own := func(class basis.Class, mmPerKV float64) func(*Criteria) {
-		return func(c *Criteria) { c.OwnSpecificCreepage[class] = mmPerKV }
+		return func(c *Criteria) {
+			c.OwnSpecificCreepage.Base, c.OwnSpecificCreepage.MMPerKV[class] = basis.PerPhaseToEarth, mmPerKV
+		}
 	}
 	for name, c := range map[string]struct {
 		state   func(*Criteria)

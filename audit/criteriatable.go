@@ -69,12 +69,6 @@ type Choice[T any] struct {
 	Stated *bool
 }
 
-// The specific creepages in mm/kV that are believed; the tables run from 12.7 to 53.7.
-const (
-	LeastSpecificCreepage = 5
-	MostSpecificCreepage  = 200
-)
-
 // AllCriteria returns the table of criteria, in the order of every list.
 func AllCriteria() []Criterion {
 	return []Criterion{
@@ -127,9 +121,10 @@ func AllCriteria() []Criterion {
 			assumed:    "Required creepage follows the unified specific creepage of IEC TS 60815:2008; the project states no basis.",
 		},
 		{
-			Key: "specific_creepage", Name: "own specific creepage", Measure: "mm/kV", Low: LeastSpecificCreepage, High: MostSpecificCreepage,
-			Otherwise: "the tables of the creepage basis", Example: "{d: 44, e: 55}",
-			Meaning:    "the project's own figures by class a to f, on the creepage basis",
+			Key: "specific_creepage", Name: "own specific creepage", Measure: "mm/kV", Low: basis.LeastSpecificCreepage(basis.PerPhaseToPhase), High: basis.MostSpecificCreepage,
+			Otherwise: "the tables of the creepage basis", Example: "{base: Um/√3, d: 44, e: 55}",
+			Meaning: fmt.Sprintf("the project's own figures by class a to f, and their base: %s, on which the range starts at %g",
+				basis.BaseWords, basis.LeastSpecificCreepage(basis.PerPhaseToEarth)),
 			In:         func(c *Criteria) any { return &c.OwnSpecificCreepage },
 			lastInJSON: true,
 		},

@@ -76,8 +76,8 @@ func DefaultCriteria() Criteria {
 				*v = Number{Value: k.Default, Clause: k.Clause}
 			}
 		case *OwnCreepage:
-			for i := range v {
-				v[i] = math.NaN()
+			for i := range v.MMPerKV {
+				v.MMPerKV[i] = math.NaN()
 			}
 		case *[]SoundUnitsRule:
 			*v = []SoundUnitsRule{}
@@ -175,14 +175,16 @@ func heldList[T any](list []T, text func(*T) string) held {
 }
 
 func (own *OwnCreepage) held() held {
-	var texts []string
-	plain := map[string]float64{}
-	for i, mmPerKV := range own {
+	if own.Base == basis.NoBase {
+		return held{left: true}
+	}
+	texts, plain := []string{"base: " + own.Base.String()}, map[string]any{"base": own.Base.String()}
+	for i, mmPerKV := range own.MMPerKV {
 		if !math.IsNaN(mmPerKV) {
 			class := basis.Class(i).String()
 			plain[class] = mmPerKV
 			texts = append(texts, fmt.Sprintf("%s: %g", class, mmPerKV))
 		}
 	}
-	return held{text: strings.Join(texts, ", "), stated: len(texts) > 0, plain: plain, left: len(texts) == 0}
+	return held{text: strings.Join(texts, ", "), stated: true, plain: plain, left: len(plain) == 1}
 }

@@ -26,30 +26,29 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 			n.Project.Faults.Add(fault)
 		}
 	}
+	n.suspectZones(&layers)
 	n.markNetwork()
 	return nil
 }
 
 // layers are the areas and barriers of the project, prepared for look-up.
 type layers struct {
-	zones    *geo.Areas
-	barriers *geo.Barriers
-	kinds    []uint64 // bit of each crossing's kind
+	zones         *geo.Areas
+	doubtfulZones *geo.Areas
+	barriers      *geo.Barriers
+	kinds         []uint64 // bit of each crossing's kind
 }
 
 func (n *Network) prepareLayers() layers {
 	p := n.Project
-	areas := make([]geo.Area, len(p.Zones))
-	for i, zone := range p.Zones {
-		areas[i] = geo.Area{Polygons: zone.Polygons, Rank: n.zoneRank(zone), Key: i}
-	}
 	barriers := make([]geo.Barrier, len(p.Crossings))
 	kinds := make([]uint64, len(p.Crossings))
 	for i, crossing := range p.Crossings {
 		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
 		kinds[i] = n.kindBit(p.Symbols.Text(crossing.Kind))
 	}
-	return layers{geo.NewAreas(areas), geo.NewBarriers(barriers), kinds}
+	known, doubtful := n.prepareZones()
+	return layers{known, doubtful, geo.NewBarriers(barriers), kinds}
 }
 
 func (n *Network) deriveLine(l int, in layers) {
@@ -63,7 +62,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		st := &n.structures[i]
 		here := n.Position(i)
 		st.terminal = n.endsHere(line, i)
-		n.lookUpZone(st, here, in.zones)
+		n.lookUpZone(st, here, &in)
 		st.chainageM = chainage
 		next := n.next(line, i)
 		if next < 0 {

@@ -23,6 +23,7 @@ type Line struct {
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
 	Usual            []Usual // its usual suspension strings by specific creepage
+	UsualInDoubt     bool    // suspension strings are not among them, since the class of their site is in doubt
 	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int

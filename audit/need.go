@@ -138,6 +138,8 @@ func (s *Subject) lacksSpecificCreepage() Reason {
 	switch {
 	case !math.IsNaN(s.Structure.SpecificCreepage):
 		return NoReason
+	case s.Structure.Doubt != NoReason:
+		return s.Structure.Doubt
 	case s.Structure.Class == 0:
 		return NoClass
 	}

@@ -34,17 +34,19 @@ type station struct {
 	zone            int32   // index in Project.Zones, −1 outside every zone
 	nearZone        int32   // the nearest worse zone within the margin, −1 for none
 	nearZoneM       float32
+	doubtZone       int32 // a zone that leaves the class in doubt, −1 for none
 	teeOf           int32 // a line that ends here, −1 for none
 	conductorAhead  Symbol
 	rulingAheadM    float64
 	terminal        bool
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
+	siteDoubt       siteDoubt
 }
 
 func newStation(row uint32) station {
 	nan := math.NaN()
-	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, teeOf: nowhere}
+	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, doubtZone: nowhere, teeOf: nowhere}
 }
 
 const nowhere = -1

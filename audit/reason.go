@@ -61,6 +61,10 @@ const (
 	DirectCurrentLine
 	NeutralNotEarthed
 	NoClass
+	ZoneClassUnreadable
+	ZoneFigureUnreadable
+	ZoneAreaUnreadable
+	ZonesAroundUnknown
 	ClassWithoutFigure
 	GroundUnknown
 	PhasesUnknown
@@ -155,6 +159,10 @@ var reasonTexts = [reasons]string{
 	DirectCurrentLine:       "direct current, outside the creepage standard used here",
 	NeutralNotEarthed:       "neutral not earthed or single-phase, and no creepage voltage stated",
 	NoClass:                 "outside every pollution zone, and no default class",
+	ZoneClassUnreadable:     "class of the zone not readable",
+	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",
+	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
+	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
 	PhasesUnknown:           "which phases the circuit has is not known",

@@ -5,7 +5,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"dryarc/audit/basis"
 	"dryarc/geo"
 )
 
@@ -111,15 +110,6 @@ type Makeup struct {
 type Part struct {
 	Unit  int // index in Project.Units
 	Count int // 0: the row's Units per string
-}
-
-// Zone is an area of one pollution class, or of a specific creepage that somebody states for it.
-type Zone struct {
-	Polygons         []geo.Polygon
-	Class            basis.Class // unknown where only a figure is stated
-	SpecificCreepage float64     // mm/kV on the project's basis, 0 where the class decides
-	Label            string
-	Source           Source
 }
 
 // Route is the course of a line.

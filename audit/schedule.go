@@ -93,6 +93,9 @@ func requirement(s *Subject, tried *Trials) Requirement {
 		s.Assembly.Duty = Tension
 	}
 	r.strengthen(s)
+	if s.Structure.Doubt != NoReason && s.Structure.LesserCreepage == 0 { // how many units its creepage needs is not known
+		r.Units, r.Governs, r.CreepageMM = 0, nil, math.NaN()
+	}
 	return r
 }
 

@@ -50,7 +50,12 @@ type Structure struct {
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
 	Zone             int         // index in Project.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
-	Worse            WorseZone   // near by, Distance NaN where there is none
+	// Doubt is why it cannot be told whether Class is in force or a worse one; NoReason where it is. Where LesserCreepage is
+	// above 0, that figure may hold instead and none above SpecificCreepage.
+	Doubt          Reason
+	DoubtfulZone   int // index in Project.Zones, −1 for none
+	LesserCreepage float64
+	Worse          WorseZone // near by, Distance NaN where there is none
 
 	DeviationLimitDeg float64 // for suspension assemblies
 	LimitStated       bool    // by the project, the line or the structure

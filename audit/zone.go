@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -9,63 +10,194 @@ import (
 	"dryarc/geo"
 )
 
+// Zone is an area of one pollution class, or of a specific creepage that somebody states for it.
+type Zone struct {
+	Polygons         []geo.Polygon // where Broken, boxes around what can be read of them
+	Class            basis.Class   // unknown where only a figure is stated
+	SpecificCreepage float64       // mm/kV on the project's basis, 0 where the class decides
+	Unknown          Reason        // why it cannot be told what the zone asks for; NoReason where it can
+	Broken           bool          // where in its boxes it lies cannot be told
+	Label            string
+	Source           Source
+}
+
+// InDoubt tells whether what the zone asks for, or where, cannot be told.
+func (z *Zone) InDoubt() bool { return z.Unknown != NoReason || z.Broken }
+
+// why says what about a zone in doubt cannot be told.
+func (z *Zone) why() Reason {
+	if z.Unknown == NoReason && z.Broken {
+		return ZoneAreaUnreadable
+	}
+	return z.Unknown
+}
+
 // WorseZone is a zone near a structure that asks for more creepage than the one it stands in.
 type WorseZone struct {
 	Class            basis.Class
 	SpecificCreepage float64
 	DistanceM        float64
+	Doubt            Reason // why it cannot be told what it asks for, or where it begins
 }
 
-// setZone finds the pollution class in force and the worse zone near by.
-func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
-	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
-	if st.zone >= 0 {
-		s.Class, s.SpecificCreepage = n.zoneFigures(st.zone)
-	}
-	s.Worse.DistanceM = math.NaN()
-	if st.nearZone >= 0 {
-		s.Worse.Class, s.Worse.SpecificCreepage = n.zoneFigures(st.nearZone)
-		s.Worse.DistanceM = float64(st.nearZoneM)
-	}
-}
+// siteDoubt is what a zone in doubt makes of a structure within it.
+type siteDoubt uint8
 
-func (n *Network) zoneFigures(zone int32) (basis.Class, float64) {
-	z := &n.Project.Zones[zone]
-	if z.SpecificCreepage > 0 {
-		return z.Class, z.SpecificCreepage
-	}
-	return z.Class, n.Project.Criteria.SpecificCreepage(z.Class)
-}
+const (
+	certain     siteDoubt = iota
+	mayAskLess            // the default class is in force, or that of a zone which asks for less
+	mayAskMore            // what is in force is, or something worse
+	asksUnknown           // nothing is certain
+)
 
 // zoneRank orders zones by what they ask for: by specific creepage, so that a zone with a figure of its own finds its
 // place among the classes. Figures are told apart to a thousandth of a mm/kV.
-func (n *Network) zoneRank(zone Zone) int {
-	figure := n.Project.Criteria.SpecificCreepage(zone.Class)
-	if zone.SpecificCreepage > 0 {
-		figure = zone.SpecificCreepage
-	}
-	if math.IsNaN(figure) { // a class without a figure: worse than all that have one, so that it is not passed over
+func (n *Network) zoneRank(zone *Zone) int {
+	_, figure := n.figuresOf(zone)
+	switch {
+	case zone.Unknown != NoReason: // it may ask for anything
+		return math.MaxInt
+	case math.IsNaN(figure): // a class without a figure: worse than all that have one, so that it is not passed over
 		return math.MaxInt32
 	}
 	return int(math.Round(figure * 1000))
 }
 
-func (n *Network) lookUpZone(st *station, here orb.Point, zones *geo.Areas) {
-	rank := n.zoneRank(Zone{Class: n.Project.Criteria.DefaultClass})
-	if zone, ok := zones.Worst(here); ok {
-		st.zone = int32(zone)
-		rank = n.zoneRank(n.Project.Zones[zone])
-	}
-	if margin := n.Project.Criteria.ZoneMarginM; margin.Known() {
-		if zone, distance, ok := zones.NearestWorse(here, rank, margin.Value); ok {
-			st.nearZone, st.nearZoneM = int32(zone), float32(distance)
+// prepareZones makes the zones ready for look-up, those in doubt apart.
+func (n *Network) prepareZones() (known, doubtful *geo.Areas) {
+	var areas [2][]geo.Area
+	for i := range n.Project.Zones {
+		zone, which := &n.Project.Zones[i], 0
+		if zone.InDoubt() {
+			which = 1
 		}
+		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: n.zoneRank(zone), Key: i})
+	}
+	return geo.NewAreas(areas[0]), geo.NewAreas(areas[1])
+}
+
+// lookUpZone finds the zone whose class is in force at a structure, what zones in doubt make of it, and the worse zone
+// near by.
+func (n *Network) lookUpZone(st *station, here orb.Point, in *layers) {
+	c := &n.Project.Criteria
+	rank := n.zoneRank(&Zone{Class: c.DefaultClass})
+	if zone, ok := in.zones.Worst(here); ok {
+		st.zone = int32(zone)
+		rank = n.zoneRank(&n.Project.Zones[zone])
+	}
+	in.doubtfulZones.Each(here, func(key, itsRank int) {
+		st.doubt(int32(key), n.doubtOf(&n.Project.Zones[key], itsRank, st.zone, rank))
+	})
+	if !c.ZoneMarginM.Known() {
+		return
+	}
+	zone, distance, found := in.zones.NearestWorse(here, rank, c.ZoneMarginM.Value)
+	// one in doubt that comes first may be the nearest worse one, or none
+	if unsure, first, ok := in.doubtfulZones.NearestWorse(here, rank, c.ZoneMarginM.Value); ok && (!found || first <= distance) {
+		zone, distance, found = unsure, first, true
+	}
+	if found {
+		st.nearZone, st.nearZoneM = int32(zone), float32(distance)
 	}
 }
 
+// doubtOf says what a zone in doubt makes of a structure in it, where a zone, or −1 for the default class, of some rank is in
+// force. The default class holds outside every zone only: where one of unknown class holds it does not.
+func (n *Network) doubtOf(zone *Zone, itsRank int, inForce int32, rank int) siteDoubt {
+	nothing := inForce < 0 && n.Project.Criteria.DefaultClass == basis.ClassUnknown
+	switch {
+	case nothing, inForce < 0 && zone.Unknown != NoReason:
+		return asksUnknown
+	case itsRank > rank:
+		return mayAskMore
+	case itsRank < rank && inForce < 0:
+		return mayAskLess
+	}
+	return certain
+}
+
+// doubt notes what a zone makes of a structure, the gravest first; one that may ask less and another that may ask more
+// leave nothing certain.
+func (st *station) doubt(zone int32, d siteDoubt) {
+	if d == certain {
+		return
+	}
+	if d > st.siteDoubt {
+		d, st.siteDoubt, st.doubtZone = st.siteDoubt, d, zone
+	}
+	if d == mayAskLess && st.siteDoubt == mayAskMore {
+		st.siteDoubt = asksUnknown
+	}
+}
+
+// sameZone tells whether two structures stand in the same zone; known is false where a zone in doubt leaves that open. In one
+// of unknown class they share it, in a broken one the one may stand and the other not.
+func (n *Network) sameZone(a, b int) (same, known bool) {
+	one, other := &n.structures[a], &n.structures[b]
+	same = one.zone == other.zone && one.doubtZone == other.doubtZone
+	switch {
+	case one.siteDoubt == certain && other.siteDoubt == certain:
+		return same, true
+	case same:
+		return true, !n.Project.Zones[one.doubtZone].Broken
+	}
+	return false, false
+}
+
+// setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
+func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
+	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
+	if st.zone >= 0 {
+		s.Class, s.SpecificCreepage = n.figuresOf(&n.Project.Zones[st.zone])
+	}
+	s.Worse.DistanceM = math.NaN()
+	if st.nearZone >= 0 {
+		near := &n.Project.Zones[st.nearZone]
+		s.Worse.Class, s.Worse.SpecificCreepage = n.figuresOf(near)
+		s.Worse.DistanceM, s.Worse.Doubt = float64(st.nearZoneM), near.why()
+	}
+	s.DoubtfulZone = nowhere
+	if st.siteDoubt == certain {
+		return
+	}
+	zone := &n.Project.Zones[st.doubtZone]
+	s.Doubt, s.DoubtfulZone = zone.why(), int(st.doubtZone)
+	switch st.siteDoubt {
+	case asksUnknown:
+		s.Class, s.SpecificCreepage, s.Zone = basis.ClassUnknown, math.NaN(), s.DoubtfulZone
+	case mayAskLess:
+		_, s.LesserCreepage = n.figuresOf(zone)
+	}
+}
+
+// ClassInForce is the pollution class of a structure; unknown where a zone states a figure of its own, and where the class
+// is in doubt.
+func (s *Structure) ClassInForce() basis.Class {
+	if s.Doubt != NoReason {
+		return basis.ClassUnknown
+	}
+	return s.Class
+}
+
+// figuresOf returns the class of a zone and what it asks for in mm/kV; NaN where that is not known.
+func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
+	switch {
+	case zone.Unknown != NoReason:
+		return basis.ClassUnknown, math.NaN()
+	case zone.SpecificCreepage > 0:
+		return zone.Class, zone.SpecificCreepage
+	}
+	return zone.Class, n.Project.Criteria.SpecificCreepage(zone.Class)
+}
+
+// specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
 func (n *Network) specificCreepageAt(structure int) float64 {
-	if zone := n.structures[structure].zone; zone >= 0 {
-		_, figure := n.zoneFigures(zone)
+	st := &n.structures[structure]
+	if st.siteDoubt != certain {
+		return math.NaN()
+	}
+	if st.zone >= 0 {
+		_, figure := n.figuresOf(&n.Project.Zones[st.zone])
 		return figure
 	}
 	return n.Project.Criteria.SpecificCreepage(n.Project.Criteria.DefaultClass)
@@ -78,3 +210,45 @@ func (s *Structure) worsenClass(criteria *Criteria) {
 		s.Class, s.SpecificCreepage = worse, criteria.SpecificCreepage(worse)
 	}
 }
+
+// suspectZones finds zones all of which lie far from every structure: no map of the pollution along these lines.
+func (n *Network) suspectZones(in *layers) {
+	if len(n.Project.Zones) == 0 || len(n.structures) == 0 {
+		return
+	}
+	if _, near := n.nearestZone(in, basis.FarZoneM, true); near {
+		return
+	}
+	nearestM, ok := n.nearestZone(in, halfWayRoundM, false)
+	if !ok {
+		return // no zone has an area
+	}
+	n.Project.Faults.Add(Fault{Kind: BadGeometry, At: Source{Table: n.Project.Zones[0].Source.Table}, Column: "geometry",
+		Value: fmt.Sprintf("%d zones", len(n.Project.Zones)),
+		Expected: fmt.Sprintf("lie far from every structure: the nearest is %.0f km away, expected one within %g km; see that both are of the same area and system",
+			nearestM/1000, basis.FarZoneM/1000)})
+}
+
+// nearestZone returns how far the zone nearest to any structure is, or for one that will do any within a distance; ok is false
+// where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
+func (n *Network) nearestZone(in *layers, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
+	for i := range n.structures {
+		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain {
+			return 0, true
+		}
+	}
+	for i := range n.structures {
+		for _, areas := range [...]*geo.Areas{in.zones, in.doubtfulZones} {
+			if _, distM, found := areas.NearestWorse(n.Position(i), math.MinInt, withinM); found {
+				nearestM, withinM, ok = distM, distM, true
+				if anyWillDo {
+					return nearestM, true
+				}
+			}
+		}
+	}
+	return nearestM, ok
+}
+
+// halfWayRoundM is farther than any two places on the earth are apart.
+const halfWayRoundM = 20_040_000

@@ -67,7 +67,15 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	if source := n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
 		zone += "; " + source.String()
 	}
-	row("class", fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone))
+	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
+	switch {
+	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
+		class = fmt.Sprintf("not known: %s (%s)", s.Doubt, zone)
+	case s.Doubt != audit.NoReason:
+		doubtful := &n.Project.Zones[s.DoubtfulZone]
+		class += fmt.Sprintf(" as far as is known: %s (zone %q, %s row %d)", s.Doubt, doubtful.Label, n.Project.Tables[doubtful.Source.Table], doubtful.Source.Row)
+	}
+	row("class", class)
 	if !math.IsNaN(s.WeightSpanColdM) {
 		row("weight span", metres(s.WeightSpanColdM)+" in the cold case")
 	}

@@ -4,10 +4,12 @@ import (
 	"context"
 	"io"
 	"iter"
+	"math"
 	"strings"
 	"time"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
@@ -133,12 +135,15 @@ func zoneLayer(r *audit.Result) gpkg.Layer {
 		Rows: func(yield func(gpkg.Row) bool) {
 			for i := range r.Project.Zones {
 				zone := &r.Project.Zones[i]
-				specific := zone.SpecificCreepage
-				if specific == 0 {
-					specific = r.Project.Criteria.SpecificCreepage(zone.Class)
+				class, specific := zone.Class, zone.SpecificCreepage
+				switch {
+				case zone.InDoubt():
+					class, specific = basis.ClassUnknown, math.NaN()
+				case specific == 0:
+					specific = r.Project.Criteria.SpecificCreepage(class)
 				}
 				at := originOf(r.Project, zone.Source)
-				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(zone.Class)), specific, orNull(plainText(zone.Label)), at.String()}}) {
+				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(class)), specific, orNull(plainText(zone.Label)), at.String()}}) {
 					return
 				}
 			}

@@ -75,6 +75,7 @@ type (
 		Class    basis.Class  `json:"class"`
 		Label    int64        `json:"label"`    // text
 		Specific number       `json:"specific"` // mm/kV where the zone states it, else null
+		Doubtful bool         `json:"doubtful"` // its class or its area is not readable
 		Rings    []pageColumn `json:"rings"`    // 1e-6 degrees, differences of lon, lat, lon, lat …
 	}
 )
@@ -146,8 +147,8 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Limit.addFigure(s.DeviationLimitDeg, hundredth)
 			out.Role.add(t.number(s.Role.String()))
 			out.Requires.add(int64(r.Project.Criteria.Requires(&s)))
-			out.Class.add(int64(s.Class))
-			out.Zone.add(h.zoneIndex(s.Zone))
+			out.Class.add(int64(s.ClassInForce()))
+			out.Zone.add(h.zoneIndex(zoneOfSite(&s)))
 			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
 			out.Ahead.add(oneIf(!unknown(s.SpanAheadM)))
 			hangs, assembly := hanging(r, i)
@@ -163,6 +164,14 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 		c.toDifferences()
 	}
 	return nil
+}
+
+// zoneOfSite is the zone that a structure stands in, where its class is in doubt the one that leaves it so.
+func zoneOfSite(s *audit.Structure) int {
+	if s.Doubt != audit.NoReason {
+		return s.DoubtfulZone
+	}
+	return s.Zone
 }
 
 func (h *htmlPage) zoneIndex(zone int) int64 {
@@ -203,8 +212,11 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 }
 
 func zoneOf(z *zoneShape, t *texts) zoneJSON {
-	out := zoneJSON{Class: z.zone.Class, Label: t.number(z.zone.Label), Specific: number(math.NaN()), Rings: []pageColumn{}}
-	if z.zone.SpecificCreepage > 0 {
+	out := zoneJSON{Label: t.number(z.zone.Label), Specific: number(math.NaN()), Doubtful: z.zone.InDoubt(), Rings: []pageColumn{}}
+	if !z.zone.InDoubt() {
+		out.Class = z.zone.Class
+	}
+	if z.zone.SpecificCreepage > 0 && !z.zone.InDoubt() {
 		out.Specific = number(z.zone.SpecificCreepage)
 	}
 	for _, ring := range z.rings {

@@ -51,7 +51,10 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 		}
 	}
 	specific := func(i int) float64 {
-		if z := &p.Zones[i]; z.SpecificCreepage <= 0 {
+		switch z := &p.Zones[i]; {
+		case z.InDoubt():
+			return math.NaN() // below all others
+		case z.SpecificCreepage <= 0:
 			return p.Criteria.SpecificCreepage(z.Class)
 		}
 		return p.Zones[i].SpecificCreepage

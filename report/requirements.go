@@ -50,7 +50,7 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 	s := r.Network.Structure(line, structure)
 	q := requirement{
 		line: r.Project.Symbols.Text(r.Network.Lines[line].Symbol), structure: r.Project.Texts.Get(s.Number),
-		chainageM: s.ChainageM, role: s.Role.String(), duty: requiredDuty(r, &s), class: classLetter(s.Class),
+		chainageM: s.ChainageM, role: s.Role.String(), duty: requiredDuty(r, &s), class: classLetter(s.ClassInForce()),
 		unitAssumed: schedule.UnitAssumed, levelAssumed: schedule.LevelAssumed,
 		units: math.NaN(), lengthMM: schedule.LengthMM(needed), creepageMM: needed.CreepageMM,
 		installedUnits: math.NaN(), ratingKN: needed.RatingKN, strings: math.NaN(),

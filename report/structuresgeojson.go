@@ -116,7 +116,7 @@ func structureRecordOf(r *audit.Result, s *audit.Structure) structureRecord {
 		Line: r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), Structure: r.Project.Texts.Get(s.Number),
 		ChainageM: metres(s.ChainageM), SpanBackM: metres(s.SpanBackM), SpanAheadM: metres(s.SpanAheadM),
 		DeviationDeg: degrees(s.DeviationDeg), Role: word(s.Role.String()), Family: word(s.Family.String()),
-		Requires: word(requiredDuty(r, s)), ZoneClass: word(classLetter(s.Class)), GroundM: metres(s.GroundM),
+		Requires: word(requiredDuty(r, s)), ZoneClass: word(classLetter(s.ClassInForce())), GroundM: metres(s.GroundM),
 		WindSpanM: metres(s.WindSpanM), WeightSpanM: metres(s.WeightSpanColdM),
 		Crosses: crossedBy(r, s), Doubtful: s.Doubtful,
 	}

@@ -67,6 +67,10 @@ func LikelySpanM(nominalKV float64) float64 {
 	return TransmissionSpanM
 }
 
+// FarZoneM is how far in m from every structure the nearest pollution zone may lie before the one or the other is suspicious
+// (common practice).
+const FarZoneM = 5000.0
+
 // SurveyBandSigmas is the number of standard errors of a deviation within which its limit is not told apart (common
 // practice).
 const SurveyBandSigmas = 2.0

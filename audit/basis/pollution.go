@@ -1,7 +1,5 @@
 package basis
 
-import "strings"
-
 // Class is a site pollution severity class of IEC TS 60815-1; a greater class is a worse site.
 type Class uint8
 
@@ -41,26 +39,6 @@ func (c Class) row() pollutionRow {
 		return pollutionRow{}
 	}
 	return pollutionTable[c]
-}
-
-// ParseClass reads a class from its letter (a to f), its name ("very light" to "very heavy") or its level of 1986
-// (I to IV; I is class b), in any case, with or without "class", "level" or "SPS" in front. Anything else is false.
-func ParseClass(text string) (Class, bool) {
-	words := strings.Fields(strings.NewReplacer("-", " ", "_", " ").Replace(strings.ToLower(text)))
-	for len(words) > 1 && (words[0] == "sps" || words[0] == "class" || words[0] == "level") {
-		words = words[1:]
-	}
-	key := strings.Join(words, "")
-	if key == "" {
-		return ClassUnknown, false
-	}
-	for c := ClassA; c <= ClassF; c++ {
-		r := c.row()
-		if key == r.letter || key == strings.ReplaceAll(r.name, " ", "") || key == strings.ToLower(r.level) {
-			return c, true
-		}
-	}
-	return ClassUnknown, false
 }
 
 // String returns the letter of the class, "unknown" if there is none.

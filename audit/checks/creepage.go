@@ -47,15 +47,9 @@ var creepage = audit.Check{
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		required := requiredCreepage(s, t)
-		addInstalledCreepage(t, s.Assembly, audit.Observed)
-		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
-		if v.Outcome != audit.FallsShort {
-			return v.Because(level1986Remark(s))
-		}
-		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %s needs %.1f mm%s.",
-				s.Assembly.Hanging(), s.Assembly.CreepageMM, siteInWords(s), required, unitsThatWouldDo(s, required)))
+		v := installedAgainstSite(s, t)
+		if v.Outcome == audit.Meets {
+			v = v.Because(level1986Remark(s))
 		}
 		return v
 	},
@@ -91,19 +85,15 @@ var soundUnits = audit.Check{
 		return carriesPhase(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		required := requiredCreepage(s, t)
-		if audit.AtLeast(s.Assembly.CreepageMM, required, "mm").Outcome == audit.FallsShort {
+		v := installedAgainstSite(s, nil)
+		switch v.Outcome {
+		case audit.FallsShort:
 			return audit.DoesNotApply(audit.AsBuiltFallsShort)
+		case audit.Meets:
+			v = atSite(s, t, basis.EditionsApart, soundCreepage)
 		}
-		sound := s.Assembly.SoundCreepageMM()
-		addInstalledCreepage(t, s.Assembly, audit.InBetween)
-		if t.On() {
-			t.Add(soundStep(s.Assembly, sound))
-		}
-		v := audit.AtLeast(sound, required, "mm")
 		if v.Outcome == audit.FallsShort {
-			return v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
-				s.Assembly.Hanging(), s.Assembly.Defective, sound, siteInWords(s), required))
+			return v
 		}
 		if left := soundWithstand(s, t); left.Outcome == audit.FallsShort {
 			return left
@@ -113,6 +103,21 @@ var soundUnits = audit.Check{
 		}
 		return v
 	},
+}
+
+// soundCreepage judges the creepage of the sound units.
+func soundCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
+	required, sound := requiredCreepage(s, t), s.Assembly.SoundCreepageMM()
+	addInstalledCreepage(t, s.Assembly, audit.InBetween)
+	if t.On() {
+		t.Add(soundStep(s.Assembly, sound))
+	}
+	v := audit.AtLeast(sound, required, "mm")
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
+			s.Assembly.Hanging(), s.Assembly.Defective, sound, siteInWords(s), required))
+	}
+	return v
 }
 
 // soundStep shows the creepage without the defective units, as a formula where the string is of one kind of unit.
@@ -203,27 +208,37 @@ var nearWorseZone = audit.Check{
 	Needs:   creepageNeeds,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) {
+		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {
 			return audit.NoWorseZone
 		}
 		return carriesPhase(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		if audit.AtLeast(s.Assembly.CreepageMM, requiredCreepage(s, nil), "mm").Outcome == audit.FallsShort {
+		switch built := installedAgainstSite(s, nil); {
+		case built.Outcome == audit.FallsShort:
 			return audit.DoesNotApply(audit.AsBuiltFallsShort)
+		case s.Structure.Doubt != audit.NoReason:
+			return audit.CannotTell(s.Structure.Doubt)
+		case s.Structure.Worse.Doubt != audit.NoReason:
+			return audit.CannotTell(s.Structure.Worse.Doubt)
 		}
 		there := *s.Structure
 		there.Class, there.SpecificCreepage = there.Worse.Class, there.Worse.SpecificCreepage
 		s.Structure = &there
-		required := requiredCreepage(s, t)
-		addInstalledCreepage(t, s.Assembly, audit.Observed)
-		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
-		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %.0f m from here %s begins and needs %.1f mm%s.",
-				s.Assembly.Hanging(), s.Assembly.CreepageMM, there.Worse.DistanceM, siteInWords(s), required, unitsThatWouldDo(s, required)))
-		}
-		return v
+		return atSite(s, t, basis.EditionsApart, nearCreepage)
 	},
+}
+
+// nearCreepage judges the creepage of a string put into the worse zone near by.
+func nearCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
+	required := requiredCreepage(s, t)
+	addInstalledCreepage(t, s.Assembly, audit.Observed)
+	v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %.0f m from here %s begins and needs %.1f mm%s.",
+			s.Assembly.Hanging(), s.Assembly.CreepageMM, s.Structure.Worse.DistanceM, siteInWords(s), required, unitsThatWouldDo(s, required)))
+	}
+	return v
 }
 
 func carriesPhase(s audit.Subject) audit.Reason {

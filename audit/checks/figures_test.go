@@ -44,7 +44,7 @@ func TestFourteenTimes280(t *testing.T) {
 		want     audit.Outcome
 		units    int
 	}{{basis.Levels1986, 3920, audit.Meets, 14}, {basis.Unified, 3932.3, audit.FallsShort, 15}} {
-		s.Criteria.CreepageBasis = c.basis
+		s.Criteria.CreepageBasis, s.Criteria.CreepageBasisStated = c.basis, true
 		s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassB)
 		v := check.Run(s, nil)
 		require.Equal(t, c.want, v.Outcome, c.basis)

@@ -1,6 +1,7 @@
 package checks_test
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -26,23 +27,28 @@ func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
 		"class of the table": {"creepage", "RUSCD", none, basis.SpecificCreepageUnified},
 		"creepage from it":   {"creepage", "L", none, basis.SpecificCreepageUnified},
 		"own figure of the class": {"creepage", "RUSCD", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 15)
+			s.Structure.SpecificCreepage = 15
 		}, basis.OwnFigure},
 		"creepage from an own figure": {"creepage", "L", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 15)
+			s.Structure.SpecificCreepage = 15
 		}, basis.OwnFigure},
 		"figure of the zone": {"creepage", "RUSCD", func(s *audit.Subject) {
 			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, 40
 		}, basis.OwnFigure},
 		"voltage, whatever the figure": {"creepage", "U", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 15, 15
+			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 15)
+			s.Structure.SpecificCreepage = 15
 		}, basis.SpecificCreepageUnified},
 		"altitude of creepage": {"creepage", "K_a", func(s *audit.Subject) { s.Criteria.CreepageAltitudeExponent = audit.Stated(0.5) }, basis.OwnFigure},
 		"worse zone, own figure": {"near-worse-zone", "RUSCD", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.Worse.SpecificCreepage = 60, 60
+			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 60)
+			s.Structure.Worse.SpecificCreepage = 60
 		}, basis.OwnFigure},
 		"worse zone, own figure of the class here": {"near-worse-zone", "RUSCD", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage[basis.ClassD], s.Structure.SpecificCreepage = 20, 20
+			s.Criteria.OwnSpecificCreepage = own(basis.ClassD, 20)
+			s.Structure.SpecificCreepage = 20
 		}, basis.SpecificCreepageUnified},
 		"sound units": {"sound-units", "n − d", func(s *audit.Subject) {
 			s.Structure.SpecificCreepage, s.Line.Row.NominalKV = 20, 220
@@ -94,7 +100,17 @@ func TestSentenceQuotesTheOwnFigure(t *testing.T) {
 	check := checks.ByID("creepage")
 	s := check.Method.Example.Subject()
 	require.Empty(t, check.Run(s, nil).Sentence)
-	s.Criteria.OwnSpecificCreepage[basis.ClassE], s.Structure.SpecificCreepage = 60, 60
+	s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 60)
+	s.Structure.SpecificCreepage = 60
 	require.Equal(t, "15 × disc has 7875 mm of creepage; class e (the project's own figure, 60 mm/kV) at Um 245 kV (unified basis) needs 8487.0 mm, 17 units.",
 		check.Run(s, nil).Sentence)
+}
+
+// own is a figure of the project for one class, on the basis that holds by default.
+func own(class basis.Class, mmPerKV float64) (figures audit.OwnCreepage) {
+	for i := range figures.MMPerKV {
+		figures.MMPerKV[i] = math.NaN()
+	}
+	figures.Base, figures.MMPerKV[class] = basis.PerPhaseToEarth, mmPerKV
+	return figures
 }

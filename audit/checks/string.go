@@ -96,8 +96,14 @@ var tensionFewerUnits = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		if s.Structure.Doubt != audit.NoReason {
+			return audit.CannotTell(s.Structure.Doubt)
+		}
 		usual, ok := s.Line.UsualAt(s.Structure.SpecificCreepage)
-		if !ok {
+		switch {
+		case !ok && s.Line.UsualInDoubt:
+			return audit.CannotTell(audit.ZonesAroundUnknown)
+		case !ok:
 			return audit.DoesNotApply(audit.FewSuspensionStrings)
 		}
 		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
@@ -247,30 +253,35 @@ var stringTooLong = audit.Check{
 		if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
 			return audit.CannotTell(audit.UnitNotStated)
 		}
-		required := requiredCreepage(s, t)
-		needed := basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM)
-		if needed < 0 {
-			return audit.CannotTell(audit.FigureUnknown)
-		}
-		units := float64(needed)
-		length := units * s.Assembly.Unit.SpacingMM
-		t.Recast() // what is required is the line's longest string
-		if t.On() {
-			t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",
-				Inputs: []audit.Operand{
-					{Symbol: "L", Value: audit.Figure(required, "mm")},
-					{Symbol: "c", Value: audit.Figure(s.Assembly.Unit.CreepageMM, "mm")},
-					{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")},
-				},
-				Result: audit.Figure(length, "mm"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
-		}
-		v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
-		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s needs %.0f × %s, %.0f mm long; the line allows %g mm.",
-				siteInWords(s), units, s.Assembly.Unit.Name, length, s.Line.Row.LongestStringMM))
-		}
-		return v
+		return atSite(s, t, math.Inf(1), lengthRequired)
 	},
+}
+
+// lengthRequired judges the length of the string that creepage asks for.
+func lengthRequired(s audit.Subject, t *audit.Trace) audit.Verdict {
+	required := requiredCreepage(s, t)
+	needed := basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM)
+	if needed < 0 {
+		return audit.CannotTell(audit.FigureUnknown)
+	}
+	units := float64(needed)
+	length := units * s.Assembly.Unit.SpacingMM
+	t.Recast() // what is required is the line's longest string
+	if t.On() {
+		t.Add(audit.Step{Symbol: "S", Meaning: "length of the string required", Formula: "ceil(L/c)·P",
+			Inputs: []audit.Operand{
+				{Symbol: "L", Value: audit.Figure(required, "mm")},
+				{Symbol: "c", Value: audit.Figure(s.Assembly.Unit.CreepageMM, "mm")},
+				{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")},
+			},
+			Result: audit.Figure(length, "mm"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "CEILING(L/c,1)*P"})
+	}
+	v := audit.AtMost(length, s.Line.Row.LongestStringMM, "mm")
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s needs %.0f × %s, %.0f mm long; the line allows %g mm.",
+			siteInWords(s), units, s.Assembly.Unit.Name, length, s.Line.Row.LongestStringMM))
+	}
+	return v
 }
 
 var oddOneOut = audit.Check{
@@ -306,6 +317,8 @@ var oddOneOut = audit.Check{
 		switch s.Assembly.Odd {
 		case audit.NotCompared:
 			return audit.DoesNotApply(audit.NothingAlike)
+		case audit.OddUnknown:
+			return audit.CannotTell(audit.ZonesAroundUnknown)
 		case audit.LikeTheRest:
 			return audit.IsWord(true, hanging, hanging)
 		case audit.OddInRun:

@@ -33,7 +33,7 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 	case *basis.Class:
 		return classKey(to)
 	case *audit.OwnCreepage:
-		return specificCreepageKeys(to, k.Low, k.High).read
+		return specificCreepageKey(to, k.High)
 	case *[]audit.SoundUnitsRule:
 		return soundUnitsKey(to, int(k.Low), int(k.High))
 	case *[]audit.CrossingRule:
@@ -92,14 +92,6 @@ func altitudeBasisKey(to *basis.AltitudeBasis) reader {
 		*to = chosen
 		return nil
 	}
-}
-
-func specificCreepageKeys(to *audit.OwnCreepage, low, high float64) section {
-	var keys section
-	for class := basis.ClassA; class <= basis.ClassF; class++ {
-		keys = append(keys, key{class.String(), floatKey(&to[class], low, high)})
-	}
-	return keys
 }
 
 // soundUnitsKey reads a policy by nominal voltage: {110: 5, 220: 9}.

@@ -20,7 +20,7 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 		switch k.In(new(audit.Criteria)).(type) {
 		case *audit.Number:
 		case *audit.OwnCreepage:
-			forms = []string{"{a: %s}", "{b: %s}", "{c: %s}", "{d: %s}", "{e: %s}", "{f: %s}"}
+			forms = []string{"{base: Um, a: %s}", "{base: Um, b: %s}", "{base: Um, c: %s}", "{base: Um, d: %s}", "{base: Um, e: %s}", "{base: Um, f: %s}"}
 		case *[]audit.SoundUnitsRule:
 			beyond, forms = 1, []string{"{110: %s}"}
 		case *audit.InsulatorFactor:

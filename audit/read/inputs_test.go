@@ -275,7 +275,14 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		fmt.Fprintf(out, "route %s %v\n", p.Symbols.Text(r.Line), r.Parts)
 	}
 	for _, z := range p.Zones {
-		fmt.Fprintf(out, "zone %s %g %q of %d polygons\n", z.Class, z.SpecificCreepage, z.Label, len(z.Polygons))
+		fmt.Fprintf(out, "zone %s %.4g %q of %d polygons", z.Class, z.SpecificCreepage, z.Label, len(z.Polygons))
+		if z.Broken {
+			fmt.Fprintf(out, ", broken, in %v", z.Polygons[0].Bound())
+		}
+		if z.Unknown != audit.NoReason {
+			fmt.Fprintf(out, ", unknown: %s", z.Unknown)
+		}
+		out.WriteString("\n")
 	}
 	for _, c := range p.Crossings {
 		fmt.Fprintf(out, "crossing %s of %d lines, %d polygons\n", p.Symbols.Text(c.Kind), len(c.Lines), len(c.Polygons))

@@ -15,6 +15,9 @@ import (
 	"github.com/twpayne/go-geom/encoding/geojson"
 )
 
+// errEmpty is what is wrong with a geometry that is not there.
+var errEmpty = errors.New("is empty")
+
 // decodeGeometry decodes a geometry; the error says in words what is wrong with it.
 func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 	defer func() {
@@ -28,7 +31,7 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 	}
 	switch {
 	case len(raw) == 0 || string(raw) == "null" || string(raw) == "[]" || string(raw) == "{}":
-		return nil, fmt.Errorf("is empty")
+		return nil, errEmpty
 	case json.Unmarshal(raw, &g) != nil:
 		return nil, fmt.Errorf("is no geometry")
 	case g.Coordinates != nil && strings.Contains(string(*g.Coordinates), "null"):
@@ -39,7 +42,7 @@ func decodeGeometry(raw json.RawMessage) (shape geom.T, err error) {
 	case err != nil:
 		return nil, geometryProblem(err)
 	case shape == nil || shape.Empty():
-		return nil, fmt.Errorf("is empty")
+		return nil, errEmpty
 	}
 	return shape, nil
 }

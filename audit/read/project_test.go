@@ -24,7 +24,7 @@ func TestHalvesKeepTheirOrder(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, []string{
 			`not-a-number structures.geojson row 2: sequence "two" is not a number`,
-			`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; the zone is left out`,
+			`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; creepage in its area is not assessed`,
 			`bad-geometry zones.geojson row 2: geometry "Polygon" is empty; the zone is left out`,
 			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`,
 		}, faultsOf(p))

@@ -23,7 +23,8 @@ routes: {file: routes.geojson, properties: {line: name}}
 crossings: {file: [rivers.geojson, rails.geojson], properties: {kind: what}}
 zones:
   file: zones.geojson
-  properties: {class: sps, label: name, specific_creepage: mm_per_kV}
+  properties: {class: sps, label: name, specific_creepage: mm_per_kV, specific_creepage_base: on}
+  specific_creepage_base: phase-to-phase
 register:
   file: [one.xlsx, poles.csv]
   columns: {Assemblies: {Structure: Pole no., Creepage: {from: Leak, unit: in}}, Lines: {Line: Feeder}}
@@ -36,7 +37,7 @@ criteria:
   tension_at_tee: true
   default_class: medium
   creepage_basis: 1986
-  specific_creepage: {e: 60, f: 70.5}
+  specific_creepage: {e: 35, base: Um, f: 41}
   creepage_altitude_exponent: 0.5
   altitude_basis: sea level
   switching_exponent: 0.8
@@ -83,8 +84,10 @@ criteria:
 	require.Equal(t, basis.ClassC, c.DefaultClass)
 	require.Equal(t, basis.Levels1986, c.CreepageBasis)
 	require.True(t, c.CreepageBasisStated)
-	require.Equal(t, 60.0, c.SpecificCreepage(basis.ClassE))
-	require.Equal(t, 70.5, c.SpecificCreepage(basis.ClassF))
+	require.Equal(t, basis.PerPhaseToPhase, f.zones.base)
+	require.Equal(t, "on", f.zones.creepageBase.name)
+	require.Equal(t, 35.0, c.SpecificCreepage(basis.ClassE))
+	require.Equal(t, 41.0, c.SpecificCreepage(basis.ClassF))
 	require.Equal(t, audit.Stated(0.5), c.CreepageAltitudeExponent)
 	require.Equal(t, basis.SeaLevel, c.AltitudeBasis)
 	require.True(t, c.AltitudeBasisStated)
@@ -125,9 +128,9 @@ func TestProjectFileErrors(t *testing.T) {
 	const loads = s + "criteria:\n  load_cases:\n"
 	for name, c := range map[string]struct{ text, message, hint string }{
 		"unknown key": {s + "criteria:\n  specific_creepage: {g: 60}\n",
-			`p.yaml:3:23: unknown key "g" in specific_creepage, expected one of "a", "b", "c", "d", "e", "f"`, "README.md lists the keys and what they mean"},
+			`p.yaml:3:23: unknown key "g" in specific_creepage, expected one of "base", "a", "b", "c", "d", "e", "f"`, "README.md lists the keys and what they mean"},
 		"unknown key, one near": {s + "structures: {}\nzones: {fiel: x}\n", `p.yaml:2:1: is no valid YAML: mapping key "structures" already defined at [1:1]`, yamlHint},
-		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "properties"`, `did you mean "file"?`},
+		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "properties", "specific_creepage_base"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
 			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "criteria"`,
 			"README.md lists the keys and what they mean"},
@@ -142,13 +145,15 @@ func TestProjectFileErrors(t *testing.T) {
 			`p.yaml:3:20: tee_tolerance_m "0.5" is not a number`, numberHint},
 		"out of range": {s + "criteria:\n  deviation_limit_deg: 200\n",
 			`p.yaml:3:24: deviation_limit_deg "200" is out of range, expected 0 to 180`, rangeHint},
-		"negative":     {s + "criteria:\n  position_accuracy_m: -1\n", `p.yaml:3:24: position_accuracy_m "-1" is out of range, expected 0 to 1000`, rangeHint},
-		"infinite":     {s + "criteria:\n  position_accuracy_m: .inf\n", `p.yaml:3:24: position_accuracy_m ".inf" is not a number`, numberHint},
-		"exponent":     {s + "criteria: {creepage_altitude_exponent: 8}\n", `p.yaml:2:40: creepage_altitude_exponent "8" is out of range, expected 0 to 1`, rangeHint},
-		"class":        {s + "criteria: {default_class: g}\n", `p.yaml:2:27: default_class "g" is no pollution class, expected a to f`, "the names very light to very heavy and the levels I to IV of 1986 are read too"},
-		"basis":        {s + "criteria: {creepage_basis: 2008}\n", `p.yaml:2:28: creepage_basis "2008" is not known, expected unified or 1986`, "unified is the specific creepage of 2008 on phase to earth voltage, 1986 that on the highest voltage"},
-		"own creepage": {s + "criteria: {specific_creepage: {e: 0}}\n", `p.yaml:2:35: e "0" is out of range, expected 5 to 200`, rangeHint},
-		"not a truth":  {s + "criteria: {tension_at_tee: yes}\n", `p.yaml:2:28: tension_at_tee "yes" is neither true nor false`, trueHint},
+		"negative":                  {s + "criteria:\n  position_accuracy_m: -1\n", `p.yaml:3:24: position_accuracy_m "-1" is out of range, expected 0 to 1000`, rangeHint},
+		"infinite":                  {s + "criteria:\n  position_accuracy_m: .inf\n", `p.yaml:3:24: position_accuracy_m ".inf" is not a number`, numberHint},
+		"exponent":                  {s + "criteria: {creepage_altitude_exponent: 8}\n", `p.yaml:2:40: creepage_altitude_exponent "8" is out of range, expected 0 to 1`, rangeHint},
+		"class":                     {s + "criteria: {default_class: g}\n", `p.yaml:2:27: default_class "g" is no pollution class, expected a to f`, "the names very light to very heavy and the levels I to IV of 1986 are read too"},
+		"basis":                     {s + "criteria: {creepage_basis: 2008}\n", `p.yaml:2:28: creepage_basis "2008" is not known, expected unified or 1986`, "unified is the specific creepage of 2008 on phase to earth voltage, 1986 that on the highest voltage"},
+		"own creepage":              {s + "criteria: {specific_creepage: {base: Um/√3, e: 21.9}}\n", `p.yaml:2:48: e "21.9" is out of range, expected 22 to 200 on Um/√3`, rangeHint},
+		"own creepage without base": {s + "criteria: {specific_creepage: {e: 60}}\n", `p.yaml:2:31: specific_creepage says no base, expected base: Um/√3 (phase-to-earth) or Um (phase-to-phase)`, baseHint},
+		"own creepage, wrong base":  {s + "criteria: {specific_creepage: {base: Un, e: 60}}\n", `p.yaml:2:38: base "Un" is no base of specific creepage, expected Um/√3 (phase-to-earth) or Um (phase-to-phase)`, baseHint},
+		"not a truth":               {s + "criteria: {tension_at_tee: yes}\n", `p.yaml:2:28: tension_at_tee "yes" is neither true nor false`, trueHint},
 		"a mapping for a path": {"structures: {file: {a: b}}\n",
 			`p.yaml:1:20: file {…} is no path, expected a path or a list of paths`, pathHint},
 		"no path":              {"structures: {file: []}\n", `p.yaml:1:20: file is an empty list, expected a path or a list of paths`, pathHint},
@@ -223,7 +228,7 @@ func TestInputMissing(t *testing.T) {
 
 func FuzzProjectFile(f *testing.F) {
 	for _, seed := range []string{
-		newBase().project, "criteria: {deviation_limit_deg: 2, specific_creepage: {e: 60}}", "structures: {file: [a, b]}",
+		newBase().project, "criteria: {deviation_limit_deg: 2, specific_creepage: {base: Um, e: 60}}", "structures: {file: [a, b]}",
 		"a: &x {b: *x}", "? [a]\n: b", "title: |\n  x\n  y", "<<: {a: b}", "- - -", "title: !!binary x", "\t", "{", "structures: *a",
 		"title: \"\\x\"", "---\n...\n---", "a: [}", "&a", "!t", "%YAML 1.2\n---\ntitle: x",
 	} {

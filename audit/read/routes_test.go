@@ -131,14 +131,14 @@ func TestPropertiesWithUnits(t *testing.T) {
 	b := newBase()
 	b.project = strings.Replace(b.project, "structures.geojson}",
 		"structures.geojson, properties: {ground_m: {from: elev, unit: ft}, attachment_m: {from: ground_m, unit: ft}}}", 1)
-	b.project = strings.Replace(b.project, "zones.geojson}", "zones.geojson, properties: {specific_creepage: {from: sc, unit: in/kV}}}", 1)
+	b.project = strings.Replace(b.project, "zones.geojson}", "zones.geojson, specific_creepage_base: Um/√3, properties: {specific_creepage: {from: sc, unit: in/kV}}}", 1)
 	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"elev":1000`, 1)
 	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"elev":98765`, 1)
-	b.zones = strings.Replace(b.zones, `"class":"d"`, `"class":"d","sc":2`, 1) + strings.Replace(goodZone, `"label":null`, `"sc":53`, 1)
+	b.zones = strings.Replace(b.zones, `"class":"d"`, `"sc":2`, 1) + strings.Replace(goodZone, `"label":null`, `"sc":53`, 1)
 	p := b.mustRead(t)
 	require.Equal(t, []string{
 		`out-of-range structures.geojson row 3: elev "98765" is out of range, expected -1640.42 to 29527.6 ft`,
-		`out-of-range zones.geojson row 2: sc "53" is out of range, expected 0.19685 to 7.87402 in/kV; the class decides`,
+		`out-of-range zones.geojson row 2: sc "53" is out of range, expected 0.866142 to 7.87402 in/kV on Um/√3; creepage in its area is not assessed`,
 	}, faultsOf(p))
 	require.InDelta(t, 304.8, p.Structures[1].GroundM, 1e-9) // 1000 ft, exact by definition
 	require.InDelta(t, 30.48, p.Structures[0].AttachmentM, 1e-9)

@@ -2,12 +2,12 @@ package read
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
-	"dryarc/geo"
 
 	"github.com/paulmach/orb"
 )
@@ -18,10 +18,13 @@ type zoneInput struct {
 	crs                            string // of the positions
 	files                          []string
 	class, label, specificCreepage property
+	creepageBase                   property
+	base                           basis.Base // of the figures of features that state none
 }
 
 func newZoneInput() zoneInput {
-	return zoneInput{class: called("class"), label: called("label"), specificCreepage: measured("specific_creepage", millimetresPerKilovolt)}
+	return zoneInput{class: called("class"), label: called("label"), specificCreepage: measured("specific_creepage", millimetresPerKilovolt),
+		creepageBase: called("specific_creepage_base")}
 }
 
 func (z *zoneInput) keys() section {
@@ -33,24 +36,28 @@ func (z *zoneInput) keys() section {
 			{"class", propertyKey(&z.class)},
 			{"label", propertyKey(&z.label)},
 			{"specific_creepage", propertyKey(&z.specificCreepage)},
+			{"specific_creepage_base", propertyKey(&z.creepageBase)},
 		}.read},
+		{"specific_creepage_base", baseKey(&z.base)},
 	}
 }
 
 // zoneReader reads the features of the zone files.
 type zoneReader struct {
 	layer
-	names *zoneInput
+	names    *zoneInput
+	criteria *audit.Criteria
 }
 
 // readZones reads every zone file. It is told where the structures are, to find swapped axes.
 func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
-	r := zoneReader{names: &f.zones}
+	r := zoneReader{names: &f.zones, criteria: &f.criteria}
 	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted: []wantedProperty{
 			{key: "class", property: f.zones.class, or: f.zones.specificCreepage, required: true}, {key: "label", property: f.zones.label},
 			{key: "specific_creepage", property: f.zones.specificCreepage},
+			{key: "specific_creepage_base", property: f.zones.creepageBase},
 		},
 		kept: func() int { return len(p.Zones) }, each: r.feature}
 	if err := r.read(ctx, f, f.zones.files); err != nil {
@@ -59,78 +66,30 @@ func readZones(ctx context.Context, f *half, p *audit.Project, structures extent
 	return checkAxes(f, p, structures, r.exchanged)
 }
 
-// feature appends a zone, or leaves it out and says why.
+// feature appends the zones of a feature: one of its sound areas, and one of what is broken.
 func (r *zoneReader) feature(f *feature) error {
 	at := r.source(f)
-	fault := func(kind audit.FaultKind, column, value, expected string) {
-		r.fault(at, kind, column, value, expected+"; the zone is left out")
-	}
-	if f.problem != "" {
-		fault(audit.BadGeometry, "feature", f.kind, f.problem)
-		return nil
-	}
-	figure := r.specificCreepage(f, at)
-	text, _ := propertyText(f.property(r.names.class.name))
-	class, known := basis.ParseClass(text)
-	switch {
-	case text == "" && figure > 0:
-		known = true
-	case text == "":
-		fault(audit.MissingValue, r.names.class.name, "", "is blank, expected a pollution class a to f")
-	case !known:
-		fault(audit.UnknownWord, r.names.class.name, text, "is no pollution class, expected a to f")
-	}
-	polygons, value, err := r.polygons(f)
-	if err != nil {
-		fault(audit.BadGeometry, "geometry", value, err.Error())
-	}
-	if err != nil || !known {
-		return nil
-	}
-	label, _ := propertyText(f.property(r.names.label.name))
-	r.project.Zones = append(r.project.Zones, audit.Zone{Polygons: polygons, Class: class, SpecificCreepage: figure, Label: label, Source: at})
-	return nil
-}
-
-// specificCreepage returns the figure that a zone states itself, in mm/kV; 0 where the class decides.
-func (r *zoneReader) specificCreepage(f *feature, at audit.Source) float64 {
-	name := r.names.specificCreepage.name
-	raw := f.property(name)
-	written, isNumber, given := propertyNumber(raw)
-	if !given {
-		return 0
-	}
-	in := r.names.specificCreepage.in
-	value := written*in.factor + in.offset
-	if len(in.names) == 0 {
-		in.names = millimetresPerKilovolt.units[0].names
-	}
-	switch text, _ := propertyText(raw); {
-	case !isNumber:
-		r.fault(at, audit.NotANumber, name, text, "is not a number; the class decides")
-	case value < audit.LeastSpecificCreepage || value > audit.MostSpecificCreepage:
-		r.fault(at, audit.OutOfRange, name, text, outOfRange(audit.LeastSpecificCreepage, audit.MostSpecificCreepage, in).expected+"; the class decides")
-	default:
-		return value
-	}
-	return 0
-}
-
-// polygons returns the polygons of a zone, or what is wrong and what to quote of it.
-func (r *zoneReader) polygons(f *feature) (polygons []geo.Polygon, value string, err error) {
-	shape, err := f.placedShape()
-	if err != nil {
-		if value = kindOfGeometry(f.geometry); value == "" {
-			value = string(f.geometry)
+	var asked asking
+	if f.problem == "" {
+		asked = r.asks(f, at)
+	} else {
+		asked.unknown = audit.ZoneClassUnreadable
+		if _, err := f.shape(); errors.Is(err, errEmpty) {
+			r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+zoneIsOut)
+			return nil
 		}
-		return nil, value, err
+		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+notAssessed)
 	}
-	r.noteDimensions(f, shape)
-	if polygons, err = polygonsOf(shape); polygons == nil && err == nil {
-		return nil, kindOfShape(shape), fmt.Errorf("is no polygon")
+	area := r.area(f, at)
+	label, _ := propertyText(f.property(r.names.label.name))
+	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, Unknown: asked.unknown, Label: label, Source: at}
+	if zone.Polygons = area.sound; len(area.sound) > 0 {
+		r.project.Zones = append(r.project.Zones, zone)
 	}
-	r.notePositions(shape)
-	return polygons, kindOfShape(shape), err
+	if zone.Polygons, zone.Broken = area.boxes, true; len(area.boxes) > 0 {
+		r.project.Zones = append(r.project.Zones, zone)
+	}
+	return nil
 }
 
 // checkAxes refuses structures and zones that lie far apart but would meet if the axes of one were exchanged.

@@ -1,9 +1,11 @@
 package read
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"dryarc/audit"
 	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
@@ -18,51 +20,158 @@ func zone(properties, kind, coordinates string) string {
 
 func TestZoneFaults(t *testing.T) {
 	const square, hole = `[[[9,49],[11,49],[11,51],[9,51],[9,49]]]`, `[[9.5,49.5],[9.5,50],[10,50],[9.5,49.5]]`
-	for name, c := range map[string]struct{ feature, fault string }{
-		"class":         {zone(`{"class":"g"}`, "Polygon", square), `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; the zone is left out`},
-		"blank class":   {zone(`{"class":""}`, "Polygon", square), `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; the zone is left out`},
-		"point":         {zone(`{"class":"c"}`, "Point", "[1,2]"), `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; the zone is left out`},
-		"no ring":       {zone(`{"class":"c"}`, "Polygon", "[]"), `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; the zone is left out`},
-		"no geometry":   {`{"type":"Feature","properties":{"class":"c"},"geometry":null}`, `bad-geometry zones.geojson row 2: geometry "null" is empty; the zone is left out`},
-		"few positions": {zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[9,49]]]"), `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1: too few positions: 3, and a ring needs at least 4; the zone is left out`},
-		"not closed": {zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,51]]]"),
-			`bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 4: ring not closed: it starts at 9, 49 and ends at 9, 51; the zone is left out`},
-		"the second polygon": {zone(`{"class":"c"}`, "MultiPolygon", "["+square+",[[[1,1],[2,1],[3,1],[1,1]]]]"),
-			`bad-geometry zones.geojson row 2: geometry "MultiPolygon" is no valid area: polygon 2, ring 1: ring encloses no area; the zone is left out`},
-		"out of range": {zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,91],[9,49]]]"),
-			`bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 3: out of range: latitude 91 is not within -90 to 90; the zone is left out`},
-		"heights here and there": {zone(`{"class":"c"}`, "Polygon", "[[[9,49,1],[11,49],[11,51],[9,49]]]"),
-			`bad-geometry zones.geojson row 2: geometry "Polygon" has positions with 3 and with 2 coordinates; the zone is left out`},
-		"hole outside": {zone(`{"class":"c"}`, "Polygon", "[[[1,1],[2,1],[2,2],[1,1]],"+hole+"]"),
-			`bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 2, position 1: hole outside its outer ring; the zone is left out`},
-		"no feature": {`{"type":"Feature","properties":[],"geometry":null}`,
-			`bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; the zone is left out`},
+	const boxed, unclear = "in the box around it creepage is not assessed, unless its class is no worse than the one in force there", "creepage in its area is not assessed"
+	box := func(west, south, east, north float64) []float64 {
+		return []float64{west, south, east, south, east, north, west, north, west, south}
+	}
+	for name, c := range map[string]struct {
+		feature, fault string
+		broken         []float64 // the box; nil where the area is sound
+		unknown        audit.Reason
+		out            bool // no zone is made of it
+	}{
+		"class":         {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"blank class":   {feature: zone(`{"class":""}`, "Polygon", square), fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"two classes":   {feature: zone(`{"class":"Very Heavy (III)"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "Very Heavy (III)" names more than one class, e and d, expected one; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"point":         {feature: zone(`{"class":"c"}`, "Point", "[1,2]"), fault: `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; ` + boxed, broken: box(1-5e-6, 2-5e-6, 1+5e-6, 2+5e-6)},
+		"line":          {feature: zone(`{"class":"c"}`, "LineString", "[[1,2],[3,2],[2,3]]"), fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: box(1, 2, 3, 3)},
+		"collection":    {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},{"type":"Point","coordinates":[3,4]}]}}`, fault: `bad-geometry zones.geojson row 2: geometry "GeometryCollection" is no polygon; ` + boxed, broken: box(1, 2, 3, 4)},
+		"no ring":       {feature: zone(`{"class":"c"}`, "Polygon", "[]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; the zone is left out`, out: true},
+		"no geometry":   {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":null}`, fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; the zone is left out`, out: true},
+		"few positions": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[9,49]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1: too few positions: 3, and a ring needs at least 4; ` + boxed, broken: box(9, 48, 11, 50)},
+		"not closed":    {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,51]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" ring 1 is not closed: its last position is not its first; it was closed`},
+		"half a ring": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[10,49],[11,49],[12,49],[13,50]]]"),
+			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 5: ring not closed: it starts at 9, 49 and ends at 13, 50; ` + boxed,
+			broken: box(9, 49, 13, 50)},
+		"the second polygon": {feature: zone(`{"class":"c"}`, "MultiPolygon", "[[[[1,1],[2,1],[3,1],[1,1]]],[[[5,5],[5,6],[6,6],[6,5],[5.5,5.5],[5,7],[5,5]]]]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "MultiPolygon" is no valid area: polygon 1, ring 1: ring encloses no area; ` + boxed + "\n" +
+				`bad-geometry zones.geojson row 2: geometry "MultiPolygon" is no valid area: polygon 2, ring 1, position 2: ring crosses itself: the edge from 5, 6 meets the edge from position 5; ` + boxed,
+			broken: box(1, 0, 3, 2)},
+		"out of range": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,91],[9,49]]]"),
+			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 3: out of range: latitude 91 is not within -90 to 90; ` + boxed,
+			broken: box(9, 49, 11, 90)},
+		"heights here and there": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49,1],[11,49],[11,51],[9,49]]]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" has positions with 3 and with 2 coordinates; ` + boxed, broken: box(9, 49, 11, 51)},
+		"not a number": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,NaN],[11,51],[9,49]]]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "{\"type\":\"Polygon\",\"coordinates\":[[[9,49],[11,NaN],[11,51],[…" has a coordinate that is not a number; ` + boxed, broken: box(9, 49, 11, 51)},
+		"no position": {feature: zone(`{"class":"c"}`, "Polygon", `[[["x","y"],["x","z"]]]`),
+			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" has coordinates that are no positions; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`,
+			broken: box(-180, -90, 180, 90)},
+		"hole outside": {feature: zone(`{"class":"c"}`, "Polygon", "[[[1,1],[2,1],[2,2],[1,1]],"+hole+"]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 2, position 1: hole outside its outer ring; ` + boxed, broken: box(1, 1, 10, 50)},
+		"no feature": {feature: `{"type":"Feature","properties":[],"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; the zone is left out`, out: true},
+		"no properties": {feature: `{"type":"Feature","properties":[],"geometry":{"type":"Polygon","coordinates":` + square + `}}`,
+			fault: `bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; ` + unclear, unknown: audit.ZoneClassUnreadable},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBase()
 			b.zones = goodZone + c.feature
 			p := b.mustRead(t)
-			require.Equal(t, []string{c.fault}, faultsOf(p))
-			require.Len(t, p.Zones, 1)
+			require.Equal(t, strings.Split(c.fault, "\n"), faultsOf(p))
+			if c.out {
+				require.Len(t, p.Zones, 1)
+				return
+			}
+			require.Len(t, p.Zones, 2)
+			z := p.Zones[1]
+			require.Equal(t, c.unknown, z.Unknown)
+			require.Equal(t, c.broken != nil, z.Broken)
+			if z.Broken {
+				require.InDeltaSlice(t, c.broken, z.Polygons[0].Flat, 1e-9)
+			}
+			for _, polygon := range z.Polygons {
+				require.NoError(t, polygon.Validate())
+			}
 		})
 	}
 }
 
+// What is sound of a zone is kept beside the box around the rest.
+func TestZoneBrokenInPart(t *testing.T) {
+	b := newBase()
+	b.zones = zone(`{"class":"c","label":"two"}`, "MultiPolygon", "[[[[9,49],[11,49],[11,51],[9,51],[9,49]]],[[[1,1],[2,1],[3,1],[1,1]]]]")
+	p := b.mustRead(t)
+	require.Len(t, faultsOf(p), 1)
+	require.Len(t, p.Zones, 2)
+	require.False(t, p.Zones[0].InDoubt())
+	require.True(t, p.Zones[1].Broken)
+	require.Equal(t, []string{"two", "two"}, []string{p.Zones[0].Label, p.Zones[1].Label})
+	require.Equal(t, p.Zones[0].Source, p.Zones[1].Source)
+}
+
+// A box is in WGS 84 where the file is projected.
+func TestZoneBoxOfAProjectedFile(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "zones.geojson", "zones.geojson, crs: EPSG:32632", 1)
+	b.zones = zone(`{"class":"c"}`, "Polygon", "[[[500000,5500000],[600000,5500000],[600000,5600000],[500000,5500000]]]") + "\n" +
+		zone(`{"class":"c"}`, "Polygon", "[[[500000,5500000],[600000,5500000,7],[600000,5600000]]]")
+	p := b.mustRead(t)
+	require.Len(t, p.Zones, 2)
+	want, got := p.Zones[0].Polygons[0].Bound(), p.Zones[1].Polygons[0].Bound()
+	require.True(t, p.Zones[1].Broken)
+	require.InDelta(t, want.Max[0], got.Max[0], 1e-9)
+	require.InDelta(t, want.Max[1], got.Max[1], 1e-9)
+	require.InDelta(t, want.Min[0], got.Min[0], 1e-9)
+}
+
 func TestZoneSpecificCreepage(t *testing.T) {
 	const square = `[[[9,49],[11,49],[11,51],[9,51],[9,49]]]`
-	b := newBase()
-	b.zones = zone(`{"specific_creepage":48.5}`, "Polygon", square) + zone(`{"class":"e","specific_creepage":"60"}`, "Polygon", square) +
-		zone(`{"class":"e","specific_creepage":"high"}`, "Polygon", square) + zone(`{"class":"e","specific_creepage":0.06}`, "Polygon", square) +
-		zone(`{"class":"x","specific_creepage":60}`, "Polygon", square)
-	p := b.mustRead(t)
-	require.Equal(t, []string{
-		`not-a-number zones.geojson row 3: specific_creepage "high" is not a number; the class decides`,
-		`out-of-range zones.geojson row 4: specific_creepage "0.06" is out of range, expected 5 to 200 mm/kV; the class decides`,
-		`unknown-word zones.geojson row 5: class "x" is no pollution class, expected a to f; the zone is left out`,
-	}, faultsOf(p))
-	require.Len(t, p.Zones, 4)
-	require.Equal(t, basis.ClassUnknown, p.Zones[0].Class, "a figure needs no class")
-	require.Equal(t, []float64{48.5, 60, 0, 0}, []float64{p.Zones[0].SpecificCreepage, p.Zones[1].SpecificCreepage, p.Zones[2].SpecificCreepage, p.Zones[3].SpecificCreepage})
+	const unclear = "; creepage in its area is not assessed"
+	root3 := math.Sqrt(3)
+	for name, c := range map[string]struct {
+		properties, keys, criteria string
+		class                      basis.Class
+		figure                     float64
+		unknown                    audit.Reason
+		faults                     []string
+	}{
+		"on phase-to-earth":       {properties: `"specific_creepage":48.5,"specific_creepage_base":"Um/√3"`, figure: 48.5},
+		"on phase-to-phase":       {properties: `"specific_creepage":"28","specific_creepage_base":"phase to phase"`, figure: 28 * root3},
+		"on the basis of 1986":    {properties: `"specific_creepage":48.5,"specific_creepage_base":"Um/√3"`, criteria: "creepage_basis: 1986", figure: 48.5 / root3},
+		"base for the layer":      {properties: `"specific_creepage":28`, keys: ", specific_creepage_base: Um", figure: 28 * root3},
+		"base for both":           {properties: `"specific_creepage":28,"specific_creepage_base":"um"`, keys: ", specific_creepage_base: Um", figure: 28 * root3},
+		"class and its figure":    {properties: `"class":"b","specific_creepage":16,"specific_creepage_base":"Um"`, class: basis.ClassB},
+		"class f and a figure":    {properties: `"class":"f","specific_creepage":60,"specific_creepage_base":"Um/√3"`, class: basis.ClassF, figure: 60},
+		"class and own figure":    {properties: `"class":"e","specific_creepage":60,"specific_creepage_base":"Um/√3"`, criteria: "specific_creepage: {base: Um/√3, e: 60}", class: basis.ClassE},
+		"own figure on the other": {properties: `"class":"e","specific_creepage":60,"specific_creepage_base":"Um/√3"`, criteria: "specific_creepage: {base: Um, e: 34.64}", class: basis.ClassE},
+		"class not readable": {properties: `"class":"x","specific_creepage":60,"specific_creepage_base":"Um/√3"`, figure: 60,
+			faults: []string{`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; the specific creepage decides`}},
+		"no base": {properties: `"class":"e","specific_creepage":31`, unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`missing-value zones.geojson row 2: specific_creepage_base is blank, expected Um/√3 (phase-to-earth) or Um (phase-to-phase)` + unclear}},
+		"base not readable": {properties: `"specific_creepage":31,"specific_creepage_base":"Un"`, keys: ", specific_creepage_base: Um", unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`unknown-word zones.geojson row 2: specific_creepage_base "Un" is no base of specific creepage, expected Um/√3 (phase-to-earth) or Um (phase-to-phase)` + unclear}},
+		"two bases": {properties: `"specific_creepage":31,"specific_creepage_base":"Um/√3"`, keys: ", specific_creepage_base: Um", unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`unknown-word zones.geojson row 2: specific_creepage_base "Um/√3" contradicts the project file, which says Um` + unclear}},
+		"contradicts its class": {properties: `"class":"e","specific_creepage":31,"specific_creepage_base":"Um/√3"`, unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`out-of-range zones.geojson row 2: specific_creepage "31" on Um/√3 is not the figure of class e, which the zone says too, expected 53.7 mm/kV or no class` + unclear}},
+		"contradicts the own figure": {properties: `"class":"e","specific_creepage":53.7,"specific_creepage_base":"Um/√3"`, criteria: "specific_creepage: {base: Um/√3, e: 60}", unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`out-of-range zones.geojson row 2: specific_creepage "53.7" on Um/√3 is not the figure of class e, which the zone says too, expected 60 mm/kV or no class` + unclear}},
+		"contradictory class": {properties: `"class":"II-III","specific_creepage":48.5,"specific_creepage_base":"Um/√3"`, unknown: audit.ZoneClassUnreadable,
+			faults: []string{`unknown-word zones.geojson row 2: class "II-III" names more than one class, c and d, expected one` + unclear}},
+		"no number": {properties: `"class":"e","specific_creepage":"high","specific_creepage_base":"Um"`, unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`not-a-number zones.geojson row 2: specific_creepage "high" is not a number` + unclear}},
+		"below class a": {properties: `"specific_creepage":16,"specific_creepage_base":"Um/√3"`, unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`out-of-range zones.geojson row 2: specific_creepage "16" is out of range, expected 22 to 200 mm/kV on Um/√3` + unclear}},
+		"below class a on Um": {properties: `"class":"a","specific_creepage":12.6,"specific_creepage_base":"Um"`, unknown: audit.ZoneFigureUnreadable,
+			faults: []string{`out-of-range zones.geojson row 2: specific_creepage "12.6" is out of range, expected 12.7 to 200 mm/kV on Um` + unclear}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.project = strings.Replace(b.project, "zones.geojson", "zones.geojson"+c.keys, 1)
+			if c.criteria != "" {
+				b.project += "criteria: {" + c.criteria + "}\n"
+			}
+			b.zones = goodZone + zone("{"+c.properties+"}", "Polygon", square)
+			p := b.mustRead(t)
+			require.Equal(t, c.faults, faultsOf(p))
+			require.Len(t, p.Zones, 2)
+			z := p.Zones[1]
+			require.Equal(t, c.unknown, z.Unknown)
+			require.Equal(t, c.class, z.Class)
+			require.InDelta(t, c.figure, z.SpecificCreepage, 1e-9)
+		})
+	}
 }
 
 func TestZoneValues(t *testing.T) {
@@ -88,8 +197,8 @@ func TestZonesUnusable(t *testing.T) {
 		"no class": {zone(`{"klass":"c","x":1}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,49]]]"),
 			`zones.geojson: no feature has the property "class"; the properties there are "klass", "x"`,
 			"name the property under zones in the project file: properties: {class: klass}"},
-		"none usable": {zone(`{"class":"bad"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,49]]]"),
-			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`, `of feature 1 the class "bad" is no pollution class, expected a to f; the zone is left out`},
+		"none usable": {zone(`{"class":"c"}`, "Polygon", "[]"),
+			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`, `of feature 1 the geometry "Polygon" is empty; the zone is left out`},
 		"projected": {zone(`{"class":"c"}`, "Polygon", projected),
 			"zones.geojson: 1 of 1 positions are no degrees, such as [500000, 5500000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertFromHint("zones.geojson", "zones")},
 		"empty": {`{"type":"FeatureCollection","features":[]}`, "zones.geojson: holds no features", filterHint},

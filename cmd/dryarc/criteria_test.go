@@ -36,8 +36,8 @@ func runs(t *testing.T, args ...string) string {
 // A project's own specific creepage is told wherever it decides: in every list of criteria, and beside each figure that
 // rests on it in the place of the standard.
 func TestOwnSpecificCreepageIsTold(t *testing.T) {
-	project := demoWith(t, "  specific_creepage: {b: 15}\n")
-	require.Contains(t, runs(t, "read", project), "specific_creepage           b: 15 mm/kV (stated)\n")
+	project := demoWith(t, "  specific_creepage: {base: Um/√3, b: 25}\n")
+	require.Contains(t, runs(t, "read", project), "specific_creepage           base: Um/√3, b: 25 mm/kV (stated)\n")
 
 	out := t.TempDir()
 	runs(t, "audit", project, "--out", out)
@@ -50,25 +50,25 @@ func TestOwnSpecificCreepageIsTold(t *testing.T) {
 		}
 	}
 	require.NoError(t, json.Unmarshal(raw, &result))
-	require.Equal(t, map[string]any{"b": 15.0}, result.Run.Criteria["specific_creepage"])
+	require.Equal(t, map[string]any{"base": "Um/√3", "b": 25.0}, result.Run.Criteria["specific_creepage"])
 	for _, assumption := range result.Run.Assumptions {
 		require.NotContains(t, assumption.Text, "mm/kV", "what is stated is not assumed")
 	}
 	page, err := os.ReadFile(filepath.Join(out, "audit.html"))
 	require.NoError(t, err)
-	require.Regexp(t, `title="specific_creepage">own specific creepage</th><td dir="auto">b: 15 mm/kV</td><td class="soft">stated<`, string(page))
+	require.Regexp(t, `title="specific_creepage">own specific creepage</th><td dir="auto">base: Um/√3, b: 25 mm/kV</td><td class="soft">stated<`, string(page))
 	var listed []string
 	for _, row := range cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Run"] {
 		if len(row) > 3 && row[0] == "specific_creepage" {
 			listed = row
 		}
 	}
-	require.Equal(t, []string{"specific_creepage", "b: 15", "stated"}, listed[:3])
+	require.Equal(t, []string{"specific_creepage", "base: Um/√3, b: 25", "stated"}, listed[:3])
 
 	const structure = "SD-132"
 	explained := runs(t, "explain", project, structure, firstInClassB(t, out, structure))
-	require.Regexp(t, `\n  class +b, 15 mm/kV \(.*the project's own figure\)\n`, explained)
-	require.Regexp(t, `\n    RUSCD = 15 mm/kV   \(specific creepage of class b\)   \[the project's own figure\]\n`, explained)
+	require.Regexp(t, `\n  class +b, 25 mm/kV \(.*the project's own figure\)\n`, explained)
+	require.Regexp(t, `\n    RUSCD = 25 mm/kV   \(specific creepage of class b\)   \[the project's own figure\]\n`, explained)
 	require.Regexp(t, `\n    L = RUSCD·U·K_ad·K_a = [^\n]*\[the project's own figure\]\n`, explained)
 	require.NotRegexp(t, `RUSCD[^\n]*\[IEC`, explained)
 	before := runs(t, "explain", demoProject, structure, firstInClassB(t, out, structure))
@@ -79,7 +79,7 @@ func TestOwnSpecificCreepageIsTold(t *testing.T) {
 	runs(t, "new", folder)
 	template, err := os.ReadFile(filepath.Join(folder, "audit.yaml"))
 	require.NoError(t, err)
-	require.Contains(t, string(template), "\n  # specific_creepage: {d: 44, e: 55}\n")
+	require.Contains(t, string(template), "\n  # specific_creepage: {base: Um/√3, d: 44, e: 55}\n")
 }
 
 // firstInClassB is the number of the first structure of a line that stands in class b.

@@ -218,8 +218,8 @@ func addZones(t *testing.T, in *inputs) {
 		line, structure string
 		properties      map[string]any
 	}{
-		{"DF-220", "11/1", map[string]any{"label": "quarry", "specific_creepage": 33.0}},
-		{"SD-132", "T-035", map[string]any{"label": "kiln", "class": "c", "specific_creepage": 36.0}},
+		{"DF-220", "11/1", map[string]any{"label": "quarry", "specific_creepage": 33.0, "specific_creepage_base": "Um/√3"}},
+		{"SD-132", "T-035", map[string]any{"label": "kiln", "class": "c", "specific_creepage": 34.7, "specific_creepage_base": "Um/√3"}},
 		{"DF-220", "14/3", map[string]any{"label": "depot", "class": "c"}},
 	} {
 		var point struct{ Coordinates []float64 }

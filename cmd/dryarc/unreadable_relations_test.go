@@ -77,8 +77,6 @@ var relations = []relation{
 		why: "Without a limit of its own the line's or the project's holds."},
 	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
-	{how: blank, columns: "zones.specific_creepage", what: "falls short → meets; falls short → not applicable; meets → not applicable",
-		why: "Where a zone states a class as well, the class decides."},
 }
 
 // freeText holds what is said to people only: nothing is unreadable in it, and no fault is looked for.

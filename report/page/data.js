@@ -64,7 +64,7 @@ for (let e = 0; e < exceptionCount; e++) {
 }
 
 const zones = source.zones.map((z) => ({
-  class: z.class, label: text(z.label), specific: z.specific,
+  class: z.class, label: text(z.label), specific: z.specific, doubtful: z.doubtful,
   rings: z.rings.map((ring) => {
     const flat = new Float64Array(ring.length);
     let lon = 0, lat = 0;

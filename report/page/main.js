@@ -144,11 +144,12 @@ function legend() {
   const used = new Set([...structures.class, ...zones.map((z) => z.class)]);
   const items = [];
   used.delete(0);
-  if (zones.some((z) => z.specific !== null)) used.add(0);
+  const plain = [zones.some((z) => z.specific !== null) && 'own figure of creepage', zones.some((z) => z.doubtful) && 'class or area not readable'].filter(Boolean).join('; ');
+  if (plain) used.add(0);
   [...used].sort().forEach((c) => {
     const d = 'M1 1H23V16H1z';
     items.push(item([drawn('path', { class: `zone tint-${c}`, d }), ...(hatches[c] ? [drawn('path', { class: 'zone', d, fill: `url(#map-${hatches[c]})` })] : [])],
-      c ? `class ${classes[c].letter}${classes[c].name && classes[c].name !== `class ${classes[c].letter}` ? `, ${classes[c].name}` : ''}` : 'own figure of creepage'));
+      c ? `class ${classes[c].letter}${classes[c].name && classes[c].name !== `class ${classes[c].letter}` ? `, ${classes[c].name}` : ''}` : plain));
   });
   items.push(item([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), item([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
   severities.forEach((name, i) => items.push(item([drawn('path', { class: `mark mark-${i}`, d: markAt[i](12, 9) })], name)));

@@ -114,7 +114,9 @@ structures:
 # Lines, one or more for each line; they order structures whose numbers do not. Without structures, every vertex is one.
 # routes: {file: routes.geojson, properties: {line: line}}
 
-# Polygons with a pollution class a to e (or a level of 1986, I to IV), or with a specific creepage of their own.
+# Polygons with a pollution class a to e (or a level of 1986, I to IV), or with a specific_creepage of their own, in mm/kV.
+# A figure says its base, in specific_creepage_base beside it or here for all of them: Um/√3 (phase-to-earth, as unified
+# specific creepage) or Um (phase-to-phase, as the levels of 1986), such as specific_creepage_base: Um.
 zones:
   file: zones.geojson
 

@@ -1,0 +1,101 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// judgement judges a subject by the specific creepage of its structure.
+type judgement func(s audit.Subject, t *audit.Trace) audit.Verdict
+
+// installedAgainstSite judges the creepage of the string as built against what its site asks for.
+func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
+	return atSite(s, t, basis.EditionsApart, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		required := requiredCreepage(s, t)
+		addInstalledCreepage(t, s.Assembly, audit.Observed)
+		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
+		if s.NeedsSentence(v) {
+			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %s needs %.1f mm%s.",
+				s.Assembly.Hanging(), s.Assembly.CreepageMM, siteInWords(s), required, unitsThatWouldDo(s, required)))
+		}
+		return v
+	})
+}
+
+// atSite judges by what a site asks for as far as that is known. Where the class is in doubt only what no reading of the
+// zones would turn stands; the rest is not assessed. within is the margin, as a share, within which the two editions may
+// judge differently.
+func atSite(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+	v := byEditions(s, t, within, judge)
+	site := s.Structure
+	switch {
+	case site.Doubt == audit.NoReason:
+		return v
+	case site.LesserCreepage > 0 && v.Outcome == audit.Meets:
+		return v
+	case v.Outcome == audit.FallsShort && (site.LesserCreepage == 0 || fallsShortAt(s, site.LesserCreepage, judge)):
+		return v
+	}
+	clearSteps(t)
+	return audit.CannotTell(site.Doubt)
+}
+
+// fallsShortAt tells whether a subject would fall short at another specific creepage too.
+func fallsShortAt(s audit.Subject, specificCreepage float64, judge judgement) bool {
+	there := *s.Structure
+	there.SpecificCreepage = specificCreepage
+	s.Structure, s.Trial = &there, true
+	return judge(s, nil).Outcome == audit.FallsShort
+}
+
+// byEditions judges by the basis in force. Where that is the default only, what meets by one edition and falls short by the
+// other is an advisory that says so.
+func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+	v := judge(s, t)
+	if v.Outcome > audit.FallsShort || s.Criteria.CreepageBasisStated || !(math.Abs(v.Margin) <= within) {
+		return v
+	}
+	other, ok := byOtherEdition(s)
+	if !ok {
+		return v
+	}
+	quiet := other
+	quiet.Trial = true
+	meetsBy := other.Criteria.CreepageBasis
+	switch w := judge(quiet, nil); {
+	case w.Outcome > audit.FallsShort || w.Outcome == v.Outcome:
+		return v
+	case v.Outcome == audit.Meets:
+		clearSteps(t)
+		v, meetsBy = judge(other, t), s.Criteria.CreepageBasis
+	}
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s On the %s basis it meets; the project states no creepage_basis, so this is an advisory.", v.Sentence, meetsBy))
+	}
+	return v.As(audit.Advisory)
+}
+
+// byOtherEdition is a subject with the figure that the other edition has for its class; ok is false where the figure in force
+// is of no edition.
+func byOtherEdition(s audit.Subject) (other audit.Subject, ok bool) {
+	class := s.Structure.Class
+	if own := &s.Criteria.OwnSpecificCreepage.MMPerKV; int(class) >= len(own) || !math.IsNaN(own[class]) {
+		return s, false
+	}
+	criteria, site := *s.Criteria, *s.Structure
+	criteria.CreepageBasis = criteria.CreepageBasis.Other()
+	if site.SpecificCreepage, ok = basis.SpecificCreepage(criteria.CreepageBasis, class); !ok {
+		return s, false
+	}
+	s.Criteria, s.Structure = &criteria, &site
+	return s, true
+}
+
+func clearSteps(t *audit.Trace) {
+	if t.On() {
+		t.Steps = nil
+	}
+}

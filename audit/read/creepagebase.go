@@ -1,0 +1,54 @@
+package read
+
+import (
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/goccy/go-yaml/ast"
+)
+
+const baseHint = "31 mm/kV on Um is 53.7 mm/kV on Um/√3: a figure without its base says nothing"
+
+// baseKey reads the base of figures of specific creepage.
+func baseKey(to *basis.Base) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		base, known := basis.ParseBase(text)
+		if !ok || !known {
+			return wrong(node, baseHint, "%s %s is no base of specific creepage, expected %s", name, written(node), basis.BaseWords)
+		}
+		*to = base
+		return nil
+	}
+}
+
+// specificCreepageKey reads the user's own figures by class, with their base: {base: Um/√3, e: 60}. The least that is
+// believed is the figure of class a on that base.
+func specificCreepageKey(to *audit.OwnCreepage, high float64) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		keys := section{{"base", baseKey(&to.Base)}}
+		for class := basis.ClassA; class <= basis.ClassF; class++ {
+			keys = append(keys, key{class.String(), floatKey(&to.MMPerKV[class], math.Inf(-1), math.Inf(1))})
+		}
+		if problem := keys.read(name, node); problem != nil {
+			return problem
+		}
+		entries, _ := mapping(node)
+		for _, entry := range entries {
+			letter, _ := scalar(entry.Key)
+			class, isClass := basis.ParseClass(letter)
+			if !isClass || math.IsNaN(to.MMPerKV[class]) {
+				continue
+			}
+			if to.Base == basis.NoBase {
+				return wrong(node, baseHint, "%s says no base, expected base: %s", name, basis.BaseWords)
+			}
+			if least := basis.LeastSpecificCreepage(to.Base); to.MMPerKV[class] < least || to.MMPerKV[class] > high {
+				return wrong(entry.Value, rangeHint, "%s %s is out of range, expected %v to %v on %s", letter, written(entry.Value), least, high, to.Base)
+			}
+		}
+		return nil
+	}
+}

@@ -1,0 +1,64 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The outputs say nothing of a class that is in doubt, and that it is.
+func TestOutputsOfZonesInDoubt(t *testing.T) {
+	p := longLine(t, 20)
+	p.Criteria.DefaultClass = basis.ClassB
+	first := p.Structures[0]
+	p.Zones = []audit.Zone{square(basis.ClassE, "works", first.Lon, first.Lat, 0.0005), square(basis.ClassUnknown, "harbour", first.Lon, first.Lat, 0.001)}
+	p.Zones[1].Unknown, p.Zones[0].Broken = audit.ZoneClassUnreadable, true
+	r := assessed(t, p, 1)
+	there := r.Network.Structure(0, 0)
+	elsewhere := r.Network.Structure(0, 10)
+
+	require.Empty(t, structureRecordOf(r, &there).ZoneClass)
+	require.EqualValues(t, "b", structureRecordOf(r, &elsewhere).ZoneClass)
+
+	needs, err := requirements(context.Background(), r)
+	require.NoError(t, err)
+	i := 0
+	for q := range needs {
+		if i == 0 {
+			require.Empty(t, q.class)
+		} else if i == 10 {
+			require.Equal(t, "b", q.class)
+		}
+		i++
+	}
+
+	for row := range zoneLayer(r).Rows {
+		require.Nil(t, row.Values[0], "the class in its area is not known")
+		require.True(t, math.IsNaN(row.Values[1].(float64)))
+	}
+
+	data := dataOf(t, pageOf(t, r))
+	require.Equal(t, int64(basis.ClassUnknown), data.Structures.Class[0])
+	require.Equal(t, "harbour", data.Texts[data.Zones[data.Structures.Zone[0]].Label])
+	for _, z := range data.Zones {
+		require.True(t, z.Doubtful)
+		require.Equal(t, basis.ClassUnknown, z.Class)
+	}
+
+	var out bytes.Buffer
+	Explanation(&out, r.Network, 0, 0, audit.Explain(r.Network, r.Checks, 0, 0))
+	require.Contains(t, out.String(), `class          not known: class of the zone not readable (zone "harbour", `)
+	p.Zones[1].Unknown = audit.NoReason
+	p.Zones[1].Class = basis.ClassC
+	r = assessed(t, p, 1)
+	out.Reset()
+	Explanation(&out, r.Network, 0, 0, audit.Explain(r.Network, r.Checks, 0, 0))
+	require.Contains(t, out.String(), "class          c, 34.7 mm/kV (zone \"harbour\"")
+	require.Contains(t, out.String(), "as far as is known: a worse zone may lie here, whose area is not readable (zone \"works\"")
+}
