@@ -209,6 +209,17 @@ func TestCalculatedTensions(t *testing.T) {
 	s.Criteria.LoadCases = []LoadCase{{Uplift: true, From: MaximumTension, IceMM: 10, IceDensityKgPerM3: 900}}
 	require.InDelta(t, 28000/(w1+math.Pi*900*0.010*0.031*basis.Gravity), s.ColdConstantM(), 1e-6, "with its ice")
 
+	for name, change := range map[string]func(s *Subject){
+		"another conductor":  func(s *Subject) { s.Structure.LineConductor = false },
+		"no conductor":       func(s *Subject) { s.Line.Conductor = nil },
+		"mass unknown":       func(s *Subject) { s.Line.Conductor.MassKgPerM = math.NaN() },
+		"beyond the extract": func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, math.NaN() },
+		"no cold tension":    func(s *Subject) { s.Line.Row.ColdTensionKN = math.NaN() },
+	} {
+		unknown := known(t)
+		change(unknown)
+		require.True(t, math.IsNaN(unknown.ColdConstantM()), name)
+	}
 	for from, want := range map[TensionFrom]float64{MaximumTension: 28, ColdTension: 24, EverydayTension: 18, GivenTension: 21, ShareOfStrength: 0.4 * 89.67} {
 		load, reason := s.Load(&LoadCase{From: from, TensionKN: 21, Share: 0.4, Factor: 1})
 		require.Equal(t, NoReason, reason)

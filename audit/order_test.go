@@ -55,6 +55,25 @@ func TestVerticesOfARingAreStructures(t *testing.T) {
 	require.InDelta(t, last.ChainageM+last.SpanAheadM, sections[0].LengthM, 1e-6)
 }
 
+// Around a ring conductors change between the last span and the first as anywhere else.
+func TestConductorsOfARing(t *testing.T) {
+	s := newSketch(t)
+	ring := []orb.Point{{10, 50}, {10.01, 50}, {10.012, 50.01}, {10, 50.01}, {10, 50}}
+	for i, carries := range []string{"Wolf", "Wolf", "Lynx", "Lynx"} {
+		row := s.structure("ring", string("abcd"[i]), ring[i][0], ring[i][1])
+		row.Sequence, row.ConductorAhead = math.NaN(), s.p.Symbols.Number(carries)
+	}
+	s.p.Routes = []Route{{Line: s.p.Symbols.Number("ring"), Parts: [][]orb.Point{ring}}}
+	n := s.network()
+	require.True(t, n.Lines[0].Closed)
+	require.Equal(t, "the conductor changes from Lynx to Wolf", n.at(t, "ring", "a").Changes)
+	require.Empty(t, n.at(t, "ring", "b").Changes)
+	require.Equal(t, "the conductor changes from Wolf to Lynx", n.at(t, "ring", "c").Changes)
+	require.Empty(t, n.at(t, "ring", "d").Changes)
+	s.p.Structures[3].ConductorAhead = s.p.Symbols.Number("Dog")
+	require.Equal(t, "the conductor changes from Lynx to Dog", s.network().at(t, "ring", "d").Changes)
+}
+
 // A sequence that rises by one step in most places has a gap where it rises by more; an irregular one has none.
 func TestSequenceGapsNeedARegularSequence(t *testing.T) {
 	for _, c := range []struct {
