@@ -155,6 +155,8 @@ func TestCrossingsBySide(t *testing.T) {
 		{"no rule behind, asked ahead", spans(pipeline, railway), "shortfall 1/2", ""},
 		{"no rule on the other side", spans(pipeline, none, tensionOn(audit.Ahead)), nothing, ""},
 		{"nothing crossed", spans(none, none), nothing, ""},
+		{"nothing crossed, duty not stated", spans(none, none, duty(audit.DutyUnknown)), nothing, ""},
+		{"duty not stated", spans(none, railway, duty(audit.DutyUnknown)), "not assessed: duty not stated", ""},
 		{"nobody says what is crossed", spans(none, none, notGiven), "not assessed: no crossings and no long-span limit given", ""},
 		{"only long spans are told", spans(none, none, notGiven, longLimit(300, 300)), nothing, ""},
 		{"long span ahead", spans(none, long, longLimit(300, 400)), "shortfall 1/2", "is 400 m long; the criteria ask for double strings from 350 m on"},
