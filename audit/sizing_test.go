@@ -132,8 +132,11 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 		change func(s *sketch)
 		want   float64
 	}{
-		"swing":             {func(*sketch) {}, 0}, // 8.4 N/m of wind against 9.55 N/m of weight swing by 41.3°
-		"swing, less wind":  {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa = 100 }, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
+		"swing":            {func(*sketch) {}, 0}, // 8.4 N/m of wind against 9.55 N/m of weight swing by 41.3°
+		"swing, less wind": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa = 100 }, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
+		"half a degree": {func(s *sketch) {
+			s.p.Criteria.LoadCases[0].WindPa = (weight*math.Tan(40*math.Pi/180) - 2*28000*math.Sin(0.25*math.Pi/180)) / (0.021 * span)
+		}, 0.5},
 		"strength governs":  {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, 8 }, turn(math.Sqrt(4000*4000-weight*weight) - wind/4)},
 		"strength does not": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, 120 }, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
 		"strength not assessed": {func(s *sketch) {

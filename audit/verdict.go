@@ -66,9 +66,10 @@ type Verdict struct {
 // tolerance is the relative difference up to which two figures are equal. Equality meets.
 const tolerance = basis.Tolerance
 
-// compare is −1, 0 or 1 as a is less than, equal to (within tolerance) or more than b; 0 where one is NaN.
+// compare is −1, 0 or 1 as a is less than, equal to (within tolerance of the smaller) or more than b; 0 where one is NaN.
+// Nothing but itself equals an infinite figure.
 func compare(a, b float64) int {
-	switch slack := tolerance * max(math.Abs(a), math.Abs(b)); {
+	switch slack := tolerance * min(math.Abs(a), math.Abs(b), math.MaxFloat64); {
 	case a < b-slack:
 		return -1
 	case a > b+slack:

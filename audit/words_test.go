@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,12 +12,13 @@ func TestParsePhases(t *testing.T) {
 	for text, want := range map[string]string{
 		"A": "A", "ABC": "A,B,C", "R,Y,B": "R,Y,B", "ryb": "R,Y,B", "L1L2L3": "L1,L2,L3", "L1, L3": "L1,L3", "A/C": "A,C",
 		"1 2 3": "1,2,3", "123": "1,2,3", "top": "top", "left, right": "left,right",
+		"ABCR": "A,R,B,C", "l1l2": "L1,L2", "L2L3": "L2,L3", "b": "B", "red+blue": "red,blue",
 	} {
 		set, ok := ParsePhases(text)
 		require.True(t, ok, text)
 		require.Equal(t, want, set.String(), text)
 	}
-	for _, text := range []string{"", "X", "AA", "TOPS", "A,X", "ABCRY"} {
+	for _, text := range []string{"", "X", "AA", "TOPS", "A,X", "ABCRY", "L1L2X", "L1L2L1", "L1L2L3L1L2", "ABA", "L1L"} {
 		_, ok := ParsePhases(text)
 		require.False(t, ok, text)
 	}
@@ -52,6 +55,89 @@ func TestComparisonsMeetAtEquality(t *testing.T) {
 	require.Equal(t, Meets, AtMost(2, 2, "deg").Outcome)
 	require.Equal(t, FallsShort, AtMost(2.00001, 2, "deg").Outcome)
 	require.Equal(t, Advisory, AtMost(3, 2, "deg").As(Advisory).Severity)
+	require.Equal(t, Note, AtMost(3, 2, "deg").As(Note).As(Advisory).Severity, "no verdict weighs more again")
+	require.Equal(t, Meets, AtLeast(-1-1e-10, -1, "").Outcome)
+	require.Equal(t, FallsShort, AtLeast(-2, -1, "").Outcome)
+	require.Equal(t, Meets, AtMost(-2, -1, "").Outcome)
+	require.Equal(t, FallsShort, AtMost(0, -1, "").Outcome)
+}
+
+// Nothing equals what has no end: a load without a string to carry it is never met.
+func TestAnInfiniteFigureIsNeverMet(t *testing.T) {
+	inf := math.Inf(1)
+	require.Equal(t, FallsShort, AtLeast(120, inf, "kN").Outcome)
+	require.Equal(t, FallsShort, AtMost(inf, 0.75, "").Outcome)
+	require.Equal(t, FallsShort, AtMost(1, -inf, "").Outcome)
+	require.Equal(t, []int{-1, 1, 0, -1, 0}, []int{compare(1, inf), compare(inf, 1), compare(inf, inf), compare(-inf, inf), compare(math.NaN(), inf)})
+}
+
+// The margin is what is left over what is required, or of what is allowed over what is there; none where nothing divides.
+func TestMargins(t *testing.T) {
+	require.InDelta(t, 0.25, AtLeast(10, 8, "").Margin, 1e-12)
+	require.InDelta(t, -0.2, AtLeast(8, 10, "").Margin, 1e-12)
+	require.InDelta(t, 0.25, AtMost(8, 10, "").Margin, 1e-12)
+	require.InDelta(t, -0.2, AtMost(10, 8, "").Margin, 1e-12)
+	for _, v := range []Verdict{AtLeast(8, 0, ""), AtMost(0, 8, ""), IsWord(true, "a", "a"), DoesNotApply(IsJumper), CannotTell(NoClass), AtLeast(math.NaN(), 1, "")} {
+		require.True(t, math.IsNaN(v.Margin))
+	}
+}
+
+// A sentence is for people: there is none on trial, and none where a check meets.
+func TestWhoNeedsASentence(t *testing.T) {
+	s := Subject{}
+	require.True(t, s.NeedsSentence(Verdict{Outcome: FallsShort}))
+	require.False(t, s.NeedsSentence(Verdict{Outcome: Meets}))
+	s.Trial = true
+	require.False(t, s.NeedsSentence(Verdict{Outcome: FallsShort}))
+}
+
+func TestMessagesOfFaults(t *testing.T) {
+	for _, c := range []struct {
+		fault Fault
+		want  string
+	}{
+		{Fault{Kind: MissingValue, Column: "Line", Expected: "is missing"}, "line is missing"},
+		{Fault{Kind: MissingValue, Column: "Line", Value: "?", Expected: "says nothing"}, `line "?" says nothing`},
+		{Fault{Kind: UnknownWord, Column: "Duty", Expected: "is no duty"}, `duty "" is no duty`},
+		{Fault{Kind: UnknownWord, Value: "x", Expected: "is no duty"}, `"x" is no duty`},
+	} {
+		require.Equal(t, c.want, c.fault.Message())
+	}
+	tables := []Table{{File: "a.geojson"}, {File: "r.xlsx", Sheet: "S", Columns: map[string]string{"Duty": "F"}}}
+	require.Equal(t, "r.xlsx!S!F12", Fault{At: Source{1, 12}, Column: "Duty"}.Where(tables))
+	require.Equal(t, "r.xlsx!S row 12", Fault{At: Source{1, 12}, Column: "Side"}.Where(tables))
+	require.Equal(t, "r.xlsx!S", Fault{At: Source{1, 0}, Column: "Duty"}.Where(tables))
+	require.Equal(t, "a.geojson row 3", Fault{At: Source{0, 3}}.Where(tables))
+}
+
+// Texts come back as they went in, up to the longest that is kept whole.
+func TestTextsAndSymbols(t *testing.T) {
+	var texts Texts
+	var at []TextAt
+	long := strings.Repeat("x", longestText)
+	in := []string{"", "a", "12A", strings.Repeat("b", 255), strings.Repeat("c", 256), long, long + "y", "last"}
+	for _, text := range in {
+		place, err := texts.Add(text)
+		require.NoError(t, err)
+		at = append(at, place)
+	}
+	in[6] = strings.Repeat("x", longestText-3) + "…"
+	for i := range in {
+		require.Equal(t, in[i], texts.Get(at[i]))
+	}
+	require.Zero(t, at[0])
+
+	var symbols Symbols
+	_, known := symbols.Find("L")
+	require.False(t, known)
+	a, b := symbols.Number("L"), symbols.Number("M")
+	require.Equal(t, []Symbol{a, b, 0}, []Symbol{symbols.Number("L"), symbols.Number("M"), symbols.Number("")})
+	require.Equal(t, []string{"L", "M", ""}, []string{symbols.Text(a), symbols.Text(b), symbols.Text(0)})
+	found, known := symbols.Find("M")
+	require.Equal(t, b, found)
+	require.True(t, known)
+	_, known = symbols.Find("")
+	require.True(t, known)
 }
 
 func TestFaultsAreCountedBeyondTheList(t *testing.T) {

@@ -57,6 +57,8 @@ func TestValidate(t *testing.T) {
 		{"flat hole", poly(big, []orb.Point{{1, 1}, {2, 1}, {3, 1}, {1, 1}}), ErrNoArea, "ring 2: ring encloses no area"},
 		{"bow tie", poly([]orb.Point{{0, 0}, {4, 4}, {4, 0}, {0, 5}, {0, 0}}), ErrCrossesItself,
 			"ring 1, position 1: ring crosses itself: the edge from 0, 0 meets the edge from position 3"},
+		{"bow tie elsewhere", poly([]orb.Point{{3, 1}, {7, 5}, {7, 1}, {3, 6}, {3, 1}}), ErrCrossesItself,
+			"ring 1, position 1: ring crosses itself: the edge from 3, 1 meets the edge from position 3"},
 		{"bow tie after a repeated position", poly([]orb.Point{{0, 0}, {0, 0}, {4, 4}, {4, 0}, {0, 5}, {0, 0}}), ErrCrossesItself,
 			"ring 1, position 1: ring crosses itself: the edge from 0, 0 meets the edge from position 4"},
 		{"crosses at a position", poly([]orb.Point{{0, 0}, {1, 0}, {1, 1}, {1, 3}, {2, 3}, {2, 1}, {1, 1}, {0, 1}, {0, 0}}), ErrCrossesItself,

@@ -193,3 +193,29 @@ func TestLocateAgainstAllEdges(t *testing.T) {
 		require.GreaterOrEqual(t, offM, wantM-0.002)
 	})
 }
+
+// Where several parts could follow, the one given first does; a loop runs as it was given.
+func TestOfPartsThatMeetTheFirstFollows(t *testing.T) {
+	w, p, n, e, a, b := orb.Point{10, 50}, orb.Point{10.01, 50}, orb.Point{10.01, 50.01}, orb.Point{10.02, 50}, orb.Point{10.02, 50.02}, orb.Point{10, 50.02}
+	back := func(part []orb.Point) []orb.Point {
+		part = slices.Clone(part)
+		slices.Reverse(part)
+		return part
+	}
+	north, east, loop, twin := []orb.Point{p, n}, []orb.Point{p, e}, []orb.Point{p, a, b, p}, []orb.Point{p, b, a, p}
+	for name, c := range map[string]struct{ parts [][]orb.Point }{
+		"north first": {[][]orb.Point{{w, p}, north, east}}, "east first": {[][]orb.Point{{w, p}, east, north}},
+		"north turned": {[][]orb.Point{{w, p}, back(north), east}}, "east turned": {[][]orb.Point{{w, p}, back(east), north}},
+		"both turned": {[][]orb.Point{{w, p}, back(east), back(north)}}, "the second turned": {[][]orb.Point{{w, p}, east, back(north)}},
+		"a loop": {[][]orb.Point{{w, p}, loop}}, "a loop the other way": {[][]orb.Point{{w, p}, twin}},
+		"a loop first": {[][]orb.Point{{w, p}, loop, north, east}}, "two loops": {[][]orb.Point{{w, p}, twin, loop, east}},
+	} {
+		route, err := NewRoute(c.parts)
+		require.NoError(t, err)
+		next := c.parts[1]
+		if next[0] != p {
+			next = back(next)
+		}
+		require.Equal(t, next, route.Points()[1:1+len(next)], name)
+	}
+}

@@ -206,6 +206,30 @@ func TestTwelveFourteenSixteenDiscs(t *testing.T) {
 	}
 }
 
+// At sea level 12 discs withstand the lightning level of 1050 kV, but 441 kV wet of 460; 13 withstand 0.90·530 = 477 kV (disc
+// table and pair, value from memory).
+func TestWetWithstandGovernsAtSeaLevel(t *testing.T) {
+	check, s := example(t, "wet-withstand")
+	units, governs := unitsNeeded(s, checks.All()...)
+	require.Equal(t, 13, units)
+	require.Same(t, check, governs)
+}
+
+// The checks whose requirement decides how long a string is, and the one that is told one class worse.
+func TestChecksThatSize(t *testing.T) {
+	var sizes, headroom []string
+	for _, check := range checks.All() {
+		if check.Sizes {
+			sizes = append(sizes, check.ID)
+		}
+		if check.Headroom {
+			headroom = append(headroom, check.ID)
+		}
+	}
+	require.Equal(t, []string{"creepage", "lightning-withstand", "switching-withstand", "wet-withstand"}, sizes)
+	require.Equal(t, []string{"creepage"}, headroom)
+}
+
 // Discs 80/110 kV meet, 60/80 meets exactly, 80/105 falls short (published: California General Order 64-A rule 55.3).
 func TestPunctureMargin(t *testing.T) {
 	check, s := example(t, "puncture-margin")

@@ -64,7 +64,15 @@ const (
 	anywhere     = ": a tension assembly may stand anywhere"
 )
 
-func duty(d audit.Duty) func(*audit.Subject) { return func(s *audit.Subject) { s.Assembly.Duty = d } }
+// duty gives the assembly a duty and changes a little more.
+func duty(d audit.Duty, more ...func(*audit.Subject)) func(*audit.Subject) {
+	return func(s *audit.Subject) {
+		s.Assembly.Duty = d
+		for _, m := range more {
+			m(s)
+		}
+	}
+}
 
 func tensionOn(side audit.Side) func(*audit.Subject) {
 	return func(s *audit.Subject) { s.Assembly.Duty, s.Assembly.Side = audit.Tension, side }

@@ -1,8 +1,10 @@
 package checks_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -113,4 +115,38 @@ func own(class basis.Class, mmPerKV float64) (figures audit.OwnCreepage) {
 	}
 	figures.Base, figures.MMPerKV[class] = basis.PerPhaseToEarth, mmPerKV
 	return figures
+}
+
+// A formula that a spreadsheet evaluates quotes the very table and constants that judged.
+func TestSheetFormulasQuoteTheTables(t *testing.T) {
+	sheet := func(id, symbol string, change func(s *audit.Subject)) string {
+		check, s := example(t, id)
+		change(&s)
+		var trace audit.Trace
+		check.Run(s, &trace)
+		i := slices.IndexFunc(trace.Steps, func(step audit.Step) bool { return step.Symbol == symbol })
+		require.GreaterOrEqual(t, i, 0)
+		return trace.Steps[i].Sheet
+	}
+	column := func(value func(f basis.Flashover) float64) string {
+		var list []string
+		for n := 1; ; n++ {
+			f, ok := basis.StringFlashover(n, 146, 255)
+			if !ok {
+				require.Len(t, list, 20)
+				return "CHOOSE(MIN(MAX(INT(x),1),19)," + strings.Join(list, ",") + ")"
+			}
+			list = append(list, fmt.Sprint(value(f)))
+		}
+	}
+	none := func(*audit.Subject) {}
+	lightning := sheet("lightning-withstand", "U_w", none)
+	require.Contains(t, lightning, "(1-1.28*0.03)*MIN(")
+	require.Contains(t, lightning, column(func(f basis.Flashover) float64 { return f.PositiveKV }))
+	require.Contains(t, lightning, column(func(f basis.Flashover) float64 { return f.NegativeKV }))
+	wet := sheet("wet-withstand", "U_w", none)
+	require.Contains(t, wet, "0.9*")
+	require.Contains(t, wet, column(func(f basis.Flashover) float64 { return f.WetKV }))
+	require.Equal(t, "IF(H>1000,EXP(m*(H-1000)/8150),1)", sheet("lightning-withstand", "K_a", none))
+	require.Equal(t, "MAX(1,EXP(m*H/8150))", sheet("lightning-withstand", "K_a", func(s *audit.Subject) { s.Criteria.AltitudeBasis = basis.SeaLevel }))
 }

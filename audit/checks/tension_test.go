@@ -31,6 +31,11 @@ func TestWhoNeedsTension(t *testing.T) {
 			"advisory suspension/tension", "where circuit 1 ends"},
 		{"line runs on under another name", func(s *audit.Subject) { s.Structure.RunsOn = 7 }, "advisory suspension/tension", "line T2 of its voltage runs on"},
 		{"neither", func(s *audit.Subject) {}, "shortfall suspension/tension", "where the line ends; a tension"},
+		{"shackle of unknown voltage", duty(audit.Shackle, unknownVoltage), "not assessed: voltage of the line not stated", ""},
+		{"shackle, voltage unreadable", duty(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }),
+			"not assessed: a field it needs is faulty, see Faults", ""},
+		{"shackle, another cell unreadable", duty(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellTension) }),
+			"not assessed: voltage of the line not stated", ""},
 	})
 	judge(t, "tension-at-tee", []judgement{
 		{"nobody asks for it", func(s *audit.Subject) {}, "advisory suspension/tension", "where line T2 ends"},
@@ -56,6 +61,10 @@ func TestWhoNeedsTension(t *testing.T) {
 	})
 	check, s := example(t, "tension-at-uplift")
 	require.True(t, math.IsNaN(check.Run(s, nil).Margin), "nothing to divide by")
+}
+
+func unknownVoltage(s *audit.Subject) {
+	s.Line.HighestKV, s.Line.Row.NominalKV = math.NaN(), math.NaN()
 }
 
 // The deviation limit is met at equality; what is only a default, doubtful or within survey accuracy weighs less.
@@ -146,6 +155,8 @@ func TestCrossingsBySide(t *testing.T) {
 		{"no rule behind, asked ahead", spans(pipeline, railway), "shortfall 1/2", ""},
 		{"no rule on the other side", spans(pipeline, none, tensionOn(audit.Ahead)), nothing, ""},
 		{"nothing crossed", spans(none, none), nothing, ""},
+		{"nothing crossed, duty not stated", spans(none, none, duty(audit.DutyUnknown)), nothing, ""},
+		{"duty not stated", spans(none, railway, duty(audit.DutyUnknown)), "not assessed: duty not stated", ""},
 		{"nobody says what is crossed", spans(none, none, notGiven), "not assessed: no crossings and no long-span limit given", ""},
 		{"only long spans are told", spans(none, none, notGiven, longLimit(300, 300)), nothing, ""},
 		{"long span ahead", spans(none, long, longLimit(300, 400)), "shortfall 1/2", "is 400 m long; the criteria ask for double strings from 350 m on"},

@@ -1,0 +1,159 @@
+package audit
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"dryarc/audit/basis"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// Each assumption names the lines that it touches, and is silent where it touches none. Line A of two is changed.
+func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
+	row := func(change func(row *LineRow)) func(s *sketch) { return func(s *sketch) { change(&s.p.Lines[0]) } }
+	assembly := func(change func(a *AssemblyRow)) func(s *sketch) {
+		return func(s *sketch) { change(&s.p.Assemblies[0]) }
+	}
+	conductor := row(func(row *LineRow) { row.Conductor, row.ColdTensionKN = 0, 20 })
+	loads := func(more ...func(s *sketch)) func(s *sketch) {
+		return func(s *sketch) {
+			s.p.Conductors = basis.Conductors()
+			s.p.Lines[0].Conductor, s.p.Lines[0].ColdTensionKN = s.p.Symbols.Number("Panther"), 20
+			for _, m := range more {
+				m(s)
+			}
+		}
+	}
+	level := row(func(row *LineRow) { row.LightningKV = 650 })
+	gap := func(change func(s *sketch)) func(s *sketch) {
+		return func(s *sketch) {
+			direct := UnknownDirectValues()
+			direct.ArcingMM = 1300
+			s.p.Direct = append(s.p.Direct, direct)
+			s.p.Assemblies[0].Direct = 1
+			level(s)
+			change(s)
+		}
+	}
+	const none, all = "", "all"
+	for name, c := range map[string]struct {
+		says   string
+		change func(s *sketch)
+		want   string
+	}{
+		"deviation limit of the line":    {"bear a deviation up to 2°", row(func(row *LineRow) { row.DeviationLimitDeg = 3 }), "B"},
+		"deviation limit of neither":     {"bear a deviation up to 2°", func(*sketch) {}, all},
+		"deviation limit of the project": {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
+		"tees among two lines":           {"makes a tee there", func(*sketch) {}, all},
+		"tees of one line": {"makes a tee there", func(s *sketch) {
+			s.p.Structures, s.p.Lines, s.p.Assemblies = s.p.Structures[:3], s.p.Lines[:1], nil
+		}, none},
+		"default class nowhere needed": {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassUnknown }, none},
+		"default class":                {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassB }, all},
+		"high ground": {"structures stand above 1500 m", func(s *sketch) {
+			s.p.Criteria.DefaultClass = basis.ClassB
+			s.p.Structures[1].GroundM = 1501
+		}, "A"},
+		"ground at 1500 m":       {"structures stand above 1500 m", func(s *sketch) { s.p.Structures[1].GroundM = 1500 }, none},
+		"level":                  {"cover sites up to 1000 m", level, "A"},
+		"switching level":        {"cover sites up to 1000 m", row(func(row *LineRow) { row.SwitchingKV = 750 }), "A"},
+		"no level":               {"cover sites up to 1000 m", func(*sketch) {}, none},
+		"switching exponent":     {"exponent for switching impulse", row(func(row *LineRow) { row.SwitchingKV = 750 }), "A"},
+		"no switching level":     {"exponent for switching impulse", level, none},
+		"gap formula":            {"The gap factor is 1.25", gap(func(*sketch) {}), "A"},
+		"gap, no level":          {"The gap factor is", gap(func(s *sketch) { s.p.Lines[0].LightningKV = math.NaN() }), none},
+		"gap, other level":       {"The gap factor is", gap(func(s *sketch) { s.p.Lines[0].LightningKV, s.p.Lines[0].SwitchingKV = math.NaN(), 750 }), "A"},
+		"gap, tested":            {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].LightningKV = 700 }), none},
+		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies[0].Duty = EarthWire }), none},
+		"gap of no distance":     {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = math.NaN() }), none},
+		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), none},
+		"route": {"off the route of their line", func(s *sketch) {
+			s.p.Routes = []Route{{Line: s.p.Symbols.Number("A"), Parts: [][]orb.Point{{{10, 50}, {10.01, 50}}}}}
+		}, "A"},
+		"no route":                       {"off the route of their line", func(*sketch) {}, none},
+		"parallel strings under load":    {"share their load equally", loads(assembly(func(a *AssemblyRow) { a.Strings = 2 })), "A"},
+		"single strings under load":      {"share their load equally", loads(), none},
+		"parallel strings without loads": {"share their load equally", assembly(func(a *AssemblyRow) { a.Strings = 2 }), none},
+		"highest voltage of the table":   {"taken from IEC 60038", row(func(row *LineRow) { row.NominalKV = 132 }), "A"},
+		"highest voltage stated":         {"taken from IEC 60038", row(func(row *LineRow) { row.NominalKV, row.HighestKV = 132, 145 }), none},
+		"system not stated":              {"three-phase one with earthed neutral", row(func(row *LineRow) { row.NominalKV = 132 }), "A"},
+		"system stated":                  {"three-phase one with earthed neutral", row(func(row *LineRow) { row.NominalKV, row.System = 132, Earthed }), none},
+		"system and voltage unknown":     {"three-phase one with earthed neutral", func(*sketch) {}, none},
+		"disc table":                     {"read from the table of 146 mm discs", level, "A"},
+		"schedule assumes a level":       {"The schedule of requirements assumes", row(func(row *LineRow) { row.NominalKV = 132 }), "A"},
+		"schedule has a level":           {"The schedule of requirements assumes", row(func(row *LineRow) { row.NominalKV, row.LightningKV = 132, 650 }), none},
+		"attachments not stated":         {"Attachment heights are not stated", loads(), "A"},
+		"attachments stated": {"Attachment heights are not stated", loads(func(s *sketch) {
+			for i := range 3 {
+				s.p.Structures[i].AttachmentM = 20
+			}
+		}), none},
+		"one attachment not stated": {"Attachment heights are not stated", loads(func(s *sketch) {
+			for i := range 2 {
+				s.p.Structures[i].AttachmentM = 20
+			}
+		}), "A"},
+		"load case without cold tension": {"Attachment heights are not stated", loads(func(s *sketch) {
+			s.p.Lines[0].ColdTensionKN, s.p.Criteria.LoadCases = math.NaN(), []LoadCase{{Name: "wind", Factor: 1}}
+		}), "A"},
+		"neither":               {"Attachment heights are not stated", loads(func(s *sketch) { s.p.Lines[0].ColdTensionKN = math.NaN() }), none},
+		"no conductor":          {"Attachment heights are not stated", conductor, none},
+		"number of conductors":  {"One conductor per phase", loads(), "A"},
+		"one conductor stated":  {"One conductor per phase", loads(row(func(row *LineRow) { row.Subconductors = 1 })), none},
+		"twin conductor stated": {"One conductor per phase", loads(row(func(row *LineRow) { row.Subconductors = 2 })), none},
+		"another datum":         {"positions of a.gpkg are in", func(s *sketch) { s.p.Inputs = []Input{{File: "a.gpkg", System: "X", DatumM: 1}} }, all},
+		"datum of WGS 84":       {"positions of a.gpkg are in", func(s *sketch) { s.p.Inputs = []Input{{File: "a.gpkg", System: "X"}} }, none},
+	} {
+		s := newSketch(t)
+		s.straight("A", 3)
+		s.straight("B", 3)
+		for i := range s.p.Structures {
+			s.p.Structures[i].GroundM = 100
+			if i > 2 {
+				s.p.Structures[i].Lat = 51
+			}
+		}
+		s.line("A")
+		s.line("B")
+		s.assembly("A", "2", "1", "A", Suspension, NoSide)
+		c.change(s)
+		n := s.network()
+		r, err := Assess(context.Background(), n, []*Check{sizing()}, Options{Workers: 1})
+		require.NoError(t, err)
+		got := none
+		for _, a := range r.Run.Assumptions {
+			if strings.Contains(a.Text, c.says) {
+				got = all
+				for i, l := range a.Lines {
+					if i == 0 {
+						got = ""
+					}
+					got += s.p.Symbols.Text(l)
+				}
+			}
+		}
+		require.Equal(t, c.want, got, name)
+	}
+}
+
+// Reasons stand in one order, whichever line gave them first; lines that are not assessed touch nothing.
+func TestReasonsOfAllLinesStandInOrder(t *testing.T) {
+	s := newSketch(t)
+	s.straight("A", 3)
+	s.straight("B", 3)
+	check := sizing()
+	check.Of = OfStructure
+	check.Headroom, check.Sizes = false, false
+	verdicts := []Verdict{CannotTell(NoClass), DoesNotApply(SideIsEmpty), DoesNotApply(NotAtTerminal), CannotTell(FaultyField), AtMost(1, 2, "").Because(GeometryDoubtful), CannotTell(NoClass)}
+	check.Judge = func(s Subject, _ *Trace) Verdict { return verdicts[s.Structure.Index] }
+	r, err := Assess(context.Background(), s.network(), []*Check{check}, Options{Workers: 1})
+	require.NoError(t, err)
+	require.Equal(t, []ReasonCount{{Meets, GeometryDoubtful, 1}, {NotApplicable, NotAtTerminal, 1}, {NotApplicable, SideIsEmpty, 1}, {NotAssessed, FaultyField, 1}, {NotAssessed, NoClass, 2}},
+		r.Coverage[0].Reasons)
+	require.InDelta(t, 100.0/4, r.AssessedPercent(), 1e-12)
+	require.Equal(t, 1.0, r.Coverage[0].WorstMargin)
+}
