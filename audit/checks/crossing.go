@@ -50,7 +50,7 @@ var doubleAtCrossing = audit.Check{
 		}
 		why := "crosses a " + kind + "; the criteria ask for double strings"
 		if kind == audit.LongSpanKind {
-			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpan(s.Structure), s.Criteria.LongSpanM.Value)
+			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpanM(s), s.Criteria.LongSpanM.Value)
 		}
 		return v.Saying(fmt.Sprintf("A single string (%s) at a span that %s%s.", s.Assembly.Hanging(), why, byLoad(s)))
 	},
@@ -150,9 +150,16 @@ func byLoad(s audit.Subject) string {
 	return fmt.Sprintf("; the load alone, %.0f kN on a string of %g kN, does not", pull.Required, rating)
 }
 
-func longerSpan(s *audit.Structure) float64 {
-	if math.IsNaN(s.SpanAheadM) || s.SpanBackM > s.SpanAheadM {
-		return s.SpanBackM
+// longerSpanM is the longer of the spans that an assembly holds: of a tension assembly the one on its side.
+func longerSpanM(s audit.Subject) float64 {
+	back, ahead := s.Structure.SpanBackM, s.Structure.SpanAheadM
+	switch {
+	case s.Assembly.Duty.HasSides() && s.Assembly.Side == audit.Back:
+		return back
+	case s.Assembly.Duty.HasSides() && s.Assembly.Side == audit.Ahead:
+		return ahead
+	case math.IsNaN(ahead) || back > ahead:
+		return back
 	}
-	return s.SpanAheadM
+	return ahead
 }
