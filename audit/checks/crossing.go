@@ -89,8 +89,12 @@ var tensionAtCrossing = audit.Check{
 			return notAsked(reason)
 		}
 		v := takesTension(s)
-		addDuty(t, s, "a span crosses "+kind, basis.OwnFigure)
-		return v.Saying(inWords(s, v, "at a span that crosses a "+kind))
+		what, where := "a span crosses "+kind, "at a span that crosses a "+kind
+		if kind == audit.LongSpanKind {
+			what, where = "a span is long", "at a "+kind
+		}
+		addDuty(t, s, what, basis.OwnFigure)
+		return v.Saying(inWords(s, v, where))
 	},
 }
 

@@ -22,3 +22,15 @@ func TestALongSpanIsToldByItsOwnLength(t *testing.T) {
 		require.Contains(t, v.Sentence, want)
 	}
 }
+
+func TestALongSpanCrossesNothing(t *testing.T) {
+	structure := structureOf(audit.Tangent, 0)
+	structure.Ahead = audit.Asked{Kinds: []string{audit.LongSpanKind}, Tension: audit.LongSpanKind}
+	s := suspensionAt(structure)
+	s.Criteria.LongSpanM = audit.Stated(250)
+	var trace audit.Trace
+	v := tensionAtCrossing.Run(s, &trace)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.Contains(t, v.Sentence, "at a long span")
+	require.NotContains(t, v.Sentence, "crosses")
+}
