@@ -121,7 +121,7 @@ func (c *Criteria) SpecificCreepage(class basis.Class) float64 {
 	return math.NaN()
 }
 
-// CreepageSource says where the specific creepage of a place comes from: the table of the basis, or the project, which
+// CreepageSource says where the specific creepage of a structure comes from: the table of the basis, or the project, which
 // states it for the class or for the zone.
 func (c *Criteria) CreepageSource(class basis.Class, mmPerKV float64) basis.Clause {
 	value, ok := basis.SpecificCreepage(c.CreepageBasis, class)

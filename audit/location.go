@@ -21,7 +21,7 @@ func AtStructure(line, structure int) Location {
 	return Location{Line: line, Structure: structure, To: nowhere, Assembly: nowhere}
 }
 
-// compareLocations orders locations along the lines, so that no two of one check are equal but those of one place.
+// compareLocations orders locations along the lines, so that no two of one check are equal but those of one location.
 func (n *Network) compareLocations(a, b *Location) int {
 	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure), cmp.Compare(a.To, b.To),
 		naturalCompare([]byte(n.Project.Symbols.Text(a.Circuit)), []byte(n.Project.Symbols.Text(b.Circuit))),

@@ -1,10 +1,10 @@
 // Package report writes what an audit found.
 //
-// One *audit.Result enters; files leave, or none: a workbook for the people who act, GeoJSON for the GIS, JSON for
-// programs, and a short summary for the terminal. Every file carries the run's id, holds the same for the same result,
+// One *audit.Result enters; files leave, or none: a workbook for the people who act, a page for everybody, GeoJSON for the
+// GIS, JSON for programs, what else is asked for by name, and a short summary for the terminal. Every file carries the run's id, holds the same for the same result,
 // and is written beside its final name first, so that a failed run leaves the earlier files whole.
 //
-// Each output is a function in a file of its own. To add one, write it and name it in outputs.
+// Each output is a function in a file of its own, and named in outputs or onRequest.
 package report
 
 // Caution stands in every output that people read.

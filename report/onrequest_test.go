@@ -30,9 +30,9 @@ func TestOutputsOnRequest(t *testing.T) {
 	require.NoError(t, Write(context.Background(), dir, r))
 	plain := filesIn(t, dir)
 	require.NoError(t, Write(context.Background(), dir, r, Also()...))
-	for _, name := range []string{"audit.gpkg", "exceptions.csv", "exceptions.kml", "requirements.csv"} {
-		require.NotContains(t, plain, name)
-		require.Contains(t, filesIn(t, dir), name)
+	for _, o := range onRequest() {
+		require.NotContains(t, plain, o.name)
+		require.Contains(t, filesIn(t, dir), o.name)
 	}
 
 	old := read(t, dir, "exceptions.csv")
@@ -46,7 +46,7 @@ func TestUnknownOutputsAreNamed(t *testing.T) {
 	var unknown *UnknownOutput
 	require.ErrorAs(t, err, &unknown)
 	require.Equal(t, "shp", unknown.Name)
-	require.EqualError(t, err, `output "shp" is none of csv, gpkg, kml, requirements`)
+	require.EqualError(t, err, `output "shp" is none of `+strings.Join(Also(), ", "))
 	require.Empty(t, filesIn(t, dir))
 }
 

@@ -4,7 +4,7 @@ package basis
 const PhaseKVPerDisc = 11.0
 
 // PracticeFloor returns the number of standard discs below which a string is doubtful for its nominal voltage. It
-// finds errors of a register and is no rule of design: usual strings are longer.
+// finds mistakes of a register and is no rule of design: usual strings are longer.
 //
 //	n = ceil(Un / √3 / 11)
 //

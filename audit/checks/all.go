@@ -1,5 +1,7 @@
-// Package checks is the list of checks, one file per family. A check is thin: it takes the model's figures, asks a
-// formula of package basis, and gives a verdict.
+// Package checks is the list of checks, one file per family.
+//
+// An audit.Subject enters a check, a value with all that is known of it; an audit.Verdict leaves, and where a trace is given
+// the steps that lead to it. A check is thin: it takes the subject's figures, asks a formula of package basis, and compares.
 package checks
 
 import "dryarc/audit"

@@ -248,7 +248,7 @@ func carriesPhase(s audit.Subject) audit.Reason {
 	return audit.NoReason
 }
 
-// requiredCreepage is the creepage in mm that a string needs at its place.
+// requiredCreepage is the creepage in mm that a string needs where it hangs.
 func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
 	kad := basis.DiameterFactor(s.Assembly.AverageDiameterMM())
 	ka, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value)

@@ -51,7 +51,7 @@ var doubleAtCrossing = audit.Check{
 		}
 		why := "crosses a " + kind + "; the criteria ask for double strings"
 		if kind == audit.LongSpanKind {
-			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpan(s.Structure), s.Criteria.LongSpanM.Value)
+			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpanM(s), s.Criteria.LongSpanM.Value)
 		}
 		return v.Saying(fmt.Sprintf("A single string (%s) at a span that %s%s.", s.Assembly.Hanging(), why, byLoad(s)))
 	},
@@ -91,8 +91,12 @@ var tensionAtCrossing = audit.Check{
 			return notAsked(reason)
 		}
 		v := takesTension(s)
-		addDuty(t, s, "a span crosses "+kind, basis.OwnFigure)
-		return v.Saying(inWords(s, v, "at a span that crosses a "+kind))
+		what, where := "a span crosses "+kind, "at a span that crosses a "+kind
+		if kind == audit.LongSpanKind {
+			what, where = "a span is long", "at a "+kind
+		}
+		addDuty(t, s, what, basis.OwnFigure)
+		return v.Saying(inWords(s, v, where))
 	},
 }
 
@@ -149,9 +153,16 @@ func byLoad(s audit.Subject) string {
 	return fmt.Sprintf("; the load alone, %.0f kN on a string of %g kN, does not", pull.Required, rating)
 }
 
-func longerSpan(s *audit.Structure) float64 {
-	if math.IsNaN(s.SpanAheadM) || s.SpanBackM > s.SpanAheadM {
-		return s.SpanBackM
+// longerSpanM is the longer of the spans that an assembly holds: of a tension assembly the one on its side.
+func longerSpanM(s audit.Subject) float64 {
+	back, ahead := s.Structure.SpanBackM, s.Structure.SpanAheadM
+	switch {
+	case s.Assembly.Duty.HasSides() && s.Assembly.Side == audit.Back:
+		return back
+	case s.Assembly.Duty.HasSides() && s.Assembly.Side == audit.Ahead:
+		return ahead
+	case math.IsNaN(ahead) || back > ahead:
+		return back
 	}
-	return s.SpanAheadM
+	return ahead
 }

@@ -136,7 +136,7 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name str
 	return v
 }
 
-// requiredWithstand is the withstand voltage at sea level that a string needs at its place, in kV.
+// requiredWithstand is the withstand voltage at sea level that a string needs where it hangs, in kV.
 func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float64) {
 	ka, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, s.Structure.GroundM, s.Criteria.Exponent(shape))
 	if err != nil {

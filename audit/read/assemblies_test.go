@@ -2,6 +2,7 @@ package read
 
 import (
 	"math"
+	"reflect"
 	"testing"
 	"time"
 
@@ -160,4 +161,15 @@ func TestAssemblyValues(t *testing.T) {
 	require.Equal(t, int16(12), counted.UnitsPerString)
 	require.Equal(t, "B", p.Tables[2].Columns["Line"], "columns are known by their own headings")
 	require.Equal(t, "L", p.Tables[2].Columns["Creepage"])
+}
+
+// A figure that is forgotten there would be lost where a row states it alone.
+func TestEachDirectValueCountsAsStated(t *testing.T) {
+	unknown := audit.UnknownDirectValues()
+	require.False(t, anyStated(&unknown))
+	for i := range reflect.TypeFor[audit.DirectValues]().NumField() {
+		d := unknown
+		reflect.ValueOf(&d).Elem().Field(i).SetFloat(1)
+		require.True(t, anyStated(&d), reflect.TypeFor[audit.DirectValues]().Field(i).Name)
+	}
 }

@@ -25,6 +25,7 @@ type layer struct {
 
 	// of the file being read
 	table      uint16
+	format     string // in words
 	positions  positionCount
 	properties propertyCount
 	outsider   orb.Point
@@ -67,10 +68,12 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	}
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
+		l.format = "GeoPackage"
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	default:
+		l.format = "GeoJSON"
 		count, err = readFeatures(in, l.placing, each)
 	}
 	switch {
@@ -113,15 +116,11 @@ func (l *layer) finish(in *input) error {
 // account tells how the file that was read was understood.
 func (l *layer) account(count int) Understanding {
 	columns, ignored := l.properties.account()
-	format := "GeoJSON"
-	if l.project.Tables[l.table].Sheet != "" {
-		format = "GeoPackage"
-	}
 	notes := l.placing.understood()
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
-	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
+	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"

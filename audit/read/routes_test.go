@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// withLayer returns a base whose project file names one more layer, and writes it; the base stays small that way.
+// readWith returns a base whose project file names one more layer, and writes it; the base stays small that way.
 func readWith(t *testing.T, section, properties, text string, project string) (*audit.Project, error) {
 	t.Helper()
 	b := newBase()

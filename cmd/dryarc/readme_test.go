@@ -13,6 +13,7 @@ import (
 	"dryarc/audit/basis"
 	"dryarc/audit/checks"
 	"dryarc/geo"
+	"dryarc/report"
 
 	"github.com/stretchr/testify/require"
 )
@@ -42,6 +43,13 @@ func TestREADMEListsTheChecks(t *testing.T) {
 		fmt.Fprintf(&table, "| `%s` | %s | %s | %s |\n", check.ID, check.Of, check.Severity, check.Title)
 	}
 	requireInREADME(t, "checks", table.String())
+}
+
+// What an output holds is written by hand; that each on request is named is not left to that.
+func TestREADMENamesTheOutputsOnRequest(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	require.NoError(t, err)
+	require.Contains(t, string(readme), "`--also "+strings.Join(report.Also(), ",")+"`")
 }
 
 // The schedule of a 132 kV line (Um 145 kV, lightning level 650 kV) at sea level and at 3000 m, one structure in each of
