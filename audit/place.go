@@ -6,6 +6,7 @@ type Place struct {
 	Side       Side   // NoSide where no side is meant
 	Expected   Phases // of the circuit
 	Present    Phases // that hang here
+	Mixed      Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
 	Tension    bool   // the circuit has tension assemblies at this structure
 	SideKnown  bool   // every tension assembly of the circuit says its side
 	Assemblies int    // of the circuit at this structure
@@ -14,12 +15,13 @@ type Place struct {
 
 // appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each
 // side where the circuit has tension assemblies whose sides are known. A line end needs its line side only.
-// Assemblies without sides (suspension, pin, post, shackle) serve both sides.
+// Assemblies without sides (suspension, pin, post, shackle) serve both sides, but for a phase that also hangs in tension
+// here: its conductor is cut, and what takes no one-sided pull holds neither end of it.
 func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
 		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
-		var unsided Phases
+		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		for k := range assemblies {
 			a := &assemblies[k]
@@ -36,6 +38,9 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 				sided[a.Side] |= a.Phases
 			} else {
 				unsided |= a.Phases
+				if a.Duty != Shackle {
+					yielding |= a.Phases
+				}
 			}
 		}
 		if p.Assemblies == 0 && (s.Index < c.First || s.Index > c.Last) {
@@ -49,6 +54,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		}
 		for _, side := range sides {
 			p.Side, p.Present = side, unsided|sided[side]
+			p.Mixed = yielding & (sided[Back] | sided[Ahead]) &^ sided[side]
 			places = append(places, p)
 		}
 	}

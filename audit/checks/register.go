@@ -122,10 +122,13 @@ var sideMissing = audit.Check{
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.CommonPractice},
 	Method: audit.Method{
-		Formula: "N_side ≥ 1",
-		Symbols: []audit.Explained{{Symbol: "N_side", Meaning: "phases of the circuit that are held on this side of the structure"}},
-		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. Where a tension assembly does not say its side, it is not assessed. Jumper, " +
-			"earth-wire and guy insulators stand apart.",
+		Formula: "N_side ≥ max(1, N)",
+		Symbols: []audit.Explained{
+			{Symbol: "N_side", Meaning: "phases of the circuit that are held on this side of the structure"},
+			{Symbol: "N", Meaning: "these, and the phases that hang in tension on the other side and in suspension here"},
+		},
+		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. A phase that hangs in tension on one side and in suspension, on a pin or a post as " +
+			"well is not held on the other. Where a tension assembly does not say its side, it is not assessed. Jumper, earth-wire and guy insulators stand apart.",
 		Example: audit.Example{
 			Story: "Tension assemblies behind a structure, none ahead",
 			Subject: func() audit.Subject {
@@ -144,9 +147,13 @@ var sideMissing = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
-		held := math.Min(float64(p.Present.Count()), float64(p.Expected.Count()))
+		held := math.Min(float64((p.Present &^ p.Mixed).Count()), float64(p.Expected.Count()))
+		required := math.Max(1, held+float64(p.Mixed.Count()))
+		if p.Mixed == audit.EveryPhase {
+			required = 1 // nobody says how many phases that is
+		}
 		switch {
-		case !p.SideKnown && p.FaultyRows, held == 0 && p.FaultyRows:
+		case !p.SideKnown && p.FaultyRows, held < required && p.FaultyRows:
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)
@@ -154,9 +161,16 @@ var sideMissing = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, ""), Role: audit.Observed})
 		}
-		v := audit.AtLeast(held, 1, "phases")
+		v := audit.AtLeast(held, required, "phases")
 		if v.Outcome == audit.Meets {
 			return v
+		}
+		switch {
+		case p.Mixed != 0 && held == 0:
+			return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s, where suspension, pin or post assemblies cannot hold it.", s.Name(p.Circuit), onSide(p.Side)))
+		case p.Mixed != 0:
+			v.Missing = p.Mixed
+			return v.Saying(fmt.Sprintf("Phase %s of circuit %s hangs in tension and otherwise here, but not in tension%s.", p.Mixed, s.Name(p.Circuit), onSide(p.Side)))
 		}
 		return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s.", s.Name(p.Circuit), onSide(p.Side)))
 	},
