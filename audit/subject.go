@@ -14,8 +14,10 @@ type Subject struct {
 	Line      *Line
 	Structure *Structure
 	Assembly  *Assembly
-	Place     *Place
-	Section   *Section
+	// Repeats are what later rows of the register say of the same assembly, where they differ from the first.
+	Repeats []Assembly
+	Place   *Place
+	Section *Section
 	// CrossingsGiven tells whether the project says what spans cross.
 	CrossingsGiven bool
 	// Trial tells that only the outcome and the figures of a verdict count, and nobody reads its sentence.

@@ -8,6 +8,7 @@ type visitor struct {
 	// What stands at the structure at hand; reused.
 	structure  Structure
 	assemblies []Assembly
+	repeats    []Assembly
 	places     []Place
 	loads      loadMemo
 }
@@ -51,6 +52,7 @@ func (v *visitor) visitStructure(base Subject, i int, each visit) {
 	for k := range v.assemblies {
 		s, here := base, at
 		s.Assembly = &v.assemblies[k]
+		s.Repeats = v.resolveRepeats(base.Line, s.Assembly)
 		here.Assembly, here.Circuit, here.Phase = s.Assembly.Row, s.Assembly.Circuit, s.Assembly.Phase
 		here.Side = v.n.Project.Assemblies[s.Assembly.Row].Side
 		each(OfAssembly, s, here)
@@ -73,9 +75,24 @@ func (v *visitor) resolve(line *Line) {
 	for _, row := range v.n.AssemblyRows(v.structure.Index) {
 		assembly := v.n.Assembly(row)
 		resolveAtStructure(&assembly, line, &v.structure)
-		assembly.Odd = v.n.oddness(line, v.structure.Index, row)
+		assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
 		v.assemblies = append(v.assemblies, assembly)
 	}
+}
+
+// resolveRepeats fills what the rows say that repeat the row of an assembly and differ from it.
+func (v *visitor) resolveRepeats(line *Line, of *Assembly) []Assembly {
+	if len(v.n.repeats) == 0 {
+		return nil
+	}
+	v.repeats = v.repeats[:0]
+	for _, r := range v.n.repeatsOf(uint32(of.Row)) {
+		assembly := v.n.Assembly(r.row)
+		resolveAtStructure(&assembly, line, &v.structure)
+		assembly.Odd = v.n.oddness(line, v.structure.Index, r.row, r.first)
+		v.repeats = append(v.repeats, assembly)
+	}
+	return v.repeats
 }
 
 func (v *visitor) registered(line *Line) Registered {

@@ -75,3 +75,92 @@ func TestSuspensionHoldsNoSideOfACutConductor(t *testing.T) {
 		})
 	}
 }
+
+// repeat adds a row to the end of the register that names the same assembly as another.
+func (b *base) repeat(row *audit.AssemblyRow, change func(later *audit.AssemblyRow)) {
+	later := *row
+	later.Source.Row = uint32(len(b.Assemblies) + 2)
+	change(&later)
+	b.Assemblies = append(b.Assemblies, later)
+	b.RowsRead++
+}
+
+func TestRowsThatRepeatOthers(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string
+		faults []string
+	}{
+		{"identical but for the remarks", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) { later.Remarks = later.Number })
+		}, nil, []string{"has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"}},
+		{"the later one is worse", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) { later.Defective = 2 })
+		}, []string{"sound-units 3 A"}, []string{"has an earlier row for this circuit, phase, side and duty (row 8), which differs: defective units 0 there, 2 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+		{"the earlier one is worse", func(b *base) {
+			b.repeat(b.rows(3)[0], func(*audit.AssemblyRow) {})
+			b.rows(3)[0].Defective = 2
+		}, []string{"sound-units 3 A"}, []string{"has an earlier row for this circuit, phase, side and duty (row 8), which differs: defective units 2 there, 0 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+		{"all phases at once", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) {
+				later.Phases, later.Phase, later.UnitsPerString = phasesOf(b.t, "ABC"), b.Symbols.Number("ABC"), 10
+			})
+		}, each("odd-one-out", 3), []string{"has an earlier row for this circuit, phase, side and duty (row 10), which differs: units per string 9 there, 10 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			c.change(b)
+			got := b.exceptions()
+			require.Equal(t, c.want, got)
+			var faults []string
+			for _, fault := range b.Faults.List() {
+				require.Equal(t, audit.DuplicateRow, fault.Kind)
+				faults = append(faults, fault.Expected)
+			}
+			require.Equal(t, c.faults, faults)
+		})
+	}
+}
+
+// One verdict stands for the rows of an assembly, at the first of them: what falls short, else what cannot be told.
+func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
+	b := newBase(t)
+	b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) {
+		later.Defective, later.Faulty = -1, audit.Cells(0).With(audit.CellDefective)
+	})
+	require.Equal(t, []string{"3 A not assessed a field it needs is faulty, see Faults"}, at(3, b.told("sound-units")))
+
+	b = newBase(t)
+	b.repeat(b.rows(3)[1], func(later *audit.AssemblyRow) { later.UnitsPerString = 5 })
+	n, err := audit.Arrange(b.Project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	require.Equal(t, b.RowsRead, n.RowsPlaced+n.RowsLeftOut)
+	require.Equal(t, 1, n.RowsLeftOut)
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{})
+	require.NoError(t, err)
+	short := map[string]int{}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		require.Equal(t, uint32(9), b.Assemblies[e.Assembly].Source.Row)
+		require.Contains(t, e.Verdict.Sentence, "row 32, which repeats this one")
+		short[checks.All()[e.Check].ID]++
+		var trace audit.Trace
+		again := r.Again(e.Check, &e.Location, n.Subject(&e.Location), &trace)
+		require.Equal(t, e.Verdict.Sentence, again.Sentence)
+		for _, step := range trace.Steps {
+			if step.Role == audit.Observed && e.Verdict.Observed.Word == "" {
+				require.InDelta(t, e.Verdict.Observed.Number, step.Result.Number, 1e-9, checks.All()[e.Check].ID)
+			}
+		}
+	}
+	require.Equal(t, 1, short["creepage"])
+	require.Equal(t, 1, short["units-for-voltage"])
+	for check, count := range short {
+		require.Equal(t, 1, count, check)
+	}
+}
