@@ -7,6 +7,7 @@ type Place struct {
 	Expected   Phases // of the circuit
 	Present    Phases // that hang here
 	Mixed      Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
+	Unsure     Phases // of Present, those of no row but such as have a faulty phase
 	Tension    bool   // the circuit has tension assemblies at this structure
 	SideKnown  bool   // every tension assembly of the circuit says its side
 	Assemblies int    // of the circuit at this structure
@@ -23,6 +24,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
+		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
 		for k := range assemblies {
 			a := &assemblies[k]
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
@@ -32,6 +34,9 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 				continue
 			}
 			p.Assemblies++
+			if !a.Faulty.Has(CellPhase) {
+				sure[a.sideHeld()] |= a.Phases
+			}
 			if a.Duty.HasSides() {
 				p.Tension = true
 				p.SideKnown = p.SideKnown && a.Side != NoSide
@@ -49,14 +54,24 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		sides := sidesOf(s, c)
 		if !p.Tension || !p.SideKnown || len(sides) == 0 {
 			p.Present = unsided | sided[NoSide] | sided[Back] | sided[Ahead]
+			p.Unsure = p.Present &^ (sure[NoSide] | sure[Back] | sure[Ahead])
 			places = append(places, p)
 			continue
 		}
 		for _, side := range sides {
 			p.Side, p.Present = side, unsided|sided[side]
 			p.Mixed = yielding & (sided[Back] | sided[Ahead]) &^ sided[side]
+			p.Unsure = p.Present &^ (sure[NoSide] | sure[side])
 			places = append(places, p)
 		}
 	}
 	return places
+}
+
+// sideHeld is the side on which an assembly holds its phases, NoSide where that is both, or not known.
+func (a *Assembly) sideHeld() Side {
+	if a.Duty.HasSides() {
+		return a.Side
+	}
+	return NoSide
 }

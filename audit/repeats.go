@@ -19,6 +19,7 @@ func (n *Network) leaveOutDuplicates() {
 	for line := range n.Lines {
 		l := &n.Lines[line]
 		for i := l.First; i < l.End; i++ {
+			n.countPhases(l, i)
 			rows := n.AssemblyRows(i)
 			n.structures[i].firstAssembly = uint32(len(kept))
 			for len(rows) > 0 {
@@ -57,7 +58,7 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 		different := false
 		for _, f := range firsts {
 			first := &p.Assemblies[f]
-			if !samePhase(first, row) {
+			if !p.samePhase(first, row) {
 				continue
 			}
 			if difference := p.difference(first, row); difference != "" {
@@ -84,10 +85,10 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 }
 
 // samePhase tells whether two rows of a group name a phase on a side in common. What a faulty cell would have said is not
-// known, and two earth wires share no phase.
-func samePhase(a, b *AssemblyRow) bool {
+// known, two earth wires share no phase, and rows of a register without phases are a phase each.
+func (p *Project) samePhase(a, b *AssemblyRow) bool {
 	names := func(r *AssemblyRow) bool {
-		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase)
+		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
 	}
 	return a.Side == b.Side && a.Phases&b.Phases != 0 && names(a) && names(b)
 }

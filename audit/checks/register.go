@@ -65,7 +65,8 @@ var phaseMissing = audit.Check{
 			{Symbol: "phases of the circuit", Meaning: "those that the Lines sheet states, else all that the register names for the circuit on this line"},
 		},
 		Limits: "Each circuit at each structure between its first and its last, everywhere on the line where the Lines sheet counts the circuits. Suspension, pin, post and shackle assemblies serve both " +
-			"sides. An advisory where nobody states the phases. A side without any assembly is side-missing's.",
+			"sides. In a register without a column Phase one row of a circuit is all its phases, and as many rows as it has phases are these; any other number is a fault, and not assessed. " +
+			"An advisory where nobody states the phases. A side without any assembly is side-missing's.",
 		Example: audit.Example{
 			Story: "Phases A and C registered of a circuit with A, B and C, phases stated",
 			Subject: func() audit.Subject {
@@ -85,7 +86,7 @@ var phaseMissing = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		missing := p.Expected &^ p.Present
-		if missing != 0 && p.FaultyRows {
+		if missing != 0 && p.FaultyRows || p.Unsure&p.Expected != 0 {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if p.Expected == audit.EveryPhase {

@@ -164,3 +164,55 @@ func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
 		require.Equal(t, 1, count, check)
 	}
 }
+
+// Of a register without a column Phase the rows of a circuit are its phases where they are as many.
+func TestRegisterWithoutPhases(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		phases []string // what phase-missing says of structures 3 and 5
+		fault  string
+	}{
+		{"a row for each phase", func(*base) {}, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"one row for all", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "3" && row.Source.Row > 8 })
+		}, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"the phases by their usual number", func(b *base) { b.Lines[0].Phases = 0 }, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"posts among the strings", func(b *base) { b.rows(3)[1].Duty = audit.Post }, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"one too few", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return row.Source.Row == 9 })
+		}, []string{"3 not assessed a field it needs is faulty, see Faults", "5 ahead meets", "5 back meets"},
+			"is not stated, and circuit 1 has 2 rows here: expected one row for each of its 3 phases, or one for all; each row is judged, phase-missing is not assessed"},
+		{"one too many on a side", func(b *base) {
+			b.repeat(b.rows(5)[0], func(*audit.AssemblyRow) {})
+		}, []string{"3 meets", "5 ahead not assessed a field it needs is faulty, see Faults", "5 back not assessed a field it needs is faulty, see Faults"},
+			"is not stated, and circuit 1 has 7 rows here: expected one row for each of its 3 phases, or one for all; each row is judged, phase-missing is not assessed"},
+		{"of a direct-current line that states none", func(b *base) {
+			b.Lines[0].Phases, b.Lines[0].System = 0, audit.DirectCurrent
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) != "3" })
+		}, []string{"3 not assessed a field it needs is faulty, see Faults"},
+			"is not stated, and circuit 1 has 3 rows here: nobody says how many phases it has; each row is judged, phase-missing is not assessed"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Tables[1].WithoutPhase = true
+			for i := range b.Assemblies {
+				b.Assemblies[i].Phase, b.Assemblies[i].Phases = 0, audit.EveryPhase
+			}
+			c.change(b)
+			found := b.told("phase-missing")
+			require.Equal(t, c.phases, slices.Concat(at(3, slices.Clone(found)), at(5, slices.Clone(found))))
+			n, err := audit.Arrange(&audit.Project{Criteria: b.Criteria, Makeups: b.Makeups, Units: b.Units, Conductors: b.Conductors, Tables: b.Tables,
+				Structures: b.Structures, Lines: b.Lines, Assemblies: b.Assemblies, Symbols: b.Symbols, Texts: b.Texts, RowsRead: b.RowsRead, RegisterGiven: true})
+			require.NoError(t, err)
+			require.Equal(t, b.RowsRead, n.RowsPlaced, "each row is judged")
+			if c.fault == "" {
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			faults := b.Faults.List()
+			require.Len(t, faults, 1)
+			require.Equal(t, c.fault, faults[0].Expected)
+		})
+	}
+}
