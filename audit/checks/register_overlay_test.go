@@ -3,6 +3,7 @@ package checks_test
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -214,5 +215,29 @@ func TestRegisterWithoutPhases(t *testing.T) {
 			require.Len(t, faults, 1)
 			require.Equal(t, c.fault, faults[0].Expected)
 		})
+	}
+}
+
+// Whether a line that ends here is of this line's voltage is told by Um in force, not by one column.
+func TestTeesByTheVoltageInForce(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		nominal, highest float64
+		tee              bool
+	}{
+		{132, nan, true}, {138, nan, true}, {138, 145, true}, {nan, 145, true}, {nan, nan, true},
+		{132, 123, false}, {110, nan, false}, {nan, 72.5, false}, {131, nan, false},
+	} {
+		b := newBase(t)
+		b.structure("tap", 1, 10+0.0042*6, 50.000001)
+		b.structure("tap", 2, 10+0.0042*6, 50.003)
+		row := audit.UnknownLineRow()
+		row.Line, row.NominalKV, row.HighestKV = b.Symbols.Number("tap"), c.nominal, c.highest
+		b.Lines = append(b.Lines, row)
+		var want []string
+		if c.tee {
+			want = each("tension-at-tee", 7)
+		}
+		require.Equal(t, want, b.exceptions(), "%g kV, Um %g kV", c.nominal, c.highest)
 	}
 }

@@ -61,7 +61,7 @@ var tensionAtTee = audit.Check{
 	Method: audit.Method{
 		Formula: "duty = tension",
 		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
-		Limits: "A structure, itself no line end, at which another line of the same voltage (or of a voltage unknown) ends whose next structure does not " +
+		Limits: "A structure, itself no line end, at which another line of the same Um (132 and 138 kV are both 145; or of a voltage unknown) ends whose next structure does not " +
 			"stand on this line. An advisory unless the criterion tension_at_tee asks for it.",
 		Example: audit.Example{
 			Story:   "A suspension assembly where another 132 kV line ends, the criteria silent",
