@@ -28,10 +28,10 @@ func (v *visitor) all(each visit) {
 	base := v.base()
 	each(OfLine, base, AtLine(v.line))
 	if line.RowsPlaced > 0 {
-		for _, section := range v.n.Sections(v.line, v.n.HeldAsRegistered) {
+		for _, section := range v.n.SectionsAsRegistered(v.line) {
 			s := base
 			s.Section = &section
-			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere})
+			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere, Circuit: section.Circuit})
 		}
 	}
 	for i := line.First; i < line.End; i++ {

@@ -241,3 +241,66 @@ func TestTeesByTheVoltageInForce(t *testing.T) {
 		require.Equal(t, want, b.exceptions(), "%g kV, Um %g kV", c.nominal, c.highest)
 	}
 }
+
+// A section ends only where every phase of its circuit hangs in tension on both sides.
+func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
+	of5 := func(b *base) []*audit.AssemblyRow { return b.rows(5) }
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string
+	}{
+		{"held", func(*base) {}, []string{"1 meets", "5 meets"}},
+		{"one phase in suspension", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && b.Symbols.Text(row.Phase) == "B" && row.Side == audit.Ahead
+			})
+			for _, row := range of5(b) {
+				if b.Symbols.Text(row.Phase) == "B" {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+				}
+			}
+		}, []string{"1 falls short"}},
+		{"one side", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+		}, []string{"1 falls short"}},
+		{"sides not stated", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+			for _, row := range of5(b) {
+				row.Side = audit.NoSide
+			}
+		}, []string{"1 not assessed side of the tension assembly not stated"}},
+		{"a duty not readable", func(b *base) {
+			row := of5(b)[0]
+			row.Duty, row.Faulty = audit.DutyUnknown, row.Faulty.With(audit.CellDuty)
+		}, []string{"1 not assessed a field it needs is faulty, see Faults"}},
+		{"nothing registered", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" })
+		}, []string{"1 not assessed no assembly registered here"}},
+		{"too long all the same", func(b *base) {
+			b.Lines[0].SectionLimitKM = 1
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" })
+		}, []string{"1 falls short"}},
+		{"another circuit in suspension", func(b *base) {
+			b.Lines[0].Circuits = 2
+			for _, row := range b.Assemblies {
+				if b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead {
+					continue
+				}
+				row.Circuit = b.Symbols.Number("2")
+				if b.Texts.Get(row.Number) == "5" {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+				}
+				b.Assemblies = append(b.Assemblies, row)
+			}
+			b.RowsRead = len(b.Assemblies)
+		}, []string{"1 falls short", "1 meets", "5 meets"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].SectionLimitKM = 2 // 1.2 km each way
+			c.change(b)
+			require.Equal(t, c.want, b.told("section-length"))
+		})
+	}
+}
