@@ -24,6 +24,7 @@ func (n *Network) placeRows() []int32 {
 		slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 	}
 	at := make([]int32, len(p.Assemblies))
+	var strays []stray
 	for i := range p.Assemblies {
 		row := &p.Assemblies[i]
 		at[i] = nowhere
@@ -43,12 +44,14 @@ func (n *Network) placeRows() []int32 {
 			return bytes.Compare(number(structure), text)
 		})
 		if !found {
+			strays = append(strays, stray{line, uint32(i)})
 			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
 				Expected: fmt.Sprintf("is no structure of line %q; the row is left out", p.Symbols.Text(row.Line))})
 			continue
 		}
 		at[i] = int32(part[place])
 	}
+	n.noteStrays(strays)
 	return at
 }
 

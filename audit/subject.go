@@ -35,7 +35,8 @@ type Registered struct {
 	CarryPhase   int32 // all but earth-wire and guy insulators, jumpers included
 	Duties       [Guy + 1]int32
 	NoRegister   bool
-	LineUnlisted bool // no row of the whole line
+	LineUnlisted bool   // no row of the whole line
+	Misspelt     string // number of a row left out that names the structure in another spelling, empty where there is none
 }
 
 // NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial.

@@ -96,7 +96,8 @@ func (v *visitor) resolveRepeats(line *Line, of *Assembly) []Assembly {
 }
 
 func (v *visitor) registered(line *Line) Registered {
-	r := Registered{Rows: int32(len(v.assemblies)), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
+	r := Registered{Rows: int32(len(v.assemblies)), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0,
+		Misspelt: v.n.misspelt[v.structure.Index]}
 	for i := range v.assemblies {
 		d := v.assemblies[i].Duty
 		r.Duties[d]++

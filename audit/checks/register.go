@@ -18,7 +18,8 @@ var nothingRegistered = audit.Check{
 		Formula: "N ≥ 1",
 		Symbols: []audit.Explained{{Symbol: "N", Meaning: "assemblies that carry a phase conductor or a jumper at the structure"}},
 		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered; a line of which the register " +
-			"has no row at all is not assessed.",
+			"has no row at all is not assessed, nor is a structure that a row left out names but for case, blanks, dashes, leading zeros or .0, nor any of a line of whose rows more than " +
+			"a tenth stand on no structure.",
 		Example: audit.Example{
 			Story: "A straight-run structure without a row",
 			Subject: func() audit.Subject {
@@ -45,7 +46,17 @@ var nothingRegistered = audit.Check{
 		if v.Outcome == audit.Meets {
 			return v
 		}
-		if s.Registered.Rows > 0 {
+		strays := s.Line.Strays
+		switch {
+		case s.Registered.Misspelt != "":
+			return audit.CannotTell(audit.NumberMisspelt).Saying(fmt.Sprintf("A row left out names structure %q, which may be this one.", s.Registered.Misspelt))
+		case strays.Many():
+			such := fmt.Sprintf("%q", strays.Row)
+			if strays.Structure != "" {
+				such = fmt.Sprintf("%s for %s", strays.Row, strays.Structure)
+			}
+			return audit.CannotTell(audit.ManyStrayRows).Saying(fmt.Sprintf("%d rows of this line stand on no structure, such as %s.", strays.Rows, such))
+		case s.Registered.Rows > 0:
 			return v.Saying("Only earth-wire or guy insulators are registered here.")
 		}
 		return v.Saying("The register has no row for this structure.")

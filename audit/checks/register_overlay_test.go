@@ -304,3 +304,64 @@ func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
 		})
 	}
 }
+
+// Where rows that were left out may be those of a structure, nobody can say that nothing is registered there.
+func TestNothingRegisteredBesideRowsLeftOut(t *testing.T) {
+	rename := func(b *base, from, to string, rows int) {
+		text, err := b.Texts.Add(to)
+		require.NoError(b.t, err)
+		for i := range b.Assemblies {
+			if b.Texts.Get(b.Assemblies[i].Number) == from && rows != 0 {
+				b.Assemblies[i].Number = text
+				rows--
+			}
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string // of structures 3 and 4
+	}{
+		{"no row", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+		}, []string{"3 meets", "4 falls short"}},
+		{"its rows name it otherwise", func(b *base) { rename(b, "4", " 0-04.0", -1) },
+			[]string{"3 meets", "4 not assessed a row left out names the structure in another spelling, see Faults"}},
+		{"a tenth of the rows elsewhere", func(b *base) { // 3 of 30
+			rename(b, "5", "95", 3)
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+			for _, phase := range []string{"A", "B", "C"} {
+				b.assembly(5, phase, audit.Jumper, audit.NoSide)
+			}
+		}, []string{"3 meets", "4 falls short"}},
+		{"more than a tenth", func(b *base) {
+			rename(b, "5", "95", 4)
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+		}, []string{"3 meets", "4 not assessed more than a tenth of the line's rows stand on no structure, see Faults"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			c.change(b)
+			found := b.told("nothing-registered")
+			require.Equal(t, c.want, slices.Concat(at(3, slices.Clone(found)), at(4, slices.Clone(found))))
+		})
+	}
+
+	b := newBase(t)
+	for i := range 9 { // as a spreadsheet may write 001 to 009
+		text, err := b.Texts.Add(fmt.Sprintf("%03d", i+1))
+		require.NoError(t, err)
+		if i != 2 {
+			b.Structures[i].Number = text
+		}
+	}
+	n, err := audit.Arrange(b.Project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	for _, d := range audit.Explain(n, checks.All(), 0, 3) {
+		if d.Check.ID == "nothing-registered" {
+			require.Equal(t, `A row left out names structure "4", which may be this one.`, d.Verdict.Sentence)
+		}
+	}
+	require.Equal(t, audit.Strays{Rows: 27, OfRows: 30, Row: "1", Structure: "001"}, n.Lines[0].Strays)
+}
