@@ -16,7 +16,9 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 		rows++
 		faulty = faulty || open
 		if row.Duty == Tension && !open {
-			sided[row.Side] |= row.Phases
+			for _, side := range row.Side.each() {
+				sided[side] |= row.Phases
+			}
 		}
 	}
 	all := func(phases Phases) bool { return c.Phases&^phases == 0 }

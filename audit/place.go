@@ -35,12 +35,16 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 			}
 			p.Assemblies++
 			if !a.Faulty.Has(CellPhase) {
-				sure[a.sideHeld()] |= a.Phases
+				for _, side := range a.sideHeld().each() {
+					sure[side] |= a.Phases
+				}
 			}
 			if a.Duty.HasSides() {
 				p.Tension = true
 				p.SideKnown = p.SideKnown && a.Side != NoSide
-				sided[a.Side] |= a.Phases
+				for _, side := range a.Side.each() {
+					sided[side] |= a.Phases
+				}
 			} else {
 				unsided |= a.Phases
 				if a.Duty != Shackle {

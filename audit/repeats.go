@@ -90,7 +90,7 @@ func (p *Project) samePhase(a, b *AssemblyRow) bool {
 	names := func(r *AssemblyRow) bool {
 		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
 	}
-	return a.Side == b.Side && a.Phases&b.Phases != 0 && names(a) && names(b)
+	return a.Side.Serves(b.Side) && a.Phases&b.Phases != 0 && names(a) && names(b)
 }
 
 // repeatsOf lists the rows that repeat one and differ from it.

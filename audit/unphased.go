@@ -13,6 +13,7 @@ func (p *Project) namesNoPhase(row *AssemblyRow) bool {
 // phaseRows counts the rows of one circuit at one structure that are of a register without phases.
 type phaseRows struct {
 	first   *AssemblyRow
+	rows    int
 	unsided int
 	sided   [Ahead + 1]int
 	faulty  bool // what a faulty row is cannot be told
@@ -23,9 +24,12 @@ func (c *phaseRows) add(row *AssemblyRow) {
 	if c.first == nil || row.Source.Row < c.first.Source.Row {
 		c.first = row
 	}
+	c.rows++
 	c.faulty = c.faulty || row.Faulty&keyCells != 0
 	if row.Duty.HasSides() {
-		c.sided[row.Side]++
+		for _, side := range row.Side.each() {
+			c.sided[side]++
+		}
 	} else {
 		c.unsided++
 	}
@@ -72,7 +76,7 @@ func (n *Network) countPhases(line *Line, structure int) {
 				want = fmt.Sprintf("expected one row for each of its %d phases, or one for all; each row is judged, phase-missing is not assessed", phases)
 			}
 			p.Faults.Add(Fault{Kind: MissingValue, At: count.first.Source, Column: "Phase",
-				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows(), want)})
+				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows, want)})
 		}
 		for _, r := range n.AssemblyRows(structure) {
 			if row := &p.Assemblies[r]; row.Circuit == c.Symbol && p.namesNoPhase(row) {
@@ -81,8 +85,6 @@ func (n *Network) countPhases(line *Line, structure int) {
 		}
 	}
 }
-
-func (c *phaseRows) rows() int { return c.unsided + c.sided[NoSide] + c.sided[Back] + c.sided[Ahead] }
 
 // phasesOf is how many phases a circuit has; of a line that is taken as three-phase it is three where nobody names them. 0
 // where it is unknown.

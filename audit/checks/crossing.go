@@ -113,7 +113,7 @@ func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reas
 		return "", audit.NoCrossings
 	}
 	for _, side := range [...]audit.Side{audit.Back, audit.Ahead} {
-		if s.Assembly.Duty.HasSides() && s.Assembly.Side != side {
+		if s.Assembly.Duty.HasSides() && !s.Assembly.Side.Serves(side) {
 			continue
 		}
 		asked := s.Structure.Ahead

@@ -10,6 +10,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
+	"dryarc/geo"
 
 	"github.com/stretchr/testify/require"
 )
@@ -364,4 +365,95 @@ func TestNothingRegisteredBesideRowsLeftOut(t *testing.T) {
 		}
 	}
 	require.Equal(t, audit.Strays{Rows: 27, OfRows: 30, Row: "1", Structure: "001"}, n.Lines[0].Strays)
+}
+
+// A row may hold a set each way.
+func TestOneRowForBothSides(t *testing.T) {
+	both := func(b *base) {
+		b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+		for _, row := range b.rows(5) {
+			row.Side = audit.BothSides
+		}
+	}
+	b := newBase(t)
+	both(b)
+	require.Empty(t, b.exceptions())
+	require.Zero(t, b.Faults.Total())
+
+	b = newBase(t)
+	both(b)
+	require.Equal(t, []string{"5 ahead meets", "5 back meets"}, at(5, b.told("side-missing")))
+
+	b = newBase(t)
+	both(b)
+	b.repeat(b.rows(5)[0], func(later *audit.AssemblyRow) { later.Side = audit.Ahead })
+	require.Empty(t, b.exceptions())
+	require.Equal(t, 1, b.Faults.Total(), "a row for one of the sides repeats it")
+
+	b = newBase(t)
+	both(b)
+	b.Crossings = []audit.Crossing{{Kind: b.Symbols.Number("river"), Polygons: []geo.Polygon{square(10+0.0042*4.5, 50, 0.001)}}}
+	require.Equal(t, slices.Concat(each("double-at-crossing", 5), each("double-at-crossing", 6)), withoutSide(b.exceptions()))
+}
+
+func withoutSide(keys []string) []string {
+	for i := range keys {
+		keys[i] = strings.TrimSuffix(keys[i], " both")
+	}
+	return keys
+}
+
+// A tension assembly whose side nobody states bears the larger pull of the two sides, and no less.
+func TestStrengthWhereTheSideIsNotStated(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base, row *audit.AssemblyRow)
+		want   []string
+	}{
+		{"strong", func(*base, *audit.AssemblyRow) {}, []string{"5 A meets"}},
+		{"weak", func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 50 })
+		}, []string{"5 A falls short"}},
+		{"beside a slack span", func(b *base, _ *audit.AssemblyRow) { b.Structures[5].Role = audit.Gantry },
+			[]string{"5 A not assessed a slack span to a gantry has a tension of its own, which is not stated"}},
+		{"not readable", func(_ *base, row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellSide) },
+			[]string{"5 A not assessed a field it needs is faulty, see Faults"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && (row.Side == audit.Ahead || b.Symbols.Text(row.Phase) != "A")
+			})
+			row := b.rows(5)[0]
+			row.Side = audit.NoSide
+			c.change(b, row)
+			require.Equal(t, c.want, at(5, b.told("strength")))
+		})
+	}
+}
+
+// With a calculated tension the sections before and after a structure pull differently.
+func TestTheLargerPullOfTheTwoSides(t *testing.T) {
+	worst := func(side audit.Side, backM, aheadM float64) float64 {
+		s := checks.ByID("strength").Method.Example.Subject()
+		structure := *s.Structure
+		structure.SpanBackM, structure.SpanAheadM, structure.RulingBackM, structure.RulingAheadM = backM, aheadM, backM, aheadM
+		structure.HeightBackM, structure.HeightM, structure.HeightAheadM, structure.LineConductor = 100, 100, 100, true
+		s.Structure = &structure
+		s.Assembly.Side = side
+		s.Line.Row.EverydayTensionKN, s.Line.Row.EverydayC = 18, 15
+		conductor := *s.Line.Conductor
+		conductor.AreaMM2, conductor.ModulusGPa, conductor.Expansion1e6PerK = 261.5, 80, 17.8
+		s.Line.Conductor = &conductor
+		s.Criteria.LoadCases = []audit.LoadCase{{Name: "cold", From: audit.CalculatedTension, TemperatureC: audit.Stated(-20), Factor: 1}}
+		pull, reason := s.WorstPull(0)
+		require.Equal(t, audit.NoReason, reason)
+		return pull.KN
+	}
+	short, long := worst(audit.Back, 150, 150), worst(audit.Back, 400, 400)
+	require.Greater(t, short, long*1.05, "in the cold the shorter spans pull harder")
+	for _, side := range []audit.Side{audit.NoSide, audit.BothSides} {
+		require.InDelta(t, short, worst(side, 150, 400), 1e-9)
+		require.InDelta(t, short, worst(side, 400, 150), 1e-9)
+	}
 }
