@@ -117,7 +117,7 @@ func TestALineReadFromItsOtherEnd(t *testing.T) {
 			got.Index, got.Source, got.Number = want.Index, want.Source, want.Number
 			requireAlike(r, want, got, fmt.Sprintf("structure %d of %d", i+1, len(spots)))
 		}
-		a, b := n.Sections(0, n.HeldAsRegistered), m.Sections(0, m.HeldAsRegistered)
+		a, b := n.SectionsAsRegistered(0), m.SectionsAsRegistered(0)
 		slices.Reverse(b)
 		require.Len(r, b, len(a))
 		for k := range a {

@@ -69,7 +69,7 @@ func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 		if a.Phases == EveryPhase {
 			a.Phases = c.Phases
 		}
-		if a.Duty.HasSides() && a.Side == NoSide && !a.Faulty.Has(CellSide) {
+		if a.Duty.HasSides() && a.Side != Back && a.Side != Ahead && !a.Faulty.Has(CellSide) {
 			if sides := sidesOf(s, c); len(sides) == 1 {
 				a.Side = sides[0]
 			}

@@ -102,11 +102,16 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		if check.Of != kind {
 			continue
 		}
-		if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
-			a.passOver(i, at, outcome, reason)
-			continue
+		var v Verdict
+		if len(a.subject.Repeats) > 0 {
+			v = check.worst(&a.subject, nil)
+		} else {
+			if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
+				a.passOver(i, at, outcome, reason)
+				continue
+			}
+			v = check.judge(&a.subject, nil)
 		}
-		v := check.judge(&a.subject, nil)
 		a.tallies[i].count(&v)
 		if a.each != nil {
 			a.each(i, *at, v)

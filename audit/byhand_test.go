@@ -34,6 +34,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 	line.Conductor, line.ColdTensionKN, line.NominalKV, line.DeviationLimitDeg = s.p.Symbols.Number("Panther"), 20, 132, 3
 	s.line("T").NominalKV = 132
 	s.assembly("L", "3", "1", "A", Tension, Back)
+	s.assembly("L", "3", "1", "A", Tension, Ahead)
 	at := func(lon float64) [][]orb.Point { return [][]orb.Point{{{lon, -1}, {lon, 1}}} }
 	s.p.Crossings = []Crossing{{Kind: s.p.Symbols.Number("river"), Lines: at(10.001)}, {Kind: s.p.Symbols.Number("pipeline"), Lines: at(10.002)},
 		{Kind: s.p.Symbols.Number("railway"), Lines: at(10.004)}}
@@ -53,7 +54,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 	want := []Structure{
 		{Position: orb.Point{10, 0}, GroundM: 100, AttachmentM: 20, SpanBackM: nan, SpanAheadM: 333.958472, DeviationDeg: nan, Role: Terminal, Family: TerminalFamily,
 			WindSpanM: 166.979236, HeightBackM: nan, HeightM: 120, HeightAheadM: 100, RulingBackM: nan, RulingAheadM: 294.523689, LineConductor: true,
-			WeightSpanColdM: 292.169040, Ahead: firstSpan, Class: basis.ClassD, Zone: 1, SpecificCreepage: 43.3, Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 3},
+			WeightSpanColdM: 292.169040, Ahead: firstSpan, Class: basis.ClassD, Zone: 1, SpecificCreepage: 43.3, Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7},
 		{Position: orb.Point{10.003, 0}, GroundM: 85, AttachmentM: 15, ChainageM: 333.958472, SpanBackM: 333.958472, SpanAheadM: 222.638982, Declared: Suspension,
 			WindSpanM: 278.298727, HeightBackM: 120, HeightM: 100, HeightAheadM: 110, RulingBackM: 294.523689, RulingAheadM: 294.523689, LineConductor: true,
 			WeightSpanColdM: 59.136849, Back: firstSpan, Ahead: secondSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Tangent, Family: TangentFamily,
@@ -61,11 +62,11 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		{Position: orb.Point{10.005, 0}, GroundM: 90, AttachmentM: 20, ChainageM: 556.597454, SpanBackM: 222.638982, SpanAheadM: 445.277963, TeeOf: tap, Shared: true,
 			WindSpanM: 333.958472, HeightBackM: 100, HeightM: 110, HeightAheadM: 130, RulingBackM: 294.523689, RulingAheadM: 445.277963, LineConductor: true,
 			WeightSpanColdM: 334.091031, Back: secondSpan, Ahead: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Tee, Family: TangentFamily,
-			Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 3, Faulty: s.p.Structures[2].Faulty},
+			Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7, Faulty: s.p.Structures[2].Faulty},
 		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, ChainageM: 1001.875417, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
 			WindSpanM: 222.638982, HeightBackM: 110, HeightM: 130, HeightAheadM: nan, RulingBackM: 445.277963, RulingAheadM: nan, LineConductor: true,
 			WeightSpanColdM: 316.478496, Back: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Terminal, Family: TerminalFamily,
-			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason}, DeviationLimitDeg: 3, PinLimitDeg: 3},
+			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason}, DeviationLimitDeg: 3, PinLimitDeg: 7},
 	}
 	for i := range want {
 		got := n.Structure(0, i)
@@ -81,9 +82,9 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 	require.Equal(t, []string{"river", "pipeline"}, n.Crossed(0))
 	require.InDelta(t, math.Atan2(20, 333.958472)*180/math.Pi, -n.ChordSlope(0, 0), 1e-6)
 	require.True(t, math.IsNaN(n.ChordSlope(0, 3)))
-	require.Equal(t, []Section{{First: 0, Last: 2, LengthM: 556.597454, Spans: 2, RulingM: 294.523689}, {First: 2, Last: 3, LengthM: 445.277963, Spans: 1, RulingM: 445.277963}},
-		rounded(n.Sections(0, n.HeldAsRegistered)))
-	require.Equal(t, 0, Longest(n.Sections(0, n.HeldAsRegistered)).First, "the longest comes first")
+	require.Equal(t, []Section{{First: 0, Last: 2, LengthM: 556.597454, Spans: 2, RulingM: 294.523689, Unsure: NothingRegisteredHere, SurelyM: 333.958472}, {First: 2, Last: 3, LengthM: 445.277963, Spans: 1, RulingM: 445.277963, SurelyM: 445.277963}},
+		rounded(n.SectionsAsRegistered(0)))
+	require.Equal(t, 0, Longest(n.SectionsAsRegistered(0)).First, "the longest comes first")
 	require.Equal(t, 0, Longest([]Section{{First: 7, LengthM: 1}, {First: 0, LengthM: 2}, {First: 8, LengthM: 1}}).First)
 	require.Zero(t, Longest(nil))
 }
@@ -93,6 +94,7 @@ func rounded(sections []Section) []Section {
 	for i := range sections {
 		s := &sections[i]
 		s.LengthM, s.RulingM = math.Round(s.LengthM*1e6)/1e6, math.Round(s.RulingM*1e6)/1e6
+		s.SurelyM = math.Round(s.SurelyM*1e6) / 1e6
 	}
 	return sections
 }

@@ -67,14 +67,15 @@ func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
 const runReach = 2
 
 // oddness compares the string of an assembly with the others of its duty at the structure, else with those of the run
-// of structures around it. It needs at least two alike at the structure, or uniform strings on both sides.
-func (n *Network) oddness(line *Line, structure int, row uint32) Odd {
+// of structures around it. It needs at least two alike at the structure, or uniform strings on both sides. placed is the
+// row itself, or the one that stands for it.
+func (n *Network) oddness(line *Line, structure int, row, placed uint32) Odd {
 	own, known := n.keyOf(row)
 	duty := n.Project.Assemblies[row].Duty
 	if !known || !duty.CarriesPhase() {
 		return NotCompared
 	}
-	rest := n.commonAt(structure, duty, row)
+	rest := n.commonAt(structure, duty, placed)
 	if rest.rows >= 2 {
 		switch {
 		case !rest.uniform:

@@ -1,5 +1,7 @@
 package audit
 
+import "slices"
+
 // Derivation is one verdict with its derivation.
 type Derivation struct {
 	At      Location
@@ -55,6 +57,7 @@ func keep(s Subject) Subject {
 	if s.Assembly != nil {
 		assembly := *s.Assembly
 		s.Assembly = &assembly
+		s.Repeats = slices.Clone(s.Repeats)
 	}
 	if s.Place != nil {
 		place := *s.Place

@@ -27,6 +27,7 @@ type Line struct {
 	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
+	Strays     Strays // its rows that stand on no structure
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
 	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage

@@ -60,7 +60,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	if s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM) || math.IsNaN(s.Line.Conductor.DiameterMM) {
 		return load, ConductorUnknown
 	}
-	if s.Structure.cutOff() {
+	if s.Structure.CutOff() {
 		return load, BeyondExtract
 	}
 	if !s.Structure.LineConductor {

@@ -40,6 +40,9 @@ var (
 	NeedsSide = Need{"side", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Duty.HasSides() && s.Assembly.Side == NoSide, CellSide, SideNotStated)
 	}}
+	NeedsNoFaultySide = Need{"side, where the cell holds anything", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacks(s.Assembly.Faulty.Has(CellSide), CellSide, SideNotStated)
+	}}
 	NeedsUnit = Need{"unit", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Makeup == nil, CellUnit, UnitNotStated)
 	}}

@@ -14,6 +14,8 @@ type Network struct {
 
 	structures []station
 	placed     []uint32        // assembly rows in the order of the structures they stand on
+	repeats    []repeat        // rows left out that differ from the placed ones they repeat, ordered
+	misspelt   map[int]string  // number of a row left out that may mean a structure, by structure
 	kinds      []string        // of crossings, by bit
 	runsOn     map[int32]int32 // line that goes on where another of its voltage ends, by structure
 	shared     []sharedPair    // lines that stand on the structures of another, ordered

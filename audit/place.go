@@ -6,6 +6,8 @@ type Place struct {
 	Side       Side   // NoSide where no side is meant
 	Expected   Phases // of the circuit
 	Present    Phases // that hang here
+	Mixed      Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
+	Unsure     Phases // of Present, those of no row but such as have a faulty phase
 	Tension    bool   // the circuit has tension assemblies at this structure
 	SideKnown  bool   // every tension assembly of the circuit says its side
 	Assemblies int    // of the circuit at this structure
@@ -14,13 +16,15 @@ type Place struct {
 
 // appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each
 // side where the circuit has tension assemblies whose sides are known. A line end needs its line side only.
-// Assemblies without sides (suspension, pin, post, shackle) serve both sides.
+// Assemblies without sides (suspension, pin, post, shackle) serve both sides, but for a phase that also hangs in tension
+// here: its conductor is cut, and what takes no one-sided pull holds neither end of it.
 func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
 		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
-		var unsided Phases
+		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
+		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
 		for k := range assemblies {
 			a := &assemblies[k]
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
@@ -30,12 +34,22 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 				continue
 			}
 			p.Assemblies++
+			if !a.Faulty.Has(CellPhase) {
+				for _, side := range a.sideHeld().each() {
+					sure[side] |= a.Phases
+				}
+			}
 			if a.Duty.HasSides() {
 				p.Tension = true
 				p.SideKnown = p.SideKnown && a.Side != NoSide
-				sided[a.Side] |= a.Phases
+				for _, side := range a.Side.each() {
+					sided[side] |= a.Phases
+				}
 			} else {
 				unsided |= a.Phases
+				if a.Duty != Shackle {
+					yielding |= a.Phases
+				}
 			}
 		}
 		if p.Assemblies == 0 && (s.Index < c.First || s.Index > c.Last) {
@@ -44,13 +58,24 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		sides := sidesOf(s, c)
 		if !p.Tension || !p.SideKnown || len(sides) == 0 {
 			p.Present = unsided | sided[NoSide] | sided[Back] | sided[Ahead]
+			p.Unsure = p.Present &^ (sure[NoSide] | sure[Back] | sure[Ahead])
 			places = append(places, p)
 			continue
 		}
 		for _, side := range sides {
 			p.Side, p.Present = side, unsided|sided[side]
+			p.Mixed = yielding & (sided[Back] | sided[Ahead]) &^ sided[side]
+			p.Unsure = p.Present &^ (sure[NoSide] | sure[side])
 			places = append(places, p)
 		}
 	}
 	return places
+}
+
+// sideHeld is the side on which an assembly holds its phases, NoSide where that is both, or not known.
+func (a *Assembly) sideHeld() Side {
+	if a.Duty.HasSides() {
+		return a.Side
+	}
+	return NoSide
 }

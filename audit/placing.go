@@ -24,6 +24,7 @@ func (n *Network) placeRows() []int32 {
 		slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 	}
 	at := make([]int32, len(p.Assemblies))
+	var strays []stray
 	for i := range p.Assemblies {
 		row := &p.Assemblies[i]
 		at[i] = nowhere
@@ -43,12 +44,14 @@ func (n *Network) placeRows() []int32 {
 			return bytes.Compare(number(structure), text)
 		})
 		if !found {
+			strays = append(strays, stray{line, uint32(i)})
 			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
 				Expected: fmt.Sprintf("is no structure of line %q; the row is left out", p.Symbols.Text(row.Line))})
 			continue
 		}
 		at[i] = int32(part[place])
 	}
+	n.noteStrays(strays)
 	return at
 }
 
@@ -75,47 +78,6 @@ func (n *Network) sortRows(at []int32) {
 			next++
 		}
 	}
-}
-
-// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty.
-func (n *Network) leaveOutDuplicates() {
-	p := n.Project
-	kept := n.placed[:0]
-	next := 0
-	for i := range n.structures {
-		end := len(n.placed)
-		if i+1 < len(n.structures) {
-			end = int(n.structures[i+1].firstAssembly)
-		}
-		n.structures[i].firstAssembly = uint32(len(kept))
-		var taken Phases
-		for ; next < end; next++ {
-			row := &p.Assemblies[n.placed[next]]
-			if len(kept) == int(n.structures[i].firstAssembly) || !sameGroup(row, &p.Assemblies[kept[len(kept)-1]]) {
-				taken = 0
-			}
-			named := row.Faulty&keyCells == 0 && // what a faulty cell would have said is not known
-				(row.Duty.CarriesPhase() || row.Phases != EveryPhase) // two earth wires share no phase
-			if named && taken&row.Phases != 0 {
-				p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)),
-					Expected: "has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"})
-				continue
-			}
-			if named {
-				taken |= row.Phases
-			}
-			kept = append(kept, n.placed[next])
-		}
-	}
-	n.placed = kept
-	n.RowsPlaced = len(kept)
-}
-
-// keyCells are the cells that tell one assembly from another at a structure.
-const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
-
-func sameGroup(a, b *AssemblyRow) bool {
-	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side
 }
 
 // lineOf returns the place of each line by its symbol, −1 for symbols that are none.

@@ -53,8 +53,49 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	return pull, NoReason
 }
 
-// WorstPull is the load case in which the assembly needs the highest rating.
+// WorstPull is the load case in which the assembly needs the highest rating; of a tension assembly that holds both sides, or a
+// side that nobody states, the larger of the two, since it cannot be less.
 func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
+	if s.Assembly.Duty != Tension || s.Assembly.Side == Back || s.Assembly.Side == Ahead {
+		return s.worstPull(broken)
+	}
+	found := false
+	for _, side := range bothSides {
+		towards, ok := s.towards(side)
+		if !ok {
+			continue
+		}
+		pull, reason := towards.worstPull(broken)
+		if reason != NoReason {
+			return worst, reason
+		}
+		if !found || pull.Required > worst.Required {
+			worst, found = pull, true
+		}
+	}
+	if !found {
+		return s.worstPull(broken)
+	}
+	return worst, NoReason
+}
+
+// towards is the subject with its assembly on one side and the tension of that side's section; ok is false where it has no span.
+func (s *Subject) towards(side Side) (one Subject, ok bool) {
+	assembly, structure := *s.Assembly, *s.Structure
+	assembly.Side = side
+	if side == Back {
+		structure.RulingAheadM = structure.RulingBackM
+		ok = !math.IsNaN(structure.SpanBackM)
+	} else {
+		structure.RulingBackM = structure.RulingAheadM
+		ok = !math.IsNaN(structure.SpanAheadM)
+	}
+	one = *s
+	one.Assembly, one.Structure, one.loads = &assembly, &structure, nil
+	return one, ok
+}
+
+func (s *Subject) worstPull(broken int) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, NoLoadCases
 	}

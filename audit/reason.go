@@ -101,6 +101,8 @@ const (
 	StringsNotStated
 	NoRegister
 	LineNotInRegister
+	NumberMisspelt
+	ManyStrayRows
 	CheckFailed
 
 	reasons
@@ -199,6 +201,8 @@ var reasonTexts = [reasons]string{
 	StringsNotStated:        "number of strings not stated",
 	NoRegister:              "no register given",
 	LineNotInRegister:       "the register has no row of this line",
+	NumberMisspelt:          "a row left out names the structure in another spelling, see Faults",
+	ManyStrayRows:           "more than a tenth of the line's rows stand on no structure, see Faults",
 	CheckFailed:             "the check failed, an error of the program, see Run",
 }
 

@@ -12,6 +12,11 @@ type Section struct {
 	LengthM     float64 // sum of the spans
 	Spans       int
 	RulingM     float64 // ruling span, √(ΣL³/ΣL)
+	Circuit     Symbol  // whose section it is; 0 where all circuits of the line have the same sections
+	// Unsure is why a structure within it may hold the conductor after all, NoReason where none may. SurelyM is the longest
+	// part between such structures.
+	Unsure  Reason
+	SurelyM float64
 }
 
 // Sections cuts a line at its ends, at cable gaps and at the structures that hold the conductor in tension.
@@ -48,16 +53,6 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 	return sections
 }
 
-// HeldAsRegistered tells whether the register holds a tension assembly of a phase conductor at a structure.
-func (n *Network) HeldAsRegistered(structure int) bool {
-	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Duty == Tension {
-			return true
-		}
-	}
-	return false
-}
-
 // HeldAsRequired tells whether a structure requires tension.
 func (n *Network) HeldAsRequired(line, structure int) bool {
 	s := n.Structure(line, structure)
@@ -78,7 +73,7 @@ func Longest(sections []Section) (longest Section) {
 // load case that is marked for uplift, else the line's cold tension.
 func (n *Network) deriveProfile(l int) {
 	line := &n.Lines[l]
-	held := n.HeldAsRegistered
+	held := func(i int) bool { return n.cutAsRegistered(line, i) }
 	if line.RowsPlaced == 0 {
 		held = func(i int) bool {
 			s := n.Structure(l, i)

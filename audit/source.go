@@ -17,6 +17,8 @@ type Table struct {
 	File    string            // as the project file names it
 	Sheet   string            // empty where the file has none
 	Columns map[string]string // spreadsheet letter of each column by its heading; nil where the file is no spreadsheet
+	// WithoutPhase tells that the table lists assemblies and has no column for their phase.
+	WithoutPhase bool
 }
 
 func (t Table) String() string {

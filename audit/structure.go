@@ -97,13 +97,19 @@ func (n *Network) Structure(line, index int) Structure {
 	return s
 }
 
-// setLimits resolves the deviation limits: the structure's own, else the line's, else the project's.
+// setLimits resolves the deviation limits: the structure's own, else the line's, else the project's; of pins and posts the
+// structure's own, else what the criteria state for them, else the line's.
 func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criteria) {
-	s.PinLimitDeg = criteria.PinDeviationLimitDeg.Value
 	s.DeviationLimitDeg, s.LimitStated = criteria.DeviationLimitDeg.Value, criteria.DeviationLimitDeg.Stated
 	for _, stated := range [...]float64{l.Row.DeviationLimitDeg, own} {
 		if !math.IsNaN(stated) {
-			s.DeviationLimitDeg, s.PinLimitDeg, s.LimitStated = stated, stated, true
+			s.DeviationLimitDeg, s.LimitStated = stated, true
+		}
+	}
+	s.PinLimitDeg = math.NaN()
+	for _, stated := range [...]float64{l.Row.DeviationLimitDeg, criteria.PinDeviationLimitDeg.Value, own} {
+		if !math.IsNaN(stated) {
+			s.PinLimitDeg = stated
 		}
 	}
 }
@@ -158,8 +164,8 @@ func (c *Criteria) Requires(s *Structure) Duty {
 	return Suspension
 }
 
-// cutOff tells whether one of the structure's spans lies beyond the extract.
-func (s *Structure) cutOff() bool {
+// CutOff tells whether one of the structure's spans lies beyond the extract.
+func (s *Structure) CutOff() bool {
 	return s.Continues && (math.IsNaN(s.SpanBackM) || math.IsNaN(s.SpanAheadM))
 }
 

@@ -14,8 +14,10 @@ type Subject struct {
 	Line      *Line
 	Structure *Structure
 	Assembly  *Assembly
-	Place     *Place
-	Section   *Section
+	// Repeats are what later rows of the register say of the same assembly, where they differ from the first.
+	Repeats []Assembly
+	Place   *Place
+	Section *Section
 	// CrossingsGiven tells whether the project says what spans cross.
 	CrossingsGiven bool
 	// Trial tells that only the outcome and the figures of a verdict count, and nobody reads its sentence.
@@ -33,7 +35,8 @@ type Registered struct {
 	CarryPhase   int32 // all but earth-wire and guy insulators, jumpers included
 	Duties       [Guy + 1]int32
 	NoRegister   bool
-	LineUnlisted bool // no row of the whole line
+	LineUnlisted bool   // no row of the whole line
+	Misspelt     string // number of a row left out that names the structure in another spelling, empty where there is none
 }
 
 // NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial.

@@ -62,7 +62,7 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		}
 	}
 	switch {
-	case s.cutOff():
+	case s.CutOff():
 		return math.NaN(), BeyondExtract
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
 		return math.NaN(), ConductorUnknown

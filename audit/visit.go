@@ -8,6 +8,7 @@ type visitor struct {
 	// What stands at the structure at hand; reused.
 	structure  Structure
 	assemblies []Assembly
+	repeats    []Assembly
 	places     []Place
 	loads      loadMemo
 }
@@ -27,10 +28,10 @@ func (v *visitor) all(each visit) {
 	base := v.base()
 	each(OfLine, base, AtLine(v.line))
 	if line.RowsPlaced > 0 {
-		for _, section := range v.n.Sections(v.line, v.n.HeldAsRegistered) {
+		for _, section := range v.n.SectionsAsRegistered(v.line) {
 			s := base
 			s.Section = &section
-			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere})
+			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere, Circuit: section.Circuit})
 		}
 	}
 	for i := line.First; i < line.End; i++ {
@@ -51,6 +52,7 @@ func (v *visitor) visitStructure(base Subject, i int, each visit) {
 	for k := range v.assemblies {
 		s, here := base, at
 		s.Assembly = &v.assemblies[k]
+		s.Repeats = v.resolveRepeats(base.Line, s.Assembly)
 		here.Assembly, here.Circuit, here.Phase = s.Assembly.Row, s.Assembly.Circuit, s.Assembly.Phase
 		here.Side = v.n.Project.Assemblies[s.Assembly.Row].Side
 		each(OfAssembly, s, here)
@@ -73,13 +75,29 @@ func (v *visitor) resolve(line *Line) {
 	for _, row := range v.n.AssemblyRows(v.structure.Index) {
 		assembly := v.n.Assembly(row)
 		resolveAtStructure(&assembly, line, &v.structure)
-		assembly.Odd = v.n.oddness(line, v.structure.Index, row)
+		assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
 		v.assemblies = append(v.assemblies, assembly)
 	}
 }
 
+// resolveRepeats fills what the rows say that repeat the row of an assembly and differ from it.
+func (v *visitor) resolveRepeats(line *Line, of *Assembly) []Assembly {
+	if len(v.n.repeats) == 0 {
+		return nil
+	}
+	v.repeats = v.repeats[:0]
+	for _, r := range v.n.repeatsOf(uint32(of.Row)) {
+		assembly := v.n.Assembly(r.row)
+		resolveAtStructure(&assembly, line, &v.structure)
+		assembly.Odd = v.n.oddness(line, v.structure.Index, r.row, r.first)
+		v.repeats = append(v.repeats, assembly)
+	}
+	return v.repeats
+}
+
 func (v *visitor) registered(line *Line) Registered {
-	r := Registered{Rows: int32(len(v.assemblies)), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0}
+	r := Registered{Rows: int32(len(v.assemblies)), NoRegister: !v.n.Project.RegisterGiven, LineUnlisted: line.RowsPlaced == 0,
+		Misspelt: v.n.misspelt[v.structure.Index]}
 	for i := range v.assemblies {
 		d := v.assemblies[i].Duty
 		r.Duties[d]++

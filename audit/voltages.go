@@ -6,8 +6,7 @@ import (
 	"dryarc/audit/basis"
 )
 
-// VoltageKV is the nominal voltage, else the highest: what tells whether two lines are of the same voltage and whether a
-// line is of low voltage; NaN if unknown.
+// VoltageKV is the nominal voltage, else the highest: what tells whether a line is of low voltage; NaN if unknown.
 func (l *Line) VoltageKV() float64 {
 	if !math.IsNaN(l.Row.NominalKV) {
 		return l.Row.NominalKV
@@ -58,9 +57,24 @@ func wetLevel(line *Line) float64 {
 	return level
 }
 
+// sameVoltage tells whether two lines may be of one voltage: they have one Um in force, or that of one of them is unknown.
+// 132 and 138 kV, or 380 and 400 kV, are names of one voltage. Where a nominal voltage is no standard one and no Um is stated,
+// the nominal voltages are compared.
 func sameVoltage(a, b *Line) bool {
-	x, y := a.VoltageKV(), b.VoltageKV()
+	x, y := a.umToCompareKV(), b.umToCompareKV()
+	if math.IsNaN(x) || math.IsNaN(y) {
+		x, y = a.Row.NominalKV, b.Row.NominalKV
+	}
 	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
+}
+
+// umToCompareKV is the Um in force, else the standard one of the nominal voltage; NaN if unknown.
+func (l *Line) umToCompareKV() float64 {
+	if !math.IsNaN(l.HighestKV) {
+		return l.HighestKV
+	}
+	um, _ := basis.HighestVoltage(l.Row.NominalKV)
+	return um
 }
 
 // Level is the withstand voltage that a line requires of one shape, before any correction for altitude; NaN if unknown.

@@ -36,11 +36,27 @@ const (
 	NoSide Side = iota
 	Back
 	Ahead
+	BothSides // one row for a set each way
 )
 
-var sideNames = [...]string{"", "back", "ahead"}
+var sideNames = [...]string{"", "back", "ahead", "both"}
 
 func (s Side) String() string { return sideNames[s] }
+
+// Serves tells whether an assembly of this side belongs to another side too, or is of the same.
+func (s Side) Serves(other Side) bool {
+	return s == other || s == BothSides && other != NoSide || other == BothSides && s != NoSide
+}
+
+// each lists the sides that a side stands for.
+func (s Side) each() []Side {
+	if s == BothSides {
+		return bothSides[:]
+	}
+	return oneSide[s : s+1]
+}
+
+var oneSide = [...]Side{NoSide, Back, Ahead}
 
 // Arrangement is how the strings of an assembly hang together.
 type Arrangement uint8
@@ -149,7 +165,9 @@ func DutyWords() []Spelling[Duty] {
 }
 
 // SideWords are the spellings of the Side column.
-func SideWords() []Spelling[Side] { return []Spelling[Side]{{"back", Back}, {"ahead", Ahead}} }
+func SideWords() []Spelling[Side] {
+	return []Spelling[Side]{{"back", Back}, {"ahead", Ahead}, {"both", BothSides}}
+}
 
 // ArrangementWords are the spellings of the Arrangement column.
 func ArrangementWords() []Spelling[Arrangement] {

@@ -19,7 +19,7 @@ func installedAt(r *audit.Result, e *audit.Location) string {
 	var all []string
 	for _, row := range r.Network.AssemblyRows(e.Structure) {
 		a := r.Network.Assembly(row)
-		if e.Circuit != 0 && a.Circuit != e.Circuit || e.Side != audit.NoSide && a.Side != audit.NoSide && a.Side != e.Side {
+		if e.Circuit != 0 && a.Circuit != e.Circuit || e.Side != audit.NoSide && a.Side != audit.NoSide && !a.Side.Serves(e.Side) {
 			continue
 		}
 		if text := installed(a); !slices.Contains(all, text) {

@@ -106,7 +106,7 @@ func sectionsOf(r *audit.Result, line int) sections {
 	s := sections{registered: -1, longestKM: math.NaN()}
 	s.required = len(n.Sections(line, func(structure int) bool { return n.HeldAsRequired(line, structure) }))
 	if n.Lines[line].RowsPlaced > 0 {
-		registered := n.Sections(line, n.HeldAsRegistered)
+		registered := n.SectionsAsRegistered(line)
 		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000
 	}
 	return s

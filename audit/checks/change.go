@@ -142,10 +142,11 @@ var sectionLength = audit.Check{
 	Method: audit.Method{
 		Formula: "S ≤ S_lim",
 		Symbols: []audit.Explained{
-			{Symbol: "S", Meaning: "length of the section between two structures with registered tension assemblies, or a line end", Measure: "km"},
+			{Symbol: "S", Meaning: "length of the section between two structures that hold every phase of the circuit in tension on both sides, or a line end", Measure: "km"},
 			{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Measure: "km"},
 		},
-		Limits: "Lines that state a section limit; practice ranges from 3 to 10 km. Sections end at line ends and cable gaps too.",
+		Limits: "Lines that state a section limit; practice ranges from 3 to 10 km. Sections end at line ends and cable gaps too. Each circuit is judged where their sections differ. What would be too " +
+			"long but for a structure of which the register does not tell whether it holds the conductor is not assessed.",
 		Example: audit.Example{
 			Story: "A section of 6.2 km on a line that states 5 km",
 			Subject: func() audit.Subject {
@@ -168,8 +169,15 @@ var sectionLength = audit.Check{
 			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Role: audit.Required, Clause: basis.OwnFigure})
 		}
 		v := audit.AtMost(length, limit, "km")
+		if v.Outcome == audit.FallsShort && s.Section.Unsure != audit.NoReason && audit.AtMost(s.Section.SurelyM/1000, limit, "km").Outcome == audit.Meets {
+			return audit.CannotTell(s.Section.Unsure)
+		}
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%d spans and %.2f km without a tension structure; the line states %g km.", s.Section.Spans, length, limit))
+			of := ""
+			if s.Section.Circuit != 0 {
+				of = "Circuit " + s.Name(s.Section.Circuit) + " has "
+			}
+			v = v.Saying(of + fmt.Sprintf("%d spans and %.2f km without a tension structure; the line states %g km.", s.Section.Spans, length, limit))
 		}
 		return v
 	},

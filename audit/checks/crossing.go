@@ -105,18 +105,18 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 	if reason := exemptFromTension(s); reason != audit.NoReason {
 		return reason
 	}
-	if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil {
+	if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil && !s.Structure.CutOff() {
 		return audit.NoCrossing
 	}
 	return audit.NoReason
 }
 
 // askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others
-// on both. Where none asks, the reason tells whether something is crossed without a rule.
+// on both. Where none asks, the reason tells whether something is crossed without a rule, or a span is not known.
 func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
 	reason = audit.NoCrossing
 	for _, side := range [...]audit.Side{audit.Back, audit.Ahead} {
-		if s.Assembly.Duty.HasSides() && s.Assembly.Side != side {
+		if s.Assembly.Duty.HasSides() && !s.Assembly.Side.Serves(side) {
 			continue
 		}
 		asked := s.Structure.Ahead
@@ -126,11 +126,22 @@ func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reas
 		if kind := which(asked); kind != "" {
 			return kind, audit.NoReason
 		}
-		if asked.Unruled != "" {
+		switch {
+		case asked.Unruled != "":
 			reason = audit.NoCrossingRule
+		case reason == audit.NoCrossing && s.Structure.CutOff() && math.IsNaN(spanM(s.Structure, side)):
+			reason = audit.BeyondExtract
 		}
 	}
 	return "", reason
+}
+
+// spanM is the span on one side of a structure, NaN where none is known.
+func spanM(s *audit.Structure, side audit.Side) float64 {
+	if side == audit.Back {
+		return s.SpanBackM
+	}
+	return s.SpanAheadM
 }
 
 func notAsked(reason audit.Reason) audit.Verdict {

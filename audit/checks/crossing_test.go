@@ -1,6 +1,7 @@
-package checks
+package checks_test
 
 import (
+	"math"
 	"testing"
 
 	"dryarc/audit"
@@ -8,29 +9,20 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A long span is told by its own length: of a tension assembly the span on its side, whatever the other one is.
-func TestALongSpanIsToldByItsOwnLength(t *testing.T) {
-	for side, want := range map[audit.Side]string{audit.Back: "is 900 m long", audit.Ahead: "is 1000 m long"} {
-		structure := structureOf(audit.Angle, 20)
-		long := audit.Asked{Kinds: []string{audit.LongSpanKind}, Double: audit.LongSpanKind}
-		structure.SpanBackM, structure.SpanAheadM, structure.Back, structure.Ahead = 900, 1000, long, long
-		s := suspensionAt(structure)
-		s.Criteria.LongSpanM = audit.Stated(800)
-		s.Assembly.Duty, s.Assembly.Side = audit.Tension, side
-		v := doubleAtCrossing.Run(s, nil)
-		require.Equal(t, audit.FallsShort, v.Outcome)
-		require.Contains(t, v.Sentence, want)
+// Where the line goes on beyond the extract, what its next span crosses is not known: that is not the same as nothing.
+func TestCrossingsBeyondTheExtract(t *testing.T) {
+	for _, id := range []string{"tension-at-crossing", "double-at-crossing"} {
+		check, s := example(t, id)
+		s.Structure.Back, s.Structure.Ahead = audit.Asked{}, audit.Asked{}
+		require.Equal(t, audit.NoCrossing, check.Run(s, nil).Reason, id)
+		s.Structure.Continues, s.Structure.SpanAheadM = true, math.NaN()
+		v := check.Run(s, nil)
+		require.Equal(t, audit.NotAssessed, v.Outcome, id)
+		require.Equal(t, audit.BeyondExtract, v.Reason, id)
+		// A tension assembly of the side that is known holds nothing of the other.
+		s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
+		require.Equal(t, audit.NotApplicable, check.Run(s, nil).Outcome, id)
+		s.Assembly.Side = audit.Ahead
+		require.Equal(t, audit.BeyondExtract, check.Run(s, nil).Reason, id)
 	}
-}
-
-func TestALongSpanCrossesNothing(t *testing.T) {
-	structure := structureOf(audit.Tangent, 0)
-	structure.Ahead = audit.Asked{Kinds: []string{audit.LongSpanKind}, Tension: audit.LongSpanKind}
-	s := suspensionAt(structure)
-	s.Criteria.LongSpanM = audit.Stated(250)
-	var trace audit.Trace
-	v := tensionAtCrossing.Run(s, &trace)
-	require.Equal(t, audit.FallsShort, v.Outcome)
-	require.Contains(t, v.Sentence, "at a long span")
-	require.NotContains(t, v.Sentence, "crosses")
 }

@@ -18,7 +18,8 @@ var nothingRegistered = audit.Check{
 		Formula: "N ≥ 1",
 		Symbols: []audit.Explained{{Symbol: "N", Meaning: "assemblies that carry a phase conductor or a jumper at the structure"}},
 		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered; a line of which the register " +
-			"has no row at all is not assessed.",
+			"has no row at all is not assessed, nor is a structure that a row left out names but for case, blanks, dashes, leading zeros or .0, nor any of a line of whose rows more than " +
+			"a tenth stand on no structure.",
 		Example: audit.Example{
 			Story: "A straight-run structure without a row",
 			Subject: func() audit.Subject {
@@ -45,7 +46,17 @@ var nothingRegistered = audit.Check{
 		if v.Outcome == audit.Meets {
 			return v
 		}
-		if s.Registered.Rows > 0 {
+		strays := s.Line.Strays
+		switch {
+		case s.Registered.Misspelt != "":
+			return audit.CannotTell(audit.NumberMisspelt).Saying(fmt.Sprintf("A row left out names structure %q, which may be this one.", s.Registered.Misspelt))
+		case strays.Many():
+			such := fmt.Sprintf("%q", strays.Row)
+			if strays.Structure != "" {
+				such = fmt.Sprintf("%s for %s", strays.Row, strays.Structure)
+			}
+			return audit.CannotTell(audit.ManyStrayRows).Saying(fmt.Sprintf("%d rows of this line stand on no structure, such as %s.", strays.Rows, such))
+		case s.Registered.Rows > 0:
 			return v.Saying("Only earth-wire or guy insulators are registered here.")
 		}
 		return v.Saying("The register has no row for this structure.")
@@ -65,7 +76,8 @@ var phaseMissing = audit.Check{
 			{Symbol: "phases of the circuit", Meaning: "those that the Lines sheet states, else all that the register names for the circuit on this line"},
 		},
 		Limits: "Each circuit at each structure between its first and its last, everywhere on the line where the Lines sheet counts the circuits. Suspension, pin, post and shackle assemblies serve both " +
-			"sides. An advisory where nobody states the phases. A side without any assembly is side-missing's.",
+			"sides. In a register without a column Phase one row of a circuit is all its phases, and as many rows as it has phases are these; any other number is a fault, and not assessed. " +
+			"An advisory where nobody states the phases. A side without any assembly is side-missing's.",
 		Example: audit.Example{
 			Story: "Phases A and C registered of a circuit with A, B and C, phases stated",
 			Subject: func() audit.Subject {
@@ -85,7 +97,7 @@ var phaseMissing = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		missing := p.Expected &^ p.Present
-		if missing != 0 && p.FaultyRows {
+		if missing != 0 && p.FaultyRows || p.Unsure&p.Expected != 0 {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if p.Expected == audit.EveryPhase {
@@ -122,10 +134,13 @@ var sideMissing = audit.Check{
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.CommonPractice},
 	Method: audit.Method{
-		Formula: "N_side ≥ 1",
-		Symbols: []audit.Explained{{Symbol: "N_side", Meaning: "phases of the circuit that are held on this side of the structure"}},
-		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. Where a tension assembly does not say its side, it is not assessed. Jumper, " +
-			"earth-wire and guy insulators stand apart.",
+		Formula: "N_side ≥ max(1, N)",
+		Symbols: []audit.Explained{
+			{Symbol: "N_side", Meaning: "phases of the circuit that are held on this side of the structure"},
+			{Symbol: "N", Meaning: "these, and the phases that hang in tension on the other side and in suspension here"},
+		},
+		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. A phase that hangs in tension on one side and in suspension, on a pin or a post as " +
+			"well is not held on the other. Where a tension assembly does not say its side, it is not assessed. Jumper, earth-wire and guy insulators stand apart.",
 		Example: audit.Example{
 			Story: "Tension assemblies behind a structure, none ahead",
 			Subject: func() audit.Subject {
@@ -144,9 +159,13 @@ var sideMissing = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
-		held := math.Min(float64(p.Present.Count()), float64(p.Expected.Count()))
+		held := math.Min(float64((p.Present &^ p.Mixed).Count()), float64(p.Expected.Count()))
+		required := math.Max(1, held+float64(p.Mixed.Count()))
+		if p.Mixed == audit.EveryPhase {
+			required = 1 // nobody says how many phases that is
+		}
 		switch {
-		case !p.SideKnown && p.FaultyRows, held == 0 && p.FaultyRows:
+		case !p.SideKnown && p.FaultyRows, held < required && p.FaultyRows:
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)
@@ -154,9 +173,16 @@ var sideMissing = audit.Check{
 		if t.On() {
 			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, ""), Role: audit.Observed})
 		}
-		v := audit.AtLeast(held, 1, "phases")
+		v := audit.AtLeast(held, required, "phases")
 		if v.Outcome == audit.Meets {
 			return v
+		}
+		switch {
+		case p.Mixed != 0 && held == 0:
+			return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s, where suspension, pin or post assemblies cannot hold it.", s.Name(p.Circuit), onSide(p.Side)))
+		case p.Mixed != 0:
+			v.Missing = p.Mixed
+			return v.Saying(fmt.Sprintf("Phase %s of circuit %s hangs in tension and otherwise here, but not in tension%s.", p.Mixed, s.Name(p.Circuit), onSide(p.Side)))
 		}
 		return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s.", s.Name(p.Circuit), onSide(p.Side)))
 	},

@@ -21,7 +21,7 @@ var strengthSymbols = []audit.Explained{
 }
 
 const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. Spans to a declared gantry are slack and not assessed."
+	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed."
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -46,7 +46,7 @@ var strength = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksLoads},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -80,7 +80,7 @@ var strengthOneStringBroken = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksLoads},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
@@ -113,7 +113,7 @@ func loadedByConductor(s audit.Subject) audit.Reason {
 // slack tells whether a tension assembly holds a slack span, whose tension nobody states.
 func slack(s audit.Subject) bool {
 	side := s.Assembly.Side
-	return s.Assembly.Duty == audit.Tension && (side == audit.Back && s.Structure.SlackBack || side == audit.Ahead && s.Structure.SlackAhead)
+	return s.Assembly.Duty == audit.Tension && (side != audit.Ahead && s.Structure.SlackBack || side != audit.Back && s.Structure.SlackAhead)
 }
 
 func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {

@@ -61,7 +61,7 @@ var tensionAtTee = audit.Check{
 	Method: audit.Method{
 		Formula: "duty = tension",
 		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
-		Limits: "A structure, itself no line end, at which another line of the same voltage (or of a voltage unknown) ends whose next structure does not " +
+		Limits: "A structure, itself no line end, at which another line of the same Um (132 and 138 kV are both 145; or of a voltage unknown) ends whose next structure does not " +
 			"stand on this line. An advisory unless the criterion tension_at_tee asks for it.",
 		Example: audit.Example{
 			Story:   "A suspension assembly where another 132 kV line ends, the criteria silent",
@@ -108,7 +108,7 @@ var tensionAtDeviation = audit.Check{
 		},
 		Limits: "Between line ends. While 2° is only the default, what exceeds it is an advisory; a limit that the project, the line or the structure states makes it a " +
 			"shortfall. Beside doubtful geometry it is an advisory. Less than 2σ above the limit it is an advisory within survey accuracy, less than 2σ below it meets with a remark. Pin and post assemblies are judged by a limit " +
-			"stated for them, for the line or for the structure, otherwise not assessed. Equality meets.",
+			"stated for the structure, else for them by the criteria, else for the line, otherwise not assessed. Equality meets.",
 		Example: audit.Example{
 			Story:   "A suspension assembly where the line turns by 15°, the limit stated as 2°",
 			Subject: func() audit.Subject { return suspensionAt(structureOf(audit.Angle, 15)) },

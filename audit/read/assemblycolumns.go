@@ -21,7 +21,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set
 		}).also("phases", "phase name").means("phase or phases of the row, such as A, R,Y,B or ABC; blank is all of the circuit"),
 		word("Side", optional, audit.CellSide, newWords(audit.SideWords(), moreSideWords()...), func(a *assembly) *audit.Side { return &a.Side }).
-			also("side of structure", "span side").means("side of a tension assembly, seen in the direction of rising structure order"),
+			also("side of structure", "span side").means("side of a tension assembly, seen in the direction of rising structure order; both for a set each way in one row"),
 		word("Duty", required, audit.CellDuty, newWords(audit.DutyWords(), moreDutyWords()...), func(a *assembly) *audit.Duty { return &a.Duty }).
 			also("assembly type", "type of assembly", "string type", "type of string", "assembly duty", "string duty", "insulator duty").
 			means("what the assembly is there to do"),

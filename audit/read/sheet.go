@@ -69,8 +69,11 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	case err != nil:
 		return err
 	}
+	letters := shape.letters()
+	_, phase := letters["Phase"]
+	r.project.Tables[found.table].WithoutPhase = s.name == assembliesSheet && !phase
 	if !w.isText {
-		r.project.Tables[found.table].Columns = shape.letters()
+		r.project.Tables[found.table].Columns = letters
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
 	understood := w.account(r.project.Tables[found.table])

@@ -57,7 +57,9 @@ func moreRoleWords() []audit.Spelling[audit.DeclaredRole] {
 }
 
 func moreSideWords() []audit.Spelling[audit.Side] {
-	return append(spellings(audit.Back, "back span", "rear", "behind"), spellings(audit.Ahead, "ahead span", "forward", "front")...)
+	all := spellings(audit.Back, "back span", "rear", "behind")
+	all = append(all, spellings(audit.Ahead, "ahead span", "forward", "front")...)
+	return append(all, spellings(audit.BothSides, "both sides", "back and ahead")...)
 }
 
 func moreArrangementWords() []audit.Spelling[audit.Arrangement] {

@@ -1,0 +1,459 @@
+package checks_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/geo"
+
+	"github.com/stretchr/testify/require"
+)
+
+// told runs the audit and lists every verdict as structure, circuit, phase, side, outcome and reason by check.
+func (b *base) told(check string) (verdicts []string) {
+	n, err := audit.Arrange(b.Project)
+	require.NoError(b.t, err)
+	require.NoError(b.t, audit.Derive(context.Background(), n, 1))
+	_, err = audit.Assess(context.Background(), n, checks.All(), audit.Options{Each: func(i int, at audit.Location, v audit.Verdict) {
+		if checks.All()[i].ID != check || v.Outcome == audit.NotApplicable {
+			return
+		}
+		text := "line"
+		if at.Structure >= 0 {
+			structure := n.Structure(at.Line, at.Structure)
+			text = b.Texts.Get(structure.Number)
+		}
+		for _, part := range []string{b.Symbols.Text(at.Phase), at.Side.String(), v.Outcome.String(), v.Reason.String()} {
+			if part != "" {
+				text += " " + part
+			}
+		}
+		verdicts = append(verdicts, text)
+	}})
+	require.NoError(b.t, err)
+	slices.Sort(verdicts)
+	return verdicts
+}
+
+// at keeps what is told of one structure.
+func at(structure int, verdicts []string) []string {
+	return slices.DeleteFunc(verdicts, func(v string) bool { return !strings.HasPrefix(v, fmt.Sprint(structure)+" ") })
+}
+
+func TestSuspensionHoldsNoSideOfACutConductor(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string
+	}{
+		{"every phase in tension behind and in suspension", func(b *base) {
+			for _, phase := range []string{"A", "B", "C"} {
+				b.assembly(4, phase, audit.Tension, audit.Back)
+			}
+		}, []string{"side-missing 4 ahead"}},
+		{"one phase", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead && b.Symbols.Text(row.Phase) == "B"
+			})
+			b.assembly(5, "B", audit.Suspension, audit.NoSide)
+		}, []string{"side-missing 5 B ahead"}},
+		{"unlike phases", func(b *base) { // B hangs in suspension only, and is held on both sides by it
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && b.Symbols.Text(row.Phase) == "B"
+			})
+			b.assembly(5, "B", audit.Suspension, audit.NoSide)
+		}, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			c.change(b)
+			require.Equal(t, c.want, b.exceptions())
+		})
+	}
+}
+
+// repeat adds a row to the end of the register that names the same assembly as another.
+func (b *base) repeat(row *audit.AssemblyRow, change func(later *audit.AssemblyRow)) {
+	later := *row
+	later.Source.Row = uint32(len(b.Assemblies) + 2)
+	change(&later)
+	b.Assemblies = append(b.Assemblies, later)
+	b.RowsRead++
+}
+
+func TestRowsThatRepeatOthers(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string
+		faults []string
+	}{
+		{"identical but for the remarks", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) { later.Remarks = later.Number })
+		}, nil, []string{"has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"}},
+		{"the later one is worse", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) { later.Defective = 2 })
+		}, []string{"sound-units 3 A"}, []string{"has an earlier row for this circuit, phase, side and duty (row 8), which differs: defective units 0 there, 2 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+		{"the earlier one is worse", func(b *base) {
+			b.repeat(b.rows(3)[0], func(*audit.AssemblyRow) {})
+			b.rows(3)[0].Defective = 2
+		}, []string{"sound-units 3 A"}, []string{"has an earlier row for this circuit, phase, side and duty (row 8), which differs: defective units 2 there, 0 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+		{"all phases at once", func(b *base) {
+			b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) {
+				later.Phases, later.Phase, later.UnitsPerString = phasesOf(b.t, "ABC"), b.Symbols.Number("ABC"), 10
+			})
+		}, each("odd-one-out", 3), []string{"has an earlier row for this circuit, phase, side and duty (row 10), which differs: units per string 9 there, 10 here; " +
+			"each check judges both and the worse verdict stands; this row is left out"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			c.change(b)
+			got := b.exceptions()
+			require.Equal(t, c.want, got)
+			var faults []string
+			for _, fault := range b.Faults.List() {
+				require.Equal(t, audit.DuplicateRow, fault.Kind)
+				faults = append(faults, fault.Expected)
+			}
+			require.Equal(t, c.faults, faults)
+		})
+	}
+}
+
+// One verdict stands for the rows of an assembly, at the first of them: what falls short, else what cannot be told.
+func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
+	b := newBase(t)
+	b.repeat(b.rows(3)[0], func(later *audit.AssemblyRow) {
+		later.Defective, later.Faulty = -1, audit.Cells(0).With(audit.CellDefective)
+	})
+	require.Equal(t, []string{"3 A not assessed a field it needs is faulty, see Faults"}, at(3, b.told("sound-units")))
+
+	b = newBase(t)
+	b.repeat(b.rows(3)[1], func(later *audit.AssemblyRow) { later.UnitsPerString = 5 })
+	n, err := audit.Arrange(b.Project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	require.Equal(t, b.RowsRead, n.RowsPlaced+n.RowsLeftOut)
+	require.Equal(t, 1, n.RowsLeftOut)
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{})
+	require.NoError(t, err)
+	short := map[string]int{}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		require.Equal(t, uint32(9), b.Assemblies[e.Assembly].Source.Row)
+		require.Contains(t, e.Verdict.Sentence, "row 32, which repeats this one")
+		short[checks.All()[e.Check].ID]++
+		var trace audit.Trace
+		again := r.Again(e.Check, &e.Location, n.Subject(&e.Location), &trace)
+		require.Equal(t, e.Verdict.Sentence, again.Sentence)
+		for _, step := range trace.Steps {
+			if step.Role == audit.Observed && e.Verdict.Observed.Word == "" {
+				require.InDelta(t, e.Verdict.Observed.Number, step.Result.Number, 1e-9, checks.All()[e.Check].ID)
+			}
+		}
+	}
+	require.Equal(t, 1, short["creepage"])
+	require.Equal(t, 1, short["units-for-voltage"])
+	for check, count := range short {
+		require.Equal(t, 1, count, check)
+	}
+}
+
+// Of a register without a column Phase the rows of a circuit are its phases where they are as many.
+func TestRegisterWithoutPhases(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		phases []string // what phase-missing says of structures 3 and 5
+		fault  string
+	}{
+		{"a row for each phase", func(*base) {}, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"one row for all", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "3" && row.Source.Row > 8 })
+		}, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"the phases by their usual number", func(b *base) { b.Lines[0].Phases = 0 }, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"posts among the strings", func(b *base) { b.rows(3)[1].Duty = audit.Post }, []string{"3 meets", "5 ahead meets", "5 back meets"}, ""},
+		{"one too few", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return row.Source.Row == 9 })
+		}, []string{"3 not assessed a field it needs is faulty, see Faults", "5 ahead meets", "5 back meets"},
+			"is not stated, and circuit 1 has 2 rows here: expected one row for each of its 3 phases, or one for all; each row is judged, phase-missing is not assessed"},
+		{"one too many on a side", func(b *base) {
+			b.repeat(b.rows(5)[0], func(*audit.AssemblyRow) {})
+		}, []string{"3 meets", "5 ahead not assessed a field it needs is faulty, see Faults", "5 back not assessed a field it needs is faulty, see Faults"},
+			"is not stated, and circuit 1 has 7 rows here: expected one row for each of its 3 phases, or one for all; each row is judged, phase-missing is not assessed"},
+		{"of a direct-current line that states none", func(b *base) {
+			b.Lines[0].Phases, b.Lines[0].System = 0, audit.DirectCurrent
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) != "3" })
+		}, []string{"3 not assessed a field it needs is faulty, see Faults"},
+			"is not stated, and circuit 1 has 3 rows here: nobody says how many phases it has; each row is judged, phase-missing is not assessed"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Tables[1].WithoutPhase = true
+			for i := range b.Assemblies {
+				b.Assemblies[i].Phase, b.Assemblies[i].Phases = 0, audit.EveryPhase
+			}
+			c.change(b)
+			found := b.told("phase-missing")
+			require.Equal(t, c.phases, slices.Concat(at(3, slices.Clone(found)), at(5, slices.Clone(found))))
+			n, err := audit.Arrange(&audit.Project{Criteria: b.Criteria, Makeups: b.Makeups, Units: b.Units, Conductors: b.Conductors, Tables: b.Tables,
+				Structures: b.Structures, Lines: b.Lines, Assemblies: b.Assemblies, Symbols: b.Symbols, Texts: b.Texts, RowsRead: b.RowsRead, RegisterGiven: true})
+			require.NoError(t, err)
+			require.Equal(t, b.RowsRead, n.RowsPlaced, "each row is judged")
+			if c.fault == "" {
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			faults := b.Faults.List()
+			require.Len(t, faults, 1)
+			require.Equal(t, c.fault, faults[0].Expected)
+		})
+	}
+}
+
+// Whether a line that ends here is of this line's voltage is told by Um in force, not by one column.
+func TestTeesByTheVoltageInForce(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		nominal, highest float64
+		tee              bool
+	}{
+		{132, nan, true}, {138, nan, true}, {138, 145, true}, {nan, 145, true}, {nan, nan, true},
+		{132, 123, false}, {110, nan, false}, {nan, 72.5, false}, {131, nan, false},
+	} {
+		b := newBase(t)
+		b.structure("tap", 1, 10+0.0042*6, 50.000001)
+		b.structure("tap", 2, 10+0.0042*6, 50.003)
+		row := audit.UnknownLineRow()
+		row.Line, row.NominalKV, row.HighestKV = b.Symbols.Number("tap"), c.nominal, c.highest
+		b.Lines = append(b.Lines, row)
+		var want []string
+		if c.tee {
+			want = each("tension-at-tee", 7)
+		}
+		require.Equal(t, want, b.exceptions(), "%g kV, Um %g kV", c.nominal, c.highest)
+	}
+}
+
+// A section ends only where every phase of its circuit hangs in tension on both sides.
+func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
+	of5 := func(b *base) []*audit.AssemblyRow { return b.rows(5) }
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string
+	}{
+		{"held", func(*base) {}, []string{"1 meets", "5 meets"}},
+		{"one phase in suspension", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && b.Symbols.Text(row.Phase) == "B" && row.Side == audit.Ahead
+			})
+			for _, row := range of5(b) {
+				if b.Symbols.Text(row.Phase) == "B" {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+				}
+			}
+		}, []string{"1 falls short"}},
+		{"one side", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+		}, []string{"1 falls short"}},
+		{"sides not stated", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+			for _, row := range of5(b) {
+				row.Side = audit.NoSide
+			}
+		}, []string{"1 not assessed side of the tension assembly not stated"}},
+		{"a duty not readable", func(b *base) {
+			row := of5(b)[0]
+			row.Duty, row.Faulty = audit.DutyUnknown, row.Faulty.With(audit.CellDuty)
+		}, []string{"1 not assessed a field it needs is faulty, see Faults"}},
+		{"nothing registered", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" })
+		}, []string{"1 not assessed no assembly registered here"}},
+		{"too long all the same", func(b *base) {
+			b.Lines[0].SectionLimitKM = 1
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" })
+		}, []string{"1 falls short"}},
+		{"another circuit in suspension", func(b *base) {
+			b.Lines[0].Circuits = 2
+			for _, row := range b.Assemblies {
+				if b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead {
+					continue
+				}
+				row.Circuit = b.Symbols.Number("2")
+				if b.Texts.Get(row.Number) == "5" {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+				}
+				b.Assemblies = append(b.Assemblies, row)
+			}
+			b.RowsRead = len(b.Assemblies)
+		}, []string{"1 falls short", "1 meets", "5 meets"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].SectionLimitKM = 2 // 1.2 km each way
+			c.change(b)
+			require.Equal(t, c.want, b.told("section-length"))
+		})
+	}
+}
+
+// Where rows that were left out may be those of a structure, nobody can say that nothing is registered there.
+func TestNothingRegisteredBesideRowsLeftOut(t *testing.T) {
+	rename := func(b *base, from, to string, rows int) {
+		text, err := b.Texts.Add(to)
+		require.NoError(b.t, err)
+		for i := range b.Assemblies {
+			if b.Texts.Get(b.Assemblies[i].Number) == from && rows != 0 {
+				b.Assemblies[i].Number = text
+				rows--
+			}
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(b *base)
+		want   []string // of structures 3 and 4
+	}{
+		{"no row", func(b *base) {
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+		}, []string{"3 meets", "4 falls short"}},
+		{"its rows name it otherwise", func(b *base) { rename(b, "4", " 0-04.0", -1) },
+			[]string{"3 meets", "4 not assessed a row left out names the structure in another spelling, see Faults"}},
+		{"a tenth of the rows elsewhere", func(b *base) { // 3 of 30
+			rename(b, "5", "95", 3)
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+			for _, phase := range []string{"A", "B", "C"} {
+				b.assembly(5, phase, audit.Jumper, audit.NoSide)
+			}
+		}, []string{"3 meets", "4 falls short"}},
+		{"more than a tenth", func(b *base) {
+			rename(b, "5", "95", 4)
+			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "4" })
+		}, []string{"3 meets", "4 not assessed more than a tenth of the line's rows stand on no structure, see Faults"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			c.change(b)
+			found := b.told("nothing-registered")
+			require.Equal(t, c.want, slices.Concat(at(3, slices.Clone(found)), at(4, slices.Clone(found))))
+		})
+	}
+
+	b := newBase(t)
+	for i := range 9 { // as a spreadsheet may write 001 to 009
+		text, err := b.Texts.Add(fmt.Sprintf("%03d", i+1))
+		require.NoError(t, err)
+		if i != 2 {
+			b.Structures[i].Number = text
+		}
+	}
+	n, err := audit.Arrange(b.Project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	for _, d := range audit.Explain(n, checks.All(), 0, 3) {
+		if d.Check.ID == "nothing-registered" {
+			require.Equal(t, `A row left out names structure "4", which may be this one.`, d.Verdict.Sentence)
+		}
+	}
+	require.Equal(t, audit.Strays{Rows: 27, OfRows: 30, Row: "1", Structure: "001"}, n.Lines[0].Strays)
+}
+
+// A row may hold a set each way.
+func TestOneRowForBothSides(t *testing.T) {
+	both := func(b *base) {
+		b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
+		for _, row := range b.rows(5) {
+			row.Side = audit.BothSides
+		}
+	}
+	b := newBase(t)
+	both(b)
+	require.Empty(t, b.exceptions())
+	require.Zero(t, b.Faults.Total())
+
+	b = newBase(t)
+	both(b)
+	require.Equal(t, []string{"5 ahead meets", "5 back meets"}, at(5, b.told("side-missing")))
+
+	b = newBase(t)
+	both(b)
+	b.repeat(b.rows(5)[0], func(later *audit.AssemblyRow) { later.Side = audit.Ahead })
+	require.Empty(t, b.exceptions())
+	require.Equal(t, 1, b.Faults.Total(), "a row for one of the sides repeats it")
+
+	b = newBase(t)
+	both(b)
+	b.Crossings = []audit.Crossing{{Kind: b.Symbols.Number("river"), Polygons: []geo.Polygon{square(10+0.0042*4.5, 50, 0.001)}}}
+	require.Equal(t, slices.Concat(each("double-at-crossing", 5), each("double-at-crossing", 6)), withoutSide(b.exceptions()))
+}
+
+func withoutSide(keys []string) []string {
+	for i := range keys {
+		keys[i] = strings.TrimSuffix(keys[i], " both")
+	}
+	return keys
+}
+
+// A tension assembly whose side nobody states bears the larger pull of the two sides, and no less.
+func TestStrengthWhereTheSideIsNotStated(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(b *base, row *audit.AssemblyRow)
+		want   []string
+	}{
+		{"strong", func(*base, *audit.AssemblyRow) {}, []string{"5 A meets"}},
+		{"weak", func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 50 })
+		}, []string{"5 A falls short"}},
+		{"beside a slack span", func(b *base, _ *audit.AssemblyRow) { b.Structures[5].Role = audit.Gantry },
+			[]string{"5 A not assessed a slack span to a gantry has a tension of its own, which is not stated"}},
+		{"not readable", func(_ *base, row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellSide) },
+			[]string{"5 A not assessed a field it needs is faulty, see Faults"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.drop(func(row *audit.AssemblyRow) bool {
+				return b.Texts.Get(row.Number) == "5" && (row.Side == audit.Ahead || b.Symbols.Text(row.Phase) != "A")
+			})
+			row := b.rows(5)[0]
+			row.Side = audit.NoSide
+			c.change(b, row)
+			require.Equal(t, c.want, at(5, b.told("strength")))
+		})
+	}
+}
+
+// With a calculated tension the sections before and after a structure pull differently.
+func TestTheLargerPullOfTheTwoSides(t *testing.T) {
+	worst := func(side audit.Side, backM, aheadM float64) float64 {
+		s := checks.ByID("strength").Method.Example.Subject()
+		structure := *s.Structure
+		structure.SpanBackM, structure.SpanAheadM, structure.RulingBackM, structure.RulingAheadM = backM, aheadM, backM, aheadM
+		structure.HeightBackM, structure.HeightM, structure.HeightAheadM, structure.LineConductor = 100, 100, 100, true
+		s.Structure = &structure
+		s.Assembly.Side = side
+		s.Line.Row.EverydayTensionKN, s.Line.Row.EverydayC = 18, 15
+		conductor := *s.Line.Conductor
+		conductor.AreaMM2, conductor.ModulusGPa, conductor.Expansion1e6PerK = 261.5, 80, 17.8
+		s.Line.Conductor = &conductor
+		s.Criteria.LoadCases = []audit.LoadCase{{Name: "cold", From: audit.CalculatedTension, TemperatureC: audit.Stated(-20), Factor: 1}}
+		pull, reason := s.WorstPull(0)
+		require.Equal(t, audit.NoReason, reason)
+		return pull.KN
+	}
+	short, long := worst(audit.Back, 150, 150), worst(audit.Back, 400, 400)
+	require.Greater(t, short, long*1.05, "in the cold the shorter spans pull harder")
+	for _, side := range []audit.Side{audit.NoSide, audit.BothSides} {
+		require.InDelta(t, short, worst(side, 150, 400), 1e-9)
+		require.InDelta(t, short, worst(side, 400, 150), 1e-9)
+	}
+}

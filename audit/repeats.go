@@ -1,0 +1,169 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// repeat is a row of the register that is left out, since an earlier one names a phase of it, and that differs from that
+// one: what hangs there is one of the two, and every check judges both.
+type repeat struct{ first, row uint32 } // in Project.Assemblies
+
+// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty.
+func (n *Network) leaveOutDuplicates() {
+	kept := n.placed[:0]
+	var d duplicates
+	for line := range n.Lines {
+		l := &n.Lines[line]
+		for i := l.First; i < l.End; i++ {
+			n.countPhases(l, i)
+			rows := n.AssemblyRows(i)
+			n.structures[i].firstAssembly = uint32(len(kept))
+			for len(rows) > 0 {
+				next := 1
+				for next < len(rows) && sameGroup(&n.Project.Assemblies[rows[0]], &n.Project.Assemblies[rows[next]]) {
+					next++
+				}
+				kept = d.keep(n, kept, rows[:next])
+				rows = rows[next:]
+			}
+		}
+	}
+	n.placed = kept
+	n.RowsPlaced = len(kept)
+	slices.SortFunc(n.repeats, func(a, b repeat) int { return cmp.Or(cmp.Compare(a.first, b.first), cmp.Compare(a.row, b.row)) })
+}
+
+// sameGroup tells whether two rows are of one circuit and duty, of which one may repeat the other.
+func sameGroup(a, b *AssemblyRow) bool { return a.Circuit == b.Circuit && a.Duty == b.Duty }
+
+// keyCells are the cells that tell one assembly from another at a structure.
+const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
+
+// duplicates finds which rows of a group repeat others. Its slices are reused.
+type duplicates struct{ first, later []uint32 }
+
+// keep appends the rows of one group that repeat no earlier one, and makes a fault of each of the others.
+func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
+	p := n.Project
+	d.first, d.later = append(d.first[:0], rows...), d.later[:0]
+	slices.Sort(d.first) // into the order of the register
+	firsts := d.first[:0]
+	for _, r := range d.first {
+		row := &p.Assemblies[r]
+		repeats := ""
+		different := false
+		for _, f := range firsts {
+			first := &p.Assemblies[f]
+			if !p.samePhase(first, row) {
+				continue
+			}
+			if difference := p.difference(first, row); difference != "" {
+				n.repeats = append(n.repeats, repeat{first: f, row: r})
+				repeats, different = fmt.Sprintf("has an earlier row for this circuit, phase, side and duty (%s), which differs: %s; each check judges both and the worse verdict stands; this row is left out",
+					p.rowInWords(first.Source, row.Source), difference), true
+			} else if !different {
+				repeats = "has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"
+			}
+		}
+		if repeats == "" {
+			firsts = append(firsts, r)
+			continue
+		}
+		d.later = append(d.later, r)
+		p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)), Expected: repeats})
+	}
+	for _, r := range rows {
+		if !slices.Contains(d.later, r) {
+			kept = append(kept, r)
+		}
+	}
+	return kept
+}
+
+// samePhase tells whether two rows of a group name a phase on a side in common. What a faulty cell would have said is not
+// known, two earth wires share no phase, and rows of a register without phases are a phase each.
+func (p *Project) samePhase(a, b *AssemblyRow) bool {
+	names := func(r *AssemblyRow) bool {
+		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
+	}
+	return a.Side.Serves(b.Side) && a.Phases&b.Phases != 0 && names(a) && names(b)
+}
+
+// repeatsOf lists the rows that repeat one and differ from it.
+func (n *Network) repeatsOf(row uint32) []repeat {
+	from, _ := slices.BinarySearchFunc(n.repeats, row, func(r repeat, want uint32) int { return cmp.Compare(r.first, want) })
+	to := from
+	for to < len(n.repeats) && n.repeats[to].first == row {
+		to++
+	}
+	return n.repeats[from:to]
+}
+
+// rowInWords names a row, with its table where that is another than the reader's.
+func (p *Project) rowInWords(of, from Source) string {
+	if of.Table == from.Table {
+		return fmt.Sprintf("row %d", of.Row)
+	}
+	return fmt.Sprintf("%s row %d", p.Tables[of.Table], of.Row)
+}
+
+// difference says in words how two rows differ in what a check may judge; empty where they do not.
+func (p *Project) difference(first, later *AssemblyRow) string {
+	var found []string
+	differ := func(what string, cell Cell, a, b string) {
+		if first.Faulty.Has(cell) {
+			a = "not readable"
+		}
+		if later.Faulty.Has(cell) {
+			b = "not readable"
+		}
+		if a != b {
+			found = append(found, fmt.Sprintf("%s %s there, %s here", what, a, b))
+		}
+	}
+	count := func(v int16) string {
+		if v < 0 {
+			return "blank"
+		}
+		return fmt.Sprint(v)
+	}
+	figure := func(v float64) string {
+		if math.IsNaN(v) || v == 0 {
+			return "blank"
+		}
+		return fmt.Sprintf("%g", v)
+	}
+	differ("arrangement", CellArrangement, cmp.Or(first.Arrangement, Single).String(), cmp.Or(later.Arrangement, Single).String())
+	differ("V angle", CellArrangement, figure(float64(first.VAngleDeg)), figure(float64(later.VAngleDeg)))
+	unit := func(r *AssemblyRow) string { return cmp.Or(p.Makeups[r.Makeup].Text, "blank") }
+	differ("unit", CellUnit, unit(first), unit(later))
+	differ("units per string", CellUnitsPerString, count(first.UnitsPerString), count(later.UnitsPerString))
+	differ("strings", CellStrings, count(first.Strings), count(later.Strings))
+	differ("defective units", CellDefective, count(first.Defective), count(later.Defective))
+	a, b := p.directOf(first), p.directOf(later)
+	for _, v := range [...]struct {
+		what string
+		cell Cell
+		a, b float64
+	}{
+		{"creepage", CellCreepage, a.CreepageMM, b.CreepageMM}, {"rating", CellRating, a.RatingKN, b.RatingKN},
+		{"length", CellLength, a.LengthMM, b.LengthMM}, {"arcing", CellArcing, a.ArcingMM, b.ArcingMM},
+		{"lightning withstand", CellTested, a.LightningKV, b.LightningKV}, {"switching withstand", CellTested, a.SwitchingKV, b.SwitchingKV},
+		{"wet withstand", CellTested, a.WetKV, b.WetKV},
+	} {
+		differ(v.what, v.cell, figure(v.a), figure(v.b))
+	}
+	return strings.Join(found, ", ")
+}
+
+// directOf are the figures that a row states of its own.
+func (p *Project) directOf(row *AssemblyRow) DirectValues {
+	if row.Direct == 0 {
+		return UnknownDirectValues()
+	}
+	return p.Direct[row.Direct-1]
+}

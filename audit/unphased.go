@@ -1,0 +1,99 @@
+package audit
+
+import "fmt"
+
+// A register without a column Phase says the phases of a circuit by the number of its rows: one row is all of them, k rows are
+// the phases of a circuit that has k. Where they are neither, nobody can tell what hangs where.
+
+// namesNoPhase tells whether a row stands in a table that has no column for its phase.
+func (p *Project) namesNoPhase(row *AssemblyRow) bool {
+	return row.Phases == EveryPhase && p.Tables[row.Source.Table].WithoutPhase
+}
+
+// phaseRows counts the rows of one circuit at one structure that are of a register without phases.
+type phaseRows struct {
+	first   *AssemblyRow
+	rows    int
+	unsided int
+	sided   [Ahead + 1]int
+	faulty  bool // what a faulty row is cannot be told
+}
+
+// add counts a row.
+func (c *phaseRows) add(row *AssemblyRow) {
+	if c.first == nil || row.Source.Row < c.first.Source.Row {
+		c.first = row
+	}
+	c.rows++
+	c.faulty = c.faulty || row.Faulty&keyCells != 0
+	if row.Duty.HasSides() {
+		for _, side := range row.Side.each() {
+			c.sided[side]++
+		}
+	} else {
+		c.unsided++
+	}
+}
+
+// fits tells whether the rows are the phases of the circuit: on each side that has any, one row or one for each phase.
+// Rows without sides serve both.
+func (c *phaseRows) fits(phases int) bool {
+	if c.unsided <= 1 && c.sided[NoSide] <= 1 && c.sided[Back] <= 1 && c.sided[Ahead] <= 1 {
+		return true
+	}
+	tension := c.sided[NoSide] + c.sided[Back] + c.sided[Ahead]
+	if tension == 0 {
+		return c.unsided == phases
+	}
+	for _, rows := range c.sided {
+		if rows > 0 && rows+c.unsided != phases {
+			return false
+		}
+	}
+	return true
+}
+
+// countPhases finds the circuits at a structure whose rows name no phase and are not one for each: a fault, after which the
+// phases of these rows are unknown.
+func (n *Network) countPhases(line *Line, structure int) {
+	p := n.Project
+	for i := range line.Circuits {
+		c := &line.Circuits[i]
+		var count phaseRows
+		for _, r := range n.AssemblyRows(structure) {
+			row := &p.Assemblies[r]
+			if row.Circuit == c.Symbol && (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.namesNoPhase(row) {
+				count.add(row)
+			}
+		}
+		phases := line.phasesOf(c)
+		if count.first == nil || !count.faulty && count.fits(phases) {
+			continue
+		}
+		if !count.faulty {
+			want := "nobody says how many phases it has; each row is judged, phase-missing is not assessed"
+			if phases > 0 {
+				want = fmt.Sprintf("expected one row for each of its %d phases, or one for all; each row is judged, phase-missing is not assessed", phases)
+			}
+			p.Faults.Add(Fault{Kind: MissingValue, At: count.first.Source, Column: "Phase",
+				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows, want)})
+		}
+		for _, r := range n.AssemblyRows(structure) {
+			if row := &p.Assemblies[r]; row.Circuit == c.Symbol && p.namesNoPhase(row) {
+				row.Faulty = row.Faulty.With(CellPhase)
+			}
+		}
+	}
+}
+
+// phasesOf is how many phases a circuit has; of a line that is taken as three-phase it is three where nobody names them. 0
+// where it is unknown.
+func (l *Line) phasesOf(c *Circuit) int {
+	switch {
+	case c.Phases != EveryPhase:
+		return c.Phases.Count()
+	case l.Row.System == SinglePhase || l.Row.System == DirectCurrent:
+		return 0
+	}
+	return 3
+}
