@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -126,10 +127,38 @@ func (a *Assembly) windAreaM2() float64 {
 
 // arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
 func (a *Assembly) arcingMM() float64 {
-	if math.IsNaN(a.Direct.ArcingMM) && a.Unit != nil && !a.Unit.Kind.HasUnitCount() {
+	if math.IsNaN(a.Direct.ArcingMM) && a.isOneInsulator() {
 		return a.Unit.ArcingMM
 	}
 	return a.Direct.ArcingMM
+}
+
+// lacksCount tells whether the number of units in a string is not known.
+func (a *Assembly) lacksCount() bool {
+	return slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return a.count(part) < 0 })
+}
+
+// isOneInsulator tells whether a string is one insulator that is no cap-and-pin unit, so that what its unit withstands is what
+// the string does.
+func (a *Assembly) isOneInsulator() bool {
+	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.count(a.Makeup.Parts[0]) == 1 && !a.CountsUnits()
+}
+
+// inSeries tells whether a string holds a long rod, a composite, a post or the like beside another unit: what one of them
+// withstands says nothing of the string.
+func (a *Assembly) inSeries() bool {
+	if a.Makeup == nil || a.isOneInsulator() {
+		return false
+	}
+	return slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool {
+		kind := a.units[part.Unit].Kind
+		return kind != basis.KindUnknown && !kind.HasUnitCount()
+	})
+}
+
+// CountsUnits tells whether every unit of a string is one of those that share its length.
+func (a *Assembly) CountsUnits() bool {
+	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return !a.units[part.Unit].Kind.HasUnitCount() })
 }
 
 // AverageDiameterMM is the largest average diameter of the units in the string, NaN where none is stated.

@@ -88,6 +88,8 @@ const (
 	WetLevelUnknown
 	AltitudeOutOfRange
 	WithstandUnknown
+	SeriesNotTested
+	WetAcrossHorns
 	OutsideGapFormula
 	LongestStringNotStated
 	SpacingUnknown
@@ -182,6 +184,8 @@ var reasonTexts = [reasons]string{
 	WetLevelUnknown:         "no standard power frequency level goes with the line's lightning level",
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
+	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
+	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",

@@ -11,7 +11,8 @@ import (
 )
 
 const withstandLimits = "The withstand of a string is the register row's tested value, else the value of an insulator that is a whole string, else the table of 146 mm discs interpolated on string length " +
-	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. Altitude by the basis of the " +
+	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. An arcing distance that the row states " +
+	"shorter than the string, as between horns, governs by the gap formula where that gives less. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated. "
 
 var withstandSymbols = []audit.Explained{

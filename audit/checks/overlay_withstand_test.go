@@ -1,0 +1,104 @@
+package checks_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// verdict is what a check says of one assembly of the base, by structure and phase.
+func (b *base) verdict(check string, structure int, phase string) audit.Verdict {
+	n, err := audit.Arrange(b.Project)
+	require.NoError(b.t, err)
+	require.NoError(b.t, audit.Derive(context.Background(), n, 1))
+	for _, d := range audit.Explain(n, checks.All(), 0, structure-1) {
+		if d.Check.ID == check && d.Subject.Assembly != nil && b.Symbols.Text(d.Subject.Assembly.Phase) == phase {
+			require.Empty(b.t, d.Failed)
+			return d.Verdict
+		}
+	}
+	require.FailNow(b.t, "no such verdict", "%s at %d %s", check, structure, phase)
+	return audit.Verdict{}
+}
+
+// wholeString puts a unit of a kind that is a whole string, long and strong enough for the line, on one phase of a structure.
+func (b *base) wholeString(structure int, kind basis.Kind) *audit.AssemblyRow {
+	unit := basis.UnknownUnit()
+	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.RatingKN = kind.String(), kind, 3000, 1300, 120
+	unit.LightningKV, unit.WetKV, unit.ArcingMM, unit.Coupling = 700, 320, 1250, "16"
+	b.Units = append(b.Units, unit)
+	row := b.rows(structure)[0]
+	row.Makeup, row.UnitsPerString = b.makeup(unit.Name, b.of(unit.Name, 0)), 1
+	return row
+}
+
+// What strings withstand. Standard discs: 9 withstand 812.6 kV of lightning impulse by the disc table (value from memory); a
+// gap of 1.1 m with the factor 1.25 withstands 0.9616·(0.74 + 0.26·1.25)·530·1.1 = 597.1 kV (computed); the line needs 650 kV.
+func TestWithstandOfStrings(t *testing.T) {
+	arcing := func(mm float64) func(d *audit.DirectValues) { return func(d *audit.DirectValues) { d.ArcingMM = mm } }
+	for _, o := range []struct {
+		name     string
+		change   func(b *base)
+		check    string
+		outcome  audit.Outcome
+		reason   audit.Reason
+		observed float64 // NaN where nothing is judged
+	}{
+		{"horns shorter than the string govern", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 597.04},
+		{"horns that are too near for the gap formula", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(900)) },
+			"lightning-withstand", audit.NotAssessed, audit.OutsideGapFormula, math.NaN()},
+		{"wet across horns", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
+			"wet-withstand", audit.NotAssessed, audit.WetAcrossHorns, math.NaN()},
+		{"an arcing distance as long as the string changes nothing", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1314)) },
+			"lightning-withstand", audit.Meets, audit.NoReason, 812.55},
+		{"a tested value wins over horns", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.LightningKV = 1100, 700 })
+		}, "lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"an arcing distance that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellArcing) },
+			"lightning-withstand", audit.NotAssessed, audit.FaultyField, math.NaN()},
+		{"an arcing distance beside a length that cannot be read", func(b *base) {
+			row := b.rows(3)[0]
+			row.Direct, row.Faulty = b.direct(arcing(1100)), row.Faulty.With(audit.CellLength)
+		}, "lightning-withstand", audit.NotAssessed, audit.FaultyField, math.NaN()},
+		{"one composite has its unit's value", func(b *base) { b.wholeString(3, basis.Composite) },
+			"lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"one composite without a value has its unit's arcing distance", func(b *base) {
+			b.wholeString(3, basis.Composite)
+			b.unit("composite").LightningKV = math.NaN()
+		}, "lightning-withstand", audit.Meets, audit.NoReason, 678.44},
+		{"two composites in series have not twice or once that", func(b *base) {
+			b.wholeString(3, basis.Composite).UnitsPerString = 2
+			b.unit("composite").LightningKV = math.NaN()
+		}, "lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series", func(b *base) { b.wholeString(3, basis.LongRod).UnitsPerString = 2 },
+			"lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series, wet", func(b *base) { b.wholeString(3, basis.LongRod).UnitsPerString = 2 },
+			"wet-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series, tested", func(b *base) {
+			row := b.wholeString(3, basis.LongRod)
+			row.UnitsPerString, row.Direct = 2, b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
+		}, "lightning-withstand", audit.FallsShort, audit.NoReason, 640},
+		{"a disc behind a composite", func(b *base) {
+			row := b.wholeString(3, basis.Composite)
+			row.Makeup, row.UnitsPerString = b.makeup("mixed", b.of("U120B", 1), b.of("composite", 1)), 2
+		}, "lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			o.change(b)
+			v := b.verdict(o.check, 3, "A")
+			require.Equal(t, o.outcome, v.Outcome, "%s", v.Reason)
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			if !math.IsNaN(o.observed) {
+				require.InDelta(t, o.observed, v.Observed.Number, 0.1)
+			}
+		})
+	}
+}
