@@ -59,7 +59,7 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	switch {
 	case a.Defective <= 0:
 		return a.CreepageMM
-	case a.Unit != nil && !a.Unit.Kind.HasUnitCount():
+	case a.HasFailed():
 		return 0
 	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
@@ -83,6 +83,10 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	}
 	return creepage
 }
+
+// HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in
+// it.
+func (a *Assembly) HasFailed() bool { return a.Defective > 0 && a.Makeup != nil && !a.CountsUnits() }
 
 // LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
 func (a *Assembly) LengthMM() float64 {

@@ -51,6 +51,10 @@ var (
 	NeedsDefective = Need{"defective units", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Defective < 0, CellDefective, DefectiveNotStated)
 	}}
+	NeedsSoundInsulator = Need{"defective units, of a long rod, a composite or a post", ofAssembly, func(s *Subject) Reason {
+		a := s.Assembly
+		return a.lacks(a.Defective < 0 && a.Makeup != nil && !a.CountsUnits(), CellDefective, DefectiveNotStated)
+	}}
 	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
 	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
 	NeedsRatingOfString = Need{"rating of the string, of pin, post and shackle insulators the cantilever rating", ofAssembly,

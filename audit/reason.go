@@ -33,6 +33,7 @@ const (
 	VSetDoesNotSwing
 	FewSuspensionStrings
 	NoneDefective
+	InsulatorFailed
 	AsBuiltFallsShort
 	NotTensionStructure
 	SideIsEmpty
@@ -130,6 +131,7 @@ var reasonTexts = [reasons]string{
 	VSetDoesNotSwing:     "a V set does not swing",
 	NothingAlike:         "no uniform strings around it to compare with",
 	FewSuspensionStrings: "fewer than three suspension strings of the line in this class to compare with",
+	InsulatorFailed:      "a long rod or composite with a defect has failed; sound-units says so",
 	NoneDefective:        "no defective unit",
 	AsBuiltFallsShort:    "the string as built already falls short",
 	NotTensionStructure:  "no tension assembly of this circuit here",

@@ -72,6 +72,15 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	return a.gapWithstand(shape, share*a.arcingMM(), c)
 }
 
+// SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
+func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
+	left := a.Withstand(shape, a.UnitsPerString-a.Defective, c)
+	if a.HasFailed() || a.Defective > 0 && a.Defective >= a.UnitsPerString {
+		left = Withstand{From: left.From}
+	}
+	return left
+}
+
 func unknownWithstand(reason Reason) Withstand { return Withstand{KV: math.NaN(), Reason: reason} }
 
 // shareOf is the share of a string that some of its units make up; 1 where their number is not known.

@@ -21,7 +21,8 @@ var strengthSymbols = []audit.Explained{
 }
 
 const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. Spans to a declared gantry are slack and not assessed."
+	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. Spans to a declared gantry are slack and not assessed. " +
+	"A long rod or composite with any defect has failed."
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -45,7 +46,7 @@ var strength = audit.Check{
 			Source: "50 % of the rating, NESC 277 (value from memory): 120 kN × 50 % = 60 kN; a 160 kN string passes (computed)",
 		},
 	},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -78,7 +79,7 @@ var strengthOneStringBroken = audit.Check{
 			Source: "GB 50545 broken string 1.5 (value from memory); 2 × 120 = 240 kN intact, 120 kN with one broken (computed)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy: "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
@@ -124,6 +125,9 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if pull.Across {
 		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
 	}
+	if s.Assembly.HasFailed() {
+		rating, kind = 0, "nothing is left of the rating of a long rod or composite with a defect"
+	}
 	if t.On() {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed})
 	}
@@ -136,8 +140,12 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case broken > 0:
 			what = "each string that is left"
 		}
-		v = v.Saying(fmt.Sprintf("%s is rated %g kN; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
-			s.Assembly.Hanging(), rating, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+		rated := fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
+		if s.Assembly.HasFailed() {
+			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing"
+		}
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
+			rated, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
 	}
 	return v
 }

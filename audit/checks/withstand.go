@@ -40,12 +40,12 @@ var lightningWithstand = audit.Check{
 			Source: "disc table (value from memory), altitude factor 1.1305 (published 1.13); 14 discs would do (computed)",
 		},
 	},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsLightningWithstand},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSoundInsulator, audit.NeedsLightningWithstand},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
-	Concerns: carriesPhase,
+	Concerns: carriesPhaseWhole,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Lightning, "lightning impulse")
+		return judgeWithstand(s, t, audit.Lightning)
 	},
 }
 
@@ -74,17 +74,17 @@ var switchingWithstand = audit.Check{
 			Source: "formula of IEC 60071-2:2018 (computed)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsSwitchingWithstand},
 	Remedy: "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeOne(s.Line.HighestKV) {
 			return audit.IsRangeOne
 		}
-		return carriesPhase(s)
+		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Switching, "switching impulse")
+		return judgeWithstand(s, t, audit.Switching)
 	},
 }
 
@@ -106,21 +106,26 @@ var wetWithstand = audit.Check{
 			Source: "disc table, 0.90 × 490 kV (value from memory); pair 1050/460 (value from memory)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsWetWithstand},
 	Remedy: "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:  true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeTwo(s.Line.HighestKV) {
 			return audit.IsRangeTwo
 		}
-		return carriesPhase(s)
+		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Wet, "wet power frequency")
+		return judgeWithstand(s, t, audit.Wet)
 	},
 }
 
-func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name string) audit.Verdict {
+// shapeName is the shape of a voltage in words.
+func shapeName(shape audit.Shape) string {
+	return [...]string{"lightning impulse", "switching impulse", "wet power frequency"}[shape]
+}
+
+func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
 	if t.On() {
@@ -128,10 +133,22 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name str
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s); %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis).",
-			s.Assembly.Hanging(), withstand.KV, name, withstand.From, required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape), s.Criteria.AltitudeBasis))
+		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s)%s; %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis).",
+			s.Assembly.Hanging(), withstand.KV, shapeName(shape), withstand.From, leftInWords(s, shape), required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape), s.Criteria.AltitudeBasis))
 	}
 	return v
+}
+
+// leftInWords says what a string with defective units withstands without them.
+func leftInWords(s audit.Subject, shape audit.Shape) string {
+	if s.Assembly.Defective <= 0 {
+		return ""
+	}
+	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
+	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
+		text += fmt.Sprintf(" and %.0f kV left", left.KV)
+	}
+	return text
 }
 
 // requiredWithstand is the withstand voltage at sea level that a string needs at its place, in kV.
@@ -164,6 +181,11 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		t.Add(length)
 		step.Formula, step.Sheet = tableFormula(shape, s.Criteria)
 		step.Inputs = []audit.Operand{{Symbol: "x", Value: length.Result}}
+	}
+	if n := s.Assembly.UnitsPerString; w.From == audit.ShareOfTested {
+		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
+		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
+			{Symbol: "n", Value: audit.Figure(float64(n), "")}, {Symbol: "d", Value: audit.Figure(float64(defective), "")}}
 	}
 	t.Add(step)
 }
