@@ -166,7 +166,7 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 // lacksWithstand tells why a shape cannot be judged at a structure.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
-	case s.Line.Row.Faulty.Has(CellVoltage):
+	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
 		return VoltageUnknown

@@ -3,6 +3,7 @@ package checks_test
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -99,6 +100,49 @@ func TestWithstandOfStrings(t *testing.T) {
 			if !math.IsNaN(o.observed) {
 				require.InDelta(t, o.observed, v.Observed.Number, 0.1)
 			}
+		})
+	}
+}
+
+// A figure that contradicts the line's Um is a fault, and what needs it is not assessed. Um 145 kV has levels of 450 to 650 kV
+// (value from memory), so 225 to 975 kV are believed; half of 145/√3 is 41.9 kV (computed).
+func TestImplausibleVoltages(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		change func(row *audit.LineRow)
+		fault  string // empty where there is none
+		checks []string
+	}{
+		{"a lightning level of another voltage", func(row *audit.LineRow) { row.LightningKV = 110 },
+			`lightning level "110" is implausible at Um 145 kV, expected 225 to 975 kV; nothing is judged by it`, []string{"lightning-withstand", "wet-withstand"}},
+		{"a lightning level too high", func(row *audit.LineRow) { row.LightningKV = 1050 },
+			`lightning level "1050" is implausible at Um 145 kV, expected 225 to 975 kV; nothing is judged by it`, []string{"lightning-withstand", "wet-withstand"}},
+		{"the lowest level that is believed", func(row *audit.LineRow) { row.LightningKV = 225 }, "", nil},
+		{"the highest level that is believed", func(row *audit.LineRow) { row.LightningKV = 975 }, "", nil},
+		{"a creepage voltage too low", func(row *audit.LineRow) { row.CreepageKV = 41 },
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+		{"a low creepage voltage with an isolated neutral", func(row *audit.LineRow) { row.CreepageKV, row.System = 41, audit.Isolated },
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+		{"a low creepage voltage of a railway", func(row *audit.LineRow) { row.CreepageKV, row.System = 25, audit.SinglePhase }, "", nil},
+		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.5 * 145 / math.Sqrt(3) }, "", nil},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			o.change(&b.Lines[0])
+			b.Lines[0].Source = audit.Source{Table: 2, Row: 2}
+			for _, check := range []string{"lightning-withstand", "wet-withstand", "creepage"} {
+				v := b.verdict(check, 3, "A")
+				require.Equal(t, slices.Contains(o.checks, check), v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField, check)
+			}
+			b.Faults = audit.Faults{}
+			_ = b.exceptions()
+			if o.fault == "" {
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			require.Equal(t, 1, b.Faults.Total())
+			require.Equal(t, audit.Implausible, b.Faults.List()[0].Kind)
+			require.Equal(t, o.fault, b.Faults.List()[0].Message())
 		})
 	}
 }
