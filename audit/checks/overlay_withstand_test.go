@@ -146,3 +146,33 @@ func TestImplausibleVoltages(t *testing.T) {
 		})
 	}
 }
+
+// 9 standard discs withstand 812.6 kV; at 3000 m and from 1000 m a level of 650 kV asks for 650·exp(2000/8150) = 830.8 kV (computed).
+func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
+	for _, o := range []struct {
+		name     string
+		change   func(b *base)
+		severity audit.Severity
+		say      string
+	}{
+		{"not stated", func(*base) {}, audit.Advisory, "1000 m basis, extrapolated above 2000 m); the level itself it withstands, and nobody stated the altitude basis."},
+		{"stated", func(b *base) { b.Criteria.AltitudeBasisStated = true }, audit.Shortfall, "1000 m basis, extrapolated above 2000 m)."},
+		{"short of the level itself", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
+		}, audit.Shortfall, "extrapolated above 2000 m)."},
+		{"lower ground", func(b *base) {
+			b.Structures[2].GroundM = 2000
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.Advisory, "1000 m basis); the level"},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Structures[2].GroundM = 3000
+			o.change(b)
+			v := b.verdict("lightning-withstand", 3, "A")
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, o.severity, v.Severity)
+			require.Contains(t, v.Sentence, o.say)
+		})
+	}
+}

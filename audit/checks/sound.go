@@ -56,11 +56,13 @@ var soundUnits = audit.Check{
 	},
 }
 
-// graver tells whether one part of the verdict on the sound units counts before another: what falls short, what cannot be
-// judged, what falls short as built, and what meets. A part that nobody asks for counts for nothing.
+// graver tells whether one part of the verdict on the sound units counts before another: what falls short, first as a
+// shortfall, what cannot be judged, what falls short as built, and what meets. A part that nobody asks for counts for nothing.
 func graver(a, b audit.Verdict) bool {
 	rank := func(v audit.Verdict) int {
 		switch {
+		case v.Outcome == audit.FallsShort && v.Severity == audit.Shortfall:
+			return 5
 		case v.Outcome == audit.FallsShort:
 			return 4
 		case v.Outcome == audit.NotAssessed:
@@ -175,12 +177,13 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 		addWithstand(t, s, shape, left, required, ka, a.Defective)
 	}
 	v := audit.AtLeast(left.KV, required, "kV")
-	if shape == audit.Wet {
+	byAltitude := byAltitudeAlone(s, shape, v)
+	if shape == audit.Wet || byAltitude {
 		v = v.As(audit.Advisory)
 	}
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of %s with those left; %.0f kV is needed.",
-			a.Hanging(), a.Defective, left.KV, shapeName(shape), required))
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of %s with those left; %.0f kV is needed%s%s.",
+			a.Hanging(), a.Defective, left.KV, shapeName(shape), required, extrapolated(s), onlyByAltitude(byAltitude)))
 	}
 	return v
 }

@@ -32,7 +32,8 @@ var lightningWithstand = audit.Check{
 	Method: audit.Method{
 		Formula: "U_w ≥ U_level·K_a;  U_w = 0.9616·U_50",
 		Symbols: withstandSymbols,
-		Limits:  withstandLimits + "Lines that state a lightning level; without one not assessed.",
+		Limits: withstandLimits + "Lines that state a lightning level; without one not assessed. A string that falls short only by the altitude factor is an advisory while the criteria state no altitude " +
+			"basis.",
 		Example: audit.Example{
 			Story:   "12 standard discs at 2000 m on a line of Um 245 kV whose level of 1050 kV covers sites up to 1000 m",
 			Subject: func() audit.Subject { return discsAt(245, 1050, 12, 2000) },
@@ -132,11 +133,38 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 		addWithstand(t, s, shape, withstand, required, ka, 0)
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
+	byAltitude := byAltitudeAlone(s, shape, v)
+	if byAltitude {
+		v = v.As(audit.Advisory)
+	}
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s)%s; %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis).",
-			s.Assembly.Hanging(), withstand.KV, shapeName(shape), withstand.From, leftInWords(s, shape), required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape), s.Criteria.AltitudeBasis))
+		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s)%s; %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis%s)%s.",
+			s.Assembly.Hanging(), withstand.KV, shapeName(shape), withstand.From, leftInWords(s, shape), required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
+			s.Criteria.AltitudeBasis, extrapolated(s), onlyByAltitude(byAltitude)))
 	}
 	return v
+}
+
+// byAltitudeAlone tells whether lightning withstand falls short only by an altitude factor whose basis nobody stated.
+func byAltitudeAlone(s audit.Subject, shape audit.Shape, v audit.Verdict) bool {
+	return shape == audit.Lightning && v.Outcome == audit.FallsShort && !s.Criteria.AltitudeBasisStated &&
+		audit.AtLeast(v.Observed.Number, s.Line.Level(shape), "kV").Outcome == audit.Meets
+}
+
+// onlyByAltitude says that a string falls short by altitude alone.
+func onlyByAltitude(is bool) string {
+	if !is {
+		return ""
+	}
+	return "; the level itself it withstands, and nobody stated the altitude basis"
+}
+
+// extrapolated says so where ground stands above the altitudes for which the factor has data.
+func extrapolated(s audit.Subject) string {
+	if s.Structure.GroundM > basis.AltitudeDataEndM {
+		return fmt.Sprintf(", extrapolated above %g m", basis.AltitudeDataEndM)
+	}
+	return ""
 }
 
 // leftInWords says what a string with defective units withstands without them.
