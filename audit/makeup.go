@@ -120,6 +120,34 @@ func (a *Assembly) RatingKN() float64 {
 	return weakest
 }
 
+// CantileverKN is the rating across the axis of the weakest insulator of a string; NaN if one is unknown.
+func (a *Assembly) CantileverKN() float64 {
+	weakest := math.Inf(1)
+	for _, unit := range a.Units() {
+		if math.IsNaN(unit.CantileverKN) {
+			return math.NaN()
+		}
+		weakest = math.Min(weakest, unit.CantileverKN)
+	}
+	return weakest
+}
+
+// Units lists the kinds of unit in a string, in the order of its makeup; empty where that is not known.
+func (a *Assembly) Units() (units []*basis.Unit) {
+	if a.Makeup == nil {
+		return nil
+	}
+	for _, part := range a.Makeup.Parts {
+		units = append(units, &a.units[part.Unit])
+	}
+	return units
+}
+
+// HasKind tells whether a unit of a kind is in the string.
+func (a *Assembly) HasKind(kind basis.Kind) bool {
+	return a.Makeup != nil && slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return a.units[part.Unit].Kind == kind })
+}
+
 // WeightN is the weight of all strings of an assembly in N; NaN if unknown.
 func (a *Assembly) WeightN() float64 {
 	return basis.Gravity * a.sumOfUnits(func(u *basis.Unit) float64 { return u.WeightKg })

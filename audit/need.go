@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -228,7 +229,7 @@ func (a *Assembly) lacksRating() Reason {
 	case across && a.Unit == nil:
 		return a.lacksString()
 	case across:
-		return unknown(a.Unit.CantileverKN, CantileverUnknown)
+		return unknown(a.CantileverKN(), CantileverUnknown)
 	case !math.IsNaN(a.RatingKN()):
 		return NoReason
 	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit):
@@ -253,7 +254,9 @@ func (a *Assembly) lacksPuncture() Reason {
 	switch {
 	case a.Unit == nil:
 		return a.lacksString()
-	case math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV):
+	case slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
+		return (u.Kind.CanPuncture() || u.Kind == basis.KindUnknown) && (math.IsNaN(u.DryKV) || math.IsNaN(u.PunctureKV))
+	}):
 		return PunctureUnknown
 	}
 	return NoReason

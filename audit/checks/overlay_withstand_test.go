@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -174,5 +175,61 @@ func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 			require.Equal(t, o.severity, v.Severity)
 			require.Contains(t, v.Sentence, o.say)
 		})
+	}
+}
+
+// No verdict on a string of unlike units rests on which of them is written first.
+func TestOrderOfThePartsNeverMatters(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		second func(u *basis.Unit) // what is different of the second unit
+	}{
+		{"a unit that may puncture", func(u *basis.Unit) { u.PunctureKV = 100 }},
+		{"a unit whose puncture voltage is not known", func(u *basis.Unit) { u.PunctureKV = math.NaN() }},
+		{"a unit outside the disc table", func(u *basis.Unit) { u.SpacingMM, u.DiameterMM = 170, 330 }},
+		{"a unit of another coupling", func(u *basis.Unit) { u.Coupling = "20" }},
+		{"a composite", func(u *basis.Unit) { u.Kind = basis.Composite }},
+		{"a pin insulator", func(u *basis.Unit) { u.Kind, u.CantileverKN = basis.Pin, 5 }},
+		{"a weaker unit with a longer creepage", func(u *basis.Unit) { u.RatingKN, u.CreepageMM = 40, 600 }},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			for _, defective := range []int16{0, 2} {
+				var found [2]map[string]audit.Verdict
+				for i := range found {
+					b := newBase(t)
+					o.second(b.unit("U70BL"))
+					parts := []audit.Part{b.of("U120B", 7), b.of("U70BL", 2)}
+					if i == 1 {
+						slices.Reverse(parts)
+					}
+					row := b.rows(3)[0]
+					row.Makeup, row.UnitsPerString, row.Defective = b.makeup("mixed", parts...), 9, defective
+					found[i] = map[string]audit.Verdict{}
+					for _, check := range checks.All() {
+						if check.Of != audit.OfAssembly || check.ID == "coupling-mismatch" { // which names the couplings in their order
+							continue
+						}
+						v := b.verdict(check.ID, 3, "A")
+						found[i][check.ID] = audit.Verdict{Outcome: v.Outcome, Reason: v.Reason, Severity: v.Severity,
+							Observed: audit.Figure(v.Observed.Number, ""), Required: audit.Figure(v.Required.Number, "")} // words name the parts in their order
+					}
+				}
+				for check, v := range found[0] {
+					other := found[1][check]
+					require.Equal(t, fmt.Sprint(v), fmt.Sprint(other), check)
+				}
+			}
+		})
+	}
+}
+
+// Um 252 kV is of range I in the practice of 126, 252 and 363 kV, 363 kV of range II (common practice).
+func TestHighestVoltagesOfAnotherPractice(t *testing.T) {
+	for um, one := range map[float64]bool{126: true, 252: true, 363: false} {
+		b := newBase(t)
+		b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].LightningKV, b.Lines[0].SwitchingKV = math.NaN(), um, 850, 700
+		b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV, d.WetKV = 800, 500 })
+		require.Equal(t, one, b.verdict("switching-withstand", 3, "A").Reason == audit.IsRangeOne, "Um %g", um)
+		require.Equal(t, !one, b.verdict("wet-withstand", 3, "A").Reason == audit.IsRangeTwo, "Um %g", um)
 	}
 }

@@ -123,7 +123,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	addPull(t, s, pull, broken)
 	rating, kind := s.Assembly.RatingKN(), "rating of one string"
 	if pull.Across {
-		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
+		rating, kind = s.Assembly.CantileverKN(), "cantilever rating of the insulator"
 	}
 	if s.Assembly.HasFailed() {
 		rating, kind = 0, "nothing is left of the rating of a long rod or composite with a defect"

@@ -11,7 +11,7 @@ import (
 
 // capAndPin tells the strings that are counted in units.
 func capAndPin(s audit.Subject) audit.Reason {
-	if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.HasUnitCount() {
+	if s.Assembly.Makeup != nil && !s.Assembly.CountsUnits() {
 		return audit.NotCapAndPin
 	}
 	return carriesPhase(s)

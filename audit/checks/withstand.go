@@ -62,7 +62,7 @@ var switchingWithstand = audit.Check{
 			{Symbol: "d", Meaning: "dry arcing distance including horns", Measure: "m"},
 			{Symbol: "K", Meaning: "gap factor of the criteria, 1.25 unless stated (value from memory)"},
 		}, withstandSymbols...),
-		Limits: withstandLimits + "Range II only (Um above 245 kV); there is no disc table for switching impulse. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
+		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); there is no disc table for switching impulse. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
 		Example: audit.Example{
 			Story: "An arcing distance of 3.2 m at 500 m on a line of Um 420 kV, level 1050 kV",
 			Subject: func() audit.Subject {
@@ -98,7 +98,7 @@ var wetWithstand = audit.Check{
 	Method: audit.Method{
 		Formula: "U_w ≥ U_level·K_a;  U_w = 0.90·wet flashover",
 		Symbols: withstandSymbols,
-		Limits: withstandLimits + "Range I only (Um up to 245 kV), and never beyond the table. U_level is the standard short-duration power frequency voltage of the pair to which the line's lightning level " +
+		Limits: withstandLimits + "Range I only (Um up to 245 kV, and 252 kV), and never beyond the table. U_level is the standard short-duration power frequency voltage of the pair to which the line's lightning level " +
 			"belongs.",
 		Example: audit.Example{
 			Story:   "12 standard discs at sea level, Um 245 kV, lightning level 1050 kV, so 460 kV at power frequency",
