@@ -21,6 +21,7 @@ const (
 	IsRangeOne
 	IsRangeTwo
 	NotCapAndPin
+	NotThreePhase
 	NotTensionString
 	NotPinInsulator
 	NotShackle
@@ -120,6 +121,7 @@ var reasonTexts = [reasons]string{
 	IsRangeOne:           "range I (Um up to 245, or 252, kV) is not judged by switching impulse",
 	IsRangeTwo:           "range II (Um above 245, or 252, kV) is not judged by wet power frequency",
 	NotCapAndPin:         "no string of cap-and-pin units",
+	NotThreePhase:        "direct current or single-phase; the counting rule is of three-phase lines",
 	NotTensionString:     "no tension assembly",
 	NotPinInsulator:      "no pin insulator",
 	NotShackle:           "no shackle insulator",

@@ -233,3 +233,15 @@ func TestHighestVoltagesOfAnotherPractice(t *testing.T) {
 		require.Equal(t, !one, b.verdict("wet-withstand", 3, "A").Reason == audit.IsRangeTwo, "Um %g", um)
 	}
 }
+
+// 11 kV of phase voltage a disc is a rule of three-phase lines (common practice).
+func TestCountingRuleIsOfThreePhaseLines(t *testing.T) {
+	for system, outcome := range map[audit.System]audit.Outcome{audit.Earthed: audit.FallsShort, audit.SystemUnknown: audit.FallsShort, audit.Isolated: audit.FallsShort,
+		audit.Resonant: audit.FallsShort, audit.SinglePhase: audit.NotApplicable, audit.DirectCurrent: audit.NotApplicable} {
+		b := newBase(t)
+		b.Lines[0].System, b.rows(3)[0].UnitsPerString = system, 6
+		v := b.verdict("units-for-voltage", 3, "A")
+		require.Equal(t, outcome, v.Outcome, system)
+		require.Equal(t, outcome == audit.NotApplicable, v.Reason == audit.NotThreePhase, system)
+	}
+}
