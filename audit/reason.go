@@ -82,6 +82,8 @@ const (
 	StateUnknown
 	VAngleUnknown
 	RatingUnknown
+	ResidualNotStated
+	MaterialUnknown
 	CantileverUnknown
 	SwingLimitNotStated
 	SlackSpan
@@ -180,6 +182,8 @@ var reasonTexts = [reasons]string{
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	VAngleUnknown:           "angle of the V set not stated",
 	RatingUnknown:           "rating of the string unknown",
+	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
+	MaterialUnknown:         "defective units whose material is not stated",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
 	SwingLimitNotStated:     "swing limit of the line not stated",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",

@@ -94,3 +94,53 @@ func TestSoundUnitsAreNotAssessedWhereAPartOfThemIsNot(t *testing.T) {
 	b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested)
 	require.Equal(t, audit.FaultyField, b.verdict("sound-units", 3, "A").Reason)
 }
+
+// Maximum tension 28 kN with a factor of 2 needs 56 kN; of 120 kN 0.4 are 48 kN, 0.5 are 60 kN (computed).
+func TestResidualStrength(t *testing.T) {
+	porcelain := func(share float64) audit.ResidualStrength {
+		return audit.ResidualStrength{{Material: "Glass", Share: 0.1}, {Material: "porcelain", Share: share}}
+	}
+	for _, o := range []struct {
+		name      string
+		stated    audit.ResidualStrength
+		material  string
+		defective int16
+		change    func(b *base, row *audit.AssemblyRow)
+		outcome   audit.Outcome
+		reason    audit.Reason
+		observed  float64
+	}{
+		{"a sound string needs none", nil, "", 0, nil, audit.Meets, audit.NoReason, 120},
+		{"not stated", nil, "porcelain", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"not stated for the material", porcelain(0.5), "toughened glass", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"material not stated", porcelain(0.5), "", 1, nil, audit.NotAssessed, audit.MaterialUnknown, 0},
+		{"enough", porcelain(0.5), "Porcelain ", 1, nil, audit.Meets, audit.NoReason, 60},
+		{"too little", porcelain(0.4), "porcelain", 1, nil, audit.FallsShort, audit.NoReason, 48},
+		{"of the rating that the row states", porcelain(0.5), "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 100 })
+		}, audit.FallsShort, audit.NoReason, 50},
+		{"of the weakest of unlike units", porcelain(0.5), "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			b.unit("U70BL").Material, b.unit("U70BL").RatingKN = "glass", 400
+			row.Makeup = b.makeup("mixed", b.of("U120B", 8), b.of("U70BL", 1))
+		}, audit.FallsShort, audit.NoReason, 40},
+		{"defective units that cannot be read", porcelain(0.5), "porcelain", -1, func(_ *base, row *audit.AssemblyRow) {
+			row.Faulty = row.Faulty.With(audit.CellDefective)
+		}, audit.NotAssessed, audit.FaultyField, 0},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Criteria.ResidualStrength, b.unit("U120B").Material = o.stated, o.material
+			row := b.rows(9)[0]
+			row.Defective = o.defective
+			if o.change != nil {
+				o.change(b, row)
+			}
+			v := b.verdict("strength", 9, "A")
+			require.Equal(t, o.outcome, v.Outcome, "%s", v.Reason)
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			if o.observed > 0 {
+				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
+			}
+		})
+	}
+}

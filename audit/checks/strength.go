@@ -22,7 +22,7 @@ var strengthSymbols = []audit.Explained{
 
 const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. Spans to a declared gantry are slack and not assessed. " +
-	"A long rod or composite with any defect has failed."
+	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -121,15 +121,23 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addPull(t, s, pull, broken)
-	rating, kind := s.Assembly.RatingKN(), "rating of one string"
+	rating, reason := s.Assembly.LeftKN(s.Criteria)
+	kind, source := "rating of one string", basis.Clause{}
+	if s.Assembly.Defective > 0 {
+		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
+	}
 	if pull.Across {
-		rating, kind = s.Assembly.CantileverKN(), "cantilever rating of the insulator"
+		rating, reason = s.Assembly.CantileverKN(), audit.NoReason
+		kind, source = "cantilever rating of the insulator", basis.Clause{}
+	}
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
 	}
 	if s.Assembly.HasFailed() {
-		rating, kind = 0, "nothing is left of the rating of a long rod or composite with a defect"
+		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
 	}
 	if t.On() {
-		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed})
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
 	if s.NeedsSentence(v) {
@@ -141,8 +149,11 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 			what = "each string that is left"
 		}
 		rated := fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
-		if s.Assembly.HasFailed() {
+		switch {
+		case s.Assembly.HasFailed():
 			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing"
+		case s.Assembly.Defective > 0 && !pull.Across:
+			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
 		}
 		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
 			rated, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
