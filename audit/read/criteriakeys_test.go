@@ -77,7 +77,7 @@ func TestChoicesAreStated(t *testing.T) {
 
 func TestResidualStrengthIsRefusedWhereItSaysNothing(t *testing.T) {
 	for written, problem := range map[string]string{
-		"0.6":                            "residual_strength 0.6 is no mapping of materials to shares",
+		"0.6":                            `residual_strength "0.6" is no mapping of materials to shares`,
 		"{porcelain: 0.6, Porcelain: 1}": `material "Porcelain" in residual_strength stands there twice`,
 		`{" ": 0.6}`:                     "material in residual_strength is blank",
 		"{porcelain: much}":              "porcelain",
