@@ -36,6 +36,7 @@ type Criteria struct {
 	InsulatorFactor          InsulatorFactor
 	LoadCases                []LoadCase
 	UnequalSharing           Number
+	ResidualStrength         ResidualStrength
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -224,6 +225,11 @@ func AllCriteria() []Criterion {
 			In:      func(c *Criteria) any { return &c.UnequalSharing },
 			assumed: "Parallel strings are taken to share their load equally ({source}).",
 			touches: func(r *Result, l int) bool { return r.isLoaded(l) && r.hasParallelStrings(l) },
+		},
+		{
+			Key: "residual_strength", Name: "residual strength", Low: 0, High: 1, Example: "{porcelain: 0.6, glass: 0.65}",
+			Meaning: "share of the rating that a string with shattered or punctured discs keeps, by the material of its units as the Units sheet writes it",
+			In:      func(c *Criteria) any { return &c.ResidualStrength },
 		},
 	}
 }

@@ -85,6 +85,8 @@ func DefaultCriteria() Criteria {
 			*v = []CrossingRule{}
 		case *[]LoadCase:
 			*v = []LoadCase{}
+		case *ResidualStrength:
+			*v = ResidualStrength{}
 		}
 	}
 	return c
@@ -162,6 +164,10 @@ func (k *Criterion) held(c *Criteria) held {
 		return heldList(*v, func(r *CrossingRule) string { return r.String() })
 	case *[]LoadCase:
 		return heldList(*v, func(l *LoadCase) string { return l.Name })
+	case *ResidualStrength:
+		list := heldList(*v, func(r *ResidualShare) string { return fmt.Sprintf("%s: %g", r.Material, r.Share) })
+		list.left = !list.stated
+		return list
 	}
 	panic("audit: criterion " + k.Key + " is of no known kind")
 }

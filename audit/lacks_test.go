@@ -65,6 +65,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		return func(s *Subject) { c.Name, c.Factor, s.Criteria.LoadCases = "case", 1, []LoadCase{c} }
 	}
 	noWeightSpan := func(s *Subject) { s.Structure.WeightSpanColdM = nan }
+	alone := func(s *Subject) { s.Assembly.setUnits(1) } // an insulator that is a whole string
 	for _, c := range []struct {
 		need   string
 		want   Reason
@@ -153,16 +154,17 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"lightning", OutsideGapFormula, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 900 }}},
 		{"lightning", WithstandUnknown, []func(*Subject){func(s *Subject) { s.Assembly.setUnits(21) }}},
 		{"lightning", WithstandUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.DiameterMM = 300 })}},
-		{"lightning", WithstandUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},
-		{"lightning", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.Kind, u.LightningKV = basis.LongRod, 700 })}},
-		{"lightning", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.Kind, u.ArcingMM = basis.LongRod, 1300 })}},
+		{"lightning", WithstandUnknown, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},
+		{"lightning", SeriesNotTested, []func(*Subject){unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},
+		{"lightning", NoReason, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind, u.LightningKV = basis.LongRod, 700 })}},
+		{"lightning", NoReason, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind, u.ArcingMM = basis.LongRod, 1300 })}},
 		{"switching", SwitchingLevelNotStated, []func(*Subject){func(s *Subject) { s.Line.Row.SwitchingKV = nan }}},
 		{"switching", WithstandUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Direct.SwitchingKV = nan }}},
 		{"switching", NoReason, []func(*Subject){func(s *Subject) { s.Assembly.Direct.SwitchingKV, s.Assembly.Direct.ArcingMM = nan, 3200 }}},
 		{"wet", WetLevelUnknown, []func(*Subject){func(s *Subject) { s.Line.WetKV = nan }}},
-		{"wet", WithstandUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.Kind, u.ArcingMM = basis.LongRod, 1300 })}},
-		{"wet", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.Kind, u.WetKV = basis.LongRod, 300 })}},
-		{"wet", WithstandUnknown, []func(*Subject){uncounted}},
+		{"wet", SeriesNotTested, []func(*Subject){unit(func(u *basis.Unit) { u.Kind, u.ArcingMM = basis.LongRod, 1300 })}},
+		{"wet", NoReason, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind, u.WetKV = basis.LongRod, 300 })}},
+		{"wet", UnitsNotStated, []func(*Subject){uncounted}},
 	} {
 		s := known(t)
 		for _, change := range c.change {

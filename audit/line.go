@@ -34,6 +34,8 @@ type Line struct {
 	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
 	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown
 	NoVoltage      Reason  // why PhaseToEarthKV is unknown
+	// LevelImplausible tells that the lightning level contradicts Um, a fault: nothing is judged by it.
+	LevelImplausible bool
 }
 
 // UnknownLine is the error of a run that is asked for a line the structures do not have.

@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,7 +59,7 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	switch {
 	case a.Defective <= 0:
 		return a.CreepageMM
-	case a.Unit != nil && !a.Unit.Kind.HasUnitCount():
+	case a.HasFailed():
 		return 0
 	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
@@ -82,6 +83,10 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	}
 	return creepage
 }
+
+// HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in
+// it.
+func (a *Assembly) HasFailed() bool { return a.Defective > 0 && a.Makeup != nil && !a.CountsUnits() }
 
 // LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
 func (a *Assembly) LengthMM() float64 {
@@ -115,6 +120,34 @@ func (a *Assembly) RatingKN() float64 {
 	return weakest
 }
 
+// CantileverKN is the rating across the axis of the weakest insulator of a string; NaN if one is unknown.
+func (a *Assembly) CantileverKN() float64 {
+	weakest := math.Inf(1)
+	for _, unit := range a.Units() {
+		if math.IsNaN(unit.CantileverKN) {
+			return math.NaN()
+		}
+		weakest = math.Min(weakest, unit.CantileverKN)
+	}
+	return weakest
+}
+
+// Units lists the kinds of unit in a string, in the order of its makeup; empty where that is not known.
+func (a *Assembly) Units() (units []*basis.Unit) {
+	if a.Makeup == nil {
+		return nil
+	}
+	for _, part := range a.Makeup.Parts {
+		units = append(units, &a.units[part.Unit])
+	}
+	return units
+}
+
+// HasKind tells whether a unit of a kind is in the string.
+func (a *Assembly) HasKind(kind basis.Kind) bool {
+	return a.Makeup != nil && slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return a.units[part.Unit].Kind == kind })
+}
+
 // WeightN is the weight of all strings of an assembly in N; NaN if unknown.
 func (a *Assembly) WeightN() float64 {
 	return basis.Gravity * a.sumOfUnits(func(u *basis.Unit) float64 { return u.WeightKg })
@@ -126,10 +159,38 @@ func (a *Assembly) windAreaM2() float64 {
 
 // arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
 func (a *Assembly) arcingMM() float64 {
-	if math.IsNaN(a.Direct.ArcingMM) && a.Unit != nil && !a.Unit.Kind.HasUnitCount() {
+	if math.IsNaN(a.Direct.ArcingMM) && a.isOneInsulator() {
 		return a.Unit.ArcingMM
 	}
 	return a.Direct.ArcingMM
+}
+
+// lacksCount tells whether the number of units in a string is not known.
+func (a *Assembly) lacksCount() bool {
+	return slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return a.count(part) < 0 })
+}
+
+// isOneInsulator tells whether a string is one insulator that is no cap-and-pin unit, so that what its unit withstands is what
+// the string does.
+func (a *Assembly) isOneInsulator() bool {
+	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.count(a.Makeup.Parts[0]) == 1 && !a.CountsUnits()
+}
+
+// inSeries tells whether a string holds a long rod, a composite, a post or the like beside another unit: what one of them
+// withstands says nothing of the string.
+func (a *Assembly) inSeries() bool {
+	if a.Makeup == nil || a.isOneInsulator() {
+		return false
+	}
+	return slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool {
+		kind := a.units[part.Unit].Kind
+		return kind != basis.KindUnknown && !kind.HasUnitCount()
+	})
+}
+
+// CountsUnits tells whether every unit of a string is one of those that share its length.
+func (a *Assembly) CountsUnits() bool {
+	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return !a.units[part.Unit].Kind.HasUnitCount() })
 }
 
 // AverageDiameterMM is the largest average diameter of the units in the string, NaN where none is stated.

@@ -55,6 +55,10 @@ var (
 	NeedsDefective = Need{"defective units", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Defective < 0, CellDefective, DefectiveNotStated)
 	}}
+	NeedsSoundInsulator = Need{"defective units, of a long rod, a composite or a post", ofAssembly, func(s *Subject) Reason {
+		a := s.Assembly
+		return a.lacks(a.Defective < 0 && a.Makeup != nil && !a.CountsUnits(), CellDefective, DefectiveNotStated)
+	}}
 	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
 	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
 	NeedsRatingOfString = Need{"rating of the string, of pin, post and shackle insulators the cantilever rating", ofAssembly,
@@ -238,7 +242,7 @@ func (a *Assembly) lacksRating() Reason {
 	case across && a.Unit == nil:
 		return a.lacksString()
 	case across:
-		return unknown(a.Unit.CantileverKN, CantileverUnknown)
+		return unknown(a.CantileverKN(), CantileverUnknown)
 	case !math.IsNaN(a.RatingKN()):
 		return NoReason
 	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit):
@@ -263,7 +267,9 @@ func (a *Assembly) lacksPuncture() Reason {
 	switch {
 	case a.Unit == nil:
 		return a.lacksString()
-	case math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV):
+	case slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
+		return (u.Kind.CanPuncture() || u.Kind == basis.KindUnknown) && (math.IsNaN(u.DryKV) || math.IsNaN(u.PunctureKV))
+	}):
 		return PunctureUnknown
 	}
 	return NoReason

@@ -176,12 +176,15 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	eight, _ := basis.LightningWithstand(8, 146, 255)
 	require.Equal(t, eight, a.Withstand(Lightning, 8, c).KV, "of the sound ones")
 	require.Equal(t, WithstandUnknown, a.Withstand(Lightning, 0, c).Reason)
-	a.Direct.ArcingMM = 1300
+	a.Direct.ArcingMM = 1314 // the length of the string
 	require.Equal(t, DiscTable, a.Withstand(Lightning, 9, c).From)
+	a.Direct.ArcingMM = 1300 // between horns
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula}, a.Withstand(Lightning, 9, c))
+	require.Equal(t, WetAcrossHorns, a.Withstand(Wet, 9, c).Reason)
 	a.Unit.DiameterMM = 400
 	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula}, a.Withstand(Lightning, 9, c))
 	require.Equal(t, WithstandUnknown, a.Withstand(Wet, 9, c).Reason)
-	a.Unit.Kind, a.Unit.LightningKV, a.Unit.WetKV = basis.Composite, 610, 260
+	a.Unit.Kind, a.Unit.LightningKV, a.Unit.WetKV, a.UnitsPerString = basis.Composite, 610, 260, 1
 	require.Equal(t, Withstand{KV: 610, From: UnitValue}, a.Withstand(Lightning, 1, c))
 	require.Equal(t, Withstand{KV: 260, From: UnitValue}, a.Withstand(Wet, 1, c))
 	a.Direct.SwitchingKV, a.Direct.ArcingMM = math.NaN(), 3200

@@ -21,6 +21,7 @@ const (
 	IsRangeOne
 	IsRangeTwo
 	NotCapAndPin
+	NotThreePhase
 	NotTensionString
 	NotPinInsulator
 	NotShackle
@@ -33,6 +34,7 @@ const (
 	VSetDoesNotSwing
 	FewSuspensionStrings
 	NoneDefective
+	InsulatorFailed
 	AsBuiltFallsShort
 	NotTensionStructure
 	SideIsEmpty
@@ -84,6 +86,8 @@ const (
 	StateUnknown
 	VAngleUnknown
 	RatingUnknown
+	ResidualNotStated
+	MaterialUnknown
 	CantileverUnknown
 	SwingLimitNotStated
 	SlackSpan
@@ -92,6 +96,8 @@ const (
 	WetLevelUnknown
 	AltitudeOutOfRange
 	WithstandUnknown
+	SeriesNotTested
+	WetAcrossHorns
 	OutsideGapFormula
 	LongestStringNotStated
 	SpacingUnknown
@@ -120,9 +126,10 @@ var reasonTexts = [reasons]string{
 	NothingChanges:       "nothing changes here",
 	NoWorseZone:          "no worse zone within the margin",
 	NoneDeclared:         "no duty declared",
-	IsRangeOne:           "range I (Um up to 245 kV) is not judged by switching impulse",
-	IsRangeTwo:           "range II (Um above 245 kV) is not judged by wet power frequency",
+	IsRangeOne:           "range I (Um up to 245, or 252, kV) is not judged by switching impulse",
+	IsRangeTwo:           "range II (Um above 245, or 252, kV) is not judged by wet power frequency",
 	NotCapAndPin:         "no string of cap-and-pin units",
+	NotThreePhase:        "direct current or single-phase; the counting rule is of three-phase lines",
 	NotTensionString:     "no tension assembly",
 	NotPinInsulator:      "no pin insulator",
 	NotShackle:           "no shackle insulator",
@@ -134,6 +141,7 @@ var reasonTexts = [reasons]string{
 	VSetDoesNotSwing:     "a V set does not swing",
 	NothingAlike:         "no uniform strings around it to compare with",
 	FewSuspensionStrings: "fewer than three suspension strings of the line in this class to compare with",
+	InsulatorFailed:      "a long rod or composite with a defect has failed; sound-units says so",
 	NoneDefective:        "no defective unit",
 	AsBuiltFallsShort:    "the string as built already falls short",
 	NotTensionStructure:  "no tension assembly of this circuit here",
@@ -184,6 +192,8 @@ var reasonTexts = [reasons]string{
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	VAngleUnknown:           "angle of the V set not stated",
 	RatingUnknown:           "rating of the string unknown",
+	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
+	MaterialUnknown:         "defective units whose material is not stated",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
 	SwingLimitNotStated:     "swing limit of the line not stated",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
@@ -192,6 +202,8 @@ var reasonTexts = [reasons]string{
 	WetLevelUnknown:         "no standard power frequency level goes with the line's lightning level",
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
+	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
+	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",

@@ -19,12 +19,15 @@ type Schedule struct {
 
 // Requirement is what one structure needs.
 type Requirement struct {
+	// Own is the post or pin insulator in which a structure that carries its conductors on such is counted; nil where strings of the
+	// reference unit are.
+	Own        *basis.Unit
 	Governs    *Check  // the check that asks for most units, or that none can be shown to meet; nil where none can be judged
 	CreepageMM float64 // required; NaN if unknown
-	RatingKN   float64 // that a single string needs in the worst load case; NaN if unknown
-	Units      int32   // of the reference unit; 0 where nothing can be judged, or where no string of it can be shown to do
-	Strings    int32   // parallel strings of the reference unit that its rating and the crossings ask for; 0 if unknown
-	Duty       Duty    // DutyUnknown where the role is not known
+	RatingKN   float64 // that a single string needs in the worst load case, of a post or pin across its axis; NaN if unknown
+	Units      int32   // of the reference unit, or of the structure's own; 0 where nothing can be judged, or where no string of it can be shown to do
+	Strings    int32   // parallel strings of the reference unit that its rating and the crossings ask for, 1 of a post or pin that is strong enough; 0 if unknown
+	Duty       Duty    // pin or post where the structure is counted in its own; DutyUnknown where the role is not known
 }
 
 // LengthMM is the length of a string that a requirement of the schedule asks for; NaN if unknown.
@@ -32,7 +35,16 @@ func (s *Schedule) LengthMM(r *Requirement) float64 {
 	if r.Units == 0 {
 		return math.NaN()
 	}
-	return float64(r.Units) * s.Unit.SpacingMM
+	return float64(r.Units) * s.CountedIn(r).SpacingMM
+}
+
+// CountedIn is the unit in which a requirement is counted: the structure's own post or pin, else the reference unit; nil where
+// there is none.
+func (s *Schedule) CountedIn(r *Requirement) *basis.Unit {
+	if r.Own != nil {
+		return r.Own
+	}
+	return s.Unit
 }
 
 // Schedules finds the schedules of the assessed lines, that of a line at its index in Network.Lines. They are found when
@@ -68,6 +80,10 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
 		tried.at, tried.failed = AtStructure(line, i), nil
+		if own, duty := n.ownKind(i); own != nil && s.Criteria.Requires(&structure) != Tension {
+			out.Requirements = append(out.Requirements, requirementInKind(s, tried, own, duty))
+			continue
+		}
 		out.Requirements = append(out.Requirements, requirement(&s, tried))
 	}
 	out.errors = *tried.errors
@@ -95,6 +111,60 @@ func requirement(s *Subject, tried *Trials) Requirement {
 	r.strengthen(s)
 	if s.Structure.Doubt != NoReason && s.Structure.LesserCreepage == 0 { // how many units its creepage needs is not known
 		r.Units, r.Governs, r.CreepageMM = 0, nil, math.NaN()
+	}
+	return r
+}
+
+// ownKind is the post or pin insulator that most rows of a structure name, and its duty; nil where a string of another kind
+// carries a conductor there too, or nothing does.
+func (n *Network) ownKind(structure int) (own *basis.Unit, duty Duty) {
+	p, count := n.Project, map[int]int{}
+	best := nowhere
+	for _, row := range n.AssemblyRows(structure) {
+		r := &p.Assemblies[row]
+		parts := p.Makeups[r.Makeup].Parts
+		switch {
+		case !r.Duty.CarriesPhase() && r.Duty != DutyUnknown:
+			continue
+		case r.Duty != Pin && r.Duty != Post || len(parts) != 1 || p.Units[parts[0].Unit].Kind.HasUnitCount():
+			return nil, DutyUnknown
+		}
+		unit := parts[0].Unit
+		if count[unit]++; best < 0 || count[unit] > count[best] {
+			best, duty = unit, r.Duty
+		}
+	}
+	if best < 0 {
+		return nil, DutyUnknown
+	}
+	return &p.Units[best], duty
+}
+
+// requirementInKind finds what a structure needs that carries its conductors on posts or pins: whether one of its own does, and the
+// check that leaves it the least margin.
+func requirementInKind(s Subject, tried *Trials, own *basis.Unit, duty Duty) Requirement {
+	trial := TrialOf(own)
+	trial.Duty, s.Assembly = duty, &trial
+	r := Requirement{Own: own, Duty: duty, RatingKN: math.NaN(), CreepageMM: requiredFigure(&s, tried)}
+	least, meets := math.Inf(1), true
+	for i, check := range tried.checks {
+		if !check.Sizes {
+			continue
+		}
+		v := tried.run(i, &s)
+		if v.Outcome <= FallsShort && (r.Governs == nil || v.Margin < least) {
+			r.Governs, least = check, v.Margin
+		}
+		meets = meets && v.Outcome != FallsShort && v.Reason != CheckFailed
+	}
+	if meets && r.Governs != nil {
+		r.Units = 1
+	}
+	if pull, reason := s.WorstPull(0); reason == NoReason {
+		r.RatingKN = pull.Required
+		if compare(own.CantileverKN, pull.Required) >= 0 && !math.IsNaN(own.CantileverKN) {
+			r.Strings = 1
+		}
 	}
 	return r
 }

@@ -1,7 +1,9 @@
 package audit
 
 import (
+	"fmt"
 	"math"
+	"strconv"
 
 	"dryarc/audit/basis"
 )
@@ -25,8 +27,45 @@ func (n *Network) resolveVoltages() {
 			}
 		}
 		line.PhaseToEarthKV, line.NoVoltage = phaseToEarth(line)
+		n.doubtLevel(line)
+		n.doubtCreepageVoltage(line)
 		line.WetKV = wetLevel(line)
 	}
+}
+
+// doubtLevel finds a lightning level that no line of its Um has: likely another voltage, or a slip of the pen.
+func (n *Network) doubtLevel(line *Line) {
+	low, high := basis.PlausibleLightningLevels(line.HighestKV)
+	level := line.Row.LightningKV
+	if line.LevelImplausible = level < low || level > high; !line.LevelImplausible {
+		return
+	}
+	n.Project.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Lightning level", Value: strconv.FormatFloat(level, 'g', -1, 64),
+		Expected: fmt.Sprintf("is implausible at Um %g kV, expected %s; nothing is judged by it", line.HighestKV, between(low, high))})
+}
+
+// doubtCreepageVoltage finds a creepage voltage of a three-phase line that is less than half of what stands along its strings
+// with earthed neutral, the least there can be.
+func (n *Network) doubtCreepageVoltage(line *Line) {
+	row := &line.Row
+	least := basis.LeastCreepageShare * basis.PhaseToEarth(line.HighestKV)
+	if !row.System.ThreePhase() || !(row.CreepageKV < least) {
+		return
+	}
+	line.PhaseToEarthKV, line.NoVoltage = math.NaN(), FaultyField
+	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage voltage", Value: strconv.FormatFloat(row.CreepageKV, 'g', -1, 64),
+		Expected: fmt.Sprintf("is implausible on a three-phase line of Um %g kV, expected %.3g kV or more; nothing is judged by it", line.HighestKV, least)})
+}
+
+// between says a range of voltages in words, of which either end may be open.
+func between(low, high float64) string {
+	switch {
+	case math.IsInf(high, 1):
+		return fmt.Sprintf("%g kV or more", low)
+	case low == 0:
+		return fmt.Sprintf("%g kV or less", high)
+	}
+	return fmt.Sprintf("%g to %g kV", low, high)
 }
 
 func phaseToEarth(line *Line) (float64, Reason) {

@@ -29,44 +29,93 @@ type WithstandFrom uint8
 // The sources of a withstand voltage.
 const (
 	Tested    WithstandFrom = iota // the register row states it
-	UnitValue                      // the unit's own value, for insulators that are a whole string
+	UnitValue                      // the unit's own value, for an insulator that is a whole string
 	DiscTable                      // the table of 146 mm discs, interpolated on length
 	GapFormula
+	ShareOfTested // what the sound units have of the value that the row states for the whole string
 )
 
 var withstandFromNames = [...]string{
 	"tested value of the register", "value of the unit", "disc table, interpolated on string length", "gap formula on the dry arcing distance",
+	"share of the sound units in the tested value of the register",
 }
 
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
 
-// Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units.
+// Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units. What the
+// row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the
+// arcing distance is shorter than the string, as between horns, the lower of the table and the gap formula governs.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested := [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
+	share := a.shareOf(units)
 	switch {
+	case !math.IsNaN(tested) && share < 1:
+		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: Tested}
-	case a.Faulty.Has(CellTested):
-		return Withstand{KV: math.NaN(), Reason: FaultyField}
-	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
-		return Withstand{KV: math.NaN(), Reason: a.lacksString()}
+	case a.Faulty.Has(CellTested) || a.Faulty.Has(CellArcing):
+		return unknownWithstand(FaultyField)
+	case a.Makeup == nil && (math.IsNaN(a.Direct.ArcingMM) || a.lacksString() == FaultyField):
+		return unknownWithstand(a.lacksString())
+	case a.Makeup != nil && a.lacksCount():
+		return unknownWithstand(a.lacks(true, CellUnitsPerString, UnitsNotStated))
+	case a.inSeries():
+		return unknownWithstand(SeriesNotTested)
 	}
-	if a.Unit != nil && !a.Unit.Kind.HasUnitCount() {
+	if a.isOneInsulator() {
 		if own := [...]float64{a.Unit.LightningKV, math.NaN(), a.Unit.WetKV}[shape]; !math.IsNaN(own) {
 			return Withstand{KV: own, From: UnitValue}
 		}
-	} else if a.Unit != nil {
-		if kv, ok := a.tableWithstand(shape, units, c); ok {
-			return Withstand{KV: kv, From: DiscTable}
-		}
+	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
+		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
-	return a.gapWithstand(shape, c)
+	return a.gapWithstand(shape, share*a.arcingMM(), c)
+}
+
+// SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
+func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
+	left := a.Withstand(shape, a.UnitsPerString-a.Defective, c)
+	if a.HasFailed() || a.Defective > 0 && a.Defective >= a.UnitsPerString {
+		left = Withstand{From: left.From}
+	}
+	return left
+}
+
+func unknownWithstand(reason Reason) Withstand { return Withstand{KV: math.NaN(), Reason: reason} }
+
+// shareOf is the share of a string that some of its units make up; 1 where their number is not known.
+func (a *Assembly) shareOf(units int) float64 {
+	if a.UnitsPerString < 1 || units >= a.UnitsPerString {
+		return 1
+	}
+	return math.Max(float64(units)/float64(a.UnitsPerString), 0)
+}
+
+// orAcrossHorns is the lower of what the discs of a string withstand and what the gap does that is stated shorter than the string.
+func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, c *Criteria) Withstand {
+	switch length := a.LengthMM(); {
+	case math.IsNaN(a.Direct.ArcingMM):
+		return byDiscs
+	case a.Faulty.Has(CellLength):
+		return unknownWithstand(FaultyField)
+	case math.IsNaN(length):
+		return unknownWithstand(a.lacksLength())
+	case compare(a.Direct.ArcingMM, length) >= 0:
+		return byDiscs
+	case shape == Wet:
+		return unknownWithstand(WetAcrossHorns)
+	}
+	across := a.gapWithstand(shape, a.Direct.ArcingMM, c)
+	if across.Reason != NoReason || across.KV < byDiscs.KV {
+		return across
+	}
+	return byDiscs
 }
 
 // tableWithstand reads the disc table. A string of unlike units counts by its whole length; each unit must be one the
 // table serves.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
-	if units < 1 {
+	if units < 1 || a.Makeup == nil {
 		return 0, false
 	}
 	length, count := 0.0, 0
@@ -90,20 +139,18 @@ func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64,
 	return 0, false
 }
 
-func (a *Assembly) gapWithstand(shape Shape, c *Criteria) Withstand {
-	unknown := Withstand{KV: math.NaN(), Reason: WithstandUnknown}
-	distance := a.arcingMM() / 1000
+// gapWithstand is the withstand of a dry gap.
+func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) Withstand {
 	formula, sigma := basis.GapLightning, basis.LightningSigma
 	switch {
-	case math.IsNaN(distance), shape == Wet:
-		return unknown
+	case math.IsNaN(arcingMM), shape == Wet:
+		return unknownWithstand(WithstandUnknown)
 	case shape == Switching:
 		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
 	}
-	u50, err := formula(distance, c.GapFactor.Value)
+	u50, err := formula(arcingMM/1000, c.GapFactor.Value)
 	if err != nil {
-		unknown.Reason = OutsideGapFormula
-		return unknown
+		return unknownWithstand(OutsideGapFormula)
 	}
 	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
 }
@@ -119,7 +166,7 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 // lacksWithstand tells why a shape cannot be judged at a structure.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
-	case s.Line.Row.Faulty.Has(CellVoltage):
+	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
 		return VoltageUnknown

@@ -87,6 +87,9 @@ const (
 	DirectCurrent
 )
 
+// ThreePhase tells whether a system is, or is taken to be, a three-phase one.
+func (s System) ThreePhase() bool { return s != SinglePhase && s != DirectCurrent }
+
 var systemNames = [...]string{"", "earthed", "isolated", "resonant", "single-phase", "direct current"}
 
 func (s System) String() string { return systemNames[s] }

@@ -58,8 +58,12 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 	if needed.Strings > 0 {
 		q.strings = float64(needed.Strings)
 	}
-	if schedule.Unit != nil {
-		q.unit = schedule.Unit.Name
+	unit := schedule.CountedIn(needed)
+	if unit != nil {
+		q.unit = unit.Name
+	}
+	if needed.Own != nil {
+		q.duty, q.unitAssumed = needed.Duty.String(), false
 	}
 	if needed.Units > 0 {
 		q.units = float64(needed.Units)
@@ -73,7 +77,7 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 		switch {
 		case !a.Duty.CarriesPhase() && a.Duty != audit.DutyUnknown:
 			continue
-		case a.Unit == schedule.Unit && a.Unit != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString >= 0:
+		case a.Unit == unit && a.Unit != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString >= 0:
 			if n := float64(a.UnitsPerString); !(n >= q.installedUnits) {
 				q.installedUnits = n
 			}

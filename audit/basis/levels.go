@@ -91,13 +91,20 @@ func PowerFrequencyLevel(umKV, lightningKV float64) (powerFrequencyKV float64, o
 // RangeOneMaxUmKV is the highest Um in kV of range I. IEC 60071-1 (value from memory, H).
 const RangeOneMaxUmKV = 245.0
 
-// IsRangeOne reports whether Um in kV lies in range I, up to 245 kV. An unknown Um lies in neither range.
+// RangeOneOtherUmKV is the highest Um in kV of range I in the practice of 126, 252 and 363 kV (common practice).
+const RangeOneOtherUmKV = 252.0
+
+// IsRangeOne reports whether Um in kV lies in range I, up to 245 kV, or is 252 kV. An unknown Um lies in neither range.
 //
 // Source: IEC 60071-1 (value from memory, H).
-func IsRangeOne(umKV float64) bool { return atMost(umKV, RangeOneMaxUmKV) }
+func IsRangeOne(umKV float64) bool {
+	return atMost(umKV, RangeOneMaxUmKV) || same(RangeOneOtherUmKV, umKV)
+}
 
-// IsRangeTwo reports whether Um in kV lies in range II, above 245 kV, where switching impulse takes the place of the
+// IsRangeTwo reports whether Um in kV lies in range II, above 245 kV and not 252 kV, where switching impulse takes the place of the
 // short-duration power frequency test. An unknown Um lies in neither range.
 //
 // Source: IEC 60071-1 (value from memory, H).
-func IsRangeTwo(umKV float64) bool { return umKV > RangeOneMaxUmKV*(1+Tolerance) }
+func IsRangeTwo(umKV float64) bool {
+	return umKV > RangeOneMaxUmKV*(1+Tolerance) && !same(RangeOneOtherUmKV, umKV)
+}

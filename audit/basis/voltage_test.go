@@ -77,8 +77,9 @@ func TestStandardLevels(t *testing.T) {
 }
 
 func TestRanges(t *testing.T) {
-	// IEC 60071-1 (value from memory, H): range I to Um 245 kV, range II above.
-	for um, one := range map[float64]bool{12: true, 244.9: true, 245: true, 245 * (1 + 1e-12): true, 245.1: false, 300: false, 800: false} {
+	// IEC 60071-1 (value from memory, H): range I to Um 245 kV, range II above; 252 and 363 kV of another practice (common
+	// practice).
+	for um, one := range map[float64]bool{12: true, 244.9: true, 245: true, 245 * (1 + 1e-12): true, 245.1: false, 126: true, 252: true, 363: false, 300: false, 800: false} {
 		require.Equal(t, one, IsRangeOne(um), um)
 		require.Equal(t, !one, IsRangeTwo(um), um)
 	}

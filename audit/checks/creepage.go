@@ -41,144 +41,34 @@ var creepage = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, 15 units in suspension)",
 		},
 	},
-	Needs:    creepageNeeds,
+	Needs:    append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Sizes:    true,
 	Headroom: true,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v := installedAgainstSite(s, t)
-		if v.Outcome == audit.Meets {
+		switch {
+		case v.Outcome == audit.Meets && s.Assembly.HasFailed():
+			return audit.DoesNotApply(audit.InsulatorFailed)
+		case v.Outcome == audit.Meets:
 			v = v.Because(level1986Remark(s))
 		}
 		return v
 	},
 }
 
-var soundUnits = audit.Check{
-	ID:       "sound-units",
-	Title:    "String too weak electrically without its defective units",
-	Of:       audit.OfAssembly,
-	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SpecificCreepageUnified, basis.SpecificCreepageLevels, basis.CommonPractice},
-	Method: audit.Method{
-		Formula: "C·(n − d)/n ≥ L, with L as for creepage;  where a level is stated U_w(n − d) ≥ U_level·K_a;  where the criteria state one, n − d ≥ the least number",
-		Symbols: append([]audit.Explained{
-			{Symbol: "n", Meaning: "units per string"},
-			{Symbol: "d", Meaning: "defective units in the worst string"},
-		}, creepageSymbols...),
-		Limits: "Strings with defective units that meet creepage as built. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod or a " +
-			"composite with any defect has failed. A shattered glass disc insulates nothing. The least number of sound units is the user's policy and no permission to work.",
-		Example: audit.Example{
-			Story:   "15 units of 525 mm at Um 245 kV in class e, one of them defective",
-			Subject: func() audit.Subject { return stringIn(basis.ClassE, 245, 15, 525, 1) },
-			Outcome: audit.FallsShort, Observed: 7350, Required: 7595.9,
-			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, so 14 units fall short)",
-		},
-	},
-	Needs:  append([]audit.Need{audit.NeedsDefective, audit.NeedsUnitsPerString}, creepageNeeds...),
-	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
-	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Defective == 0 {
-			return audit.NoneDefective
-		}
-		return carriesPhase(s)
-	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		v := installedAgainstSite(s, nil)
-		switch v.Outcome {
-		case audit.FallsShort:
-			return audit.DoesNotApply(audit.AsBuiltFallsShort)
-		case audit.Meets:
-			v = atSite(s, t, basis.EditionsApart, soundCreepage)
-		}
-		if v.Outcome == audit.FallsShort {
-			return v
-		}
-		if left := soundWithstand(s, t); left.Outcome == audit.FallsShort {
-			return left
-		}
-		if left := soundByPolicy(s, t); left.Outcome == audit.FallsShort {
-			return left
-		}
-		return v
-	},
-}
-
-// soundCreepage judges the creepage of the sound units.
-func soundCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
-	required, sound := requiredCreepage(s, t), s.Assembly.SoundCreepageMM()
-	addInstalledCreepage(t, s.Assembly, audit.InBetween)
-	if t.On() {
-		t.Add(soundStep(s.Assembly, sound))
+// creepageInWords says what creepage a string has, and what is left of it without its defective units.
+func creepageInWords(a *audit.Assembly) string {
+	switch left := a.SoundCreepageMM(); {
+	case a.HasFailed():
+		return fmt.Sprintf("%s, which has failed by its defect, has %.0f mm of creepage as built", a.Hanging(), a.CreepageMM)
+	case a.Defective > 0 && a.UnitsPerString > 0:
+		return fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage as built and %.0f mm left", a.Hanging(), a.Defective, a.CreepageMM, left)
+	case a.Defective > 0:
+		return fmt.Sprintf("%s, %d of its units defective, has %.0f mm of creepage as built", a.Hanging(), a.Defective, a.CreepageMM)
 	}
-	v := audit.AtLeast(sound, required, "mm")
-	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
-			s.Assembly.Hanging(), s.Assembly.Defective, sound, siteInWords(s), required))
-	}
-	return v
-}
-
-// soundStep shows the creepage without the defective units, as a formula where the string is of one kind of unit.
-func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
-	step := audit.Step{Symbol: "C_s", Meaning: fmt.Sprintf("creepage without %d defective units", a.Defective),
-		Result: audit.Figure(soundMM, "mm"), Role: audit.Observed, Clause: basis.CommonPractice}
-	if a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Kind.HasUnitCount() {
-		step.Formula, step.Sheet = "C·(n − d)/n", "C*(n-d)/n"
-		step.Inputs = []audit.Operand{
-			{Symbol: "C", Value: audit.Figure(a.CreepageMM, "mm")}, {Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")},
-			{Symbol: "d", Value: audit.Figure(float64(a.Defective), "")},
-		}
-	}
-	return step
-}
-
-// soundWithstand judges the lightning withstand of the sound units, where the string as built meets.
-func soundWithstand(s audit.Subject, t *audit.Trace) audit.Verdict {
-	units := s.Assembly.UnitsPerString - s.Assembly.Defective
-	if s.Assembly.Unit == nil || !s.Assembly.Unit.Kind.HasUnitCount() || s.Lacks(audit.NeedsLightningWithstand) != audit.NoReason {
-		return audit.Verdict{}
-	}
-	required, ka := requiredWithstand(s, audit.Lightning)
-	built := s.Assembly.Withstand(audit.Lightning, s.Assembly.UnitsPerString, s.Criteria)
-	left := s.Assembly.Withstand(audit.Lightning, units, s.Criteria)
-	if built.From != audit.DiscTable || audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
-		return audit.Verdict{}
-	}
-	v := audit.AtLeast(left.KV, required, "kV")
-	if t.On() && v.Outcome == audit.FallsShort {
-		t.Steps = nil // the verdict no longer rests on creepage
-		addWithstand(t, s, audit.Lightning, left, required, ka, s.Assembly.Defective)
-	}
-	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of lightning impulse with those left; %.0f kV is needed.",
-			s.Assembly.Hanging(), s.Assembly.Defective, left.KV, required))
-	}
-	return v
-}
-
-// soundByPolicy judges the number of sound units by the user's own table.
-func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
-	least, ok := s.Criteria.LeastSoundUnits(s.Line.Row.NominalKV)
-	if !ok {
-		return audit.Verdict{}
-	}
-	left := float64(s.Assembly.UnitsPerString - s.Assembly.Defective)
-	v := audit.AtLeast(left, float64(least), "units")
-	role := audit.InBetween
-	if v.Outcome == audit.FallsShort {
-		t.Recast()
-		role = audit.Observed
-	}
-	if t.On() {
-		t.Add(audit.Step{Symbol: "n − d", Meaning: "sound units; the criteria ask for at least " + fmt.Sprint(least), Result: audit.Figure(left, ""), Role: role, Clause: basis.OwnFigure})
-	}
-	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective: %g sound units are left, the criteria ask for %d.",
-			s.Assembly.Hanging(), s.Assembly.Defective, left, least))
-	}
-	return v
+	return fmt.Sprintf("%s has %.0f mm of creepage", a.Hanging(), a.CreepageMM)
 }
 
 var nearWorseZone = audit.Check{
@@ -205,13 +95,13 @@ var nearWorseZone = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksZoneMargin},
-	Needs:   creepageNeeds,
+	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {
 			return audit.NoWorseZone
 		}
-		return carriesPhase(s)
+		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		switch built := installedAgainstSite(s, nil); {
@@ -244,6 +134,17 @@ func nearCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
 func carriesPhase(s audit.Subject) audit.Reason {
 	if s.Assembly.Duty == audit.EarthWire || s.Assembly.Duty == audit.Guy {
 		return audit.CarriesNoPhase
+	}
+	return audit.NoReason
+}
+
+// carriesPhaseWhole leaves out the insulators that have failed by a defect too, of which sound-units speaks.
+func carriesPhaseWhole(s audit.Subject) audit.Reason {
+	if reason := carriesPhase(s); reason != audit.NoReason {
+		return reason
+	}
+	if s.Assembly.HasFailed() {
+		return audit.InsulatorFailed
 	}
 	return audit.NoReason
 }

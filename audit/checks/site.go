@@ -18,8 +18,7 @@ func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
 		addInstalledCreepage(t, s.Assembly, audit.Observed)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %s needs %.1f mm%s.",
-				s.Assembly.Hanging(), s.Assembly.CreepageMM, siteInWords(s), required, unitsThatWouldDo(s, required)))
+			v = v.Saying(fmt.Sprintf("%s; %s needs %.1f mm%s.", creepageInWords(s.Assembly), siteInWords(s), required, unitsThatWouldDo(s, required)))
 		}
 		return v
 	})

@@ -21,7 +21,8 @@ var strengthSymbols = []audit.Explained{
 }
 
 const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed."
+	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
+	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -46,7 +47,7 @@ var strength = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksLoads},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -80,7 +81,7 @@ var strengthOneStringBroken = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksLoads},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
@@ -122,12 +123,23 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addPull(t, s, pull, broken)
-	rating, kind := s.Assembly.RatingKN(), "rating of one string"
+	rating, reason := s.Assembly.LeftKN(s.Criteria)
+	kind, source := "rating of one string", basis.Clause{}
+	if s.Assembly.Defective > 0 {
+		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
+	}
 	if pull.Across {
-		rating, kind = s.Assembly.Unit.CantileverKN, "cantilever rating of the insulator"
+		rating, reason = s.Assembly.CantileverKN(), audit.NoReason
+		kind, source = "cantilever rating of the insulator", basis.Clause{}
+	}
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	if s.Assembly.HasFailed() {
+		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
 	}
 	if t.On() {
-		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed})
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
 	if s.NeedsSentence(v) {
@@ -138,8 +150,15 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case broken > 0:
 			what = "each string that is left"
 		}
-		v = v.Saying(fmt.Sprintf("%s is rated %g kN; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
-			s.Assembly.Hanging(), rating, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+		rated := fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
+		switch {
+		case s.Assembly.HasFailed():
+			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing"
+		case s.Assembly.Defective > 0 && !pull.Across:
+			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
+		}
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
+			rated, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
 	}
 	return v
 }

@@ -11,7 +11,7 @@ import (
 
 // capAndPin tells the strings that are counted in units.
 func capAndPin(s audit.Subject) audit.Reason {
-	if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.HasUnitCount() {
+	if s.Assembly.Makeup != nil && !s.Assembly.CountsUnits() {
 		return audit.NotCapAndPin
 	}
 	return carriesPhase(s)
@@ -30,7 +30,7 @@ var unitsForVoltage = audit.Check{
 			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
 			{Symbol: "U_n", Meaning: "nominal voltage of the line", Measure: "kV"},
 		},
-		Limits: "Strings of cap-and-pin units. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
+		Limits: "Strings of cap-and-pin units of three-phase lines. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
 		Example: audit.Example{
 			Story:   "6 standard discs on a 132 kV line",
 			Subject: func() audit.Subject { return discsAt(145, 650, 6, 0) },
@@ -38,9 +38,14 @@ var unitsForVoltage = audit.Check{
 			Source: "common practice: 132/√3/11 = 6.93, rounded up",
 		},
 	},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
-	Remedy:   "Count the units on site; the register is likely wrong.",
-	Concerns: capAndPin,
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
+	Remedy: "Count the units on site; the register is likely wrong.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		if !s.Line.Row.System.ThreePhase() {
+			return audit.NotThreePhase
+		}
+		return capAndPin(s)
+	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
 		standard := basis.StandardDiscs(1, s.Assembly.LengthMM())

@@ -32,7 +32,7 @@ var pinVoltage = audit.Check{
 	Needs:  []audit.Need{audit.NeedsHighestVoltage},
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Pin && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Pin) {
+		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) {
 			return audit.NotPinInsulator
 		}
 		return audit.NoReason
@@ -66,7 +66,7 @@ var shackleVoltage = audit.Check{
 	},
 	Remedy: "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Shackle && (s.Assembly.Unit == nil || s.Assembly.Unit.Kind != basis.Shackle) {
+		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) {
 			return audit.NotShackle
 		}
 		return audit.NoReason
@@ -126,13 +126,13 @@ var punctureMargin = audit.Check{
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
 	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Unit != nil && !s.Assembly.Unit.Kind.CanPuncture() && s.Assembly.Unit.Kind != basis.KindUnknown {
+		if s.Assembly.Makeup != nil && worstToPuncture(s.Assembly) == nil {
 			return audit.CannotPuncture
 		}
 		return carriesPhase(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		unit := s.Assembly.Unit
+		unit := worstToPuncture(s.Assembly)
 		ratio, limit := basis.PunctureRatio(unit.DryKV, unit.PunctureKV), s.Criteria.PunctureShare.Value
 		if t.On() {
 			t.Add(audit.Step{Symbol: "r", Meaning: "share of the puncture voltage at dry flashover", Formula: "U_dry/U_p",
@@ -148,4 +148,19 @@ var punctureMargin = audit.Check{
 		}
 		return v
 	},
+}
+
+// worstToPuncture is the unit of a string that flashes over at the largest share of its puncture voltage, or one of which that
+// is not known; nil where none can puncture.
+func worstToPuncture(a *audit.Assembly) (worst *basis.Unit) {
+	largest := math.Inf(-1)
+	for _, unit := range a.Units() {
+		if !unit.Kind.CanPuncture() && unit.Kind != basis.KindUnknown {
+			continue
+		}
+		if ratio := basis.PunctureRatio(unit.DryKV, unit.PunctureKV); worst == nil || ratio > largest || math.IsNaN(ratio) {
+			worst, largest = unit, ratio
+		}
+	}
+	return worst
 }

@@ -11,7 +11,8 @@ import (
 )
 
 const withstandLimits = "The withstand of a string is the register row's tested value, else the value of an insulator that is a whole string, else the table of 146 mm discs interpolated on string length " +
-	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. Altitude by the basis of the " +
+	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. An arcing distance that the row states " +
+	"shorter than the string, as between horns, governs by the gap formula where that gives less. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated. "
 
 var withstandSymbols = []audit.Explained{
@@ -31,7 +32,8 @@ var lightningWithstand = audit.Check{
 	Method: audit.Method{
 		Formula: "U_w ≥ U_level·K_a;  U_w = 0.9616·U_50",
 		Symbols: withstandSymbols,
-		Limits:  withstandLimits + "Lines that state a lightning level; without one not assessed.",
+		Limits: withstandLimits + "Lines that state a lightning level; without one not assessed. A string that falls short only by the altitude factor is an advisory while the criteria state no altitude " +
+			"basis.",
 		Example: audit.Example{
 			Story:   "12 standard discs at 2000 m on a line of Um 245 kV whose level of 1050 kV covers sites up to 1000 m",
 			Subject: func() audit.Subject { return discsAt(245, 1050, 12, 2000) },
@@ -40,12 +42,12 @@ var lightningWithstand = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksLightning},
-	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsLightningWithstand},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSoundInsulator, audit.NeedsLightningWithstand},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
-	Concerns: carriesPhase,
+	Concerns: carriesPhaseWhole,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Lightning, "lightning impulse")
+		return judgeWithstand(s, t, audit.Lightning)
 	},
 }
 
@@ -61,7 +63,7 @@ var switchingWithstand = audit.Check{
 			{Symbol: "d", Meaning: "dry arcing distance including horns", Measure: "m"},
 			{Symbol: "K", Meaning: "gap factor of the criteria, 1.25 unless stated (value from memory)"},
 		}, withstandSymbols...),
-		Limits: withstandLimits + "Range II only (Um above 245 kV); there is no disc table for switching impulse. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
+		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); there is no disc table for switching impulse. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
 		Example: audit.Example{
 			Story: "An arcing distance of 3.2 m at 500 m on a line of Um 420 kV, level 1050 kV",
 			Subject: func() audit.Subject {
@@ -75,17 +77,17 @@ var switchingWithstand = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksSwitching},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSwitchingWithstand},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsSwitchingWithstand},
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeOne(s.Line.HighestKV) {
 			return audit.IsRangeOne
 		}
-		return carriesPhase(s)
+		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Switching, "switching impulse")
+		return judgeWithstand(s, t, audit.Switching)
 	},
 }
 
@@ -98,7 +100,7 @@ var wetWithstand = audit.Check{
 	Method: audit.Method{
 		Formula: "U_w ≥ U_level·K_a;  U_w = 0.90·wet flashover",
 		Symbols: withstandSymbols,
-		Limits: withstandLimits + "Range I only (Um up to 245 kV), and never beyond the table. U_level is the standard short-duration power frequency voltage of the pair to which the line's lightning level " +
+		Limits: withstandLimits + "Range I only (Um up to 245 kV, and 252 kV), and never beyond the table. U_level is the standard short-duration power frequency voltage of the pair to which the line's lightning level " +
 			"belongs.",
 		Example: audit.Example{
 			Story:   "12 standard discs at sea level, Um 245 kV, lightning level 1050 kV, so 460 kV at power frequency",
@@ -108,32 +110,76 @@ var wetWithstand = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksLightning},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsWetWithstand},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsWetWithstand},
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
 		if basis.IsRangeTwo(s.Line.HighestKV) {
 			return audit.IsRangeTwo
 		}
-		return carriesPhase(s)
+		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Wet, "wet power frequency")
+		return judgeWithstand(s, t, audit.Wet)
 	},
 }
 
-func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape, name string) audit.Verdict {
+// shapeName is the shape of a voltage in words.
+func shapeName(shape audit.Shape) string {
+	return [...]string{"lightning impulse", "switching impulse", "wet power frequency"}[shape]
+}
+
+func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
 	if t.On() {
 		addWithstand(t, s, shape, withstand, required, ka, 0)
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
+	byAltitude := byAltitudeAlone(s, shape, v)
+	if byAltitude {
+		v = v.As(audit.Advisory)
+	}
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s); %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis).",
-			s.Assembly.Hanging(), withstand.KV, name, withstand.From, required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape), s.Criteria.AltitudeBasis))
+		v = v.Saying(fmt.Sprintf("%s withstands %.0f kV of %s (%s)%s; %.0f kV is needed at %.0f m (level %g kV, exponent %g, %s basis%s)%s.",
+			s.Assembly.Hanging(), withstand.KV, shapeName(shape), withstand.From, leftInWords(s, shape), required, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
+			s.Criteria.AltitudeBasis, extrapolated(s), onlyByAltitude(byAltitude)))
 	}
 	return v
+}
+
+// byAltitudeAlone tells whether lightning withstand falls short only by an altitude factor whose basis nobody stated.
+func byAltitudeAlone(s audit.Subject, shape audit.Shape, v audit.Verdict) bool {
+	return shape == audit.Lightning && v.Outcome == audit.FallsShort && !s.Criteria.AltitudeBasisStated &&
+		audit.AtLeast(v.Observed.Number, s.Line.Level(shape), "kV").Outcome == audit.Meets
+}
+
+// onlyByAltitude says that a string falls short by altitude alone.
+func onlyByAltitude(is bool) string {
+	if !is {
+		return ""
+	}
+	return "; the level itself it withstands, and nobody stated the altitude basis"
+}
+
+// extrapolated says so where ground stands above the altitudes for which the factor has data.
+func extrapolated(s audit.Subject) string {
+	if s.Structure.GroundM > basis.AltitudeDataEndM {
+		return fmt.Sprintf(", extrapolated above %g m", basis.AltitudeDataEndM)
+	}
+	return ""
+}
+
+// leftInWords says what a string with defective units withstands without them.
+func leftInWords(s audit.Subject, shape audit.Shape) string {
+	if s.Assembly.Defective <= 0 {
+		return ""
+	}
+	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
+	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
+		text += fmt.Sprintf(" and %.0f kV left", left.KV)
+	}
+	return text
 }
 
 // requiredWithstand is the withstand voltage at sea level that a string needs where it hangs, in kV.
@@ -166,6 +212,11 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		t.Add(length)
 		step.Formula, step.Sheet = tableFormula(shape, s.Criteria)
 		step.Inputs = []audit.Operand{{Symbol: "x", Value: length.Result}}
+	}
+	if n := s.Assembly.UnitsPerString; w.From == audit.ShareOfTested {
+		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
+		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
+			{Symbol: "n", Value: audit.Figure(float64(n), "")}, {Symbol: "d", Value: audit.Figure(float64(defective), "")}}
 	}
 	t.Add(step)
 }

@@ -173,3 +173,20 @@ func TestEachDirectValueCountsAsStated(t *testing.T) {
 		require.True(t, anyStated(&d), reflect.TypeFor[audit.DirectValues]().Field(i).Name)
 	}
 }
+
+// A string of unlike units is the same string in whatever order its parts are written, and as often as one is named.
+func TestOrderOfThePartsOfAString(t *testing.T) {
+	b := newBase()
+	b.assemblies = grid{{"Line", "Structure", "Duty", "Unit", "Units per string"}}
+	for _, text := range []string{"14×U70BL + 1×U120B", "1×U120B + 14×U70BL", "7×U70BL + 1×U120B + 7×U70BL", "7×U70BL + 8×U70BL"} {
+		b.assemblies = append(b.assemblies, []any{3, "L1", "suspension", text}) // placed nowhere, which is no matter here
+	}
+	b.assemblies[0][0], b.assemblies[0][1] = "Structure", "Line"
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Equal(t, p.Assemblies[0].Makeup, p.Assemblies[1].Makeup)
+	require.Equal(t, p.Assemblies[0].Makeup, p.Assemblies[2].Makeup)
+	require.Equal(t, int16(15), p.Assemblies[2].UnitsPerString)
+	require.Len(t, p.Makeups[p.Assemblies[3].Makeup].Parts, 1, "of one kind of unit")
+	require.Equal(t, int16(15), p.Assemblies[3].UnitsPerString)
+}

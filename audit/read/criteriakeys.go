@@ -42,6 +42,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return insulatorFactorKeys(to, k.Low, k.High).read
 	case *[]audit.LoadCase:
 		return loadCasesKey(to)
+	case *audit.ResidualStrength:
+		return residualStrengthKey(to, k.Low, k.High)
 	}
 	panic("read: nothing reads the criterion " + k.Key)
 }
@@ -169,4 +171,31 @@ func valueOrKey(entry *ast.MappingValueNode) ast.Node {
 		return entry.Key
 	}
 	return entry.Value
+}
+
+// residualStrengthKey reads shares by material: {porcelain: 0.6, glass: 0.65}.
+func residualStrengthKey(to *audit.ResidualStrength, low, high float64) reader {
+	const hint = "write materials as the Units sheet names them, and shares of the rating: {porcelain: 0.6, glass: 0.65}"
+	return func(name string, node ast.Node) *ProjectFileError {
+		entries, ok := mapping(node)
+		if !ok {
+			return wrong(node, hint, "%s %s is no mapping of materials to shares", name, written(node))
+		}
+		for _, entry := range entries {
+			text, _ := scalar(entry.Key)
+			rule := audit.ResidualShare{Material: strings.TrimSpace(text)}
+			repeated := slices.ContainsFunc(*to, func(r audit.ResidualShare) bool { return strings.EqualFold(r.Material, rule.Material) })
+			switch {
+			case rule.Material == "":
+				return wrong(entry.Key, hint, "material in %s is blank", name)
+			case repeated:
+				return wrong(entry.Key, hint, "material %s in %s stands there twice", written(entry.Key), name)
+			}
+			if problem := floatKey(&rule.Share, low, high)(rule.Material, entry.Value); problem != nil {
+				return problem
+			}
+			*to = append(*to, rule)
+		}
+		return nil
+	}
 }

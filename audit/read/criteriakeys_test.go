@@ -23,6 +23,8 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 			forms = []string{"{base: Um, a: %s}", "{base: Um, b: %s}", "{base: Um, c: %s}", "{base: Um, d: %s}", "{base: Um, e: %s}", "{base: Um, f: %s}"}
 		case *[]audit.SoundUnitsRule:
 			beyond, forms = 1, []string{"{110: %s}"}
+		case *audit.ResidualStrength:
+			forms = []string{"{porcelain: %s}", "{glass: 0.5, porcelain: %s}"}
 		case *audit.InsulatorFactor:
 			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{one_string_broken: %s}"}
 		default:
@@ -70,5 +72,18 @@ func TestChoicesAreStated(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+func TestResidualStrengthIsRefusedWhereItSaysNothing(t *testing.T) {
+	for written, problem := range map[string]string{
+		"0.6":                            `residual_strength "0.6" is no mapping of materials to shares`,
+		"{porcelain: 0.6, Porcelain: 1}": `material "Porcelain" in residual_strength stands there twice`,
+		`{" ": 0.6}`:                     "material in residual_strength is blank",
+		"{porcelain: much}":              "porcelain",
+	} {
+		_, got := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {residual_strength: " + written + "}\n"))
+		require.NotNil(t, got, written)
+		require.Contains(t, got.Message, problem)
 	}
 }

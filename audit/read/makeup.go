@@ -1,7 +1,9 @@
 package read
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -51,15 +53,35 @@ func (r *register) newMakeup(text string) makeup {
 	if sum > longestMakeup {
 		return makeup{trouble: &trouble{audit.OutOfRange, fmt.Sprintf("adds up to %d units, expected 1 to %d", sum, longestMakeup)}}
 	}
-	return r.addMakeup(text, parts, sum)
+	return r.addMakeup(text, inOneOrder(parts), sum)
+}
+
+// inOneOrder adds up the parts of like units and orders them, so that 14×A + 1×B is the string that 1×B + 14×A is.
+func inOneOrder(parts []audit.Part) []audit.Part {
+	slices.SortFunc(parts, func(a, b audit.Part) int { return cmp.Compare(a.Unit, b.Unit) })
+	kept := parts[:1]
+	for _, part := range parts[1:] {
+		if last := &kept[len(kept)-1]; last.Unit == part.Unit {
+			last.Count += part.Count
+			continue
+		}
+		kept = append(kept, part)
+	}
+	return kept
 }
 
 // longestMakeup is the largest number of units in a string that is believed, as in the column Units per string.
 const longestMakeup = 200
 
 func (r *register) addMakeup(text string, parts []audit.Part, sum int) makeup {
+	parted := fmt.Sprint(parts)
+	if place, known := r.parted[parted]; known && len(parts) > 1 {
+		return makeup{place: place, sum: sum}
+	}
 	r.project.Makeups = append(r.project.Makeups, audit.Makeup{Text: strings.Clone(text), Parts: parts})
-	return makeup{place: uint32(len(r.project.Makeups) - 1), sum: sum}
+	place := uint32(len(r.project.Makeups) - 1)
+	r.parted[parted] = place
+	return makeup{place: place, sum: sum}
 }
 
 func (r *register) perhaps(name string) string {

@@ -1,0 +1,146 @@
+package checks_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What strings with defective units fall short of. Class b at Um 145 kV needs 27.8·145/√3 = 2327.3 mm, 8 discs of 295 mm; class d
+// 3624.9 mm, 13 discs (IEC TS 60815-1:2008, published; computed).
+func TestDefectiveUnits(t *testing.T) {
+	classD := func(b *base) { b.Criteria.DefaultClass = basis.ClassD }
+	least := func(units int) func(b *base) {
+		return func(b *base) { b.Criteria.SoundUnits = []audit.SoundUnitsRule{{NominalKV: 132, Units: units}} }
+	}
+	noLevel := func(b *base) { b.Lines[0].LightningKV = math.NaN() }
+	defective := func(n int16) func(b *base) { return func(b *base) { b.rows(3)[0].Defective = n } }
+	for _, o := range []struct {
+		name    string
+		changes []func(b *base)
+		only    []string // the exceptions at structure 3, phase A
+		say     string   // part of the first one's sentence
+	}{
+		{"too few sound units, beside creepage that falls short", []func(*base){classD, least(5), defective(5)},
+			[]string{"creepage", "sound-units"}, "9 × U120B, 5 of them defective, has 2655 mm of creepage as built and 1180 mm left"},
+		{"enough sound units, beside creepage that falls short", []func(*base){classD, least(5), defective(4), noLevel}, []string{"creepage"}, "4 of them defective"},
+		{"too few sound units where no class is known", []func(*base){func(b *base) { b.Criteria.DefaultClass = 0 }, least(5), defective(5)},
+			[]string{"sound-units"}, "4 sound units are left, the criteria ask for 5"},
+		{"lightning without the defective units, beside creepage that falls short", []func(*base){classD, defective(2)},
+			[]string{"creepage", "sound-units"}, "2 of them defective"},
+		{"a string as built beyond the disc table", []func(*base){defective(17), func(b *base) {
+			row := b.rows(3)[0]
+			row.UnitsPerString, row.Direct = 24, b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.CreepageMM = 3504, 9000 })
+		}}, []string{"odd-one-out", "sound-units"}, ""},
+		{"a tested string has its share left", []func(*base){defective(1), func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}}, []string{"sound-units"}, "withstands 622 kV of lightning impulse with those left; 650 kV is needed"},
+		{"lightning that falls short as built names what is left", []func(*base){defective(1), func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 630 })
+		}}, []string{"lightning-withstand"}, "1 units of it defective and 560 kV left"},
+		{"a composite with a defect has failed", []func(*base){func(b *base) { b.wholeString(3, basis.Composite).Defective = 1 }},
+			[]string{"odd-one-out", "sound-units", "strength"}, ""},
+		{"a composite with a defect where no class is known", []func(*base){func(b *base) {
+			b.Criteria.DefaultClass = 0
+			b.wholeString(3, basis.Composite).Defective = 1
+		}}, []string{"odd-one-out", "sound-units", "strength"}, ""},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			for _, change := range o.changes {
+				change(b)
+			}
+			var got []string
+			for _, key := range b.exceptions() {
+				if check, here := strings.CutSuffix(key, " 3 A"); here {
+					got = append(got, check)
+				}
+			}
+			slices.Sort(got)
+			require.Equal(t, o.only, got)
+			require.Contains(t, b.verdict(o.only[0], 3, "A").Sentence, o.say)
+		})
+	}
+}
+
+// A failed insulator meets nothing electrical, and a string whose defective units cannot be read is not judged by what a
+// sound one bears.
+func TestFailedInsulatorsMeetNothing(t *testing.T) {
+	for _, check := range []string{"creepage", "near-worse-zone", "lightning-withstand", "wet-withstand", "strength"} {
+		b := newBase(t)
+		row := b.wholeString(3, basis.Composite)
+		if check != "near-worse-zone" {
+			require.Equal(t, audit.Meets, b.verdict(check, 3, "A").Outcome, check)
+		}
+		row.Defective = 1
+		require.NotEqual(t, audit.Meets, b.verdict(check, 3, "A").Outcome, check)
+		row.Defective, row.Faulty = -1, row.Faulty.With(audit.CellDefective)
+		if check != "near-worse-zone" {
+			require.Equal(t, audit.FaultyField, b.verdict(check, 3, "A").Reason, check)
+		}
+	}
+}
+
+func TestSoundUnitsAreNotAssessedWhereAPartOfThemIsNot(t *testing.T) {
+	b := newBase(t)
+	b.rows(3)[0].Defective = 1
+	require.Equal(t, audit.Meets, b.verdict("sound-units", 3, "A").Outcome)
+	b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested)
+	require.Equal(t, audit.FaultyField, b.verdict("sound-units", 3, "A").Reason)
+}
+
+// Maximum tension 28 kN with a factor of 2 needs 56 kN; of 120 kN 0.4 are 48 kN, 0.5 are 60 kN (computed).
+func TestResidualStrength(t *testing.T) {
+	porcelain := func(share float64) audit.ResidualStrength {
+		return audit.ResidualStrength{{Material: "Glass", Share: 0.1}, {Material: "porcelain", Share: share}}
+	}
+	for _, o := range []struct {
+		name      string
+		stated    audit.ResidualStrength
+		material  string
+		defective int16
+		change    func(b *base, row *audit.AssemblyRow)
+		outcome   audit.Outcome
+		reason    audit.Reason
+		observed  float64
+	}{
+		{"a sound string needs none", nil, "", 0, nil, audit.Meets, audit.NoReason, 120},
+		{"not stated", nil, "porcelain", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"not stated for the material", porcelain(0.5), "toughened glass", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"material not stated", porcelain(0.5), "", 1, nil, audit.NotAssessed, audit.MaterialUnknown, 0},
+		{"enough", porcelain(0.5), "Porcelain ", 1, nil, audit.Meets, audit.NoReason, 60},
+		{"too little", porcelain(0.4), "porcelain", 1, nil, audit.FallsShort, audit.NoReason, 48},
+		{"of the rating that the row states", porcelain(0.5), "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 100 })
+		}, audit.FallsShort, audit.NoReason, 50},
+		{"of the weakest of unlike units", porcelain(0.5), "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			b.unit("U70BL").Material, b.unit("U70BL").RatingKN = "glass", 400
+			row.Makeup = b.makeup("mixed", b.of("U120B", 8), b.of("U70BL", 1))
+		}, audit.FallsShort, audit.NoReason, 40},
+		{"defective units that cannot be read", porcelain(0.5), "porcelain", -1, func(_ *base, row *audit.AssemblyRow) {
+			row.Faulty = row.Faulty.With(audit.CellDefective)
+		}, audit.NotAssessed, audit.FaultyField, 0},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Criteria.ResidualStrength, b.unit("U120B").Material = o.stated, o.material
+			row := b.rows(9)[0]
+			row.Defective = o.defective
+			if o.change != nil {
+				o.change(b, row)
+			}
+			v := b.verdict("strength", 9, "A")
+			require.Equal(t, o.outcome, v.Outcome, "%s", v.Reason)
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			if o.observed > 0 {
+				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
+			}
+		})
+	}
+}

@@ -1,0 +1,247 @@
+package checks_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// verdict is what a check says of one assembly of the base, by structure and phase.
+func (b *base) verdict(check string, structure int, phase string) audit.Verdict {
+	n, err := audit.Arrange(b.Project)
+	require.NoError(b.t, err)
+	require.NoError(b.t, audit.Derive(context.Background(), n, 1))
+	for _, d := range audit.Explain(n, checks.All(), 0, structure-1) {
+		if d.Check.ID == check && d.Subject.Assembly != nil && b.Symbols.Text(d.Subject.Assembly.Phase) == phase {
+			require.Empty(b.t, d.Failed)
+			return d.Verdict
+		}
+	}
+	require.FailNow(b.t, "no such verdict", "%s at %d %s", check, structure, phase)
+	return audit.Verdict{}
+}
+
+// wholeString puts a unit of a kind that is a whole string, long and strong enough for the line, on one phase of a structure.
+func (b *base) wholeString(structure int, kind basis.Kind) *audit.AssemblyRow {
+	unit := basis.UnknownUnit()
+	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.RatingKN = kind.String(), kind, 3000, 1300, 120
+	unit.LightningKV, unit.WetKV, unit.ArcingMM, unit.Coupling = 700, 320, 1250, "16"
+	b.Units = append(b.Units, unit)
+	row := b.rows(structure)[0]
+	row.Makeup, row.UnitsPerString = b.makeup(unit.Name, b.of(unit.Name, 0)), 1
+	return row
+}
+
+// What strings withstand. Standard discs: 9 withstand 812.6 kV of lightning impulse by the disc table (value from memory); a
+// gap of 1.1 m with the factor 1.25 withstands 0.9616·(0.74 + 0.26·1.25)·530·1.1 = 597.1 kV (computed); the line needs 650 kV.
+func TestWithstandOfStrings(t *testing.T) {
+	arcing := func(mm float64) func(d *audit.DirectValues) { return func(d *audit.DirectValues) { d.ArcingMM = mm } }
+	for _, o := range []struct {
+		name     string
+		change   func(b *base)
+		check    string
+		outcome  audit.Outcome
+		reason   audit.Reason
+		observed float64 // NaN where nothing is judged
+	}{
+		{"horns shorter than the string govern", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 597.04},
+		{"horns that are too near for the gap formula", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(900)) },
+			"lightning-withstand", audit.NotAssessed, audit.OutsideGapFormula, math.NaN()},
+		{"wet across horns", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
+			"wet-withstand", audit.NotAssessed, audit.WetAcrossHorns, math.NaN()},
+		{"an arcing distance as long as the string changes nothing", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1314)) },
+			"lightning-withstand", audit.Meets, audit.NoReason, 812.55},
+		{"a tested value wins over horns", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.LightningKV = 1100, 700 })
+		}, "lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"an arcing distance that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellArcing) },
+			"lightning-withstand", audit.NotAssessed, audit.FaultyField, math.NaN()},
+		{"an arcing distance beside a length that cannot be read", func(b *base) {
+			row := b.rows(3)[0]
+			row.Direct, row.Faulty = b.direct(arcing(1100)), row.Faulty.With(audit.CellLength)
+		}, "lightning-withstand", audit.NotAssessed, audit.FaultyField, math.NaN()},
+		{"one composite has its unit's value", func(b *base) { b.wholeString(3, basis.Composite) },
+			"lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"one composite without a value has its unit's arcing distance", func(b *base) {
+			b.wholeString(3, basis.Composite)
+			b.unit("composite").LightningKV = math.NaN()
+		}, "lightning-withstand", audit.Meets, audit.NoReason, 678.44},
+		{"two composites in series have not twice or once that", func(b *base) {
+			b.wholeString(3, basis.Composite).UnitsPerString = 2
+			b.unit("composite").LightningKV = math.NaN()
+		}, "lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series", func(b *base) { b.wholeString(3, basis.LongRod).UnitsPerString = 2 },
+			"lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series, wet", func(b *base) { b.wholeString(3, basis.LongRod).UnitsPerString = 2 },
+			"wet-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+		{"two long rods in series, tested", func(b *base) {
+			row := b.wholeString(3, basis.LongRod)
+			row.UnitsPerString, row.Direct = 2, b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
+		}, "lightning-withstand", audit.FallsShort, audit.NoReason, 640},
+		{"a disc behind a composite", func(b *base) {
+			row := b.wholeString(3, basis.Composite)
+			row.Makeup, row.UnitsPerString = b.makeup("mixed", b.of("U120B", 1), b.of("composite", 1)), 2
+		}, "lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			o.change(b)
+			v := b.verdict(o.check, 3, "A")
+			require.Equal(t, o.outcome, v.Outcome, "%s", v.Reason)
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			if !math.IsNaN(o.observed) {
+				require.InDelta(t, o.observed, v.Observed.Number, 0.1)
+			}
+		})
+	}
+}
+
+// A figure that contradicts the line's Um is a fault, and what needs it is not assessed. Um 145 kV has levels of 450 to 650 kV
+// (value from memory), so 225 to 975 kV are believed; half of 145/√3 is 41.9 kV (computed).
+func TestImplausibleVoltages(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		change func(row *audit.LineRow)
+		fault  string // empty where there is none
+		checks []string
+	}{
+		{"a lightning level of another voltage", func(row *audit.LineRow) { row.LightningKV = 110 },
+			`lightning level "110" is implausible at Um 145 kV, expected 225 to 975 kV; nothing is judged by it`, []string{"lightning-withstand", "wet-withstand"}},
+		{"a lightning level too high", func(row *audit.LineRow) { row.LightningKV = 1050 },
+			`lightning level "1050" is implausible at Um 145 kV, expected 225 to 975 kV; nothing is judged by it`, []string{"lightning-withstand", "wet-withstand"}},
+		{"the lowest level that is believed", func(row *audit.LineRow) { row.LightningKV = 225 }, "", nil},
+		{"the highest level that is believed", func(row *audit.LineRow) { row.LightningKV = 975 }, "", nil},
+		{"a creepage voltage too low", func(row *audit.LineRow) { row.CreepageKV = 41 },
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+		{"a low creepage voltage with an isolated neutral", func(row *audit.LineRow) { row.CreepageKV, row.System = 41, audit.Isolated },
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+		{"a low creepage voltage of a railway", func(row *audit.LineRow) { row.CreepageKV, row.System = 25, audit.SinglePhase }, "", nil},
+		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.5 * 145 / math.Sqrt(3) }, "", nil},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			o.change(&b.Lines[0])
+			b.Lines[0].Source = audit.Source{Table: 2, Row: 2}
+			for _, check := range []string{"lightning-withstand", "wet-withstand", "creepage"} {
+				v := b.verdict(check, 3, "A")
+				require.Equal(t, slices.Contains(o.checks, check), v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField, check)
+			}
+			b.Faults = audit.Faults{}
+			_ = b.exceptions()
+			if o.fault == "" {
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			require.Equal(t, 1, b.Faults.Total())
+			require.Equal(t, audit.Implausible, b.Faults.List()[0].Kind)
+			require.Equal(t, o.fault, b.Faults.List()[0].Message())
+		})
+	}
+}
+
+// 9 standard discs withstand 812.6 kV; at 3000 m and from 1000 m a level of 650 kV asks for 650·exp(2000/8150) = 830.8 kV (computed).
+func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
+	for _, o := range []struct {
+		name     string
+		change   func(b *base)
+		severity audit.Severity
+		say      string
+	}{
+		{"not stated", func(*base) {}, audit.Advisory, "1000 m basis, extrapolated above 2000 m); the level itself it withstands, and nobody stated the altitude basis."},
+		{"stated", func(b *base) { b.Criteria.AltitudeBasisStated = true }, audit.Shortfall, "1000 m basis, extrapolated above 2000 m)."},
+		{"short of the level itself", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
+		}, audit.Shortfall, "extrapolated above 2000 m)."},
+		{"lower ground", func(b *base) {
+			b.Structures[2].GroundM = 2000
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.Advisory, "1000 m basis); the level"},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Structures[2].GroundM = 3000
+			o.change(b)
+			v := b.verdict("lightning-withstand", 3, "A")
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, o.severity, v.Severity)
+			require.Contains(t, v.Sentence, o.say)
+		})
+	}
+}
+
+// No verdict on a string of unlike units rests on which of them is written first.
+func TestOrderOfThePartsNeverMatters(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		second func(u *basis.Unit) // what is different of the second unit
+	}{
+		{"a unit that may puncture", func(u *basis.Unit) { u.PunctureKV = 100 }},
+		{"a unit whose puncture voltage is not known", func(u *basis.Unit) { u.PunctureKV = math.NaN() }},
+		{"a unit outside the disc table", func(u *basis.Unit) { u.SpacingMM, u.DiameterMM = 170, 330 }},
+		{"a unit of another coupling", func(u *basis.Unit) { u.Coupling = "20" }},
+		{"a composite", func(u *basis.Unit) { u.Kind = basis.Composite }},
+		{"a pin insulator", func(u *basis.Unit) { u.Kind, u.CantileverKN = basis.Pin, 5 }},
+		{"a weaker unit with a longer creepage", func(u *basis.Unit) { u.RatingKN, u.CreepageMM = 40, 600 }},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			for _, defective := range []int16{0, 2} {
+				var found [2]map[string]audit.Verdict
+				for i := range found {
+					b := newBase(t)
+					o.second(b.unit("U70BL"))
+					parts := []audit.Part{b.of("U120B", 7), b.of("U70BL", 2)}
+					if i == 1 {
+						slices.Reverse(parts)
+					}
+					row := b.rows(3)[0]
+					row.Makeup, row.UnitsPerString, row.Defective = b.makeup("mixed", parts...), 9, defective
+					found[i] = map[string]audit.Verdict{}
+					for _, check := range checks.All() {
+						if check.Of != audit.OfAssembly || check.ID == "coupling-mismatch" { // which names the couplings in their order
+							continue
+						}
+						v := b.verdict(check.ID, 3, "A")
+						found[i][check.ID] = audit.Verdict{Outcome: v.Outcome, Reason: v.Reason, Severity: v.Severity,
+							Observed: audit.Figure(v.Observed.Number, ""), Required: audit.Figure(v.Required.Number, "")} // words name the parts in their order
+					}
+				}
+				for check, v := range found[0] {
+					other := found[1][check]
+					require.Equal(t, fmt.Sprint(v), fmt.Sprint(other), check)
+				}
+			}
+		})
+	}
+}
+
+// Um 252 kV is of range I in the practice of 126, 252 and 363 kV, 363 kV of range II (common practice).
+func TestHighestVoltagesOfAnotherPractice(t *testing.T) {
+	for um, one := range map[float64]bool{126: true, 252: true, 363: false} {
+		b := newBase(t)
+		b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].LightningKV, b.Lines[0].SwitchingKV = math.NaN(), um, 850, 700
+		b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV, d.WetKV = 800, 500 })
+		require.Equal(t, one, b.verdict("switching-withstand", 3, "A").Reason == audit.IsRangeOne, "Um %g", um)
+		require.Equal(t, !one, b.verdict("wet-withstand", 3, "A").Reason == audit.IsRangeTwo, "Um %g", um)
+	}
+}
+
+// 11 kV of phase voltage a disc is a rule of three-phase lines (common practice).
+func TestCountingRuleIsOfThreePhaseLines(t *testing.T) {
+	for system, outcome := range map[audit.System]audit.Outcome{audit.Earthed: audit.FallsShort, audit.SystemUnknown: audit.FallsShort, audit.Isolated: audit.FallsShort,
+		audit.Resonant: audit.FallsShort, audit.SinglePhase: audit.NotApplicable, audit.DirectCurrent: audit.NotApplicable} {
+		b := newBase(t)
+		b.Lines[0].System, b.rows(3)[0].UnitsPerString = system, 6
+		v := b.verdict("units-for-voltage", 3, "A")
+		require.Equal(t, outcome, v.Outcome, system)
+		require.Equal(t, outcome == audit.NotApplicable, v.Reason == audit.NotThreePhase, system)
+	}
+}
