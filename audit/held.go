@@ -2,10 +2,11 @@ package audit
 
 import "slices"
 
-// held tells whether the register holds every phase of a circuit in tension on both sides of a structure. Where it may, but
-// for what the register leaves open there, unsure says what that is.
+// held tells whether the register holds every phase of a circuit in tension on both sides of a structure. Where it does not, and
+// no phase is known to run through, the register leaves open whether it does, and unsure says why.
 func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	var sided [Ahead + 1]Phases // those that a readable row names
+	var through Phases
 	rows, faulty := 0, false
 	for _, r := range n.AssemblyRows(structure) {
 		row := &n.Project.Assemblies[r]
@@ -15,7 +16,11 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 		}
 		rows++
 		faulty = faulty || open
-		if row.Duty == Tension && !open {
+		switch {
+		case open:
+		case row.Duty != Tension:
+			through |= row.Phases
+		default:
 			for _, side := range row.Side.each() {
 				sided[side] |= row.Phases
 			}
@@ -25,14 +30,16 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	switch {
 	case all(sided[Back]) && all(sided[Ahead]):
 		return true, NoReason
-	case rows == 0:
-		return false, NothingRegisteredHere
+	case c.Phases&through != 0:
+		return false, NoReason
 	case faulty:
 		return false, FaultyField
+	case rows == 0:
+		return false, NothingRegisteredHere
 	case all(sided[Back]|sided[NoSide]) && all(sided[Ahead]|sided[NoSide]):
 		return false, SideNotStated
 	}
-	return false, NoReason
+	return false, PhaseNotHeld
 }
 
 // SectionsAsRegistered are the sections of a line as the register has them, those of each circuit where they differ.
@@ -105,6 +112,6 @@ func (n *Network) cutAsRegistered(line *Line, structure int) bool {
 func (n *Network) hasTension(c *Circuit, structure int) bool {
 	return slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool {
 		row := &n.Project.Assemblies[r]
-		return row.Circuit == c.Symbol && row.Duty == Tension
+		return (row.Circuit == c.Symbol || row.Faulty.Has(CellCircuits)) && row.Duty == Tension
 	})
 }

@@ -3,6 +3,7 @@ package audit
 import (
 	"math/bits"
 	"strings"
+	"unicode"
 )
 
 // Phases is a set of phase names. The names are those that utilities paint on their structures; which three belong
@@ -14,12 +15,18 @@ const EveryPhase = Phases(1<<len(phaseNames) - 1)
 
 var phaseNames = [...]string{
 	"A", "R", "Y", "B", "C", "S", "T", "U", "V", "W", "L1", "L2", "L3", "1", "2", "3",
-	"red", "yellow", "blue", "white", "top", "middle", "bottom", "left", "centre", "right",
+	"red", "yellow", "blue", "white", "top", "middle", "bottom", "left", "centre", "right", plus, minus,
 }
 
+// The poles of a direct-current line.
+const plus, minus = "+", "−"
+
 // ParsePhases reads phases as written: one name, names set apart by commas, spaces or strokes, or single letters
-// run together (ABC, RYB, L1L2L3). ok is false when a name is not known.
+// run together (ABC, RYB, L1L2L3), and the poles + and −. ok is false when a name is not known.
 func ParsePhases(text string) (set Phases, ok bool) {
+	if set, ok = polesOnly(text); ok {
+		return set, true
+	}
 	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/+-& \t", r) }) {
 		if p := onePhase(name); p != 0 {
 			set |= p
@@ -30,6 +37,24 @@ func ParsePhases(text string) (set Phases, ok bool) {
 			return 0, false
 		}
 		set |= run
+	}
+	return set, set != 0
+}
+
+// polesOnly reads a text that holds nothing but the signs of poles, any hyphen or dash being a minus: among names they part
+// these, as in A+B.
+func polesOnly(text string) (set Phases, ok bool) {
+	for _, r := range text {
+		switch {
+		case r == '+':
+			set |= onePhase(plus)
+		case r == '±':
+			set |= onePhase(plus) | onePhase(minus)
+		case r == '\u2212' || unicode.Is(unicode.Pd, r):
+			set |= onePhase(minus)
+		case !strings.ContainsRune(",;/& \t", r):
+			return 0, false
+		}
 	}
 	return set, set != 0
 }

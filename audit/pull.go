@@ -13,6 +13,7 @@ type Pull struct {
 	Required float64 // rating needed, kN
 	Factor   float64
 	Across   bool // across the axis of a pin, post or shackle insulator
+	OneSided bool // a shackle that holds the end of the line: the tension, and the wind across it
 }
 
 // Pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken.
@@ -41,6 +42,10 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	default:
 		pull.Factor, pull.Across = factors.Cantilever, true
 		pull.KN = math.Abs(load.TransverseN()) / 1000
+		if a.Duty == Shackle && (s.Structure.Role == Terminal || a.CircuitEnds) {
+			pull.OneSided = true
+			pull.KN = basis.Resultant(basis.TensionLoad(load.TensionKN, s.Line.subconductors(), 1), load.WindN/1000)
+		}
 	}
 	if broken > 0 {
 		pull.Factor = factors.OneStringBroken

@@ -107,6 +107,8 @@ const (
 	StringsNotStated
 	NoRegister
 	LineNotInRegister
+	ShackleOnDirectCurrent
+	PhaseNotHeld
 	NumberMisspelt
 	ManyStrayRows
 	CheckFailed
@@ -213,6 +215,8 @@ var reasonTexts = [reasons]string{
 	StringsNotStated:        "number of strings not stated",
 	NoRegister:              "no register given",
 	LineNotInRegister:       "the register has no row of this line",
+	ShackleOnDirectCurrent:  "direct current of more than 1 kV and up to 1.5 kV, for which nobody says whether shackles serve",
+	PhaseNotHeld:            "a phase is not registered on both sides of a tension structure within it",
 	NumberMisspelt:          "a row left out names the structure in another spelling, see Faults",
 	ManyStrayRows:           "more than a tenth of the line's rows stand on no structure, see Faults",
 	CheckFailed:             "the check failed, an error of the program, see Run",

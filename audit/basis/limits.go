@@ -19,6 +19,14 @@ const LowVoltageMaxKV = 1.0
 // Source: see LowVoltageMaxKV.
 func IsLowVoltage(voltageKV float64) bool { return atMost(voltageKV, LowVoltageMaxKV) }
 
+// LowDirectVoltageMaxKV is the end of low voltage of direct current in kV. IEC 61140 (value from memory).
+const LowDirectVoltageMaxKV = 1.5
+
+// IsLowDirectVoltage reports whether a direct voltage in kV is low voltage.
+//
+// Source: see LowDirectVoltageMaxKV.
+func IsLowDirectVoltage(voltageKV float64) bool { return atMost(voltageKV, LowDirectVoltageMaxKV) }
+
 // SuspensionDeviationDeg is the deviation in degrees that a suspension assembly is taken to bear where nobody states a
 // limit: families of lattice towers of several countries name their straight-run tower for 0 to 2° (common practice). A
 // default the user can override.

@@ -59,7 +59,10 @@ var tensionAtUplift = audit.Check{
 			}
 			t.Add(duty)
 		}
-		if held.Outcome != audit.FallsShort {
+		switch held.Outcome {
+		case audit.NotAssessed:
+			return held
+		case audit.Meets:
 			return held.Because(audit.TensionStandsAnywhere)
 		}
 		v := audit.AtLeast(weight, 0, "m")

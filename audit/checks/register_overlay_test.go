@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/checks"
 	"dryarc/geo"
 
@@ -264,7 +265,7 @@ func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
 		}, []string{"1 falls short"}},
 		{"one side", func(b *base) {
 			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
-		}, []string{"1 falls short"}},
+		}, []string{"1 not assessed a phase is not registered on both sides of a tension structure within it"}},
 		{"sides not stated", func(b *base) {
 			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead })
 			for _, row := range of5(b) {
@@ -455,5 +456,73 @@ func TestTheLargerPullOfTheTwoSides(t *testing.T) {
 	for _, side := range []audit.Side{audit.NoSide, audit.BothSides} {
 		require.InDelta(t, short, worst(side, 150, 400), 1e-9)
 		require.InDelta(t, short, worst(side, 400, 150), 1e-9)
+	}
+}
+
+func TestCouplingsInManyHands(t *testing.T) {
+	for coupling, want := range map[string][]string{
+		"16A": {"mixed-units 3 A", "odd-one-out 3 A"}, "16 mm": {"mixed-units 3 A", "odd-one-out 3 A"},
+		"16B": {"coupling-mismatch 3 A", "mixed-units 3 A", "odd-one-out 3 A"},
+	} {
+		b := newBase(t)
+		b.unit("U70BL").Coupling = coupling
+		b.rows(3)[0].Makeup = b.makeup("8×U120B + 1×U70BL", b.of("U120B", 8), b.of("U70BL", 1))
+		require.Equal(t, want, b.exceptions(), coupling)
+	}
+}
+
+// Pins are judged by the limit stated for them, whatever the limit of suspension assemblies.
+func TestPinsAtAnyAngle(t *testing.T) {
+	for _, c := range []struct {
+		limitDeg float64
+		want     string
+	}{{5, "6 A meets"}, {3, "6 A falls short"}} {
+		b := newBase(t)
+		b.Lines[0].DeviationLimitDeg = math.NaN()
+		b.Criteria.PinDeviationLimitDeg = audit.Stated(c.limitDeg)
+		b.pinAt(6, audit.Pin, basis.Pin)
+		for i := 6; i < 9; i++ { // turns by about 4° at structure 6
+			b.Structures[i].Lat += 0.0002 * float64(i-5)
+		}
+		require.Equal(t, c.want, at(6, b.told("tension-at-deviation"))[0])
+	}
+}
+
+// A shackle at the end of a low-voltage line bears the tension; a voltage that does not tell makes it no shortfall.
+func TestShacklesWhereALineEnds(t *testing.T) {
+	for _, c := range []struct {
+		name                   string
+		change                 func(b *base)
+		atEnd, voltage, strong string
+	}{
+		{"low voltage", func(*base) {}, "meets", "meets", "meets"},
+		{"too weak", func(b *base) { b.Units[len(b.Units)-1].CantileverKN = 69 }, "meets", "meets", "falls short"}, // 28 kN × 2.5 = 70 kN
+		{"voltage not readable, Um stated", func(b *base) {
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Faulty = math.NaN(), 12, audit.Cells(0).With(audit.CellVoltage)
+		}, "not assessed a field it needs is faulty, see Faults", "not assessed a field it needs is faulty, see Faults", "meets"},
+		{"direct current", func(b *base) { b.Lines[0].NominalKV, b.Lines[0].System = 1.2, audit.DirectCurrent },
+			"not assessed " + audit.ShackleOnDirectCurrent.String(), "not assessed " + audit.ShackleOnDirectCurrent.String(), "meets"},
+		{"only a creepage voltage", func(b *base) { b.Lines[0].NominalKV, b.Lines[0].CreepageKV = math.NaN(), 12 },
+			"not assessed voltage of the line not stated", "not assessed voltage of the line not stated", "meets"},
+		{"above low voltage", func(b *base) { b.Lines[0].NominalKV = 11 }, "falls short", "falls short", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase(t)
+			b.pinAt(9, audit.Shackle, basis.Shackle)
+			for _, row := range b.rows(9) {
+				row.Side = audit.NoSide
+			}
+			b.Units[len(b.Units)-1].CantileverKN = 75
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].LightningKV = 0.4, math.NaN(), math.NaN()
+			c.change(b)
+			for check, want := range map[string]string{"tension-at-terminal": c.atEnd, "shackle-voltage": c.voltage, "strength": c.strong} {
+				got := at(9, b.told(check))
+				if want == "" {
+					require.Empty(t, got, check)
+					continue
+				}
+				require.Equal(t, []string{"9 A " + want, "9 B " + want, "9 C " + want}, got, check)
+			}
+		})
 	}
 }

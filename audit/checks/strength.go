@@ -33,7 +33,8 @@ var strength = audit.Check{
 	Method: audit.Method{
 		Formula: "R ≥ F·γ;  tension: F = T·m/s;  suspension: F = √(V² + H²)/s",
 		Symbols: strengthSymbols,
-		Limits:  strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own.",
+		Limits: strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own. A shackle " +
+			"that ends a line of low voltage bears the tension and the wind, F = √((T·m)² + H_w²).",
 		Example: audit.Example{
 			Story: "65 kN on a single tension string of 120 kN units, factor 2",
 			Subject: func() audit.Subject {
@@ -99,7 +100,7 @@ var strengthOneStringBroken = audit.Check{
 
 // loadedByConductor tells the assemblies that the conductor does not load, and those that bear a one-sided pull their duty is not made for.
 func loadedByConductor(s audit.Subject) audit.Reason {
-	if s.Structure.Role == audit.Terminal && s.Assembly.Duty != audit.Tension && s.Assembly.Duty.CarriesPhase() {
+	if s.Structure.Role == audit.Terminal && s.Assembly.Duty.CarriesPhase() && takesTension(s).Outcome == audit.FallsShort {
 		return audit.WrongDutyAtEnd
 	}
 	switch s.Assembly.Duty {
@@ -174,7 +175,10 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: audit.Figure(c.Factor, ""), Clause: basis.OwnFigure})
 	}
 	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + load.Case.From.String(), Result: audit.Figure(load.TensionKN, "kN")})
-	if s.Assembly.Duty != audit.Tension {
+	switch {
+	case pull.OneSided:
+		addWind(t, s, load)
+	case s.Assembly.Duty != audit.Tension:
 		addLoad(t, s, load)
 	}
 	t.Add(pullStep(s, pull, broken))
@@ -199,6 +203,10 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	case s.Assembly.Duty == audit.Tension:
 		step.Formula, step.Sheet = "T·m/s·u·f", "T*m/s*u*f"
 		step.Inputs = append([]audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(subconductors(s), "")}}, common...)
+	case pull.OneSided:
+		step.Meaning, step.Formula, step.Sheet = "load across the insulator where the line ends", "√((T·m)² + (H_w/1000)²)·f", "SQRT((T*m)^2+(H_w/1000)^2)*f"
+		step.Inputs = []audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(subconductors(s), "")},
+			{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, common[2]}
 	case pull.Across:
 		step.Meaning, step.Formula, step.Sheet = "load across the insulator", "(H_w + H_t)/1000·f", "ABS(H_w+H_t)/1000*f"
 		step.Inputs = []audit.Operand{{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(pull.Load.TurnN, "N")}, common[2]}
@@ -212,8 +220,8 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 // subconductors is the number per phase, one where nobody states it.
 func subconductors(s audit.Subject) float64 { return math.Max(float64(s.Line.Row.Subconductors), 1) }
 
-// addLoad shows wind, turn, weight and their resultant.
-func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
+// addWind shows the wind on the conductors.
+func addWind(t *audit.Trace, s audit.Subject, load audit.Load) {
 	c, conductor := load.Case, s.Line.Conductor
 	m := subconductors(s)
 	t.Add(audit.Step{Symbol: "H_w", Meaning: "wind on the conductors", Formula: "p·d/1000·HS·m",
@@ -221,6 +229,13 @@ func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
 			{Symbol: "p", Value: audit.Figure(c.WindPa, "Pa")}, {Symbol: "d", Value: audit.Figure(c.OverIceMM(conductor), "mm")},
 			{Symbol: "HS", Value: audit.Figure(load.WindSpanM, "m")}, {Symbol: "m", Value: audit.Figure(m, "")},
 		}, Result: audit.Figure(load.WindN, "N"), Clause: basis.SwingSource, Sheet: "p*d/1000*HS*m"})
+}
+
+// addLoad shows wind, turn, weight and their resultant.
+func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
+	c, conductor := load.Case, s.Line.Conductor
+	m := subconductors(s)
+	addWind(t, s, load)
 	t.Add(audit.Step{Symbol: "H_t", Meaning: "pull of the turn", Formula: "2·T·1000·sin(|δ|/2)·m",
 		Inputs: []audit.Operand{
 			{Symbol: "T", Value: audit.Figure(load.TensionKN, "kN")}, {Symbol: "δ", Value: audit.Figure(s.Structure.DeviationDeg, "deg")}, {Symbol: "m", Value: audit.Figure(m, "")},

@@ -180,7 +180,7 @@ var couplingMismatch = audit.Check{
 	Method: audit.Method{
 		Formula: "couplings of all units equal",
 		Symbols: []audit.Explained{{Symbol: "coupling", Meaning: "size of ball and socket, or designation of the coupling"}},
-		Limits:  "Strings of unlike units whose couplings are known. Only equal couplings fit; an adapter would be a part of its own.",
+		Limits:  "Strings of unlike units whose couplings are known. Only equal couplings fit (16, 16A and 16 mm are one); an adapter would be a part of its own.",
 		Example: audit.Example{
 			Story:   "A string of 14 units with coupling 16 and one with coupling 20",
 			Subject: func() audit.Subject { return mixedString("16", "20") },
@@ -199,7 +199,7 @@ var couplingMismatch = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		couplings := s.Assembly.Couplings()
 		first := couplings[0]
-		compared := 1 + slices.IndexFunc(couplings[1:], func(other string) bool { return other != first }) // 0 where all are alike
+		compared := 1 + slices.IndexFunc(couplings[1:], func(other string) bool { return !basis.SameCoupling(other, first) }) // 0 where all are alike
 		if t.On() {
 			for i, coupling := range couplings {
 				step := audit.Step{Symbol: fmt.Sprintf("coupling %d", i+1), Result: audit.Word(coupling), Clause: basis.DiscDimensions}
@@ -212,7 +212,7 @@ var couplingMismatch = audit.Check{
 				t.Add(step)
 			}
 		}
-		if other := couplings[compared]; other != first {
+		if other := couplings[compared]; !basis.SameCoupling(other, first) {
 			return audit.IsWord(false, other, first).Saying(fmt.Sprintf("%s joins coupling %s to coupling %s.", s.Assembly.Hanging(), first, other))
 		}
 		return audit.IsWord(true, first, first)

@@ -200,16 +200,29 @@ func exemptFromTension(s audit.Subject) audit.Reason {
 func takesTension(s audit.Subject) audit.Verdict {
 	duty := s.Assembly.Duty
 	if duty == audit.Shackle {
-		switch voltage := s.Line.VoltageKV(); {
-		case basis.IsLowVoltage(voltage):
+		switch reason := shackleVoltageUnknown(s); {
+		case reason != audit.NoReason:
+			return audit.CannotTell(reason)
+		case basis.IsLowVoltage(s.Line.VoltageKV()):
 			return audit.IsWord(true, duty.String(), audit.Tension.String())
-		case math.IsNaN(voltage) && s.Line.Row.Faulty.Has(audit.CellVoltage):
-			return audit.CannotTell(audit.FaultyField)
-		case math.IsNaN(voltage):
-			return audit.CannotTell(audit.VoltageUnknown)
 		}
 	}
 	return audit.IsWord(duty == audit.Tension, duty.String(), audit.Tension.String())
+}
+
+// shackleVoltageUnknown is why nobody can tell whether a line is of the low voltage that shackles serve, NoReason where it can be
+// told.
+func shackleVoltageUnknown(s audit.Subject) audit.Reason {
+	switch voltage := s.Line.VoltageKV(); {
+	case basis.IsLowVoltage(voltage):
+	case math.IsNaN(s.Line.Row.NominalKV) && s.Line.Row.Faulty.Has(audit.CellVoltage):
+		return audit.FaultyField
+	case math.IsNaN(voltage):
+		return audit.VoltageUnknown
+	case s.Line.Row.System == audit.DirectCurrent && basis.IsLowDirectVoltage(voltage):
+		return audit.ShackleOnDirectCurrent
+	}
+	return audit.NoReason
 }
 
 func addDuty(t *audit.Trace, s audit.Subject, why string, asked basis.Clause) {

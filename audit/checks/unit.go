@@ -2,7 +2,6 @@ package checks
 
 import (
 	"fmt"
-	"math"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -51,7 +50,7 @@ var shackleVoltage = audit.Check{
 	Method: audit.Method{
 		Formula: "U_n ≤ 1 kV",
 		Symbols: []audit.Explained{{Symbol: "U_n", Meaning: "nominal voltage of the line, else its highest voltage", Measure: "kV"}},
-		Limits:  "Assemblies with duty shackle, or whose unit is of kind shackle.",
+		Limits:  "Assemblies with duty shackle, or whose unit is of kind shackle. Direct current of more than 1 kV and up to 1.5 kV is not assessed.",
 		Example: audit.Example{
 			Story: "A shackle insulator on an 11 kV line",
 			Subject: func() audit.Subject {
@@ -73,8 +72,8 @@ var shackleVoltage = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		voltage := s.Line.VoltageKV()
-		if math.IsNaN(voltage) {
-			return audit.CannotTell(audit.VoltageUnknown)
+		if reason := shackleVoltageUnknown(s); reason != audit.NoReason {
+			return audit.CannotTell(reason)
 		}
 		if t.On() {
 			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV"), Role: audit.Observed})

@@ -23,7 +23,7 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 	one := r.project.Symbols.Number("1")
 	blank := assembly{
 		AssemblyRow: audit.AssemblyRow{
-			Circuit: one, Phases: audit.EveryPhase, UnitsPerString: -1, Strings: 1, Installed: audit.NoDay, Inspected: audit.NoDay,
+			Circuit: one, Phases: audit.EveryPhase, UnitsPerString: -1, Installed: audit.NoDay, Inspected: audit.NoDay,
 		},
 		direct: audit.UnknownDirectValues(), vAngleDeg: math.NaN(),
 	}
@@ -62,9 +62,7 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
 		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
 	}
-	if a.Faulty.Has(audit.CellStrings) {
-		a.Strings = -1
-	}
+	r.findStrings(a)
 	r.findMakeup(a)
 	r.findUnitsPerString(a)
 	r.checkDefective(a)
@@ -114,6 +112,19 @@ func (r *register) findMakeup(a *assembly) {
 		a.UnitsPerString, a.Makeup, a.Faulty = -1, 0, a.Faulty.With(audit.CellUnit)
 	default:
 		a.UnitsPerString = int16(m.sum)
+	}
+}
+
+// findStrings fills a blank number of strings with one, but for strings in parallel, which are two or more.
+func (r *register) findStrings(a *assembly) {
+	switch {
+	case a.Faulty.Has(audit.CellStrings):
+		a.Strings = -1
+	case a.Strings == 0 && a.Arrangement == audit.Parallel:
+		r.unknown(a, audit.CellStrings, audit.MissingValue, "Strings", "", "is blank, and the strings are said to be parallel")
+		a.Strings = -1
+	case a.Strings == 0:
+		a.Strings = 1
 	}
 }
 

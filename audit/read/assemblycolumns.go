@@ -38,7 +38,7 @@ func assemblyColumns(r *register) []column[assembly] {
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
 			means("units in one string; blank where the unit is a composite, pin, post or shackle"),
 		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
-			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side; 1 where blank"),
+			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side; 1 where blank, unknown where the arrangement is parallel"),
 		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
