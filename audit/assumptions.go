@@ -56,6 +56,8 @@ func (r *Result) assumptions() []Assumption {
 		func(l int) bool {
 			return r.line(l).Row.System == SystemUnknown && !math.IsNaN(r.line(l).PhaseToEarthKV)
 		})
+	touching("The lightning and wet voltages of long rods, composites, posts and pins are taken for flashover where the heading does not say withstand.",
+		r.usesUnitFlashover)
 	touching("The withstand of strings of discs is read from the table of 146 mm discs (value from memory: sure up to 12 units, fairly sure above).",
 		func(l int) bool { return !math.IsNaN(r.line(l).Row.LightningKV) })
 	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
@@ -104,6 +106,17 @@ func (r *Result) usesGapFormula(l int) bool {
 		return a.Duty.CarriesPhase() && !math.IsNaN(a.arcingMM()) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
 			return w.From == GapFormula && !math.IsNaN(r.line(l).Level(shape))
+		})
+	})
+}
+
+// usesUnitFlashover tells whether a withstand of a line comes from the flashover that a unit states.
+func (r *Result) usesUnitFlashover(l int) bool {
+	return !math.IsNaN(r.line(l).Row.LightningKV) && r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty.CarriesPhase() && slices.ContainsFunc([]Shape{Lightning, Wet}, func(shape Shape) bool {
+			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
+			return w.From == UnitFlashover && w.Reason == NoReason
 		})
 	})
 }

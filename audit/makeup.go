@@ -85,8 +85,13 @@ func (a *Assembly) SoundCreepageMM() float64 {
 }
 
 // HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in
-// it.
-func (a *Assembly) HasFailed() bool { return a.Defective > 0 && a.Makeup != nil && !a.CountsUnits() }
+// it. A unit of unknown kind tells nothing.
+func (a *Assembly) HasFailed() bool {
+	return a.Defective > 0 && a.Makeup != nil && slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool {
+		kind := a.units[part.Unit].Kind
+		return kind != basis.KindUnknown && !kind.HasUnitCount()
+	})
+}
 
 // LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
 func (a *Assembly) LengthMM() float64 {

@@ -55,10 +55,8 @@ var (
 	NeedsDefective = Need{"defective units", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Defective < 0, CellDefective, DefectiveNotStated)
 	}}
-	NeedsSoundInsulator = Need{"defective units, of a long rod, a composite or a post", ofAssembly, func(s *Subject) Reason {
-		a := s.Assembly
-		return a.lacks(a.Defective < 0 && a.Makeup != nil && !a.CountsUnits(), CellDefective, DefectiveNotStated)
-	}}
+	NeedsSoundInsulator = Need{"defective units, of a long rod, a composite or a post; kind of the unit, where some are defective", ofAssembly,
+		func(s *Subject) Reason { return s.Assembly.lacksSoundness() }}
 	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
 	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
 	NeedsRatingOfString = Need{"rating of the string, of pin, post and shackle insulators the cantilever rating", ofAssembly,
@@ -207,6 +205,21 @@ func (a *Assembly) lacks(missing bool, cell Cell, reason Reason) Reason {
 		return FaultyField
 	}
 	return reason
+}
+
+// lacksSoundness is why it is not known whether a defect has failed the whole string.
+func (a *Assembly) lacksSoundness() Reason {
+	switch {
+	case a.Defective == 0, a.Makeup == nil && !a.Faulty.Has(CellUnit), a.CountsUnits():
+		return NoReason
+	case a.Faulty.Has(CellUnit):
+		return FaultyField
+	case a.Defective < 0:
+		return a.lacks(true, CellDefective, DefectiveNotStated)
+	case a.HasKind(basis.KindUnknown) && !a.HasFailed():
+		return KindNotStated
+	}
+	return NoReason
 }
 
 func (a *Assembly) lacksCreepage() Reason {

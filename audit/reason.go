@@ -88,6 +88,7 @@ const (
 	RatingUnknown
 	ResidualNotStated
 	MaterialUnknown
+	KindNotStated
 	CantileverUnknown
 	SwingLimitNotStated
 	SlackSpan
@@ -196,6 +197,7 @@ var reasonTexts = [reasons]string{
 	RatingUnknown:           "rating of the string unknown",
 	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
 	MaterialUnknown:         "defective units whose material is not stated",
+	KindNotStated:           "defective units of a kind that is not stated, which may have failed the whole string",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
 	SwingLimitNotStated:     "swing limit of the line not stated",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",

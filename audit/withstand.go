@@ -32,11 +32,13 @@ const (
 	UnitValue                      // the unit's own value, for an insulator that is a whole string
 	DiscTable                      // the table of 146 mm discs, interpolated on length
 	GapFormula
+	UnitFlashover // the unit's own flashover by its factor, for an insulator that is a whole string
 	ShareOfTested // what the sound units have of the value that the row states for the whole string
 )
 
 var withstandFromNames = [...]string{
 	"tested value of the register", "value of the unit", "disc table, interpolated on string length", "gap formula on the dry arcing distance",
+	"flashover of the unit by its factor",
 	"share of the sound units in the tested value of the register",
 }
 
@@ -63,8 +65,8 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		return unknownWithstand(SeriesNotTested)
 	}
 	if a.isOneInsulator() {
-		if own := [...]float64{a.Unit.LightningKV, math.NaN(), a.Unit.WetKV}[shape]; !math.IsNaN(own) {
-			return Withstand{KV: own, From: UnitValue}
+		if own := unitWithstand(a.Unit, shape, c); !math.IsNaN(own.KV) {
+			return own
 		}
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
@@ -79,6 +81,23 @@ func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
 		left = Withstand{From: left.From}
 	}
 	return left
+}
+
+// unitWithstand is what an insulator that is a whole string withstands by its own figures: as stated, else from its flashover.
+func unitWithstand(u *basis.Unit, shape Shape, c *Criteria) Withstand {
+	if own := [...]float64{u.LightningWithstandKV, math.NaN(), u.WetWithstandKV}[shape]; !math.IsNaN(own) {
+		return Withstand{KV: own, From: UnitValue}
+	}
+	flashover := UnitFlashoverKV(u, shape)
+	if shape == Wet {
+		return Withstand{KV: c.WetShare.Value * flashover, From: UnitFlashover}
+	}
+	return Withstand{KV: basis.WithstandFromU50(flashover, basis.LightningSigma), From: UnitFlashover}
+}
+
+// UnitFlashoverKV is the flashover voltage that a unit states for a shape; NaN where it states none.
+func UnitFlashoverKV(u *basis.Unit, shape Shape) float64 {
+	return [...]float64{u.LightningKV, math.NaN(), u.WetKV}[shape]
 }
 
 func unknownWithstand(reason Reason) Withstand { return Withstand{KV: math.NaN(), Reason: reason} }

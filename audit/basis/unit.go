@@ -62,7 +62,7 @@ func (k Kind) HasUnitCount() bool { return k == CapAndPin }
 // Unit is one insulator as a catalogue or a register describes it. A number that is not known is NaN.
 //
 // The voltages belong to one unit and do not multiply with the number of units in a string. DryKV and WetKV are power
-// frequency flashover, LightningKV the lightning impulse voltage of the data sheet on the smaller polarity, PunctureKV
+// frequency flashover, LightningKV the lightning impulse flashover on the smaller polarity, PunctureKV
 // the power frequency puncture voltage.
 type Unit struct {
 	Name              string
@@ -81,10 +81,13 @@ type Unit struct {
 	WetKV             float64
 	LightningKV       float64
 	PunctureKV        float64
-	ArcingMM          float64 // dry arcing distance including horns
-	Stocked           bool
-	Price             float64
-	Clause            Clause // where the figures come from
+	// LightningWithstandKV and WetWithstandKV are withstand voltages, which win over what follows from flashover.
+	LightningWithstandKV float64
+	WetWithstandKV       float64
+	ArcingMM             float64 // dry arcing distance including horns
+	Stocked              bool
+	Price                float64
+	Clause               Clause // where the figures come from
 }
 
 // UnknownUnit returns a unit of which nothing is known: every number is NaN.
@@ -93,6 +96,7 @@ func UnknownUnit() Unit {
 	return Unit{
 		RatingKN: nan, CantileverKN: nan, SpacingMM: nan, CreepageMM: nan, DiameterMM: nan, AverageDiameterMM: nan,
 		WeightKg: nan, WindAreaM2: nan, DryKV: nan, WetKV: nan, LightningKV: nan, PunctureKV: nan, ArcingMM: nan,
+		LightningWithstandKV: nan, WetWithstandKV: nan,
 		Price: nan,
 	}
 }

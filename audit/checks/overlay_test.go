@@ -294,7 +294,7 @@ func (b *base) direct(set func(d *audit.DirectValues)) uint32 {
 // pinAt puts one insulator of a kind on each phase of a structure, strong and long enough for the line.
 func (b *base) pinAt(structure int, duty audit.Duty, kind basis.Kind) {
 	unit := basis.UnknownUnit()
-	unit.Name, unit.Kind, unit.CreepageMM, unit.CantileverKN, unit.LightningKV, unit.WetKV = kind.String(), kind, 3000, 40, 700, 300
+	unit.Name, unit.Kind, unit.CreepageMM, unit.CantileverKN, unit.LightningWithstandKV, unit.WetWithstandKV = kind.String(), kind, 3000, 40, 700, 300
 	unit.DryKV, unit.PunctureKV = 60, 90
 	b.Units = append(b.Units, unit)
 	makeup := b.makeup(unit.Name, b.of(unit.Name, 0))

@@ -33,7 +33,7 @@ func (b *base) verdict(check string, structure int, phase string) audit.Verdict 
 func (b *base) wholeString(structure int, kind basis.Kind) *audit.AssemblyRow {
 	unit := basis.UnknownUnit()
 	unit.Name, unit.Kind, unit.CreepageMM, unit.SpacingMM, unit.RatingKN = kind.String(), kind, 3000, 1300, 120
-	unit.LightningKV, unit.WetKV, unit.ArcingMM, unit.Coupling = 700, 320, 1250, "16"
+	unit.LightningWithstandKV, unit.WetWithstandKV, unit.ArcingMM, unit.Coupling = 700, 320, 1250, "16"
 	b.Units = append(b.Units, unit)
 	row := b.rows(structure)[0]
 	row.Makeup, row.UnitsPerString = b.makeup(unit.Name, b.of(unit.Name, 0)), 1
@@ -71,13 +71,25 @@ func TestWithstandOfStrings(t *testing.T) {
 		}, "lightning-withstand", audit.NotAssessed, audit.FaultyField, math.NaN()},
 		{"one composite has its unit's value", func(b *base) { b.wholeString(3, basis.Composite) },
 			"lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"a flashover of a composite gets its factor", func(b *base) { // 0.9616·670 kV (computed)
+			b.wholeString(3, basis.Composite)
+			b.unit("composite").LightningWithstandKV, b.unit("composite").LightningKV = math.NaN(), 670
+		}, "lightning-withstand", audit.FallsShort, audit.NoReason, 644.27},
+		{"a withstand of a composite wins over its flashover", func(b *base) {
+			b.wholeString(3, basis.Composite)
+			b.unit("composite").LightningKV = 670
+		}, "lightning-withstand", audit.Meets, audit.NoReason, 700},
+		{"a wet flashover of a composite gets its share", func(b *base) { // 0.90·300 kV (computed)
+			b.wholeString(3, basis.Composite)
+			b.unit("composite").WetWithstandKV, b.unit("composite").WetKV = math.NaN(), 300
+		}, "wet-withstand", audit.FallsShort, audit.NoReason, 270},
 		{"one composite without a value has its unit's arcing distance", func(b *base) {
 			b.wholeString(3, basis.Composite)
-			b.unit("composite").LightningKV = math.NaN()
+			b.unit("composite").LightningWithstandKV = math.NaN()
 		}, "lightning-withstand", audit.Meets, audit.NoReason, 678.44},
 		{"two composites in series have not twice or once that", func(b *base) {
 			b.wholeString(3, basis.Composite).UnitsPerString = 2
-			b.unit("composite").LightningKV = math.NaN()
+			b.unit("composite").LightningWithstandKV = math.NaN()
 		}, "lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},
 		{"two long rods in series", func(b *base) { b.wholeString(3, basis.LongRod).UnitsPerString = 2 },
 			"lightning-withstand", audit.NotAssessed, audit.SeriesNotTested, math.NaN()},

@@ -31,7 +31,7 @@ var soundUnits = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, so 14 units fall short)",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsUnitsPerString},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
 	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {
@@ -80,12 +80,8 @@ func graver(a, b audit.Verdict) bool {
 // silent is the part of a verdict that nobody asks for.
 func silent() audit.Verdict { return audit.DoesNotApply(audit.NoReason) }
 
-// failedInsulator is the verdict on a long rod or a composite with a defect: by its creepage where that can be judged, of
-// which nothing is left.
+// failedInsulator is the verdict on a long rod or a composite with a defect, whatever is asked of it.
 func failedInsulator(s audit.Subject, t *audit.Trace) audit.Verdict {
-	if v := soundCreepage(s, nil); v.Outcome == audit.FallsShort || v.Reason == audit.AsBuiltFallsShort {
-		return soundCreepage(s, t)
-	}
 	if t.On() {
 		t.Add(audit.Step{Symbol: "insulator", Result: audit.Word("failed"), Role: audit.Observed, Clause: basis.CommonPractice})
 	}

@@ -10,7 +10,7 @@ import (
 	"dryarc/audit/basis"
 )
 
-const withstandLimits = "The withstand of a string is the register row's tested value, else the value of an insulator that is a whole string, else the table of 146 mm discs interpolated on string length " +
+const withstandLimits = "The withstand of a string is the register row's tested value, else the withstand of an insulator that is a whole string, or its flashover by its factor (0.9616 lightning, the wet share wet), else the table of 146 mm discs interpolated on string length " +
 	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. An arcing distance that the row states " +
 	"shorter than the string, as between horns, governs by the gap formula where that gives less. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated. "
@@ -213,6 +213,14 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		step.Formula, step.Sheet = tableFormula(shape, s.Criteria)
 		step.Inputs = []audit.Operand{{Symbol: "x", Value: length.Result}}
 	}
+	if w.From == audit.UnitFlashover {
+		step.Formula, step.Sheet = "f·U_f", "f*U_f"
+		factor := basis.WithstandFromU50(1, basis.LightningSigma)
+		if shape == audit.Wet {
+			factor = s.Criteria.WetShare.Value
+		}
+		step.Inputs = []audit.Operand{{Symbol: "f", Value: audit.Figure(factor, "")}, {Symbol: "U_f", Value: audit.Figure(audit.UnitFlashoverKV(s.Assembly.Unit, shape), "kV")}}
+	}
 	if n := s.Assembly.UnitsPerString; w.From == audit.ShareOfTested {
 		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
 		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
@@ -285,6 +293,10 @@ func withstandSource(from audit.WithstandFrom, shape audit.Shape, criteria *audi
 		return criteria.WetShare.ClauseOr(basis.DiscStringTable)
 	case from == audit.DiscTable:
 		return basis.DiscStringTable
+	case from == audit.UnitFlashover && shape == audit.Wet:
+		return criteria.WetShare.ClauseOr(basis.CommonPractice)
+	case from == audit.UnitFlashover:
+		return basis.GapFormulas
 	case from == audit.GapFormula:
 		return criteria.GapFactor.ClauseOr(basis.GapFormulas)
 	}

@@ -37,9 +37,16 @@ func unitColumns(r *register) []column[unit] {
 		number("Dry", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.DryKV }).
 			also("dry flashover", "dry flashover voltage", "power frequency dry flashover", "low frequency dry flashover").means("dry power frequency flashover of one unit"),
 		number("Wet", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.WetKV }).
-			also("wet flashover", "wet flashover voltage", "power frequency wet flashover", "low frequency wet flashover").means("wet power frequency flashover of one unit"),
+			also("wet flashover", "wet flashover voltage", "power frequency wet flashover", "low frequency wet flashover").means("wet power frequency flashover of one unit; of a whole insulator its withstand is the wet share of it"),
 		number("Lightning", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningKV }).
-			also("lightning impulse", "lightning impulse voltage", "impulse voltage").means("lightning impulse voltage of one unit on the smaller polarity"),
+			also("lightning impulse", "lightning impulse voltage", "impulse voltage", "lightning flashover", "impulse flashover", "critical impulse flashover", "lightning impulse flashover").
+			means("lightning impulse flashover of one unit on the smaller polarity; a heading that says neither flashover nor withstand counts as flashover"),
+		number("Lightning withstand", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningWithstandKV }).
+			also("lightning impulse withstand", "lightning impulse withstand voltage", "impulse withstand", "LIWV", "BIL").
+			means("lightning impulse withstand of one unit; wins over its flashover"),
+		number("Wet withstand", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.WetWithstandKV }).
+			also("wet withstand voltage", "wet power frequency withstand", "power frequency withstand wet", "low frequency wet withstand").
+			means("wet power frequency withstand of one unit; wins over its flashover"),
 		number("Puncture", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.PunctureKV }).
 			also("puncture voltage", "power frequency puncture", "low frequency puncture", "low frequency puncture voltage").means("power frequency puncture voltage"),
 		number("Arcing", millimetres, 5, 30_000, audit.CellArcing, func(u *unit) *float64 { return &u.ArcingMM }).

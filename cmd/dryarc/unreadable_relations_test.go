@@ -72,6 +72,10 @@ var relations = []relation{
 		what: "falls short → meets; not assessed → meets", why: "The same for a conductor of the catalogue."},
 	{how: blank, columns: "Assemblies.Defective units", checks: "sound-units", what: "falls short → not applicable; meets → not applicable; not assessed → not applicable",
 		why: "Defective units are none where blank, as the trade reads it."},
+	{how: blank, columns: "Assemblies.Defective units", checks: "strength, strength-one-string-broken", what: "falls short → meets; not assessed → meets; not assessed → falls short; falls short by other figures",
+		why: "The same: a string has its whole rating where the cell is blank."},
+	{how: blank, columns: "Assemblies.Defective units", checks: "creepage, near-worse-zone, lightning-withstand, switching-withstand, wet-withstand",
+		what: "not applicable → meets; not applicable → falls short", why: "The same: a long rod or composite has not failed where the cell is blank."},
 	{how: blank, columns: "Assemblies.Strings, Assemblies.Arrangement", what: "falls short → meets; not assessed → meets; falls short → not applicable; meets → not applicable; not applicable → meets",
 		why: "One string, hanging alone, where blank, as the trade reads it."},
 	{how: blank, columns: "Lines.System, Lines.Highest voltage, Lines.Subconductors", what: "falls short → meets; not assessed → meets; not assessed → not applicable; falls short → not applicable; " +
