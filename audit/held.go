@@ -82,7 +82,7 @@ func (n *Network) sectionsOf(line int, c *Circuit) []Section {
 			s.SurelyM = max(s.SurelyM, part)
 			i = n.next(&n.Lines[line], i)
 			if _, unsure := n.held(c, i); unsure != NoReason && i != s.Last {
-				s.Unsure, part = unsure, 0
+				s.Unsure, part = max(s.Unsure, unsure), 0
 			}
 		}
 	}

@@ -185,8 +185,11 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula}, a.Withstand(Lightning, 9, c))
 	require.Equal(t, WithstandUnknown, a.Withstand(Wet, 9, c).Reason)
 	a.Unit.Kind, a.Unit.LightningKV, a.Unit.WetKV, a.UnitsPerString = basis.Composite, 610, 260, 1
-	require.Equal(t, Withstand{KV: 610, From: UnitValue}, a.Withstand(Lightning, 1, c))
-	require.Equal(t, Withstand{KV: 260, From: UnitValue}, a.Withstand(Wet, 1, c))
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(610, basis.LightningSigma), From: UnitFlashover}, a.Withstand(Lightning, 1, c))
+	require.Equal(t, Withstand{KV: 0.9 * 260, From: UnitFlashover}, a.Withstand(Wet, 1, c))
+	a.Unit.LightningWithstandKV, a.Unit.WetWithstandKV = 600, 250
+	require.Equal(t, Withstand{KV: 600, From: UnitValue}, a.Withstand(Lightning, 1, c))
+	require.Equal(t, Withstand{KV: 250, From: UnitValue}, a.Withstand(Wet, 1, c))
 	a.Direct.SwitchingKV, a.Direct.ArcingMM = math.NaN(), 3200
 	switching, err := basis.GapSwitching(3.2, c.GapFactor.Value)
 	require.NoError(t, err)

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
