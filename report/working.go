@@ -39,18 +39,15 @@ type workedFigure struct {
 }
 
 // workings runs the checks again on the worst exceptions, at most so many, and keeps those derivations that
-// spreadsheet formulas can repeat; of is how many exceptions those checks have in all. A check is judged by its worst
-// exception: where that has no formula, none has.
+// spreadsheet formulas can repeat; of is how many exceptions those checks have in all. A check whose worst exceptions, some
+// of which may be in words, have no formula has none.
 func workings(r *audit.Result, most int) (found []working, of int) {
-	index := make([]int, len(r.Checks)) // index in found, 1 more; −1 for a check without formulas
+	index := make([]int, len(r.Checks)) // index in found, 1 more; below 0 how many exceptions had no formula, negative
 	shown := 0
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		at := index[e.Check]
-		if at > 0 {
-			of++
-		}
-		if at < 0 || at > 0 && shown == most {
+		if at == -withoutFormula || at > 0 && shown == most {
 			continue
 		}
 		row, ok, failed := work(r, i)
@@ -60,12 +57,11 @@ func workings(r *audit.Result, most int) (found []working, of int) {
 			}
 			continue
 		}
-		if at == 0 {
+		if at <= 0 {
 			if !ok {
-				index[e.Check] = -1
+				index[e.Check]--
 				continue
 			}
-			of++
 			found = append(found, working{check: e.Check})
 			at = len(found)
 			index[e.Check] = at
@@ -75,11 +71,16 @@ func workings(r *audit.Result, most int) (found []working, of int) {
 			shown++
 		}
 	}
+	counts := exceptionsByCheck(r)
 	for i := range found {
 		found[i].arrange()
+		of += counts[found[i].check]
 	}
 	return slices.DeleteFunc(found, func(w working) bool { return len(w.rows) == 0 }), of
 }
+
+// withoutFormula is after how many exceptions in a row without a formula a check is taken to have none.
+const withoutFormula = 20
 
 // work runs the check of an exception again and finds the figures that its verdict follows from; ok is false where no
 // spreadsheet formula leads there, or where the check failed.

@@ -47,7 +47,7 @@ func TestCreepageCases(t *testing.T) {
 		{"enough left", defective(1, classD), "meets 7350/6124.8", ""},
 		{"too few left", defective(4, classD), "shortfall 5775/6124.8", "4 of them defective, has 5775 mm"},
 		{"short as built", defective(1, func(s *audit.Subject) { discsOf(s.Assembly, 14) }), "not applicable: the string as built already falls short", ""},
-		{"a composite with a defect has failed", defective(1, func(s *audit.Subject) { s.Assembly.Unit.Kind = basis.Composite }), "shortfall 0/7595.9", ""},
+		{"a composite with a defect has failed", defective(1, func(s *audit.Subject) { s.Assembly.Unit.Kind = basis.Composite }), "shortfall failed/sound", ""},
 		{"policy at its number", defective(1, classD, func(s *audit.Subject) {
 			s.Line.Row.NominalKV, s.Criteria.SoundUnits = 220, []audit.SoundUnitsRule{{NominalKV: 132, Units: 99}, {NominalKV: 220, Units: 14}}
 		}), "meets 7350/6124.8", ""},

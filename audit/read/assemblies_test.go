@@ -40,7 +40,7 @@ func TestAssemblyFaults(t *testing.T) {
 	}{
 		"duty":             {"Duty", "hanging", "unknown-word " + at + `F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`, audit.CellDuty},
 		"blank duty":       {"Duty", nil, "missing-value " + at + `F2: duty is blank`, audit.CellDuty},
-		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead`, audit.CellSide},
+		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead, both`, audit.CellSide},
 		"phase":            {"Phase", "Q", "unknown-word " + at + `D2: phase "Q" is no phase, expected names such as A, R,Y,B or ABC`, audit.CellPhase},
 		"arrangement":      {"Arrangement", "H", "unknown-word " + at + `K2: arrangement "H" is none of single, parallel, V`, audit.CellArrangement},
 		"V angle":          {"V angle (deg)", 270, "out-of-range " + at + `K2: v angle "270" is out of range, expected 1 to 180 deg`, audit.CellArrangement},
