@@ -22,6 +22,7 @@ type Line struct {
 	route    *geo.Route // nil for none
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
+	ConductorFaulty  Cells   // of the row of its conductor
 	Usual            []Usual // its usual suspension strings by specific creepage
 	AttachmentsKnown bool    // every structure states its attachment height
 	// RowsPlaced counts its assemblies.

@@ -57,7 +57,10 @@ func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
 }
 
 func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
-	if s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM) || math.IsNaN(s.Line.Conductor.DiameterMM) {
+	switch l := s.Line; {
+	case l.Row.Faulty.Has(CellConductor), l.Row.Faulty.Has(CellStrings), l.ConductorFaulty.Has(CellWeight), l.ConductorFaulty.Has(CellDiameter):
+		return load, FaultyField
+	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM) || math.IsNaN(l.Conductor.DiameterMM):
 		return load, ConductorUnknown
 	}
 	if s.Structure.cutOff() {

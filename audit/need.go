@@ -42,6 +42,18 @@ var (
 	NeedsUnit = Need{"unit", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Makeup == nil, CellUnit, UnitNotStated)
 	}}
+	NeedsKind = Need{"construction of the unit", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellKind))
+	}}
+	NeedsArrangement = Need{"arrangement of the strings", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellArrangement))
+	}}
+	NeedsAverageDiameter = Need{"average diameter of the units, where stated", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellAverageDiameter))
+	}}
+	NeedsStringLoads = Need{"weight and wind area of the units, where stated", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.Faulty.Has(CellUnitsPerString) || s.Assembly.UnitFaulty.Has(CellWeight))
+	}}
 	NeedsUnitsPerString = Need{"units per string", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.UnitsPerString < 0, CellUnitsPerString, UnitsNotStated)
 	}}
@@ -75,13 +87,13 @@ var (
 	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
 	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.LongestStringMM, LongestStringNotStated)
+		return s.lacksLimit(s.Line.Row.LongestStringMM, LongestStringNotStated)
 	}}
 	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
+		return s.lacksLimit(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
 	}}
 	NeedsSwingLimit = Need{"swing limit", ofAnything, func(s *Subject) Reason {
-		return unknown(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
+		return s.lacksLimit(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
 	}}
 )
 
@@ -115,7 +127,7 @@ func (s *Subject) Lacks(need Need) Reason { return need.lacks(s) }
 
 // validateNeeds finds needs without an answer, and those that do not fit the subjects of a check.
 func validateNeeds(c *Check) error {
-	for i, need := range c.Needs {
+	for i, need := range append(c.Trusts[:len(c.Trusts):len(c.Trusts)], c.Needs...) {
 		switch {
 		case need.Name == "" || need.lacks == nil:
 			return fmt.Errorf("check %s: need %d is none of those of package audit", c.ID, i+1)
@@ -131,6 +143,21 @@ func unknown(figure float64, reason Reason) Reason {
 		return reason
 	}
 	return NoReason
+}
+
+// faulty is why a cell that may be blank cannot be passed over.
+func faulty(is bool) Reason {
+	if is {
+		return FaultyField
+	}
+	return NoReason
+}
+
+func (s *Subject) lacksLimit(limit float64, reason Reason) Reason {
+	if math.IsNaN(limit) && s.Line.Row.Faulty.Has(CellLimits) {
+		return FaultyField
+	}
+	return unknown(limit, reason)
 }
 
 func (s *Subject) lacksSpecificCreepage() Reason {
@@ -195,7 +222,7 @@ func (a *Assembly) lacksCreepage() Reason {
 	switch {
 	case !math.IsNaN(a.CreepageMM):
 		return NoReason
-	case a.Faulty.Has(CellCreepage) || a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString):
+	case a.Faulty.Has(CellCreepage) || a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellCreepage):
 		return FaultyField
 	case a.Makeup == nil:
 		return UnitNotStated
@@ -209,7 +236,7 @@ func (a *Assembly) lacksLength() Reason {
 	switch {
 	case !math.IsNaN(a.LengthMM()):
 		return NoReason
-	case a.Faulty.Has(CellLength):
+	case a.Faulty.Has(CellLength) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength):
 		return FaultyField
 	case a.Makeup == nil:
 		return a.lacksString()
@@ -223,11 +250,13 @@ func (a *Assembly) lacksRating() Reason {
 	switch across := a.Duty == Pin || a.Duty == Post || a.Duty == Shackle; {
 	case across && a.Unit == nil:
 		return a.lacksString()
+	case across && a.UnitFaulty.Has(CellRating) && math.IsNaN(a.Unit.CantileverKN):
+		return FaultyField
 	case across:
 		return unknown(a.Unit.CantileverKN, CantileverUnknown)
 	case !math.IsNaN(a.RatingKN()):
 		return NoReason
-	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit):
+	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit) || a.UnitFaulty.Has(CellRating):
 		return FaultyField
 	}
 	return RatingUnknown
@@ -236,6 +265,9 @@ func (a *Assembly) lacksRating() Reason {
 func (a *Assembly) lacksCouplings() Reason {
 	if a.Makeup == nil {
 		return a.lacksString()
+	}
+	if a.UnitFaulty.Has(CellCoupling) {
+		return FaultyField
 	}
 	for _, part := range a.Makeup.Parts {
 		if len(a.Makeup.Parts) > 1 && a.units[part.Unit].Coupling == "" {
@@ -249,6 +281,8 @@ func (a *Assembly) lacksPuncture() Reason {
 	switch {
 	case a.Unit == nil:
 		return a.lacksString()
+	case a.UnitFaulty.Has(CellTested) && (math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV)):
+		return FaultyField
 	case math.IsNaN(a.Unit.DryKV) || math.IsNaN(a.Unit.PunctureKV):
 		return PunctureUnknown
 	}

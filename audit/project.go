@@ -22,10 +22,13 @@ type Project struct {
 	Direct     []DirectValues // what some assembly rows state of their own
 	Makeups    []Makeup       // Makeups[0] is the unknown one
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
+	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	Zones      []Zone
 	Conductors []basis.Conductor // the catalogue, extended and overridden by the register
-	Routes     []Route
-	Crossings  []Crossing
+	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
+	ConductorFaults []Cells
+	Routes          []Route
+	Crossings       []Crossing
 
 	// RoutesAlone tells that the project has no structures file: every vertex of a route is a structure.
 	RoutesAlone bool

@@ -28,8 +28,11 @@ func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason 
 	case GivenTension:
 		return c.TensionKN, NoReason
 	case ShareOfStrength:
-		if l.Conductor == nil {
+		switch {
+		case l.Conductor == nil:
 			return math.NaN(), ConductorUnknown
+		case l.ConductorFaulty.Has(CellRating):
+			return math.NaN(), FaultyField
 		}
 		return stated(c.Share*l.Conductor.RatedStrengthKN, StrengthUnknown)
 	}
@@ -40,6 +43,8 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 	switch {
 	case l.Conductor == nil:
 		return math.NaN(), ConductorUnknown
+	case l.ConductorFaulty.Has(CellConductor), l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
+		return math.NaN(), FaultyField
 	case math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC):
 		return math.NaN(), EverydayTensionUnknown
 	}
@@ -64,6 +69,8 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 	switch {
 	case s.cutOff():
 		return math.NaN(), BeyondExtract
+	case l.Row.Faulty.Has(CellConductor), l.ConductorFaulty.Has(CellWeight):
+		return math.NaN(), FaultyField
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
 		return math.NaN(), ConductorUnknown
 	case !s.LineConductor:

@@ -46,7 +46,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	switch {
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: Tested}
-	case a.Faulty.Has(CellTested):
+	case a.Faulty.Has(CellTested), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return Withstand{KV: math.NaN(), Reason: FaultyField}
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
 		return Withstand{KV: math.NaN(), Reason: a.lacksString()}
@@ -55,7 +55,13 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		if own := [...]float64{a.Unit.LightningKV, math.NaN(), a.Unit.WetKV}[shape]; !math.IsNaN(own) {
 			return Withstand{KV: own, From: UnitValue}
 		}
+		if shape != Switching && a.UnitFaulty.Has(CellTested) {
+			return Withstand{KV: math.NaN(), Reason: FaultyField}
+		}
 	} else if a.Unit != nil {
+		if shape != Switching && (a.UnitFaulty.Has(CellLength) || a.UnitFaulty.Has(CellDiameter)) {
+			return Withstand{KV: math.NaN(), Reason: FaultyField}
+		}
 		if kv, ok := a.tableWithstand(shape, units, c); ok {
 			return Withstand{KV: kv, From: DiscTable}
 		}
@@ -95,6 +101,9 @@ func (a *Assembly) gapWithstand(shape Shape, c *Criteria) Withstand {
 	distance := a.arcingMM() / 1000
 	formula, sigma := basis.GapLightning, basis.LightningSigma
 	switch {
+	case math.IsNaN(distance) && shape != Wet && a.faultyArcing():
+		unknown.Reason = FaultyField
+		return unknown
 	case math.IsNaN(distance), shape == Wet:
 		return unknown
 	case shape == Switching:
@@ -106,6 +115,11 @@ func (a *Assembly) gapWithstand(shape Shape, c *Criteria) Withstand {
 		return unknown
 	}
 	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
+}
+
+// faultyArcing tells whether an arcing distance is stated that nobody can read.
+func (a *Assembly) faultyArcing() bool {
+	return a.Faulty.Has(CellArcing) || a.UnitFaulty.Has(CellArcing) && a.Unit != nil && !a.Unit.Kind.HasUnitCount()
 }
 
 // Exponent is m of the altitude factor for a shape.

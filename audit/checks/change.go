@@ -39,6 +39,7 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
 	Remedy: "Install tension assemblies, or hold the string down with weights.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -118,6 +119,7 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -20,7 +20,7 @@ var creepageSymbols = []audit.Explained{
 }
 
 var creepageNeeds = []audit.Need{
-	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage,
+	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage, audit.NeedsAverageDiameter,
 }
 
 var creepage = audit.Check{
@@ -41,6 +41,7 @@ var creepage = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, 15 units in suspension)",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    creepageNeeds,
 	Sizes:    true,
 	Headroom: true,
@@ -82,6 +83,7 @@ var soundUnits = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, so 14 units fall short)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  append([]audit.Need{audit.NeedsDefective, audit.NeedsUnitsPerString}, creepageNeeds...),
 	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -199,6 +201,7 @@ var nearWorseZone = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm (computed)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  creepageNeeds,
 	Remedy: "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {

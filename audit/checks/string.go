@@ -38,6 +38,7 @@ var unitsForVoltage = audit.Check{
 			Source: "common practice: 132/√3/11 = 6.93, rounded up",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
 	Remedy:   "Count the units on site; the register is likely wrong.",
 	Concerns: capAndPin,
@@ -87,6 +88,7 @@ var tensionFewerUnits = audit.Check{
 			Source: "common practice: 15/16 and 23/24 units in suspension and tension in the two published line specifications of the creepage figures",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsStringLength, audit.NeedsSpecificCreepage},
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -144,6 +146,7 @@ var mixedUnits = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit},
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
@@ -177,6 +180,7 @@ var couplingMismatch = audit.Check{
 			Source: "IEC 60305 coupling sizes (value from memory)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
 	Remedy: "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -234,6 +238,7 @@ var stringTooLong = audit.Check{
 			Source: "IEC TS 60815-1:2008 figures, 4495.5 mm, 16 units (computed)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  append([]audit.Need{audit.NeedsLongestString, audit.NeedsStringLength}, creepageNeeds...),
 	Remedy: "Take units with a longer creepage at the same spacing, or a composite.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -294,6 +299,7 @@ var oddOneOut = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,

@@ -132,7 +132,7 @@ func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
 		choices = append(choices, k.String())
 	}
 	expected := "is none of " + strings.Join(choices, ", ")
-	return column[R]{heading: heading, field: audit.CellUnit, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	return column[R]{heading: heading, field: audit.CellKind, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := basis.ParseKind(cell)
 		*at(row) = value
 		if !ok {

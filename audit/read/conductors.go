@@ -49,6 +49,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	i, known := r.conductors[key]
 	if !known {
 		r.conductors[key] = len(r.project.Conductors)
+		r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, len(r.project.Conductors), c.faulty)
 		r.project.Conductors = append(r.project.Conductors, c.Conductor)
 		return
 	}
@@ -60,6 +61,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 		c.StrengthClause, c.Edition = basis.Clause{}, ""
 	}
 	*was = c.Conductor
+	r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, c.faulty)
 }
 
 // nameConductors writes the conductors of lines and structures as the catalogue or the sheet does, whatever their

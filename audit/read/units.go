@@ -49,6 +49,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	i, known := r.units[key]
 	if !known {
 		r.units[key] = len(r.project.Units)
+		r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, len(r.project.Units), u.faulty)
 		r.project.Units = append(r.project.Units, u.Unit)
 		return
 	}
@@ -56,6 +57,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		u.Clause = basis.Clause{}
 	}
 	r.project.Units[i] = u.Unit
+	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
 }
 
 // sameFigures tells whether a row leaves the figures of a unit as its source has them.
