@@ -69,7 +69,7 @@ func (n *Network) Assembly(row uint32) Assembly {
 func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		if c.Symbol != a.Circuit {
+		if c.Symbol != a.Circuit || a.Faulty.Has(CellCircuits) {
 			continue
 		}
 		a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)

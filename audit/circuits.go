@@ -25,7 +25,7 @@ func (n *Network) findCircuits(line *Line) {
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
 			line.RowsPlaced++
-			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() {
+			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
 			i := slices.IndexFunc(line.Circuits, func(c Circuit) bool { return c.Symbol == row.Circuit })

@@ -16,15 +16,15 @@ func (n *Network) resolveConductors() {
 		if i, known := byName[line.Row.Conductor]; known {
 			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, i)
 		}
-		current := line.Row.Conductor
+		current, faulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
 		attachments := true
 		for i := line.First; i < line.End; i++ {
 			row := n.row(i)
-			if row.ConductorAhead != 0 {
-				current = row.ConductorAhead
+			if row.ConductorAhead != 0 || row.Faulty.Has(CellConductor) {
+				current, faulty = row.ConductorAhead, row.Faulty.Has(CellConductor)
 			}
-			n.structures[i].conductorAhead = current
-			attachments = attachments && !math.IsNaN(row.AttachmentM)
+			n.structures[i].conductorAhead, n.structures[i].conductorFaulty = current, faulty
+			attachments = attachments && (!math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment))
 		}
 		line.AttachmentsKnown = attachments
 	}

@@ -26,6 +26,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 			n.Project.Faults.Add(fault)
 		}
 	}
+	n.markLost()
 	n.markNetwork()
 	return nil
 }
@@ -47,7 +48,11 @@ func (n *Network) prepareLayers() layers {
 	kinds := make([]uint64, len(p.Crossings))
 	for i, crossing := range p.Crossings {
 		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
-		kinds[i] = n.kindBit(p.Symbols.Text(crossing.Kind))
+		kind := p.Symbols.Text(crossing.Kind)
+		if crossing.Kind == 0 {
+			kind = UnreadableKind
+		}
+		kinds[i] = n.kindBit(kind)
 	}
 	return layers{geo.NewAreas(areas), geo.NewBarriers(barriers), kinds}
 }

@@ -24,7 +24,8 @@ type Line struct {
 	Conductor        *basis.Conductor
 	ConductorFaulty  Cells   // of the row of its conductor
 	Usual            []Usual // its usual suspension strings by specific creepage
-	AttachmentsKnown bool    // every structure states its attachment height
+	AttachmentsKnown bool    // every structure states its attachment height, readable or not
+	CourseFaulty     bool    // which structures it has, or in which order, is not known
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
 

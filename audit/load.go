@@ -66,6 +66,9 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	if s.Structure.cutOff() {
 		return load, BeyondExtract
 	}
+	if s.Structure.ConductorFaulty {
+		return load, FaultyField
+	}
 	if !s.Structure.LineConductor {
 		return load, OtherConductor
 	}
@@ -84,7 +87,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 }
 
 func (s *Subject) groundReason() Reason {
-	if s.Structure.Faulty.Has(CellGround) {
+	if s.Structure.HeightsFaulty {
 		return FaultyField
 	}
 	return GroundUnknown

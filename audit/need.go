@@ -81,6 +81,22 @@ var (
 	NeedsWeightSpan       = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
 )
 
+// What must not be faulty for a check to speak at all; nothing of it need be stated.
+var (
+	NeedsCourse = Need{"structures of the line in their order, and where it ends", kinds(OfAssembly, OfPlace, OfStructure, OfSection), func(s *Subject) Reason {
+		return faulty(s.Line.CourseFaulty || s.Structure != nil && s.Structure.CourseFaulty || s.Section != nil && s.Section.Faulty)
+	}}
+	NeedsConductors = Need{"conductors of the spans", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.ConductorFaulty) }}
+	NeedsTee        = Need{"voltage of the line that ends here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
+	NeedsLimit      = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
+	NeedsDeclared   = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
+	}}
+	NeedsKindsCrossed = Need{"kinds of what the spans cross", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Back.Unreadable || s.Structure.Ahead.Unreadable)
+	}}
+)
+
 // What is known of a line.
 var (
 	NeedsNominalVoltage = Need{"nominal voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.Row.NominalKV) }}

@@ -18,6 +18,7 @@ type Network struct {
 	runsOn     map[int32]int32 // line that goes on where another of its voltage ends, by structure
 	shared     []sharedPair    // lines that stand on the structures of another, ordered
 
+	lost        lost
 	RowsPlaced  int
 	RowsLeftOut int
 }
@@ -40,6 +41,8 @@ type station struct {
 	terminal        bool
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
+	conductorFaulty bool // that of the span ahead
+	teeFaulty       bool // a line may end here, whose voltage or that of this one cannot be read
 }
 
 func newStation(row uint32) station {

@@ -2,14 +2,15 @@ package audit
 
 // Place is one circuit at one structure; where the circuit has tension assemblies there, it is one side of it.
 type Place struct {
-	Circuit    Symbol
-	Side       Side   // NoSide where no side is meant
-	Expected   Phases // of the circuit
-	Present    Phases // that hang here
-	Tension    bool   // the circuit has tension assemblies at this structure
-	SideKnown  bool   // every tension assembly of the circuit says its side
-	Assemblies int    // of the circuit at this structure
-	FaultyRows bool   // a row of the structure has a faulty phase, duty or side
+	Circuit     Symbol
+	Side        Side   // NoSide where no side is meant
+	Expected    Phases // of the circuit
+	Present     Phases // that hang here
+	Tension     bool   // the circuit has tension assemblies at this structure
+	SideKnown   bool   // every tension assembly of the circuit says its side
+	Assemblies  int    // of the circuit at this structure
+	FaultyRows  bool   // a row of the structure has a faulty circuit, phase, duty or side, or a lost row may stand here
+	SidesUnsure bool   // it is the duty, the circuit or the side: whether the circuit has sides here is not known
 }
 
 // appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each
@@ -18,7 +19,7 @@ type Place struct {
 func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
+		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost}
 		var unsided Phases
 		var sided [Ahead + 1]Phases
 		for k := range assemblies {
@@ -26,19 +27,29 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
 				p.FaultyRows = true
 			}
+			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
+				p.SidesUnsure = true
+			}
+			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) {
+				continue // what it would hold is not known
+			}
 			if a.Circuit != c.Symbol || (!a.Duty.CarriesPhase() && a.Duty != DutyUnknown) {
 				continue
 			}
 			p.Assemblies++
+			phases := a.Phases
+			if a.Faulty.Has(CellPhase) {
+				phases = 0
+			}
 			if a.Duty.HasSides() {
 				p.Tension = true
 				p.SideKnown = p.SideKnown && a.Side != NoSide
-				sided[a.Side] |= a.Phases
+				sided[a.Side] |= phases
 			} else {
-				unsided |= a.Phases
+				unsided |= phases
 			}
 		}
-		if p.Assemblies == 0 && (s.Index < c.First || s.Index > c.Last) {
+		if p.Assemblies == 0 && !p.FaultyRows && (s.Index < c.First || s.Index > c.Last) {
 			continue
 		}
 		sides := sidesOf(s, c)

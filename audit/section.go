@@ -12,6 +12,7 @@ type Section struct {
 	LengthM     float64 // sum of the spans
 	Spans       int
 	RulingM     float64 // ruling span, √(ΣL³/ΣL)
+	Faulty      bool    // what a structure of it declares cannot be read, so that it may end elsewhere
 }
 
 // Sections cuts a line at its ends, at cable gaps and at the structures that hold the conductor in tension.
@@ -26,6 +27,13 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 			for _, span := range spans {
 				s.LengthM += span
 			}
+			for i := first; i != last && !s.Faulty; {
+				s.Faulty = n.row(i).Faulty.Has(CellRole)
+				if i = n.next(l, i); i < 0 {
+					break
+				}
+			}
+			s.Faulty = s.Faulty || n.row(last).Faulty.Has(CellRole)
 			sections = append(sections, s)
 		}
 		first, spans = last, spans[:0]

@@ -33,6 +33,10 @@ type Structure struct {
 	DeclaredRole DeclaredRole
 	Continues    bool
 	Faulty       Cells
+	RowsLost     bool // a row of the register that names no place may stand here
+	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, the conductor of one
+	// of them, the deviation limit, whether a line ends here.
+	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
 
 	WindSpanM             float64
 	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
@@ -65,7 +69,7 @@ func (n *Network) Structure(line, index int) Structure {
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
 		ChainageM: st.chainageM, DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
-		Shared: st.shared, Doubtful: st.doubtful,
+		TeeFaulty: st.teeFaulty, Shared: st.shared, Doubtful: st.doubtful,
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty, Zone: int(st.zone),
 	}
 	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
@@ -89,6 +93,8 @@ func (n *Network) Structure(line, index int) Structure {
 	}
 	s.Changes = n.changes(l, index)
 	n.setProfile(&s, l, index)
+	n.setFaulty(&s, l, index)
+	s.RowsLost = len(n.Project.Lost) > 0 && n.mayHaveLost(l, row)
 	return s
 }
 
@@ -101,6 +107,29 @@ func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criter
 			s.DeviationLimitDeg, s.PinLimitDeg, s.LimitStated = stated, stated, true
 		}
 	}
+	if s.Faulty.Has(CellDeviationLimit) || math.IsNaN(own) && l.Row.Faulty.Has(CellDeviationLimit) {
+		s.DeviationLimitDeg, s.PinLimitDeg, s.LimitFaulty = math.NaN(), math.NaN(), true
+	}
+}
+
+// setFaulty finds what faulty cells beside a structure leave unknown of it.
+func (n *Network) setFaulty(s *Structure, l *Line, i int) {
+	heights := Cells(1<<CellGround | 1<<CellAttachment)
+	if !l.AttachmentsKnown {
+		heights = 1 << CellGround
+	}
+	s.HeightsFaulty = s.Faulty&heights != 0
+	s.CourseFaulty = l.CourseFaulty || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
+	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
+		if beside >= 0 {
+			s.HeightsFaulty = s.HeightsFaulty || n.row(beside).Faulty&heights != 0
+			s.CourseFaulty = s.CourseFaulty || n.row(beside).Faulty.Has(CellRole)
+		}
+	}
+	s.ConductorFaulty = n.structures[i].conductorFaulty
+	if previous := n.previous(l, i); previous >= 0 {
+		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].conductorFaulty
+	}
 }
 
 func role(s *Structure, st *station) (Role, Family) {
@@ -111,6 +140,8 @@ func role(s *Structure, st *station) (Role, Family) {
 		return Tee, FamilyOf(s.DeviationDeg)
 	case math.IsNaN(s.DeviationDeg):
 		return RoleUnknown, FamilyUnknown
+	case s.LimitFaulty:
+		return RoleUnknown, FamilyOf(s.DeviationDeg)
 	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0:
 		return Angle, FamilyOf(s.DeviationDeg)
 	}

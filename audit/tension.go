@@ -73,6 +73,8 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		return math.NaN(), FaultyField
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
 		return math.NaN(), ConductorUnknown
+	case s.ConductorFaulty:
+		return math.NaN(), FaultyField
 	case !s.LineConductor:
 		return math.NaN(), OtherConductor
 	}

@@ -39,7 +39,7 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
 	Remedy: "Install tension assemblies, or hold the string down with weights.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -59,6 +59,9 @@ var tensionAtUplift = audit.Check{
 				duty.Role = audit.Observed
 			}
 			t.Add(duty)
+		}
+		if held.Outcome == audit.NotAssessed {
+			return held
 		}
 		if held.Outcome != audit.FallsShort {
 			return held.Because(audit.TensionStandsAnywhere)
@@ -119,7 +122,7 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsConductors, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -161,6 +164,7 @@ var sectionLength = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse},
 	Needs:  []audit.Need{audit.NeedsSectionLimit},
 	Remedy: "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -204,6 +208,7 @@ var declaredDuty = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDeclared},
 	Remedy: "Look which is right, and correct the GIS or the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Declared == audit.DutyUnknown {

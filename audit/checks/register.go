@@ -45,6 +45,9 @@ var nothingRegistered = audit.Check{
 		if v.Outcome == audit.Meets {
 			return v
 		}
+		if s.Structure.RowsLost {
+			return audit.CannotTell(audit.FaultyField)
+		}
 		if s.Registered.Rows > 0 {
 			return v.Saying("Only earth-wire or guy insulators are registered here.")
 		}
@@ -75,9 +78,10 @@ var phaseMissing = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse},
 	Remedy: "Inspect the structure and complete the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Place.Side != audit.NoSide && s.Place.Present == 0 {
+		if s.Place.Side != audit.NoSide && s.Place.Present == 0 && !s.Place.FaultyRows {
 			return audit.SideIsEmpty
 		}
 		return audit.NoReason
@@ -85,7 +89,8 @@ var phaseMissing = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		missing := p.Expected &^ p.Present
-		if missing != 0 && p.FaultyRows {
+		if p.FaultyRows && (missing != 0 || p.Side == audit.NoSide && p.SidesUnsure) ||
+			s.Line.Row.Phases == 0 && s.Line.Row.Faulty.Has(audit.CellCircuits) {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if p.Expected == audit.EveryPhase {
@@ -135,9 +140,10 @@ var sideMissing = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse},
 	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if !s.Place.Tension {
+		if !s.Place.Tension && !s.Place.FaultyRows {
 			return audit.NotTensionStructure
 		}
 		return audit.NoReason
@@ -146,7 +152,7 @@ var sideMissing = audit.Check{
 		p := s.Place
 		held := math.Min(float64(p.Present.Count()), float64(p.Expected.Count()))
 		switch {
-		case !p.SideKnown && p.FaultyRows, held == 0 && p.FaultyRows:
+		case !p.Tension, !p.SideKnown && p.FaultyRows, held == 0 && p.FaultyRows:
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)

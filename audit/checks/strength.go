@@ -45,7 +45,7 @@ var strength = audit.Check{
 			Source: "50 % of the rating, NESC 277 (value from memory): 120 kN × 50 % = 60 kN; a 160 kN string passes (computed)",
 		},
 	},
-	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -79,7 +79,7 @@ var strengthOneStringBroken = audit.Check{
 			Source: "GB 50545 broken string 1.5 (value from memory); 2 × 120 = 240 kN intact, 120 kN with one broken (computed)",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy: "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -245,7 +245,7 @@ var swing = audit.Check{
 			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsSwingLimit, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Remedy: "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -98,9 +98,13 @@ var tensionFewerUnits = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		usual, ok := s.Line.UsualAt(s.Structure.SpecificCreepage)
-		if !ok {
-			return audit.DoesNotApply(audit.FewSuspensionStrings)
+		usual, reason := s.Line.UsualAt(s.Structure.SpecificCreepage)
+		switch reason {
+		case audit.NoReason:
+		case audit.FaultyField:
+			return audit.CannotTell(reason)
+		default:
+			return audit.DoesNotApply(reason)
 		}
 		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
@@ -299,7 +303,7 @@ var oddOneOut = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts:   []audit.Need{audit.NeedsDuty},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
@@ -309,6 +313,8 @@ var oddOneOut = audit.Check{
 			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging), Role: audit.Observed})
 		}
 		switch s.Assembly.Odd {
+		case audit.OddUnsure:
+			return audit.CannotTell(audit.FaultyField)
 		case audit.NotCompared:
 			return audit.DoesNotApply(audit.NothingAlike)
 		case audit.LikeTheRest:

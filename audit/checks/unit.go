@@ -76,6 +76,9 @@ var shackleVoltage = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		voltage := s.Line.VoltageKV()
 		if math.IsNaN(voltage) {
+			if s.Line.Row.Faulty.Has(audit.CellVoltage) {
+				return audit.CannotTell(audit.FaultyField)
+			}
 			return audit.CannotTell(audit.VoltageUnknown)
 		}
 		if t.On() {

@@ -207,3 +207,15 @@ func date[R any](heading string, r *register, field audit.Cell, at func(*R) *aud
 		return trouble
 	}}
 }
+
+// isErrorValue tells whether a text is what a spreadsheet shows in place of a value that it cannot find. It is no name.
+func isErrorValue(cell string) bool {
+	if !strings.HasPrefix(cell, "#") {
+		return false
+	}
+	switch strings.ToUpper(cell) {
+	case "#N/A", "#REF!", "#VALUE!", "#NAME?", "#DIV/0!", "#NUM!", "#NULL!", "#SPILL!", "#CALC!", "#GETTING_DATA":
+		return true
+	}
+	return false
+}

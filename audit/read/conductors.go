@@ -39,7 +39,8 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	key := nameKey(c.Name)
 	switch {
 	case key == "":
-		r.fault(at, audit.MissingValue, "Conductor", "", "is blank; the row is left out")
+		r.nameless(at, "Conductor", c.faulty.Has(audit.CellConductor))
+		r.conductorUnnamed = true
 		return
 	case r.conductorRows[key]:
 		r.fault(at, audit.DuplicateRow, "Conductor", c.Name, "stands in an earlier row, which is used; the row is left out")

@@ -101,6 +101,9 @@ func (r *structureReader) feature(f *feature) error {
 	number, numberFits := r.required(f, r.names.structure.name)
 	place, placed := r.place(f)
 	if !linesFit || !numberFits || !placed {
+		if placed {
+			r.project.LostStructures = append(r.project.LostStructures, orb.Point{place[0], place[1]})
+		}
 		return nil
 	}
 	row := audit.StructureRow{Lon: place[0], Lat: place[1], Source: at}

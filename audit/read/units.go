@@ -39,7 +39,8 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	key := nameKey(u.Name)
 	switch {
 	case key == "":
-		r.fault(at, audit.MissingValue, "Unit", "", "is blank; the row is left out")
+		r.nameless(at, "Unit", u.faulty.Has(audit.CellUnit))
+		r.unitUnnamed = true
 		return
 	case r.unitRows[key]:
 		r.fault(at, audit.DuplicateRow, "Unit", u.Name, "stands in an earlier row, which is used; the row is left out")
@@ -58,6 +59,21 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	}
 	r.project.Units[i] = u.Unit
 	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
+}
+
+// distrustCatalogue makes every cell of the units faulty that no row of a Units sheet names, where one names none: it may
+// override any of them.
+func (r *register) distrustCatalogue() {
+	for i := range r.project.Units {
+		if r.unitUnnamed && !r.unitRows[nameKey(r.project.Units[i].Name)] {
+			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
+		}
+	}
+	for i := range r.project.Conductors {
+		if r.conductorUnnamed && !r.conductorRows[nameKey(r.project.Conductors[i].Name)] {
+			r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, audit.EveryCell)
+		}
+	}
 }
 
 // sameFigures tells whether a row leaves the figures of a unit as its source has them.
