@@ -96,7 +96,7 @@ var bothSides = [...]Side{Back, Ahead}
 // sidesOf lists the sides on which a circuit has spans at a structure: at a line end or where the circuit ends those with a span of it,
 // elsewhere both.
 func sidesOf(s *Structure, c *Circuit) []Side {
-	if s.Role != Terminal && !c.endsAt(s.Index) {
+	if s.CourseFaulty || s.Role != Terminal && !c.endsAt(s.Index) {
 		return bothSides[:]
 	}
 	sides := bothSides[:]

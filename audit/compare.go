@@ -145,6 +145,7 @@ type Usual struct {
 // usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
+	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless
 	count, unread := map[Usual]int{}, map[float64]int{}
 	for i := line.First; i < line.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
@@ -180,7 +181,7 @@ func (n *Network) usualStrings(l int) []Usual {
 		if i+1 < len(usual) && usual[i+1].SpecificCreepage == u.SpecificCreepage {
 			second = usual[i+1].Strings
 		}
-		more := unread[u.SpecificCreepage]
+		more := unread[u.SpecificCreepage] + line.RowsLost
 		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < 3 && u.Strings+more >= 3)
 	}
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
@@ -197,6 +198,9 @@ func (l *Line) UsualAt(specificCreepage float64) (Usual, Reason) {
 		case u.Strings >= 3:
 			return u, NoReason
 		}
+	}
+	if l.RowsLost > 0 {
+		return Usual{}, FaultyField
 	}
 	return Usual{}, FewSuspensionStrings
 }

@@ -28,6 +28,8 @@ type Line struct {
 	CourseFaulty     bool    // which structures it has, or in which order, is not known
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
+	// RowsLost counts the rows of the register that name no place and may be of the line.
+	RowsLost int
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
 	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage

@@ -10,9 +10,9 @@ import (
 	"dryarc/geo"
 )
 
-// markLost marks the lines near a structure that is left out since it names no line or no number: it may be one of theirs, and
-// then their spans, their ends and all that follows from them are others. Near is within the longest span of the line,
-// which is the span across a structure that is left out of it, or one as long beyond its end.
+// markLost marks the structures near one that is left out since it names no line or no number: it may stand between two of
+// theirs or beyond their line's end, and then their spans and ends are others. So are the ruling spans and the length of
+// the sections in which they stand.
 func (n *Network) markLost() {
 	lost := slices.Clone(n.Project.LostStructures)
 	if len(lost) == 0 {
@@ -21,30 +21,46 @@ func (n *Network) markLost() {
 	slices.SortFunc(lost, func(a, b orb.Point) int { return cmp.Compare(a[1], b[1]) })
 	for l := range n.Lines {
 		line := &n.Lines[l]
-		line.CourseFaulty = line.CourseFaulty || n.standsNear(line, lost)
+		if !n.markNear(line, lost) {
+			continue
+		}
+		for _, section := range n.Sections(l, n.heldInTension(l)) {
+			if !section.Faulty {
+				continue
+			}
+			for i, k := section.First, 0; k <= section.Spans && i >= 0; k++ {
+				n.structures[i].courseFaulty = true
+				i = n.next(line, i)
+			}
+		}
 	}
 }
 
-// standsNear tells whether a structure of a line stands within the line's longest span of one of some points, which are
-// sorted by latitude.
-func (n *Network) standsNear(line *Line, points []orb.Point) bool {
+// markNear marks the structures of a line within its reach of one of some points, which are sorted by latitude, and those next
+// to them with which strings are compared. The reach is more than the span across a structure that is left out, whatever
+// the turn there.
+func (n *Network) markNear(line *Line, points []orb.Point) (any bool) {
 	const metresPerDegree = 110_000 // less than any degree of latitude
-	reach := loneReachM
+	reach := 0.0
 	for i := line.First; i < line.End; i++ {
 		reach = math.Max(reach, zeroIfNone(n.structures[i].spanAheadM))
 	}
+	reach = math.Max(2*reach, loneReachM)
 	for i := line.First; i < line.End; i++ {
 		here := n.Position(i)
 		from, _ := slices.BinarySearchFunc(points, here[1]-reach/metresPerDegree, func(p orb.Point, latitude float64) int { return cmp.Compare(p[1], latitude) })
 		for ; from < len(points) && points[from][1] <= here[1]+reach/metresPerDegree; from++ {
 			if geo.Within(here, points[from], reach) {
-				return true
+				any = true
+				for beside := max(i-runReach, line.First); beside <= min(i+runReach, line.End-1); beside++ {
+					n.structures[beside].courseFaulty = true
+				}
+				break
 			}
 		}
 	}
-	return false
+	return any
 }
 
-// loneReachM is how near a structure that is left out must stand at least, whatever the spans of a line: one of a single structure
-// has none.
+// loneReachM is the least reach: a line of a single structure has no span.
 const loneReachM = 500.0

@@ -87,9 +87,15 @@ var (
 		return faulty(s.Line.CourseFaulty || s.Structure != nil && s.Structure.CourseFaulty || s.Section != nil && s.Section.Faulty)
 	}}
 	NeedsConductors = Need{"conductors of the spans", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.ConductorFaulty) }}
-	NeedsTee        = Need{"voltage of the line that ends here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
-	NeedsLimit      = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
-	NeedsDeclared   = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
+	NeedsChange     = Need{"conductors of both spans", ofStructure, func(s *Subject) Reason {
+		if s.Structure.ChangeUnstated {
+			return ConductorUnknown
+		}
+		return NoReason
+	}}
+	NeedsTee      = Need{"voltage of the line that ends here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
+	NeedsLimit    = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
+	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
 	}}
 	NeedsKindsCrossed = Need{"kinds of what the spans cross", ofStructure, func(s *Subject) Reason {

@@ -42,6 +42,7 @@ type station struct {
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
 	conductorFaulty bool // that of the span ahead
+	courseFaulty    bool // its spans or its end, since a structure near by is left out
 	teeFaulty       bool // a line may end here, whose voltage or that of this one cannot be read
 }
 

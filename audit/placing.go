@@ -79,29 +79,32 @@ func (n *Network) sortRows(at []int32) {
 
 // lost says where the rows may belong that name no line or no structure.
 type lost struct {
-	lines      map[Symbol]bool // that such rows name
+	lines      map[Symbol]int  // how many such rows name a line
 	numbers    map[string]bool // of structures that such rows name
 	everywhere bool            // a row names neither
+	lineless   int             // rows that name no line
 }
 
 func findLost(p *Project) (l lost) {
-	l.lines, l.numbers = map[Symbol]bool{}, map[string]bool{}
+	l.lines, l.numbers = map[Symbol]int{}, map[string]bool{}
 	for _, row := range p.Lost {
 		switch {
 		case row.Line != 0:
-			l.lines[row.Line] = true
+			l.lines[row.Line]++
+			continue
 		case row.Number != 0:
 			l.numbers[p.Texts.Get(row.Number)] = true
 		default:
 			l.everywhere = true
 		}
+		l.lineless++
 	}
 	return l
 }
 
 // mayHaveLost tells whether a row that names no line or no structure may belong to a structure of a line.
 func (n *Network) mayHaveLost(line *Line, at *StructureRow) bool {
-	return n.lost.everywhere || n.lost.lines[line.Symbol] || n.lost.numbers[string(n.Project.Texts.bytes(at.Number))]
+	return n.lost.everywhere || n.lost.lines[line.Symbol] > 0 || n.lost.numbers[string(n.Project.Texts.bytes(at.Number))]
 }
 
 // leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty.

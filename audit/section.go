@@ -12,7 +12,7 @@ type Section struct {
 	LengthM     float64 // sum of the spans
 	Spans       int
 	RulingM     float64 // ruling span, √(ΣL³/ΣL)
-	Faulty      bool    // what a structure of it declares cannot be read, so that it may end elsewhere
+	Faulty      bool    // it may end elsewhere: a structure near by is left out, or what one declares cannot be read
 }
 
 // Sections cuts a line at its ends, at cable gaps and at the structures that hold the conductor in tension.
@@ -28,12 +28,12 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 				s.LengthM += span
 			}
 			for i := first; i != last && !s.Faulty; {
-				s.Faulty = n.row(i).Faulty.Has(CellRole)
+				s.Faulty = n.structures[i].courseFaulty || n.row(i).Faulty.Has(CellRole)
 				if i = n.next(l, i); i < 0 {
 					break
 				}
 			}
-			s.Faulty = s.Faulty || n.row(last).Faulty.Has(CellRole)
+			s.Faulty = s.Faulty || n.structures[last].courseFaulty || n.row(last).Faulty.Has(CellRole)
 			sections = append(sections, s)
 		}
 		first, spans = last, spans[:0]
@@ -82,18 +82,22 @@ func Longest(sections []Section) (longest Section) {
 	return longest
 }
 
+// heldInTension tells where the sections of a line end: as registered, or by its turns where the register has no row of it.
+func (n *Network) heldInTension(l int) func(structure int) bool {
+	if n.Lines[l].RowsPlaced > 0 {
+		return n.HeldAsRegistered
+	}
+	return func(i int) bool {
+		s := n.Structure(l, i)
+		return s.Role == Terminal || s.Role == Angle
+	}
+}
+
 // deriveProfile finds the ruling span of every section and the weight span of every structure in the cold case: the
 // load case that is marked for uplift, else the line's cold tension.
 func (n *Network) deriveProfile(l int) {
 	line := &n.Lines[l]
-	held := n.HeldAsRegistered
-	if line.RowsPlaced == 0 {
-		held = func(i int) bool {
-			s := n.Structure(l, i)
-			return s.Role == Terminal || s.Role == Angle
-		}
-	}
-	for _, section := range n.Sections(l, held) {
+	for _, section := range n.Sections(l, n.heldInTension(l)) {
 		for i, k := section.First, 0; k < section.Spans; k++ {
 			n.structures[i].rulingAheadM = section.RulingM
 			i = n.next(line, i)

@@ -49,6 +49,7 @@ type Structure struct {
 
 	WeightSpanColdM float64 // in the line's cold case
 	Back, Ahead     Asked   // what the criteria ask of the spans
+	ChangeUnstated  bool    // the conductor of one side of it is stated, that of the other not
 	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
 
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
@@ -91,7 +92,7 @@ func (n *Network) Structure(line, index int) Structure {
 			s.Back = n.asked(behind, s.SpanBackM)
 		}
 	}
-	s.Changes = n.changes(l, index)
+	s.Changes, s.ChangeUnstated = n.changes(l, index)
 	n.setProfile(&s, l, index)
 	n.setFaulty(&s, l, index)
 	s.RowsLost = len(n.Project.Lost) > 0 && n.mayHaveLost(l, row)
@@ -119,7 +120,7 @@ func (n *Network) setFaulty(s *Structure, l *Line, i int) {
 		heights = 1 << CellGround
 	}
 	s.HeightsFaulty = s.Faulty&heights != 0
-	s.CourseFaulty = l.CourseFaulty || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
+	s.CourseFaulty = l.CourseFaulty || n.structures[i].courseFaulty || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
 	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
 		if beside >= 0 {
 			s.HeightsFaulty = s.HeightsFaulty || n.row(beside).Faulty&heights != 0
@@ -150,23 +151,24 @@ func role(s *Structure, st *station) (Role, Family) {
 
 // changes says in words what changes at a structure that must not hang in suspension: the conductor, the phases of a
 // transposition, or the tension of a slack span to a gantry.
-func (n *Network) changes(line *Line, i int) string {
+func (n *Network) changes(line *Line, i int) (what string, unstated bool) {
 	row, previous, next := n.row(i), n.previous(line, i), n.next(line, i)
 	if row.Role == Transposition {
-		return "the phases change places"
+		return "the phases change places", false
 	}
 	if previous >= 0 && next >= 0 {
 		before, after := n.structures[previous].conductorAhead, n.structures[i].conductorAhead
 		if before != after && before != 0 && after != 0 {
-			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after)
+			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after), false
 		}
+		unstated = before != after
 	}
 	for _, beside := range [...]int{previous, next} {
 		if beside >= 0 && n.row(beside).Role == Gantry && row.Role != Gantry {
-			return "a slack span leads to a gantry"
+			return "a slack span leads to a gantry", false
 		}
 	}
-	return ""
+	return "", unstated
 }
 
 // Requires returns the duty that a structure needs: tension at terminals and angles, where the line lifts, where the

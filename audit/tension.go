@@ -43,7 +43,7 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 	switch {
 	case l.Conductor == nil:
 		return math.NaN(), ConductorUnknown
-	case l.ConductorFaulty.Has(CellConductor), l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
+	case l.ConductorFaulty != 0, l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
 		return math.NaN(), FaultyField
 	case math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC):
 		return math.NaN(), EverydayTensionUnknown

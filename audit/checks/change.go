@@ -123,10 +123,10 @@ var tensionAtChange = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsConductors, audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsChange},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Changes == "" || s.Structure.Role == audit.Terminal {
+		if s.Structure.Changes == "" && !s.Structure.ChangeUnstated || s.Structure.Role == audit.Terminal {
 			return audit.NothingChanges
 		}
 		return exemptFromTension(s)

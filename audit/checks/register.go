@@ -93,6 +93,9 @@ var phaseMissing = audit.Check{
 			s.Line.Row.Phases == 0 && s.Line.Row.Faulty.Has(audit.CellCircuits) {
 			return audit.CannotTell(audit.FaultyField)
 		}
+		if missing == 0 && !p.SideKnown { // a phase that hangs on one side only is missing on the other
+			return audit.CannotTell(audit.SideNotStated)
+		}
 		if p.Expected == audit.EveryPhase {
 			if p.Present == 0 {
 				missing = audit.EveryPhase

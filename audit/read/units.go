@@ -61,17 +61,23 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
 }
 
-// distrustCatalogue makes every cell of the units faulty that no row of a Units sheet names, where one names none: it may
+// distrustCatalogue makes the units and conductors unknown that no row of their sheet names, where one names none: it may
 // override any of them.
 func (r *register) distrustCatalogue() {
 	for i := range r.project.Units {
 		if r.unitUnnamed && !r.unitRows[nameKey(r.project.Units[i].Name)] {
 			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
+			unknown := basis.UnknownUnit()
+			unknown.Name, unknown.Kind, unknown.Material = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material
+			r.project.Units[i] = unknown
 		}
 	}
 	for i := range r.project.Conductors {
 		if r.conductorUnnamed && !r.conductorRows[nameKey(r.project.Conductors[i].Name)] {
 			r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, audit.EveryCell)
+			unknown := basis.UnknownConductor()
+			unknown.Name = r.project.Conductors[i].Name
+			r.project.Conductors[i] = unknown
 		}
 	}
 }
