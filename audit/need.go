@@ -93,7 +93,7 @@ var (
 		}
 		return NoReason
 	}}
-	NeedsTee      = Need{"voltage of the line that ends here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
+	NeedsTee      = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
 	NeedsLimit    = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
 	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)

@@ -98,7 +98,7 @@ func (n *Network) markNetwork() {
 			continue
 		}
 		switch {
-		case !a.terminal && unread:
+		case unread && (!a.terminal || n.endsLine(p.lineA, int(p.a)) && n.runOn(p)):
 			a.teeFaulty = true
 		case unread:
 		case !a.terminal:

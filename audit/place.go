@@ -17,6 +17,9 @@ type Place struct {
 // side where the circuit has tension assemblies whose sides are known. A line end needs its line side only.
 // Assemblies without sides (suspension, pin, post, shackle) serve both sides.
 func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
+	if line.Row.Faulty.Has(CellCircuits) && line.Row.Circuits < 0 && line.RowsPlaced > 0 { // there may be one of which the register has no row
+		places = append(places, Place{Expected: EveryPhase, SideKnown: true, FaultyRows: true, SidesUnsure: true})
+	}
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
 		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost}

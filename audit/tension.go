@@ -79,7 +79,11 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		return math.NaN(), OtherConductor
 	}
 	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	return basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor)), reason
+	constantM = basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor))
+	if reason == NoReason && math.IsNaN(constantM) && l.ConductorFaulty != 0 {
+		reason = FaultyField
+	}
+	return constantM, reason
 }
 
 // ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.

@@ -113,6 +113,9 @@ var soundUnits = audit.Check{
 		if left := soundByPolicy(s, t); left.Outcome == audit.FallsShort {
 			return left
 		}
+		if s.Lacks(audit.NeedsLightningWithstand) == audit.FaultyField { // what withstands may be too little
+			return audit.CannotTell(audit.FaultyField)
+		}
 		return v
 	},
 }

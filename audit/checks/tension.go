@@ -28,7 +28,7 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
+	Trusts: []audit.Need{audit.NeedsTee, audit.NeedsCourse, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
