@@ -11,7 +11,7 @@ import (
 // rows that repeat another, become faults of the project; every row is either placed or left out.
 // It fails only where the numbers of structures overflow their store.
 func Arrange(p *Project) (*Network, error) {
-	n := &Network{Project: p}
+	n := &Network{Project: p, lost: findLost(p)}
 	routes := prepareRoutes(p)
 	if p.RoutesAlone {
 		if err := structuresFromRoutes(p, routes); err != nil {
@@ -52,9 +52,12 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		line := Line{Symbol: symbol, Row: UnknownLineRow(), First: first, End: end}
 		if row, ok := sheet[symbol]; ok {
 			line.Row = p.Lines[row]
+		} else if p.LinesUnnamed {
+			line.Row.Faulty = EveryCell
 		}
 		route := routes[symbol]
 		line.Ordering = orderStructures(p, order[first:end], route)
+		line.CourseFaulty = orderFaulty(p, order[first:end], line.Ordering)
 		if p.RoutesAlone {
 			line.Ordering = ByRouteVertex
 		}

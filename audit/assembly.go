@@ -28,6 +28,7 @@ type Assembly struct {
 	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
 	CircuitEnds    bool    // its circuit ends here although the line goes on
 	Faulty         Cells
+	UnitFaulty     Cells // of the rows of its units
 	units          []basis.Unit
 }
 
@@ -46,6 +47,9 @@ func (n *Network) Assembly(row uint32) Assembly {
 	}
 	if r.Makeup > 0 {
 		a.SetMakeup(&p.Makeups[r.Makeup], p.Units)
+		for _, part := range a.Makeup.Parts {
+			a.UnitFaulty |= FaultsOf(p.UnitFaults, part.Unit)
+		}
 	}
 	a.Direct = UnknownDirectValues()
 	if r.Direct > 0 {
@@ -53,6 +57,9 @@ func (n *Network) Assembly(row uint32) Assembly {
 		if stated := a.Direct.CreepageMM; !math.IsNaN(stated) {
 			a.CreepageMM, a.CreepageStated = stated, true
 		}
+	}
+	if a.Faulty.Has(CellCreepage) {
+		a.CreepageMM = math.NaN() // the row states one that nobody can read, not the units'
 	}
 	return a
 }
@@ -62,7 +69,7 @@ func (n *Network) Assembly(row uint32) Assembly {
 func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		if c.Symbol != a.Circuit {
+		if c.Symbol != a.Circuit || a.Faulty.Has(CellCircuits) {
 			continue
 		}
 		a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)

@@ -23,13 +23,20 @@ const (
 	CellGround
 	CellAttachment
 	CellSequence
-	CellDeclared // duty, role or continuation that the GIS declares
+	CellDeclared // duty that the GIS declares
+	CellRole     // role that it declares
+	CellContinues
 	CellDeviationLimit
 	CellVoltage
 	CellCircuits
 	CellConductor
 	CellTension
 	CellLimits
+	CellKind            // construction of a unit
+	CellDiameter        // of a unit or a conductor
+	CellAverageDiameter // of a unit
+	CellWeight          // of a unit, with its wind area; mass of a conductor
+	CellCoupling        // of a unit
 	cells
 )
 
@@ -38,8 +45,30 @@ type Cells uint32
 
 const _ = uint(32 - cells) // every cell has its bit in Cells
 
+// EveryCell is the set of a row of which nothing can be trusted.
+const EveryCell = Cells(1<<cells - 1)
+
 // Has tells whether the set holds a cell.
 func (s Cells) Has(c Cell) bool { return s&(1<<c) != 0 }
+
+// FaultsOf returns one of the sets that go with rows; rows beyond the last set have no faulty cell.
+func FaultsOf(sets []Cells, i int) Cells {
+	if i < len(sets) {
+		return sets[i]
+	}
+	return 0
+}
+
+// WithFaultsOf returns the sets with that of row i put in.
+func WithFaultsOf(sets []Cells, i int, faulty Cells) []Cells {
+	if i >= len(sets) && faulty != 0 {
+		sets = append(sets, make([]Cells, i+1-len(sets))...)
+	}
+	if i < len(sets) {
+		sets[i] = faulty
+	}
+	return sets
+}
 
 // With returns the set with one more cell.
 func (s Cells) With(c Cell) Cells { return s | 1<<c }

@@ -32,6 +32,7 @@ type Check struct {
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
 	AskedBy  []Need // what the project states where it asks for the check; the check is not asked for where one is silent
+	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool // its requirement decides how many units a string needs
@@ -75,6 +76,11 @@ func (c *Check) Run(s Subject, t *Trace) Verdict {
 // passesOver tells why a check has no judgement on a subject, which it does not concern or cannot assess; NoReason where it
 // judges.
 func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
+	for i := range c.Trusts {
+		if reason := c.Trusts[i].lacks(s); reason == FaultyField {
+			return NotAssessed, reason
+		}
+	}
 	if c.Concerns != nil {
 		if reason := c.Concerns(*s); reason != NoReason {
 			return NotApplicable, reason

@@ -25,7 +25,7 @@ func (n *Network) findCircuits(line *Line) {
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
 			line.RowsPlaced++
-			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() {
+			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
 			i := slices.IndexFunc(line.Circuits, func(c Circuit) bool { return c.Symbol == row.Circuit })
@@ -96,7 +96,7 @@ var bothSides = [...]Side{Back, Ahead}
 // sidesOf lists the sides on which a circuit has spans at a structure: at a line end or where the circuit ends those with a span of it,
 // elsewhere both.
 func sidesOf(s *Structure, c *Circuit) []Side {
-	if s.Role != Terminal && !c.endsAt(s.Index) {
+	if s.CourseFaulty || s.Role != Terminal && !c.endsAt(s.Index) {
 		return bothSides[:]
 	}
 	sides := bothSides[:]

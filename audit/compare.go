@@ -16,6 +16,7 @@ const (
 	OddAtStructure // the other strings of its duty at the structure are alike
 	OddInRun       // the strings of its duty at the structures before and after are alike
 	OddUnknown     // whether the structures before and after are in the same zone is not known
+	OddUnsure      // what a string around it is made of cannot be read
 )
 
 // makeupKey tells strings apart: what they are made of and how long.
@@ -25,6 +26,9 @@ type makeupKey struct {
 	creepage float64 // as the row states it, 0 where it does not
 }
 
+// makeupCells are the cells that a makeupKey is made of.
+const makeupCells = Cells(1<<CellUnit | 1<<CellUnitsPerString | 1<<CellCreepage)
+
 func (n *Network) keyOf(row uint32) (key makeupKey, known bool) {
 	r := &n.Project.Assemblies[row]
 	key = makeupKey{makeup: r.Makeup, units: r.UnitsPerString}
@@ -33,7 +37,7 @@ func (n *Network) keyOf(row uint32) (key makeupKey, known bool) {
 			key.creepage = stated
 		}
 	}
-	return key, r.Makeup > 0 && r.UnitsPerString >= 0
+	return key, r.Makeup > 0 && r.UnitsPerString >= 0 && !r.Faulty.Has(CellCreepage)
 }
 
 // common is the string that the assemblies of one duty at a structure share.
@@ -42,6 +46,7 @@ type common struct {
 	rows    int
 	uniform bool
 	doubt   bool // whether the structures are in the same zone is not known
+	faulty  bool // one of them cannot be read
 }
 
 func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
@@ -52,7 +57,7 @@ func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
 		key, known := n.keyOf(row)
 		switch {
 		case !known:
-			return common{}
+			return common{faulty: n.Project.Assemblies[row].Faulty&makeupCells != 0}
 		case c.rows == 0:
 			c = common{key: key, rows: 1, uniform: true}
 		default:
@@ -72,10 +77,18 @@ const runReach = 2
 func (n *Network) oddness(line *Line, structure int, row, placed uint32) Odd {
 	own, known := n.keyOf(row)
 	duty := n.Project.Assemblies[row].Duty
-	if !known || !duty.CarriesPhase() {
+	switch {
+	case !duty.CarriesPhase():
+		return NotCompared
+	case n.Project.Assemblies[row].Faulty&makeupCells != 0:
+		return OddUnsure
+	case !known:
 		return NotCompared
 	}
 	rest := n.commonAt(structure, duty, placed)
+	if rest.faulty {
+		return OddUnsure
+	}
 	if rest.rows >= 2 {
 		switch {
 		case !rest.uniform:
@@ -88,6 +101,8 @@ func (n *Network) oddness(line *Line, structure int, row, placed uint32) Odd {
 	after := n.commonOfRun(line, structure, duty, +1)
 	alike := !before.doubt && !after.doubt && before.key == after.key
 	switch {
+	case before.faulty || after.faulty:
+		return OddUnsure
 	case before.mayTell() && after.mayTell() && (before.doubt || after.doubt):
 		return OddUnknown
 	case !before.mayTell() || !after.mayTell() || !alike:
@@ -116,6 +131,8 @@ func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (r
 		}
 		here := n.commonAt(i, duty, math.MaxUint32)
 		switch {
+		case here.faulty:
+			return here
 		case here.rows == 0:
 			continue
 		case !here.uniform, found > 0 && here.key != run.key:
@@ -134,12 +151,14 @@ type Usual struct {
 	SpecificCreepage     float64
 	CreepageMM, LengthMM float64
 	Strings              int
+	Unsure               bool // strings of which a figure cannot be read may outweigh it
 }
 
 // usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
-	count := map[Usual]int{}
+	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless
+	count, unread := map[Usual]int{}, map[float64]int{}
 	for i := line.First; i < line.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
 			if n.Project.Assemblies[row].Duty != Suspension {
@@ -147,10 +166,18 @@ func (n *Network) usualStrings(l int) []Usual {
 			}
 			a := n.Assembly(row)
 			u := Usual{SpecificCreepage: n.specificCreepageAt(i), CreepageMM: a.CreepageMM, LengthMM: a.LengthMM()}
-			if u == u { // every figure is known
+			switch {
+			case u == u: // every figure is known
 				count[u]++
+			case a.lacksCreepage() == FaultyField || a.lacksLength() == FaultyField:
+				unread[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain
+		}
+	}
+	for specificCreepage := range unread {
+		if !math.IsNaN(specificCreepage) {
+			count[Usual{SpecificCreepage: specificCreepage, CreepageMM: math.Inf(1), LengthMM: math.Inf(1)}] += 0
 		}
 	}
 	usual := make([]Usual, 0, len(count))
@@ -162,16 +189,31 @@ func (n *Network) usualStrings(l int) []Usual {
 		return cmp.Or(cmp.Compare(a.SpecificCreepage, b.SpecificCreepage), cmp.Compare(b.Strings, a.Strings),
 			cmp.Compare(a.CreepageMM, b.CreepageMM), cmp.Compare(a.LengthMM, b.LengthMM))
 	})
+	for i := range usual {
+		u, second := &usual[i], 0
+		if i+1 < len(usual) && usual[i+1].SpecificCreepage == u.SpecificCreepage {
+			second = usual[i+1].Strings
+		}
+		more := unread[u.SpecificCreepage] + line.RowsLost
+		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < 3 && u.Strings+more >= 3)
+	}
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }
 
-// UsualAt returns the usual suspension string of the line for a specific creepage; ok is false where fewer than three
-// strings tell.
-func (l *Line) UsualAt(specificCreepage float64) (Usual, bool) {
+// UsualAt returns the usual suspension string of the line for a specific creepage, or why there is none: fewer than three
+// strings tell, or strings of which a figure cannot be read may outweigh them.
+func (l *Line) UsualAt(specificCreepage float64) (Usual, Reason) {
 	for _, u := range l.Usual {
-		if u.SpecificCreepage == specificCreepage && u.Strings >= 3 {
-			return u, true
+		switch {
+		case u.SpecificCreepage != specificCreepage:
+		case u.Unsure:
+			return Usual{}, FaultyField
+		case u.Strings >= 3:
+			return u, NoReason
 		}
 	}
-	return Usual{}, false
+	if l.RowsLost > 0 {
+		return Usual{}, FaultyField
+	}
+	return Usual{}, FewSuspensionStrings
 }

@@ -1,32 +1,30 @@
 package audit
 
-import (
-	"math"
-
-	"dryarc/audit/basis"
-)
+import "math"
 
 // resolveConductors finds for each line its conductor, and for each structure that of the span ahead.
 func (n *Network) resolveConductors() {
 	p := n.Project
-	byName := map[Symbol]*basis.Conductor{}
+	byName := map[Symbol]int{}
 	for i := range p.Conductors {
 		if symbol, known := p.Symbols.Find(p.Conductors[i].Name); known {
-			byName[symbol] = &p.Conductors[i]
+			byName[symbol] = i
 		}
 	}
 	for l := range n.Lines {
 		line := &n.Lines[l]
-		line.Conductor = byName[line.Row.Conductor]
-		current := line.Row.Conductor
+		if i, known := byName[line.Row.Conductor]; known {
+			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, i)
+		}
+		current, faulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
 		attachments := true
 		for i := line.First; i < line.End; i++ {
 			row := n.row(i)
-			if row.ConductorAhead != 0 {
-				current = row.ConductorAhead
+			if row.ConductorAhead != 0 || row.Faulty.Has(CellConductor) {
+				current, faulty = row.ConductorAhead, row.Faulty.Has(CellConductor)
 			}
-			n.structures[i].conductorAhead = current
-			attachments = attachments && !math.IsNaN(row.AttachmentM)
+			n.structures[i].conductorAhead, n.structures[i].conductorFaulty = current, faulty
+			attachments = attachments && (!math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment))
 		}
 		line.AttachmentsKnown = attachments
 	}

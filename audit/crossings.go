@@ -36,11 +36,15 @@ func (n *Network) kindNames(set uint64) (names []string) {
 	return names
 }
 
+// UnreadableKind stands for what is crossed where its kind cannot be read.
+const UnreadableKind = "something whose kind is not readable"
+
 // Asked is what a span crosses, and what the criteria ask of it for that and for its length.
 type Asked struct {
 	Kinds           []string // that it crosses, in the order of the inputs, with LongSpanKind where it is long; nil for none
 	Double, Tension string   // the kind that asks for it; empty where none does
 	Unruled         string   // a crossed kind for which there is no rule
+	Unreadable      bool     // it crosses something whose kind cannot be read
 }
 
 // asked finds what the criteria ask of a span.
@@ -53,6 +57,10 @@ func (n *Network) asked(crossed uint64, lengthM float64) (a Asked) {
 	}
 	a.Kinds = kinds
 	for _, kind := range kinds {
+		if kind == UnreadableKind {
+			a.Unreadable = true
+			continue
+		}
 		rule, ruled := c.crossingRule(kind)
 		switch {
 		case !ruled:

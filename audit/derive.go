@@ -27,6 +27,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 		}
 	}
 	n.suspectZones(&layers)
+	n.markLost()
 	n.markNetwork()
 	return nil
 }
@@ -45,7 +46,11 @@ func (n *Network) prepareLayers() layers {
 	kinds := make([]uint64, len(p.Crossings))
 	for i, crossing := range p.Crossings {
 		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
-		kinds[i] = n.kindBit(p.Symbols.Text(crossing.Kind))
+		kind := p.Symbols.Text(crossing.Kind)
+		if crossing.Kind == 0 {
+			kind = UnreadableKind
+		}
+		kinds[i] = n.kindBit(kind)
 	}
 	known, doubtful := n.prepareZones()
 	return layers{known, doubtful, geo.NewBarriers(barriers), kinds}

@@ -108,7 +108,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"altitude", NoReason, []func(*Subject){noGround, func(s *Subject) { s.Criteria.CreepageAltitudeExponent = Stated(0) }}},
 		{"altitude", AltitudeOutOfRange, []func(*Subject){func(s *Subject) { s.Structure.GroundM = 9001 }}},
 		{"weight span", GroundUnknown, []func(*Subject){noGround}},
-		{"weight span", FaultyField, []func(*Subject){noGround, faulty(CellGround)}},
+		{"weight span", FaultyField, []func(*Subject){noGround, func(s *Subject) { s.Structure.HeightsFaulty = true }}},
 		{"weight span", ColdTensionUnknown, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Row.ColdTensionKN = nan }}},
 		{"weight span", FaultyField, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Row.ColdTensionKN = nan }, faulty(CellTension)}},
 		{"weight span", OtherConductor, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.LineConductor = false }}},

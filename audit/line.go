@@ -22,12 +22,16 @@ type Line struct {
 	route    *geo.Route // nil for none
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor        *basis.Conductor
+	ConductorFaulty  Cells   // of the row of its conductor
 	Usual            []Usual // its usual suspension strings by specific creepage
 	UsualInDoubt     bool    // suspension strings are not among them, since the class of their site is in doubt
-	AttachmentsKnown bool    // every structure states its attachment height
+	AttachmentsKnown bool    // every structure states its attachment height, readable or not
+	CourseFaulty     bool    // which structures it has, or in which order, is not known
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
-	Strays     Strays // its rows that stand on no structure
+	// RowsLost counts the rows of the register that name no place and may be of the line.
+	RowsLost int
+	Strays   Strays // its rows that stand on no structure
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
 	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage

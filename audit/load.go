@@ -57,11 +57,17 @@ func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
 }
 
 func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
-	if s.Line.Conductor == nil || math.IsNaN(s.Line.Conductor.MassKgPerM) || math.IsNaN(s.Line.Conductor.DiameterMM) {
+	switch l := s.Line; {
+	case l.Row.Faulty.Has(CellConductor), l.Row.Faulty.Has(CellStrings), l.ConductorFaulty.Has(CellWeight), l.ConductorFaulty.Has(CellDiameter):
+		return load, FaultyField
+	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM) || math.IsNaN(l.Conductor.DiameterMM):
 		return load, ConductorUnknown
 	}
 	if s.Structure.CutOff() {
 		return load, BeyondExtract
+	}
+	if s.Structure.ConductorFaulty {
+		return load, FaultyField
 	}
 	if !s.Structure.LineConductor {
 		return load, OtherConductor
@@ -81,7 +87,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 }
 
 func (s *Subject) groundReason() Reason {
-	if s.Structure.Faulty.Has(CellGround) {
+	if s.Structure.HeightsFaulty {
 		return FaultyField
 	}
 	return GroundUnknown

@@ -95,7 +95,7 @@ func (a *Assembly) HasFailed() bool {
 
 // LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
 func (a *Assembly) LengthMM() float64 {
-	if !math.IsNaN(a.Direct.LengthMM) || a.Makeup == nil {
+	if !math.IsNaN(a.Direct.LengthMM) || a.Makeup == nil || a.Faulty.Has(CellLength) {
 		return a.Direct.LengthMM
 	}
 	length := 0.0
@@ -111,7 +111,7 @@ func (a *Assembly) LengthMM() float64 {
 
 // RatingKN is the rating of one string: the row's, else that of its weakest unit; NaN if unknown.
 func (a *Assembly) RatingKN() float64 {
-	if !math.IsNaN(a.Direct.RatingKN) || a.Makeup == nil {
+	if !math.IsNaN(a.Direct.RatingKN) || a.Makeup == nil || a.Faulty.Has(CellRating) {
 		return a.Direct.RatingKN
 	}
 	weakest := math.Inf(1)
@@ -164,7 +164,7 @@ func (a *Assembly) windAreaM2() float64 {
 
 // arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
 func (a *Assembly) arcingMM() float64 {
-	if math.IsNaN(a.Direct.ArcingMM) && a.isOneInsulator() {
+	if math.IsNaN(a.Direct.ArcingMM) && !a.Faulty.Has(CellArcing) && a.isOneInsulator() {
 		return a.Unit.ArcingMM
 	}
 	return a.Direct.ArcingMM

@@ -46,6 +46,18 @@ var (
 	NeedsUnit = Need{"unit", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.Makeup == nil, CellUnit, UnitNotStated)
 	}}
+	NeedsKind = Need{"construction of the unit", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellKind))
+	}}
+	NeedsArrangement = Need{"arrangement of the strings", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellArrangement))
+	}}
+	NeedsAverageDiameter = Need{"average diameter of the units, where stated", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellAverageDiameter))
+	}}
+	NeedsStringLoads = Need{"weight and wind area of the units, where stated", ofAssembly, func(s *Subject) Reason {
+		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.Faulty.Has(CellUnitsPerString) || s.Assembly.UnitFaulty.Has(CellWeight))
+	}}
 	NeedsUnitsPerString = Need{"units per string", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.UnitsPerString < 0, CellUnitsPerString, UnitsNotStated)
 	}}
@@ -73,6 +85,28 @@ var (
 	NeedsSpecificCreepage = Need{"specific creepage of the site", ofStructure, (*Subject).lacksSpecificCreepage}
 	NeedsCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, (*Subject).lacksCreepageAltitude}
 	NeedsWeightSpan       = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
+)
+
+// What must not be faulty for a check to speak at all; nothing of it need be stated.
+var (
+	NeedsCourse = Need{"structures of the line in their order, and where it ends", kinds(OfAssembly, OfPlace, OfStructure, OfSection), func(s *Subject) Reason {
+		return faulty(s.Line.CourseFaulty || s.Structure != nil && s.Structure.CourseFaulty || s.Section != nil && s.Section.Faulty)
+	}}
+	NeedsConductors = Need{"conductors of the spans", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.ConductorFaulty) }}
+	NeedsChange     = Need{"conductors of both spans", ofStructure, func(s *Subject) Reason {
+		if s.Structure.ChangeUnstated {
+			return ConductorUnknown
+		}
+		return NoReason
+	}}
+	NeedsTee      = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
+	NeedsLimit    = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
+	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
+	}}
+	NeedsKindsCrossed = Need{"kinds of what the spans cross", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Back.Unreadable || s.Structure.Ahead.Unreadable)
+	}}
 )
 
 // What is known of a line.
@@ -121,7 +155,7 @@ func (s *Subject) Lacks(need Need) Reason { return need.lacks(s) }
 
 // validateNeeds finds needs without an answer, and those that do not fit the subjects of a check.
 func validateNeeds(c *Check) error {
-	for i, need := range slices.Concat(c.AskedBy, c.Needs) {
+	for i, need := range slices.Concat(c.AskedBy, c.Trusts, c.Needs) {
 		switch {
 		case need.Name == "" || need.lacks == nil:
 			return fmt.Errorf("check %s: need %d is none of those of package audit", c.ID, i+1)
@@ -135,6 +169,14 @@ func validateNeeds(c *Check) error {
 func unknown(figure float64, reason Reason) Reason {
 	if math.IsNaN(figure) {
 		return reason
+	}
+	return NoReason
+}
+
+// faulty is why a cell that may be blank cannot be passed over.
+func faulty(is bool) Reason {
+	if is {
+		return FaultyField
 	}
 	return NoReason
 }
@@ -226,7 +268,7 @@ func (a *Assembly) lacksCreepage() Reason {
 	switch {
 	case !math.IsNaN(a.CreepageMM):
 		return NoReason
-	case a.Faulty.Has(CellCreepage) || a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString):
+	case a.Faulty.Has(CellCreepage) || a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellCreepage):
 		return FaultyField
 	case a.Makeup == nil:
 		return UnitNotStated
@@ -240,7 +282,7 @@ func (a *Assembly) lacksLength() Reason {
 	switch {
 	case !math.IsNaN(a.LengthMM()):
 		return NoReason
-	case a.Faulty.Has(CellLength):
+	case a.Faulty.Has(CellLength) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength):
 		return FaultyField
 	case a.Makeup == nil:
 		return a.lacksString()
@@ -254,11 +296,13 @@ func (a *Assembly) lacksRating() Reason {
 	switch across := a.Duty == Pin || a.Duty == Post || a.Duty == Shackle; {
 	case across && a.Unit == nil:
 		return a.lacksString()
+	case across && a.UnitFaulty.Has(CellRating) && math.IsNaN(a.CantileverKN()):
+		return FaultyField
 	case across:
 		return unknown(a.CantileverKN(), CantileverUnknown)
 	case !math.IsNaN(a.RatingKN()):
 		return NoReason
-	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit):
+	case a.Faulty.Has(CellRating) || a.Faulty.Has(CellUnit) || a.UnitFaulty.Has(CellRating):
 		return FaultyField
 	}
 	return RatingUnknown
@@ -267,6 +311,9 @@ func (a *Assembly) lacksRating() Reason {
 func (a *Assembly) lacksCouplings() Reason {
 	if a.Makeup == nil {
 		return a.lacksString()
+	}
+	if a.UnitFaulty.Has(CellCoupling) {
+		return FaultyField
 	}
 	for _, part := range a.Makeup.Parts {
 		if len(a.Makeup.Parts) > 1 && a.units[part.Unit].Coupling == "" {
@@ -283,6 +330,9 @@ func (a *Assembly) lacksPuncture() Reason {
 	case slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
 		return (u.Kind.CanPuncture() || u.Kind == basis.KindUnknown) && (math.IsNaN(u.DryKV) || math.IsNaN(u.PunctureKV))
 	}):
+		if a.UnitFaulty.Has(CellTested) || a.UnitFaulty.Has(CellKind) {
+			return FaultyField
+		}
 		return PunctureUnknown
 	}
 	return NoReason

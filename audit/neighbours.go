@@ -92,10 +92,15 @@ func (n *Network) markNetwork() {
 			shared[[2]int32{p.lineA, p.lineB}]++
 		}
 		a, b := &n.structures[p.a], &n.structures[p.b]
-		if !p.withinTeeReach || !sameVoltage(&n.Lines[p.lineA], &n.Lines[p.lineB]) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
+		lineA, lineB := &n.Lines[p.lineA], &n.Lines[p.lineB]
+		unread := lineA.Row.Faulty.Has(CellVoltage) || lineB.Row.Faulty.Has(CellVoltage)
+		if !p.withinTeeReach || !unread && !sameVoltage(lineA, lineB) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
 			continue
 		}
 		switch {
+		case unread && (!a.terminal || n.endsLine(p.lineA, int(p.a)) && n.runOn(p)):
+			a.teeFaulty = true
+		case unread:
 		case !a.terminal:
 			if a.teeOf < 0 && !n.nextStandsOn(p, pairs) {
 				a.teeOf = p.lineB

@@ -20,6 +20,7 @@ type Network struct {
 	runsOn     map[int32]int32 // line that goes on where another of its voltage ends, by structure
 	shared     []sharedPair    // lines that stand on the structures of another, ordered
 
+	lost        lost
 	RowsPlaced  int
 	RowsLeftOut int
 }
@@ -44,6 +45,9 @@ type station struct {
 	shared          bool // another line stands here too
 	doubtful        bool // beside suspicious geometry
 	siteDoubt       siteDoubt
+	conductorFaulty bool // that of the span ahead
+	courseFaulty    bool // its spans or its end, since a structure near by is left out
+	teeFaulty       bool // a line may end here, whose voltage or that of this one cannot be read
 }
 
 func newStation(row uint32) station {

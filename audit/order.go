@@ -51,6 +51,25 @@ func orderStructures(p *Project, rows []uint32, route *geo.Route) Ordering {
 	return ByRoute
 }
 
+// orderFaulty tells whether the order of a line rests on what stands in for a cell that cannot be read: its structures have a
+// sequence and one of these is faulty, unless the others rise in the order found; or it has no route, and a route
+// names no line.
+func orderFaulty(p *Project, rows []uint32, ordering Ordering) bool {
+	if ordering == ByNumberPoorly && p.RoutesUnnamed {
+		return true
+	}
+	isFaulty, rises, last := false, true, math.Inf(-1)
+	for _, row := range rows {
+		r := &p.Structures[row]
+		isFaulty = isFaulty || r.Faulty.Has(CellSequence)
+		if !math.IsNaN(r.Sequence) {
+			rises = rises && r.Sequence >= last
+			last = r.Sequence
+		}
+	}
+	return isFaulty && (!rises || ordering == ByNumberPoorly)
+}
+
 // numbersTell tells whether sorted structure numbers can order a line: each has a digit and stands once.
 func numbersTell(rows []uint32, number func(uint32) []byte) bool {
 	for i, row := range rows {

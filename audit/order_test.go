@@ -175,13 +175,13 @@ func TestUsualStrings(t *testing.T) {
 	s.assembly("L", "5", "1", "B", Suspension, NoSide).UnitsPerString = 9
 	s.assembly("L", "5", "1", "C", Suspension, NoSide).UnitsPerString = -1
 	n := s.network()
-	require.Equal(t, []Usual{{27.8, 9 * 295, 9 * 146, 3}}, n.Lines[0].Usual)
-	u, ok := n.Lines[0].UsualAt(27.8)
-	require.True(t, ok)
+	require.Equal(t, []Usual{{27.8, 9 * 295, 9 * 146, 3, false}}, n.Lines[0].Usual)
+	u, reason := n.Lines[0].UsualAt(27.8)
+	require.Equal(t, NoReason, reason)
 	require.Equal(t, 9*295.0, u.CreepageMM)
 	n.Lines[0].Usual[0].Strings = 2
-	_, ok = n.Lines[0].UsualAt(27.8)
-	require.False(t, ok)
+	_, reason = n.Lines[0].UsualAt(27.8)
+	require.Equal(t, FewSuspensionStrings, reason)
 }
 
 // A circuit ends where another goes on three structures farther, at either end; two are no end.

@@ -2,16 +2,17 @@ package audit
 
 // Place is one circuit at one structure; where the circuit has tension assemblies there, it is one side of it.
 type Place struct {
-	Circuit    Symbol
-	Side       Side   // NoSide where no side is meant
-	Expected   Phases // of the circuit
-	Present    Phases // that hang here
-	Mixed      Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
-	Unsure     Phases // of Present, those of no row but such as have a faulty phase
-	Tension    bool   // the circuit has tension assemblies at this structure
-	SideKnown  bool   // every tension assembly of the circuit says its side
-	Assemblies int    // of the circuit at this structure
-	FaultyRows bool   // a row of the structure has a faulty phase, duty or side
+	Circuit     Symbol
+	Side        Side   // NoSide where no side is meant
+	Expected    Phases // of the circuit
+	Present     Phases // that hang here
+	Mixed       Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
+	Unsure      Phases // of Present, those of no row but such as have a faulty phase
+	Tension     bool   // the circuit has tension assemblies at this structure
+	SideKnown   bool   // every tension assembly of the circuit says its side
+	Assemblies  int    // of the circuit at this structure
+	FaultyRows  bool   // a row of the structure has a faulty circuit, phase, duty or side, or a lost row may stand here
+	SidesUnsure bool   // it is the duty, the circuit or the side: whether the circuit has sides here is not known
 }
 
 // appendPlaces lists the places of a structure: for each circuit expected or registered there one place, or one for each
@@ -19,9 +20,12 @@ type Place struct {
 // Assemblies without sides (suspension, pin, post, shackle) serve both sides, but for a phase that also hangs in tension
 // here: its conductor is cut, and what takes no one-sided pull holds neither end of it.
 func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembly) []Place {
+	if line.Row.Faulty.Has(CellCircuits) && line.Row.Circuits < 0 && line.RowsPlaced > 0 { // there may be one of which the register has no row
+		places = append(places, Place{Expected: EveryPhase, SideKnown: true, FaultyRows: true, SidesUnsure: true})
+	}
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true}
+		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost}
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
@@ -29,6 +33,12 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 			a := &assemblies[k]
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
 				p.FaultyRows = true
+			}
+			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
+				p.SidesUnsure = true
+			}
+			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) {
+				continue // what it would hold is not known
 			}
 			if a.Circuit != c.Symbol || (!a.Duty.CarriesPhase() && a.Duty != DutyUnknown) {
 				continue
@@ -52,7 +62,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 				}
 			}
 		}
-		if p.Assemblies == 0 && (s.Index < c.First || s.Index > c.Last) {
+		if p.Assemblies == 0 && !p.FaultyRows && (s.Index < c.First || s.Index > c.Last) {
 			continue
 		}
 		sides := sidesOf(s, c)

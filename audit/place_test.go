@@ -36,9 +36,9 @@ func TestPlaces(t *testing.T) {
 		"another circuit":          {[]row{{"1", "A", Suspension, NoSide}, {"2", "R", Suspension, NoSide}}, cells, []string{"1 A of A,B,C, 1", "2 R of R, 1"}},
 		"only another circuit":     {[]row{{"2", "R", Suspension, NoSide}}, cells, []string{"1  of A,B,C, 0", "2 R of R, 1"}},
 		"a faulty phase":           {[]row{{"1", "A", Suspension, NoSide}}, CellPhase, []string{"1 A of A,B,C, 1 faulty"}},
-		"a faulty duty":            {[]row{{"1", "A", DutyUnknown, NoSide}}, CellDuty, []string{"1 A of A,B,C, 1 faulty"}},
+		"a faulty duty":            {[]row{{"1", "A", DutyUnknown, NoSide}}, CellDuty, []string{"1  of A,B,C, 0 faulty"}},
 		"a faulty side":            {[]row{{"1", "A", Tension, NoSide}}, CellSide, []string{"1 A of A,B,C, 1 tension unsure faulty"}},
-		"a faulty circuit":         {[]row{{"1", "A", Suspension, NoSide}}, CellCircuits, []string{"1 A of A,B,C, 1 faulty"}},
+		"a faulty circuit":         {[]row{{"1", "A", Suspension, NoSide}}, CellCircuits, []string{"1  of A,B,C, 0 faulty"}},
 		"a faulty rating":          {[]row{{"1", "A", Suspension, NoSide}}, CellRating, []string{"1 A of A,B,C, 1"}},
 	} {
 		s := newSketch(t)

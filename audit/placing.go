@@ -80,6 +80,36 @@ func (n *Network) sortRows(at []int32) {
 	}
 }
 
+// lost says where the rows may belong that name no line or no structure.
+type lost struct {
+	lines      map[Symbol]int  // how many such rows name a line
+	numbers    map[string]bool // of structures that such rows name
+	everywhere bool            // a row names neither
+	lineless   int             // rows that name no line
+}
+
+func findLost(p *Project) (l lost) {
+	l.lines, l.numbers = map[Symbol]int{}, map[string]bool{}
+	for _, row := range p.Lost {
+		switch {
+		case row.Line != 0:
+			l.lines[row.Line]++
+			continue
+		case row.Number != 0:
+			l.numbers[p.Texts.Get(row.Number)] = true
+		default:
+			l.everywhere = true
+		}
+		l.lineless++
+	}
+	return l
+}
+
+// mayHaveLost tells whether a row that names no line or no structure may belong to a structure of a line.
+func (n *Network) mayHaveLost(line *Line, at *StructureRow) bool {
+	return n.lost.everywhere || n.lost.lines[line.Symbol] > 0 || n.lost.numbers[string(n.Project.Texts.bytes(at.Number))]
+}
+
 // lineOf returns the place of each line by its symbol, −1 for symbols that are none.
 func (n *Network) lineOf() []int32 {
 	lines := make([]int32, len(n.Project.Symbols.texts)+1)

@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"github.com/paulmach/orb"
+
 	"dryarc/audit/basis"
 )
 
@@ -19,13 +21,17 @@ type Project struct {
 	Structures []StructureRow
 	Lines      []LineRow
 	Assemblies []AssemblyRow
+	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Makeups    []Makeup       // Makeups[0] is the unknown one
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
+	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	Zones      []Zone
 	Conductors []basis.Conductor // the catalogue, extended and overridden by the register
-	Routes     []Route
-	Crossings  []Crossing
+	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
+	ConductorFaults []Cells
+	Routes          []Route
+	Crossings       []Crossing
 
 	// RoutesAlone tells that the project has no structures file: every vertex of a route is a structure.
 	RoutesAlone bool
@@ -35,7 +41,13 @@ type Project struct {
 	RegisterGiven bool
 	// RowsRead is the number of assembly rows in the register that hold anything.
 	RowsRead int
-	Faults   Faults
+	// RoutesUnnamed tells that a route names no line, so that it may be that of any without one.
+	RoutesUnnamed bool
+	// LostStructures are where structures stand that are left out since they name no line or no number.
+	LostStructures []orb.Point
+	// LinesUnnamed tells that a row of the Lines sheet names no line, so that it may be that of any without a row.
+	LinesUnnamed bool
+	Faults       Faults
 }
 
 // Input is one file that was read.

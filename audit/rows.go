@@ -81,6 +81,12 @@ type AssemblyRow struct {
 	Arrangement          Arrangement
 }
 
+// LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.
+type LostRow struct {
+	Line   Symbol // 0 unknown
+	Number TextAt // 0 unknown
+}
+
 // Day counts days since 1970-01-01; NoDay is a day not stated.
 type Day int32
 
@@ -121,7 +127,7 @@ type Route struct {
 
 // Crossing is something that spans cross: a line or an area of one kind.
 type Crossing struct {
-	Kind     Symbol // river, railway, road, …
+	Kind     Symbol // river, railway, road, …; 0 where it cannot be read
 	Lines    [][]orb.Point
 	Polygons []geo.Polygon
 	Source   Source

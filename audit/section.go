@@ -17,6 +17,7 @@ type Section struct {
 	// part between such structures.
 	Unsure  Reason
 	SurelyM float64
+	Faulty  bool // it may end elsewhere: a structure near by is left out, or what one declares cannot be read
 }
 
 // Sections cuts a line at its ends, at cable gaps and at the structures that hold the conductor in tension.
@@ -31,6 +32,13 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 			for _, span := range spans {
 				s.LengthM += span
 			}
+			for i := first; i != last && !s.Faulty; {
+				s.Faulty = n.structures[i].courseFaulty || n.row(i).Faulty.Has(CellRole)
+				if i = n.next(l, i); i < 0 {
+					break
+				}
+			}
+			s.Faulty = s.Faulty || n.structures[last].courseFaulty || n.row(last).Faulty.Has(CellRole)
 			sections = append(sections, s)
 		}
 		first, spans = last, spans[:0]
@@ -69,18 +77,22 @@ func Longest(sections []Section) (longest Section) {
 	return longest
 }
 
+// heldInTension tells where the sections of a line end: as registered, or by its turns where the register has no row of it.
+func (n *Network) heldInTension(l int) func(structure int) bool {
+	if line := &n.Lines[l]; line.RowsPlaced > 0 {
+		return func(i int) bool { return n.cutAsRegistered(line, i) }
+	}
+	return func(i int) bool {
+		s := n.Structure(l, i)
+		return s.Role == Terminal || s.Role == Angle
+	}
+}
+
 // deriveProfile finds the ruling span of every section and the weight span of every structure in the cold case: the
 // load case that is marked for uplift, else the line's cold tension.
 func (n *Network) deriveProfile(l int) {
 	line := &n.Lines[l]
-	held := func(i int) bool { return n.cutAsRegistered(line, i) }
-	if line.RowsPlaced == 0 {
-		held = func(i int) bool {
-			s := n.Structure(l, i)
-			return s.Role == Terminal || s.Role == Angle
-		}
-	}
-	for _, section := range n.Sections(l, held) {
+	for _, section := range n.Sections(l, n.heldInTension(l)) {
 		for i, k := section.First, 0; k < section.Spans; k++ {
 			n.structures[i].rulingAheadM = section.RulingM
 			i = n.next(line, i)

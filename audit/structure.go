@@ -33,6 +33,10 @@ type Structure struct {
 	DeclaredRole DeclaredRole
 	Continues    bool
 	Faulty       Cells
+	RowsLost     bool // a row of the register that names no place may stand here
+	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, the conductor of one
+	// of them, the deviation limit, whether a line ends here.
+	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
 
 	WindSpanM             float64
 	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
@@ -45,6 +49,7 @@ type Structure struct {
 
 	WeightSpanColdM float64 // in the line's cold case
 	Back, Ahead     Asked   // what the criteria ask of the spans
+	ChangeUnstated  bool    // the conductor of one side of it is stated, that of the other not
 	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
 
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
@@ -70,7 +75,7 @@ func (n *Network) Structure(line, index int) Structure {
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
 		ChainageM: st.chainageM, DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
-		Shared: st.shared, Doubtful: st.doubtful,
+		TeeFaulty: st.teeFaulty, Shared: st.shared, Doubtful: st.doubtful,
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty, Zone: int(st.zone),
 	}
 	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
@@ -92,8 +97,10 @@ func (n *Network) Structure(line, index int) Structure {
 			s.Back = n.asked(behind, s.SpanBackM)
 		}
 	}
-	s.Changes = n.changes(l, index)
+	s.Changes, s.ChangeUnstated = n.changes(l, index)
 	n.setProfile(&s, l, index)
+	n.setFaulty(&s, l, index)
+	s.RowsLost = len(n.Project.Lost) > 0 && n.mayHaveLost(l, row)
 	return s
 }
 
@@ -112,6 +119,29 @@ func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criter
 			s.PinLimitDeg = stated
 		}
 	}
+	if s.Faulty.Has(CellDeviationLimit) || math.IsNaN(own) && l.Row.Faulty.Has(CellDeviationLimit) {
+		s.DeviationLimitDeg, s.PinLimitDeg, s.LimitFaulty = math.NaN(), math.NaN(), true
+	}
+}
+
+// setFaulty finds what faulty cells beside a structure leave unknown of it.
+func (n *Network) setFaulty(s *Structure, l *Line, i int) {
+	heights := Cells(1<<CellGround | 1<<CellAttachment)
+	if !l.AttachmentsKnown {
+		heights = 1 << CellGround
+	}
+	s.HeightsFaulty = s.Faulty&heights != 0
+	s.CourseFaulty = l.CourseFaulty || n.structures[i].courseFaulty || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
+	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
+		if beside >= 0 {
+			s.HeightsFaulty = s.HeightsFaulty || n.row(beside).Faulty&heights != 0
+			s.CourseFaulty = s.CourseFaulty || n.row(beside).Faulty.Has(CellRole)
+		}
+	}
+	s.ConductorFaulty = n.structures[i].conductorFaulty
+	if previous := n.previous(l, i); previous >= 0 {
+		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].conductorFaulty
+	}
 }
 
 func role(s *Structure, st *station) (Role, Family) {
@@ -122,6 +152,8 @@ func role(s *Structure, st *station) (Role, Family) {
 		return Tee, FamilyOf(s.DeviationDeg)
 	case math.IsNaN(s.DeviationDeg):
 		return RoleUnknown, FamilyUnknown
+	case s.LimitFaulty:
+		return RoleUnknown, FamilyOf(s.DeviationDeg)
 	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0:
 		return Angle, FamilyOf(s.DeviationDeg)
 	}
@@ -130,23 +162,24 @@ func role(s *Structure, st *station) (Role, Family) {
 
 // changes says in words what changes at a structure that must not hang in suspension: the conductor, the phases of a
 // transposition, or the tension of a slack span to a gantry.
-func (n *Network) changes(line *Line, i int) string {
+func (n *Network) changes(line *Line, i int) (what string, unstated bool) {
 	row, previous, next := n.row(i), n.previous(line, i), n.next(line, i)
 	if row.Role == Transposition {
-		return "the phases change places"
+		return "the phases change places", false
 	}
 	if previous >= 0 && next >= 0 {
 		before, after := n.structures[previous].conductorAhead, n.structures[i].conductorAhead
 		if before != after && before != 0 && after != 0 {
-			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after)
+			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after), false
 		}
+		unstated = before != after
 	}
 	for _, beside := range [...]int{previous, next} {
 		if beside >= 0 && n.row(beside).Role == Gantry && row.Role != Gantry {
-			return "a slack span leads to a gantry"
+			return "a slack span leads to a gantry", false
 		}
 	}
-	return ""
+	return "", unstated
 }
 
 // Requires returns the duty that a structure needs: tension at terminals and angles, where the line lifts, where the

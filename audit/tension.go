@@ -28,8 +28,11 @@ func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason 
 	case GivenTension:
 		return c.TensionKN, NoReason
 	case ShareOfStrength:
-		if l.Conductor == nil {
+		switch {
+		case l.Conductor == nil:
 			return math.NaN(), ConductorUnknown
+		case l.ConductorFaulty.Has(CellRating):
+			return math.NaN(), FaultyField
 		}
 		return stated(c.Share*l.Conductor.RatedStrengthKN, StrengthUnknown)
 	}
@@ -40,6 +43,8 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 	switch {
 	case l.Conductor == nil:
 		return math.NaN(), ConductorUnknown
+	case l.ConductorFaulty != 0, l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
+		return math.NaN(), FaultyField
 	case math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC):
 		return math.NaN(), EverydayTensionUnknown
 	}
@@ -64,13 +69,21 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 	switch {
 	case s.CutOff():
 		return math.NaN(), BeyondExtract
+	case l.Row.Faulty.Has(CellConductor), l.ConductorFaulty.Has(CellWeight):
+		return math.NaN(), FaultyField
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
 		return math.NaN(), ConductorUnknown
+	case s.ConductorFaulty:
+		return math.NaN(), FaultyField
 	case !s.LineConductor:
 		return math.NaN(), OtherConductor
 	}
 	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	return basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor)), reason
+	constantM = basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor))
+	if reason == NoReason && math.IsNaN(constantM) && l.ConductorFaulty != 0 {
+		reason = FaultyField
+	}
+	return constantM, reason
 }
 
 // ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.

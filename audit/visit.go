@@ -57,7 +57,7 @@ func (v *visitor) visitStructure(base Subject, i int, each visit) {
 		here.Side = v.n.Project.Assemblies[s.Assembly.Row].Side
 		each(OfAssembly, s, here)
 	}
-	if len(v.assemblies) == 0 {
+	if len(v.assemblies) == 0 && !v.structure.RowsLost {
 		return
 	}
 	v.places = appendPlaces(v.places[:0], base.Line, &v.structure, v.assemblies)

@@ -10,7 +10,7 @@ import (
 
 // VoltageKV is the nominal voltage, else the highest: what tells whether a line is of low voltage; NaN if unknown.
 func (l *Line) VoltageKV() float64 {
-	if !math.IsNaN(l.Row.NominalKV) {
+	if !math.IsNaN(l.Row.NominalKV) || l.Row.Faulty.Has(CellVoltage) {
 		return l.Row.NominalKV
 	}
 	return l.HighestKV

@@ -55,19 +55,26 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: Tested}
-	case a.Faulty.Has(CellTested) || a.Faulty.Has(CellArcing):
+	case a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownWithstand(FaultyField)
-	case a.Makeup == nil && (math.IsNaN(a.Direct.ArcingMM) || a.lacksString() == FaultyField):
+	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
 		return unknownWithstand(a.lacksString())
 	case a.Makeup != nil && a.lacksCount():
-		return unknownWithstand(a.lacks(true, CellUnitsPerString, UnitsNotStated))
+		return unknownWithstand(UnitsNotStated)
 	case a.inSeries():
 		return unknownWithstand(SeriesNotTested)
 	}
+	faulty := shape != Switching && (a.UnitFaulty.Has(CellLength) || a.UnitFaulty.Has(CellDiameter))
 	if a.isOneInsulator() {
-		if own := unitWithstand(a.Unit, shape, c); !math.IsNaN(own.KV) {
+		own := unitWithstand(a.Unit, shape, c)
+		if shape != Switching && own.From != UnitValue && a.UnitFaulty.Has(CellTested) {
+			return unknownWithstand(FaultyField)
+		}
+		if !math.IsNaN(own.KV) {
 			return own
 		}
+	} else if faulty {
+		return unknownWithstand(FaultyField)
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
@@ -162,6 +169,8 @@ func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64,
 func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) Withstand {
 	formula, sigma := basis.GapLightning, basis.LightningSigma
 	switch {
+	case math.IsNaN(arcingMM) && shape != Wet && a.faultyArcing():
+		return unknownWithstand(FaultyField)
 	case math.IsNaN(arcingMM), shape == Wet:
 		return unknownWithstand(WithstandUnknown)
 	case shape == Switching:
@@ -172,6 +181,11 @@ func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) With
 		return unknownWithstand(OutsideGapFormula)
 	}
 	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
+}
+
+// faultyArcing tells whether an arcing distance is stated that nobody can read.
+func (a *Assembly) faultyArcing() bool {
+	return a.Faulty.Has(CellArcing) || a.UnitFaulty.Has(CellArcing) && a.Unit != nil && !a.Unit.Kind.HasUnitCount()
 }
 
 // Exponent is m of the altitude factor for a shape.

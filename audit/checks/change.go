@@ -39,6 +39,7 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
 	Remedy: "Install tension assemblies, or hold the string down with weights.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -121,10 +122,11 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Needs:  []audit.Need{audit.NeedsDuty},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsConductors, audit.NeedsDuty},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsChange},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Changes == "" || s.Structure.Role == audit.Terminal {
+		if s.Structure.Changes == "" && !s.Structure.ChangeUnstated || s.Structure.Role == audit.Terminal {
 			return audit.NothingChanges
 		}
 		return exemptFromTension(s)
@@ -164,6 +166,7 @@ var sectionLength = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.NeedsSectionLimit},
+	Trusts:  []audit.Need{audit.NeedsCourse},
 	Remedy:  "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
@@ -213,6 +216,7 @@ var declaredDuty = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDeclared},
 	Remedy: "Look which is right, and correct the GIS or the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Declared == audit.DutyUnknown {

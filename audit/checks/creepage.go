@@ -20,7 +20,7 @@ var creepageSymbols = []audit.Explained{
 }
 
 var creepageNeeds = []audit.Need{
-	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage,
+	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage, audit.NeedsAverageDiameter,
 }
 
 var creepage = audit.Check{
@@ -41,6 +41,7 @@ var creepage = audit.Check{
 			Source: "Fotovoltaico Elena environmental study, annex 6, 2016 (published: at least 7595 mm, 15 units in suspension)",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Sizes:    true,
 	Headroom: true,
@@ -95,6 +96,7 @@ var nearWorseZone = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksZoneMargin},
+	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -56,6 +56,8 @@ var nothingRegistered = audit.Check{
 				such = fmt.Sprintf("%s for %s", strays.Row, strays.Structure)
 			}
 			return audit.CannotTell(audit.ManyStrayRows).Saying(fmt.Sprintf("%d rows of this line stand on no structure, such as %s.", strays.Rows, such))
+		case s.Structure.RowsLost:
+			return audit.CannotTell(audit.FaultyField)
 		case s.Registered.Rows > 0:
 			return v.Saying("Only earth-wire or guy insulators are registered here.")
 		}
@@ -87,9 +89,10 @@ var phaseMissing = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse},
 	Remedy: "Inspect the structure and complete the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Place.Side != audit.NoSide && s.Place.Present == 0 {
+		if s.Place.Side != audit.NoSide && s.Place.Present == 0 && !s.Place.FaultyRows {
 			return audit.SideIsEmpty
 		}
 		return audit.NoReason
@@ -97,8 +100,12 @@ var phaseMissing = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		missing := p.Expected &^ p.Present
-		if missing != 0 && p.FaultyRows || p.Unsure&p.Expected != 0 {
+		if p.FaultyRows && (missing != 0 || p.Side == audit.NoSide && p.SidesUnsure) || p.Unsure&p.Expected != 0 ||
+			s.Line.Row.Phases == 0 && s.Line.Row.Faulty.Has(audit.CellCircuits) {
 			return audit.CannotTell(audit.FaultyField)
+		}
+		if missing == 0 && !p.SideKnown { // a phase that hangs on one side only is missing on the other
+			return audit.CannotTell(audit.SideNotStated)
 		}
 		if p.Expected == audit.EveryPhase {
 			if p.Present == 0 {
@@ -154,9 +161,10 @@ var sideMissing = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse},
 	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if !s.Place.Tension {
+		if !s.Place.Tension && !s.Place.FaultyRows {
 			return audit.NotTensionStructure
 		}
 		return audit.NoReason
@@ -169,7 +177,7 @@ var sideMissing = audit.Check{
 			required = 1 // nobody says how many phases that is
 		}
 		switch {
-		case !p.SideKnown && p.FaultyRows, held < required && p.FaultyRows:
+		case !p.Tension, !p.SideKnown && p.FaultyRows, held < required && p.FaultyRows:
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)

@@ -38,6 +38,7 @@ var unitsForVoltage = audit.Check{
 			Source: "common practice: 132/√3/11 = 6.93, rounded up",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -92,6 +93,7 @@ var tensionFewerUnits = audit.Check{
 			Source: "common practice: 15/16 and 23/24 units in suspension and tension in the two published line specifications of the creepage figures",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsStringLength, audit.NeedsSpecificCreepage},
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -104,12 +106,15 @@ var tensionFewerUnits = audit.Check{
 		if s.Structure.Doubt != audit.NoReason {
 			return audit.CannotTell(s.Structure.Doubt)
 		}
-		usual, ok := s.Line.UsualAt(s.Structure.SpecificCreepage)
+		usual, reason := s.Line.UsualAt(s.Structure.SpecificCreepage)
 		switch {
-		case !ok && s.Line.UsualInDoubt:
+		case reason == audit.NoReason:
+		case reason == audit.FaultyField:
+			return audit.CannotTell(reason)
+		case s.Line.UsualInDoubt:
 			return audit.CannotTell(audit.ZonesAroundUnknown)
-		case !ok:
-			return audit.DoesNotApply(audit.FewSuspensionStrings)
+		default:
+			return audit.DoesNotApply(reason)
 		}
 		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
@@ -155,6 +160,7 @@ var mixedUnits = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit},
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
@@ -188,6 +194,7 @@ var couplingMismatch = audit.Check{
 			Source: "IEC 60305 coupling sizes (value from memory)",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
 	Remedy: "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -246,6 +253,7 @@ var stringTooLong = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.NeedsLongestString},
+	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:   append([]audit.Need{audit.NeedsStringLength}, creepageNeeds...),
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -311,6 +319,7 @@ var oddOneOut = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
@@ -320,6 +329,8 @@ var oddOneOut = audit.Check{
 			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging), Role: audit.Observed})
 		}
 		switch s.Assembly.Odd {
+		case audit.OddUnsure:
+			return audit.CannotTell(audit.FaultyField)
 		case audit.NotCompared:
 			return audit.DoesNotApply(audit.NothingAlike)
 		case audit.OddUnknown:

@@ -28,6 +28,7 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsTee, audit.NeedsCourse, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -70,6 +71,7 @@ var tensionAtTee = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsTee, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on both sides, or confirm that the tap is slack.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -116,6 +118,7 @@ var tensionAtDeviation = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsLimit, audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDeviation},
 	Remedy: "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
 	Concerns: func(s audit.Subject) audit.Reason {

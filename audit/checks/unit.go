@@ -29,6 +29,7 @@ var pinVoltage = audit.Check{
 			Source: "common practice: up to 33 kV nominal",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsHighestVoltage},
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -64,6 +65,7 @@ var shackleVoltage = audit.Check{
 			Source: "common practice",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Remedy: "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) {
@@ -123,6 +125,7 @@ var punctureMargin = audit.Check{
 			Source: "California General Order 64-A rule 55.3 (published); 80/110 meets, 60/80 meets exactly",
 		},
 	},
+	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
 	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -50,13 +50,8 @@ func (r *register) expectAssemblies(rows int) {
 func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	r.project.RowsRead++
 	a.Source, a.VAngleDeg = at, float32(a.vAngleDeg)
-	if a.Line == 0 {
-		r.fault(at, audit.MissingValue, "Line", "", "is blank; the row is left out")
-	}
-	if a.Number == 0 {
-		r.fault(at, audit.MissingValue, "Structure", "", "is blank; the row is left out")
-	}
 	if a.Line == 0 || a.Number == 0 {
+		r.loseAssembly(a)
 		return
 	}
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
@@ -71,6 +66,17 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 		a.Direct = uint32(len(r.project.Direct))
 	}
 	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+}
+
+// loseAssembly leaves out a row that names no line or no structure, and keeps what it names: it may belong to whatever that fits.
+func (r *register) loseAssembly(a *assembly) {
+	if a.Line == 0 {
+		r.nameless(a.Source, "Line", a.Faulty.Has(audit.CellCircuits))
+	}
+	if a.Number == 0 {
+		r.nameless(a.Source, "Structure", a.Faulty.Has(audit.CellCircuits))
+	}
+	r.project.Lost = append(r.project.Lost, audit.LostRow{Line: a.Line, Number: a.Number})
 }
 
 // unknown records a fault that makes a field of the row unknown.

@@ -132,7 +132,7 @@ func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
 		choices = append(choices, k.String())
 	}
 	expected := "is none of " + strings.Join(choices, ", ")
-	return column[R]{heading: heading, field: audit.CellUnit, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	return column[R]{heading: heading, field: audit.CellKind, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := basis.ParseKind(cell)
 		*at(row) = value
 		if !ok {
@@ -206,4 +206,16 @@ func date[R any](heading string, r *register, field audit.Cell, at func(*R) *aud
 		}
 		return trouble
 	}}
+}
+
+// isErrorValue tells whether a text is what a spreadsheet shows in place of a value that it cannot find. It is no name.
+func isErrorValue(cell string) bool {
+	if !strings.HasPrefix(cell, "#") {
+		return false
+	}
+	switch strings.ToUpper(cell) {
+	case "#N/A", "#REF!", "#VALUE!", "#NAME?", "#DIV/0!", "#NUM!", "#NULL!", "#SPILL!", "#CALC!", "#GETTING_DATA":
+		return true
+	}
+	return false
 }

@@ -39,7 +39,8 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	key := nameKey(c.Name)
 	switch {
 	case key == "":
-		r.fault(at, audit.MissingValue, "Conductor", "", "is blank; the row is left out")
+		r.nameless(at, "Conductor", c.faulty.Has(audit.CellConductor))
+		r.conductorUnnamed = true
 		return
 	case r.conductorRows[key]:
 		r.fault(at, audit.DuplicateRow, "Conductor", c.Name, "stands in an earlier row, which is used; the row is left out")
@@ -49,6 +50,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	i, known := r.conductors[key]
 	if !known {
 		r.conductors[key] = len(r.project.Conductors)
+		r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, len(r.project.Conductors), c.faulty)
 		r.project.Conductors = append(r.project.Conductors, c.Conductor)
 		return
 	}
@@ -60,6 +62,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 		c.StrengthClause, c.Edition = basis.Clause{}, ""
 	}
 	*was = c.Conductor
+	r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, c.faulty)
 }
 
 // nameConductors writes the conductors of lines and structures as the catalogue or the sheet does, whatever their

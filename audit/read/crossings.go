@@ -26,7 +26,7 @@ func (c *crossingInput) keys() section {
 }
 
 // maxKinds is how many kinds of crossing a project may have: a span keeps what it crosses as one bit each.
-const maxKinds = 64
+const maxKinds = 63 // and one for what cannot be read
 
 // crossingReader reads the features of the crossing files: lines and areas of one kind each.
 type crossingReader struct {
@@ -51,10 +51,14 @@ func (r *crossingReader) feature(f *feature) error {
 		r.leftOut(f, audit.BadGeometry, "feature", f.kind, f.problem)
 		return nil
 	}
-	kind, known := r.required(f, r.names.kind.name)
+	kind, known := r.kind(f)
 	crossing := audit.Crossing{Source: r.source(f)}
 	placed := r.place(f, &crossing)
-	if !known || !placed {
+	if !placed {
+		return nil
+	}
+	if !known { // what stands there is crossed all the same
+		r.project.Crossings = append(r.project.Crossings, crossing)
 		return nil
 	}
 	if key := strings.ToLower(kind); !r.kinds[key] {
@@ -68,6 +72,18 @@ func (r *crossingReader) feature(f *feature) error {
 	crossing.Kind = r.project.Symbols.Number(kind)
 	r.project.Crossings = append(r.project.Crossings, crossing)
 	return nil
+}
+
+// kind returns what kind a crossing is of; false where it does not say.
+func (r *crossingReader) kind(f *feature) (string, bool) {
+	kind, ok := propertyText(f.property(r.names.kind.name))
+	switch at := r.source(f); {
+	case !ok:
+		r.fault(at, audit.UnknownWord, r.names.kind.name, kind, "is neither text nor number; whatever crosses it is not assessed")
+	case kind == "":
+		r.fault(at, audit.MissingValue, r.names.kind.name, "", "is blank; whatever crosses it is not assessed")
+	}
+	return kind, ok && kind != ""
 }
 
 func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {

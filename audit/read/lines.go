@@ -21,7 +21,8 @@ func (r *register) readLines(ctx context.Context, w *workbook) error {
 
 func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
 	if l.Line == 0 {
-		r.fault(at, audit.MissingValue, "Line", "", "is blank; the row is left out")
+		r.nameless(at, "Line", l.Faulty.Has(audit.CellCircuits))
+		r.project.LinesUnnamed = true
 		return
 	}
 	if l.HighestKV < l.NominalKV {

@@ -29,7 +29,10 @@ type register struct {
 
 	conductors    map[string]int
 	conductorRows map[string]bool
-	failed        error
+	// unitUnnamed and conductorUnnamed tell that a row names no unit or no conductor.
+	unitUnnamed, conductorUnnamed bool
+
+	failed error
 }
 
 // readRegister reads the units and conductors of every workbook first, then what refers to them.
@@ -70,6 +73,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			}
 		}
 	}
+	r.distrustCatalogue()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: f.register.files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
@@ -111,6 +115,15 @@ func (r *register) checkSheets() error {
 
 func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
 	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
+}
+
+// nameless says that a row is left out since its name is blank, or faulty.
+func (r *register) nameless(at audit.Source, column string, faulty bool) {
+	if faulty {
+		r.fault(at, audit.MissingValue, column, "", "is not readable; the row is left out")
+		return
+	}
+	r.fault(at, audit.MissingValue, column, "", "is blank; the row is left out")
 }
 
 // nameKey is the name of a unit or a conductor whatever its case and spaces.

@@ -69,7 +69,7 @@ func TestLineRows(t *testing.T) {
 
 	require.Len(t, p.Lines, 3)
 	faulty := p.Lines[2]
-	for _, cell := range []audit.Cell{audit.CellCircuits, audit.CellVoltage, audit.CellConductor, audit.CellTension, audit.CellDeviationLimit, audit.CellLimits} {
+	for _, cell := range []audit.Cell{audit.CellCircuits, audit.CellVoltage, audit.CellStrings, audit.CellTension, audit.CellDeviationLimit, audit.CellLimits} {
 		require.True(t, faulty.Faulty.Has(cell), "cell %d", cell)
 	}
 	require.Equal(t, []string{

@@ -51,6 +51,7 @@ func (r *routeReader) feature(f *feature) error {
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)
 	parts, placed := r.course(f)
+	r.project.RoutesUnnamed = r.project.RoutesUnnamed || !linesFit
 	if !linesFit || !placed {
 		return nil
 	}

@@ -182,6 +182,8 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	var t *trouble
 	switch above := ""; {
+	case p.column.verbatim && isErrorValue(cell):
+		t = &trouble{audit.UnknownWord, "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown

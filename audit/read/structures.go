@@ -101,6 +101,9 @@ func (r *structureReader) feature(f *feature) error {
 	number, numberFits := r.required(f, r.names.structure.name)
 	place, placed := r.place(f)
 	if !linesFit || !numberFits || !placed {
+		if placed {
+			r.project.LostStructures = append(r.project.LostStructures, orb.Point{place[0], place[1]})
+		}
 		return nil
 	}
 	row := audit.StructureRow{Lon: place[0], Lat: place[1], Source: at}
@@ -202,16 +205,16 @@ const (
 
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
-	word := func(p property, read func(string) bool, expected string) {
+	word := func(p property, field audit.Cell, read func(string) bool, expected string) {
 		text, isText := propertyText(f.property(p.name))
 		if text != "" && (!isText || !read(text)) {
 			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
-			row.Faulty = row.Faulty.With(audit.CellDeclared)
+			row.Faulty = row.Faulty.With(field)
 		}
 	}
-	word(r.names.duty, r.duties.into(&row.Duty), r.duties.list)
-	word(r.names.role, r.roles.into(&row.Role), r.roles.list)
-	word(r.names.continues, r.yesNo.into(&row.Continues), r.yesNo.list)
+	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.list)
+	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.list)
+	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.list)
 	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")

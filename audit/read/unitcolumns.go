@@ -13,7 +13,7 @@ func unitColumns(r *register) []column[unit] {
 			means("type designation; one of the catalogue is overridden cell by cell"),
 		kind("Kind", func(u *unit) *basis.Kind { return &u.Kind }).
 			also("kind of insulator", "insulator kind", "construction").means("construction"),
-		plain("Material", optional, audit.CellUnit, func(u *unit) *string { return &u.Material }).
+		plain("Material", optional, audit.CellRemarks, func(u *unit) *string { return &u.Material }).
 			also("insulating material", "dielectric").means("porcelain, glass, silicone rubber, …"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.RatingKN }).
 			also(ratingNames...).means("specified mechanical or electromechanical failing load"),
@@ -24,15 +24,15 @@ func unitColumns(r *register) []column[unit] {
 			also("unit spacing", "connecting length", "pitch", "length", "section length", "unit length").means("length that one unit adds to a string"),
 		number("Creepage", millimetres, 5, 60_000, audit.CellCreepage, func(u *unit) *float64 { return &u.CreepageMM }).
 			also(creepageNames...).means("creepage distance of one unit"),
-		number("Diameter", millimetres, 5, 2000, audit.CellUnit, func(u *unit) *float64 { return &u.DiameterMM }).
+		number("Diameter", millimetres, 5, 2000, audit.CellDiameter, func(u *unit) *float64 { return &u.DiameterMM }).
 			also("disc diameter", "disk diameter", "shell diameter", "nominal diameter", "overall diameter").means("overall diameter"),
-		number("Average diameter", millimetres, 5, 2000, audit.CellUnit, func(u *unit) *float64 { return &u.AverageDiameterMM }).
+		number("Average diameter", millimetres, 5, 2000, audit.CellAverageDiameter, func(u *unit) *float64 { return &u.AverageDiameterMM }).
 			also("mean diameter").means("average diameter, for the diameter factor of creepage"),
-		number("Weight", kilograms, 0.01, 5000, audit.CellUnit, func(u *unit) *float64 { return &u.WeightKg }).
+		number("Weight", kilograms, 0.01, 5000, audit.CellWeight, func(u *unit) *float64 { return &u.WeightKg }).
 			also("mass", "unit weight", "net weight").means("weight of one unit"),
-		number("Wind area", squareMetres, 1e-4, 20, audit.CellUnit, func(u *unit) *float64 { return &u.WindAreaM2 }).
+		number("Wind area", squareMetres, 1e-4, 20, audit.CellWeight, func(u *unit) *float64 { return &u.WindAreaM2 }).
 			also("projected area", "exposed area").means("area of one unit that the wind meets"),
-		plain("Coupling", optional, audit.CellUnit, func(u *unit) *string { return &u.Coupling }).
+		plain("Coupling", optional, audit.CellCoupling, func(u *unit) *string { return &u.Coupling }).
 			also("coupling size", "ball size", "pin ball size", "ball and socket size").means("coupling designation; only equal ones fit"),
 		number("Dry", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.DryKV }).
 			also("dry flashover", "dry flashover voltage", "power frequency dry flashover", "low frequency dry flashover").means("dry power frequency flashover of one unit"),
@@ -51,7 +51,7 @@ func unitColumns(r *register) []column[unit] {
 			also("puncture voltage", "power frequency puncture", "low frequency puncture", "low frequency puncture voltage").means("power frequency puncture voltage"),
 		number("Arcing", millimetres, 5, 30_000, audit.CellArcing, func(u *unit) *float64 { return &u.ArcingMM }).
 			also(arcingNames...).means("dry arcing distance, horns included"),
-		word("Stocked", optional, audit.CellUnit, newWords(yesNoWords(), moreYesNoWords()...), func(u *unit) *bool { return &u.Stocked }).
+		word("Stocked", optional, audit.CellRemarks, newWords(yesNoWords(), moreYesNoWords()...), func(u *unit) *bool { return &u.Stocked }).
 			also("in stock", "stock item", "stock").means("kept in stock, for remedies"),
 		number("Price", nil, 0, 1e9, audit.CellUnit, func(u *unit) *float64 { return &u.Price }).
 			also("unit price", "cost", "unit cost").means("price of one unit in any currency, for remedies"),
@@ -63,11 +63,11 @@ func conductorColumns(r *register) []column[conductor] {
 		column[conductor]{heading: "Conductor", required: required, field: audit.CellConductor, verbatim: true, read: r.startConductor}.
 			also("conductor type", "type of conductor", "conductor name", "name", "code word", "code name", "designation").
 			means("name; one of the catalogue is overridden cell by cell"),
-		number("Mass", kilogramsPerMetre, 0.01, 20, audit.CellConductor, func(c *conductor) *float64 { return &c.MassKgPerM }).
+		number("Mass", kilogramsPerMetre, 0.01, 20, audit.CellWeight, func(c *conductor) *float64 { return &c.MassKgPerM }).
 			also("weight", "unit mass", "unit weight", "linear mass", "mass per length", "mass per unit length").means("mass per length"),
-		number("Diameter", millimetres, 1, 200, audit.CellConductor, func(c *conductor) *float64 { return &c.DiameterMM }).
+		number("Diameter", millimetres, 1, 200, audit.CellDiameter, func(c *conductor) *float64 { return &c.DiameterMM }).
 			also("overall diameter", "outside diameter", "conductor diameter").means("overall diameter"),
-		number("Rated strength", kilonewtons, 0.5, 2000, audit.CellConductor, func(c *conductor) *float64 { return &c.RatedStrengthKN }).
+		number("Rated strength", kilonewtons, 0.5, 2000, audit.CellRating, func(c *conductor) *float64 { return &c.RatedStrengthKN }).
 			also("strength", "rated tensile strength", "RTS", "UTS", "ultimate tensile strength", "ultimate strength", "breaking load", "breaking strength",
 				"rated breaking strength", "RBS").means("rated tensile strength"),
 		number("Area", squareMillimetres, 1, 5000, audit.CellConductor, func(c *conductor) *float64 { return &c.AreaMM2 }).

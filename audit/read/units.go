@@ -39,7 +39,8 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	key := nameKey(u.Name)
 	switch {
 	case key == "":
-		r.fault(at, audit.MissingValue, "Unit", "", "is blank; the row is left out")
+		r.nameless(at, "Unit", u.faulty.Has(audit.CellUnit))
+		r.unitUnnamed = true
 		return
 	case r.unitRows[key]:
 		r.fault(at, audit.DuplicateRow, "Unit", u.Name, "stands in an earlier row, which is used; the row is left out")
@@ -49,6 +50,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	i, known := r.units[key]
 	if !known {
 		r.units[key] = len(r.project.Units)
+		r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, len(r.project.Units), u.faulty)
 		r.project.Units = append(r.project.Units, u.Unit)
 		return
 	}
@@ -56,6 +58,28 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		u.Clause = basis.Clause{}
 	}
 	r.project.Units[i] = u.Unit
+	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
+}
+
+// distrustCatalogue makes the units and conductors unknown that no row of their sheet names, where one names none: it may
+// override any of them.
+func (r *register) distrustCatalogue() {
+	for i := range r.project.Units {
+		if r.unitUnnamed && !r.unitRows[nameKey(r.project.Units[i].Name)] {
+			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
+			unknown := basis.UnknownUnit()
+			unknown.Name, unknown.Kind, unknown.Material = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material
+			r.project.Units[i] = unknown
+		}
+	}
+	for i := range r.project.Conductors {
+		if r.conductorUnnamed && !r.conductorRows[nameKey(r.project.Conductors[i].Name)] {
+			r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, audit.EveryCell)
+			unknown := basis.UnknownConductor()
+			unknown.Name = r.project.Conductors[i].Name
+			r.project.Conductors[i] = unknown
+		}
+	}
 }
 
 // sameFigures tells whether a row leaves the figures of a unit as its source has them.

@@ -52,12 +52,18 @@ var relations = []relation{
 		why: "A section of a line without a section limit is not judged, wherever it ends."},
 	{how: unreadable, columns: "Assemblies.Duty, Assemblies.Strings, Assemblies.Arrangement", checks: "swing, strength, strength-one-string-broken", what: "not assessed for another reason than the fault",
 		why: "A check that the line or the criteria do not ask for says so, whatever the cell would have said."},
+	{columns: "routes.line, structures.line, structures.structure", checks: "section-length", what: "gone",
+		why: "A section whose structures are not known for certain is judged between other ends; the verdict on it is new."},
+	{columns: "routes.line, structures.line, structures.structure, structures.continues", checks: "phase-missing, side-missing", what: "gone",
+		why: "Where it is not certain that a line ends, a tension assembly that names no side has not the one side of a line end; the verdict on the place is new."},
+	{columns: "Lines.Line", checks: "phase-missing, side-missing", what: "gone",
+		why: "A circuit that only the sheet counts has no name without it; the verdict on a circuit that may be missing is new."},
+	{how: unreadable, columns: "Lines.Circuits", checks: "phase-missing, side-missing", what: "gone",
+		why: "The same where the count cannot be read."},
 	{how: unreadable, columns: "Assemblies.Strings", checks: "odd-one-out", what: "meets by other figures",
 		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
 
 	// Bounds that hold whatever the cell said.
-	{how: unreadable, columns: "Units.Weight", checks: "swing", what: "meets by other figures",
-		why: "A string without its weight swings farther, so that one which meets all the same has earned it."},
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 

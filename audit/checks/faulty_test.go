@@ -1,0 +1,78 @@
+package checks_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What a faulty cell leaves unknown may not be judged by what stands in for it: each check that rests on it says so.
+func TestFaultyCellsAreNotStoodInFor(t *testing.T) {
+	set := func(cells ...audit.Cell) (s audit.Cells) {
+		for _, c := range cells {
+			s = s.With(c)
+		}
+		return s
+	}
+	unit := func(c audit.Cell) func(b *base) {
+		return func(b *base) { b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, set(c)) }
+	}
+	line := func(c audit.Cell, unread ...func(*audit.LineRow)) func(b *base) {
+		return func(b *base) {
+			b.Lines[0].Faulty = set(c)
+			for _, each := range unread {
+				each(&b.Lines[0])
+			}
+		}
+	}
+	row := func(c audit.Cell) func(b *base) { return func(b *base) { b.rows(3)[0].Faulty = set(c) } }
+	structure := func(c audit.Cell) func(b *base) { return func(b *base) { b.Structures[2].Faulty = set(c) } }
+	for name, c := range map[string]struct {
+		overlay func(b *base)
+		silent  []string
+	}{
+		"arrangement of a row": {row(audit.CellArrangement), []string{"strength", "strength-one-string-broken", "swing", "double-at-crossing"}},
+		"creepage of a row":    {row(audit.CellCreepage), []string{"creepage", "odd-one-out"}},
+		"rating of a row":      {row(audit.CellRating), []string{"strength"}},
+		"length of a row":      {row(audit.CellLength), []string{"units-for-voltage"}},
+		"kind of a unit":       {unit(audit.CellKind), []string{"lightning-withstand", "units-for-voltage", "pin-voltage"}},
+		"diameter of a unit":   {unit(audit.CellDiameter), []string{"lightning-withstand", "wet-withstand"}},
+		"average diameter":     {unit(audit.CellAverageDiameter), []string{"creepage"}},
+		"weight of a unit":     {unit(audit.CellWeight), []string{"swing"}},
+		"subconductors":        {line(audit.CellStrings, func(l *audit.LineRow) { l.Subconductors = -1 }), []string{"strength", "swing"}},
+		"deviation limit":      {line(audit.CellDeviationLimit, func(l *audit.LineRow) { l.DeviationLimitDeg = math.NaN() }), []string{"tension-at-deviation"}},
+		"limits of a line":     {line(audit.CellLimits, func(l *audit.LineRow) { l.SwingLimitDeg = math.NaN() }), []string{"swing"}},
+		"limit of a structure": {structure(audit.CellDeviationLimit), []string{"tension-at-deviation"}},
+		"conductor ahead":      {structure(audit.CellConductor), []string{"strength", "swing", "tension-at-uplift", "tension-at-change"}},
+		"role of a structure":  {structure(audit.CellRole), []string{"tension-at-terminal", "tension-at-change", "strength"}},
+		"attachment height":    {func(b *base) { structure(audit.CellAttachment)(b); b.Structures[2].AttachmentM = math.NaN() }, []string{"swing", "tension-at-uplift"}},
+		"a conductor's diameter": {func(b *base) {
+			for i := range b.Conductors {
+				b.ConductorFaults = audit.WithFaultsOf(b.ConductorFaults, i, set(audit.CellDiameter))
+			}
+		}, []string{"strength", "swing"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase(t)
+			c.overlay(b)
+			n, err := audit.Arrange(b.Project)
+			require.NoError(t, err)
+			require.NoError(t, audit.Derive(context.Background(), n, 1))
+			list, silent := checks.All(), map[string]int{}
+			_, err = audit.Assess(context.Background(), n, list, audit.Options{Workers: 1, Each: func(check int, at audit.Location, v audit.Verdict) {
+				if at.Structure == 2 && v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField {
+					silent[list[check].ID]++
+				}
+			}})
+			require.NoError(t, err)
+			for _, id := range c.silent {
+				require.Positive(t, silent[id], id)
+			}
+		})
+	}
+}
