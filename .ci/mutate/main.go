@@ -16,10 +16,9 @@
 //
 // Left unchanged, since nothing could be learnt from them: String and Error methods (text), whatever builds a trace
 // (it records a judgement and decides none; the workbook's own oracles recompute it), the worked examples of the checks
-// (they are tests), arguments of panic, and capacities, which change no result; also the functions that nothing else calls.
-// Text is never changed. A place
-// where the language wants a constant (const declarations, lengths of arrays, keys of their literals) cannot be put
-// behind a condition; the uses of the constants are changed instead.
+// (they are tests), the functions that only these call, arguments of panic, and capacities, which change no result. Text
+// is never changed. A place where the language wants a constant (const declarations, lengths of arrays, keys of their
+// literals) cannot be put behind a condition; the uses of the constants are changed instead.
 //
 // Oracles outside Go are not asked: the tests find no program on the PATH and skip them. A process that a test starts
 // with an environment of its own runs without a change.
@@ -41,6 +40,7 @@ import (
 	"regexp"
 	"runtime"
 	"strings"
+	"syscall"
 	"time"
 )
 
@@ -60,7 +60,7 @@ type options struct {
 const judgingPackages = "./geo,./audit,./audit/basis,./audit/checks,./audit/remedy,./audit/history,./audit/scope"
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }

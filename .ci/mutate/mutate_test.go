@@ -118,6 +118,12 @@ func TestEveryOperator(t *testing.T) {
 	require.Equal(t, string(want), got.String())
 }
 
+func TestListOfEquivalentsIsReadable(t *testing.T) {
+	known, err := readEquivalents("equivalent.txt")
+	require.NoError(t, err)
+	require.NotEmpty(t, known)
+}
+
 func TestUnusableInput(t *testing.T) {
 	for name, c := range map[string]struct {
 		known     string

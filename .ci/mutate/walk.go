@@ -140,6 +140,9 @@ func named(t types.Type) string {
 
 // excluded tells what is left as it is, with all below it.
 func (w *walker) excluded(n ast.Node) bool {
+	if e, ok := n.(ast.Expr); ok && (w.pkg.info.Types[e].IsType() || w.isCapacity(e) || w.isKey(e)) {
+		return true
+	}
 	switch n := n.(type) {
 	case *ast.GenDecl:
 		return n.Tok != token.VAR
@@ -149,8 +152,6 @@ func (w *walker) excluded(n ast.Node) bool {
 		return w.isBuiltin(n, "panic") || w.onTrace(n) || w.said(n.Fun) == "slices.Grow"
 	case *ast.CompositeLit:
 		return named(w.pkg.info.TypeOf(n)) == "Example"
-	case ast.Expr:
-		return w.pkg.info.Types[n].IsType() || w.isCapacity(n) || w.isKey(n)
 	}
 	return false
 }
