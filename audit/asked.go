@@ -1,6 +1,6 @@
 package audit
 
-// A check whose criterion is silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
+// A check whose criteria are all silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
 // apart from what lacks a datum, and in no share of what could be judged.
 
 // askedBy names, for each reason that a criterion or a limit is silent, what the project would state to ask for the check.
@@ -8,8 +8,7 @@ var askedBy = [reasons]string{
 	NoCrossings:             "crossings with crossing_rules, or long_span_m",
 	NoCrossingRule:          "crossing_rules",
 	NoZoneMargin:            "zone_margin_m",
-	NoLoadCases:             "load_cases",
-	FactorNotStated:         "insulator_factor",
+	NoLoadCases:             "load_cases and insulator_factor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) of the Lines sheet",
 	LongestStringNotStated:  "Longest string (mm) of the Lines sheet",
@@ -23,8 +22,8 @@ func (r Reason) AskedBy() string { return askedBy[r] }
 
 // What the project states where it asks for a check.
 var (
-	AsksLoads = Need{"load cases", ofAnything, func(s *Subject) Reason {
-		if len(s.Criteria.LoadCases) == 0 {
+	AsksLoads = Need{"load cases or an insulator factor", ofAnything, func(s *Subject) Reason {
+		if len(s.Criteria.LoadCases) == 0 && s.Criteria.InsulatorFactor == (InsulatorFactor{}) {
 			return NoLoadCases
 		}
 		return NoReason
@@ -35,8 +34,8 @@ var (
 		}
 		return NoReason
 	}}
-	AsksCrossings = Need{"crossings or long spans", ofAnything, func(s *Subject) Reason {
-		if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
+	AsksCrossings = Need{"crossings, rules for them, or long spans", ofAnything, func(s *Subject) Reason {
+		if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() && len(s.Criteria.CrossingRules) == 0 {
 			return NoCrossings
 		}
 		return NoReason

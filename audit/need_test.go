@@ -55,7 +55,7 @@ func TestNeedsAreAnsweredByWhatTheyFit(t *testing.T) {
 		{NeedsDuty, DutyNotStated}, {NeedsSide, NoReason}, {NeedsUnit, UnitNotStated}, {NeedsUnitsPerString, UnitsNotStated},
 		{NeedsStrings, StringsNotStated}, {NeedsDefective, DefectiveNotStated}, {NeedsCreepage, UnitNotStated}, {NeedsStringLength, UnitNotStated},
 		{NeedsRatingOfString, RatingUnknown}, {NeedsCouplings, UnitNotStated}, {NeedsPuncture, UnitNotStated},
-		{NeedsPull, NoLoadCases}, {NeedsPullBroken, NoLoadCases}, {NeedsSwing, NoLoadCases},
+		{NeedsPull, LoadCasesMissing}, {NeedsPullBroken, LoadCasesMissing}, {NeedsSwing, LoadCasesMissing},
 		{NeedsLightningWithstand, VoltageUnknown}, {NeedsSwitchingWithstand, VoltageUnknown}, {NeedsWetWithstand, VoltageUnknown},
 	} {
 		s := &Subject{Criteria: &criteria, Line: line}

@@ -25,7 +25,7 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	a, factors := s.Assembly, &s.Criteria.InsulatorFactor
 	pull.Load = load
 	carrying := a.Strings - broken
-	share := basis.SharingFactor(carrying, s.Criteria.UnequalSharing.Value)
+	share := basis.SharingFactor(a.Alongside(carrying), s.Criteria.UnequalSharing.Value)
 	switch a.Duty {
 	case Tension:
 		pull.Factor = factors.Tension
@@ -37,7 +37,7 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 			if math.IsNaN(a.VAngleDeg) {
 				return pull, VAngleUnknown
 			}
-			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(max(carrying/2, 1))
+			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(a.Alongside(carrying))
 		}
 	default:
 		pull.Factor, pull.Across = factors.Cantilever, true
@@ -56,6 +56,14 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	pull.KN *= share * c.Factor
 	pull.Required = basis.RequiredRating(pull.KN, pull.Factor)
 	return pull, NoReason
+}
+
+// Alongside is how many of an assembly's strings carry one load side by side: all that carry, in a V set those of one leg.
+func (a *Assembly) Alongside(carrying int) int {
+	if a.Arrangement == VSet {
+		return max(carrying/2, 1)
+	}
+	return carrying
 }
 
 // WorstPull is the load case in which the assembly needs the highest rating; of a tension assembly that holds both sides, or a
@@ -102,7 +110,7 @@ func (s *Subject) towards(side Side) (one Subject, ok bool) {
 
 func (s *Subject) worstPull(broken int) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
-		return worst, NoLoadCases
+		return worst, LoadCasesMissing
 	}
 	for i := range s.Criteria.LoadCases {
 		pull, reason := s.Pull(&s.Criteria.LoadCases[i], broken)

@@ -76,9 +76,12 @@ const (
 	BeyondExtract
 	SectionLimitNotStated
 	NoCrossingRule
+	KindWithoutRule
+	CrossingsMissing
 	NoCrossings
 	NoZoneMargin
 	NoLoadCases
+	LoadCasesMissing
 	FactorNotStated
 	MaximumTensionUnknown
 	EverydayTensionUnknown
@@ -185,9 +188,12 @@ var reasonTexts = [reasons]string{
 	OtherConductor:          "a span carries another conductor than the line's",
 	SectionLimitNotStated:   "section limit of the line not stated",
 	NoCrossingRule:          "crosses something for which the criteria have no rule",
+	KindWithoutRule:         "crosses something for which the criteria have no rule, though they have some",
+	CrossingsMissing:        "no crossings given, though the criteria have rules for them",
 	NoCrossings:             "no crossings and no long-span limit given",
 	NoZoneMargin:            "no zone margin in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
+	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",

@@ -39,7 +39,7 @@ func (s *Subject) SwingDeg(load Load) float64 { return s.swingCase(load).AngleDe
 // WorstSwing is the load case in which a suspension string swings farthest.
 func (s *Subject) WorstSwing() (worst Load, swingDeg float64, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
-		return worst, math.NaN(), NoLoadCases
+		return worst, math.NaN(), LoadCasesMissing
 	}
 	for i := range s.Criteria.LoadCases {
 		load, reason := s.Load(&s.Criteria.LoadCases[i])

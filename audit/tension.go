@@ -57,15 +57,32 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 	return tension, NoReason
 }
 
-// coldConstantM is the catenary constant T/w of the cold case at a structure, in m.
+// coldConstantM is the catenary constant T/w of the cold case at a structure, in m: of the load cases that are marked for
+// uplift the one that leaves the least weight span, else the line's cold tension. A marked case without its tension leaves
+// all unknown, since it may be the one.
 func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float64, reason Reason) {
-	cold := LoadCase{From: ColdTension}
-	for _, c := range criteria.LoadCases {
-		if c.Uplift {
-			cold = c
-			break
+	least := math.NaN()
+	for i := range criteria.LoadCases {
+		c := &criteria.LoadCases[i]
+		if !c.Uplift {
+			continue
+		}
+		constant, reason := l.constantM(c, s)
+		if reason != NoReason {
+			return constant, reason
+		}
+		if weight := s.WeightSpanM(constant); constantM == 0 || weight < least {
+			constantM, least = constant, weight
 		}
 	}
+	if constantM > 0 {
+		return constantM, NoReason
+	}
+	return l.constantM(&LoadCase{From: ColdTension}, s)
+}
+
+// constantM is the catenary constant T/w of one load case at a structure, in m.
+func (l *Line) constantM(c *LoadCase, s *Structure) (constantM float64, reason Reason) {
 	switch {
 	case s.CutOff():
 		return math.NaN(), BeyondExtract
@@ -78,8 +95,8 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 	case !s.LineConductor:
 		return math.NaN(), OtherConductor
 	}
-	tension, reason := l.tension(&cold, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	constantM = basis.CatenaryConstant(tension, cold.WeightNPerM(l.Conductor))
+	tension, reason := l.tension(c, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
+	constantM = basis.CatenaryConstant(tension, c.WeightNPerM(l.Conductor))
 	if reason == NoReason && math.IsNaN(constantM) && l.ConductorFaulty != 0 {
 		reason = FaultyField
 	}

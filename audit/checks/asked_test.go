@@ -15,8 +15,8 @@ var silence = map[string]struct {
 	silent func(s *audit.Subject)
 	asks   string
 }{
-	"strength":                   {func(s *audit.Subject) { s.Criteria.LoadCases = nil }, "load_cases"},
-	"strength-one-string-broken": {func(s *audit.Subject) { s.Criteria.LoadCases = nil }, "load_cases"},
+	"strength":                   {noLoads, "load_cases and insulator_factor"},
+	"strength-one-string-broken": {noLoads, "load_cases and insulator_factor"},
 	"swing":                      {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) of the Lines sheet"},
 	"section-length":             {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},
 	"string-too-long":            {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
@@ -26,6 +26,38 @@ var silence = map[string]struct {
 	"near-worse-zone":            {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
 	"tension-at-crossing":        {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
 	"double-at-crossing":         {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
+}
+
+func noLoads(s *audit.Subject) {
+	s.Criteria.LoadCases, s.Criteria.InsulatorFactor = nil, audit.InsulatorFactor{}
+}
+
+// What one key asks for and another lacks is not assessed, and counts as such.
+func TestOneKeyAsks(t *testing.T) {
+	for _, c := range []struct {
+		id     string
+		silent func(s *audit.Subject)
+		want   audit.Reason
+	}{
+		{"strength", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
+		{"strength", func(s *audit.Subject) { s.Criteria.InsulatorFactor.Tension = 0 }, audit.FactorNotStated},
+		{"strength-one-string-broken", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
+		{"swing", noLoads, audit.LoadCasesMissing},
+		{"double-at-crossing", func(s *audit.Subject) {
+			s.CrossingsGiven, s.Criteria.CrossingRules = false, []audit.CrossingRule{{Kind: "river", Double: true}}
+		}, audit.CrossingsMissing},
+		{"tension-at-crossing", func(s *audit.Subject) {
+			s.Structure.Back = audit.Asked{Kinds: []string{"railwy"}, Unruled: "railwy"}
+			s.Criteria.CrossingRules = []audit.CrossingRule{{Kind: "railway", Tension: true}}
+		}, audit.KindWithoutRule},
+	} {
+		check, s := example(t, c.id)
+		c.silent(&s)
+		v := check.Run(s, nil)
+		require.Equal(t, audit.NotAssessed, v.Outcome, c.id)
+		require.Equal(t, c.want, v.Reason, c.id)
+		require.Empty(t, v.Reason.AskedBy(), c.id)
+	}
 }
 
 // A check that nobody asks for is not assessed, says what would ask for it, and stands in no share.

@@ -116,6 +116,9 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 // askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others
 // on both. Where none asks, the reason tells whether something is crossed without a rule, or a span is not known.
 func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
+	if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
+		return "", audit.CrossingsMissing
+	}
 	reason = audit.NoCrossing
 	for _, side := range [...]audit.Side{audit.Back, audit.Ahead} {
 		if s.Assembly.Duty.HasSides() && !s.Assembly.Side.Serves(side) {
@@ -129,6 +132,8 @@ func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reas
 			return kind, audit.NoReason
 		}
 		switch {
+		case asked.Unruled != "" && len(s.Criteria.CrossingRules) > 0:
+			reason = audit.KindWithoutRule
 		case asked.Unruled != "":
 			reason = audit.NoCrossingRule
 		case reason == audit.NoCrossing && s.Structure.CutOff() && math.IsNaN(spanM(s.Structure, side)):

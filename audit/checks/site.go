@@ -81,7 +81,8 @@ func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement
 // is of no edition.
 func byOtherEdition(s audit.Subject) (other audit.Subject, ok bool) {
 	class := s.Structure.Class
-	if own := &s.Criteria.OwnSpecificCreepage.MMPerKV; int(class) >= len(own) || !math.IsNaN(own[class]) {
+	own := &s.Criteria.OwnSpecificCreepage.MMPerKV
+	if class == basis.ClassA || int(class) >= len(own) || !math.IsNaN(own[class]) { // the levels of 1986 have none for class a
 		return s, false
 	}
 	criteria, site := *s.Criteria, *s.Structure

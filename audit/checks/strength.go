@@ -193,8 +193,8 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	step := audit.Step{Symbol: "F", Meaning: "load on one string", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic}
 	carrying := s.Assembly.Strings - broken
-	share := basis.SharingFactor(carrying, s.Criteria.UnequalSharing.Value)
-	if carrying >= 2 {
+	share := basis.SharingFactor(s.Assembly.Alongside(carrying), s.Criteria.UnequalSharing.Value)
+	if s.Assembly.Alongside(carrying) >= 2 {
 		step.Clause = s.Criteria.UnequalSharing.ClauseOr(step.Clause)
 	}
 	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},
@@ -281,7 +281,7 @@ var swing = audit.Check{
 			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
 		},
 	},
-	AskedBy: []audit.Need{audit.NeedsSwingLimit, audit.AsksLoads},
+	AskedBy: []audit.Need{audit.NeedsSwingLimit},
 	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
