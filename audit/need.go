@@ -258,6 +258,8 @@ func (a *Assembly) lacksSoundness() Reason {
 		return FaultyField
 	case a.Defective < 0:
 		return a.lacks(true, CellDefective, DefectiveNotStated)
+	case a.HasKind(basis.KindUnknown) && !a.HasFailed() && a.UnitFaulty.Has(CellKind):
+		return FaultyField
 	case a.HasKind(basis.KindUnknown) && !a.HasFailed():
 		return KindNotStated
 	}

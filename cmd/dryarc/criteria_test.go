@@ -162,10 +162,10 @@ func TestGapFactorIsAssumedWhereItIsUsed(t *testing.T) {
 		row, criteria string
 		assumed       bool
 	}{
-		{"L-1,2,suspension,,,1200,", "{}", true},
-		{"L-1,2,suspension,,,1200,", "{gap_factor: 1.25}", false},
-		{"L-1,2,suspension,,,1200,600", "{}", false},    // a tested value wins
-		{"L-1,2,suspension,U70BL,8,1200,", "{}", false}, // and so does the table of discs
+		{"L-1,2,suspension,U70BL,10,1200,", "{}", true}, // between horns
+		{"L-1,2,suspension,U70BL,10,1200,", "{gap_factor: 1.25}", false},
+		{"L-1,2,suspension,U70BL,10,1200,600", "{}", false}, // a tested value wins
+		{"L-1,2,suspension,U70BL,8,1200,", "{}", false},     // and so does the table of discs
 		{"L-1,2,suspension,,,,", "{}", false},
 		{"L-1,2,earth wire,,,1200,", "{}", false},
 	} {
