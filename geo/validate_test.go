@@ -45,7 +45,7 @@ func TestCrossesAtByAngles(t *testing.T) {
 
 // Moved, turned by right angles or mirrored, a polygon has the same fault at the same place.
 func TestValidateKeepsUnderShiftTurnAndMirror(t *testing.T) {
-	find := func(rings [][]gridPoint, move func(x, y float64) orb.Point) (kind error, ring, position int) {
+	find := func(rings [][]gridPoint, move func(x, y float64) orb.Point) (ring, position int, kind error) {
 		var p Polygon
 		for _, r := range rings {
 			for _, g := range r {
@@ -56,16 +56,16 @@ func TestValidateKeepsUnderShiftTurnAndMirror(t *testing.T) {
 		}
 		var where *PolygonError
 		if errors.As(p.Validate(), &where) {
-			return where.Err, where.Ring, where.Position
+			return where.Ring, where.Position, where.Err
 		}
-		return nil, 0, 0
+		return 0, 0, nil
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		rings := [][]gridPoint{drawGridRing(t, "outer")}
 		if rapid.Bool().Draw(t, "hole") {
 			rings = append(rings, drawGridRing(t, "hole"))
 		}
-		kind, ring, position := find(rings, func(x, y float64) orb.Point { return orb.Point{x, y} })
+		ring, position, kind := find(rings, func(x, y float64) orb.Point { return orb.Point{x, y} })
 		for _, move := range []func(x, y float64) orb.Point{
 			func(x, y float64) orb.Point { return orb.Point{x + 100, y} },
 			func(x, y float64) orb.Point { return orb.Point{x - 100, y + 50} },

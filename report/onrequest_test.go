@@ -108,7 +108,7 @@ func TestRequirements(t *testing.T) {
 		require.Equal(t, row[:2], shown[:2])
 		require.Equal(t, row[place["units"]], shown[8])
 		require.Equal(t, row[place["governing_check"]], shown[10])
-		needed := r.Network.Structure(lineNamed(r, row[0]), i) // the lines follow each other
+		needed := r.Network.Structure(lineNamed(r, row[0]), i)                                         // the lines follow each other
 		if duty := row[place["requires"]]; duty != audit.Pin.String() && duty != audit.Post.String() { // these are counted in their own kind
 			require.Equal(t, requiredDuty(r, &needed), duty)
 		}
