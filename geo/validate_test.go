@@ -75,7 +75,7 @@ func TestValidateKeepsUnderShiftTurnAndMirror(t *testing.T) {
 			func(x, y float64) orb.Point { return orb.Point{120 - y, -x} },
 			func(x, y float64) orb.Point { return orb.Point{x, 70 - y} },
 		} {
-			k, r, p := find(rings, move)
+			r, p, k := find(rings, move)
 			require.Equal(t, [3]any{kind, ring, position}, [3]any{k, r, p})
 		}
 	})
