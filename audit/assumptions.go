@@ -68,7 +68,10 @@ func (r *Result) assumptions() []Assumption {
 	touching("Attachment heights are not stated for every structure of the line; the conductor is taken to hang equally high above ground everywhere.",
 		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsKnown })
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
-		func(l int) bool { return r.isLoaded(l) && r.line(l).Row.Subconductors < 1 })
+		func(l int) bool {
+			row := &r.line(l).Row
+			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
+		})
 	return out
 }
 

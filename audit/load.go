@@ -63,6 +63,9 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM) || math.IsNaN(l.Conductor.DiameterMM):
 		return load, ConductorUnknown
 	}
+	if s.Line.Row.Subconductors < 1 && basis.MayHaveBundles(s.Line.HighestKV) {
+		return load, SubconductorsNotStated
+	}
 	if s.Structure.CutOff() {
 		return load, BeyondExtract
 	}
@@ -79,7 +82,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	weight := c.WeightNPerM(s.Line.Conductor)
 	load = Load{Case: c, TensionKN: tension, WindSpanM: s.Structure.WindSpanM, WeightSpanM: s.Structure.WeightSpanM(basis.CatenaryConstant(tension, weight))}
 	if math.IsNaN(load.WeightSpanM) {
-		return load, s.groundReason()
+		return load, s.groundReason() // its tension is known all the same
 	}
 	swing := s.swingCase(load)
 	load.WindN, load.TurnN, load.VerticalN, load.ResultantN = swing.WindN(), swing.TurnN(), swing.VerticalN(), swing.ResultantN()

@@ -19,7 +19,7 @@ type Pull struct {
 // Pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken.
 func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	load, reason := s.Load(c)
-	if reason != NoReason {
+	if onTensionAlone := s.Assembly.Duty == Tension && load.TensionKN > 0; reason != NoReason && !onTensionAlone {
 		return pull, reason
 	}
 	a, factors := s.Assembly, &s.Criteria.InsulatorFactor

@@ -73,6 +73,7 @@ const (
 	ConductorUnknown
 	ColdTensionUnknown
 	OtherConductor
+	SubconductorsNotStated
 	BeyondExtract
 	SectionLimitNotStated
 	NoCrossingRule
@@ -185,6 +186,7 @@ var reasonTexts = [reasons]string{
 	ConductorUnknown:        "conductor of the line not stated, or not in the catalogue",
 	ColdTensionUnknown:      "cold tension of the line not stated",
 	BeyondExtract:           "the line goes on beyond the extract, and a span of it is not known",
+	SubconductorsNotStated:  "subconductors of the line not stated; from 300 kV up one is not taken for granted",
 	OtherConductor:          "a span carries another conductor than the line's",
 	SectionLimitNotStated:   "section limit of the line not stated",
 	NoCrossingRule:          "crosses something for which the criteria have no rule",

@@ -109,7 +109,8 @@ func (s *Subject) ColdConstantM() float64 {
 	return constant
 }
 
-// subconductors is the number per phase; one where the Lines sheet states none, which is listed as an assumption.
+// subconductors is the number per phase; one where the Lines sheet states none, which below 300 kV is listed as an assumption
+// and from there up leaves loads not assessed.
 func (l *Line) subconductors() int {
 	if l.Row.Subconductors < 1 {
 		return 1

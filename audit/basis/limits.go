@@ -79,6 +79,14 @@ func LikelySpanM(nominalKV float64) float64 {
 // (common practice).
 const FarZoneM = 5000.0
 
+// MayHaveBundles reports whether a line of a highest voltage may carry more than one conductor per phase, so that one must not
+// be taken where nobody states how many: from 300 kV up. An unknown voltage is false.
+//
+// Source: common practice.
+func MayHaveBundles(highestKV float64) bool { return highestKV >= bundlesFromKV }
+
+const bundlesFromKV = 300.0 // common practice
+
 // SurveyBandSigmas is the number of standard errors of a deviation within which its limit is not told apart (common
 // practice).
 const SurveyBandSigmas = 2.0

@@ -18,7 +18,7 @@ var doubleAtCrossing = audit.Check{
 		Formula: "strings ≥ 2",
 		Symbols: []audit.Explained{{Symbol: "strings", Meaning: "parallel strings of the assembly"}},
 		Limits: "Where the criteria ask for it by the kind that the span crosses, or for spans from long_span_m on: suspension assemblies at both ends of the span, of a tension structure those of the side " +
-			"towards it. Jumper, earth-wire and guy insulators are exempt. What is crossed without a rule is not assessed.",
+			"towards it. A V set is double where each leg is. Jumper, earth-wire and guy insulators are exempt. What is crossed without a rule is not assessed.",
 		Example: audit.Example{
 			Story: "A single suspension string beside a span over a river, the criteria asking for double strings",
 			Subject: func() audit.Subject {
@@ -42,11 +42,12 @@ var doubleAtCrossing = audit.Check{
 		if kind == "" {
 			return notAsked(reason)
 		}
+		strings := float64(s.Assembly.Alongside(s.Assembly.Strings))
 		if t.On() {
 			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind), Clause: basis.OwnFigure})
-			t.Add(audit.Step{Symbol: "strings", Meaning: "as registered", Result: audit.Figure(float64(s.Assembly.Strings), ""), Role: audit.Observed})
+			t.Add(audit.Step{Symbol: "strings", Meaning: "side by side, as registered; in a V set those of one leg", Result: audit.Figure(strings, ""), Role: audit.Observed})
 		}
-		v := audit.AtLeast(float64(s.Assembly.Strings), 2, "strings")
+		v := audit.AtLeast(strings, 2, "strings")
 		if v.Outcome != audit.FallsShort {
 			return v
 		}
@@ -54,7 +55,11 @@ var doubleAtCrossing = audit.Check{
 		if kind == audit.LongSpanKind {
 			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpanM(s), s.Criteria.LongSpanM.Value)
 		}
-		return v.Saying(fmt.Sprintf("A single string (%s) at a span that %s%s.", s.Assembly.Hanging(), why, byLoad(s)))
+		what := "A single string"
+		if s.Assembly.Arrangement == audit.VSet {
+			what = "A V set of single legs"
+		}
+		return v.Saying(fmt.Sprintf("%s (%s) at a span that %s%s.", what, s.Assembly.Hanging(), why, byLoad(s)))
 	},
 }
 

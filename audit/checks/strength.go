@@ -20,7 +20,7 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
 }
 
-const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and ground levels; without one of them not assessed. Parallel strings share equally unless the criteria state " +
+const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and but for tension assemblies ground levels; without one of them not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
@@ -114,6 +114,21 @@ func loadedByConductor(s audit.Subject) audit.Reason {
 	return audit.NoReason
 }
 
+// besideDoubt makes an advisory of what falls short by spans beside doubtful geometry.
+func besideDoubt(s audit.Subject, v audit.Verdict) audit.Verdict {
+	if v.Outcome == audit.FallsShort && s.Structure.Doubtful {
+		return v.As(audit.Advisory).Because(audit.GeometryDoubtful)
+	}
+	return v
+}
+
+func doubtInWords(s audit.Subject) string {
+	if !s.Structure.Doubtful {
+		return ""
+	}
+	return "; the positions here are doubtful, see Faults"
+}
+
 // slack tells whether a tension assembly holds a slack span, whose tension nobody states.
 func slack(s audit.Subject) bool {
 	side := s.Assembly.Side
@@ -145,6 +160,9 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
+	if s.Assembly.Duty != audit.Tension { // whose load does not go with the spans
+		v = besideDoubt(s, v)
+	}
 	if s.NeedsSentence(v) {
 		what := "one string"
 		switch {
@@ -317,9 +335,9 @@ var swing = audit.Check{
 				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
 			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Role: audit.Required, Clause: basis.OwnFigure})
 		}
-		v := audit.AtMost(angle, limit, "deg")
+		v := besideDoubt(s, audit.AtMost(angle, limit, "deg"))
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; the line allows %g°.", s.Assembly.Hanging(), angle, load.Case.Name, limit))
+			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; the line allows %g°%s.", s.Assembly.Hanging(), angle, load.Case.Name, limit, doubtInWords(s)))
 		}
 		return v
 	},

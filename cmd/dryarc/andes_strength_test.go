@@ -126,7 +126,7 @@ func TestAndesLoads(t *testing.T) {
 		p.Conductors = append(p.Conductors, conductor)
 		symbol := p.Symbols.Number(conductor.Name)
 		for i := range p.Lines {
-			p.Lines[i].Conductor, p.Lines[i].MaximumTensionKN, p.Lines[i].ColdTensionKN = symbol, 30, 24
+			p.Lines[i].Conductor, p.Lines[i].MaximumTensionKN, p.Lines[i].ColdTensionKN, p.Lines[i].Subconductors = symbol, 30, 24, 1
 		}
 		p.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 400, From: audit.MaximumTension, Factor: 1}}
 	})

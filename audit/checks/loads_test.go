@@ -1,0 +1,79 @@
+package checks_test
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A V set is a double string only where each leg is double.
+func TestVSetsAtCrossings(t *testing.T) {
+	for strings, want := range map[int]audit.Outcome{2: audit.FallsShort, 3: audit.FallsShort, 4: audit.Meets} {
+		check, s := example(t, "double-at-crossing")
+		s.Assembly.Arrangement, s.Assembly.Strings = audit.VSet, strings
+		require.Equal(t, want, check.Run(s, nil).Outcome, "%d strings", strings)
+	}
+}
+
+// Strings of one leg share a load, those of two legs do not.
+func TestSharingOnTheLegsOfAVSet(t *testing.T) {
+	share := func(strings int) float64 {
+		_, s := example(t, "swing")
+		s.Assembly.Arrangement, s.Assembly.Strings, s.Assembly.VAngleDeg = audit.VSet, strings, 90
+		even, reason := s.WorstPull(0)
+		require.Equal(t, audit.NoReason, reason)
+		s.Criteria.UnequalSharing = audit.Stated(1.2)
+		uneven, reason := s.WorstPull(0)
+		require.Equal(t, audit.NoReason, reason)
+		return uneven.KN / even.KN
+	}
+	require.InDelta(t, 1, share(2), 1e-12)
+	require.InDelta(t, 1.2, share(4), 1e-12)
+}
+
+// From 300 kV up lines have bundles, and nobody may take one conductor for granted.
+func TestSubconductorsNotStated(t *testing.T) {
+	for highestKV, want := range map[float64]audit.Reason{245: audit.NoReason, 299: audit.NoReason, 300: audit.SubconductorsNotStated, 420: audit.SubconductorsNotStated} {
+		_, s := example(t, "strength")
+		s.Line.HighestKV, s.Line.Row.Subconductors = highestKV, -1
+		_, reason := s.WorstPull(0)
+		require.Equal(t, want, reason, "%g kV", highestKV)
+		s.Line.Row.Subconductors = 1
+		_, reason = s.WorstPull(0)
+		require.Equal(t, audit.NoReason, reason, "%g kV", highestKV)
+	}
+}
+
+// The strength of a tension string goes by the tension, whatever the ground; that of a suspension string does not.
+func TestTensionStrengthWithoutGround(t *testing.T) {
+	check, s := example(t, "strength")
+	want := check.Run(s, nil)
+	s.Structure.HeightBackM, s.Structure.HeightM, s.Structure.HeightAheadM = math.NaN(), math.NaN(), math.NaN()
+	s.Structure.SpanBackM = 300
+	require.Equal(t, want.Outcome, check.Run(s, nil).Outcome)
+	require.InDelta(t, want.Required.Number, check.Run(s, nil).Required.Number, 1e-9)
+	s.Assembly.Duty, s.Structure.Role = audit.Suspension, audit.Tangent
+	require.Equal(t, audit.GroundUnknown, check.Run(s, nil).Reason)
+}
+
+// Beside geometry that is more likely a mistake of the data, what loads by the spans is an advisory; a tension is not.
+func TestLoadsBesideDoubtfulGeometry(t *testing.T) {
+	swing, s := example(t, "swing")
+	require.Equal(t, audit.Shortfall, swing.Run(s, nil).Severity)
+	s.Structure.Doubtful = true
+	v := swing.Run(s, nil)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.Equal(t, audit.Advisory, v.Severity)
+	require.Contains(t, v.Sentence, "doubtful")
+	strength, s := example(t, "strength")
+	s.Structure.Doubtful = true
+	require.Equal(t, audit.Shortfall, strength.Run(s, nil).Severity)
+	_, s = example(t, "swing")
+	s.Assembly.Direct.RatingKN, s.Structure.Doubtful = 1, true
+	v = strength.Run(s, nil)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.Equal(t, audit.Advisory, v.Severity)
+}
