@@ -334,4 +334,7 @@ func TestUpliftIsJudgedByTheWorstCase(t *testing.T) {
 	require.Equal(t, alone, weight(28.02, everyday, frost))
 	require.Equal(t, alone, weight(28.02, frost, everyday))
 	require.True(t, math.IsNaN(weight(math.NaN(), everyday, frost)))
+	require.True(t, math.IsNaN(weight(math.NaN(), frost, everyday)))
+	given := LoadCase{Name: "given", From: GivenTension, TensionKN: 28.02, Uplift: true}
+	require.InDelta(t, alone, weight(math.NaN(), frost, given), 1e-9, "what lifts already lifts whatever the case that lacks its tension")
 }

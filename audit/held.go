@@ -30,10 +30,10 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	switch {
 	case all(sided[Back]) && all(sided[Ahead]):
 		return true, NoReason
-	case c.Phases&through != 0:
-		return false, NoReason
-	case faulty:
+	case faulty: // which may be what holds a phase
 		return false, FaultyField
+	case c.Phases&through&^(sided[Back]|sided[Ahead]|sided[NoSide]) != 0:
+		return false, NoReason
 	case rows == 0:
 		return false, NothingRegisteredHere
 	case all(sided[Back]|sided[NoSide]) && all(sided[Ahead]|sided[NoSide]):

@@ -59,9 +59,9 @@ func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason)
 
 // coldConstantM is the catenary constant T/w of the cold case at a structure, in m: of the load cases that are marked for
 // uplift the one that leaves the least weight span, else the line's cold tension. A marked case without its tension leaves
-// all unknown, since it may be the one.
+// all unknown, since it may be the one, unless another lifts already.
 func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float64, reason Reason) {
-	least := math.NaN()
+	least, missing := math.NaN(), NoReason
 	for i := range criteria.LoadCases {
 		c := &criteria.LoadCases[i]
 		if !c.Uplift {
@@ -69,14 +69,18 @@ func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float6
 		}
 		constant, reason := l.constantM(c, s)
 		if reason != NoReason {
-			return constant, reason
+			missing = reason
+			continue
 		}
 		if weight := s.WeightSpanM(constant); constantM == 0 || weight < least {
 			constantM, least = constant, weight
 		}
 	}
-	if constantM > 0 {
+	switch {
+	case constantM > 0 && (missing == NoReason || basis.Lifts(least)):
 		return constantM, NoReason
+	case missing != NoReason:
+		return math.NaN(), missing
 	}
 	return l.constantM(&LoadCase{From: ColdTension}, s)
 }

@@ -80,10 +80,10 @@ func LikelySpanM(nominalKV float64) float64 {
 const FarZoneM = 5000.0
 
 // MayHaveBundles reports whether a line of a highest voltage may carry more than one conductor per phase, so that one must not
-// be taken where nobody states how many: from 300 kV up. An unknown voltage is false.
+// be taken where nobody states how many: from 300 kV up, and where the voltage is unknown.
 //
 // Source: common practice.
-func MayHaveBundles(highestKV float64) bool { return highestKV >= bundlesFromKV }
+func MayHaveBundles(highestKV float64) bool { return !(highestKV < bundlesFromKV) }
 
 const bundlesFromKV = 300.0 // common practice
 

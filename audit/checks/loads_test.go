@@ -36,7 +36,7 @@ func TestSharingOnTheLegsOfAVSet(t *testing.T) {
 
 // From 300 kV up lines have bundles, and nobody may take one conductor for granted.
 func TestSubconductorsNotStated(t *testing.T) {
-	for highestKV, want := range map[float64]audit.Reason{245: audit.NoReason, 299: audit.NoReason, 300: audit.SubconductorsNotStated, 420: audit.SubconductorsNotStated} {
+	for highestKV, want := range map[float64]audit.Reason{math.NaN(): audit.SubconductorsNotStated, 245: audit.NoReason, 299: audit.NoReason, 300: audit.SubconductorsNotStated, 420: audit.SubconductorsNotStated} {
 		_, s := example(t, "strength")
 		s.Line.HighestKV, s.Line.Row.Subconductors = highestKV, -1
 		_, reason := s.WorstPull(0)

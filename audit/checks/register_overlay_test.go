@@ -272,6 +272,14 @@ func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
 				row.Side = audit.NoSide
 			}
 		}, []string{"1 not assessed side of the tension assembly not stated"}},
+		{"suspension beside tension of a side not stated", func(b *base) {
+			for _, row := range of5(b) {
+				if row.Side == audit.Ahead {
+					row.Duty = audit.Suspension
+				}
+				row.Side = audit.NoSide
+			}
+		}, []string{"1 not assessed side of the tension assembly not stated"}},
 		{"a duty not readable", func(b *base) {
 			row := of5(b)[0]
 			row.Duty, row.Faulty = audit.DutyUnknown, row.Faulty.With(audit.CellDuty)
