@@ -33,7 +33,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		symbol("Conductor", optional, audit.CellConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
 			also("conductor type", "type of conductor", "conductor name", "phase conductor").means("conductor: of the catalogue or the sheet Conductors"),
 		whole("Subconductors", optional, 1, 12, audit.CellStrings, func(l *row, n int) { l.Subconductors = n }).
-			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle; one where blank below 300 kV, unknown from there up"),
+			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle; one where blank below 300 kV, else unknown"),
 		number("Maximum tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.MaximumTensionKN }).
 			also("max tension", "maximum working tension", "max working tension").means("largest tension of one subconductor"),
 		number("Everyday tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.EverydayTensionKN }).
