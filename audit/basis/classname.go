@@ -18,8 +18,11 @@ func ParseClass(text string) (Class, bool) {
 // ClassesIn reads the classes that a text names, each once: by letter (a to f), by name ("very light" to "very heavy") or
 // by level of 1986 (I to IV; I is class b), whatever the case, accents, blanks and signs between them, and with words such
 // as class, level or SPS beside them: "Very Heavy (IV)" names one class twice. It returns false where a word is none of
-// these, or none names a class.
+// these, none names a class, or a sign says that the class is in doubt or a bound: "b?", "> b", "c+".
 func ClassesIn(text string) (classes []Class, ok bool) {
+	if strings.ContainsAny(text, doubtfulSigns) {
+		return nil, false
+	}
 	words := strings.FieldsFunc(plainLetters.Replace(strings.ToLower(text)), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.Is(unicode.Mn, r)
 	})
@@ -42,6 +45,9 @@ func ClassesIn(text string) (classes []Class, ok bool) {
 	}
 	return classes, len(classes) > 0
 }
+
+// doubtfulSigns are those by which people say that a class is not certain, or that another may be meant.
+const doubtfulSigns = "?¿<>≤≥~≈+*±!"
 
 // besideClass are the words that stand beside the name of a class and name none.
 var besideClass = [...]string{"sps", "class", "level", "pollution", "severity", "site", "zone", "iec"}

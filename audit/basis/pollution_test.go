@@ -89,3 +89,11 @@ func TestWorseClassNeverLowersCreepage(t *testing.T) {
 		}
 	})
 }
+
+// A class in doubt is none: read as certain it would earn a verdict that nobody has a right to.
+func TestDoubtfulClassesAreNone(t *testing.T) {
+	for _, text := range []string{"b?", "II?", ">b", "> b", "~b", "c+", "b*", "≥ c", "± d"} {
+		_, ok := ParseClass(text)
+		require.False(t, ok, text)
+	}
+}
