@@ -87,7 +87,7 @@ var strengthOneStringBroken = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet {
+		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
 			return audit.SingleString
 		}
 		return loadedByConductor(s)
