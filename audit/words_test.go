@@ -165,3 +165,66 @@ func TestEveryWordHasAText(t *testing.T) {
 		require.NotEmpty(t, k.String())
 	}
 }
+
+// The words of a column mean what they are read as: each is written back as it was.
+func TestWordsMeanThemselves(t *testing.T) {
+	for _, w := range SideWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
+	for _, w := range DutyWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
+	for _, w := range ArrangementWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
+	for _, w := range DeclaredRoleWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
+	for _, w := range SystemWords() {
+		if w.Text != "dc" { // short for direct current
+			require.Equal(t, w.Text, w.Value.String())
+		}
+	}
+}
+
+// How two rows that repeat each other differ is said figure by figure.
+func TestHowRepeatedRowsDiffer(t *testing.T) {
+	one := UnknownDirectValues()
+	for figure, change := range map[string]func(d *DirectValues){
+		"creepage":            func(d *DirectValues) { d.CreepageMM = 7 },
+		"rating":              func(d *DirectValues) { d.RatingKN = 7 },
+		"length":              func(d *DirectValues) { d.LengthMM = 7 },
+		"arcing":              func(d *DirectValues) { d.ArcingMM = 7 },
+		"lightning withstand": func(d *DirectValues) { d.LightningKV = 7 },
+		"switching withstand": func(d *DirectValues) { d.SwitchingKV = 7 },
+		"wet withstand":       func(d *DirectValues) { d.WetKV = 7 },
+	} {
+		other := UnknownDirectValues()
+		change(&other)
+		p := &Project{Makeups: []Makeup{{}}, Direct: []DirectValues{one, other}}
+		require.Equal(t, figure+" blank there, 7 here", p.difference(&AssemblyRow{Direct: 1}, &AssemblyRow{Direct: 2}))
+		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{Direct: 1}))
+		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{}))
+	}
+}
+
+// Which usual string of a line counts goes by the specific creepage in force, and three strings tell.
+func TestUsualStringsBySite(t *testing.T) {
+	l := Line{Usual: []Usual{{SpecificCreepage: 27.8, CreepageMM: 1, Strings: 5}, {SpecificCreepage: 34.7, CreepageMM: 2, Strings: 3}, {SpecificCreepage: 43.3, Strings: 2}, {SpecificCreepage: 53.7, Strings: 9, Unsure: true}}}
+	for site, want := range map[float64]Reason{27.8: NoReason, 34.7: NoReason, 43.3: FewSuspensionStrings, 53.7: FaultyField, 22: FewSuspensionStrings} {
+		usual, reason := l.UsualAt(site)
+		require.Equal(t, want, reason, "%g mm/kV", site)
+		require.Equal(t, want == NoReason, usual.SpecificCreepage == site)
+	}
+}
+
+// A crossing whose kind cannot be read asks for nothing that is known, and is no kind without a rule.
+func TestCrossingsOfUnreadableKind(t *testing.T) {
+	s := newSketch(t)
+	s.straight("L", 2)
+	s.p.Criteria.CrossingRules = []CrossingRule{{Kind: "river", Double: true}}
+	n := s.network()
+	bits := n.kindBit(UnreadableKind) | n.kindBit("river")
+	require.Equal(t, Asked{Kinds: []string{UnreadableKind, "river"}, Double: "river", Unreadable: true}, n.asked(bits, 300))
+	require.Equal(t, Asked{Kinds: []string{UnreadableKind}, Unreadable: true}, n.asked(n.kindBit(UnreadableKind), 300))
+}

@@ -83,3 +83,10 @@ func TestClassesIn(t *testing.T) {
 		require.Equal(t, one, class != ClassUnknown, text)
 	}
 }
+
+func TestTheOtherEdition(t *testing.T) {
+	require.Equal(t, Levels1986, Unified.Other())
+	require.Equal(t, Unified, Levels1986.Other())
+	require.Equal(t, PerPhaseToEarth, Unified.Base())
+	require.Equal(t, PerPhaseToPhase, Levels1986.Base())
+}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -93,4 +94,22 @@ func TestAStringOfAVSetBreaks(t *testing.T) {
 	broken, reason := s.WorstPull(1)
 	require.Equal(t, audit.NoReason, reason)
 	require.InDelta(t, 2*intact.KN, broken.KN, 1e-9)
+}
+
+// Nothing is left of a composite with a defect, along its axis or across.
+func TestStrengthOfFailedInsulators(t *testing.T) {
+	check, s := example(t, "strength")
+	s.Assembly.Unit.Kind, s.Assembly.Unit.CantileverKN, s.Assembly.UnitsPerString, s.Assembly.Defective = basis.Composite, 10, 1, 1
+	v := check.Run(s, nil)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.Zero(t, v.Observed.Number)
+	require.Contains(t, v.Sentence, "failed")
+	_, hung := example(t, "swing")
+	s.Structure, s.Line, s.Criteria.LoadCases = hung.Structure, hung.Line, hung.Criteria.LoadCases
+	s.Assembly.Duty, s.Assembly.Side = audit.Post, audit.NoSide
+	v = check.Run(s, nil)
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	require.Zero(t, v.Observed.Number)
+	s.Assembly.Defective = 0
+	require.Equal(t, 10.0, check.Run(s, nil).Observed.Number)
 }
