@@ -84,6 +84,9 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	if math.IsNaN(load.WeightSpanM) {
 		return load, s.groundReason() // its tension is known all the same
 	}
+	if st := s.Structure; math.IsNaN(st.DeviationDeg) && !math.IsNaN(st.SpanBackM) && !math.IsNaN(st.SpanAheadM) {
+		return load, DeviationUnknown // a turn between two spans pulls
+	}
 	swing := s.swingCase(load)
 	load.WindN, load.TurnN, load.VerticalN, load.ResultantN = swing.WindN(), swing.TurnN(), swing.VerticalN(), swing.ResultantN()
 	return load, NoReason

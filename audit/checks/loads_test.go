@@ -113,3 +113,15 @@ func TestStrengthOfFailedInsulators(t *testing.T) {
 	s.Assembly.Defective = 0
 	require.Equal(t, 10.0, check.Run(s, nil).Observed.Number)
 }
+
+// A turn that cannot be told may pull: what it loads is not assessed. A line end has none, and a tension string bears it anyway.
+func TestLoadsWhereTheDeviationIsUnknown(t *testing.T) {
+	swing, s := example(t, "swing")
+	s.Structure.DeviationDeg = math.NaN()
+	require.Equal(t, audit.DeviationUnknown, swing.Run(s, nil).Reason)
+	_, reason := s.WorstPull(0)
+	require.Equal(t, audit.DeviationUnknown, reason)
+	s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
+	_, reason = s.WorstPull(0)
+	require.Equal(t, audit.NoReason, reason)
+}
