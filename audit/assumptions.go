@@ -65,8 +65,15 @@ func (r *Result) assumptions() []Assumption {
 			_, standard := basis.LightningLevels(r.line(l).HighestKV)
 			return standard && math.IsNaN(r.line(l).Row.LightningKV)
 		})
-	touching("Attachment heights are not stated for every structure of the line; the conductor is taken to hang equally high above ground everywhere.",
-		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsKnown })
+	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
+		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })
+	touching("The project states tensions as the pull at the support; they are taken as horizontal for wind, weight spans, swing and turns too, where that is a little more than the horizontal tension.",
+		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
+	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
+		func(l int) bool {
+			return c.StatedTension == basis.Horizontal && r.isLoaded(l) && !r.line(l).GroundStated
+		})
+	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
 			row := &r.line(l).Row
@@ -126,7 +133,24 @@ func (r *Result) usesUnitFlashover(l int) bool {
 
 // isLoaded tells whether the loads on the structures of a line are known.
 func (r *Result) isLoaded(l int) bool {
-	return r.line(l).Conductor != nil && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+	return r.carriesKnown(l) && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+}
+
+// carriesKnown tells whether the conductor of a line is known, or that of a span of it.
+func (r *Result) carriesKnown(l int) bool {
+	line := r.line(l)
+	return line.Conductor != nil || slices.ContainsFunc(r.Network.structures[line.First:line.End], func(st station) bool {
+		_, known := r.Network.conductors[st.conductorAhead]
+		return known
+	})
+}
+
+// hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
+func (r *Result) hangsUnweighed(l int) bool {
+	return r.isLoaded(l) && len(r.Project.Criteria.LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+	})
 }
 
 func (r *Result) hasParallelStrings(l int) bool {

@@ -447,7 +447,7 @@ func TestTheLargerPullOfTheTwoSides(t *testing.T) {
 		s := checks.ByID("strength").Method.Example.Subject()
 		structure := *s.Structure
 		structure.SpanBackM, structure.SpanAheadM, structure.RulingBackM, structure.RulingAheadM = backM, aheadM, backM, aheadM
-		structure.HeightBackM, structure.HeightM, structure.HeightAheadM, structure.LineConductor = 100, 100, 100, true
+		structure.HeightBackM, structure.HeightM, structure.HeightAheadM = 100, 100, 100
 		s.Structure = &structure
 		s.Assembly.Side = side
 		s.Line.Row.EverydayTensionKN, s.Line.Row.EverydayC = 18, 15
