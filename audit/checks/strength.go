@@ -13,14 +13,18 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "R", Meaning: "rating of one string: the row's, else that of its weakest unit; of pin, post and shackle insulators the cantilever rating", Measure: "kN"},
 	{Symbol: "F", Meaning: "load on one string in the load case that asks for most, with the case's load factor", Measure: "kN"},
 	{Symbol: "γ", Meaning: "insulator factor of the criteria"},
-	{Symbol: "T", Meaning: "tension of one subconductor in the load case", Measure: "kN"},
+	{Symbol: "T", Meaning: "horizontal tension of one subconductor in the load case", Measure: "kN"},
+	{Symbol: "T_s", Meaning: "tension where the span is attached, T·cosh(x/C): x from its low point, C = T/w", Measure: "kN"},
 	{Symbol: "m", Meaning: "subconductors of a phase"},
 	{Symbol: "s", Meaning: "parallel strings that carry"},
 	{Symbol: "V", Meaning: "weight of the conductor on the weight span", Measure: "N"},
+	{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
 	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
 }
 
-const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and but for tension assemblies ground levels; without one of them not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
+const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
+	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
+	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
@@ -31,7 +35,7 @@ var strength = audit.Check{
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
-		Formula: "R ≥ F·γ;  tension: F = T·m/s;  suspension: F = √(V² + H²)/s",
+		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²)",
 		Symbols: strengthSymbols,
 		Limits: strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own. A shackle " +
 			"that ends a line of low voltage bears the tension and the wind, F = √((T·m)² + H_w²).",
