@@ -167,10 +167,10 @@ func addAttached(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 	t.Add(step)
 }
 
-// attachedInWords says what a tension assembly holds where that is more than the tension that the line states.
+// attachedInWords says what a subconductor pulls at a tension assembly where that is not the tension that the line states.
 func attachedInWords(pull audit.Pull) string {
-	if math.IsNaN(pull.FromLowPointM) || pull.AttachedKN == 0 {
+	if !(pull.AttachedKN > pull.Load.TensionKN) {
 		return ""
 	}
-	return fmt.Sprintf(" by a tension of %.2f kN at the support, %.2f kN horizontal,", pull.AttachedKN, pull.Load.TensionKN)
+	return fmt.Sprintf(" (tension %.2f kN at the support, %.2f kN horizontal)", pull.AttachedKN, pull.Load.TensionKN)
 }

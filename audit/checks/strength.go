@@ -185,8 +185,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case s.Assembly.Defective > 0 && !pull.Across:
 			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts%s %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
-			rated, pull.Load.Case.Name, attachedInWords(pull), pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which needs %.1f kN (factor %g, %s).",
+			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
 	}
 	return v
 }
