@@ -70,9 +70,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("The project states tensions as the pull at the support; they are taken as horizontal for wind, weight spans, swing and turns too, where that is a little more than the horizontal tension.",
 		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
-		func(l int) bool {
-			return c.StatedTension == basis.Horizontal && r.isLoaded(l) && !r.line(l).GroundStated
-		})
+		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
@@ -80,6 +78,11 @@ func (r *Result) assumptions() []Assumption {
 			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
 		})
 	return out
+}
+
+// liftsTension tells whether a load case has a tension that is horizontal, so that a support bears more.
+func (c *Criteria) liftsTension() bool {
+	return slices.ContainsFunc(c.LoadCases, func(l LoadCase) bool { return c.StatedTension == basis.Horizontal || l.From == CalculatedTension })
 }
 
 // assumption is what a result assumes for a criterion, empty where it assumes nothing.

@@ -108,13 +108,17 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"tensions explained":      {"Tensions are taken to be horizontal", loads(func(s *sketch) { s.p.Criteria.StatedTensionStated = true }), none},
 		"tensions at the support": {"the pull at the support", loads(func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), "A"},
 		"horizontal tensions":     {"the pull at the support", loads(), none},
-		"ground levels":           {"No ground level of the line is known", loads(), none},
-		"one ground level": {"No ground level of the line is known", loads(func(s *sketch) {
+		"ground levels":           {"No ground level of the line is known", loads(wind), none},
+		"one ground level": {"No ground level of the line is known", loads(wind, func(s *sketch) {
 			s.p.Structures[0].GroundM, s.p.Structures[1].GroundM = math.NaN(), math.NaN()
 		}), none},
-		"no ground level":                 {"No ground level of the line is known", loads(noGround), "A"},
-		"no ground level, at the support": {"No ground level of the line is known", loads(noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
-		"ground level unreadable": {"No ground level of the line is known", loads(noGround, func(s *sketch) {
+		"no ground level":          {"No ground level of the line is known", loads(wind, noGround), "A"},
+		"no ground level, no case": {"No ground level of the line is known", loads(noGround), none},
+		"no ground level, calculated": {"No ground level of the line is known", loads(noGround, func(s *sketch) {
+			s.p.Criteria.StatedTension, s.p.Criteria.LoadCases = basis.AtSupport, []LoadCase{{Name: "ice", Factor: 1, From: CalculatedTension}}
+		}), "A"},
+		"no ground level, at the support": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
+		"ground level unreadable": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) {
 			s.p.Structures[0].Faulty = s.p.Structures[0].Faulty.With(CellGround)
 		}), none},
 		"strings not weighed": {"The weight of suspension strings is left out", loads(wind), "A"},

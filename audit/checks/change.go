@@ -127,7 +127,7 @@ var sectionLength = audit.Check{
 	Title:    "Section between tension structures too long",
 	Of:       audit.OfSection,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.CommonPractice},
+	Basis:    []basis.Clause{basis.OwnFigure, basis.CommonPractice},
 	Method: audit.Method{
 		Formula: "S ≤ S_lim",
 		Symbols: []audit.Explained{

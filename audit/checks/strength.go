@@ -33,7 +33,7 @@ var strength = audit.Check{
 	Title:    "String or insulator too weak for its load",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²)",
 		Symbols: strengthSymbols,
@@ -69,7 +69,7 @@ var strengthOneStringBroken = audit.Check{
 	Title:    "Remaining strings too weak when one of several breaks",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
@@ -303,7 +303,7 @@ var swing = audit.Check{
 	Title:    "Suspension string swings beyond the clearance limit",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.OwnFigure},
 	Method: audit.Method{
 		Formula: "φ ≤ φ_lim;  tan φ = (2·T·sin(δ/2)·m + HS·p·d·m + W_w/2)/(VS·w·m + W_i/2)",
 		Symbols: []audit.Explained{
