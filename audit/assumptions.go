@@ -136,16 +136,7 @@ func (r *Result) usesUnitFlashover(l int) bool {
 
 // isLoaded tells whether the loads on the structures of a line are known.
 func (r *Result) isLoaded(l int) bool {
-	return r.carriesKnown(l) && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
-}
-
-// carriesKnown tells whether the conductor of a line is known, or that of a span of it.
-func (r *Result) carriesKnown(l int) bool {
-	line := r.line(l)
-	return line.Conductor != nil || slices.ContainsFunc(r.Network.structures[line.First:line.End], func(st station) bool {
-		_, known := r.Network.conductors[st.conductorAhead]
-		return known
-	})
+	return r.Network.carriesKnown(r.line(l)) && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
 }
 
 // hangsUnweighed tells whether a line has a suspension string of unknown weight under load.

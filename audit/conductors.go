@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -46,6 +47,14 @@ func (n *Network) resolveConductors() {
 			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround)
 		}
 	}
+}
+
+// carriesKnown tells whether the conductor of a line is known, or that of a span of it.
+func (n *Network) carriesKnown(line *Line) bool {
+	return line.Conductor != nil || slices.ContainsFunc(n.structures[line.First:line.End], func(st station) bool {
+		_, known := n.conductors[st.conductorAhead]
+		return known
+	})
 }
 
 // statesBundle tells whether a structure says how many subconductors the spans ahead carry, readable or not.

@@ -21,6 +21,9 @@ type Pull struct {
 	Unsure Reason
 }
 
+// HorizontalKN is the rating that the horizontal tension alone asks of a tension assembly, in kN.
+func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p.AttachedKN }
+
 // pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken; of a
 // tension assembly that of the span on one side.
 func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {

@@ -98,6 +98,9 @@ func (n *Network) deriveProfile(l int) {
 			i = n.next(line, i)
 		}
 	}
+	if !n.carriesKnown(line) {
+		return
+	}
 	for i := line.First; i < line.End; i++ {
 		s := n.Structure(l, i)
 		if load, reason := line.cold(&n.Project.Criteria, &s); reason == NoReason {

@@ -465,6 +465,9 @@ func TestTheLargerPullOfTheTwoSides(t *testing.T) {
 		require.InDelta(t, short, worst(side, 150, 400), 1e-9)
 		require.InDelta(t, short, worst(side, 400, 150), 1e-9)
 	}
+	for side, want := range map[audit.Side]float64{audit.Back: long, audit.Ahead: short} {
+		require.InDelta(t, want, worst(side, 400, 150), 1e-9, "%s: its own ruling span, not the longer of the two", side)
+	}
 }
 
 func TestCouplingsInManyHands(t *testing.T) {

@@ -167,11 +167,14 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if v.Outcome == audit.Meets && pull.Unsure != audit.NoReason {
 		return audit.CannotTell(pull.Unsure)
 	}
-	if s.Assembly.Duty != audit.Tension { // whose load does not go with the spans
-		v = besideDoubt(s, v)
+	if s.Assembly.Duty != audit.Tension || audit.AtLeast(rating, pull.HorizontalKN(), "kN").Outcome == audit.Meets {
+		v = besideDoubt(s, v) // unless the tension alone, which does not go with the spans, asks for more
 	}
 	if s.NeedsSentence(v) {
-		what := "one string"
+		what, doubt := "one string", ""
+		if v.Reason == audit.GeometryDoubtful {
+			doubt = doubtInWords(s)
+		}
 		switch {
 		case pull.Across:
 			what = "it across its axis"
@@ -185,8 +188,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case s.Assembly.Defective > 0 && !pull.Across:
 			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which needs %.1f kN (factor %g, %s).",
-			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which needs %.1f kN (factor %g, %s)%s.",
+			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
 	}
 	return v
 }

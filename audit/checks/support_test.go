@@ -61,6 +61,8 @@ func TestPullAtTheSupport(t *testing.T) {
 		{"both spans, held on the level side", rising(func(s *audit.Subject) {
 			s.Structure.SpanAheadM, s.Structure.HeightAheadM, s.Assembly.Side = 600, 400, audit.Ahead
 		}), "meets 120/116.4", ""},
+		{"beside doubtful geometry", rising(func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 120/146.23: beside doubtful geometry, see Faults", "the positions here are doubtful"},
+		{"beside it, too weak all the same", rising(func(s *audit.Subject) { s.Structure.Doubtful = true }, rating(110)), "shortfall 110/146.23", ""},
 		{"two strings", rising(func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }), "meets 120/73.115", ""},
 	})
 }
