@@ -109,6 +109,8 @@ func TestALineReadFromItsOtherEnd(t *testing.T) {
 			got.HeightBackM, got.HeightAheadM = got.HeightAheadM, got.HeightBackM
 			got.RulingBackM, got.RulingAheadM = got.RulingAheadM, got.RulingBackM
 			got.SlackBack, got.SlackAhead = got.SlackAhead, got.SlackBack
+			got.CarriesBack, got.CarriesAhead = got.CarriesAhead, got.CarriesBack
+			got.NoRiseBack, got.NoRiseAhead = got.NoRiseAhead, got.NoRiseBack
 			got.Back, got.Ahead = got.Ahead, got.Back
 			got.DeviationDeg, got.ChainageM = -got.DeviationDeg, length-got.ChainageM
 			if before, after, named := strings.Cut(strings.TrimPrefix(got.Changes, "the conductor changes from "), " to "); named && strings.HasPrefix(got.Changes, "the conductor") {

@@ -65,14 +65,24 @@ func (r *Result) assumptions() []Assumption {
 			_, standard := basis.LightningLevels(r.line(l).HighestKV)
 			return standard && math.IsNaN(r.line(l).Row.LightningKV)
 		})
-	touching("Attachment heights are not stated for every structure of the line; the conductor is taken to hang equally high above ground everywhere.",
-		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsKnown })
+	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
+		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })
+	touching("The project states tensions as the pull at the support; they are taken as horizontal for wind, weight spans, swing and turns too, where that is a little more than the horizontal tension.",
+		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
+	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
+		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
+	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
 			row := &r.line(l).Row
 			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
 		})
 	return out
+}
+
+// liftsTension tells whether a load case has a tension that is horizontal, so that a support bears more.
+func (c *Criteria) liftsTension() bool {
+	return slices.ContainsFunc(c.LoadCases, func(l LoadCase) bool { return c.StatedTension == basis.Horizontal || l.From == CalculatedTension })
 }
 
 // assumption is what a result assumes for a criterion, empty where it assumes nothing.
@@ -126,7 +136,15 @@ func (r *Result) usesUnitFlashover(l int) bool {
 
 // isLoaded tells whether the loads on the structures of a line are known.
 func (r *Result) isLoaded(l int) bool {
-	return r.line(l).Conductor != nil && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+	return r.Network.carriesKnown(r.line(l)) && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+}
+
+// hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
+func (r *Result) hangsUnweighed(l int) bool {
+	return r.isLoaded(l) && len(r.Project.Criteria.LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+	})
 }
 
 func (r *Result) hasParallelStrings(l int) bool {

@@ -28,6 +28,12 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 			}
 		}
 	}
+	noGround := func(s *sketch) {
+		for i := range 3 {
+			s.p.Structures[i].GroundM = math.NaN()
+		}
+	}
+	wind := func(s *sketch) { s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", Factor: 1}} }
 	level := row(func(row *LineRow) { row.LightningKV = 650 })
 	gap := func(change func(s *sketch)) func(s *sketch) {
 		return func(s *sketch) {
@@ -96,7 +102,34 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 			for i := range 2 {
 				s.p.Structures[i].AttachmentM = 20
 			}
+		}), none},
+		"tensions not explained":  {"Tensions are taken to be horizontal", loads(), "A"},
+		"tensions, no loads":      {"Tensions are taken to be horizontal", func(*sketch) {}, none},
+		"tensions explained":      {"Tensions are taken to be horizontal", loads(func(s *sketch) { s.p.Criteria.StatedTensionStated = true }), none},
+		"tensions at the support": {"the pull at the support", loads(func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), "A"},
+		"horizontal tensions":     {"the pull at the support", loads(), none},
+		"ground levels":           {"No ground level of the line is known", loads(wind), none},
+		"one ground level": {"No ground level of the line is known", loads(wind, func(s *sketch) {
+			s.p.Structures[0].GroundM, s.p.Structures[1].GroundM = math.NaN(), math.NaN()
+		}), none},
+		"no ground level":          {"No ground level of the line is known", loads(wind, noGround), "A"},
+		"no ground level, no case": {"No ground level of the line is known", loads(noGround), none},
+		"no ground level, calculated": {"No ground level of the line is known", loads(noGround, func(s *sketch) {
+			s.p.Criteria.StatedTension, s.p.Criteria.LoadCases = basis.AtSupport, []LoadCase{{Name: "ice", Factor: 1, From: CalculatedTension}}
 		}), "A"},
+		"no ground level, at the support": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
+		"ground level unreadable": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) {
+			s.p.Structures[0].Faulty = s.p.Structures[0].Faulty.With(CellGround)
+		}), none},
+		"strings not weighed": {"The weight of suspension strings is left out", loads(wind), "A"},
+		"strings weighed":     {"The weight of suspension strings is left out", loads(wind, func(s *sketch) { s.p.Units[0].WeightKg = 5 }), none},
+		"strings, no case":    {"The weight of suspension strings is left out", loads(), none},
+		"tension strings":     {"The weight of suspension strings is left out", loads(wind, assembly(func(a *AssemblyRow) { a.Duty = Tension })), none},
+		"only a span ahead": {"Tensions are taken to be horizontal", func(s *sketch) {
+			s.p.Conductors = basis.Conductors()
+			s.p.Structures[1].ConductorAhead = s.p.Symbols.Number("Panther")
+			wind(s)
+		}, "A"},
 		"load case without cold tension": {"Attachment heights are not stated", loads(func(s *sketch) {
 			s.p.Lines[0].ColdTensionKN, s.p.Criteria.LoadCases = math.NaN(), []LoadCase{{Name: "wind", Factor: 1}}
 		}), "A"},

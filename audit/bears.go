@@ -20,7 +20,7 @@ func (n *Network) BearsDeg(line int) float64 {
 		return math.NaN()
 	}
 	mean := length / float64(spans)
-	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean, LineConductor: true}
+	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean}
 	s := Subject{Criteria: &n.Project.Criteria, Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
 	bears := func(deviationDeg float64) (ok, known bool) {
 		structure.DeviationDeg = deviationDeg

@@ -1,31 +1,164 @@
 package audit
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"slices"
 
-// resolveConductors finds for each line its conductor, and for each structure that of the span ahead.
+	"dryarc/audit/basis"
+)
+
+// Carried is what a span carries as far as that is not what its line states; the zero value is the line's own conductor in the
+// line's own bundle.
+type Carried struct {
+	Conductor     int32 // 1 + index in Line.Catalogue, −1 for one that the catalogue does not have
+	Subconductors uint8
+	// Faulty and BundleFaulty tell that which conductor it is, or how many, cannot be read.
+	Faulty, BundleFaulty bool
+}
+
+// resolveConductors finds for each line its conductor, and for each structure that of the span ahead and its bundle.
 func (n *Network) resolveConductors() {
 	p := n.Project
-	byName := map[Symbol]int{}
+	n.conductors = map[Symbol]int32{}
 	for i := range p.Conductors {
 		if symbol, known := p.Symbols.Find(p.Conductors[i].Name); known {
-			byName[symbol] = i
+			n.conductors[symbol] = int32(i)
 		}
 	}
 	for l := range n.Lines {
 		line := &n.Lines[l]
-		if i, known := byName[line.Row.Conductor]; known {
-			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, i)
+		line.Catalogue, line.CatalogueFaulty = p.Conductors, p.ConductorFaults
+		if i, known := n.conductors[line.Row.Conductor]; known {
+			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, int(i))
 		}
-		current, faulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
-		attachments := true
+		conductor, conductorFaulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
+		bundle, bundleFaulty := uint8(max(line.Row.Subconductors, 0)), line.Row.Faulty.Has(CellStrings)
 		for i := line.First; i < line.End; i++ {
-			row := n.row(i)
+			row, st := n.row(i), &n.structures[i]
 			if row.ConductorAhead != 0 || row.Faulty.Has(CellConductor) {
-				current, faulty = row.ConductorAhead, row.Faulty.Has(CellConductor)
+				conductor, conductorFaulty = row.ConductorAhead, row.Faulty.Has(CellConductor)
 			}
-			n.structures[i].conductorAhead, n.structures[i].conductorFaulty = current, faulty
-			attachments = attachments && (!math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment))
+			if row.statesBundle() {
+				bundle, bundleFaulty = row.SubconductorsAhead, row.Faulty.Has(CellStrings)
+			}
+			st.conductorAhead, st.conductorFaulty, st.bundleAhead, st.bundleFaulty = conductor, conductorFaulty, bundle, bundleFaulty
+			line.AttachmentsStated = line.AttachmentsStated || !math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment)
+			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround)
 		}
-		line.AttachmentsKnown = attachments
+	}
+}
+
+// carriesKnown tells whether the conductor of a line is known, or that of a span of it.
+func (n *Network) carriesKnown(line *Line) bool {
+	return line.Conductor != nil || slices.ContainsFunc(n.structures[line.First:line.End], func(st station) bool {
+		_, known := n.conductors[st.conductorAhead]
+		return known
+	})
+}
+
+// statesBundle tells whether a structure says how many subconductors the spans ahead carry, readable or not.
+func (r *StructureRow) statesBundle() bool {
+	return r.SubconductorsAhead != 0 || r.Faulty.Has(CellStrings)
+}
+
+// carried is what the span ahead of a structure carries.
+func (n *Network) carried(line *Line, i int) Carried {
+	st := &n.structures[i]
+	c := Carried{Faulty: st.conductorFaulty, BundleFaulty: st.bundleFaulty}
+	if st.conductorAhead != line.Row.Conductor {
+		c.Conductor = nowhere
+		if at, known := n.conductors[st.conductorAhead]; known {
+			c.Conductor = at + 1
+		}
+	}
+	if int(st.bundleAhead) != max(line.Row.Subconductors, 0) {
+		c.Subconductors = st.bundleAhead
+	}
+	return c
+}
+
+// bundle is the number of subconductors of a phase, 0 where nobody states it; below 300 kV that is one, which is listed as an
+// assumption.
+func (l *Line) bundle(stated int) int {
+	if stated < 1 && !basis.MayHaveBundles(l.HighestKV) {
+		return 1
+	}
+	return max(stated, 0)
+}
+
+// bundleUnknown is why nobody can tell how many subconductors a span has that states none.
+func (l *Line) bundleUnknown() Reason {
+	if math.IsNaN(l.HighestKV) && l.Row.Faulty.Has(CellVoltage) {
+		return FaultyField
+	}
+	return SubconductorsNotStated
+}
+
+// changesBundle says in words that the bundle behind a structure is of another size than the one ahead; unstated where the size of
+// one of them is not known.
+func (l *Line) changesBundle(behind, ahead uint8) (what string, unstated Reason) {
+	before, after := l.bundle(int(behind)), l.bundle(int(ahead))
+	switch {
+	case before == after:
+		return "", NoReason
+	case before == 0 || after == 0:
+		return "", l.bundleUnknown()
+	}
+	return fmt.Sprintf("the bundle changes from %d to %d subconductors", before, after), NoReason
+}
+
+// wire is what spans carry that load one assembly.
+type wire struct {
+	*basis.Conductor
+	faulty        Cells // of the row of the conductor
+	other         bool  // not the line's conductor
+	subconductors int
+	noBundle      Reason // why the number of subconductors is not known
+}
+
+// wire finds what the span on one side of a structure carries; on no side, what its spans carry alike.
+func (l *Line) wire(s *Structure, side Side) (w wire, reason Reason) {
+	back, ahead := s.CarriesBack, s.CarriesAhead
+	if side == Back || side != Ahead && math.IsNaN(s.SpanAheadM) && !math.IsNaN(s.SpanBackM) {
+		ahead = back
+	} else if side == Ahead || math.IsNaN(s.SpanBackM) {
+		back = ahead
+	}
+	switch {
+	case l.Row.Faulty.Has(CellConductor) || back.Faulty || ahead.Faulty:
+		return w, FaultyField
+	case back.Conductor != ahead.Conductor:
+		return w, SpansDiffer
+	}
+	w = wire{Conductor: l.Conductor, faulty: l.ConductorFaulty}
+	if back.Conductor != 0 {
+		w.Conductor, w.other = nil, true
+		if at := int(back.Conductor) - 1; at >= 0 && at < len(l.Catalogue) {
+			w.Conductor, w.faulty = &l.Catalogue[at], FaultsOf(l.CatalogueFaulty, at)
+		}
+	}
+	w.subconductors, w.noBundle = l.alike(back, ahead)
+	return w, NoReason
+}
+
+// alike is the number of subconductors that two spans both have.
+func (l *Line) alike(back, ahead Carried) (subconductors int, reason Reason) {
+	size := func(c Carried) int {
+		if c.Subconductors > 0 {
+			return int(c.Subconductors)
+		}
+		return l.bundle(l.Row.Subconductors)
+	}
+	ofLine := back.Subconductors == 0 || ahead.Subconductors == 0
+	switch before, after := size(back), size(ahead); {
+	case back.BundleFaulty || ahead.BundleFaulty, ofLine && l.Row.Faulty.Has(CellStrings):
+		return 0, FaultyField
+	case before == 0 || after == 0:
+		return 0, l.bundleUnknown()
+	case before != after:
+		return 0, SpansDiffer
+	default:
+		return before, NoReason
 	}
 }

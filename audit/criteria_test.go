@@ -113,7 +113,7 @@ func TestCriteriaAsJSON(t *testing.T) {
 		`"deviation_limit_deg":2`, `"pin_deviation_limit_deg":null`, `"position_accuracy_m":null`, `"tee_tolerance_m":0.5`, `"tension_at_tee":false`,
 		`"creepage_altitude_exponent":0`, `"switching_exponent":0.75`, `"gap_factor":1.25`, `"wet_share":0.9`, `"puncture_share":0.75`, `"sound_units":[]`,
 		`"zone_margin_m":null`, `"span_limit_m":null`, `"route_tolerance_m":50`, `"long_span_m":null`, `"crossing_rules":[]`,
-		`"insulator_factor":{"basis":"","tension":0,"suspension":0,"cantilever":0,"one_string_broken":0}`, `"load_cases":[]`, `"unequal_sharing":1`,
+		`"insulator_factor":{"basis":"","tension":0,"suspension":0,"cantilever":0,"one_string_broken":0}`, `"load_cases":[]`, `"stated_tension":"horizontal"`, `"unequal_sharing":1`,
 	}
 	requireInOrder := func(c Criteria, words ...string) string {
 		t.Helper()
@@ -149,6 +149,8 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 		case Choice[basis.CreepageBasis]:
 			*v.Stated = true
 		case Choice[basis.AltitudeBasis]:
+			*v.Stated = true
+		case Choice[basis.StatedTension]:
 			*v.Stated = true
 		}
 	}

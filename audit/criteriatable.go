@@ -35,6 +35,8 @@ type Criteria struct {
 	CrossingRules            []CrossingRule // long spans are the kind LongSpanKind, double unless a rule says otherwise
 	InsulatorFactor          InsulatorFactor
 	LoadCases                []LoadCase
+	StatedTension            basis.StatedTension
+	StatedTensionStated      bool
 	UnequalSharing           Number
 	ResidualStrength         ResidualStrength
 }
@@ -218,6 +220,13 @@ func AllCriteria() []Criterion {
 			Example: "[{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]",
 			Meaning: "weathers in which assemblies are loaded",
 			In:      func(c *Criteria) any { return &c.LoadCases },
+		},
+		{
+			Key: "stated_tension", Name: "stated tensions", Clause: basis.CommonPractice,
+			Meaning: "what the tensions of the Lines sheet and of the load cases are: horizontal, or at support",
+			In:      func(c *Criteria) any { return Choice[basis.StatedTension]{&c.StatedTension, &c.StatedTensionStated} },
+			assumed: "Tensions are taken to be horizontal ({source}), so that a tension assembly holds more where its span rises or sags; the project does not say which they are.",
+			touches: (*Result).isLoaded,
 		},
 		{
 			Key: "unequal_sharing", Name: "unequal sharing", Low: 1, High: 2, Default: 1, Clause: basis.CommonPractice,

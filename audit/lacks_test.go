@@ -22,8 +22,8 @@ func known(t *testing.T) *Subject {
 	unit.RatingKN, unit.CantileverKN, unit.DryKV, unit.PunctureKV, unit.Coupling, unit.DiameterMM = 120, 8, 80, 110, "16", 255
 	assembly.SetMakeup(assembly.Makeup, []basis.Unit{unit})
 	structure.SpecificCreepage, structure.Class = 27.8, basis.ClassB
-	constant, _ := line.coldConstantM(&n.Project.Criteria, &structure)
-	structure.WeightSpanColdM = structure.WeightSpanM(constant)
+	cold, _ := line.cold(&n.Project.Criteria, &structure)
+	structure.WeightSpanColdM = cold.WeightSpanM
 	n.Project.Criteria.CreepageAltitudeExponent = Stated(0.5)
 	assembly.Direct.SwitchingKV = 800
 	return &Subject{Criteria: &n.Project.Criteria, Line: &line, Structure: &structure, Assembly: &assembly}
@@ -111,7 +111,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"weight span", FaultyField, []func(*Subject){noGround, func(s *Subject) { s.Structure.HeightsFaulty = true }}},
 		{"weight span", ColdTensionUnknown, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Row.ColdTensionKN = nan }}},
 		{"weight span", FaultyField, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Row.ColdTensionKN = nan }, faulty(CellTension)}},
-		{"weight span", OtherConductor, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.LineConductor = false }}},
+		{"weight span", OtherConductor, []func(*Subject){noWeightSpan, otherConductor}},
 		{"weight span", ConductorUnknown, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Conductor = nil }}},
 		{"weight span", ConductorUnknown, []func(*Subject){noWeightSpan, func(s *Subject) { s.Line.Conductor.MassKgPerM = nan }}},
 		{"weight span", BeyondExtract, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, nan }}},
@@ -122,7 +122,10 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"pull", GroundUnknown, []func(*Subject){noGround}},
 		{"pull", BeyondExtract, []func(*Subject){func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, nan }}},
 		{"pull", NoReason, []func(*Subject){func(s *Subject) { s.Structure.Continues = true }}},
-		{"pull", OtherConductor, []func(*Subject){func(s *Subject) { s.Structure.LineConductor = false }}},
+		{"pull", OtherConductor, []func(*Subject){otherConductor}},
+		{"pull", SpansDiffer, []func(*Subject){func(s *Subject) { s.Structure.CarriesBack.Conductor = 1 }}},
+		{"pull", FaultyField, []func(*Subject){func(s *Subject) { s.Structure.CarriesBack.Faulty = true }}},
+		{"pull", FaultyField, []func(*Subject){func(s *Subject) { s.Structure.CarriesAhead.BundleFaulty = true }}},
 		{"pull", ConductorUnknown, []func(*Subject){func(s *Subject) { s.Line.Conductor.DiameterMM = nan }}},
 		{"pull", ConductorUnknown, []func(*Subject){func(s *Subject) { s.Line.Conductor.MassKgPerM = nan }}},
 		{"pull", ConductorUnknown, []func(*Subject){func(s *Subject) { s.Line.Conductor = nil }}},
@@ -174,6 +177,19 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	}
 }
 
+// otherConductor has both spans carry one that is not the line's.
+func otherConductor(s *Subject) {
+	s.Structure.CarriesBack.Conductor, s.Structure.CarriesAhead.Conductor = 1, 1
+}
+
+func coldConstant(s *Subject) float64 {
+	cold, reason := s.Cold()
+	if reason != NoReason {
+		return math.NaN()
+	}
+	return cold.ConstantM
+}
+
 // The tension that is calculated is that of the longer ruling span beside a structure, for the weight with ice and wind; the
 // cold case is the first one marked for uplift, else the cold tension without ice.
 func TestCalculatedTensions(t *testing.T) {
@@ -202,17 +218,17 @@ func TestCalculatedTensions(t *testing.T) {
 	require.Equal(t, long, ruling(420, math.NaN()))
 
 	s.Structure.RulingBackM, s.Structure.RulingAheadM = 300, 420
-	require.InDelta(t, 24000/w1, s.ColdConstantM(), 1e-6, "the cold tension on the bare conductor")
+	require.InDelta(t, 24000/w1, coldConstant(s), 1e-6, "the cold tension on the bare conductor")
 	c.Uplift, c.IceMM, c.WindPa = true, 0, 0
 	s.Criteria.LoadCases = append(s.Criteria.LoadCases, c, LoadCase{Uplift: true, From: MaximumTension})
 	w2 = w1
-	cold := s.ColdConstantM() * w1 / 1000
+	cold := coldConstant(s) * w1 / 1000
 	require.InDelta(t, 0, at(cold, 420)/(cold*cold), 1e-4, "by the first case marked for uplift")
 	s.Criteria.LoadCases = []LoadCase{{Uplift: true, From: MaximumTension, IceMM: 10, IceDensityKgPerM3: 900}}
-	require.InDelta(t, 28000/(w1+math.Pi*900*0.010*0.031*basis.Gravity), s.ColdConstantM(), 1e-6, "with its ice")
+	require.InDelta(t, 28000/(w1+math.Pi*900*0.010*0.031*basis.Gravity), coldConstant(s), 1e-6, "with its ice")
 
 	for name, change := range map[string]func(s *Subject){
-		"another conductor":  func(s *Subject) { s.Structure.LineConductor = false },
+		"another conductor":  otherConductor,
 		"no conductor":       func(s *Subject) { s.Line.Conductor = nil },
 		"mass unknown":       func(s *Subject) { s.Line.Conductor.MassKgPerM = math.NaN() },
 		"beyond the extract": func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, math.NaN() },
@@ -220,7 +236,7 @@ func TestCalculatedTensions(t *testing.T) {
 	} {
 		unknown := known(t)
 		change(unknown)
-		require.True(t, math.IsNaN(unknown.ColdConstantM()), name)
+		require.True(t, math.IsNaN(coldConstant(unknown)), name)
 	}
 	for from, want := range map[TensionFrom]float64{MaximumTension: 28, ColdTension: 24, EverydayTension: 18, GivenTension: 21, ShareOfStrength: 0.4 * 89.67} {
 		load, reason := s.Load(&LoadCase{From: from, TensionKN: 21, Share: 0.4, Factor: 1})

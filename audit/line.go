@@ -21,12 +21,16 @@ type Line struct {
 	Circuits []Circuit
 	route    *geo.Route // nil for none
 	// Conductor is nil where the line states none or the catalogue has none of that name.
-	Conductor        *basis.Conductor
-	ConductorFaulty  Cells   // of the row of its conductor
-	Usual            []Usual // its usual suspension strings by specific creepage
-	UsualInDoubt     bool    // suspension strings are not among them, since the class of their site is in doubt
-	AttachmentsKnown bool    // every structure states its attachment height, readable or not
-	CourseFaulty     bool    // which structures it has, or in which order, is not known
+	Conductor       *basis.Conductor
+	ConductorFaulty Cells             // of the row of its conductor
+	Catalogue       []basis.Conductor // what its spans may carry, see Carried
+	CatalogueFaulty []Cells
+	Usual           []Usual // its usual suspension strings by specific creepage
+	UsualInDoubt    bool    // suspension strings are not among them, since the class of their site is in doubt
+	// AttachmentsStated and GroundStated tell that one of its structures at least states its attachment height, or its ground
+	// level, readable or not.
+	AttachmentsStated, GroundStated bool
+	CourseFaulty                    bool // which structures it has, or in which order, is not known
 	// RowsPlaced counts its assemblies.
 	RowsPlaced int
 	// RowsLost counts the rows of the register that name no place and may be of the line.

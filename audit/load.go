@@ -8,21 +8,26 @@ import (
 
 // Load is what one load case does to a structure. Forces are those of all subconductors of a phase, in N.
 type Load struct {
-	Case        *LoadCase
-	TensionKN   float64 // per subconductor
-	WindSpanM   float64
-	WeightSpanM float64
-	WindN       float64 // across the line
-	TurnN       float64 // pull of the turn, across the line
-	VerticalN   float64 // less than 0 is uplift
-	ResultantN  float64
+	Case          *LoadCase
+	Side          Side             // whose span it is, NoSide where both spans load the assembly
+	Conductor     *basis.Conductor // of the spans
+	Subconductors int
+	RulingM       float64 // ruling span of the section
+	TensionKN     float64 // per subconductor, horizontal
+	ConstantM     float64 // catenary constant
+	WindSpanM     float64
+	WeightSpanM   float64
+	WindN         float64 // across the line
+	TurnN         float64 // pull of the turn, across the line
+	VerticalN     float64 // less than 0 is uplift
+	ResultantN    float64
 }
 
 // TransverseN is the load across the line, the wind blowing towards the inside of the turn.
 func (l Load) TransverseN() float64 { return l.WindN + l.TurnN }
 
-// Load finds what a load case does to the subject's structure. rulingM is taken from the longer side where the two
-// differ, as at tension structures.
+// Load finds what a load case does to the subject's structure by the spans on both sides. The tension is that of the longer
+// ruling span where the two differ, as at tension structures.
 func (s *Subject) Load(c *LoadCase) (load Load, reason Reason) {
 	if s.loads != nil {
 		for i := range s.Criteria.LoadCases {
@@ -56,33 +61,32 @@ func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
 	return m.loads[i], m.reasons[i]
 }
 
-func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
-	switch l := s.Line; {
-	case l.Row.Faulty.Has(CellConductor), l.Row.Faulty.Has(CellStrings), l.ConductorFaulty.Has(CellWeight), l.ConductorFaulty.Has(CellDiameter):
+// stretched finds the tension of a load case in the span on one side of the subject's structure, or in both.
+func (s *Subject) stretched(c *LoadCase, side Side) (load Load, reason Reason) {
+	w, reason := s.Line.wire(s.Structure, side)
+	switch {
+	case reason != NoReason:
+		return load, reason
+	case w.faulty.Has(CellWeight), w.faulty.Has(CellDiameter):
 		return load, FaultyField
-	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM) || math.IsNaN(l.Conductor.DiameterMM):
+	case w.Conductor == nil || math.IsNaN(w.MassKgPerM) || math.IsNaN(w.DiameterMM):
 		return load, ConductorUnknown
-	}
-	if s.Line.Row.Subconductors < 1 && basis.MayHaveBundles(s.Line.HighestKV) {
-		return load, SubconductorsNotStated
-	}
-	if s.Structure.CutOff() {
+	case w.noBundle != NoReason:
+		return load, w.noBundle
+	case s.Structure.CutOff():
 		return load, BeyondExtract
 	}
-	if s.Structure.ConductorFaulty {
-		return load, FaultyField
-	}
-	if !s.Structure.LineConductor {
-		return load, OtherConductor
-	}
-	tension, reason := s.Line.tension(c, math.Max(zeroIfNone(s.Structure.RulingBackM), zeroIfNone(s.Structure.RulingAheadM)))
+	return s.Line.strung(c, s.Structure, side, &w)
+}
+
+func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
+	load, reason = s.stretched(c, NoSide)
 	if reason != NoReason {
 		return load, reason
 	}
-	weight := c.WeightNPerM(s.Line.Conductor)
-	load = Load{Case: c, TensionKN: tension, WindSpanM: s.Structure.WindSpanM, WeightSpanM: s.Structure.WeightSpanM(basis.CatenaryConstant(tension, weight))}
+	load.WindSpanM, load.WeightSpanM = s.Structure.WindSpanM, s.Structure.WeightSpanM(load.ConstantM)
 	if math.IsNaN(load.WeightSpanM) {
-		return load, s.groundReason() // its tension is known all the same
+		return load, s.groundReason()
 	}
 	if st := s.Structure; math.IsNaN(st.DeviationDeg) && !math.IsNaN(st.SpanBackM) && !math.IsNaN(st.SpanAheadM) {
 		return load, DeviationUnknown // a turn between two spans pulls
@@ -92,9 +96,13 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 	return load, NoReason
 }
 
+// groundReason is why it is not known how much conductor hangs on the structure.
 func (s *Subject) groundReason() Reason {
-	if s.Structure.HeightsFaulty {
+	switch st := s.Structure; {
+	case st.HeightsFaulty:
 		return FaultyField
+	case st.NoRiseBack == AttachmentUnknown || st.NoRiseAhead == AttachmentUnknown:
+		return AttachmentUnknown
 	}
 	return GroundUnknown
 }

@@ -47,6 +47,11 @@ func (c *LoadCase) WeightNPerM(conductor *basis.Conductor) float64 {
 	return conductor.IcedWeightNPerM(c.IceMM, c.IceDensityKgPerM3)
 }
 
+// PullingNPerM is the weight of the conductor with the ice of a case and the wind on both together, which stretches it.
+func (c *LoadCase) PullingNPerM(conductor *basis.Conductor) float64 {
+	return basis.Resultant(c.WeightNPerM(conductor), basis.WindLoad(c.WindPa, c.OverIceMM(conductor)))
+}
+
 // OverIceMM is the diameter of the conductor with the ice of a case.
 func (c *LoadCase) OverIceMM(conductor *basis.Conductor) float64 {
 	return basis.IcedDiameterMM(conductor.DiameterMM, c.IceMM)

@@ -158,6 +158,9 @@ func (a *Assembly) WeightN() float64 {
 	return basis.Gravity * a.sumOfUnits(func(u *basis.Unit) float64 { return u.WeightKg })
 }
 
+// StringWeightN is the weight of one string of an assembly in N; 0 where its units state none.
+func (a *Assembly) StringWeightN() float64 { return zeroIfNone(a.WeightN() / float64(a.Strings)) }
+
 func (a *Assembly) windAreaM2() float64 {
 	return a.sumOfUnits(func(u *basis.Unit) float64 { return u.WindAreaM2 })
 }

@@ -56,7 +56,7 @@ var (
 		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellAverageDiameter))
 	}}
 	NeedsStringLoads = Need{"weight and wind area of the units, where stated", ofAssembly, func(s *Subject) Reason {
-		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.Faulty.Has(CellUnitsPerString) || s.Assembly.UnitFaulty.Has(CellWeight))
+		return s.Assembly.lacksStringLoads()
 	}}
 	NeedsUnitsPerString = Need{"units per string", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.UnitsPerString < 0, CellUnitsPerString, UnitsNotStated)
@@ -94,10 +94,7 @@ var (
 	}}
 	NeedsConductors = Need{"conductors of the spans", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.ConductorFaulty) }}
 	NeedsChange     = Need{"conductors of both spans", ofStructure, func(s *Subject) Reason {
-		if s.Structure.ChangeUnstated {
-			return ConductorUnknown
-		}
-		return NoReason
+		return s.Structure.ChangeUnstated
 	}}
 	NeedsTee      = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
 	NeedsLimit    = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
@@ -217,7 +214,7 @@ func (s *Subject) lacksWeightSpan() Reason {
 	if !math.IsNaN(s.Structure.WeightSpanColdM) {
 		return NoReason
 	}
-	if _, reason := s.Line.coldConstantM(s.Criteria, s.Structure); reason != NoReason {
+	if _, reason := s.Cold(); reason != NoReason {
 		return reason
 	}
 	return s.groundReason()
@@ -264,6 +261,11 @@ func (a *Assembly) lacksSoundness() Reason {
 		return KindNotStated
 	}
 	return NoReason
+}
+
+// lacksStringLoads is why it cannot be told whether the units state their weight and wind area.
+func (a *Assembly) lacksStringLoads() Reason {
+	return faulty(a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellWeight))
 }
 
 func (a *Assembly) lacksCreepage() Reason {

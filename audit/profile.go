@@ -6,11 +6,12 @@ import (
 	"dryarc/audit/basis"
 )
 
-// heightM is the height of the conductor's attachment above sea level, or the ground level where the line does not
-// state attachment heights for all its structures: the conductor is then taken to hang equally high everywhere.
+// heightM is the height of the conductor's attachment above sea level, or the ground level on a line none of whose structures
+// states its attachment height: the conductor is then taken to hang equally high everywhere. On any other line the height of a
+// structure that leaves it blank is unknown, so that no span is judged on both bases.
 func (n *Network) heightM(line *Line, i int) float64 {
 	row := n.row(i)
-	if line.AttachmentsKnown {
+	if line.AttachmentsStated {
 		return row.GroundM + row.AttachmentM
 	}
 	return row.GroundM
@@ -28,19 +29,35 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.structures[i].rulingAheadM
-	own := line.Row.Conductor
-	s.LineConductor = true
 	if previous := n.previous(line, i); previous >= 0 {
 		s.HeightBackM = n.heightM(line, previous)
 		s.RulingBackM = n.structures[previous].rulingAheadM
-		s.LineConductor = n.structures[previous].conductorAhead == own
+		s.CarriesBack = n.carried(line, previous)
+		s.NoRiseBack = n.noRise(line, previous, i)
 		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 	if next := n.next(line, i); next >= 0 {
 		s.HeightAheadM = n.heightM(line, next)
-		s.LineConductor = s.LineConductor && n.structures[i].conductorAhead == own
+		s.CarriesAhead = n.carried(line, i)
+		s.NoRiseAhead = n.noRise(line, i, next)
 		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
+}
+
+// noRise is why the height of one of two structures is not known, NoReason where both are.
+func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
+	for _, i := range [...]int{a, b} {
+		row := n.row(i)
+		switch {
+		case row.Faulty.Has(CellGround), line.AttachmentsStated && row.Faulty.Has(CellAttachment):
+			return FaultyField
+		case math.IsNaN(row.GroundM):
+			reason = GroundUnknown
+		case reason == NoReason && line.AttachmentsStated && math.IsNaN(row.AttachmentM):
+			reason = AttachmentUnknown
+		}
+	}
+	return reason
 }
 
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on

@@ -14,12 +14,26 @@ type Pull struct {
 	Factor   float64
 	Across   bool // across the axis of a pin, post or shackle insulator
 	OneSided bool // a shackle that holds the end of the line: the tension, and the wind across it
+	// AttachedKN is what one subconductor pulls at the attachment of a tension assembly, FromLowPointM how far that is from the low
+	// point of the span, NaN where the tension counts as it is stated.
+	AttachedKN, FromLowPointM float64
+	// Unsure is why the load may be larger, NoReason where it is known.
+	Unsure Reason
 }
 
-// Pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken.
-func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
-	load, reason := s.Load(c)
-	if onTensionAlone := s.Assembly.Duty == Tension && load.TensionKN > 0; reason != NoReason && !onTensionAlone {
+// HorizontalKN is the rating that the horizontal tension alone asks of a tension assembly, in kN.
+func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p.AttachedKN }
+
+// pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken; of a
+// tension assembly that of the span on one side.
+func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {
+	var load Load
+	if s.Assembly.Duty == Tension {
+		load, reason = s.stretched(c, side)
+	} else {
+		load, reason = s.Load(c)
+	}
+	if reason != NoReason {
 		return pull, reason
 	}
 	a, factors := s.Assembly, &s.Criteria.InsulatorFactor
@@ -29,22 +43,30 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	switch a.Duty {
 	case Tension:
 		pull.Factor = factors.Tension
-		pull.KN = basis.TensionLoad(load.TensionKN, s.Line.subconductors(), carrying)
+		if reason := s.atSupport(&pull); reason != NoReason {
+			return pull, reason
+		}
+		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
 		pull.Factor = factors.Suspension
-		pull.KN = load.ResultantN / 1000 / float64(carrying)
 		if a.Arrangement == VSet {
 			if math.IsNaN(a.VAngleDeg) {
 				return pull, VAngleUnknown
 			}
 			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(a.Alongside(carrying))
+			break
 		}
+		if reason := a.lacksStringLoads(); reason != NoReason {
+			return pull, reason
+		}
+		own := a.StringWeightN() / share // which the strings do not share
+		pull.KN = basis.TopUnitLoad(load.TransverseN()/float64(carrying), load.VerticalN/float64(carrying), own) / 1000
 	default:
 		pull.Factor, pull.Across = factors.Cantilever, true
 		pull.KN = math.Abs(load.TransverseN()) / 1000
 		if a.Duty == Shackle && (s.Structure.Role == Terminal || a.CircuitEnds) {
 			pull.OneSided = true
-			pull.KN = basis.Resultant(basis.TensionLoad(load.TensionKN, s.Line.subconductors(), 1), load.WindN/1000)
+			pull.KN = basis.Resultant(basis.TensionLoad(load.TensionKN, load.Subconductors, 1), load.WindN/1000)
 		}
 	}
 	if broken > 0 {
@@ -58,6 +80,36 @@ func (s *Subject) Pull(c *LoadCase, broken int) (pull Pull, reason Reason) {
 	return pull, NoReason
 }
 
+// atSupport finds the pull of the span of a tension assembly where it is attached. The tension of a span is horizontal at its low
+// point and grows with the height above it. A line without any ground level is judged by the horizontal tension; where only that of
+// the span is missing, the pull is at least that, and Unsure says why nobody knows how much more. What is stated as the pull at the
+// support is that; a calculated tension is always horizontal.
+func (s *Subject) atSupport(pull *Pull) Reason {
+	load, st := &pull.Load, s.Structure
+	pull.AttachedKN, pull.FromLowPointM = load.TensionKN, math.NaN()
+	if s.Criteria.StatedTension == basis.AtSupport && load.Case.From != CalculatedTension || !s.Line.GroundStated || load.Side == NoSide {
+		return NoReason
+	}
+	missing := st.NoRiseBack
+	if load.Side == Back {
+		pull.FromLowPointM = basis.FromLowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, load.ConstantM)
+	} else {
+		missing = st.NoRiseAhead
+		pull.FromLowPointM = basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, load.ConstantM)
+	}
+	switch {
+	case !math.IsNaN(pull.FromLowPointM):
+		pull.AttachedKN = basis.TensionAtSupport(load.TensionKN, pull.FromLowPointM, load.ConstantM)
+	case missing == FaultyField:
+		return FaultyField
+	case missing == NoReason:
+		pull.Unsure = GroundUnknown
+	default:
+		pull.Unsure = missing
+	}
+	return NoReason
+}
+
 // Alongside is how many of an assembly's strings carry one load side by side: all that carry, in a V set those of one leg.
 func (a *Assembly) Alongside(carrying int) int {
 	if a.Arrangement == VSet {
@@ -69,57 +121,49 @@ func (a *Assembly) Alongside(carrying int) int {
 // WorstPull is the load case in which the assembly needs the highest rating; of a tension assembly that holds both sides, or a
 // side that nobody states, the larger of the two, since it cannot be less.
 func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
-	if s.Assembly.Duty != Tension || s.Assembly.Side == Back || s.Assembly.Side == Ahead {
-		return s.worstPull(broken)
-	}
-	found := false
-	for _, side := range bothSides {
-		towards, ok := s.towards(side)
-		if !ok {
-			continue
-		}
-		pull, reason := towards.worstPull(broken)
-		if reason != NoReason {
-			return worst, reason
-		}
-		if !found || pull.Required > worst.Required {
-			worst, found = pull, true
-		}
-	}
-	if !found {
-		return s.worstPull(broken)
-	}
-	return worst, NoReason
-}
-
-// towards is the subject with its assembly on one side and the tension of that side's section; ok is false where it has no span.
-func (s *Subject) towards(side Side) (one Subject, ok bool) {
-	assembly, structure := *s.Assembly, *s.Structure
-	assembly.Side = side
-	if side == Back {
-		structure.RulingAheadM = structure.RulingBackM
-		ok = !math.IsNaN(structure.SpanBackM)
-	} else {
-		structure.RulingBackM = structure.RulingAheadM
-		ok = !math.IsNaN(structure.SpanAheadM)
-	}
-	one = *s
-	one.Assembly, one.Structure, one.loads = &assembly, &structure, nil
-	return one, ok
-}
-
-func (s *Subject) worstPull(broken int) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, LoadCasesMissing
 	}
-	for i := range s.Criteria.LoadCases {
-		pull, reason := s.Pull(&s.Criteria.LoadCases[i], broken)
-		if reason != NoReason {
-			return worst, reason
-		}
-		if i == 0 || pull.Required > worst.Required {
-			worst = pull
+	found, unsure := false, NoReason
+	sides, count := s.loadedSides()
+	for _, side := range sides[:count] {
+		for i := range s.Criteria.LoadCases {
+			pull, reason := s.pull(&s.Criteria.LoadCases[i], side, broken)
+			if reason != NoReason {
+				return worst, reason
+			}
+			unsure = max(unsure, pull.Unsure)
+			if !found || pull.Required > worst.Required {
+				worst, found = pull, true
+			}
 		}
 	}
+	worst.Unsure = unsure
 	return worst, NoReason
+}
+
+// loadedSides are the sides whose spans load the assembly by themselves: of a tension assembly the one that it states, else those
+// that have a span; NoSide for any other, which both load together.
+func (s *Subject) loadedSides() (sides [2]Side, count int) {
+	if s.Assembly.Duty == Tension {
+		for _, side := range bothSides {
+			switch {
+			case math.IsNaN(s.Structure.spanM(side)):
+			case side == s.Assembly.Side:
+				return [2]Side{side}, 1
+			default:
+				sides[count] = side
+				count++
+			}
+		}
+	}
+	return sides, max(count, 1)
+}
+
+// spanM is the span on one side of a structure, NaN where there is none.
+func (s *Structure) spanM(side Side) float64 {
+	if side == Back {
+		return s.SpanBackM
+	}
+	return s.SpanAheadM
 }

@@ -69,10 +69,12 @@ const (
 	ZonesAroundUnknown
 	ClassWithoutFigure
 	GroundUnknown
+	AttachmentUnknown
 	PhasesUnknown
 	ConductorUnknown
 	ColdTensionUnknown
 	OtherConductor
+	SpansDiffer
 	SubconductorsNotStated
 	BeyondExtract
 	SectionLimitNotStated
@@ -182,12 +184,14 @@ var reasonTexts = [reasons]string{
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
+	AttachmentUnknown:       "attachment height unknown beside others that the line states",
 	PhasesUnknown:           "which phases the circuit has is not known",
 	ConductorUnknown:        "conductor of the line not stated, or not in the catalogue",
 	ColdTensionUnknown:      "cold tension of the line not stated",
 	BeyondExtract:           "the line goes on beyond the extract, and a span of it is not known",
 	SubconductorsNotStated:  "subconductors of the line not stated; from 300 kV up one is not taken for granted",
-	OtherConductor:          "a span carries another conductor than the line's",
+	OtherConductor:          "a span carries another conductor than the line's, and the load case does not give its tension",
+	SpansDiffer:             "the two spans carry different conductors or bundles",
 	SectionLimitNotStated:   "section limit of the line not stated",
 	NoCrossingRule:          "crosses something for which the criteria have no rule",
 	KindWithoutRule:         "crosses something for which the criteria have no rule, though they have some",

@@ -23,6 +23,8 @@ type StructureRow struct {
 	Duty              Duty // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract
+	// SubconductorsAhead is how many the spans ahead carry, 0 where the structure states none.
+	SubconductorsAhead uint8
 }
 
 // LineRow is one row of the Lines sheet. NaN and -1 mean not stated.

@@ -160,7 +160,7 @@ func requirementInKind(s Subject, tried *Trials, own *basis.Unit, duty Duty) Req
 	if meets && r.Governs != nil {
 		r.Units = 1
 	}
-	if pull, reason := s.WorstPull(0); reason == NoReason {
+	if pull, reason := s.WorstPull(0); reason == NoReason && pull.Unsure == NoReason {
 		r.RatingKN = pull.Required
 		if compare(own.CantileverKN, pull.Required) >= 0 && !math.IsNaN(own.CantileverKN) {
 			r.Strings = 1
@@ -186,7 +186,7 @@ func (r *Requirement) strengthen(s *Subject) {
 	if s.Structure.Back.Double != "" || s.Structure.Ahead.Double != "" {
 		r.Strings = 2
 	}
-	if pull, reason := s.WorstPull(0); reason == NoReason {
+	if pull, reason := s.WorstPull(0); reason == NoReason && pull.Unsure == NoReason {
 		r.RatingKN = pull.Required
 		if rating := s.Assembly.Unit.RatingKN; !math.IsNaN(rating) {
 			r.Strings = max(r.Strings, int32(basis.UnitsNeeded(pull.Required, rating)), 1)

@@ -98,13 +98,13 @@ func (n *Network) deriveProfile(l int) {
 			i = n.next(line, i)
 		}
 	}
-	if line.Conductor == nil {
+	if !n.carriesKnown(line) {
 		return
 	}
 	for i := line.First; i < line.End; i++ {
 		s := n.Structure(l, i)
-		if constant, reason := line.coldConstantM(&n.Project.Criteria, &s); reason == NoReason {
-			n.structures[i].weightSpanColdM = s.WeightSpanM(constant)
+		if load, reason := line.cold(&n.Project.Criteria, &s); reason == NoReason {
+			n.structures[i].weightSpanColdM = load.WeightSpanM
 		}
 	}
 }

@@ -197,6 +197,7 @@ func TestScheduleStrengthAndStrings(t *testing.T) {
 	} {
 		s := loaded(t)
 		s.p.Units[0].RatingKN = c.rating
+		s.p.Criteria.StatedTension = basis.AtSupport // so that 28 kN is the pull
 		c.change(s)
 		n := s.network()
 		schedule := n.Schedule(0, []*Check{sizing()})

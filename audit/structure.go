@@ -34,22 +34,25 @@ type Structure struct {
 	Continues    bool
 	Faulty       Cells
 	RowsLost     bool // a row of the register that names no place may stand here
-	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, the conductor of one
-	// of them, the deviation limit, whether a line ends here.
+	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, whether they carry the
+	// same, the deviation limit, whether a line ends here.
 	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
 
-	WindSpanM             float64
-	HeightBackM           float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsKnown
-	HeightM               float64
-	HeightAheadM          float64
-	RulingBackM           float64 // ruling spans of the sections behind and ahead
-	RulingAheadM          float64
-	LineConductor         bool // both spans carry the line's conductor
-	SlackBack, SlackAhead bool // the span leads to a declared gantry and has a tension of its own
+	WindSpanM    float64
+	HeightBackM  float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsStated
+	HeightM      float64
+	HeightAheadM float64
+	RulingBackM  float64 // ruling spans of the sections behind and ahead
+	RulingAheadM float64
+	// NoRiseBack and NoRiseAhead are why it is not known how far the span rises, NoReason where it is.
+	NoRiseBack, NoRiseAhead Reason
+	CarriesBack             Carried // what the spans carry
+	CarriesAhead            Carried
+	SlackBack, SlackAhead   bool // the span leads to a declared gantry and has a tension of its own
 
 	WeightSpanColdM float64 // in the line's cold case
 	Back, Ahead     Asked   // what the criteria ask of the spans
-	ChangeUnstated  bool    // the conductor of one side of it is stated, that of the other not
+	ChangeUnstated  Reason  // why it is not known whether anything does: what one of the spans carries is not stated
 	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
 
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
@@ -127,7 +130,7 @@ func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criter
 // setFaulty finds what faulty cells beside a structure leave unknown of it.
 func (n *Network) setFaulty(s *Structure, l *Line, i int) {
 	heights := Cells(1<<CellGround | 1<<CellAttachment)
-	if !l.AttachmentsKnown {
+	if !l.AttachmentsStated {
 		heights = 1 << CellGround
 	}
 	s.HeightsFaulty = s.Faulty&heights != 0
@@ -140,7 +143,8 @@ func (n *Network) setFaulty(s *Structure, l *Line, i int) {
 	}
 	s.ConductorFaulty = n.structures[i].conductorFaulty
 	if previous := n.previous(l, i); previous >= 0 {
-		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].conductorFaulty
+		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].conductorFaulty ||
+			(i == l.First || n.row(i).statesBundle()) && (n.structures[previous].bundleFaulty || n.structures[i].bundleFaulty)
 	}
 }
 
@@ -160,23 +164,29 @@ func role(s *Structure, st *station) (Role, Family) {
 	return Tangent, FamilyOf(s.DeviationDeg)
 }
 
-// changes says in words what changes at a structure that must not hang in suspension: the conductor, the phases of a
-// transposition, or the tension of a slack span to a gantry.
-func (n *Network) changes(line *Line, i int) (what string, unstated bool) {
+// changes says in words what changes at a structure that must not hang in suspension: the conductor or its bundle, the phases of
+// a transposition, or the tension of a slack span to a gantry.
+func (n *Network) changes(line *Line, i int) (what string, unstated Reason) {
 	row, previous, next := n.row(i), n.previous(line, i), n.next(line, i)
 	if row.Role == Transposition {
-		return "the phases change places", false
+		return "the phases change places", NoReason
 	}
 	if previous >= 0 && next >= 0 {
 		before, after := n.structures[previous].conductorAhead, n.structures[i].conductorAhead
 		if before != after && before != 0 && after != 0 {
-			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after), false
+			return "the conductor changes from " + n.Project.Symbols.Text(before) + " to " + n.Project.Symbols.Text(after), NoReason
 		}
-		unstated = before != after
+		what, unstated = line.changesBundle(n.structures[previous].bundleAhead, n.structures[i].bundleAhead)
+		if what != "" {
+			return what, NoReason
+		}
+		if before != after {
+			unstated = ConductorUnknown
+		}
 	}
 	for _, beside := range [...]int{previous, next} {
 		if beside >= 0 && n.row(beside).Role == Gantry && row.Role != Gantry {
-			return "a slack span leads to a gantry", false
+			return "a slack span leads to a gantry", NoReason
 		}
 	}
 	return "", unstated

@@ -16,8 +16,8 @@ func (s *Subject) swingCase(load Load) basis.SwingCase {
 	}
 	swing := basis.SwingCase{
 		TensionKN: load.TensionKN, DeviationDeg: deviation, WindSpanM: load.WindSpanM, WeightSpanM: load.WeightSpanM,
-		WindPa: c.WindPa, DiameterMM: c.OverIceMM(s.Line.Conductor), WeightNPerM: c.WeightNPerM(s.Line.Conductor),
-		Subconductors: s.Line.subconductors(),
+		WindPa: c.WindPa, DiameterMM: c.OverIceMM(load.Conductor), WeightNPerM: c.WeightNPerM(load.Conductor),
+		Subconductors: load.Subconductors,
 	}
 	if s.Assembly != nil {
 		swing.StringWeightN = zeroIfNone(s.Assembly.WeightN())

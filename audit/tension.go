@@ -7,8 +7,8 @@ import (
 )
 
 // tension finds the tension of a case in kN per subconductor. rulingM is the ruling span of the section, which only a calculated
-// tension needs.
-func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason Reason) {
+// tension needs. Those of the Lines sheet are of the line's own conductor, and nobody's of another.
+func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64, reason Reason) {
 	stated := func(v float64, missing Reason) (float64, Reason) {
 		switch {
 		case !math.IsNaN(v):
@@ -19,105 +19,117 @@ func (l *Line) tension(c *LoadCase, rulingM float64) (tensionKN float64, reason 
 		return v, missing
 	}
 	switch c.From {
+	case GivenTension:
+		return c.TensionKN, NoReason
+	case ShareOfStrength:
+		switch {
+		case w.Conductor == nil:
+			return math.NaN(), ConductorUnknown
+		case w.faulty.Has(CellRating):
+			return math.NaN(), FaultyField
+		}
+		return stated(c.Share*w.RatedStrengthKN, StrengthUnknown)
+	}
+	if w.other {
+		return math.NaN(), OtherConductor
+	}
+	switch c.From {
 	case MaximumTension:
 		return stated(l.Row.MaximumTensionKN, MaximumTensionUnknown)
 	case ColdTension:
 		return stated(l.Row.ColdTensionKN, ColdTensionUnknown)
 	case EverydayTension:
 		return stated(l.Row.EverydayTensionKN, EverydayTensionUnknown)
-	case GivenTension:
-		return c.TensionKN, NoReason
-	case ShareOfStrength:
-		switch {
-		case l.Conductor == nil:
-			return math.NaN(), ConductorUnknown
-		case l.ConductorFaulty.Has(CellRating):
-			return math.NaN(), FaultyField
-		}
-		return stated(c.Share*l.Conductor.RatedStrengthKN, StrengthUnknown)
 	}
-	return l.calculatedTension(c, rulingM)
+	return l.calculatedTension(c, w, rulingM)
 }
 
-func (l *Line) calculatedTension(c *LoadCase, rulingM float64) (float64, Reason) {
+func (l *Line) calculatedTension(c *LoadCase, w *wire, rulingM float64) (float64, Reason) {
 	switch {
-	case l.Conductor == nil:
+	case w.Conductor == nil:
 		return math.NaN(), ConductorUnknown
-	case l.ConductorFaulty != 0, l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
+	case w.faulty != 0, l.Row.Faulty.Has(CellTension) && (math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC)):
 		return math.NaN(), FaultyField
 	case math.IsNaN(l.Row.EverydayTensionKN) || math.IsNaN(l.Row.EverydayC):
 		return math.NaN(), EverydayTensionUnknown
 	}
-	known := basis.ConductorState{TensionKN: l.Row.EverydayTensionKN, WeightNPerM: l.Conductor.WeightNPerM(), TemperatureC: l.Row.EverydayC}
-	weight := basis.Resultant(c.WeightNPerM(l.Conductor), basis.WindLoad(c.WindPa, c.OverIceMM(l.Conductor)))
-	tension, err := basis.TensionAt(known, weight, c.TemperatureC.Value, rulingM, *l.Conductor)
+	known := basis.ConductorState{TensionKN: l.Row.EverydayTensionKN, WeightNPerM: w.WeightNPerM(), TemperatureC: l.Row.EverydayC}
+	tension, err := basis.TensionAt(known, c.PullingNPerM(w.Conductor), c.TemperatureC.Value, rulingM, *w.Conductor)
 	if err != nil {
 		return math.NaN(), StateUnknown
 	}
 	return tension, NoReason
 }
 
-// coldConstantM is the catenary constant T/w of the cold case at a structure, in m: of the load cases that are marked for
-// uplift the one that leaves the least weight span, else the line's cold tension. A marked case without its tension leaves
-// all unknown, since it may be the one, unless another lifts already.
-func (l *Line) coldConstantM(criteria *Criteria, s *Structure) (constantM float64, reason Reason) {
-	least, missing := math.NaN(), NoReason
+// cold is the load case that judges uplift at a structure: of those that are marked for it the one that leaves the least weight
+// span, else the line's cold tension. A marked case without its tension leaves all unknown, since it may be the one, unless
+// another lifts already.
+func (l *Line) cold(criteria *Criteria, s *Structure) (load Load, reason Reason) {
+	missing := NoReason
 	for i := range criteria.LoadCases {
 		c := &criteria.LoadCases[i]
 		if !c.Uplift {
 			continue
 		}
-		constant, reason := l.constantM(c, s)
+		one, reason := l.hanging(c, s)
 		if reason != NoReason {
 			missing = reason
 			continue
 		}
-		if weight := s.WeightSpanM(constant); constantM == 0 || weight < least {
-			constantM, least = constant, weight
+		if load.Case == nil || one.WeightSpanM < load.WeightSpanM {
+			load = one
 		}
 	}
 	switch {
-	case constantM > 0 && (missing == NoReason || basis.Lifts(least)):
-		return constantM, NoReason
+	case load.Case != nil && (missing == NoReason || basis.Lifts(load.WeightSpanM)):
+		return load, NoReason
 	case missing != NoReason:
-		return math.NaN(), missing
+		return Load{}, missing
 	}
-	return l.constantM(&LoadCase{From: ColdTension}, s)
+	return l.hanging(&LoadCase{Name: "cold tension of the Lines sheet", From: ColdTension}, s)
 }
 
-// constantM is the catenary constant T/w of one load case at a structure, in m.
-func (l *Line) constantM(c *LoadCase, s *Structure) (constantM float64, reason Reason) {
+// hanging finds tension and weight span of one load case where both spans hang on a structure.
+func (l *Line) hanging(c *LoadCase, s *Structure) (load Load, reason Reason) {
+	if s.CutOff() {
+		return load, BeyondExtract
+	}
+	w, reason := l.wire(s, NoSide)
 	switch {
-	case s.CutOff():
-		return math.NaN(), BeyondExtract
-	case l.Row.Faulty.Has(CellConductor), l.ConductorFaulty.Has(CellWeight):
-		return math.NaN(), FaultyField
-	case l.Conductor == nil || math.IsNaN(l.Conductor.MassKgPerM):
-		return math.NaN(), ConductorUnknown
-	case s.ConductorFaulty:
-		return math.NaN(), FaultyField
-	case !s.LineConductor:
-		return math.NaN(), OtherConductor
+	case reason != NoReason:
+		return load, reason
+	case w.faulty.Has(CellWeight):
+		return load, FaultyField
+	case w.Conductor == nil || math.IsNaN(w.MassKgPerM):
+		return load, ConductorUnknown
 	}
-	tension, reason := l.tension(c, math.Max(zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM)))
-	constantM = basis.CatenaryConstant(tension, c.WeightNPerM(l.Conductor))
-	if reason == NoReason && math.IsNaN(constantM) && l.ConductorFaulty != 0 {
-		reason = FaultyField
+	load, reason = l.strung(c, s, NoSide, &w)
+	if reason == NoReason && math.IsNaN(load.ConstantM) { // its ice needs the diameter
+		reason = ConductorUnknown
+		if w.faulty != 0 {
+			reason = FaultyField
+		}
 	}
-	return constantM, reason
+	load.WeightSpanM = s.WeightSpanM(load.ConstantM)
+	return load, reason
 }
 
-// ColdConstantM is the catenary constant of the cold case at the subject's structure, in m; NaN if unknown.
-func (s *Subject) ColdConstantM() float64 {
-	constant, _ := s.Line.coldConstantM(s.Criteria, s.Structure)
-	return constant
+// strung finds the tension of a load case in the span on one side of a structure; on no side, in the section with the longer ruling
+// span of the two.
+func (l *Line) strung(c *LoadCase, s *Structure, side Side, w *wire) (load Load, reason Reason) {
+	load = Load{Case: c, Side: side, Conductor: w.Conductor, Subconductors: w.subconductors}
+	switch back, ahead := zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM); side {
+	case Back:
+		load.RulingM = back
+	case Ahead:
+		load.RulingM = ahead
+	default:
+		load.RulingM = math.Max(back, ahead)
+	}
+	load.TensionKN, reason = l.tension(c, w, load.RulingM)
+	load.ConstantM = basis.CatenaryConstant(load.TensionKN, c.WeightNPerM(w.Conductor))
+	return load, reason
 }
 
-// subconductors is the number per phase; one where the Lines sheet states none, which below 300 kV is listed as an assumption
-// and from there up leaves loads not assessed.
-func (l *Line) subconductors() int {
-	if l.Row.Subconductors < 1 {
-		return 1
-	}
-	return l.Row.Subconductors
-}
+// Cold is the load case that judges uplift at the subject's structure.
+func (s *Subject) Cold() (load Load, reason Reason) { return s.Line.cold(s.Criteria, s.Structure) }

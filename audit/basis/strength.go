@@ -32,6 +32,18 @@ func TurnPull(tension, deviationDeg float64) float64 {
 // Source: statics (computed).
 func Resultant(transverse, vertical float64) float64 { return math.Hypot(transverse, vertical) }
 
+// TopUnitLoad returns the load on the top unit of a suspension string in N, which carries the string as well.
+//
+//	F = √( transverse² + (vertical + W)² )
+//
+// transverse and vertical are what the conductors put on the string and W is its own weight. A conductor that lifts the string
+// loads its lower end, if by more, without it.
+//
+// Source: statics (computed).
+func TopUnitLoad(transverseN, verticalN, stringWeightN float64) float64 {
+	return Resultant(transverseN, math.Max(math.Abs(verticalN), math.Abs(verticalN+stringWeightN)))
+}
+
 // SharingFactor returns by how much the worst of parallel strings carries more than an equal share: the factor that is
 // given for unequal sharing, and 1 where fewer than two strings carry.
 //

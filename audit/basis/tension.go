@@ -1,6 +1,9 @@
 package basis
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // ConductorState is the state of a conductor in a section: horizontal tension, weight per metre with any ice or wind,
 // and temperature.
@@ -49,6 +52,46 @@ func TensionAt(known ConductorState, weightNPerM, temperatureC, rulingSpanM floa
 	t1 := known.TensionKN
 	slack := stiffness*c.Expansion1e6PerK*1e-6*(temperatureC-known.TemperatureC) + bend(known.WeightNPerM)/(t1*t1) - t1
 	return cubicRoot(slack, bend(weightNPerM)), nil
+}
+
+// TensionAtSupport returns the tension of a conductor where it is attached, along the conductor, in kN.
+//
+//	T = H·cosh(x / C)
+//
+// H is the horizontal tension in kN, x the horizontal distance from the low point of the span and C the catenary constant, both
+// in m.
+//
+// Source: catenary (computed).
+func TensionAtSupport(horizontalKN, fromLowPointM, constantM float64) float64 {
+	return horizontalKN * math.Cosh(fromLowPointM/constantM)
+}
+
+// StatedTension says what a tension is that nobody explains.
+type StatedTension uint8
+
+const (
+	// Horizontal is the tension at the low point of a span, by which sags are reckoned.
+	Horizontal StatedTension = iota
+	// AtSupport is the pull on the attachment.
+	AtSupport
+)
+
+// ParseStatedTension reads "horizontal" or "at support", in any case. Anything else is false.
+func ParseStatedTension(text string) (StatedTension, bool) {
+	for _, t := range [...]StatedTension{Horizontal, AtSupport} {
+		if strings.EqualFold(strings.Join(strings.Fields(text), " "), t.String()) {
+			return t, true
+		}
+	}
+	return Horizontal, false
+}
+
+// String returns "horizontal" or "at support".
+func (t StatedTension) String() string {
+	if t == AtSupport {
+		return "at support"
+	}
+	return "horizontal"
 }
 
 // cubicRoot returns the one positive root of x²·(x + a) = b for b > 0. Newton's steps start above the root, where the

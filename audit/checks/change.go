@@ -24,15 +24,16 @@ var tensionAtUplift = audit.Check{
 			{Symbol: "T", Meaning: "cold tension of the line", Measure: "N"},
 			{Symbol: "w", Meaning: "weight of the conductor", Measure: "N/m"},
 		},
-		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor. Attachment heights are used where every " +
-			"structure of the line states them, otherwise they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift.",
+		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor, or another whose tension a load case gives. Attachment heights are used where a " +
+			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift.",
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
 				s := loadedAt(structureOf(audit.Tangent, 0))
 				s.Structure.HeightBackM, s.Structure.HeightM, s.Structure.HeightAheadM = 120, 100, 115
 				s.Line.Row.ColdTensionKN = 3 * s.Line.Conductor.WeightNPerM()
-				s.Structure.WeightSpanColdM = s.Structure.WeightSpanM(s.ColdConstantM())
+				cold, _ := s.Cold()
+				s.Structure.WeightSpanColdM = cold.WeightSpanM
 				return s
 			},
 			Outcome: audit.FallsShort, Observed: -49.64, Required: 0,
@@ -52,7 +53,11 @@ var tensionAtUplift = audit.Check{
 		weight := s.Structure.WeightSpanColdM
 		held := takesTension(s)
 		if t.On() {
-			addWeightSpan(t, s, weight)
+			if cold, reason := s.Cold(); reason == audit.NoReason {
+				t.Add(audit.Step{Symbol: "load case", Result: audit.Word(cold.Case.Name)})
+				addTension(t, s, cold)
+				addWeightSpan(t, s, cold, "W", "weight span in the cold case", audit.Observed)
+			}
 			duty := audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())}
 			if held.Outcome != audit.FallsShort { // whatever the weight span
 				t.Recast()
@@ -69,7 +74,7 @@ var tensionAtUplift = audit.Check{
 		v := audit.AtLeast(weight, 0, "m")
 		v.Margin = math.NaN()
 		if !basis.Lifts(weight) {
-			if !s.Line.AttachmentsKnown {
+			if !s.Line.AttachmentsStated {
 				v = v.Because(audit.WeightSpanOfEqualHeights)
 			}
 			return v
@@ -77,27 +82,6 @@ var tensionAtUplift = audit.Check{
 		v.Outcome = audit.FallsShort
 		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case.", assemblyInWords(s), weight))
 	},
-}
-
-func addWeightSpan(t *audit.Trace, s audit.Subject, weight float64) {
-	st, constant := s.Structure, s.ColdConstantM()
-	low := func(n, meaning string, span, rise float64) {
-		t.Add(audit.Step{Symbol: "x" + n, Meaning: meaning, Formula: "L" + n + "/2 − C·asinh(h" + n + "/(2C·sinh(L" + n + "/2C)))",
-			Inputs: []audit.Operand{
-				{Symbol: "L" + n, Value: audit.Figure(span, "m")}, {Symbol: "h" + n, Value: audit.Figure(rise, "m")}, {Symbol: "C", Value: audit.Figure(constant, "m")},
-			},
-			Result: audit.Figure(basis.LowPoint(span, rise, constant), "m"), Clause: basis.Arithmetic,
-			Sheet: "L" + n + "/2-C*ASINH(h" + n + "/(2*C*SINH(L" + n + "/(2*C))))"})
-	}
-	low("1", "low point of the span behind, from the structure behind", st.SpanBackM, st.HeightM-st.HeightBackM)
-	low("2", "low point of the span ahead, from here", st.SpanAheadM, st.HeightAheadM-st.HeightM)
-	t.Add(audit.Step{Symbol: "W", Meaning: "weight span in the cold case", Formula: "(L1 − x1) + x2",
-		Inputs: []audit.Operand{
-			{Symbol: "L1", Value: audit.Figure(st.SpanBackM, "m")},
-			{Symbol: "x1", Value: audit.Figure(basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, constant), "m")},
-			{Symbol: "x2", Value: audit.Figure(basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, constant), "m")},
-		},
-		Result: audit.Figure(weight, "m"), Role: audit.Observed, Clause: basis.Arithmetic, Sheet: "(L1-x1)+x2"})
 }
 
 var tensionAtChange = audit.Check{
@@ -109,7 +93,7 @@ var tensionAtChange = audit.Check{
 	Method: audit.Method{
 		Formula: "duty = tension",
 		Symbols: []audit.Explained{{Symbol: "duty", Meaning: "what the assembly is there to do"}},
-		Limits: "Structures where the property conductor_ahead names another conductor than the span behind carries, a declared transposition, and the structure next to a declared gantry, whose slack " +
+		Limits: "Structures where the properties conductor_ahead and subconductors_ahead name another conductor or bundle than the span behind carries, a declared transposition, and the structure next to a declared gantry, whose slack " +
 			"span has a tension of its own. A one-sided pull is a matter of statics.",
 		Example: audit.Example{
 			Story: "A suspension assembly where the conductor changes",
@@ -126,7 +110,7 @@ var tensionAtChange = audit.Check{
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsChange},
 	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Changes == "" && !s.Structure.ChangeUnstated || s.Structure.Role == audit.Terminal {
+		if s.Structure.Changes == "" && s.Structure.ChangeUnstated == audit.NoReason || s.Structure.Role == audit.Terminal {
 			return audit.NothingChanges
 		}
 		return exemptFromTension(s)
@@ -143,7 +127,7 @@ var sectionLength = audit.Check{
 	Title:    "Section between tension structures too long",
 	Of:       audit.OfSection,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.CommonPractice},
+	Basis:    []basis.Clause{basis.OwnFigure, basis.CommonPractice},
 	Method: audit.Method{
 		Formula: "S ≤ S_lim",
 		Symbols: []audit.Explained{

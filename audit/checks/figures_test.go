@@ -262,17 +262,18 @@ func TestStrengthOfOneString(t *testing.T) {
 // An intact double string carries half on each; 10.88° is the swing of the worked example without wind (computed).
 func TestLoadsOfTheExample(t *testing.T) {
 	_, s := example(t, "swing")
-	load, angle, reason := s.WorstSwing()
+	_, angle, reason := s.WorstSwing()
 	require.Equal(t, audit.NoReason, reason)
 	require.InDelta(t, 33.95, angle, 0.005)
 	s.Criteria.LoadCases[0].WindPa = 0
 	_, angle, _ = s.WorstSwing()
 	require.InDelta(t, 10.88, angle, 0.005)
-	one, _ := s.Pull(load.Case, 0)
+	s.Assembly.Unit.WeightKg = math.NaN()
+	one, _ := s.WorstPull(0)
 	s.Assembly.Strings = 2
-	two, _ := s.Pull(load.Case, 0)
+	two, _ := s.WorstPull(0)
 	require.InEpsilon(t, one.KN/2, two.KN, 1e-12)
-	broken, _ := s.Pull(load.Case, 1)
+	broken, _ := s.WorstPull(1)
 	require.InEpsilon(t, one.KN, broken.KN, 1e-12)
 }
 
@@ -281,7 +282,7 @@ func TestVSetLegs(t *testing.T) {
 	s.Structure = structureOfLevelSpans(s)
 	s.Assembly.Duty, s.Assembly.Arrangement, s.Assembly.VAngleDeg = audit.Suspension, audit.VSet, 90
 	s.Criteria.LoadCases[0].WindPa = 0
-	pull, reason := s.Pull(&s.Criteria.LoadCases[0], 0)
+	pull, reason := s.WorstPull(0)
 	require.Equal(t, audit.NoReason, reason)
 	require.InEpsilon(t, pull.Load.VerticalN/1000/math.Sqrt2, pull.KN, 1e-9, "a weight on legs at 45° pulls each by 1/√2 of it (statics, computed)")
 }

@@ -447,7 +447,7 @@ func TestTheLargerPullOfTheTwoSides(t *testing.T) {
 		s := checks.ByID("strength").Method.Example.Subject()
 		structure := *s.Structure
 		structure.SpanBackM, structure.SpanAheadM, structure.RulingBackM, structure.RulingAheadM = backM, aheadM, backM, aheadM
-		structure.HeightBackM, structure.HeightM, structure.HeightAheadM, structure.LineConductor = 100, 100, 100, true
+		structure.HeightBackM, structure.HeightM, structure.HeightAheadM = 100, 100, 100
 		s.Structure = &structure
 		s.Assembly.Side = side
 		s.Line.Row.EverydayTensionKN, s.Line.Row.EverydayC = 18, 15
@@ -464,6 +464,9 @@ func TestTheLargerPullOfTheTwoSides(t *testing.T) {
 	for _, side := range []audit.Side{audit.NoSide, audit.BothSides} {
 		require.InDelta(t, short, worst(side, 150, 400), 1e-9)
 		require.InDelta(t, short, worst(side, 400, 150), 1e-9)
+	}
+	for side, want := range map[audit.Side]float64{audit.Back: long, audit.Ahead: short} {
+		require.InDelta(t, want, worst(side, 400, 150), 1e-9, "%s: its own ruling span, not the longer of the two", side)
 	}
 }
 

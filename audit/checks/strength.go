@@ -13,14 +13,18 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "R", Meaning: "rating of one string: the row's, else that of its weakest unit; of pin, post and shackle insulators the cantilever rating", Measure: "kN"},
 	{Symbol: "F", Meaning: "load on one string in the load case that asks for most, with the case's load factor", Measure: "kN"},
 	{Symbol: "γ", Meaning: "insulator factor of the criteria"},
-	{Symbol: "T", Meaning: "tension of one subconductor in the load case", Measure: "kN"},
+	{Symbol: "T", Meaning: "horizontal tension of one subconductor in the load case", Measure: "kN"},
+	{Symbol: "T_s", Meaning: "tension where the span is attached, T·cosh(x/C): x from its low point, C = T/w", Measure: "kN"},
 	{Symbol: "m", Meaning: "subconductors of a phase"},
 	{Symbol: "s", Meaning: "parallel strings that carry"},
 	{Symbol: "V", Meaning: "weight of the conductor on the weight span", Measure: "N"},
+	{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
 	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
 }
 
-const strengthLimits = "Loads follow the load cases of the criteria, the line's conductor and tensions, and but for tension assemblies ground levels; without one of them not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
+const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
+	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
+	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
@@ -29,9 +33,9 @@ var strength = audit.Check{
 	Title:    "String or insulator too weak for its load",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
-		Formula: "R ≥ F·γ;  tension: F = T·m/s;  suspension: F = √(V² + H²)/s",
+		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²)",
 		Symbols: strengthSymbols,
 		Limits: strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own. A shackle " +
 			"that ends a line of low voltage bears the tension and the wind, F = √((T·m)² + H_w²).",
@@ -65,7 +69,7 @@ var strengthOneStringBroken = audit.Check{
 	Title:    "Remaining strings too weak when one of several breaks",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
@@ -142,7 +146,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	}
 	addPull(t, s, pull, broken)
 	rating, reason := s.Assembly.LeftKN(s.Criteria)
-	kind, source := "rating of one string", basis.Clause{}
+	kind, source := "rating of one string", ratingSource(s.Assembly)
 	if s.Assembly.Defective > 0 {
 		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
 	}
@@ -160,11 +164,17 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
-	if s.Assembly.Duty != audit.Tension { // whose load does not go with the spans
-		v = besideDoubt(s, v)
+	if v.Outcome == audit.Meets && pull.Unsure != audit.NoReason {
+		return audit.CannotTell(pull.Unsure)
+	}
+	if s.Assembly.Duty != audit.Tension || audit.AtLeast(rating, pull.HorizontalKN(), "kN").Outcome == audit.Meets {
+		v = besideDoubt(s, v) // unless the tension alone, which does not go with the spans, asks for more
 	}
 	if s.NeedsSentence(v) {
-		what := "one string"
+		what, doubt := "one string", ""
+		if v.Reason == audit.GeometryDoubtful {
+			doubt = doubtInWords(s)
+		}
 		switch {
 		case pull.Across:
 			what = "it across its axis"
@@ -178,10 +188,23 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case s.Assembly.Defective > 0 && !pull.Across:
 			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s, which needs %.1f kN (factor %g, %s).",
-			rated, pull.Load.Case.Name, pull.KN, what, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which needs %.1f kN (factor %g, %s)%s.",
+			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
 	}
 	return v
+}
+
+// ratingSource is where the rating of a string comes from: its row, else its units where they are of one kind.
+func ratingSource(a *audit.Assembly) basis.Clause {
+	switch {
+	case !math.IsNaN(a.Direct.RatingKN):
+		return basis.OwnFigure
+	case a.Makeup == nil || len(a.Makeup.Parts) > 1:
+		return basis.Clause{}
+	case a.Unit.Clause.IsZero(): // of the Units sheet
+		return basis.OwnFigure
+	}
+	return a.Unit.Clause
 }
 
 // addPull shows how the load on one string comes about.
@@ -194,11 +217,13 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
 		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: audit.Figure(c.Factor, ""), Clause: basis.OwnFigure})
 	}
-	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + load.Case.From.String(), Result: audit.Figure(load.TensionKN, "kN")})
+	addTension(t, s, load)
 	switch {
+	case s.Assembly.Duty == audit.Tension:
+		addAttached(t, s, pull)
 	case pull.OneSided:
-		addWind(t, s, load)
-	case s.Assembly.Duty != audit.Tension:
+		addWind(t, load)
+	default:
 		addLoad(t, s, load)
 	}
 	t.Add(pullStep(s, pull, broken))
@@ -221,29 +246,34 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	case s.Assembly.Arrangement == audit.VSet:
 		step.Meaning = fmt.Sprintf("load on the worse leg of a V set of %g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
 	case s.Assembly.Duty == audit.Tension:
-		step.Formula, step.Sheet = "T·m/s·u·f", "T*m/s*u*f"
-		step.Inputs = append([]audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(subconductors(s), "")}}, common...)
+		step.Formula, step.Sheet = "T_s·m/s·u·f", "T_s*m/s*u*f"
+		step.Inputs = append([]audit.Operand{figure("T_s", pull.AttachedKN, "kN"), figure("m", float64(pull.Load.Subconductors), "")}, common...)
 	case pull.OneSided:
 		step.Meaning, step.Formula, step.Sheet = "load across the insulator where the line ends", "√((T·m)² + (H_w/1000)²)·f", "SQRT((T*m)^2+(H_w/1000)^2)*f"
-		step.Inputs = []audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(subconductors(s), "")},
+		step.Inputs = []audit.Operand{{Symbol: "T", Value: audit.Figure(pull.Load.TensionKN, "kN")}, {Symbol: "m", Value: audit.Figure(float64(pull.Load.Subconductors), "")},
 			{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, common[2]}
 	case pull.Across:
 		step.Meaning, step.Formula, step.Sheet = "load across the insulator", "(H_w + H_t)/1000·f", "ABS(H_w+H_t)/1000*f"
 		step.Inputs = []audit.Operand{{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(pull.Load.TurnN, "N")}, common[2]}
 	default:
-		step.Formula, step.Sheet = "F_c/1000/s·u·f", "F_c/1000/s*u*f"
-		step.Inputs = append([]audit.Operand{{Symbol: "F_c", Value: audit.Figure(pull.Load.ResultantN, "N")}}, common...)
+		step.Meaning = "load on the top unit of one string, which carries its own weight w_i"
+		if math.IsNaN(s.Assembly.WeightN()) {
+			step.Meaning = "load on one string, whose own weight is left out, since its units state none"
+		}
+		step.Formula, step.Sheet = "√((V·u/s + w_i)² + ((H_w + H_t)·u/s)²)/1000·f", "SQRT(MAX(ABS(V*u/s),ABS(V*u/s+w_i))^2+((H_w+H_t)*u/s)^2)/1000*f"
+		step.Inputs = append([]audit.Operand{figure("V", pull.Load.VerticalN, "N"), figure("w_i", s.Assembly.StringWeightN(), "N"),
+			figure("H_w", pull.Load.WindN, "N"), figure("H_t", pull.Load.TurnN, "N")}, common...)
 	}
 	return step
 }
 
-// subconductors is the number per phase, one where nobody states it.
-func subconductors(s audit.Subject) float64 { return math.Max(float64(s.Line.Row.Subconductors), 1) }
-
 // addWind shows the wind on the conductors.
-func addWind(t *audit.Trace, s audit.Subject, load audit.Load) {
-	c, conductor := load.Case, s.Line.Conductor
-	m := subconductors(s)
+func addWind(t *audit.Trace, load audit.Load) {
+	c, conductor := load.Case, load.Conductor
+	m := float64(load.Subconductors)
+	if c.From != audit.CalculatedTension { // which shows it already
+		addDiameter(t, load)
+	}
 	t.Add(audit.Step{Symbol: "H_w", Meaning: "wind on the conductors", Formula: "p·d/1000·HS·m",
 		Inputs: []audit.Operand{
 			{Symbol: "p", Value: audit.Figure(c.WindPa, "Pa")}, {Symbol: "d", Value: audit.Figure(c.OverIceMM(conductor), "mm")},
@@ -253,13 +283,14 @@ func addWind(t *audit.Trace, s audit.Subject, load audit.Load) {
 
 // addLoad shows wind, turn, weight and their resultant.
 func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
-	c, conductor := load.Case, s.Line.Conductor
-	m := subconductors(s)
-	addWind(t, s, load)
+	c, conductor := load.Case, load.Conductor
+	m := float64(load.Subconductors)
+	addWind(t, load)
 	t.Add(audit.Step{Symbol: "H_t", Meaning: "pull of the turn", Formula: "2·T·1000·sin(|δ|/2)·m",
 		Inputs: []audit.Operand{
 			{Symbol: "T", Value: audit.Figure(load.TensionKN, "kN")}, {Symbol: "δ", Value: audit.Figure(s.Structure.DeviationDeg, "deg")}, {Symbol: "m", Value: audit.Figure(m, "")},
 		}, Result: audit.Figure(load.TurnN, "N"), Clause: basis.Arithmetic, Sheet: "2*T*1000*SIN(RADIANS(ABS(δ))/2)*m"})
+	addWeightSpan(t, s, load, "VS", "weight span in this load case", audit.InBetween)
 	t.Add(audit.Step{Symbol: "V", Meaning: "weight on the weight span", Formula: "VS·w·m",
 		Inputs: []audit.Operand{
 			{Symbol: "VS", Value: audit.Figure(load.WeightSpanM, "m")}, {Symbol: "w", Value: audit.Figure(c.WeightNPerM(conductor), "N/m")}, {Symbol: "m", Value: audit.Figure(m, "")},
@@ -275,7 +306,7 @@ var swing = audit.Check{
 	Title:    "Suspension string swings beyond the clearance limit",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.OwnFigure},
 	Method: audit.Method{
 		Formula: "φ ≤ φ_lim;  tan φ = (2·T·sin(δ/2)·m + HS·p·d·m + W_w/2)/(VS·w·m + W_i/2)",
 		Symbols: []audit.Explained{
@@ -324,6 +355,7 @@ var swing = audit.Check{
 		limit := s.Line.Row.SwingLimitDeg
 		if t.On() {
 			t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+			addTension(t, s, load)
 			addLoad(t, s, load)
 			weight, wind := s.StringLoadsN(load)
 			t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions", Formula: "atan((H_t ± (H_w + W_w/2))/(V + W_i/2))",

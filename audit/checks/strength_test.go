@@ -73,7 +73,7 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"earth wire at a line end", suspension(duty(audit.EarthWire), func(s *audit.Subject) { s.Structure.Role = audit.Terminal }), passesNoLoad, ""},
 		{"no factor", suspension(func(s *audit.Subject) { s.Criteria.InsulatorFactor.Suspension = 0 }), "not assessed: no insulator factor for this duty in the criteria", ""},
 		{"no load case", suspension(func(s *audit.Subject) { s.Criteria.LoadCases = nil }), "not assessed: no load cases in the criteria, though an insulator factor or a swing limit asks for them", ""},
-		{"another conductor beside it", suspension(func(s *audit.Subject) { s.Structure.LineConductor = false }), "not assessed: a span carries another conductor than the line's", ""},
+		{"another conductor beside it", suspension(func(s *audit.Subject) { s.Structure.CarriesBack.Conductor = 1 }), "not assessed: the two spans carry different conductors or bundles", ""},
 		{"the worse of two cases, first", suspension(func(s *audit.Subject) {
 			s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "still", From: audit.MaximumTension, Factor: 1})
 		}), "meets 120/10.758", ""},

@@ -98,7 +98,7 @@ var tensionAtDeviation = audit.Check{
 	Title:    "No tension assembly where the line turns",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.CommonPractice},
+	Basis:    []basis.Clause{basis.OwnFigure, basis.CommonPractice},
 	Method: audit.Method{
 		Formula: "|δ| ≤ δ_lim, or duty = tension;  σ = e·√(1/a² + 1/b² + (1/a + 1/b)²)·180/π",
 		Symbols: []audit.Explained{

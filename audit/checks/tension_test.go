@@ -52,7 +52,7 @@ func TestWhoNeedsTension(t *testing.T) {
 	judge(t, "tension-at-uplift", []judgement{
 		{"at a line end", func(s *audit.Subject) { s.Structure.Role = audit.Terminal }, "not applicable: the line ends here, there is no deviation", ""},
 		{"tension", tensionOn(audit.Ahead), "meets tension/tension" + anywhere, ""},
-		{"held down, heights stated", func(s *audit.Subject) { s.Structure.WeightSpanColdM, s.Line.AttachmentsKnown = 12, true }, "meets 12/0", ""},
+		{"held down, heights stated", func(s *audit.Subject) { s.Structure.WeightSpanColdM, s.Line.AttachmentsStated = 12, true }, "meets 12/0", ""},
 		{"held down, heights taken as equal", func(s *audit.Subject) { s.Structure.WeightSpanColdM = 12 },
 			"meets 12/0: attachment heights not stated, taken as equal above ground", ""},
 		{"no ground levels", func(s *audit.Subject) { s.Structure.WeightSpanColdM = math.NaN() }, "not assessed: ground level unknown", ""},

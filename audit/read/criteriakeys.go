@@ -30,6 +30,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return choiceKey(to, creepageBasisKey)
 	case audit.Choice[basis.AltitudeBasis]:
 		return choiceKey(to, altitudeBasisKey)
+	case audit.Choice[basis.StatedTension]:
+		return choiceKey(to, statedTensionKey)
 	case *basis.Class:
 		return classKey(to)
 	case *audit.OwnCreepage:
@@ -90,6 +92,19 @@ func altitudeBasisKey(to *basis.AltitudeBasis) reader {
 		if !ok || !known {
 			return wrong(node, "a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level",
 				"%s %s is not known, expected 1000 m or sea level", name, written(node))
+		}
+		*to = chosen
+		return nil
+	}
+}
+
+func statedTensionKey(to *basis.StatedTension) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := basis.ParseStatedTension(text)
+		if !ok || !known {
+			return wrong(node, "horizontal is the tension at the low point of a span, at support the pull on the string",
+				"%s %s is not known, expected horizontal or at support", name, written(node))
 		}
 		*to = chosen
 		return nil

@@ -32,7 +32,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("SIWL", "SIWV", "BSL", "switching impulse level", "basic switching impulse level").means("switching impulse level that the line needs, range II"),
 		symbol("Conductor", optional, audit.CellConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
 			also("conductor type", "type of conductor", "conductor name", "phase conductor").means("conductor: of the catalogue or the sheet Conductors"),
-		whole("Subconductors", optional, 1, 12, audit.CellStrings, func(l *row, n int) { l.Subconductors = n }).
+		whole("Subconductors", optional, 1, mostSubconductors, audit.CellStrings, func(l *row, n int) { l.Subconductors = n }).
 			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle; one where blank below 300 kV, else unknown"),
 		number("Maximum tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.MaximumTensionKN }).
 			also("max tension", "maximum working tension", "max working tension").means("largest tension of one subconductor"),
@@ -55,3 +55,6 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
 	}
 }
+
+// mostSubconductors is the largest bundle that is believed.
+const mostSubconductors = 12

@@ -18,14 +18,14 @@ type structureInput struct {
 	crs   string // of the positions
 	files []string
 
-	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, deviationLimitDeg property
+	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg property
 }
 
 func newStructureInput() structureInput {
 	return structureInput{
 		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
 		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
-		conductorAhead: called("conductor_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees),
+		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees),
 	}
 }
 
@@ -44,6 +44,7 @@ func (s *structureInput) keys() section {
 			{"role", propertyKey(&s.role)},
 			{"continues", propertyKey(&s.continues)},
 			{"conductor_ahead", propertyKey(&s.conductorAhead)},
+			{"subconductors_ahead", propertyKey(&s.subconductorsAhead)},
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 		}.read},
 	}
@@ -86,6 +87,7 @@ func (s *structureInput) wanted() []wantedProperty {
 		{key: "role", property: s.role},
 		{key: "continues", property: s.continues},
 		{key: "conductor_ahead", property: s.conductorAhead},
+		{key: "subconductors_ahead", property: s.subconductorsAhead},
 		{key: "deviation_limit_deg", property: s.deviationLimitDeg},
 	}
 }
@@ -113,6 +115,7 @@ func (r *structureReader) feature(f *feature) error {
 	}
 	r.figures(f, &row, place[2])
 	r.declared(f, &row)
+	r.bundle(f, &row)
 	for _, line := range lines {
 		row.Line = r.project.Symbols.Number(line)
 		r.project.Structures = append(r.project.Structures, row)
@@ -195,6 +198,29 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 			fmt.Sprintf("is out of range as a height, expected %v to %v", lowestGroundM, highestGroundM))
 		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.CellGround)
 	}
+}
+
+// bundle reads how many subconductors the span ahead carries.
+func (r *structureReader) bundle(f *feature, row *audit.StructureRow) {
+	p := r.names.subconductorsAhead
+	raw := f.property(p.name)
+	count, isNumber, given := propertyNumber(raw)
+	if !given {
+		return
+	}
+	text, _ := propertyText(raw)
+	switch {
+	case !isNumber:
+		r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
+	case count != math.Trunc(count):
+		r.fault(row.Source, audit.NotANumber, p.name, text, "is not a whole number")
+	case count < 1 || count > mostSubconductors:
+		r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(1, mostSubconductors, p.in).expected)
+	default:
+		row.SubconductorsAhead = uint8(count)
+		return
+	}
+	row.Faulty = row.Faulty.With(audit.CellStrings)
 }
 
 // No land lies beyond these ground levels, in metres above sea level (common practice, rounded outwards).

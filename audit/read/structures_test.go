@@ -108,10 +108,29 @@ func TestStructureFaultIsUnknown(t *testing.T) {
 	require.False(t, s.Faulty.Has(audit.CellDeviationLimit), "blank is not stated, which is no fault")
 }
 
+func TestSubconductorsAhead(t *testing.T) {
+	for written, says := range map[string]string{
+		`"two"`: `subconductors_ahead "two" is not a number`, "1.5": `subconductors_ahead "1.5" is not a whole number`, "true": `subconductors_ahead "true" is not a number`,
+		"0": `subconductors_ahead "0" is out of range, expected 1 to 12`, "13": `subconductors_ahead "13" is out of range, expected 1 to 12`,
+	} {
+		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
+		require.True(t, p.Structures[0].Faulty.Has(audit.CellStrings), written)
+		require.Zero(t, p.Structures[0].SubconductorsAhead, written)
+		faults := faultsOf(p)
+		require.Len(t, faults, 1, written)
+		require.Contains(t, faults[0], says)
+	}
+	for written, want := range map[string]uint8{"1": 1, "12": 12, "4.0": 4, "null": 0, `""`: 0} {
+		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
+		require.Empty(t, faultsOf(p), written)
+		require.Equal(t, want, p.Structures[0].SubconductorsAhead, written)
+	}
+}
+
 func TestStructureValues(t *testing.T) {
 	p := replaced(t, `{"line":"L1","structure":"1","sequence":1,"ground_m":100}`,
 		`{"line":["L1"," L2 "],"structure":1e1,"sequence":"12.5","attachment_m":18,"duty":"Tension","role":"cable-end","continues":true,
-		"conductor_ahead":"Zebra","deviation_limit_deg":0}`).mustRead(t)
+		"conductor_ahead":"Zebra","subconductors_ahead":"2","deviation_limit_deg":0}`).mustRead(t)
 	require.Empty(t, faultsOf(p))
 	require.Len(t, p.Structures, 4, "a structure on two lines has two rows")
 	s, twin := p.Structures[0], p.Structures[1]
@@ -125,6 +144,8 @@ func TestStructureValues(t *testing.T) {
 	require.Equal(t, audit.CableEnd, s.Role)
 	require.True(t, s.Continues)
 	require.Equal(t, "Zebra", p.Symbols.Text(s.ConductorAhead))
+	require.EqualValues(t, 2, s.SubconductorsAhead)
+	require.Zero(t, p.Structures[2].SubconductorsAhead)
 	require.Equal(t, 0.0, s.DeviationLimitDeg)
 	require.True(t, math.IsNaN(p.Structures[2].DeviationLimitDeg))
 }

@@ -181,6 +181,7 @@ func declareStructures(t *testing.T, in *inputs) {
 		{"SD-132", "T-026", "duty", "tension"}, {"SD-132", "T-027", "duty", "tension"}, {"SD-132", "T-030", "duty", "suspension"},
 		{"SD-132", "T-050", "conductor_ahead", "Zebra"}, {"SD-132", "T-053", "conductor_ahead", "Panther"},
 		{"DP-33", "44", "conductor_ahead", "Dog"},
+		{"SD-132", "T-040", "subconductors_ahead", 2.0}, {"SD-132", "T-043", "subconductors_ahead", 1.0},
 	} {
 		in.declare(t, declared.line, declared.structure, declared.property, declared.value)
 	}

@@ -91,8 +91,10 @@ var relations = []relation{
 		why: "It is Um/√3 where the line states none and its neutral is earthed."},
 	{how: blank, columns: "Lines.Deviation limit, structures.deviation_limit_deg", checks: "tension-at-deviation", what: "falls short → meets; not assessed → meets",
 		why: "Without a limit of its own the line's or the project's holds."},
-	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
+	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead, structures.subconductors_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
+	{how: blank, columns: "structures.subconductors_ahead", checks: "strength, strength-one-string-broken", what: "falls short → meets",
+		why: "Where no structure says otherwise a span has the bundle of the one behind it, in the end the line's."},
 }
 
 // freeText holds what is said to people only: nothing is unreadable in it, and no fault is looked for.
