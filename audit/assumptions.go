@@ -72,6 +72,13 @@ func (r *Result) assumptions() []Assumption {
 			row := &r.line(l).Row
 			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
 		})
+	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
+		func(l int) bool {
+			return r.bearsLoads(l, Pin) && r.anyAssembly(l, func(at uint32) bool {
+				row := &r.Project.Assemblies[at]
+				return row.Duty == Pin && row.Mounting == MountingUnknown && !row.Faulty.Has(CellMounting)
+			})
+		})
 	return out
 }
 
@@ -127,6 +134,12 @@ func (r *Result) usesUnitFlashover(l int) bool {
 // isLoaded tells whether the loads on the structures of a line are known.
 func (r *Result) isLoaded(l int) bool {
 	return r.line(l).Conductor != nil && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+}
+
+// bearsLoads tells whether a line has assemblies of one of some duties, and load cases to put on them.
+func (r *Result) bearsLoads(l int, duties ...Duty) bool {
+	return r.line(l).Conductor != nil && len(r.Project.Criteria.LoadCases) > 0 &&
+		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies[at].Duty) })
 }
 
 func (r *Result) hasParallelStrings(l int) bool {

@@ -17,7 +17,7 @@ const (
 	CellRating
 	CellLength
 	CellArcing
-	CellTested // withstand voltages stated by the row
+	CellTested  // withstand voltages stated by the row
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment

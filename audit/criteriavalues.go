@@ -146,6 +146,8 @@ func (k *Criterion) held(c *Criteria) held {
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case Choice[basis.AltitudeBasis]:
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
+	case Choice[CombinedLoads]:
+		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case *basis.Class:
 		if *v == basis.ClassUnknown {
 			return held{}

@@ -30,6 +30,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return choiceKey(to, creepageBasisKey)
 	case audit.Choice[basis.AltitudeBasis]:
 		return choiceKey(to, altitudeBasisKey)
+	case audit.Choice[audit.CombinedLoads]:
+		return choiceKey(to, combinedLoadsKey)
 	case *basis.Class:
 		return classKey(to)
 	case *audit.OwnCreepage:
@@ -90,6 +92,20 @@ func altitudeBasisKey(to *basis.AltitudeBasis) reader {
 		if !ok || !known {
 			return wrong(node, "a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level",
 				"%s %s is not known, expected 1000 m or sea level", name, written(node))
+		}
+		*to = chosen
+		return nil
+	}
+}
+
+func combinedLoadsKey(to *audit.CombinedLoads) reader {
+	words := newWords(audit.CombinedLoadsWords())
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := words.find(text)
+		if !ok || !known {
+			return wrong(node, "sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone",
+				"%s %s is not known, expected sum or each", name, written(node))
 		}
 		*to = chosen
 		return nil
