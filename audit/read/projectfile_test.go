@@ -50,7 +50,7 @@ criteria:
   route_tolerance_m: 20
   long_span_m: 800
   crossing_rules: {river: double, Railway: tension and double, "other line": tension}
-  insulator_factor: {basis: own rule, tension: 2, suspension: 2.5, cantilever: 3, one_string_broken: 1.5}
+  insulator_factor: {basis: own rule, tension: 2, suspension: 2.5, cantilever: 3, compression: 3.5, one_string_broken: 1.5}
   load_cases:
     - {name: high wind, wind_Pa: 400, tension: maximum, load_factor: 1.3, load_factor_basis: own rule}
     - {name: ice, ice_mm: 12.5, ice_density: 900, temperature_C: -5, tension: calculated}
@@ -58,6 +58,7 @@ criteria:
     - {name: own, tension: 31.5}
     - {name: share, tension: {share: 0.4}}
   unequal_sharing: 1.2
+  combined_loads: each
 `))
 	require.Nil(t, problem)
 	require.Equal(t, []string{"a.geojson", "b.geojson"}, f.structures.files)
@@ -96,7 +97,9 @@ criteria:
 		[]audit.Number{c.SwitchingExponent, c.GapFactor, c.WetShare, c.PunctureShare, c.ZoneMarginM, c.SpanLimitM, c.RouteToleranceM, c.LongSpanM, c.UnequalSharing})
 	require.Equal(t, []audit.SoundUnitsRule{{NominalKV: 110, Units: 5}, {NominalKV: 69.5, Units: 3}}, c.SoundUnits)
 	require.Equal(t, []audit.CrossingRule{{Kind: "river", Double: true}, {Kind: "Railway", Double: true, Tension: true}, {Kind: "other line", Tension: true}}, c.CrossingRules)
-	require.Equal(t, audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2.5, Cantilever: 3, OneStringBroken: 1.5}, c.InsulatorFactor)
+	require.Equal(t, audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2.5, Cantilever: 3, Compression: 3.5, OneStringBroken: 1.5}, c.InsulatorFactor)
+	require.Equal(t, audit.EachUtilisation, c.CombinedLoads)
+	require.True(t, c.CombinedLoadsStated)
 	require.Len(t, c.LoadCases, 5)
 	wind, ice, cold, own, share := c.LoadCases[0], c.LoadCases[1], c.LoadCases[2], c.LoadCases[3], c.LoadCases[4]
 	require.Equal(t, []float64{400, 1.3}, []float64{wind.WindPa, wind.Factor})
