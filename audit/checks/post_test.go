@@ -84,6 +84,15 @@ func TestPostsByTheirMounting(t *testing.T) {
 	})
 }
 
+// The needs of a post are asked for each of them, and must leave no work to the collector.
+func TestPostsAreLookedUpWithoutAllocating(t *testing.T) {
+	check, s := example(t, "strength")
+	onPost(audit.MountingUnknown)(&s)
+	for _, need := range check.Needs {
+		require.Zero(t, testing.AllocsPerRun(10, func() { s.Lacks(need) }), need.Name)
+	}
+}
+
 // A conductor that lifts its post pulls it.
 func TestAPostThatIsLifted(t *testing.T) {
 	check, s := example(t, "strength")

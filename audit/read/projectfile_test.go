@@ -172,6 +172,8 @@ func TestProjectFileErrors(t *testing.T) {
 		"no name":        {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
 		"altitude basis": {s + "criteria: {altitude_basis: 2000 m}\n", `p.yaml:2:28: altitude_basis "2000 m" is not known, expected 1000 m or sea level`,
 			"a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level"},
+		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
+			"sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone"},
 		"gap factor":  {s + "criteria: {gap_factor: 0.9}\n", `p.yaml:2:24: gap_factor "0.9" is out of range, expected 1 to 2`, rangeHint},
 		"sound units": {s + "criteria: {sound_units: {110: 5.5}}\n", `p.yaml:2:31: sound_units "5.5" is not a whole number`, "write a whole number"},
 		"sound units, voltage": {s + "criteria: {sound_units: {high: 5}}\n", `p.yaml:2:26: nominal voltage "high" in sound_units is not a number`,
