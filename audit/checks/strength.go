@@ -24,7 +24,7 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "S_b, S_c, S_t", Meaning: "cantilever rating, compression rating, and rating for a pull along the axis", Measure: "kN"},
 }
 
-const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F_c·γ_c/S_c ≤ 1, or a pull F·γ_t/S_t in place of the push; upright F_b = √(F_t² + F_l²) and the push is F_v, a pull where it lifts; horizontal F_b = √(F_v² + F_l²), and F_t pushes " +
+const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a push F along the axis, or F·γ_t/S_t for a pull; upright F_b = √(F_t² + F_l²) and the push is F_v, a pull where it lifts; horizontal F_b = √(F_v² + F_l²), and F_t pushes " +
 	"or pulls, whichever is worse, since the side on which it stands is not known. The rule for combined loads is the criterion combined_loads: the sum, unless the project states that each is looked at alone. A post whose mounting " +
 	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
 	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
