@@ -16,6 +16,7 @@ type Assembly struct {
 	Duty           Duty
 	Side           Side
 	Arrangement    Arrangement
+	Mounting       Mounting    // of a pin or post
 	Makeup         *Makeup     // nil if unknown
 	Unit           *basis.Unit // of the first part of the makeup; nil if unknown
 	UnitsPerString int
@@ -38,7 +39,7 @@ func (n *Network) Assembly(row uint32) Assembly {
 	r := &p.Assemblies[row]
 	a := Assembly{
 		Row: int(row), Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
-		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement,
+		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement, Mounting: r.Mounting,
 		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
 		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),
 	}

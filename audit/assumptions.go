@@ -77,6 +77,13 @@ func (r *Result) assumptions() []Assumption {
 			row := &r.line(l).Row
 			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
 		})
+	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
+		func(l int) bool {
+			return r.bearsLoads(l, Pin) && r.anyAssembly(l, func(at uint32) bool {
+				row := &r.Project.Assemblies[at]
+				return row.Duty == Pin && row.Mounting == MountingUnknown && !row.Faulty.Has(CellMounting)
+			})
+		})
 	return out
 }
 
@@ -145,6 +152,12 @@ func (r *Result) hangsUnweighed(l int) bool {
 		a := r.Network.Assembly(at)
 		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 	})
+}
+
+// bearsLoads tells whether a line has assemblies of one of some duties, and load cases to put on them.
+func (r *Result) bearsLoads(l int, duties ...Duty) bool {
+	return r.line(l).Conductor != nil && len(r.Project.Criteria.LoadCases) > 0 &&
+		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies[at].Duty) })
 }
 
 func (r *Result) hasParallelStrings(l int) bool {

@@ -33,7 +33,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 			s.p.Structures[i].GroundM = math.NaN()
 		}
 	}
-	wind := func(s *sketch) { s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", Factor: 1}} }
+	cases := func(s *sketch) { s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", From: MaximumTension, Factor: 1}} }
 	level := row(func(row *LineRow) { row.LightningKV = 650 })
 	gap := func(change func(s *sketch)) func(s *sketch) {
 		return func(s *sketch) {
@@ -51,6 +51,13 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		change func(s *sketch)
 		want   string
 	}{
+		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
+		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
+			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},
+		"combined loads of no pin":       {"across and along its axis are added", loads(cases), none},
+		"a pin is upright":               {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
+		"a pin that is said to be":       {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty, a.Mounting = Pin, Upright })), none},
+		"a post may be either":           {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Post })), none},
 		"deviation limit of the line":    {"bear a deviation up to 2°", row(func(row *LineRow) { row.DeviationLimitDeg = 3 }), "B"},
 		"deviation limit of neither":     {"bear a deviation up to 2°", func(*sketch) {}, all},
 		"deviation limit of the project": {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
@@ -108,27 +115,27 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"tensions explained":      {"Tensions are taken to be horizontal", loads(func(s *sketch) { s.p.Criteria.StatedTensionStated = true }), none},
 		"tensions at the support": {"the pull at the support", loads(func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), "A"},
 		"horizontal tensions":     {"the pull at the support", loads(), none},
-		"ground levels":           {"No ground level of the line is known", loads(wind), none},
-		"one ground level": {"No ground level of the line is known", loads(wind, func(s *sketch) {
+		"ground levels":           {"No ground level of the line is known", loads(cases), none},
+		"one ground level": {"No ground level of the line is known", loads(cases, func(s *sketch) {
 			s.p.Structures[0].GroundM, s.p.Structures[1].GroundM = math.NaN(), math.NaN()
 		}), none},
-		"no ground level":          {"No ground level of the line is known", loads(wind, noGround), "A"},
+		"no ground level":          {"No ground level of the line is known", loads(cases, noGround), "A"},
 		"no ground level, no case": {"No ground level of the line is known", loads(noGround), none},
 		"no ground level, calculated": {"No ground level of the line is known", loads(noGround, func(s *sketch) {
 			s.p.Criteria.StatedTension, s.p.Criteria.LoadCases = basis.AtSupport, []LoadCase{{Name: "ice", Factor: 1, From: CalculatedTension}}
 		}), "A"},
-		"no ground level, at the support": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
-		"ground level unreadable": {"No ground level of the line is known", loads(wind, noGround, func(s *sketch) {
+		"no ground level, at the support": {"No ground level of the line is known", loads(cases, noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
+		"ground level unreadable": {"No ground level of the line is known", loads(cases, noGround, func(s *sketch) {
 			s.p.Structures[0].Faulty = s.p.Structures[0].Faulty.With(CellGround)
 		}), none},
-		"strings not weighed": {"The weight of suspension strings is left out", loads(wind), "A"},
-		"strings weighed":     {"The weight of suspension strings is left out", loads(wind, func(s *sketch) { s.p.Units[0].WeightKg = 5 }), none},
+		"strings not weighed": {"The weight of suspension strings is left out", loads(cases), "A"},
+		"strings weighed":     {"The weight of suspension strings is left out", loads(cases, func(s *sketch) { s.p.Units[0].WeightKg = 5 }), none},
 		"strings, no case":    {"The weight of suspension strings is left out", loads(), none},
-		"tension strings":     {"The weight of suspension strings is left out", loads(wind, assembly(func(a *AssemblyRow) { a.Duty = Tension })), none},
+		"tension strings":     {"The weight of suspension strings is left out", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Tension })), none},
 		"only a span ahead": {"Tensions are taken to be horizontal", func(s *sketch) {
 			s.p.Conductors = basis.Conductors()
 			s.p.Structures[1].ConductorAhead = s.p.Symbols.Number("Panther")
-			wind(s)
+			cases(s)
 		}, "A"},
 		"load case without cold tension": {"Attachment heights are not stated", loads(func(s *sketch) {
 			s.p.Lines[0].ColdTensionKN, s.p.Criteria.LoadCases = math.NaN(), []LoadCase{{Name: "wind", Factor: 1}}

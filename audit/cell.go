@@ -17,9 +17,8 @@ const (
 	CellRating
 	CellLength
 	CellArcing
-	CellTested // withstand voltages stated by the row
-	CellDate
-	CellRemarks
+	CellTested  // withstand voltages stated by the row
+	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment
 	CellSequence
@@ -37,6 +36,7 @@ const (
 	CellAverageDiameter // of a unit
 	CellWeight          // of a unit, with its wind area; mass of a conductor
 	CellCoupling        // of a unit
+	CellMounting        // of a pin or post
 	cells
 )
 

@@ -98,6 +98,7 @@ func TestDefaultCriteria(t *testing.T) {
 		"crossing_rules":             "not stated; no default",
 		"insulator_factor":           "not stated; no default",
 		"load_cases":                 "not stated; no default",
+		"combined_loads":             "sum; default, common practice",
 		"unequal_sharing":            "1; default, common practice",
 	} {
 		require.Equal(t, want, have[key], key)
@@ -130,11 +131,11 @@ func TestCriteriaAsJSON(t *testing.T) {
 		return string(raw)
 	}
 	c := DefaultCriteria()
-	require.NotContains(t, requireInOrder(c, `"default_class":null`, `"creepage_basis":"unified"`, `"altitude_basis":"1000 m"`), "specific_creepage")
+	require.NotContains(t, requireInOrder(c, `"default_class":null`, `"creepage_basis":"unified"`, `"altitude_basis":"1000 m"`, `"combined_loads":"sum"`), "specific_creepage")
 	c.DefaultClass, c.CreepageBasis, c.AltitudeBasis = basis.ClassC, basis.Levels1986, basis.SeaLevel
 	own := &c.OwnSpecificCreepage
 	own.Base, own.MMPerKV[basis.ClassE], own.MMPerKV[basis.ClassB] = basis.PerPhaseToPhase, 60, 15.5
-	requireInOrder(c, `"default_class":"c"`, `"creepage_basis":"1986"`, `"specific_creepage":{"b":15.5,"base":"Um","e":60}`, `"altitude_basis":"sea level"`)
+	requireInOrder(c, `"default_class":"c"`, `"creepage_basis":"1986"`, `"specific_creepage":{"b":15.5,"base":"Um","e":60}`, `"altitude_basis":"sea level"`, `"combined_loads":"sum"`)
 }
 
 // A default in use is an assumption; a stated value is none, whatever it is.
@@ -151,6 +152,8 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 		case Choice[basis.AltitudeBasis]:
 			*v.Stated = true
 		case Choice[basis.StatedTension]:
+			*v.Stated = true
+		case Choice[CombinedLoads]:
 			*v.Stated = true
 		}
 	}

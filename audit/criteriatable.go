@@ -39,6 +39,8 @@ type Criteria struct {
 	StatedTensionStated      bool
 	UnequalSharing           Number
 	ResidualStrength         ResidualStrength
+	CombinedLoads            CombinedLoads
+	CombinedLoadsStated      bool
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -211,7 +213,7 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "insulator_factor", Name: "insulator factor", Low: 1, High: 20,
-			Example: "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, one_string_broken: 1.5}",
+			Example: "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, compression: 2, one_string_broken: 1.5}",
 			Meaning: "rating over load, and the document it follows",
 			In:      func(c *Criteria) any { return &c.InsulatorFactor },
 		},
@@ -239,6 +241,14 @@ func AllCriteria() []Criterion {
 			Key: "residual_strength", Name: "residual strength", Low: 0, High: 1, Example: "{porcelain: 0.6, glass: 0.65}",
 			Meaning: "share of the rating that a string with shattered or punctured discs keeps, by the material of its units as the Units sheet writes it",
 			In:      func(c *Criteria) any { return &c.ResidualStrength },
+		},
+		{
+			Key: "combined_loads", Name: "combined loads", Clause: basis.CommonPractice,
+			Meaning:    "what must not exceed 1 of a pin or post that is bent and pulled or pushed at once: the sum of its utilisations, each load times its factor over its strength (sum), or the largest of them (each)",
+			In:         func(c *Criteria) any { return Choice[CombinedLoads]{&c.CombinedLoads, &c.CombinedLoadsStated} },
+			lastInJSON: true,
+			assumed:    "The utilisations of a pin or post across and along its axis are added, and their sum is to be 1 at most ({source}); the project states no rule for combined loads.",
+			touches:    func(r *Result, l int) bool { return r.bearsLoads(l, Pin, Post) },
 		},
 	}
 }

@@ -148,6 +148,8 @@ func (k *Criterion) held(c *Criteria) held {
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case Choice[basis.StatedTension]:
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
+	case Choice[CombinedLoads]:
+		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case *basis.Class:
 		if *v == basis.ClassUnknown {
 			return held{}

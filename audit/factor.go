@@ -10,8 +10,13 @@ type InsulatorFactor struct {
 	Suspension      float64 `json:"suspension"`
 	Cantilever      float64 `json:"cantilever"`
 	OneStringBroken float64 `json:"one_string_broken"`
+	Compression     float64 `json:"compression,omitempty"` // of pins and posts
 }
 
 func (f *InsulatorFactor) String() string {
-	return fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.Basis, f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
+	text := fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.Basis, f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
+	if f.Compression > 0 {
+		text += fmt.Sprintf(", compression %g", f.Compression)
+	}
+	return text
 }

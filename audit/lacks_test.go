@@ -19,7 +19,7 @@ func known(t *testing.T) *Subject {
 	conductor.ModulusGPa, conductor.Expansion1e6PerK = 80, 17.8
 	line.Conductor = &conductor
 	unit := *assembly.Unit
-	unit.RatingKN, unit.CantileverKN, unit.DryKV, unit.PunctureKV, unit.Coupling, unit.DiameterMM = 120, 8, 80, 110, "16", 255
+	unit.RatingKN, unit.CantileverKN, unit.CompressionKN, unit.DryKV, unit.PunctureKV, unit.Coupling, unit.DiameterMM = 120, 8, 90, 80, 110, "16", 255
 	assembly.SetMakeup(assembly.Makeup, []basis.Unit{unit})
 	structure.SpecificCreepage, structure.Class = 27.8, basis.ClassB
 	cold, _ := line.cold(&n.Project.Criteria, &structure)
@@ -58,6 +58,8 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		}
 	}
 	pin := func(s *Subject) { s.Assembly.Duty = Pin }
+	horizontal := func(s *Subject) { s.Assembly.Mounting = Horizontal }
+	unitFaulty := func(s *Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(CellRating) }
 	noGround := func(s *Subject) {
 		s.Structure.GroundM, s.Structure.HeightM, s.Structure.WeightSpanColdM = nan, nan, nan
 	}
@@ -91,10 +93,23 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"rating", FaultyField, []func(*Subject){noUnit, faulty(CellUnit)}},
 		{"rating", RatingUnknown, []func(*Subject){noUnit}},
 		{"rating", NoReason, []func(*Subject){pin}},
-		{"rating", CantileverUnknown, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
 		{"rating", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
-		{"rating", UnitNotStated, []func(*Subject){pin, noUnit}},
-		{"rating", CantileverUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Duty = Post }, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
+		{"pull", NoReason, []func(*Subject){pin}},
+		{"pull", UnitNotStated, []func(*Subject){pin, noUnit}},
+		{"pull", FaultyField, []func(*Subject){pin, noUnit, faulty(CellUnit)}},
+		{"pull", CantileverUnknown, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
+		{"pull", CompressionUnknown, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CompressionKN = nan })}},
+		{"pull", NoReason, []func(*Subject){pin, unit(func(u *basis.Unit) { u.RatingKN = nan })}},
+		{"pull", FactorNotStated, []func(*Subject){pin, func(s *Subject) { s.Criteria.InsulatorFactor.Cantilever = 0 }}},
+		{"pull", NoCompressionFactor, []func(*Subject){pin, func(s *Subject) { s.Criteria.InsulatorFactor.Compression = 0 }}},
+		{"pull", FaultyField, []func(*Subject){pin, faulty(CellMounting)}},
+		{"pull", FaultyField, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CompressionKN = nan }), unitFaulty}},
+		{"pull", NoReason, []func(*Subject){pin, unitFaulty}},
+		{"pull", AxialRatingUnknown, []func(*Subject){pin, horizontal, unit(func(u *basis.Unit) { u.RatingKN = nan })}},
+		{"pull", FaultyField, []func(*Subject){pin, horizontal, unit(func(u *basis.Unit) { u.RatingKN = nan }), faulty(CellRating)}},
+		{"pull", NoAxialFactor, []func(*Subject){pin, horizontal, func(s *Subject) { s.Criteria.InsulatorFactor.Tension = 0 }}},
+		{"broken", FactorNotStated, []func(*Subject){pin, func(s *Subject) { s.Criteria.InsulatorFactor.OneStringBroken = 0 }}},
+		{"rating", NoReason, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
 		{"rating", CantileverUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Duty = Shackle }, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
 		{"couplings", UnitNotStated, []func(*Subject){noUnit}},
 		{"couplings", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.Coupling = "" })}},

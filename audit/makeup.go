@@ -127,12 +127,26 @@ func (a *Assembly) RatingKN() float64 {
 
 // CantileverKN is the rating across the axis of the weakest insulator of a string; NaN if one is unknown.
 func (a *Assembly) CantileverKN() float64 {
+	return a.weakestKN(func(u *basis.Unit) float64 { return u.CantileverKN })
+}
+
+// CompressionKN is the compression rating of the weakest insulator of a string; NaN if one is unknown.
+func (a *Assembly) CompressionKN() float64 {
+	return a.weakestKN(func(u *basis.Unit) float64 { return u.CompressionKN })
+}
+
+// weakestKN is the least of a strength among the units of a string; infinite where it is not known what it is made of.
+func (a *Assembly) weakestKN(strength func(u *basis.Unit) float64) float64 {
 	weakest := math.Inf(1)
-	for _, unit := range a.Units() {
-		if math.IsNaN(unit.CantileverKN) {
-			return math.NaN()
+	if a.Makeup == nil {
+		return weakest
+	}
+	for _, part := range a.Makeup.Parts {
+		kN := strength(&a.units[part.Unit])
+		if math.IsNaN(kN) {
+			return kN
 		}
-		weakest = math.Min(weakest, unit.CantileverKN)
+		weakest = math.Min(weakest, kN)
 	}
 	return weakest
 }

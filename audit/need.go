@@ -71,7 +71,7 @@ var (
 		func(s *Subject) Reason { return s.Assembly.lacksSoundness() }}
 	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
 	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
-	NeedsRatingOfString = Need{"rating of the string, of pin, post and shackle insulators the cantilever rating", ofAssembly,
+	NeedsRatingOfString = Need{"rating of the string, of shackle insulators the cantilever rating", ofAssembly,
 		func(s *Subject) Reason { return s.Assembly.lacksRating() }}
 	NeedsCouplings = Need{"couplings of the units", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCouplings() }}
 	NeedsPuncture  = Need{"dry flashover and puncture voltage of the unit", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksPuncture() }}
@@ -124,13 +124,11 @@ var (
 
 // What follows from an assembly, its structure, its line and the criteria together.
 var (
-	NeedsPull = Need{"load cases, factor, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
-		_, reason := s.WorstPull(0) // load of the worst load case on one string
-		return reason
+	NeedsPull = Need{"load cases, factor, conductor, tension and ground levels; of pins and posts their mounting and the strengths that are loaded", ofAssembly, func(s *Subject) Reason {
+		return s.lacksPull(0) // load of the worst load case on one string
 	}}
 	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
-		_, reason := s.WorstPull(1) // the same with one of the parallel strings broken
-		return reason
+		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
 	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, _, reason := s.WorstSwing()
@@ -297,7 +295,9 @@ func (a *Assembly) lacksLength() Reason {
 }
 
 func (a *Assembly) lacksRating() Reason {
-	switch across := a.Duty == Pin || a.Duty == Post || a.Duty == Shackle; {
+	switch across := a.Duty == Shackle; {
+	case a.standsAsPost():
+		return NoReason // which of its strengths are needed goes by the loads
 	case across && a.Unit == nil:
 		return a.lacksString()
 	case across && a.UnitFaulty.Has(CellRating) && math.IsNaN(a.CantileverKN()):

@@ -12,7 +12,7 @@ type Pull struct {
 	KN       float64 // on one string or insulator, load factor and unequal sharing included
 	Required float64 // rating needed, kN
 	Factor   float64
-	Across   bool // across the axis of a pin, post or shackle insulator
+	Across   bool // across the axis of a shackle insulator
 	OneSided bool // a shackle that holds the end of the line: the tension, and the wind across it
 	// AttachedKN is what one subconductor pulls at the attachment of a tension assembly, FromLowPointM how far that is from the low
 	// point of the span, NaN where the tension counts as it is stated.

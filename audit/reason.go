@@ -31,6 +31,7 @@ const (
 	SingleString
 	WrongDutyAtEnd
 	NotSuspension
+	NotVSet
 	VSetDoesNotSwing
 	FewSuspensionStrings
 	NoneDefective
@@ -96,6 +97,11 @@ const (
 	MaterialUnknown
 	KindNotStated
 	CantileverUnknown
+	CompressionUnknown
+	AxialRatingUnknown
+	MountingNotStated
+	NoCompressionFactor
+	NoAxialFactor
 	SwingLimitNotStated
 	SlackSpan
 	LightningLevelNotStated
@@ -147,6 +153,7 @@ var reasonTexts = [reasons]string{
 	WrongDutyAtEnd:       "no tension assembly at a line end; tension-at-terminal speaks",
 	SingleString:         "no parallel strings",
 	NotSuspension:        "no suspension assembly",
+	NotVSet:              "no V set",
 	VSetDoesNotSwing:     "a V set does not swing",
 	NothingAlike:         "no uniform strings around it to compare with",
 	FewSuspensionStrings: "fewer than three suspension strings of the line in this class to compare with",
@@ -211,6 +218,11 @@ var reasonTexts = [reasons]string{
 	MaterialUnknown:         "defective units whose material is not stated",
 	KindNotStated:           "defective units of a kind that is not stated, which may have failed the whole string",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
+	CompressionUnknown:      "compression rating of the pin or post unknown",
+	AxialRatingUnknown:      "rating of the pin or post for a pull along its axis unknown",
+	MountingNotStated:       "mounting of the post not stated, and upright and horizontal it would not be judged alike",
+	NoCompressionFactor:     "no insulator factor for compression in the criteria",
+	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	SwingLimitNotStated:     "swing limit of the line not stated",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
 	LightningLevelNotStated: "lightning level of the line not stated",

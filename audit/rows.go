@@ -81,6 +81,7 @@ type AssemblyRow struct {
 	Duty                 Duty
 	Side                 Side
 	Arrangement          Arrangement
+	Mounting             Mounting
 }
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.

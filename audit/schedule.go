@@ -80,8 +80,8 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
 		tried.at, tried.failed = AtStructure(line, i), nil
-		if own, duty := n.ownKind(i); own != nil && s.Criteria.Requires(&structure) != Tension {
-			out.Requirements = append(out.Requirements, requirementInKind(s, tried, own, duty))
+		if own, as := n.ownKind(i); own != nil && s.Criteria.Requires(&structure) != Tension {
+			out.Requirements = append(out.Requirements, requirementInKind(s, tried, own, as))
 			continue
 		}
 		out.Requirements = append(out.Requirements, requirement(&s, tried))
@@ -115,9 +115,9 @@ func requirement(s *Subject, tried *Trials) Requirement {
 	return r
 }
 
-// ownKind is the post or pin insulator that most rows of a structure name, and its duty; nil where a string of another kind
+// ownKind is the post or pin insulator that most rows of a structure name, and how it stands, where all stand alike; nil where a string of another kind
 // carries a conductor there too, or nothing does.
-func (n *Network) ownKind(structure int) (own *basis.Unit, duty Duty) {
+func (n *Network) ownKind(structure int) (own *basis.Unit, as standing) {
 	p, count := n.Project, map[int]int{}
 	best := nowhere
 	for _, row := range n.AssemblyRows(structure) {
@@ -127,25 +127,27 @@ func (n *Network) ownKind(structure int) (own *basis.Unit, duty Duty) {
 		case !r.Duty.CarriesPhase() && r.Duty != DutyUnknown:
 			continue
 		case r.Duty != Pin && r.Duty != Post || len(parts) != 1 || p.Units[parts[0].Unit].Kind.HasUnitCount():
-			return nil, DutyUnknown
+			return nil, standing{}
 		}
 		unit := parts[0].Unit
 		if count[unit]++; best < 0 || count[unit] > count[best] {
-			best, duty = unit, r.Duty
+			best, as.duty = unit, r.Duty
 		}
+		as.note(r)
 	}
 	if best < 0 {
-		return nil, DutyUnknown
+		return nil, standing{}
 	}
-	return &p.Units[best], duty
+	return &p.Units[best], as
 }
 
 // requirementInKind finds what a structure needs that carries its conductors on posts or pins: whether one of its own does, and the
 // check that leaves it the least margin.
-func requirementInKind(s Subject, tried *Trials, own *basis.Unit, duty Duty) Requirement {
+func requirementInKind(s Subject, tried *Trials, own *basis.Unit, as standing) Requirement {
 	trial := TrialOf(own)
-	trial.Duty, s.Assembly = duty, &trial
-	r := Requirement{Own: own, Duty: duty, RatingKN: math.NaN(), CreepageMM: requiredFigure(&s, tried)}
+	as.put(&trial)
+	s.Assembly = &trial
+	r := Requirement{Own: own, Duty: as.duty, RatingKN: s.cantileverNeededKN(), CreepageMM: requiredFigure(&s, tried)}
 	least, meets := math.Inf(1), true
 	for i, check := range tried.checks {
 		if !check.Sizes {
@@ -160,11 +162,8 @@ func requirementInKind(s Subject, tried *Trials, own *basis.Unit, duty Duty) Req
 	if meets && r.Governs != nil {
 		r.Units = 1
 	}
-	if pull, reason := s.WorstPull(0); reason == NoReason && pull.Unsure == NoReason {
-		r.RatingKN = pull.Required
-		if compare(own.CantileverKN, pull.Required) >= 0 && !math.IsNaN(own.CantileverKN) {
-			r.Strings = 1
-		}
+	if bearing, reason := s.PostBearing(0); reason == NoReason && !bearing.Overloaded() {
+		r.Strings = 1
 	}
 	return r
 }

@@ -116,7 +116,7 @@ func loaded(t *testing.T) *sketch {
 	row := s.line("L")
 	row.Conductor, row.MaximumTensionKN, row.SwingLimitDeg, row.NominalKV = s.p.Symbols.Number("Panther"), 28, 40, 132
 	s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", WindPa: 400, From: MaximumTension, Factor: 1}}
-	s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "project", Tension: 2, Suspension: 2, Cantilever: 2, OneStringBroken: 1.5}
+	s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "project", Tension: 2, Suspension: 2, Cantilever: 2, Compression: 2, OneStringBroken: 1.5}
 	s.p.Units[0].SpacingMM = 146
 	return s
 }

@@ -73,6 +73,20 @@ var arrangementNames = [...]string{"", "single", "parallel", "V"}
 
 func (a Arrangement) String() string { return arrangementNames[a] }
 
+// Mounting is how a pin or post insulator stands: its axis decides which load bends it and which pulls or pushes it.
+type Mounting uint8
+
+// The mountings of the register.
+const (
+	MountingUnknown Mounting = iota
+	Upright
+	Horizontal
+)
+
+var mountingNames = [...]string{"", "upright", "horizontal"}
+
+func (m Mounting) String() string { return mountingNames[m] }
+
 // System is how the neutral of a line is treated, which decides what voltage stands along a string.
 type System uint8
 
@@ -175,6 +189,11 @@ func SideWords() []Spelling[Side] {
 // ArrangementWords are the spellings of the Arrangement column.
 func ArrangementWords() []Spelling[Arrangement] {
 	return []Spelling[Arrangement]{{"single", Single}, {"parallel", Parallel}, {"V", VSet}}
+}
+
+// MountingWords are the spellings of the Mounting column.
+func MountingWords() []Spelling[Mounting] {
+	return []Spelling[Mounting]{{"upright", Upright}, {"horizontal", Horizontal}}
 }
 
 // SystemWords are the spellings of the System column.

@@ -177,6 +177,9 @@ func TestWordsMeanThemselves(t *testing.T) {
 	for _, w := range ArrangementWords() {
 		require.Equal(t, w.Text, w.Value.String())
 	}
+	for _, w := range MountingWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
 	for _, w := range DeclaredRoleWords() {
 		require.Equal(t, w.Text, w.Value.String())
 	}
@@ -206,6 +209,9 @@ func TestHowRepeatedRowsDiffer(t *testing.T) {
 		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{Direct: 1}))
 		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{}))
 	}
+	p := &Project{Makeups: []Makeup{{}}}
+	require.Equal(t, "mounting blank there, upright here", p.difference(&AssemblyRow{}, &AssemblyRow{Mounting: Upright}))
+	require.Equal(t, "mounting horizontal there, not readable here", p.difference(&AssemblyRow{Mounting: Horizontal}, &AssemblyRow{Faulty: Cells(0).With(CellMounting)}))
 }
 
 // Which usual string of a line counts goes by the specific creepage in force, and three strings tell.

@@ -43,7 +43,7 @@ func strict(t testing.TB) *audit.Result {
 	p := demo(t)
 	p.Criteria.CreepageAltitudeExponent = audit.Stated(0.6)
 	p.Criteria.ZoneMarginM = audit.Stated(20_000)
-	p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "invented", Tension: 4, Suspension: 4, Cantilever: 4, OneStringBroken: 3}
+	p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "invented", Tension: 4, Suspension: 4, Cantilever: 4, Compression: 4, OneStringBroken: 3}
 	p.Criteria.LoadCases = []audit.LoadCase{{Name: "storm", WindPa: 1900, TemperatureC: audit.NotStated(), From: audit.MaximumTension, Factor: 1.3}}
 	for i := range p.Lines {
 		line := &p.Lines[i]

@@ -70,6 +70,7 @@ type Unit struct {
 	Material          string
 	RatingKN          float64 // specified mechanical or electromechanical failing load
 	CantileverKN      float64 // failing load across the axis, posts and pins
+	CompressionKN     float64 // failing load along the axis, pushed, posts and pins; RatingKN is pulled
 	SpacingMM         float64 // the length one unit adds to a string
 	CreepageMM        float64 // a tabulated minimum
 	DiameterMM        float64 // overall, a tabulated maximum
@@ -94,7 +95,7 @@ type Unit struct {
 func UnknownUnit() Unit {
 	nan := math.NaN()
 	return Unit{
-		RatingKN: nan, CantileverKN: nan, SpacingMM: nan, CreepageMM: nan, DiameterMM: nan, AverageDiameterMM: nan,
+		RatingKN: nan, CantileverKN: nan, CompressionKN: nan, SpacingMM: nan, CreepageMM: nan, DiameterMM: nan, AverageDiameterMM: nan,
 		WeightKg: nan, WindAreaM2: nan, DryKV: nan, WetKV: nan, LightningKV: nan, PunctureKV: nan, ArcingMM: nan,
 		LightningWithstandKV: nan, WetWithstandKV: nan,
 		Price: nan,

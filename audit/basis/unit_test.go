@@ -94,7 +94,7 @@ func TestRating111IsNot120(t *testing.T) {
 func TestUnknownUnitKnowsNothing(t *testing.T) {
 	u := UnknownUnit()
 	for _, v := range []float64{
-		u.RatingKN, u.CantileverKN, u.SpacingMM, u.CreepageMM, u.DiameterMM, u.AverageDiameterMM, u.WeightKg, u.WindAreaM2,
+		u.RatingKN, u.CantileverKN, u.CompressionKN, u.SpacingMM, u.CreepageMM, u.DiameterMM, u.AverageDiameterMM, u.WeightKg, u.WindAreaM2,
 		u.DryKV, u.WetKV, u.LightningKV, u.PunctureKV, u.ArcingMM, u.Price,
 	} {
 		require.True(t, math.IsNaN(v))

@@ -32,6 +32,7 @@ func All() []*audit.Check {
 		&stringTooLong,
 		&sectionLength,
 		&declaredDuty,
+		&slackLeg,
 		&nearWorseZone,
 		&tensionFewerUnits,
 		&unitsForVoltage,

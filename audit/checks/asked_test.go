@@ -22,6 +22,7 @@ var silence = map[string]struct {
 	"string-too-long":            {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
 	"lightning-withstand":        {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
 	"switching-withstand":        {func(s *audit.Subject) { s.Line.Row.SwitchingKV = math.NaN() }, "Switching level (kV) of the Lines sheet"},
+	"slack-leg":                  {noLoads, "load_cases and insulator_factor"},
 	"wet-withstand":              {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
 	"near-worse-zone":            {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
 	"tension-at-crossing":        {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},

@@ -165,6 +165,9 @@ func notAsked(reason audit.Reason) audit.Verdict {
 
 // byLoad says whether the load alone would ask for more than one string, where that is known.
 func byLoad(s audit.Subject) string {
+	if onPost(s) { // whose loads are no pull on a string
+		return ""
+	}
 	pull, reason := s.WorstPull(0)
 	rating := s.Assembly.RatingKN()
 	if reason != audit.NoReason || pull.Unsure != audit.NoReason || math.IsNaN(rating) {

@@ -92,7 +92,7 @@ func loadedAt(structure *audit.Structure) audit.Subject {
 	structure.WindSpanM = 300
 	structure.HeightBackM, structure.HeightM, structure.HeightAheadM = 0, 0, 0
 	s.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 290, From: audit.MaximumTension, Factor: 1}}
-	s.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, OneStringBroken: 1.5}
+	s.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5}
 	s.Assembly.Unit.RatingKN = 120
 	return s
 }

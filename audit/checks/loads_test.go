@@ -99,19 +99,21 @@ func TestAStringOfAVSetBreaks(t *testing.T) {
 // Nothing is left of a composite with a defect, along its axis or across.
 func TestStrengthOfFailedInsulators(t *testing.T) {
 	check, s := example(t, "strength")
-	s.Assembly.Unit.Kind, s.Assembly.Unit.CantileverKN, s.Assembly.UnitsPerString, s.Assembly.Defective = basis.Composite, 10, 1, 1
+	s.Assembly.Unit.Kind, s.Assembly.Unit.CantileverKN, s.Assembly.UnitsPerString, s.Assembly.Defective = basis.Composite, 40, 1, 1
 	v := check.Run(s, nil)
 	require.Equal(t, audit.FallsShort, v.Outcome)
 	require.Zero(t, v.Observed.Number)
 	require.Contains(t, v.Sentence, "failed")
 	_, hung := example(t, "swing")
 	s.Structure, s.Line, s.Criteria.LoadCases = hung.Structure, hung.Line, hung.Criteria.LoadCases
-	s.Assembly.Duty, s.Assembly.Side = audit.Post, audit.NoSide
+	s.Assembly.Duty, s.Assembly.Side, s.Assembly.Mounting, s.Assembly.Unit.CompressionKN = audit.Post, audit.NoSide, audit.Upright, 60
 	v = check.Run(s, nil)
 	require.Equal(t, audit.FallsShort, v.Outcome)
 	require.Zero(t, v.Observed.Number)
 	s.Assembly.Defective = 0
-	require.Equal(t, 10.0, check.Run(s, nil).Observed.Number)
+	v = check.Run(s, nil)
+	require.Equal(t, audit.Meets, v.Outcome, "the same one sound")
+	require.Equal(t, 1.0, v.Required.Number)
 }
 
 // A turn that cannot be told may pull: what it loads is not assessed. A line end has none, and a tension string bears it anyway.

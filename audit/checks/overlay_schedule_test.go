@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"context"
+	"math"
 	"testing"
 
 	"dryarc/audit"
@@ -10,6 +11,45 @@ import (
 
 	"github.com/stretchr/testify/require"
 )
+
+// How a post stands decides what bends it, and so the cantilever rating it needs: the wind on 210 m or so where it is upright, the weight
+// where it is horizontal, the larger of both where nobody says, and none where the cell cannot be read.
+func TestWhatAPostNeedsByItsMounting(t *testing.T) {
+	needed := func(change func(row *audit.AssemblyRow)) (ratingKN float64, strings int32) {
+		b := newBase(t)
+		b.pinAt(3, audit.Post, basis.Post)
+		for _, row := range b.rows(3) {
+			change(row)
+		}
+		n, err := audit.Arrange(b.Project)
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), n, 1))
+		r := n.Schedule(0, checks.All()).Requirements[2]
+		return r.RatingKN, r.Strings
+	}
+	stands := func(m audit.Mounting) func(row *audit.AssemblyRow) {
+		return func(row *audit.AssemblyRow) { row.Mounting = m }
+	}
+	upright, yes := needed(stands(audit.Upright))
+	require.EqualValues(t, 1, yes)
+	horizontal, yes := needed(stands(audit.Horizontal))
+	require.EqualValues(t, 1, yes)
+	// 300 Pa on 21 mm is 6.3 N/m, and 0.974 kg/m weighs 9.5517 N/m; spans are level and equal, so that both act on one length (computed).
+	require.InEpsilon(t, 9.5517/6.3, horizontal/upright, 1e-3)
+	either, yes := needed(stands(audit.MountingUnknown))
+	require.EqualValues(t, 1, yes)
+	require.Equal(t, horizontal, either)
+	first := true
+	mixed, _ := needed(func(row *audit.AssemblyRow) {
+		if row.Mounting = audit.Horizontal; first {
+			row.Mounting, first = audit.Upright, false
+		}
+	})
+	require.Equal(t, horizontal, mixed)
+	unreadable, none := needed(func(row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellMounting) })
+	require.True(t, math.IsNaN(unreadable))
+	require.Zero(t, none)
+}
 
 // What structures need is counted in the posts and pins that carry the conductors there, and elsewhere in the line's discs. Class b
 // at Um 145 kV needs 2327.3 mm (IEC TS 60815-1:2008, published; computed).

@@ -33,7 +33,7 @@ func newBase(t *testing.T) *base {
 	c.DeviationLimitDeg, c.DefaultClass, c.ZoneMarginM = audit.Stated(2), basis.ClassB, audit.Stated(100)
 	c.CrossingRules = []audit.CrossingRule{{Kind: "river", Double: true}, {Kind: "railway", Tension: true}}
 	c.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 300, From: audit.MaximumTension, Factor: 1}}
-	c.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, OneStringBroken: 1.5}
+	c.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5}
 	unit := b.unit("U120B")
 	unit.DryKV, unit.PunctureKV = 80, 110
 	twin := *unit
@@ -247,6 +247,10 @@ func TestOverlays(t *testing.T) {
 		{"string-too-long", func(b *base) { b.Lines[0].LongestStringMM = 1100 }, nil}, // every string; compared below
 		{"section-length", func(b *base) { b.Lines[0].SectionLimitKM = 1 }, []string{"section-length 1", "section-length 5"}},
 		{"declared-duty", func(b *base) { b.Structures[2].Duty = audit.Tension }, []string{"declared-duty 3"}},
+		{"slack-leg", func(b *base) {
+			row := b.rows(3)[0]
+			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 60
+		}, []string{"slack-leg 3 A"}},
 		{"near-worse-zone", func(b *base) {
 			b.Zones = []audit.Zone{{Class: basis.ClassD, Polygons: []geo.Polygon{square(10+0.0042*2, 50.0012, 0.0006)}}}
 		}, each("near-worse-zone", 3)},
@@ -295,10 +299,10 @@ func (b *base) direct(set func(d *audit.DirectValues)) uint32 {
 func (b *base) pinAt(structure int, duty audit.Duty, kind basis.Kind) {
 	unit := basis.UnknownUnit()
 	unit.Name, unit.Kind, unit.CreepageMM, unit.CantileverKN, unit.LightningWithstandKV, unit.WetWithstandKV = kind.String(), kind, 3000, 40, 700, 300
-	unit.DryKV, unit.PunctureKV = 60, 90
+	unit.DryKV, unit.PunctureKV, unit.RatingKN, unit.CompressionKN = 60, 90, 40, 80
 	b.Units = append(b.Units, unit)
 	makeup := b.makeup(unit.Name, b.of(unit.Name, 0))
 	for _, row := range b.rows(structure) {
-		row.Duty, row.Makeup, row.UnitsPerString = duty, makeup, 1
+		row.Duty, row.Makeup, row.UnitsPerString, row.Mounting = duty, makeup, 1, audit.Upright
 	}
 }

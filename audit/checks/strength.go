@@ -10,7 +10,7 @@ import (
 )
 
 var strengthSymbols = []audit.Explained{
-	{Symbol: "R", Meaning: "rating of one string: the row's, else that of its weakest unit; of pin, post and shackle insulators the cantilever rating", Measure: "kN"},
+	{Symbol: "R", Meaning: "rating of one string: the row's, else that of its weakest unit; of shackle insulators the cantilever rating", Measure: "kN"},
 	{Symbol: "F", Meaning: "load on one string in the load case that asks for most, with the case's load factor", Measure: "kN"},
 	{Symbol: "γ", Meaning: "insulator factor of the criteria"},
 	{Symbol: "T", Meaning: "horizontal tension of one subconductor in the load case", Measure: "kN"},
@@ -20,7 +20,16 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "V", Meaning: "weight of the conductor on the weight span", Measure: "N"},
 	{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
 	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
+	{Symbol: "U", Meaning: "how much of the strength of a pin or post its loads use: each load times its factor over its strength, by the rule for combined loads"},
+	{Symbol: "F_t, F_v, F_l", Meaning: "loads on a pin or post across the line, down, and along it; F_l is 0 where the conductor goes on", Measure: "kN"},
+	{Symbol: "F_b", Meaning: "load that bends a pin or post", Measure: "kN"},
+	{Symbol: "S_b, S_c, S_t", Meaning: "cantilever rating, compression rating, and rating for a pull along the axis", Measure: "kN"},
 }
+
+const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a push F along the axis, or F·γ_t/S_t for a pull; upright F_b = √(F_t² + F_l²) and the push is F_v, a pull where it lifts; horizontal F_b = √(F_v² + F_l²), and F_t pushes " +
+	"or pulls, whichever is worse, since the side on which it stands is not known. The rule for combined loads is the criterion combined_loads: the sum, unless the project states that each is looked at alone. A post whose mounting " +
+	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
+	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
 
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
@@ -35,9 +44,9 @@ var strength = audit.Check{
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
-		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²)",
+		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²);  pins and posts: U ≤ 1",
 		Symbols: strengthSymbols,
-		Limits: strengthLimits + " Pin, post and shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own. A shackle " +
+		Limits: strengthLimits + postLimits + " Shackle insulators are loaded across their axis by wind and turn, F = H, and judged by their cantilever rating with a factor of its own. A shackle " +
 			"that ends a line of low voltage bears the tension and the wind, F = √((T·m)² + H_w²).",
 		Example: audit.Example{
 			Story: "65 kN on a single tension string of 120 kN units, factor 2",
@@ -60,6 +69,9 @@ var strength = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
+		if onPost(s) {
+			return judgePost(s, t, 0)
+		}
 		return judgeStrength(s, t, 0)
 	},
 }
@@ -73,7 +85,7 @@ var strengthOneStringBroken = audit.Check{
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
-		Limits:  strengthLimits + " Assemblies of two or more strings; the factor is the criteria's for one string broken.",
+		Limits:  strengthLimits + postLimits + " Assemblies of two or more strings; the factor is the criteria's for one string broken.",
 		Example: audit.Example{
 			Story: "100 kN on a double tension string of 120 kN units, factor 1.5 with one string broken",
 			Subject: func() audit.Subject {
@@ -99,6 +111,9 @@ var strengthOneStringBroken = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
+		}
+		if onPost(s) {
+			return judgePost(s, t, 1)
 		}
 		return judgeStrength(s, t, 1)
 	},
@@ -178,6 +193,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		switch {
 		case pull.Across:
 			what = "it across its axis"
+		case s.Assembly.LegSlack(pull.Load):
+			what = "one string of the leg that stays taut, the other being slack,"
 		case broken > 0:
 			what = "each string that is left"
 		}
@@ -225,6 +242,9 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 		addWind(t, load)
 	default:
 		addLoad(t, s, load)
+		if s.Assembly.HangsInV() {
+			addVLegs(t, s, load)
+		}
 	}
 	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
@@ -243,8 +263,8 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},
 		{Symbol: "f", Value: audit.Figure(pull.Load.Case.Factor, "")}}
 	switch {
-	case s.Assembly.Arrangement == audit.VSet:
-		step.Meaning = fmt.Sprintf("load on the worse leg of a V set of %g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
+	case s.Assembly.HangsInV():
+		step = onVLeg(step, s, pull, broken, common)
 	case s.Assembly.Duty == audit.Tension:
 		step.Formula, step.Sheet = "T_s·m/s·u·f", "T_s*m/s*u*f"
 		step.Inputs = append([]audit.Operand{figure("T_s", pull.AttachedKN, "kN"), figure("m", float64(pull.Load.Subconductors), "")}, common...)

@@ -37,7 +37,9 @@ func TestLoadsOnStrings(t *testing.T) {
 		}
 	}
 	across := func(d audit.Duty) func(*audit.Subject) {
-		return func(s *audit.Subject) { s.Assembly.Duty, s.Assembly.Unit.CantileverKN = d, 6 }
+		return func(s *audit.Subject) {
+			s.Assembly.Duty, s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = d, 6, 24, audit.Upright
+		}
 	}
 	unequal := func(s *audit.Subject) { s.Criteria.UnequalSharing = audit.Stated(1.1) }
 	turn := func(s *audit.Subject) { s.Structure.DeviationDeg = -20 }
@@ -62,8 +64,8 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"V of four strings", suspension(vSet(4, 90)), "meets 120/5.1178", ""},
 		{"V with a slack leg", suspension(vSet(2, 40)), "meets 120/10.758", ""},
 		{"V without an angle", suspension(vSet(2, math.NaN())), "not assessed: angle of the V set not stated", ""},
-		{"pin across its axis", suspension(across(audit.Pin)), "shortfall 6/6.1205", "across its axis"},
-		{"post across its axis in a turn", suspension(across(audit.Post), turn), "shortfall 6/30.449", ""},
+		{"pin across its axis", suspension(across(audit.Pin)), "shortfall 1.4192/1", "across its axis"},
+		{"post across its axis in a turn", suspension(across(audit.Post), turn), "shortfall 5.4739/1", ""},
 		{"shackle that bears it", suspension(across(audit.Shackle), func(s *audit.Subject) { s.Assembly.Unit.CantileverKN = 6.13 }), "meets 6.13/6.1205", ""},
 		{"pin of unknown cantilever rating", suspension(across(audit.Pin), func(s *audit.Subject) { s.Assembly.Unit.CantileverKN = math.NaN() }),
 			"not assessed: cantilever rating of the insulator unknown", ""},

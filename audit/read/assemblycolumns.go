@@ -9,6 +9,13 @@ import (
 // calls it and what it means. Reading, messages, the template and the documentation all come from here. The ranges are
 // wide: they are there to find slips of the pen and of the unit (common practice), not to judge.
 
+// The angles between the legs of a V that are believed. Sets are built at some 60° to 120° (common practice); at 180° a leg would
+// bear without bound.
+const (
+	leastVAngleDeg = 10
+	mostVAngleDeg  = 160
+)
+
 func assemblyColumns(r *register) []column[assembly] {
 	return []column[assembly]{
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
@@ -28,8 +35,12 @@ func assemblyColumns(r *register) []column[assembly] {
 		word("Arrangement", optional, audit.CellArrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...),
 			func(a *assembly) *audit.Arrangement { return &a.Arrangement }).
 			also("string arrangement", "configuration", "string configuration").means("how the strings hang together"),
-		number("V angle", degrees, 1, 180, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
+		number("V angle", degrees, leastVAngleDeg, mostVAngleDeg, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
 			also("vee angle", "included angle", "V string angle").means("angle between the two strings of a V"),
+		word("Mounting", optional, audit.CellMounting, newWords(audit.MountingWords(), moreMountingWords()...),
+			func(a *assembly) *audit.Mounting { return &a.Mounting }).
+			also("mounted", "mounting position", "post mounting", "insulator mounting", "orientation").
+			means("how a pin or post stands; a pin is upright where blank, a post unknown"),
 		plain("Unit", required, audit.CellUnit, func(a *assembly) *string { return &a.unit }).
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "insulator unit", "disc type", "disk type", "unit designation").
 			means("type designation of the units: of the catalogue or the sheet Units; a string of unlike ones as 14×U70BL + 1×U120B"),
@@ -43,16 +54,16 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
 			means("defective units in the worst string; 0 where blank"),
-		date("Installed", r, audit.CellDate, func(a *assembly) *audit.Day { return &a.Installed }).
+		date("Installed", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Installed }).
 			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day of installation"),
-		date("Inspected", r, audit.CellDate, func(a *assembly) *audit.Day { return &a.Inspected }).
+		date("Inspected", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Inspected }).
 			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day of the last inspection"),
 		text("Remarks", optional, audit.CellRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
 			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength(),
 		number("Creepage", millimetres, 10, 100_000, audit.CellCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }).
 			also(creepageNames...).also("string creepage").means("creepage distance of one whole string; wins over the unit's"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).
-			also(ratingNames...).means("mechanical rating of one string; wins over the unit's"),
+			also(ratingNames...).means("mechanical rating of one string when pulled, of a pin or post along its axis; wins over the unit's"),
 		number("Length", millimetres, 10, 30_000, audit.CellLength, func(a *assembly) *float64 { return &a.direct.LengthMM }).
 			also("string length", "assembly length", "overall length").means("length of one string; wins over the units' spacing"),
 		number("Arcing", millimetres, 10, 30_000, audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }).

@@ -32,6 +32,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return choiceKey(to, altitudeBasisKey)
 	case audit.Choice[basis.StatedTension]:
 		return choiceKey(to, statedTensionKey)
+	case audit.Choice[audit.CombinedLoads]:
+		return choiceKey(to, combinedLoadsKey)
 	case *basis.Class:
 		return classKey(to)
 	case *audit.OwnCreepage:
@@ -105,6 +107,20 @@ func statedTensionKey(to *basis.StatedTension) reader {
 		if !ok || !known {
 			return wrong(node, "horizontal is the tension at the low point of a span, at support the pull on the string",
 				"%s %s is not known, expected horizontal or at support", name, written(node))
+		}
+		*to = chosen
+		return nil
+	}
+}
+
+func combinedLoadsKey(to *audit.CombinedLoads) reader {
+	words := newWords(audit.CombinedLoadsWords())
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := words.find(text)
+		if !ok || !known {
+			return wrong(node, "sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone",
+				"%s %s is not known, expected sum or each", name, written(node))
 		}
 		*to = chosen
 		return nil

@@ -26,7 +26,7 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 		case *audit.ResidualStrength:
 			forms = []string{"{porcelain: %s}", "{glass: 0.5, porcelain: %s}"}
 		case *audit.InsulatorFactor:
-			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{one_string_broken: %s}"}
+			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{compression: %s}", "{one_string_broken: %s}"}
 		default:
 			require.Fail(t, "the test does not know how to write it", k.Key)
 		}

@@ -21,6 +21,7 @@ func insulatorFactorKeys(f *audit.InsulatorFactor, low, high float64) section {
 		{"tension", floatKey(&f.Tension, low, high)},
 		{"suspension", floatKey(&f.Suspension, low, high)},
 		{"cantilever", floatKey(&f.Cantilever, low, high)},
+		{"compression", floatKey(&f.Compression, low, high)},
 		{"one_string_broken", floatKey(&f.OneStringBroken, low, high)},
 	}
 }

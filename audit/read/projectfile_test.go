@@ -50,7 +50,7 @@ criteria:
   route_tolerance_m: 20
   long_span_m: 800
   crossing_rules: {river: double, Railway: tension and double, "other line": tension}
-  insulator_factor: {basis: own rule, tension: 2, suspension: 2.5, cantilever: 3, one_string_broken: 1.5}
+  insulator_factor: {basis: own rule, tension: 2, suspension: 2.5, cantilever: 3, compression: 3.5, one_string_broken: 1.5}
   load_cases:
     - {name: high wind, wind_Pa: 400, tension: maximum, load_factor: 1.3, load_factor_basis: own rule}
     - {name: ice, ice_mm: 12.5, ice_density: 900, temperature_C: -5, tension: calculated}
@@ -58,6 +58,7 @@ criteria:
     - {name: own, tension: 31.5}
     - {name: share, tension: {share: 0.4}}
   unequal_sharing: 1.2
+  combined_loads: each
 `))
 	require.Nil(t, problem)
 	require.Equal(t, []string{"a.geojson", "b.geojson"}, f.structures.files)
@@ -96,7 +97,9 @@ criteria:
 		[]audit.Number{c.SwitchingExponent, c.GapFactor, c.WetShare, c.PunctureShare, c.ZoneMarginM, c.SpanLimitM, c.RouteToleranceM, c.LongSpanM, c.UnequalSharing})
 	require.Equal(t, []audit.SoundUnitsRule{{NominalKV: 110, Units: 5}, {NominalKV: 69.5, Units: 3}}, c.SoundUnits)
 	require.Equal(t, []audit.CrossingRule{{Kind: "river", Double: true}, {Kind: "Railway", Double: true, Tension: true}, {Kind: "other line", Tension: true}}, c.CrossingRules)
-	require.Equal(t, audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2.5, Cantilever: 3, OneStringBroken: 1.5}, c.InsulatorFactor)
+	require.Equal(t, audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2.5, Cantilever: 3, Compression: 3.5, OneStringBroken: 1.5}, c.InsulatorFactor)
+	require.Equal(t, audit.EachUtilisation, c.CombinedLoads)
+	require.True(t, c.CombinedLoadsStated)
 	require.Len(t, c.LoadCases, 5)
 	wind, ice, cold, own, share := c.LoadCases[0], c.LoadCases[1], c.LoadCases[2], c.LoadCases[3], c.LoadCases[4]
 	require.Equal(t, []float64{400, 1.3}, []float64{wind.WindPa, wind.Factor})
@@ -169,6 +172,8 @@ func TestProjectFileErrors(t *testing.T) {
 		"no name":        {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
 		"altitude basis": {s + "criteria: {altitude_basis: 2000 m}\n", `p.yaml:2:28: altitude_basis "2000 m" is not known, expected 1000 m or sea level`,
 			"a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level"},
+		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
+			"sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone"},
 		"gap factor":  {s + "criteria: {gap_factor: 0.9}\n", `p.yaml:2:24: gap_factor "0.9" is out of range, expected 1 to 2`, rangeHint},
 		"sound units": {s + "criteria: {sound_units: {110: 5.5}}\n", `p.yaml:2:31: sound_units "5.5" is not a whole number`, "write a whole number"},
 		"sound units, voltage": {s + "criteria: {sound_units: {high: 5}}\n", `p.yaml:2:26: nominal voltage "high" in sound_units is not a number`,

@@ -68,6 +68,11 @@ func moreArrangementWords() []audit.Spelling[audit.Arrangement] {
 	return append(all, spellings(audit.VSet, "vee", "vee string", "V string", "V set")...)
 }
 
+func moreMountingWords() []audit.Spelling[audit.Mounting] {
+	all := spellings(audit.Upright, "vertical", "vertically", "up right", "standing", "upright post", "vertical post", "line post upright", "line post vertical", "vertical line post")
+	return append(all, spellings(audit.Horizontal, "horiz", "horizontally", "horizontal post", "horizontal line post", "line post horizontal", "sideways", "side mounted")...)
+}
+
 func moreSystemWords() []audit.Spelling[audit.System] {
 	all := spellings(audit.Earthed, "solidly earthed", "effectively earthed", "earthed neutral", "grounded", "solidly grounded", "effectively grounded")
 	all = append(all, spellings(audit.Isolated, "isolated neutral", "unearthed", "ungrounded")...)

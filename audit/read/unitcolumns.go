@@ -20,6 +20,9 @@ func unitColumns(r *register) []column[unit] {
 		number("Cantilever", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.CantileverKN }).
 			also("cantilever rating", "cantilever strength", "cantilever failing load", "specified cantilever load", "SCL", "bending strength").
 			means("failing load across the axis, of pins and posts"),
+		number("Compression", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.CompressionKN }).
+			also("compression rating", "compression strength", "compressive strength", "compression failing load", "compressive failing load", "specified compression load", "crushing strength").
+			means("failing load along the axis when pushed, of pins and posts; Rating is when pulled"),
 		number("Spacing", millimetres, 5, 20_000, audit.CellLength, func(u *unit) *float64 { return &u.SpacingMM }).
 			also("unit spacing", "connecting length", "pitch", "length", "section length", "unit length").means("length that one unit adds to a string"),
 		number("Creepage", millimetres, 5, 60_000, audit.CellCreepage, func(u *unit) *float64 { return &u.CreepageMM }).

@@ -85,7 +85,7 @@ func (r *register) distrustCatalogue() {
 // sameFigures tells whether a row leaves the figures of a unit as its source has them.
 func sameFigures(a, b *basis.Unit) bool {
 	for _, pair := range [...][2]float64{
-		{a.RatingKN, b.RatingKN}, {a.CantileverKN, b.CantileverKN}, {a.SpacingMM, b.SpacingMM}, {a.CreepageMM, b.CreepageMM},
+		{a.RatingKN, b.RatingKN}, {a.CantileverKN, b.CantileverKN}, {a.CompressionKN, b.CompressionKN}, {a.SpacingMM, b.SpacingMM}, {a.CreepageMM, b.CreepageMM},
 		{a.DiameterMM, b.DiameterMM}, {a.AverageDiameterMM, b.AverageDiameterMM}, {a.WeightKg, b.WeightKg}, {a.WindAreaM2, b.WindAreaM2},
 		{a.DryKV, b.DryKV}, {a.WetKV, b.WetKV}, {a.LightningKV, b.LightningKV}, {a.LightningWithstandKV, b.LightningWithstandKV}, {a.WetWithstandKV, b.WetWithstandKV}, {a.PunctureKV, b.PunctureKV}, {a.ArcingMM, b.ArcingMM},
 	} {

@@ -14,6 +14,7 @@ type demoRow struct {
 	duty            string
 	arrangement     string
 	vAngleDeg       int
+	mounting        string
 	unit            string
 	units           any
 	strings         int
@@ -214,6 +215,10 @@ func (r *demoRegister) hang(row demoRow, duty string, hung demoHung) {
 	row.duty, row.unit, row.units, row.strings = duty, hung.unit, hung.units, hung.strings
 	if hung.strings > 1 {
 		row.arrangement = "parallel"
+	}
+	row.mounting = ""
+	if duty == "post" { // arms of the rebuilt poles; a pin has but one way to stand
+		row.mounting = "horizontal"
 	}
 	r.rows = append(r.rows, row)
 }

@@ -83,14 +83,14 @@ func demoDateSerial(date time.Time) int64 {
 func demoAssembliesSheet(register *demoRegister) demoSheet {
 	sheet := demoSheet{
 		name: "Assemblies",
-		heads: []string{"Line", "Structure", "Circuit", "Phase", "Side", "Duty", "Arrangement", "V angle (deg)", "Unit", "Units per string",
+		heads: []string{"Line", "Structure", "Circuit", "Phase", "Side", "Duty", "Arrangement", "V angle (deg)", "Mounting", "Unit", "Units per string",
 			"Strings", "Defective units", "Creepage (mm)", "Installed", "Inspected", "Remarks"},
-		widths: []float64{11, 10, 8, 8, 8, 12, 13, 9, 21, 10, 9, 11, 11, 12, 12, 42},
+		widths: []float64{11, 10, 8, 8, 8, 12, 13, 9, 11, 21, 10, 9, 11, 11, 12, 12, 42},
 	}
 	for _, row := range register.rows {
 		sheet.rows = append(sheet.rows, []any{
 			row.line, demoNumberCell(row.structure), blankZero(row.circuit), blankEmpty(row.phase), blankEmpty(row.side), row.duty,
-			blankEmpty(row.arrangement), blankZero(row.vAngleDeg), row.unit, row.units, row.strings, blankZero(row.defective),
+			blankEmpty(row.arrangement), blankZero(row.vAngleDeg), blankEmpty(row.mounting), row.unit, row.units, row.strings, blankZero(row.defective),
 			blankZero(row.creepageMM), row.installed, row.inspected, blankEmpty(row.remarks),
 		})
 	}
@@ -140,15 +140,15 @@ func demoLinesSheet() demoSheet {
 func demoUnitsSheet() demoSheet {
 	return demoSheet{
 		name: "Units",
-		heads: []string{"Unit", "Kind", "Material", "Rating (kN)", "Cantilever (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)", "Weight (kg)",
+		heads: []string{"Unit", "Kind", "Material", "Rating (kN)", "Cantilever (kN)", "Compression (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)", "Weight (kg)",
 			"Coupling", "Dry (kV)", "Wet (kV)", "Lightning (kV)", "Puncture (kV)", "Arcing (mm)", "Stocked", "Price"},
-		widths: []float64{13, 13, 12, 9, 11, 9, 10, 10, 9, 10, 8, 8, 10, 10, 9, 9, 9},
+		widths: []float64{13, 13, 12, 9, 11, 12, 9, 10, 10, 9, 10, 8, 8, 10, 10, 9, 9, 9},
 		rows: [][]any{
-			{"U160BL", "cap-and-pin", "glass", 160, nil, 170, 350, 280, 6.4, 20, nil, nil, nil, nil, nil, "yes", 31.5},
-			{"P33-940", "pin", "porcelain", nil, 10, nil, 940, 280, 9.5, nil, 130, 95, 200, 185, 340, "yes", 24},
-			{"LP33-1000", "post", "porcelain", nil, 12.5, 430, 1000, 165, 14, nil, 140, 110, 215, nil, 400, "yes", 58},
-			{"CLR-145", "composite", "silicone", 120, nil, 1620, 4900, 148, 6.1, 16, 560, 480, 780, nil, 1380, "yes", 140},
-			{"GR-33", "composite", "fibreglass", 70, nil, 610, 700, 60, 2.2, nil, nil, nil, nil, nil, 480, "no", 36},
+			{"U160BL", "cap-and-pin", "glass", 160, nil, nil, 170, 350, 280, 6.4, 20, nil, nil, nil, nil, nil, "yes", 31.5},
+			{"P33-940", "pin", "porcelain", nil, 10, 25, nil, 940, 280, 9.5, nil, 130, 95, 200, 185, 340, "yes", 24},
+			{"LP33-1000", "post", "porcelain", 30, 12.5, 50, 430, 1000, 165, 14, nil, 140, 110, 215, nil, 400, "yes", 58},
+			{"CLR-145", "composite", "silicone", 120, nil, nil, 1620, 4900, 148, 6.1, 16, 560, 480, 780, nil, 1380, "yes", 140},
+			{"GR-33", "composite", "fibreglass", 70, nil, nil, 610, 700, 60, 2.2, nil, nil, nil, nil, nil, 480, "no", 36},
 		},
 	}
 }

@@ -52,7 +52,7 @@ criteria:
   long_span_m: 700
   sound_units: {132: 8, 220: 11}
   crossing_rules: {river: double, railway: tension and double, road: double}
-  insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, one_string_broken: 1.5}
+  insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, compression: 2.0, one_string_broken: 1.5}
   load_cases:
     - {name: high wind, wind_Pa: 400, tension: maximum}
     - {name: cold, tension: cold, uplift: true}
@@ -130,15 +130,19 @@ func stateOfStrings(t *testing.T, in *inputs) {
 		{"Line=DF-220, Structure=6/1, Phase=R", "Strings", "2"},
 		{"Line=DF-220, Structure=14/3, Phase=B", "Unit", "12×U160BL + 1×U210B"},
 		{"Line=SD-132, Structure=T-029, Circuit=2", "Defective units", "1"},
+		{"Line=DP-33, Structure=12", "Mounting", "horizontal"}, {"Line=DP-33, Structure=33", "Mounting", "upright"},
 	} {
 		in.state(t, "Assemblies", stated.where, stated.column, stated.value)
 	}
 	in.addColumn("Units", "Average diameter (mm)")
 	in.addColumn("Units", "Wind area (m2)")
 	in.sheets["Units"] = append(in.sheets["Units"],
-		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "146", "280", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
-		[]string{"SH-1", "shackle", "porcelain", "", "12", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""},
-		[]string{"CLR-146", "composite", "silicone", "120", "", "1620", "4900", "148", "6.1", "16", "560", "480", "", "", "1380", "yes", "140", "", ""})
+		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "", "146", "280", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
+		[]string{"SH-1", "shackle", "porcelain", "", "12", "", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""},
+		[]string{"CLR-146", "composite", "silicone", "120", "", "", "1620", "4900", "148", "6.1", "16", "560", "480", "", "", "1380", "yes", "140", "", ""})
+	in.state(t, "Units", "Unit=P33-940", "Rating", "3")
+	in.state(t, "Units", "Unit=P33-940", "Compression", "2.5")
+	in.state(t, "Units", "Unit=LP33-1000", "Rating", "2")
 	in.state(t, "Units", "Unit=U160BL", "Average diameter", "310")
 	in.state(t, "Units", "Unit=U160BL", "Wind area", "0.03")
 	in.state(t, "Units", "Unit=U160BL", "Dry", "75")

@@ -94,5 +94,5 @@ func TestTemplateDropDowns(t *testing.T) {
 			lists[rule.Sqref] = rule.Formula1
 		}
 	}
-	require.Equal(t, map[string]string{"E2:E5000": `"back,ahead,both"`, "F2:F5000": `"suspension,tension,pin,post,shackle,jumper,earth wire,guy"`, "G2:G5000": `"single,parallel,V"`}, lists)
+	require.Equal(t, map[string]string{"E2:E5000": `"back,ahead,both"`, "F2:F5000": `"suspension,tension,pin,post,shackle,jumper,earth wire,guy"`, "G2:G5000": `"single,parallel,V"`, "I2:I5000": `"upright,horizontal"`}, lists)
 }

@@ -1,0 +1,73 @@
+package checks_test
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The load of the example leans by atan(2448.18/4789.5) = 27.07° (statics, computed).
+func TestSlackLegs(t *testing.T) {
+	v := func(deg float64, more ...func(*audit.Subject)) func(*audit.Subject) {
+		return func(s *audit.Subject) {
+			s.Assembly.VAngleDeg = deg
+			for _, m := range more {
+				m(s)
+			}
+		}
+	}
+	judge(t, "slack-leg", []judgement{
+		{"wide enough", v(90), "meets 27.074/45", ""},
+		{"too narrow", v(50), "advisory 27.074/25", "goes slack under high wind"},
+		{"no angle", v(math.NaN()), "not assessed: angle of the V set not stated", ""},
+		{"an angle that is not readable", v(math.NaN(), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellArrangement) }),
+			"not assessed: a field it needs is faulty, see Faults", ""},
+		{"a single string", v(50, func(s *audit.Subject) { s.Assembly.Arrangement = audit.Single }), "not applicable: no V set", ""},
+		{"a tension string", v(50, func(s *audit.Subject) { s.Assembly.Duty = audit.Tension }), "not applicable: no suspension assembly", ""},
+		{"a jumper", v(50, func(s *audit.Subject) { s.Assembly.Duty = audit.Jumper }), "not applicable: jumper strings hang in suspension at tension structures", ""},
+		{"uplift", v(150, func(s *audit.Subject) { s.Structure.HeightBackM, s.Structure.HeightAheadM = 40, 40 }), "advisory 137.28/75", ""},
+		{"the case that leans most", v(50, func(s *audit.Subject) {
+			s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "storm", WindPa: 580, From: audit.MaximumTension, Factor: 1})
+		}), "advisory 45.632/25", "storm"},
+		{"beside doubtful geometry", v(50, func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 27.074/25: beside doubtful geometry, see Faults", "doubtful"},
+	})
+}
+
+// The strength of a V set goes from the leg forces, which its derivation shows, and says where a leg is slack.
+func TestLegsOfAVSetInTheDerivation(t *testing.T) {
+	for _, c := range []struct {
+		deg           float64
+		first, second float64 // 5378.93·sin(α ± 27.074°)/sin 2α (computed)
+		from          string
+	}{
+		{90, 5117.8, 1655.5, "F_1/1000/n·u·f"},
+		{40, 6127.4, -1030.5, "F_c/1000/n·u·f"},
+	} {
+		check, s := example(t, "slack-leg")
+		s.Assembly.VAngleDeg, s.Assembly.Unit.RatingKN = c.deg, 3
+		check, _ = example(t, "strength")
+		var trace audit.Trace
+		verdict := check.Run(s, &trace)
+		requireOneMeaning(t, trace)
+		requireRoles(t, "strength", trace, verdict)
+		found := map[string]audit.Step{}
+		for _, step := range trace.Steps {
+			found[step.Symbol] = step
+		}
+		require.InDelta(t, c.first, found["F_1"].Result.Number, 0.5)
+		require.InDelta(t, c.second, found["F_2"].Result.Number, 0.5)
+		require.InDelta(t, 27.074, found["θ"].Result.Number, 0.005)
+		require.Equal(t, c.deg/2, found["α"].Result.Number)
+		require.Equal(t, c.from, found["F"].Formula)
+		require.Equal(t, audit.FallsShort, verdict.Outcome)
+		if c.second < 0 {
+			require.Contains(t, verdict.Sentence, "slack")
+			require.Contains(t, found["F"].Meaning, "slack")
+		} else {
+			require.NotContains(t, verdict.Sentence, "slack")
+		}
+	}
+}

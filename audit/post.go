@@ -1,0 +1,309 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// CombinedLoads is the rule for an insulator that is bent and pulled or pushed at once.
+type CombinedLoads uint8
+
+// The rules for combined loads.
+const (
+	SumOfUtilisations CombinedLoads = iota // the utilisations sum to 1 at most
+	EachUtilisation                        // each of them is 1 at most
+)
+
+var combinedLoadsNames = [...]string{"sum", "each"}
+
+func (c CombinedLoads) String() string { return combinedLoadsNames[c] }
+
+// CombinedLoadsWords are the spellings of the criterion.
+func CombinedLoadsWords() []Spelling[CombinedLoads] {
+	return []Spelling[CombinedLoads]{{"sum", SumOfUtilisations}, {"each", EachUtilisation}}
+}
+
+// PostPart is one of the loads on a pin or post insulator with the strength that bears it.
+type PostPart struct {
+	KN          float64 // unequal sharing and the load factor of the case included
+	Factor      float64 // of the criteria; 0 where not needed or not stated
+	StrengthKN  float64 // NaN where not needed or unknown
+	Utilisation float64 // load times factor over strength; 0 where there is no load, and where it is not known
+	Lacks       Reason  // why it is not known
+}
+
+// PostLoad is what one load case does to a pin or post insulator in one mounting.
+type PostLoad struct {
+	Load        Load
+	Mounting    Mounting
+	Sharing     float64 // how much more than its share the worst insulator carries
+	SideKN      float64 // across the line, wind and turn in one direction; either way
+	DownKN      float64 // below 0 it lifts
+	AlongKN     float64 // along the line, where the conductor ends on it
+	Bend        PostPart
+	Pull        PostPart
+	Push        PostPart
+	Utilisation float64 // by the rule for combined loads, of what is known: it is that or more
+}
+
+// Lacks is the first reason why a part is not known.
+func (p *PostLoad) Lacks() Reason {
+	for _, part := range [...]*PostPart{&p.Bend, &p.Pull, &p.Push} {
+		if part.Lacks != NoReason {
+			return part.Lacks
+		}
+	}
+	return NoReason
+}
+
+// Overloaded tells whether the loads exceed what the insulator is good for by what is known alone.
+func (p *PostLoad) Overloaded() bool { return compare(p.Utilisation, 1) > 0 }
+
+// PostBearing is what a pin or post bears in its worst load case.
+type PostBearing struct {
+	PostLoad
+	// Other is the same in the other mounting where nobody states which it is and both lead to one verdict. The governing one is the
+	// worse where both meet, and the milder where both fall short.
+	Other  PostLoad
+	Either bool
+}
+
+// standing is how the pins or posts of one structure stand.
+type standing struct {
+	duty     Duty
+	mounting Mounting
+	rows     int
+	faulty   bool
+}
+
+// note takes a row in; those that stand otherwise than the first leave the mounting open.
+func (st *standing) note(r *AssemblyRow) {
+	if st.rows == 0 {
+		st.mounting = r.Mounting
+	} else if r.Mounting != st.mounting {
+		st.mounting = MountingUnknown
+	}
+	st.rows++
+	st.faulty = st.faulty || r.Faulty.Has(CellMounting)
+}
+
+// put lets a trial stand so.
+func (st *standing) put(trial *Assembly) {
+	trial.Duty, trial.Mounting = st.duty, st.mounting
+	if st.faulty {
+		trial.Faulty = trial.Faulty.With(CellMounting)
+	}
+}
+
+// standsAsPost tells whether an assembly is a pin or a post.
+func (a *Assembly) standsAsPost() bool { return a.Duty == Pin || a.Duty == Post }
+
+// mounting is how a pin or post stands: pins upright where nobody says otherwise (common practice).
+func (a *Assembly) mounting() Mounting {
+	if a.Mounting == MountingUnknown && a.Duty == Pin {
+		return Upright
+	}
+	return a.Mounting
+}
+
+// lacksPull is why it is not known what an assembly bears, with some of its parallel strings broken.
+func (s *Subject) lacksPull(broken int) Reason {
+	if s.Assembly.standsAsPost() {
+		_, reason := s.PostBearing(broken)
+		return reason
+	}
+	_, reason := s.WorstPull(broken)
+	return reason
+}
+
+// PostBearing finds what the subject's pin or post bears. What falls short by the loads that are known falls short whatever the
+// others are; a strength, factor or mounting that could make the difference leaves it unknown. Of one that has failed by a defect
+// no strength is looked at, and the load case is that of the largest resultant.
+func (s *Subject) PostBearing(broken int) (b PostBearing, reason Reason) {
+	a := s.Assembly
+	failed := a.HasFailed()
+	switch {
+	case a.Unit == nil:
+		return b, a.lacksString()
+	case a.Faulty.Has(CellMounting) && !failed:
+		return b, FaultyField
+	}
+	mounting := a.mounting()
+	if failed {
+		mounting = MountingUnknown
+	}
+	if mounting != MountingUnknown || failed {
+		b.PostLoad, reason = s.worstPost(mounting, broken)
+		switch lacks := b.Lacks(); {
+		case reason != NoReason:
+			return b, reason
+		case lacks == FaultyField, lacks != NoReason && !b.Overloaded():
+			return b, lacks
+		}
+		return b, NoReason
+	}
+	upright, reason := s.worstPost(Upright, broken)
+	if reason != NoReason {
+		return b, reason
+	}
+	horizontal, reason := s.worstPost(Horizontal, broken)
+	if reason != NoReason {
+		return b, reason
+	}
+	b = PostBearing{PostLoad: upright, Other: horizontal, Either: true}
+	if (b.Other.Utilisation > b.Utilisation) != b.Other.Overloaded() {
+		b.PostLoad, b.Other = b.Other, b.PostLoad
+	}
+	return b, eitherLacks(&upright, &horizontal)
+}
+
+// eitherLacks is why nobody can tell what a post bears whose mounting is not stated; NoReason where both mountings meet or both fall
+// short.
+func eitherLacks(upright, horizontal *PostLoad) Reason {
+	one, other := upright.Lacks(), horizontal.Lacks()
+	switch {
+	case one == FaultyField, other == FaultyField:
+		return FaultyField
+	case upright.Overloaded() && horizontal.Overloaded():
+		return NoReason
+	case one != NoReason && other != NoReason && !upright.Overloaded() && !horizontal.Overloaded():
+		return one
+	case one != NoReason, other != NoReason, upright.Overloaded() != horizontal.Overloaded():
+		return MountingNotStated
+	}
+	return NoReason
+}
+
+// worstPost is the load case that uses the insulator most in one mounting. What any case lacks, the worst is told to lack.
+func (s *Subject) worstPost(mounting Mounting, broken int) (worst PostLoad, reason Reason) {
+	if len(s.Criteria.LoadCases) == 0 {
+		return worst, LoadCasesMissing
+	}
+	var lacking PostLoad
+	for i := range s.Criteria.LoadCases {
+		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken)
+		if reason != NoReason {
+			return worst, reason
+		}
+		use, most := p.Utilisation, worst.Utilisation
+		if mounting == MountingUnknown {
+			use, most = p.ResultantKN(), worst.ResultantKN()
+		}
+		if i == 0 || use > most {
+			worst = p
+		}
+		if lacks := p.Lacks(); lacks != NoReason && (lacking.Lacks() == NoReason || lacks == FaultyField) {
+			lacking = p
+		}
+	}
+	lacks := lacking.Lacks()
+	if lacks == FaultyField || lacks != NoReason && !worst.Overloaded() {
+		return lacking, NoReason
+	}
+	return worst, NoReason
+}
+
+// cantileverNeededKN is the rating across the axis that the loads on a pin or post need; where nobody states its mounting, the larger of
+// the two. NaN where it is not known.
+func (s *Subject) cantileverNeededKN() float64 {
+	if s.Assembly.Faulty.Has(CellMounting) {
+		return math.NaN()
+	}
+	mountings := [...]Mounting{s.Assembly.mounting(), s.Assembly.mounting()}
+	if mountings[0] == MountingUnknown {
+		mountings = [...]Mounting{Upright, Horizontal}
+	}
+	needed := math.NaN()
+	for i := range s.Criteria.LoadCases {
+		for _, mounting := range mountings {
+			p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, 0)
+			if reason != NoReason || p.Bend.Factor == 0 {
+				return math.NaN()
+			}
+			if rating := basis.RequiredRating(p.Bend.KN, p.Bend.Factor); !(rating <= needed) {
+				needed = rating
+			}
+		}
+	}
+	return needed
+}
+
+// ResultantKN is the load on the insulator whatever its mounting.
+func (p *PostLoad) ResultantKN() float64 {
+	return basis.Resultant(basis.Resultant(p.SideKN, p.AlongKN), p.DownKN)
+}
+
+// postLoad resolves the load of a case along and across the axis of the insulator, which a mounting gives it. Upright it is bent by
+// what acts across and along the line and pushed by the weight, or pulled by uplift; horizontal it is bent by the weight, and the
+// wind and the turn push it or pull it: on which side of the structure it stands is not known, so both are looked at.
+func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLoad, reason Reason) {
+	load, reason := s.Load(c)
+	if reason != NoReason {
+		return p, reason
+	}
+	a := s.Assembly
+	sharing := basis.SharingFactor(a.Alongside(a.Strings-broken), s.Criteria.UnequalSharing.Value)
+	p = PostLoad{Load: load, Mounting: mounting, Sharing: sharing, SideKN: math.Abs(load.TransverseN()) / 1000 * sharing * c.Factor,
+		DownKN: load.VerticalN / 1000 * sharing * c.Factor}
+	if s.Structure.Role == Terminal || a.CircuitEnds {
+		p.AlongKN = basis.TensionLoad(load.TensionKN, load.Subconductors, 1) * sharing * c.Factor
+	}
+	switch mounting {
+	case Upright:
+		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.SideKN, p.AlongKN), math.Max(p.DownKN, 0), math.Max(-p.DownKN, 0)
+	case Horizontal:
+		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.DownKN, p.AlongKN), p.SideKN, p.SideKN
+	}
+	s.usePost(&p, broken)
+	return p, NoReason
+}
+
+// usePost finds how much of its strengths the loads on a pin or post use.
+func (s *Subject) usePost(p *PostLoad, broken int) {
+	a, factors := s.Assembly, s.Criteria.InsulatorFactor
+	if broken > 0 {
+		factors.Cantilever, factors.Tension, factors.Compression = factors.OneStringBroken, factors.OneStringBroken, factors.OneStringBroken
+	}
+	p.Bend.use(factors.Cantilever, FactorNotStated, a.CantileverKN(), a.postLacks(CantileverUnknown))
+	p.Push.use(factors.Compression, NoCompressionFactor, a.CompressionKN(), a.postLacks(CompressionUnknown))
+	if p.Pull.KN > 0 {
+		pulled, lacks := a.LeftKN(s.Criteria)
+		if lacks == NoReason {
+			lacks = a.postLacks(AxialRatingUnknown)
+			if a.Faulty.Has(CellRating) {
+				lacks = FaultyField
+			}
+		}
+		p.Pull.use(factors.Tension, NoAxialFactor, pulled, lacks)
+	}
+	along := math.Max(p.Pull.Utilisation, p.Push.Utilisation)
+	p.Utilisation = p.Bend.Utilisation + along
+	if s.Criteria.CombinedLoads == EachUtilisation {
+		p.Utilisation = math.Max(p.Bend.Utilisation, along)
+	}
+}
+
+// postLacks is why a strength of a pin or post is unknown, where it is.
+func (a *Assembly) postLacks(unknown Reason) Reason {
+	if a.UnitFaulty.Has(CellRating) || a.Faulty.Has(CellUnit) {
+		return FaultyField
+	}
+	return unknown
+}
+
+// use finds how much of a strength its load uses. The reasons are those where the factor or the strength is not known.
+func (part *PostPart) use(factor float64, noFactor Reason, strengthKN float64, noStrength Reason) {
+	part.Factor, part.StrengthKN = factor, strengthKN
+	switch {
+	case part.KN == 0:
+	case math.IsNaN(strengthKN) && noStrength == FaultyField:
+		part.Lacks = FaultyField
+	case factor == 0:
+		part.Lacks = noFactor
+	case math.IsNaN(strengthKN):
+		part.Lacks = noStrength
+	default:
+		part.Utilisation = basis.RequiredRating(part.KN, factor) / strengthKN
+	}
+}

@@ -1,0 +1,42 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// NeedsVAngle is the angle of a V set.
+var NeedsVAngle = Need{"angle of the V set", ofAssembly, func(s *Subject) Reason {
+	return s.Assembly.lacks(math.IsNaN(s.Assembly.VAngleDeg), CellArrangement, VAngleUnknown)
+}}
+
+// LeanDeg is the angle of the load of the conductors to the vertical, in degrees.
+func (l Load) LeanDeg() float64 { return basis.VLeanDeg(l.TransverseN(), l.VerticalN) }
+
+// WorstLean is the load case in which the load of the conductors leans farthest from the vertical.
+func (s *Subject) WorstLean() (worst Load, reason Reason) {
+	if len(s.Criteria.LoadCases) == 0 {
+		return worst, LoadCasesMissing
+	}
+	for i := range s.Criteria.LoadCases {
+		load, reason := s.Load(&s.Criteria.LoadCases[i])
+		if reason != NoReason {
+			return worst, reason
+		}
+		if i == 0 || load.LeanDeg() > worst.LeanDeg() {
+			worst = load
+		}
+	}
+	return worst, NoReason
+}
+
+// HangsInV tells whether the load of an assembly comes on the two legs of a V.
+func (a *Assembly) HangsInV() bool {
+	return a.Arrangement == VSet && (a.Duty == Suspension || a.Duty == Jumper)
+}
+
+// LegSlack tells whether a leg of a V set goes slack under a load.
+func (a *Assembly) LegSlack(l Load) bool {
+	return a.HangsInV() && compare(l.LeanDeg(), a.VAngleDeg/2) > 0
+}
