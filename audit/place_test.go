@@ -242,33 +242,3 @@ func TestLoadsAreKeptByCase(t *testing.T) {
 	}
 	require.NotEmpty(t, swings)
 }
-
-// What a structure requires, each reason on its own (statics; at tees and crossings the policy of the criteria).
-func TestRequiredDuty(t *testing.T) {
-	for name, c := range map[string]struct {
-		change func(c *Criteria, s *Structure)
-		want   Duty
-	}{
-		"straight run":             {func(*Criteria, *Structure) {}, Suspension},
-		"line end":                 {func(_ *Criteria, s *Structure) { s.Role = Terminal }, Tension},
-		"angle":                    {func(_ *Criteria, s *Structure) { s.Role = Angle }, Tension},
-		"lifted":                   {func(_ *Criteria, s *Structure) { s.WeightSpanColdM = -1 }, Tension},
-		"held down":                {func(_ *Criteria, s *Structure) { s.WeightSpanColdM = 1 }, Suspension},
-		"change of conductor":      {func(_ *Criteria, s *Structure) { s.Changes = "the conductor changes" }, Tension},
-		"crossing behind":          {func(_ *Criteria, s *Structure) { s.Back.Tension = "railway" }, Tension},
-		"crossing ahead":           {func(_ *Criteria, s *Structure) { s.Ahead.Tension = "railway" }, Tension},
-		"double only":              {func(_ *Criteria, s *Structure) { s.Ahead.Double, s.Back.Double = "river", "river" }, Suspension},
-		"tee":                      {func(_ *Criteria, s *Structure) { s.Role = Tee }, Suspension},
-		"tee, asked for":           {func(c *Criteria, s *Structure) { s.Role, c.TensionAtTee = Tee, true }, Tension},
-		"straight, tees asked for": {func(c *Criteria, _ *Structure) { c.TensionAtTee = true }, Suspension},
-		"tee at an angle":          {func(_ *Criteria, s *Structure) { s.Role, s.DeviationDeg = Tee, -2.1 }, Tension},
-		"tee at the limit":         {func(_ *Criteria, s *Structure) { s.Role, s.DeviationDeg = Tee, -2 }, Suspension},
-		"role unknown":             {func(_ *Criteria, s *Structure) { s.Role = RoleUnknown }, DutyUnknown},
-		"role unknown, lifted":     {func(_ *Criteria, s *Structure) { s.Role, s.WeightSpanColdM = RoleUnknown, 0 }, Tension},
-	} {
-		criteria := DefaultCriteria()
-		s := Structure{Role: Tangent, DeviationLimitDeg: 2, WeightSpanColdM: math.NaN()}
-		c.change(&criteria, &s)
-		require.Equal(t, c.want, criteria.Requires(&s), name)
-	}
-}

@@ -154,7 +154,7 @@ func role(s *Structure, st *station) (Role, Family) {
 		return RoleUnknown, FamilyUnknown
 	case s.LimitFaulty:
 		return RoleUnknown, FamilyOf(s.DeviationDeg)
-	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0:
+	case s.AgainstLimit(Suspension).Outcome == FallsShort:
 		return Angle, FamilyOf(s.DeviationDeg)
 	}
 	return Tangent, FamilyOf(s.DeviationDeg)
@@ -180,21 +180,6 @@ func (n *Network) changes(line *Line, i int) (what string, unstated bool) {
 		}
 	}
 	return "", unstated
-}
-
-// Requires returns the duty that a structure needs: tension at terminals and angles, where the line lifts, where the
-// conductor or the tension changes, and at tees and crossings where the criteria ask for it; DutyUnknown where the
-// role is not known.
-func (c *Criteria) Requires(s *Structure) Duty {
-	switch {
-	case s.Role == Terminal, s.Role == Angle, basis.Lifts(s.WeightSpanColdM), s.Changes != "", s.Back.Tension != "", s.Ahead.Tension != "":
-		return Tension
-	case s.Role == Tee && (c.TensionAtTee || compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0):
-		return Tension
-	case s.Role == RoleUnknown:
-		return DutyUnknown
-	}
-	return Suspension
 }
 
 // CutOff tells whether one of the structure's spans lies beyond the extract.

@@ -59,7 +59,12 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	}
 	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), limit))
 	row("role", fmt.Sprintf("%s, family %s", s.Role, s.Family))
-	row("requires", n.Project.Criteria.Requires(s).String())
+	requires, unclear := n.Requires(s)
+	needs := requires.String()
+	if unclear != audit.NoReason {
+		needs += ": " + unclear.String()
+	}
+	row("requires", needs)
 	zone := "outside every zone, the default class"
 	if s.Zone >= 0 {
 		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)

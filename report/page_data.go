@@ -146,7 +146,7 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Deviation.addFigure(s.DeviationDeg, hundredth)
 			out.Limit.addFigure(s.DeviationLimitDeg, hundredth)
 			out.Role.add(t.number(s.Role.String()))
-			out.Requires.add(int64(r.Project.Criteria.Requires(&s)))
+			out.Requires.add(int64(tensionOrSuspension(r, &s)))
 			out.Class.add(int64(s.ClassInForce()))
 			out.Zone.add(h.zoneIndex(zoneOfSite(&s)))
 			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
