@@ -156,45 +156,73 @@ func (s *Subject) asksUplift() bool {
 func (n *Network) Requires(s *Structure) (Duty, Reason) {
 	p := n.Project
 	subject := Subject{Criteria: &p.Criteria, Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
-	hangs, otherwise := n.carriers(s.Index)
-	unclear := NoReason
-	for _, on := range hangs {
-		if on == DutyUnknown {
+	hangs := n.carriers(s.Index)
+	unclear, asking, asked := NoReason, 0, 0
+	for _, on := range [...]Duty{Suspension, hangs.post} {
+		if on == DutyUnknown || on == Suspension && !hangs.suspension && !hangs.unknown {
 			continue
 		}
-		for _, cause := range causes() {
-			asks, reason := cause.Asks(&subject, on)
-			if asks {
-				return Tension, NoReason
-			}
-			if unclear == NoReason {
-				unclear = reason
-			}
+		asks, reason := asksTension(&subject, on)
+		sure := !hangs.unknown || on == Suspension && hangs.suspension || on != Suspension && hangs.onPost
+		asked++
+		switch {
+		case asks && sure:
+			return Tension, NoReason
+		case asks:
+			asking++
+			reason = FaultyField
+		}
+		if unclear == NoReason {
+			unclear = reason
 		}
 	}
-	if unclear != NoReason {
+	switch {
+	case asking == asked:
+		return Tension, NoReason
+	case unclear != NoReason:
 		return DutyUnknown, unclear
+	case hangs.suspension || hangs.unknown:
+		return Suspension, NoReason
 	}
-	return otherwise, NoReason
+	return hangs.post, NoReason
 }
 
-// carriers are the duties on which a structure carries its conductors, as far as limits tell them apart: suspension, which stands
-// for all but posts and pins, and one of those. A row whose duty is not known may be either. otherwise is what a structure that
-// needs no tension needs.
-func (n *Network) carriers(structure int) (hangs [2]Duty, otherwise Duty) {
+// asksTension tells whether any cause asks for tension where conductors hang on assemblies of a duty.
+func asksTension(s *Subject, on Duty) (asks bool, unclear Reason) {
+	for _, cause := range causes() {
+		asks, reason := cause.Asks(s, on)
+		if asks {
+			return true, NoReason
+		}
+		if unclear == NoReason {
+			unclear = reason
+		}
+	}
+	return false, unclear
+}
+
+// carriers are the duties on which a structure carries its conductors, as far as limits tell them apart.
+type carriers struct {
+	suspension bool // or any other duty but post and pin; also where nothing is registered
+	onPost     bool
+	post       Duty // post or pin
+	unknown    bool // a row whose duty is not known may be either
+}
+
+func (n *Network) carriers(structure int) (c carriers) {
 	for _, row := range n.AssemblyRows(structure) {
 		switch duty := n.Project.Assemblies[row].Duty; {
 		case duty == DutyUnknown:
-			hangs = [2]Duty{Suspension, Post}
+			c.unknown = true
 		case duty == Pin || duty == Post:
-			hangs[1] = duty
+			c.post, c.onPost = duty, true
 		case duty.CarriesPhase():
-			hangs[0] = Suspension
+			c.suspension = true
 		}
 	}
-	if hangs[0] == DutyUnknown && hangs[1] != DutyUnknown {
-		return hangs, hangs[1]
+	if c.unknown && !c.onPost {
+		c.post = Post
 	}
-	hangs[0] = Suspension
-	return hangs, Suspension
+	c.suspension = c.suspension || !c.onPost && !c.unknown
+	return c
 }
