@@ -141,8 +141,8 @@ func outcomeInWords(v audit.Verdict) string {
 
 func comparison(v audit.Verdict) string {
 	text := fmt.Sprintf("observed %s, required %s", Value(v.Observed), Value(v.Required))
-	if !math.IsNaN(v.Margin) {
-		text += fmt.Sprintf(", margin %+.1f %%", 100*v.Margin)
+	if margin := marginInWords(v.Margin); margin != "" {
+		text += ", margin " + margin
 	}
 	return text
 }

@@ -207,7 +207,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
-		out.Margin.addFigure(e.Verdict.Margin, 0.001)
+		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 	}
 }
 
