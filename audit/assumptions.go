@@ -58,7 +58,7 @@ func (r *Result) assumptions() []Assumption {
 		})
 	touching("The lightning and wet voltages of long rods, composites, posts and pins are taken for flashover where the heading does not say withstand.",
 		r.usesUnitFlashover)
-	touching("The withstand of strings of discs is read from the table of 146 mm discs (value from memory: sure up to 12 units, fairly sure above).",
+	touching("The withstand of strings of discs is read from the table of 146 mm discs (positive lightning impulse as printed; the rest value from memory, sure up to 12 units, fairly sure above, and printed tables of wet flashover differ by 5 to 10 kV).",
 		func(l int) bool { return !math.IsNaN(r.line(l).Row.LightningKV) })
 	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
 		func(l int) bool {

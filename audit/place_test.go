@@ -179,10 +179,10 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	a.Direct.ArcingMM = 1314 // the length of the string
 	require.Equal(t, DiscTable, a.Withstand(Lightning, 9, c).From)
 	a.Direct.ArcingMM = 1300 // between horns
-	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula}, a.Withstand(Lightning, 9, c))
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula, GapM: 1.3}, a.Withstand(Lightning, 9, c))
 	require.Equal(t, WetAcrossHorns, a.Withstand(Wet, 9, c).Reason)
 	a.Unit.DiameterMM = 400
-	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula}, a.Withstand(Lightning, 9, c))
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula, GapM: 1.3}, a.Withstand(Lightning, 9, c))
 	require.Equal(t, WithstandUnknown, a.Withstand(Wet, 9, c).Reason)
 	a.Unit.Kind, a.Unit.LightningKV, a.Unit.WetKV, a.UnitsPerString = basis.Composite, 610, 260, 1
 	require.Equal(t, Withstand{KV: basis.WithstandFromU50(610, basis.LightningSigma), From: UnitFlashover}, a.Withstand(Lightning, 1, c))
@@ -193,7 +193,7 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	a.Direct.SwitchingKV, a.Direct.ArcingMM = math.NaN(), 3200
 	switching, err := basis.GapSwitching(3.2, c.GapFactor.Value)
 	require.NoError(t, err)
-	require.Equal(t, Withstand{KV: basis.WithstandFromU50(switching, basis.SwitchingSigma), From: GapFormula}, a.Withstand(Switching, 1, c))
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(switching, basis.SwitchingSigma), From: GapFormula, GapM: 3.2}, a.Withstand(Switching, 1, c))
 	a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV = 650, 651, 652
 	for shape, want := range []float64{650, 651, 652} {
 		require.Equal(t, Withstand{KV: want, From: Tested}, a.Withstand(Shape(shape), 1, c))

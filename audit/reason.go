@@ -45,6 +45,7 @@ const (
 	NoLevelIn1986
 	GeometryDoubtful
 	WeightSpanOfEqualHeights
+	WithinPrintedTables
 
 	// not assessed
 	FaultyField
@@ -157,6 +158,7 @@ var reasonTexts = [reasons]string{
 	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
 	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
 	GeometryDoubtful:         "beside doubtful geometry, see Faults",
+	WithinPrintedTables:      "within the difference of printed tables",
 	WeightSpanOfEqualHeights: "attachment heights not stated, taken as equal above ground",
 	NoLevelIn1986:            "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 

@@ -55,6 +55,7 @@ type Structure struct {
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
 	Zone             int         // index in Project.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
+	StatedBase       basis.Base  // on which the zone states it; NoBase where it states none
 	// Doubt is why it cannot be told whether Class is in force or a worse one; NoReason where it is. Where LesserCreepage is
 	// above 0, that figure may hold instead and none above SpecificCreepage.
 	Doubt          Reason

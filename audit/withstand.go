@@ -20,7 +20,8 @@ const (
 type Withstand struct {
 	KV     float64 // kV peak for impulse, kV r.m.s. for wet power frequency; NaN if unknown
 	From   WithstandFrom
-	Reason Reason // why it is unknown
+	GapM   float64 // dry arcing distance of a gap formula
+	Reason Reason  // why it is unknown
 }
 
 // WithstandFrom says where a withstand voltage comes from, in the order they are tried.
@@ -138,9 +139,33 @@ func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, c *Criteria) Wi
 	return byDiscs
 }
 
-// tableWithstand reads the disc table. A string of unlike units counts by its whole length; each unit must be one the
-// table serves.
+// tableWithstand reads the disc table.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
+	spacing, ok := a.tableSpacingMM(units)
+	switch {
+	case !ok:
+		return 0, false
+	case shape == Lightning:
+		return basis.LightningWithstand(units, spacing, a.Unit.DiameterMM)
+	case shape == Wet:
+		return basis.WetWithstand(units, spacing, a.Unit.DiameterMM, c.WetShare.Value)
+	}
+	return 0, false
+}
+
+// TableFlashover is what the disc table says of a string of a number of units, and how many standard discs are as long.
+func (a *Assembly) TableFlashover(units int) (f basis.Flashover, discs float64, ok bool) {
+	spacing, ok := a.tableSpacingMM(units)
+	if !ok {
+		return f, math.NaN(), false
+	}
+	f, ok = basis.StringFlashover(units, spacing, a.Unit.DiameterMM)
+	return f, basis.StandardDiscs(units, spacing), ok
+}
+
+// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length; each unit
+// must be one the table serves.
+func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 	if units < 1 || a.Makeup == nil {
 		return 0, false
 	}
@@ -153,16 +178,7 @@ func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64,
 		length += float64(a.count(part)) * unit.SpacingMM
 		count += a.count(part)
 	}
-	if count < 1 {
-		return 0, false
-	}
-	switch spacing := length / float64(count); shape {
-	case Lightning:
-		return basis.LightningWithstand(units, spacing, a.Unit.DiameterMM)
-	case Wet:
-		return basis.WetWithstand(units, spacing, a.Unit.DiameterMM, c.WetShare.Value)
-	}
-	return 0, false
+	return length / float64(count), count > 0
 }
 
 // gapWithstand is the withstand of a dry gap.
@@ -180,7 +196,7 @@ func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) With
 	if err != nil {
 		return unknownWithstand(OutsideGapFormula)
 	}
-	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
+	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula, GapM: arcingMM / 1000}
 }
 
 // faultyArcing tells whether an arcing distance is stated that nobody can read.

@@ -74,6 +74,13 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	}
 	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
 	switch {
+	case math.IsNaN(s.SpecificCreepage):
+	case s.Class == basis.ClassUnknown:
+		class = fmt.Sprintf("%s (%s)", n.Project.Criteria.CreepageInWords(s), zone)
+	default:
+		class = fmt.Sprintf("%s, %s (%s)", s.Class, n.Project.Criteria.CreepageInWords(s), zone)
+	}
+	switch {
 	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
 		class = fmt.Sprintf("not known: %s (%s)", s.Doubt, zone)
 	case s.Doubt != audit.NoReason:

@@ -217,7 +217,7 @@ func zoneOf(z *zoneShape, t *texts) zoneJSON {
 		out.Class = z.zone.Class
 	}
 	if z.zone.SpecificCreepage > 0 && !z.zone.InDoubt() {
-		out.Specific = number(z.zone.SpecificCreepage)
+		out.Specific = number(math.Round(z.zone.SpecificCreepage*100) / 100)
 	}
 	for _, ring := range z.rings {
 		both := make(pageColumn, 0, 2*len(ring))

@@ -81,7 +81,7 @@ func (b *book) classFigures() string {
 	var figures []string
 	for class := basis.ClassA; class <= basis.ClassF; class++ {
 		if mm := c.SpecificCreepage(class); !math.IsNaN(mm) {
-			figure := fmt.Sprintf("%s %g", class, mm)
+			figure := fmt.Sprintf("%s %g", class, math.Round(mm*100)/100)
 			if source := c.CreepageSource(class, mm); source == basis.OwnFigure {
 				figure += fmt.Sprintf(" (%s)", source)
 			}
