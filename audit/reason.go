@@ -103,6 +103,7 @@ const (
 	AltitudeOutOfRange
 	WithstandUnknown
 	SeriesNotTested
+	UnitTestedAlone
 	WetAcrossHorns
 	OutsideGapFormula
 	LongestStringNotStated
@@ -217,6 +218,7 @@ var reasonTexts = [reasons]string{
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
 	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
+	UnitTestedAlone:         "tested values of one unit are not used for a string of several, which is outside the disc table and states no arcing distance",
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	LongestStringNotStated:  "longest string of the line not stated",

@@ -62,6 +62,8 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		return unknownWithstand(a.lacksString())
 	case a.Makeup != nil && a.lacksCount():
 		return unknownWithstand(UnitsNotStated)
+	case a.inSeries() && shape != Switching && a.UnitFaulty.Has(CellTested):
+		return unknownWithstand(FaultyField)
 	case a.inSeries():
 		return unknownWithstand(SeriesNotTested)
 	}
@@ -79,7 +81,23 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
-	return a.gapWithstand(shape, share*a.arcingMM(), c)
+	across := a.gapWithstand(shape, share*a.arcingMM(), c)
+	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
+		across.Reason = UnitTestedAlone
+	}
+	return across
+}
+
+// IdleTestedKV is the withstand, else the flashover, that a unit states of itself and that says nothing of a string of several; NaN
+// where it states none or is the whole string.
+func (a *Assembly) IdleTestedKV(shape Shape) float64 {
+	if a.Unit == nil || a.isOneInsulator() || a.CountsUnits() && a.UnitsPerString == 1 {
+		return math.NaN()
+	}
+	if own := [...]float64{a.Unit.LightningWithstandKV, math.NaN(), a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
+		return own
+	}
+	return UnitFlashoverKV(a.Unit, shape)
 }
 
 // SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
@@ -218,7 +236,7 @@ func (s *Subject) lacksWithstand(shape Shape) Reason {
 	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
-		return VoltageUnknown
+		return s.lacksVoltage(s.Line.HighestKV)
 	case math.IsNaN(s.Line.Level(shape)):
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]
 	}

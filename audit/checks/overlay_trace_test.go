@@ -1,6 +1,7 @@
 package checks_test
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -68,4 +69,37 @@ func TestWetVerdictsWithinTheDifferenceOfTables(t *testing.T) {
 		require.Equal(t, audit.NoReason, check.Run(s, nil).Reason)
 	}
 	require.Equal(t, 0.025, basis.PrintedTablesApart)
+}
+
+// The tested values of one unit are not those of a string of several, and it is said that they are not used.
+func TestTestedValuesOfOneUnitAreNotUsedInSilence(t *testing.T) {
+	check, s := example(t, "wet-withstand")
+	s.Assembly.Unit.WetKV = 50
+	var trace audit.Trace
+	check.Run(s, &trace)
+	require.Contains(t, stepOf(t, trace, "U_w").Meaning, "; the tested value of one unit, 50 kV, is not used for a string of 12")
+	s.Assembly.Unit.DiameterMM = 400 // outside the table
+	require.Equal(t, audit.UnitTestedAlone, check.Run(s, nil).Reason)
+	s.Assembly.Unit.WetKV = math.NaN()
+	require.Equal(t, audit.WithstandUnknown, check.Run(s, nil).Reason)
+}
+
+// A voltage that is in no list is not called unstated, and one that cannot be read is called faulty.
+func TestWhyTheVoltageOfAPinIsNotKnown(t *testing.T) {
+	for _, c := range []struct {
+		nominalKV float64
+		faulty    audit.Cells
+		want      audit.Reason
+	}{{27, 0, audit.VoltageNotStandard}, {math.NaN(), 0, audit.VoltageUnknown}, {math.NaN(), audit.Cells(0).With(audit.CellVoltage), audit.FaultyField}} {
+		for _, id := range []string{"pin-voltage", "shackle-voltage"} {
+			check, s := example(t, id)
+			s.Line.Row.NominalKV, s.Line.HighestKV, s.Line.Row.Faulty = c.nominalKV, math.NaN(), c.faulty
+			v := check.Run(s, nil)
+			if id == "shackle-voltage" && c.nominalKV == 27 {
+				require.Equal(t, audit.FallsShort, v.Outcome, "27 kV is no low voltage, in whatever list")
+				continue
+			}
+			require.Equal(t, c.want, v.Reason, id)
+		}
+	}
 }

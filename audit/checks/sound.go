@@ -151,7 +151,7 @@ func soundWithstand(shape audit.Shape) func(audit.Subject, *audit.Trace) audit.V
 		case audit.NoReason:
 		case audit.LightningLevelNotStated, audit.SwitchingLevelNotStated, audit.WetLevelUnknown:
 			return silent()
-		case audit.VoltageUnknown:
+		case audit.VoltageUnknown, audit.VoltageNotStandard:
 			if math.IsNaN(s.Line.Level(shape)) {
 				return silent()
 			}

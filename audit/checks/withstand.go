@@ -229,6 +229,9 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		Result: audit.Figure(required, "kV"), Role: audit.Required, Clause: basis.Arithmetic, Sheet: "U_level*K_a"})
 	step := audit.Step{Symbol: "U_w", Meaning: "withstand of " + s.Assembly.Hanging() + ": " + w.From.String(),
 		Result: audit.Figure(w.KV, "kV"), Role: audit.Observed, Clause: withstandSource(w.From, shape, s.Criteria)}
+	if own := s.Assembly.IdleTestedKV(shape); !math.IsNaN(own) && (w.From == audit.DiscTable || w.From == audit.GapFormula) {
+		step.Meaning += fmt.Sprintf("; the tested value of one unit, %g kV, is not used for a string of %d", own, s.Assembly.UnitsPerString)
+	}
 	switch w.From {
 	case audit.DiscTable:
 		addTable(t, s.Assembly, shape, defective, &step, s.Criteria)
