@@ -77,7 +77,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	case math.IsNaN(s.SpecificCreepage):
 	case s.Class == basis.ClassUnknown:
 		class = fmt.Sprintf("%s (%s)", n.Project.Criteria.CreepageInWords(s), zone)
-	default:
+	case n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage) == basis.OwnFigure:
 		class = fmt.Sprintf("%s, %s (%s)", s.Class, n.Project.Criteria.CreepageInWords(s), zone)
 	}
 	switch {
