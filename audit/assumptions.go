@@ -58,8 +58,10 @@ func (r *Result) assumptions() []Assumption {
 		})
 	touching("The lightning and wet voltages of long rods, composites, posts and pins are taken for flashover where the heading does not say withstand.",
 		r.usesUnitFlashover)
-	touching("The withstand of strings of discs is read from the table of 146 mm discs (value from memory: sure up to 12 units, fairly sure above).",
+	touching("The withstand of strings of discs is read from the table of 146 mm discs (positive lightning impulse as printed; the rest value from memory, sure up to 12 units, fairly sure above, and printed tables of wet flashover differ by 5 to 10 kV).",
 		func(l int) bool { return !math.IsNaN(r.line(l).Row.LightningKV) })
+	touching(fmt.Sprintf("The average diameter of porcelain and glass units that reach %g mm overall is taken to be less where the sheet Units leaves it blank, so the diameter factor of creepage is 1.", basis.DiameterFactorFromMM),
+		func(l int) bool { return r.judged("creepage", l) && r.usesUnstatedDiameter(l) })
 	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
 		func(l int) bool {
 			_, standard := basis.LightningLevels(r.line(l).HighestKV)
@@ -137,6 +139,17 @@ func (r *Result) usesUnitFlashover(l int) bool {
 		return a.Duty.CarriesPhase() && slices.ContainsFunc([]Shape{Lightning, Wet}, func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
 			return w.From == UnitFlashover && w.Reason == NoReason
+		})
+	})
+}
+
+// usesUnstatedDiameter tells whether the creepage of a string of a line rests on a diameter factor of 1 for units so large that their
+// average diameter, which is blank, could make it more.
+func (r *Result) usesUnstatedDiameter(l int) bool {
+	return r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty.CarriesPhase() && slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
+			return u.Kind != basis.Composite && math.IsNaN(u.AverageDiameterMM) && u.DiameterMM >= basis.DiameterFactorFromMM
 		})
 	})
 }

@@ -66,7 +66,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, ChainageM: 1001.875417, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
 			WindSpanM: 222.638982, HeightBackM: 110, HeightM: 130, HeightAheadM: nan, RulingBackM: 445.277963, RulingAheadM: nan,
 			WeightSpanColdM: 316.478496, Back: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Terminal, Family: TerminalFamily,
-			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason}, DeviationLimitDeg: 3, PinLimitDeg: 7},
+			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason, basis.NoBase}, DeviationLimitDeg: 3, PinLimitDeg: 7},
 	}
 	for i := range want {
 		got := n.Structure(0, i)

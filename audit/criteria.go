@@ -130,3 +130,20 @@ func (c *Criteria) CreepageSource(class basis.Class, mmPerKV float64) basis.Clau
 	}
 	return basis.OwnFigure
 }
+
+// CreepageInWords says the specific creepage of a structure in mm/kV, with its base, as the project states it, and what that is on the
+// base of the edition.
+func (c *Criteria) CreepageInWords(s *Structure) string {
+	on := c.CreepageBasis.Base()
+	stated := s.StatedBase
+	if stated == basis.NoBase && !math.IsNaN(c.OwnSpecificCreepage.MMPerKV[s.Class]) {
+		stated = c.OwnSpecificCreepage.Base
+	}
+	figure := func(base basis.Base) string {
+		return strconv.FormatFloat(math.Round(basis.OnBase(s.SpecificCreepage, on, base)*100)/100, 'f', -1, 64)
+	}
+	if stated == basis.NoBase || stated == on {
+		return figure(on) + " mm/kV on " + on.String()
+	}
+	return figure(stated) + " mm/kV on " + stated.String() + ", " + figure(on) + " on " + on.String()
+}

@@ -138,6 +138,18 @@ func (f *Faults) Counts() []FaultCount {
 	return out
 }
 
+// at finds the kind of the fault of a cell among those listed.
+func (f *Faults) at(source Source, column string) (FaultKind, bool) {
+	i := slices.IndexFunc(f.list, func(fault Fault) bool { return fault.At == source && strings.EqualFold(fault.Column, column) })
+	if i < 0 {
+		return 0, false
+	}
+	return f.list[i].Kind, true
+}
+
+// isWhole tells whether every fault is listed.
+func (f *Faults) isWhole() bool { return len(f.list) == f.Total() }
+
 // Total is the exact number of faults.
 func (f *Faults) Total() int {
 	n := 0

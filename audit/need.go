@@ -227,10 +227,15 @@ func (s *Subject) lacksLimit(limit float64, notStated Reason) Reason {
 }
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {
-	if math.IsNaN(figureKV) && s.Line.Row.Faulty.Has(CellVoltage) {
+	switch {
+	case !math.IsNaN(figureKV):
+		return NoReason
+	case s.Line.Row.Faulty.Has(CellVoltage):
 		return FaultyField
+	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and IEC 60038 has none for it
+		return VoltageNotStandard
 	}
-	return unknown(figureKV, VoltageUnknown)
+	return VoltageUnknown
 }
 
 // lacks is why a cell of an assembly's row leaves something missing: it is faulty, or the reason given.

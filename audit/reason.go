@@ -46,6 +46,7 @@ const (
 	NoLevelIn1986
 	GeometryDoubtful
 	WeightSpanOfEqualHeights
+	WithinPrintedTables
 
 	// not assessed
 	FaultyField
@@ -110,6 +111,7 @@ const (
 	AltitudeOutOfRange
 	WithstandUnknown
 	SeriesNotTested
+	UnitTestedAlone
 	WetAcrossHorns
 	OutsideGapFormula
 	LongestStringNotStated
@@ -166,6 +168,7 @@ var reasonTexts = [reasons]string{
 	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
 	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
 	GeometryDoubtful:         "beside doubtful geometry, see Faults",
+	WithinPrintedTables:      "within the difference of printed tables",
 	WeightSpanOfEqualHeights: "attachment heights not stated, taken as equal above ground",
 	NoLevelIn1986:            "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 
@@ -231,6 +234,7 @@ var reasonTexts = [reasons]string{
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
 	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
+	UnitTestedAlone:         "tested values of one unit are not used for a string of several, which is outside the disc table and states no arcing distance",
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	LongestStringNotStated:  "longest string of the line not stated",

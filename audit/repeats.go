@@ -115,12 +115,7 @@ func (p *Project) rowInWords(of, from Source) string {
 func (p *Project) difference(first, later *AssemblyRow) string {
 	var found []string
 	differ := func(what string, cell Cell, a, b string) {
-		if first.Faulty.Has(cell) {
-			a = "not readable"
-		}
-		if later.Faulty.Has(cell) {
-			b = "not readable"
-		}
+		a, b = p.asWritten(first, what, cell, a), p.asWritten(later, what, cell, b)
 		if a != b {
 			found = append(found, fmt.Sprintf("%s %s there, %s here", what, a, b))
 		}
@@ -159,6 +154,21 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 		differ(v.what, v.cell, figure(v.a), figure(v.b))
 	}
 	return strings.Join(found, ", ")
+}
+
+// asWritten is the text of a cell of a row: as it was read, blank where it is, else not readable. A set of faulty cells holds
+// several columns as one; which of them is faulty, and how, the faults tell.
+func (p *Project) asWritten(row *AssemblyRow, column string, cell Cell, read string) string {
+	if !row.Faulty.Has(cell) {
+		return read
+	}
+	switch kind, found := p.Faults.at(row.Source, column); {
+	case found && kind == MissingValue:
+		return "blank"
+	case found, !p.Faults.isWhole():
+		return "not readable"
+	}
+	return read
 }
 
 // directOf are the figures that a row states of its own.

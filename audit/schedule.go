@@ -27,7 +27,7 @@ type Requirement struct {
 	RatingKN   float64 // that a single string needs in the worst load case, of a post or pin across its axis; NaN if unknown
 	Units      int32   // of the reference unit, or of the structure's own; 0 where nothing can be judged, or where no string of it can be shown to do
 	Strings    int32   // parallel strings of the reference unit that its rating and the crossings ask for, 1 of a post or pin that is strong enough; 0 if unknown
-	Duty       Duty    // pin or post where the structure is counted in its own; DutyUnknown where the role is not known
+	Duty       Duty    // by Network.Requires; DutyUnknown where that cannot be told
 }
 
 // LengthMM is the length of a string that a requirement of the schedule asks for; NaN if unknown.
@@ -80,19 +80,20 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	for i := l.First; i < l.End; i++ {
 		structure = n.Structure(line, i)
 		tried.at, tried.failed = AtStructure(line, i), nil
-		if own, as := n.ownKind(i); own != nil && s.Criteria.Requires(&structure) != Tension {
-			out.Requirements = append(out.Requirements, requirementInKind(s, tried, own, as))
+		needed, _ := n.Requires(&structure)
+		if own, as := n.ownKind(i); own != nil && needed != Tension {
+			out.Requirements = append(out.Requirements, requirementInKind(s, tried, needed, own, as))
 			continue
 		}
-		out.Requirements = append(out.Requirements, requirement(&s, tried))
+		out.Requirements = append(out.Requirements, requirement(&s, tried, needed))
 	}
 	out.errors = *tried.errors
 	return out
 }
 
 // requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.
-func requirement(s *Subject, tried *Trials) Requirement {
-	r := Requirement{Duty: s.Criteria.Requires(s.Structure), CreepageMM: math.NaN(), RatingKN: math.NaN()}
+func requirement(s *Subject, tried *Trials, needed Duty) Requirement {
+	r := Requirement{Duty: needed, CreepageMM: math.NaN(), RatingKN: math.NaN()}
 	if s.Assembly == nil {
 		return r
 	}
@@ -143,11 +144,11 @@ func (n *Network) ownKind(structure int) (own *basis.Unit, as standing) {
 
 // requirementInKind finds what a structure needs that carries its conductors on posts or pins: whether one of its own does, and the
 // check that leaves it the least margin.
-func requirementInKind(s Subject, tried *Trials, own *basis.Unit, as standing) Requirement {
+func requirementInKind(s Subject, tried *Trials, needed Duty, own *basis.Unit, as standing) Requirement {
 	trial := TrialOf(own)
 	as.put(&trial)
 	s.Assembly = &trial
-	r := Requirement{Own: own, Duty: as.duty, RatingKN: s.cantileverNeededKN(), CreepageMM: requiredFigure(&s, tried)}
+	r := Requirement{Own: own, Duty: needed, RatingKN: s.cantileverNeededKN(), CreepageMM: requiredFigure(&s, tried)}
 	least, meets := math.Inf(1), true
 	for i, check := range tried.checks {
 		if !check.Sizes {

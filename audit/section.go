@@ -64,7 +64,8 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 // HeldAsRequired tells whether a structure requires tension.
 func (n *Network) HeldAsRequired(line, structure int) bool {
 	s := n.Structure(line, structure)
-	return n.Project.Criteria.Requires(&s) == Tension
+	duty, _ := n.Requires(&s)
+	return duty == Tension
 }
 
 // Longest returns the longest of some sections, the zero Section of none.

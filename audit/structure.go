@@ -58,6 +58,7 @@ type Structure struct {
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
 	Zone             int         // index in Project.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
+	StatedBase       basis.Base  // on which the zone states it; NoBase where it states none
 	// Doubt is why it cannot be told whether Class is in force or a worse one; NoReason where it is. Where LesserCreepage is
 	// above 0, that figure may hold instead and none above SpecificCreepage.
 	Doubt          Reason
@@ -158,7 +159,7 @@ func role(s *Structure, st *station) (Role, Family) {
 		return RoleUnknown, FamilyUnknown
 	case s.LimitFaulty:
 		return RoleUnknown, FamilyOf(s.DeviationDeg)
-	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0:
+	case s.AgainstLimit(Suspension).Outcome == FallsShort:
 		return Angle, FamilyOf(s.DeviationDeg)
 	}
 	return Tangent, FamilyOf(s.DeviationDeg)
@@ -190,21 +191,6 @@ func (n *Network) changes(line *Line, i int) (what string, unstated Reason) {
 		}
 	}
 	return "", unstated
-}
-
-// Requires returns the duty that a structure needs: tension at terminals and angles, where the line lifts, where the
-// conductor or the tension changes, and at tees and crossings where the criteria ask for it; DutyUnknown where the
-// role is not known.
-func (c *Criteria) Requires(s *Structure) Duty {
-	switch {
-	case s.Role == Terminal, s.Role == Angle, basis.Lifts(s.WeightSpanColdM), s.Changes != "", s.Back.Tension != "", s.Ahead.Tension != "":
-		return Tension
-	case s.Role == Tee && (c.TensionAtTee || compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0):
-		return Tension
-	case s.Role == RoleUnknown:
-		return DutyUnknown
-	}
-	return Suspension
 }
 
 // CutOff tells whether one of the structure's spans lies beyond the extract.

@@ -20,7 +20,8 @@ const (
 type Withstand struct {
 	KV     float64 // kV peak for impulse, kV r.m.s. for wet power frequency; NaN if unknown
 	From   WithstandFrom
-	Reason Reason // why it is unknown
+	GapM   float64 // dry arcing distance of a gap formula
+	Reason Reason  // why it is unknown
 }
 
 // WithstandFrom says where a withstand voltage comes from, in the order they are tried.
@@ -61,6 +62,8 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		return unknownWithstand(a.lacksString())
 	case a.Makeup != nil && a.lacksCount():
 		return unknownWithstand(UnitsNotStated)
+	case a.inSeries() && shape != Switching && a.UnitFaulty.Has(CellTested):
+		return unknownWithstand(FaultyField)
 	case a.inSeries():
 		return unknownWithstand(SeriesNotTested)
 	}
@@ -78,7 +81,23 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
-	return a.gapWithstand(shape, share*a.arcingMM(), c)
+	across := a.gapWithstand(shape, share*a.arcingMM(), c)
+	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
+		across.Reason = UnitTestedAlone
+	}
+	return across
+}
+
+// IdleTestedKV is the withstand, else the flashover, that a unit states of itself and that says nothing of a string of several; NaN
+// where it states none or is the whole string.
+func (a *Assembly) IdleTestedKV(shape Shape) float64 {
+	if a.Unit == nil || a.isOneInsulator() || a.CountsUnits() && a.UnitsPerString == 1 {
+		return math.NaN()
+	}
+	if own := [...]float64{a.Unit.LightningWithstandKV, math.NaN(), a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
+		return own
+	}
+	return UnitFlashoverKV(a.Unit, shape)
 }
 
 // SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
@@ -138,9 +157,33 @@ func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, c *Criteria) Wi
 	return byDiscs
 }
 
-// tableWithstand reads the disc table. A string of unlike units counts by its whole length; each unit must be one the
-// table serves.
+// tableWithstand reads the disc table.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
+	spacing, ok := a.tableSpacingMM(units)
+	switch {
+	case !ok:
+		return 0, false
+	case shape == Lightning:
+		return basis.LightningWithstand(units, spacing, a.Unit.DiameterMM)
+	case shape == Wet:
+		return basis.WetWithstand(units, spacing, a.Unit.DiameterMM, c.WetShare.Value)
+	}
+	return 0, false
+}
+
+// TableFlashover is what the disc table says of a string of a number of units, and how many standard discs are as long.
+func (a *Assembly) TableFlashover(units int) (f basis.Flashover, discs float64, ok bool) {
+	spacing, ok := a.tableSpacingMM(units)
+	if !ok {
+		return f, math.NaN(), false
+	}
+	f, ok = basis.StringFlashover(units, spacing, a.Unit.DiameterMM)
+	return f, basis.StandardDiscs(units, spacing), ok
+}
+
+// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length; each unit
+// must be one the table serves.
+func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 	if units < 1 || a.Makeup == nil {
 		return 0, false
 	}
@@ -153,16 +196,7 @@ func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64,
 		length += float64(a.count(part)) * unit.SpacingMM
 		count += a.count(part)
 	}
-	if count < 1 {
-		return 0, false
-	}
-	switch spacing := length / float64(count); shape {
-	case Lightning:
-		return basis.LightningWithstand(units, spacing, a.Unit.DiameterMM)
-	case Wet:
-		return basis.WetWithstand(units, spacing, a.Unit.DiameterMM, c.WetShare.Value)
-	}
-	return 0, false
+	return length / float64(count), count > 0
 }
 
 // gapWithstand is the withstand of a dry gap.
@@ -180,7 +214,7 @@ func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) With
 	if err != nil {
 		return unknownWithstand(OutsideGapFormula)
 	}
-	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula}
+	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula, GapM: arcingMM / 1000}
 }
 
 // faultyArcing tells whether an arcing distance is stated that nobody can read.
@@ -202,7 +236,7 @@ func (s *Subject) lacksWithstand(shape Shape) Reason {
 	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
-		return VoltageUnknown
+		return s.lacksVoltage(s.Line.HighestKV)
 	case math.IsNaN(s.Line.Level(shape)):
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]
 	}

@@ -211,7 +211,7 @@ func TestHowRepeatedRowsDiffer(t *testing.T) {
 	}
 	p := &Project{Makeups: []Makeup{{}}}
 	require.Equal(t, "mounting blank there, upright here", p.difference(&AssemblyRow{}, &AssemblyRow{Mounting: Upright}))
-	require.Equal(t, "mounting horizontal there, not readable here", p.difference(&AssemblyRow{Mounting: Horizontal}, &AssemblyRow{Faulty: Cells(0).With(CellMounting)}))
+	require.Equal(t, "mounting horizontal there, blank here", p.difference(&AssemblyRow{Mounting: Horizontal}, &AssemblyRow{Faulty: Cells(0).With(CellMounting)}))
 }
 
 // Which usual string of a line counts goes by the specific creepage in force, and three strings tell.

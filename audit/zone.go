@@ -15,6 +15,7 @@ type Zone struct {
 	Polygons         []geo.Polygon // where Broken, boxes around what can be read of them
 	Class            basis.Class   // unknown where only a figure is stated
 	SpecificCreepage float64       // mm/kV on the project's basis, 0 where the class decides
+	StatedBase       basis.Base    // on which the file states it
 	Unknown          Reason        // why it cannot be told what the zone asks for; NoReason where it can
 	Broken           bool          // where in its boxes it lies cannot be told
 	Label            string
@@ -38,6 +39,7 @@ type WorseZone struct {
 	SpecificCreepage float64
 	DistanceM        float64
 	Doubt            Reason // why it cannot be told what it asks for, or where it begins
+	StatedBase       basis.Base
 }
 
 // siteDoubt is what a zone in doubt makes of a structure within it.
@@ -149,11 +151,13 @@ func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
 	if st.zone >= 0 {
 		s.Class, s.SpecificCreepage = n.figuresOf(&n.Project.Zones[st.zone])
+		s.StatedBase = n.Project.Zones[st.zone].StatedBase
 	}
 	s.Worse.DistanceM = math.NaN()
 	if st.nearZone >= 0 {
 		near := &n.Project.Zones[st.nearZone]
 		s.Worse.Class, s.Worse.SpecificCreepage = n.figuresOf(near)
+		s.Worse.StatedBase = near.StatedBase
 		s.Worse.DistanceM, s.Worse.Doubt = float64(st.nearZoneM), near.why()
 	}
 	s.DoubtfulZone = nowhere

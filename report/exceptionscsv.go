@@ -25,7 +25,7 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 			at, row = *rec.At, int(rec.At.Row)
 		}
 		t.add(rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
-			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
+			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy,
 			lon, lat, at.File, at.Sheet, row, r.Run.ID)
 	}
 	return t.end()

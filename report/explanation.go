@@ -59,7 +59,12 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	}
 	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), limit))
 	row("role", fmt.Sprintf("%s, family %s", s.Role, s.Family))
-	row("requires", n.Project.Criteria.Requires(s).String())
+	requires, unclear := n.Requires(s)
+	needs := requires.String()
+	if unclear != audit.NoReason {
+		needs += ": " + unclear.String()
+	}
+	row("requires", needs)
 	zone := "outside every zone, the default class"
 	if s.Zone >= 0 {
 		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)
@@ -68,6 +73,13 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 		zone += "; " + source.String()
 	}
 	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
+	switch {
+	case math.IsNaN(s.SpecificCreepage):
+	case s.Class == basis.ClassUnknown:
+		class = fmt.Sprintf("%s (%s)", n.Project.Criteria.CreepageInWords(s), zone)
+	case n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage) == basis.OwnFigure:
+		class = fmt.Sprintf("%s, %s (%s)", s.Class, n.Project.Criteria.CreepageInWords(s), zone)
+	}
 	switch {
 	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
 		class = fmt.Sprintf("not known: %s (%s)", s.Doubt, zone)
@@ -136,8 +148,8 @@ func outcomeInWords(v audit.Verdict) string {
 
 func comparison(v audit.Verdict) string {
 	text := fmt.Sprintf("observed %s, required %s", Value(v.Observed), Value(v.Required))
-	if !math.IsNaN(v.Margin) {
-		text += fmt.Sprintf(", margin %+.1f %%", 100*v.Margin)
+	if margin := marginInWords(v.Margin); margin != "" {
+		text += ", margin " + margin
 	}
 	return text
 }

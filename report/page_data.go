@@ -146,7 +146,7 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Deviation.addFigure(s.DeviationDeg, hundredth)
 			out.Limit.addFigure(s.DeviationLimitDeg, hundredth)
 			out.Role.add(t.number(s.Role.String()))
-			out.Requires.add(int64(r.Project.Criteria.Requires(&s)))
+			out.Requires.add(int64(tensionOrSuspension(r, &s)))
 			out.Class.add(int64(s.ClassInForce()))
 			out.Zone.add(h.zoneIndex(zoneOfSite(&s)))
 			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
@@ -207,7 +207,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
-		out.Margin.addFigure(e.Verdict.Margin, 0.001)
+		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 	}
 }
 
@@ -217,7 +217,7 @@ func zoneOf(z *zoneShape, t *texts) zoneJSON {
 		out.Class = z.zone.Class
 	}
 	if z.zone.SpecificCreepage > 0 && !z.zone.InDoubt() {
-		out.Specific = number(z.zone.SpecificCreepage)
+		out.Specific = number(math.Round(z.zone.SpecificCreepage*100) / 100)
 	}
 	for _, ring := range z.rings {
 		both := make(pageColumn, 0, 2*len(ring))

@@ -124,7 +124,7 @@ func detail(rec record) string {
 func joined(parts []string) string { return strings.Join(parts, ", ") }
 
 func marginPercent(margin float64) string {
-	if unknown(margin) {
+	if unknown(shownMargin(margin)) {
 		return ""
 	}
 	return strings.Replace(strconv.FormatFloat(100*margin, 'f', 1, 64), "-", "\u2212", 1)

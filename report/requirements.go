@@ -63,7 +63,10 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 		q.unit = unit.Name
 	}
 	if needed.Own != nil {
-		q.duty, q.unitAssumed = needed.Duty.String(), false
+		q.unitAssumed = false
+		if needed.Duty != audit.DutyUnknown {
+			q.duty = needed.Duty.String()
+		}
 	}
 	if needed.Units > 0 {
 		q.units = float64(needed.Units)

@@ -130,13 +130,22 @@ func crossedBy(r *audit.Result, s *audit.Structure) []string {
 	return []string{}
 }
 
-// requiredDuty is the duty a structure needs from its role, empty where the role is not known.
+// requiredDuty is the duty a structure needs, tension or suspension, which stands for posts and pins too; empty where it is not
+// known.
 func requiredDuty(r *audit.Result, s *audit.Structure) string {
-	duty := r.Project.Criteria.Requires(s)
-	if duty == audit.DutyUnknown {
-		return ""
+	if duty := tensionOrSuspension(r, s); duty != audit.DutyUnknown {
+		return duty.String()
 	}
-	return duty.String()
+	return ""
+}
+
+// tensionOrSuspension is the same as a duty.
+func tensionOrSuspension(r *audit.Result, s *audit.Structure) audit.Duty {
+	duty, _ := r.Network.Requires(s)
+	if duty == audit.Pin || duty == audit.Post {
+		return audit.Suspension
+	}
+	return duty
 }
 
 // classLetter is the pollution class in force, empty where there is none.

@@ -43,7 +43,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		}
 		t.add(styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, float64(rec.Margin)*100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String())
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin))*100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String())
 	}
 	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
 	return t.finish()

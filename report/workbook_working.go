@@ -81,7 +81,7 @@ func (b *book) classFigures() string {
 	var figures []string
 	for class := basis.ClassA; class <= basis.ClassF; class++ {
 		if mm := c.SpecificCreepage(class); !math.IsNaN(mm) {
-			figure := fmt.Sprintf("%s %g", class, mm)
+			figure := fmt.Sprintf("%s %g", class, math.Round(mm*100)/100)
 			if source := c.CreepageSource(class, mm); source == basis.OwnFigure {
 				figure += fmt.Sprintf(" (%s)", source)
 			}
@@ -185,7 +185,7 @@ func verdictFormulas(v *audit.Verdict, row int) (margin, verdict any) {
 	if v.Observed.Number > v.Required.Number {
 		share, meets, divisor = required+"/"+observed, observed+"<="+required+"*(1+1E-9)", observed
 	}
-	margin = computed{fmt.Sprintf(`IF(%s=0,"",(%s-1)*100)`, divisor, share), v.Margin * 100}
+	margin = computed{fmt.Sprintf(`IF(%s=0,"",IF(ABS(%s-1)>%g,"",(%s-1)*100))`, divisor, share, mostMargin, share), shownMargin(v.Margin) * 100}
 	verdict = styled{computed{fmt.Sprintf("IF(%s,%q,%q)", meets, audit.Meets, audit.FallsShort), v.Outcome.String()},
 		look{color: ochre, fill: amber, bold: true, indent: 1}}
 	return margin, verdict

@@ -70,6 +70,9 @@ func RequiredCreepage(basis CreepageBasis, mmPerKV, phaseToEarthKV, kad, ka floa
 	return mmPerKV * voltageKV * kad * ka
 }
 
+// DiameterFactorFromMM is the average diameter in mm from which creepage grows with it. IEC TS 60815-2:2008 (value from memory, M).
+const DiameterFactorFromMM = 300.0
+
 // DiameterFactor returns Kad, by which the creepage of ceramic and glass insulators grows with the average diameter.
 //
 //	Kad = 1                     for Da < 300
@@ -80,7 +83,7 @@ func RequiredCreepage(basis CreepageBasis, mmPerKV, phaseToEarthKV, kad, ka floa
 //
 // Source: IEC TS 60815-2:2008 (value from memory, M).
 func DiameterFactor(averageDiameterMM float64) float64 {
-	if averageDiameterMM >= 300 {
+	if averageDiameterMM >= DiameterFactorFromMM {
 		return 0.0005*averageDiameterMM + 0.85
 	}
 	return 1

@@ -8,7 +8,8 @@ type InsulationLevel struct {
 	PowerFrequencyKV float64 // short-duration power frequency withstand, kV r.m.s.
 }
 
-// levelsByUm lists the levels by Um, lowest first. IEC 60071-1 (value from memory, H). At Um 100 to 245 kV all but the
+// levelsByUm lists the levels by Um, lowest first. IEC 60071-1: all but those of unseenLevel in tables of transformer levels after
+// IEC 60076-3 and NBR 5356-3 (published), the rest value from memory, H. At Um 100 to 245 kV all but the
 // highest level are reduced insulation.
 var levelsByUm = [...]struct {
 	umKV   float64
@@ -26,7 +27,21 @@ var levelsByUm = [...]struct {
 	{245, []InsulationLevel{{650, 275}, {750, 325}, {850, 360}, {950, 395}, {1050, 460}}},
 }
 
-// rangeTwo lists the ends of the lightning levels of range II by Um. IEC 60071-1 (value from memory, H).
+// unseenLevel tells the pairs that were not found in print: 100 and 123 kV, and 650/275 at 245 kV.
+func unseenLevel(umKV, lightningKV float64) bool {
+	return same(100, umKV) || same(123, umKV) || same(245, umKV) && same(650, lightningKV)
+}
+
+// InsulationLevelSource returns the source of the standard pair of range I to which a lightning level belongs, both in kV.
+func InsulationLevelSource(umKV, lightningKV float64) Clause {
+	if _, ok := PowerFrequencyLevel(umKV, lightningKV); !ok || unseenLevel(umKV, lightningKV) {
+		return InsulationLevelsSource
+	}
+	return InsulationLevelsSeen
+}
+
+// rangeTwo lists the ends of the lightning levels of range II by Um. IEC 60071-1: 362 and 420 kV as the tables above (published),
+// the rest value from memory, H.
 var rangeTwo = [...]struct{ umKV, lowLightning, topLightning float64 }{
 	{300, 850, 1050}, {362, 950, 1175}, {420, 1050, 1425}, {550, 1175, 1550}, {800, 1675, 2100},
 }
@@ -40,7 +55,7 @@ var lightningSeries = [...]float64{850, 950, 1050, 1175, 1300, 1425, 1550, 1675,
 //
 // They are rated levels for sites up to 1000 m and go with the altitude basis Rated1000.
 //
-// Source: IEC 60071-1 (value from memory, H).
+// Source: IEC 60071-1, see InsulationLevelSource.
 func InsulationLevels(umKV float64) (levels []InsulationLevel, ok bool) {
 	for _, r := range levelsByUm {
 		if same(r.umKV, umKV) {
@@ -77,7 +92,7 @@ func LightningLevels(umKV float64) (levelsKV []float64, ok bool) {
 // PowerFrequencyLevel returns the short-duration power frequency withstand of the standard pair of range I to which a
 // lightning level belongs, both in kV. A level that is no standard one of Um, and any Um of range II, is false.
 //
-// Source: IEC 60071-1 (value from memory, H).
+// Source: IEC 60071-1, see InsulationLevelSource.
 func PowerFrequencyLevel(umKV, lightningKV float64) (powerFrequencyKV float64, ok bool) {
 	levels, _ := InsulationLevels(umKV)
 	for _, l := range levels {

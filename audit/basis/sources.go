@@ -22,6 +22,8 @@ var (
 
 	// HighestVoltageSource is the list of highest voltages for equipment by nominal voltage.
 	HighestVoltageSource = Clause{Document: "IEC 60038", Tag: Memory}
+	// InsulationLevelsSeen is the standard levels that were seen in print, in tables of transformers.
+	InsulationLevelsSeen = Clause{Document: "IEC 60071-1", Clause: "as tables of transformer levels after IEC 60076-3 and NBR 5356-3 print it", Tag: Published}
 	// InsulationLevelsSource is the tables of standard insulation levels.
 	InsulationLevelsSource = Clause{Document: "IEC 60071-1", Tag: Memory}
 	// AltitudeFromSeaLevel is the altitude correction of a withstand voltage required at the site.
@@ -29,6 +31,8 @@ var (
 	// AltitudeFrom1000m is the altitude correction of equipment rated for sites up to 1000 m.
 	AltitudeFrom1000m = Clause{Document: "IEC 62271-1", Tag: Published}
 
+	// DiscStringTablePositive is the column of positive lightning impulse of the table below, from two discs up.
+	DiscStringTablePositive = Clause{Document: "printed tables of strings of 146 × 254 mm discs", Clause: "positive impulse", Tag: Published}
 	// DiscStringTable is the flashover table of strings of standard discs.
 	DiscStringTable = Clause{Document: "RUS Bulletin 1724E-200", Clause: "chapter 8", Tag: Memory}
 	// SwitchingExponentSource is the exponent of the altitude correction for switching impulse, simplified.

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -40,15 +41,10 @@ var tensionAtUplift = audit.Check{
 			Source: "exact catenary (computed; the parabola gives −50)",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsWeightSpan},
-	Remedy: "Install tension assemblies, or hold the string down with weights.",
-	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Role == audit.Terminal {
-			return audit.AtLineEnd
-		}
-		return exemptFromTension(s)
-	},
+	Trusts:   append(slices.Clone(audit.Uplifted.Trusts), audit.NeedsDuty),
+	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Uplifted.Needs),
+	Remedy:   "Install tension assemblies, or hold the string down with weights.",
+	Concerns: concerns(&audit.Uplifted),
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		weight := s.Structure.WeightSpanColdM
 		held := takesTension(s)
@@ -106,15 +102,10 @@ var tensionAtChange = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsConductors, audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsChange},
-	Remedy: "Install tension assemblies on both sides, or correct what the GIS declares.",
-	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Changes == "" && s.Structure.ChangeUnstated == audit.NoReason || s.Structure.Role == audit.Terminal {
-			return audit.NothingChanges
-		}
-		return exemptFromTension(s)
-	},
+	Trusts:   append(slices.Clone(audit.SomethingChanges.Trusts), audit.NeedsDuty),
+	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.SomethingChanges.Needs),
+	Remedy:   "Install tension assemblies on both sides, or correct what the GIS declares.",
+	Concerns: concerns(&audit.SomethingChanges),
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		addDuty(t, s, s.Structure.Changes, basis.CommonPractice)

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -60,16 +61,33 @@ var creepage = audit.Check{
 }
 
 // creepageInWords says what creepage a string has, and what is left of it without its defective units.
-func creepageInWords(a *audit.Assembly) string {
+func creepageInWords(a *audit.Assembly, builtMM string) string {
 	switch left := a.SoundCreepageMM(); {
 	case a.HasFailed():
-		return fmt.Sprintf("%s, which has failed by its defect, has %.0f mm of creepage as built", a.Hanging(), a.CreepageMM)
+		return fmt.Sprintf("%s, which has failed by its defect, has %s mm of creepage as built", a.Hanging(), builtMM)
 	case a.Defective > 0 && a.UnitsPerString > 0:
-		return fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage as built and %.0f mm left", a.Hanging(), a.Defective, a.CreepageMM, left)
+		return fmt.Sprintf("%s, %d of them defective, has %s mm of creepage as built and %.0f mm left", a.Hanging(), a.Defective, builtMM, left)
 	case a.Defective > 0:
-		return fmt.Sprintf("%s, %d of its units defective, has %.0f mm of creepage as built", a.Hanging(), a.Defective, a.CreepageMM)
+		return fmt.Sprintf("%s, %d of its units defective, has %s mm of creepage as built", a.Hanging(), a.Defective, builtMM)
 	}
-	return fmt.Sprintf("%s has %.0f mm of creepage", a.Hanging(), a.CreepageMM)
+	return fmt.Sprintf("%s has %s mm of creepage", a.Hanging(), builtMM)
+}
+
+// apart writes two figures so that the one which is less also reads as less: to some decimals, more where they round to the same or
+// the other way round. A whole figure has none.
+func apart(a, b float64, decimals int) (textA, textB string) {
+	write := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	for ; decimals < 9; decimals++ {
+		scale := math.Pow10(decimals)
+		if math.Round(a*scale) != math.Round(b*scale) {
+			break
+		}
+	}
+	textA, textB = write(a, decimals), write(b, decimals)
+	if a == math.Trunc(a) {
+		textA = write(a, 0)
+	}
+	return textA, textB
 }
 
 var nearWorseZone = audit.Check{
@@ -115,7 +133,7 @@ var nearWorseZone = audit.Check{
 			return audit.CannotTell(s.Structure.Worse.Doubt)
 		}
 		there := *s.Structure
-		there.Class, there.SpecificCreepage = there.Worse.Class, there.Worse.SpecificCreepage
+		there.Class, there.SpecificCreepage, there.StatedBase = there.Worse.Class, there.Worse.SpecificCreepage, there.Worse.StatedBase
 		s.Structure = &there
 		return atSite(s, t, basis.EditionsApart, nearCreepage)
 	},
@@ -127,8 +145,9 @@ func nearCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
 	addInstalledCreepage(t, s.Assembly, audit.Observed)
 	v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s has %.0f mm of creepage; %.0f m from here %s begins and needs %.1f mm%s.",
-			s.Assembly.Hanging(), s.Assembly.CreepageMM, s.Structure.Worse.DistanceM, siteInWords(s), required, unitsThatWouldDo(s, required)))
+		has, needs := apart(s.Assembly.CreepageMM, required, 1)
+		v = v.Saying(fmt.Sprintf("%s has %s mm of creepage; %.0f m from here %s begins and needs %s mm%s.",
+			s.Assembly.Hanging(), has, s.Structure.Worse.DistanceM, siteInWords(s), needs, unitsThatWouldDo(s, required)))
 	}
 	return v
 }
@@ -170,15 +189,22 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 	if s.Criteria.CreepageBasis == basis.Levels1986 {
 		specific, formula, sheet = "SCD", "SCD·√3·U·K_ad·K_a", "SCD*SQRT(3)*U*K_ad*K_a"
 	}
-	source, figure := s.Criteria.CreepageBasis.Source(), s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage)
-	t.Add(audit.Step{Symbol: specific, Meaning: "specific creepage of class " + s.Structure.Class.String(),
-		Result: audit.Figure(s.Structure.SpecificCreepage, "mm/kV"), Clause: figure})
+	figure := s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage)
+	meaning := "specific creepage of class " + s.Structure.Class.String()
+	if s.Structure.Class == basis.ClassUnknown {
+		meaning = "specific creepage that the zone states"
+	}
+	if figure == basis.OwnFigure {
+		meaning += ", " + s.Criteria.CreepageInWords(s.Structure)
+	}
+	t.Add(audit.Step{Symbol: specific, Meaning: meaning, Result: audit.Figure(s.Structure.SpecificCreepage, "mm/kV"), Clause: figure})
 	if math.IsNaN(s.Line.Row.CreepageKV) {
+		t.Add(highestVoltage(s))
 		t.Add(audit.Step{Symbol: "U", Meaning: "phase-to-earth voltage", Formula: "U_m/√3",
 			Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}},
-			Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: source, Sheet: "U_m/SQRT(3)"})
+			Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.Arithmetic, Sheet: "U_m/SQRT(3)"})
 	} else {
-		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV")})
+		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.OwnFigure})
 	}
 	t.Add(audit.Step{Symbol: "K_ad", Meaning: "diameter factor", Result: audit.Figure(kad, ""), Clause: basis.DiameterFactorSource})
 	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 {
@@ -218,16 +244,29 @@ func addInstalledCreepage(t *audit.Trace, a *audit.Assembly, role audit.StepRole
 		Result: audit.Figure(a.CreepageMM, "mm"), Role: role, Clause: a.Unit.Clause, Sheet: "n*c"})
 }
 
+// highestVoltage is Um, as stated or as the standard has it for the nominal voltage.
+func highestVoltage(s audit.Subject) audit.Step {
+	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.OwnFigure}
+	if s.Line.HighestAssumed {
+		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", basis.HighestVoltageSource
+	}
+	return step
+}
+
 // siteInWords names the class, the voltage and the basis that a requirement rests on.
 func siteInWords(s audit.Subject) string {
 	class := "class " + s.Structure.Class.String()
 	switch {
 	case s.Structure.Class == basis.ClassUnknown:
-		class = fmt.Sprintf("a zone of %g mm/kV", s.Structure.SpecificCreepage)
+		class = "a zone of " + s.Criteria.CreepageInWords(s.Structure)
 	case s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage) == basis.OwnFigure:
-		class += fmt.Sprintf(" (%s, %g mm/kV)", basis.OwnFigure, s.Structure.SpecificCreepage)
+		class += fmt.Sprintf(" (%s, %s)", basis.OwnFigure, s.Criteria.CreepageInWords(s.Structure))
 	}
-	return fmt.Sprintf("%s at Um %g kV (%s basis)", class, s.Line.HighestKV, s.Criteria.CreepageBasis)
+	voltage := fmt.Sprintf("Um %g kV", s.Line.HighestKV)
+	if !math.IsNaN(s.Line.Row.CreepageKV) {
+		voltage = fmt.Sprintf("a creepage voltage of %g kV", s.Line.Row.CreepageKV)
+	}
+	return fmt.Sprintf("%s at %s (%s basis)", class, voltage, s.Criteria.CreepageBasis)
 }
 
 // unitsThatWouldDo says how many of the units would meet the requirement, where the string is of one kind.

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -88,7 +89,7 @@ var tensionAtCrossing = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksCrossings},
-	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsKindsCrossed, audit.NeedsDuty},
+	Trusts:   append(slices.Clone(audit.Crosses.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
@@ -112,10 +113,7 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 	if reason := exemptFromTension(s); reason != audit.NoReason {
 		return reason
 	}
-	if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil && !s.Structure.CutOff() {
-		return audit.NoCrossing
-	}
-	return audit.NoReason
+	return audit.Crosses.Passes(&s)
 }
 
 // askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others

@@ -147,11 +147,9 @@ func TestUpliftAtZero(t *testing.T) {
 	for weight, want := range map[float64]audit.Outcome{0.001: audit.Meets, 0: audit.FallsShort, -0.001: audit.FallsShort} {
 		s.Structure.WeightSpanColdM = weight
 		require.Equal(t, want, check.Run(s, nil).Outcome, "%g m", weight)
-		duty := audit.Suspension
-		if want == audit.FallsShort {
-			duty = audit.Tension
-		}
-		require.Equal(t, duty, s.Criteria.Requires(s.Structure), "%g m", weight)
+		asks, reason := audit.Uplifted.Asks(&s, audit.Suspension)
+		require.Equal(t, want == audit.FallsShort, asks, "%g m", weight)
+		require.Equal(t, audit.NoReason, reason)
 	}
 }
 

@@ -39,11 +39,13 @@ func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
 		"figure of the zone": {"creepage", "RUSCD", func(s *audit.Subject) {
 			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, 40
 		}, basis.OwnFigure},
-		"voltage, whatever the figure": {"creepage", "U", func(s *audit.Subject) {
-			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 15)
-			s.Structure.SpecificCreepage = 15
-		}, basis.SpecificCreepageUnified},
-		"altitude of creepage": {"creepage", "K_a", func(s *audit.Subject) { s.Criteria.CreepageAltitudeExponent = audit.Stated(0.5) }, basis.OwnFigure},
+		"phase to earth":         {"creepage", "U", none, basis.Arithmetic},
+		"creepage voltage":       {"creepage", "U", func(s *audit.Subject) { s.Line.Row.CreepageKV = 200 }, basis.OwnFigure},
+		"Um stated":              {"creepage", "U_m", none, basis.OwnFigure},
+		"Um of the nominal one":  {"creepage", "U_m", func(s *audit.Subject) { s.Line.HighestAssumed = true }, basis.HighestVoltageSource},
+		"Um of pins":             {"pin-voltage", "U_m", none, basis.OwnFigure},
+		"Um of pins, not stated": {"pin-voltage", "U_m", func(s *audit.Subject) { s.Line.HighestAssumed = true }, basis.HighestVoltageSource},
+		"altitude of creepage":   {"creepage", "K_a", func(s *audit.Subject) { s.Criteria.CreepageAltitudeExponent = audit.Stated(0.5) }, basis.OwnFigure},
 		"worse zone, own figure": {"near-worse-zone", "RUSCD", func(s *audit.Subject) {
 			s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 60)
 			s.Structure.Worse.SpecificCreepage = 60
@@ -73,7 +75,15 @@ func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
 		"puncture, stated":           {"puncture-margin", "r", func(s *audit.Subject) { s.Criteria.PunctureShare = audit.Stated(0.8) }, basis.OwnFigure},
 		"wet, default":               {"wet-withstand", "U_w", none, basis.DiscStringTable},
 		"wet, stated as the default": {"wet-withstand", "U_w", wetDiscs, basis.OwnFigure},
-		"lightning does not ask":     {"lightning-withstand", "U_w", wetDiscs, basis.DiscStringTable},
+		"lightning does not ask":     {"lightning-withstand", "U_w", wetDiscs, basis.DiscStringTablePositive},
+		"lightning, by the negative": {"lightning-withstand", "U_w", func(s *audit.Subject) { s.Assembly.UnitsPerString = 11 }, basis.DiscStringTable},
+		"positive impulse":           {"lightning-withstand", "U_50p", none, basis.DiscStringTablePositive},
+		"negative impulse":           {"lightning-withstand", "U_50n", none, basis.DiscStringTable},
+		"level of the line":          {"lightning-withstand", "U_level", none, basis.OwnFigure},
+		"switching level":            {"switching-withstand", "U_level", none, basis.OwnFigure},
+		"level of the pair":          {"wet-withstand", "U_level", none, basis.InsulationLevelsSeen},
+		"level of a pair not seen": {"wet-withstand", "U_level", func(s *audit.Subject) { s.Line.Row.LightningKV, s.Line.WetKV = 650, 275 },
+			basis.InsulationLevelsSource},
 		"gap, default":               {"switching-withstand", "U_w", none, basis.GapFormulas},
 		"gap, stated":                {"switching-withstand", "U_w", func(s *audit.Subject) { s.Criteria.GapFactor = audit.Stated(1.3) }, basis.OwnFigure},
 		"exponent, default":          {"switching-withstand", "K_a", none, basis.AltitudeFrom1000m},
@@ -104,8 +114,41 @@ func TestSentenceQuotesTheOwnFigure(t *testing.T) {
 	require.Empty(t, check.Run(s, nil).Sentence)
 	s.Criteria.OwnSpecificCreepage = own(basis.ClassE, 60)
 	s.Structure.SpecificCreepage = 60
-	require.Equal(t, "15 × disc has 7875 mm of creepage; class e (the project's own figure, 60 mm/kV) at Um 245 kV (unified basis) needs 8487.0 mm, 17 units.",
+	require.Equal(t, "15 × disc has 7875 mm of creepage; class e (the project's own figure, 60 mm/kV on Um/√3) at Um 245 kV (unified basis) needs 8487.0 mm, 17 units.",
 		check.Run(s, nil).Sentence)
+
+	s.Criteria.OwnSpecificCreepage.Base, s.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassE] = basis.PerPhaseToPhase, 35
+	s.Structure.SpecificCreepage = s.Criteria.SpecificCreepage(basis.ClassE)
+	require.Contains(t, check.Run(s, nil).Sentence, "class e (the project's own figure, 35 mm/kV on Um, 60.62 on Um/√3) at Um 245 kV")
+
+	s.Structure.Class, s.Structure.SpecificCreepage, s.Structure.StatedBase = basis.ClassUnknown, 33*math.Sqrt(3), basis.PerPhaseToPhase
+	require.Contains(t, check.Run(s, nil).Sentence, "; a zone of 33 mm/kV on Um, 57.16 on Um/√3 at Um 245 kV (unified basis) needs")
+	var trace audit.Trace
+	check.Run(s, &trace)
+	require.Equal(t, "specific creepage that the zone states, 33 mm/kV on Um, 57.16 on Um/√3", trace.Steps[0].Meaning)
+
+	s.Line.Row.CreepageKV, s.Line.PhaseToEarthKV = 200, 200
+	require.Contains(t, check.Run(s, nil).Sentence, " at a creepage voltage of 200 kV (unified basis) needs")
+}
+
+// What is less reads as less: 6124.7 mm are not written as 6125 beside 6124.8.
+func TestSentencesDoNotRoundTheDifferenceAway(t *testing.T) {
+	_, s := example(t, "creepage")
+	for _, c := range []struct {
+		has  float64
+		want string
+	}{
+		{7595.86, "has 7595.86 mm of creepage; class e at Um 245 kV (unified basis) needs 7595.91 mm"},
+		{7595.7, "has 7595.7 mm of creepage; class e at Um 245 kV (unified basis) needs 7595.9 mm"},
+		{7595, "has 7595 mm of creepage; class e at Um 245 kV (unified basis) needs 7595.9 mm"},
+	} {
+		s.Assembly.CreepageMM = c.has
+		s.Criteria.CreepageBasisStated = true
+		require.Contains(t, checks.ByID("creepage").Run(s, nil).Sentence, c.want)
+	}
+	_, s = example(t, "lightning-withstand")
+	s.Assembly.Direct.LightningKV, s.Structure.GroundM, s.Line.Row.LightningKV = 649.7, 0, 650
+	require.Contains(t, checks.ByID("lightning-withstand").Run(s, nil).Sentence, "withstands 649.7 kV of lightning impulse (tested value of the register); 650.0 kV is needed")
 }
 
 // own is a figure of the project for one class, on the basis that holds by default.
@@ -140,13 +183,11 @@ func TestSheetFormulasQuoteTheTables(t *testing.T) {
 		}
 	}
 	none := func(*audit.Subject) {}
-	lightning := sheet("lightning-withstand", "U_w", none)
-	require.Contains(t, lightning, "(1-1.28*0.03)*MIN(")
-	require.Contains(t, lightning, column(func(f basis.Flashover) float64 { return f.PositiveKV }))
-	require.Contains(t, lightning, column(func(f basis.Flashover) float64 { return f.NegativeKV }))
-	wet := sheet("wet-withstand", "U_w", none)
-	require.Contains(t, wet, "0.9*")
-	require.Contains(t, wet, column(func(f basis.Flashover) float64 { return f.WetKV }))
+	require.Equal(t, "(1-1.28*0.03)*MIN(U_50p,U_50n)", sheet("lightning-withstand", "U_w", none))
+	require.Contains(t, sheet("lightning-withstand", "U_50p", none), column(func(f basis.Flashover) float64 { return f.PositiveKV }))
+	require.Contains(t, sheet("lightning-withstand", "U_50n", none), column(func(f basis.Flashover) float64 { return f.NegativeKV }))
+	require.Equal(t, "f*U_wet", sheet("wet-withstand", "U_w", none))
+	require.Contains(t, sheet("wet-withstand", "U_wet", none), column(func(f basis.Flashover) float64 { return f.WetKV }))
 	require.Equal(t, "IF(H>1000,EXP(m*(H-1000)/8150),1)", sheet("lightning-withstand", "K_a", none))
 	require.Equal(t, "MAX(1,EXP(m*H/8150))", sheet("lightning-withstand", "K_a", func(s *audit.Subject) { s.Criteria.AltitudeBasis = basis.SeaLevel }))
 }

@@ -18,7 +18,8 @@ func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
 		addInstalledCreepage(t, s.Assembly, audit.Observed)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s; %s needs %.1f mm%s.", creepageInWords(s.Assembly), siteInWords(s), required, unitsThatWouldDo(s, required)))
+			has, needs := apart(s.Assembly.CreepageMM, required, 1)
+			v = v.Saying(fmt.Sprintf("%s; %s needs %s mm%s.", creepageInWords(s.Assembly, has), siteInWords(s), needs, unitsThatWouldDo(s, required)))
 		}
 		return v
 	})

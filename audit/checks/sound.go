@@ -117,8 +117,9 @@ func creepageLeft(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	v := audit.AtLeast(sound, required, "mm")
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective, has %.0f mm of creepage left; %s needs %.1f mm.",
-			s.Assembly.Hanging(), s.Assembly.Defective, sound, siteInWords(s), required))
+		left, needs := apart(sound, required, 1)
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective, has %s mm of creepage left; %s needs %s mm.",
+			s.Assembly.Hanging(), s.Assembly.Defective, left, siteInWords(s), needs))
 	}
 	return v
 }
@@ -150,7 +151,7 @@ func soundWithstand(shape audit.Shape) func(audit.Subject, *audit.Trace) audit.V
 		case audit.NoReason:
 		case audit.LightningLevelNotStated, audit.SwitchingLevelNotStated, audit.WetLevelUnknown:
 			return silent()
-		case audit.VoltageUnknown:
+		case audit.VoltageUnknown, audit.VoltageNotStandard:
 			if math.IsNaN(s.Line.Level(shape)) {
 				return silent()
 			}
@@ -184,9 +185,11 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	if shape == audit.Wet || byAltitude {
 		v = v.As(audit.Advisory)
 	}
+	v = withinPrintedTables(v, shape, left.From)
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %.0f kV of %s with those left; %.0f kV is needed%s%s.",
-			a.Hanging(), a.Defective, left.KV, shapeName(shape), required, extrapolated(s), onlyByAltitude(byAltitude)))
+		has, needs := apart(left.KV, required, 0)
+		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %s kV of %s with those left; %s kV is needed%s%s%s.",
+			a.Hanging(), a.Defective, has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
 }

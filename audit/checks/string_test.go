@@ -18,7 +18,7 @@ func TestCreepageCases(t *testing.T) {
 		{"at the limit", func(s *audit.Subject) { s.Structure.SpecificCreepage = 7875 / (245 / math.Sqrt(3)) }, "meets 7875/7875", ""},
 		{"stated by the row", func(s *audit.Subject) { s.Assembly.CreepageMM, s.Assembly.CreepageStated = 7500, true }, "shortfall 7500/7595.9", "(unified basis) needs 7595.9 mm."},
 		{"figure of the zone", func(s *audit.Subject) { s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, 60 },
-			"shortfall 7875/8487", "a zone of 60 mm/kV at Um 245 kV (unified basis) needs 8487.0 mm"}, // 60 × 245/√3
+			"shortfall 7875/8487", "a zone of 60 mm/kV on Um/√3 at Um 245 kV (unified basis) needs 8487.0 mm"}, // 60 × 245/√3
 		{"altitude beyond the formula", func(s *audit.Subject) {
 			s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent = 9001, audit.Stated(0.5)
 		},

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -28,12 +29,12 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsTee, audit.NeedsCourse, audit.NeedsDuty},
+	Trusts: slices.Concat([]audit.Need{audit.NeedsTee}, audit.EndsHere.Trusts, []audit.Need{audit.NeedsDuty}),
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Role != audit.Terminal && !s.Assembly.CircuitEnds {
-			return audit.NotAtTerminal
+		if reason := audit.EndsHere.Passes(&s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
+			return reason
 		}
 		return exemptFromTension(s)
 	},
@@ -71,15 +72,10 @@ var tensionAtTee = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsTee, audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty},
-	Remedy: "Install tension assemblies on both sides, or confirm that the tap is slack.",
-	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.TeeOf == 0 || s.Structure.Role == audit.Terminal {
-			return audit.NotAtTee
-		}
-		return exemptFromTension(s)
-	},
+	Trusts:   append(slices.Clone(audit.IsTee.Trusts), audit.NeedsDuty),
+	Needs:    []audit.Need{audit.NeedsDuty},
+	Remedy:   "Install tension assemblies on both sides, or confirm that the tap is slack.",
+	Concerns: concerns(&audit.IsTee),
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		ends := fmt.Sprintf("where line %s ends", s.Name(s.Structure.TeeOf))
@@ -118,24 +114,16 @@ var tensionAtDeviation = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsCourse, audit.NeedsLimit, audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDeviation},
-	Remedy: "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
-	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Structure.Role == audit.Terminal {
-			return audit.AtLineEnd
-		}
-		return exemptFromTension(s)
-	},
-	Judge: judgeDeviation,
+	Trusts:   append(slices.Clone(audit.Turns.Trusts), audit.NeedsDuty),
+	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Turns.Needs),
+	Remedy:   "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
+	Concerns: concerns(&audit.Turns),
+	Judge:    judgeDeviation,
 }
 
 func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
-	size, limit := math.Abs(s.Structure.DeviationDeg), s.Structure.DeviationLimitDeg
-	stated := s.Structure.LimitStated
-	if s.Assembly.Duty == audit.Pin || s.Assembly.Duty == audit.Post {
-		limit, stated = s.Structure.PinLimitDeg, true
-	}
+	size := math.Abs(s.Structure.DeviationDeg)
+	limit, stated := s.Structure.LimitDeg(s.Assembly.Duty)
 	addDeviation(t, s, limit, stated)
 	switch s.Assembly.Duty {
 	case audit.Tension:
@@ -145,10 +133,10 @@ func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
 			return v
 		}
 	}
-	if math.IsNaN(limit) {
-		return audit.CannotTell(audit.PinLimitNotStated)
+	v := s.Structure.AgainstLimit(s.Assembly.Duty)
+	if v.Outcome == audit.NotAssessed {
+		return v
 	}
-	v := audit.AtMost(size, limit, "deg")
 	if !stated {
 		v = v.As(audit.Advisory)
 	}
@@ -186,6 +174,16 @@ func sigmaDeg(s audit.Subject) float64 {
 		return 0
 	}
 	return sigma
+}
+
+// concerns tells where a check of tension by a cause is silent.
+func concerns(cause *audit.Cause) func(s audit.Subject) audit.Reason {
+	return func(s audit.Subject) audit.Reason {
+		if reason := cause.Passes(&s); reason != audit.NoReason {
+			return reason
+		}
+		return exemptFromTension(s)
+	}
 }
 
 // exemptFromTension tells which assemblies the tension checks leave alone.

@@ -79,7 +79,7 @@ var shackleVoltage = audit.Check{
 			return audit.CannotTell(reason)
 		}
 		if t.On() {
-			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV"), Role: audit.Observed})
+			t.Add(audit.Step{Symbol: "U_n", Meaning: "voltage of the line", Result: audit.Figure(voltage, "kV"), Role: audit.Observed, Clause: voltageSource(s)})
 		}
 		v := audit.AtMost(voltage, basis.ShackleMaxKV, "kV")
 		if s.NeedsSentence(v) {
@@ -89,9 +89,19 @@ var shackleVoltage = audit.Check{
 	},
 }
 
+// voltageSource is the source of the voltage that tells whether a line is of low voltage.
+func voltageSource(s audit.Subject) basis.Clause {
+	if math.IsNaN(s.Line.Row.NominalKV) {
+		return highestVoltage(s).Clause
+	}
+	return basis.OwnFigure
+}
+
 func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
 	if t.On() {
-		t.Add(audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment", Result: audit.Figure(s.Line.HighestKV, "kV"), Role: audit.Observed, Clause: basis.HighestVoltageSource})
+		step := highestVoltage(s)
+		step.Role = audit.Observed
+		t.Add(step)
 	}
 	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
 	if s.NeedsSentence(v) {

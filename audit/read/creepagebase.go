@@ -25,7 +25,7 @@ func baseKey(to *basis.Base) reader {
 }
 
 // specificCreepageKey reads the user's own figures by class, with their base: {base: Um/√3, e: 60}. The least that is
-// believed is the figure of class a on that base.
+// believed is the figure of class a on that base, and a worse class asks for no less than a better one.
 func specificCreepageKey(to *audit.OwnCreepage, high float64) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		keys := section{{"base", baseKey(&to.Base)}}
@@ -48,7 +48,21 @@ func specificCreepageKey(to *audit.OwnCreepage, high float64) reader {
 			if least := basis.LeastSpecificCreepage(to.Base); to.MMPerKV[class] < least || to.MMPerKV[class] > high {
 				return wrong(entry.Value, rangeHint, "%s %s is out of range, expected %v to %v on %s", letter, written(entry.Value), least, high, to.Base)
 			}
+			if better, mmPerKV := largestBelow(to, class); mmPerKV > to.MMPerKV[class] {
+				return wrong(entry.Value, "a class stands for a worse site than those before it in the alphabet", "%s %s asks for less than class %s, %g, expected that or more",
+					letter, written(entry.Value), better, mmPerKV)
+			}
 		}
 		return nil
 	}
+}
+
+// largestBelow is the largest of the user's own figures for a better class than one, 0 where there is none.
+func largestBelow(own *audit.OwnCreepage, class basis.Class) (better basis.Class, mmPerKV float64) {
+	for c := basis.ClassA; c < class; c++ {
+		if own.MMPerKV[c] > mmPerKV {
+			better, mmPerKV = c, own.MMPerKV[c]
+		}
+	}
+	return better, mmPerKV
 }

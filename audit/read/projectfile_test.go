@@ -154,6 +154,7 @@ func TestProjectFileErrors(t *testing.T) {
 		"class":                     {s + "criteria: {default_class: g}\n", `p.yaml:2:27: default_class "g" is no pollution class, expected a to f`, "the names very light to very heavy and the levels I to IV of 1986 are read too"},
 		"basis":                     {s + "criteria: {creepage_basis: 2008}\n", `p.yaml:2:28: creepage_basis "2008" is not known, expected unified or 1986`, "unified is the specific creepage of 2008 on phase to earth voltage, 1986 that on the highest voltage"},
 		"own creepage":              {s + "criteria: {specific_creepage: {base: Um/√3, e: 21.9}}\n", `p.yaml:2:48: e "21.9" is out of range, expected 22 to 200 on Um/√3`, rangeHint},
+		"own creepage, falling":     {s + "criteria: {specific_creepage: {base: Um/√3, e: 45, d: 50}}\n", `p.yaml:2:48: e "45" asks for less than class d, 50, expected that or more`, "a class stands for a worse site than those before it in the alphabet"},
 		"own creepage without base": {s + "criteria: {specific_creepage: {e: 60}}\n", `p.yaml:2:31: specific_creepage says no base, expected base: Um/√3 (phase-to-earth) or Um (phase-to-phase)`, baseHint},
 		"own creepage, wrong base":  {s + "criteria: {specific_creepage: {base: Un, e: 60}}\n", `p.yaml:2:38: base "Un" is no base of specific creepage, expected Um/√3 (phase-to-earth) or Um (phase-to-phase)`, baseHint},
 		"not a truth":               {s + "criteria: {tension_at_tee: yes}\n", `p.yaml:2:28: tension_at_tee "yes" is neither true nor false`, trueHint},

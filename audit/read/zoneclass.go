@@ -13,6 +13,7 @@ import (
 type asking struct {
 	class            basis.Class
 	specificCreepage float64 // mm/kV on the project's basis, 0 where the class decides
+	base             basis.Base
 	unknown          audit.Reason
 }
 
@@ -53,7 +54,7 @@ func (r *zoneReader) asks(f *feature, at audit.Source) asking {
 	default:
 		return asking{class: classes[0]}
 	}
-	return asking{specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base())}
+	return asking{specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base()), base: base}
 }
 
 // both takes a class and a figure of one zone. Where the figure is that of the class the class decides, on the basis of the
@@ -67,7 +68,7 @@ func (r *zoneReader) both(f *feature, at audit.Source, class basis.Class, figure
 	case basis.IsPrintedAlike(figure, own):
 		return asking{class: class}
 	case math.IsNaN(own) && !tabled:
-		return asking{class: class, specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base())}
+		return asking{class: class, specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base()), base: base}
 	}
 	name := r.names.specificCreepage.name
 	text, _ := propertyText(f.property(name))

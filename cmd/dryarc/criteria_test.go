@@ -67,8 +67,8 @@ func TestOwnSpecificCreepageIsTold(t *testing.T) {
 
 	const structure = "SD-132"
 	explained := runs(t, "explain", project, structure, firstInClassB(t, out, structure))
-	require.Regexp(t, `\n  class +b, 25 mm/kV \(.*the project's own figure\)\n`, explained)
-	require.Regexp(t, `\n    RUSCD = 25 mm/kV   \(specific creepage of class b\)   \[the project's own figure\]\n`, explained)
+	require.Regexp(t, `\n  class +b, 25 mm/kV on Um/√3 \(.*the project's own figure\)\n`, explained)
+	require.Regexp(t, `\n    RUSCD = 25 mm/kV   \(specific creepage of class b, 25 mm/kV on Um/√3\)   \[the project's own figure\]\n`, explained)
 	require.Regexp(t, `\n    L = RUSCD·U·K_ad·K_a = [^\n]*\[the project's own figure\]\n`, explained)
 	require.NotRegexp(t, `RUSCD[^\n]*\[IEC`, explained)
 	before := runs(t, "explain", demoProject, structure, firstInClassB(t, out, structure))

@@ -89,6 +89,8 @@ var relations = []relation{
 		why: "Earthed, Um by IEC 60038 and one conductor below Um 300 kV where blank; each is listed as an assumption."},
 	{how: blank, columns: "Lines.Creepage voltage", what: "falls short → meets; not assessed → meets",
 		why: "It is Um/√3 where the line states none and its neutral is earthed."},
+	{how: blank, columns: "Units.Average diameter", checks: "creepage", what: "falls short → meets",
+		why: "The diameter factor is 1 where the average diameter is blank, since catalogue diameters are overall ones; it is listed as an assumption where one reaches 300 mm."},
 	{how: blank, columns: "Lines.Deviation limit, structures.deviation_limit_deg", checks: "tension-at-deviation", what: "falls short → meets; not assessed → meets",
 		why: "Without a limit of its own the line's or the project's holds."},
 	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead, structures.subconductors_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
