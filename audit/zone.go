@@ -195,6 +195,11 @@ func (s *Structure) ClassInForce() basis.Class {
 	return s.Class
 }
 
+// AboveTheTable tells whether the class in force is f and nobody states its figure: more than that of class e, which it is beyond.
+func (s *Structure) AboveTheTable() bool {
+	return s.Class == basis.ClassF && math.IsNaN(s.SpecificCreepage)
+}
+
 // figuresOf returns the class of a zone and what it asks for in mm/kV; NaN where that is not known.
 func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 	switch {

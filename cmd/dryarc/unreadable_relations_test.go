@@ -67,6 +67,9 @@ var relations = []relation{
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
+	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
+		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
+
 	// What a blank cell says.
 	{how: blank, columns: "Assemblies.Creepage, Assemblies.Rating, Assemblies.Length, Assemblies.Arcing, Assemblies.Lightning withstand, " +
 		"Assemblies.Switching withstand, Assemblies.Wet withstand", what: "falls short → meets; not assessed → meets",
