@@ -23,6 +23,7 @@ type StructureRow struct {
 	Duty              Duty // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract
+	LongSpan          bool // the span ahead is as long as it looks
 }
 
 // LineRow is one row of the Lines sheet. NaN and -1 mean not stated.

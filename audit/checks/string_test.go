@@ -171,8 +171,14 @@ func TestWithstandCases(t *testing.T) {
 			{"guy", duty(audit.Guy), passesNoLoad, ""},
 			{"ground level unknown", func(s *audit.Subject) { level(s, needed); s.Structure.GroundM = math.NaN() }, "not assessed: ground level unknown", ""},
 			{"below the level, ground level unknown", func(s *audit.Subject) { level(s, needed-1); s.Structure.GroundM = math.NaN() }, fmt.Sprintf("%s %g/%g", weight, needed-1, needed), "at any altitude"},
-			{"ground level unreadable", func(s *audit.Subject) { level(s, needed); s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround) }, "not assessed: a field it needs is faulty, see Faults", ""},
-			{"below the level, ground level unreadable", func(s *audit.Subject) { level(s, needed-1); s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround) },
+			{"ground level unreadable", func(s *audit.Subject) {
+				level(s, needed)
+				s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround)
+			}, "not assessed: a field it needs is faulty, see Faults", ""},
+			{"below the level, ground level unreadable", func(s *audit.Subject) {
+				level(s, needed-1)
+				s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround)
+			},
 				fmt.Sprintf("%s %g/%g", weight, needed-1, needed), "at any altitude"},
 			{"beyond the altitude formula", func(s *audit.Subject) { s.Structure.GroundM = 9001 }, "not assessed: altitude outside the range of the altitude formula", ""},
 			{"highest voltage unknown", func(s *audit.Subject) { s.Line.HighestKV = math.NaN() }, "not assessed: voltage of the line not stated", ""},
