@@ -62,3 +62,15 @@ func TestOverlaysOfABlankPhase(t *testing.T) {
 		require.Zero(t, b.Faults.Total())
 	})
 }
+
+// How many circuits a line has need not be stated: those that the register shows are judged.
+func TestOverlayOfABlankCountOfCircuits(t *testing.T) {
+	for _, check := range []string{"phase-missing", "side-missing"} {
+		b := newBase(t)
+		b.drop(func(row *audit.AssemblyRow) bool { return row.Source == b.rows(3)[0].Source })
+		stated := b.told(check)
+		require.NotEmpty(t, stated)
+		b.Lines[0].Circuits = -1
+		require.Equal(t, stated, b.told(check))
+	}
+}
