@@ -32,7 +32,7 @@ func TestOverlaysOfABlankPhase(t *testing.T) {
 			b.drop(func(row *audit.AssemblyRow) bool { return row.Source == first || row.Source == second })
 		}, []string{"3 meets"}, 1, nil},
 		{"beside phases of another duty", func(b *base) {
-			b.assembly(3, "A", audit.Jumper, audit.NoSide)
+			b.assembly(3, "A", audit.Post, audit.NoSide)
 			blank(b.rows(3)[3])
 		}, []string{"3 meets"}, 4, nil},
 	} {

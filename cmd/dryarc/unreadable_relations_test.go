@@ -70,7 +70,6 @@ var relations = []relation{
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
 
-
 	// What a blank cell says.
 	{how: blank, columns: "Assemblies.Circuit", what: "gone", own: true,
 		why: "Circuit 1 where blank, as the sheet says: a row that then repeats another is judged with it, and the worse verdict stands there."},
