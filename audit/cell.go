@@ -30,7 +30,7 @@ const (
 	CellCircuits
 	CellConductor
 	CellTension
-	CellLimits
+	CellLimits          // of a structure, whether the span ahead is long
 	CellKind            // construction of a unit
 	CellDiameter        // of a unit or a conductor
 	CellAverageDiameter // of a unit

@@ -36,6 +36,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 type layers struct {
 	zones         *geo.Areas
 	doubtfulZones *geo.Areas
+	anywhere      []int // zones in doubt that may hold everywhere
 	barriers      *geo.Barriers
 	kinds         []uint64 // bit of each crossing's kind
 }
@@ -52,8 +53,8 @@ func (n *Network) prepareLayers() layers {
 		}
 		kinds[i] = n.kindBit(kind)
 	}
-	known, doubtful := n.prepareZones()
-	return layers{known, doubtful, geo.NewBarriers(barriers), kinds}
+	known, doubtful, anywhere := n.prepareZones()
+	return layers{known, doubtful, anywhere, geo.NewBarriers(barriers), kinds}
 }
 
 func (n *Network) deriveLine(l int, in layers) {

@@ -35,6 +35,18 @@ func (n *Network) at(t *testing.T, line, number string) Structure {
 	return Structure{}
 }
 
+// longOver makes the span from 4 to 5 long, across something of a kind, and lays a river across the span before.
+func longOver(s *sketch, kind string) {
+	for i := 4; i < 8; i++ {
+		s.p.Structures[i].Lon += 0.03
+	}
+	across := func(lon float64) [][]orb.Point { return [][]orb.Point{{{lon, 49.9}, {lon, 50.1}}} }
+	s.p.Crossings = []Crossing{{Kind: s.p.Symbols.Number("river"), Lines: across((s.p.Structures[2].Lon + s.p.Structures[3].Lon) / 2)}, {Lines: across(s.p.Structures[4].Lon - 0.01)}}
+	if kind != "" {
+		s.p.Crossings[1].Kind = s.p.Symbols.Number(kind)
+	}
+}
+
 func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 	for _, c := range []struct {
 		name     string
@@ -49,7 +61,29 @@ func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 			for i := 4; i < 8; i++ {
 				s.p.Structures[i].Lon += 0.03
 			}
-		}, []string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing`},
+		}, []string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
+			[]string{"4", "5"}},
+		{"a long span declared so", func(s *sketch) {
+			for i := 4; i < 8; i++ {
+				s.p.Structures[i].Lon += 0.03
+			}
+			s.p.Structures[3].LongSpan = true
+		}, nil, nil},
+		{"a long span, the one behind declared so", func(s *sketch) {
+			for i := 4; i < 8; i++ {
+				s.p.Structures[i].Lon += 0.03
+			}
+			s.p.Structures[2].LongSpan, s.p.Structures[4].LongSpan = true, true
+			s.p.Structures[3].Faulty = s.p.Structures[3].Faulty.With(CellLimits)
+		}, []string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
+			[]string{"4", "5"}},
+		{"a long span over a river", func(s *sketch) { longOver(s, "River") }, nil, nil},
+		{"a long span over a valley", func(s *sketch) { longOver(s, "valley") }, nil, nil},
+		{"a long span over a road", func(s *sketch) { longOver(s, "road") },
+			[]string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
+			[]string{"4", "5"}},
+		{"a long span over nobody knows what", func(s *sketch) { longOver(s, "") },
+			[]string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
 			[]string{"4", "5"}},
 		{"two out of order", func(s *sketch) {
 			a, b := &s.p.Structures[3], &s.p.Structures[4]

@@ -35,7 +35,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	nan := math.NaN()
 	all := map[string]Need{"duty": NeedsDuty, "side": NeedsSide, "unit": NeedsUnit, "units": NeedsUnitsPerString, "strings": NeedsStrings, "defective": NeedsDefective,
 		"creepage": NeedsCreepage, "length": NeedsStringLength, "rating": NeedsRatingOfString, "couplings": NeedsCouplings, "puncture": NeedsPuncture,
-		"deviation": NeedsDeviation, "specific": NeedsSpecificCreepage, "altitude": NeedsCreepageAltitude, "weight span": NeedsWeightSpan,
+		"deviation": NeedsDeviation, "specific": NeedsSpecificCreepage, "altitude": NeedsCreepageAltitude, "least specific": NeedsLeastSpecificCreepage, "least altitude": NeedsLeastCreepageAltitude, "ground": NeedsGround, "weight span": NeedsWeightSpan,
 		"nominal": NeedsNominalVoltage, "highest": NeedsHighestVoltage, "to earth": NeedsPhaseToEarth, "longest": NeedsLongestString, "section": NeedsSectionLimit,
 		"swing limit": NeedsSwingLimit, "pull": NeedsPull, "broken": NeedsPullBroken, "swing": NeedsSwing, "lightning": NeedsLightningWithstand,
 		"switching": NeedsSwitchingWithstand, "wet": NeedsWetWithstand}
@@ -66,6 +66,8 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	from := func(c LoadCase) func(s *Subject) {
 		return func(s *Subject) { c.Name, c.Factor, s.Criteria.LoadCases = "case", 1, []LoadCase{c} }
 	}
+	classF := func(s *Subject) { s.Structure.SpecificCreepage, s.Structure.Class = nan, basis.ClassF }
+	onTrial := func(s *Subject) { s.Trial = true }
 	noWeightSpan := func(s *Subject) { s.Structure.WeightSpanColdM = nan }
 	alone := func(s *Subject) { s.Assembly.setUnits(1) } // an insulator that is a whole string
 	for _, c := range []struct {
@@ -116,8 +118,20 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"puncture", UnitNotStated, []func(*Subject){noUnit}},
 		{"puncture", PunctureUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.DryKV = nan })}},
 		{"puncture", PunctureUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.PunctureKV = nan })}},
-		{"specific", ClassWithoutFigure, []func(*Subject){func(s *Subject) { s.Structure.SpecificCreepage, s.Structure.Class = nan, basis.ClassF }}},
+		{"specific", ClassWithoutFigure, []func(*Subject){classF}},
 		{"specific", NoClass, []func(*Subject){func(s *Subject) { s.Structure.SpecificCreepage, s.Structure.Class = nan, 0 }}},
+		{"least specific", NoReason, []func(*Subject){classF}},
+		{"least specific", ClassWithoutFigure, []func(*Subject){classF, onTrial}},
+		{"least specific", NoClass, []func(*Subject){func(s *Subject) { s.Structure.SpecificCreepage, s.Structure.Class = nan, 0 }}},
+		{"least altitude", NoReason, []func(*Subject){noGround}},
+		{"least altitude", NoReason, []func(*Subject){faulty(CellGround)}},
+		{"least altitude", GroundUnknown, []func(*Subject){noGround, onTrial}},
+		{"least altitude", AltitudeOutOfRange, []func(*Subject){func(s *Subject) { s.Structure.GroundM = 9001 }}},
+		{"ground", GroundUnknown, []func(*Subject){noGround}},
+		{"lightning", NoReason, []func(*Subject){noGround}},
+		{"lightning", GroundUnknown, []func(*Subject){noGround, onTrial}},
+		{"lightning", GroundUnknown, []func(*Subject){noGround, faulty(CellTested)}},
+		{"lightning", LightningLevelNotStated, []func(*Subject){noGround, func(s *Subject) { s.Line.Row.LightningKV = nan }}},
 		{"altitude", GroundUnknown, []func(*Subject){noGround}},
 		{"altitude", FaultyField, []func(*Subject){faulty(CellGround)}},
 		{"altitude", NoReason, []func(*Subject){noGround, func(s *Subject) { s.Criteria.CreepageAltitudeExponent = Stated(0) }}},

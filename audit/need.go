@@ -84,7 +84,15 @@ var (
 	}}
 	NeedsSpecificCreepage = Need{"specific creepage of the site", ofStructure, (*Subject).lacksSpecificCreepage}
 	NeedsCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, (*Subject).lacksCreepageAltitude}
-	NeedsWeightSpan       = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
+	// The same for a check that judges by the least that may be asked, see Subject.AtLeast.
+	NeedsLeastSpecificCreepage = Need{"specific creepage of the site, or that of a class beneath", ofStructure, func(s *Subject) Reason {
+		return s.unlessLeast(s.lacksSpecificCreepage(), s.Structure.AboveTheTable())
+	}}
+	NeedsLeastCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, func(s *Subject) Reason {
+		return s.unlessLeast(s.lacksCreepageAltitude(), s.lacksGround() != NoReason)
+	}}
+	NeedsGround     = Need{"ground level", ofStructure, (*Subject).lacksGround}
+	NeedsWeightSpan = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
 )
 
 // What must not be faulty for a check to speak at all; nothing of it need be stated.
@@ -199,6 +207,14 @@ func (s *Subject) lacksCreepageAltitude() Reason {
 		return AltitudeOutOfRange
 	}
 	return NoReason
+}
+
+// unlessLeast passes over a reason where what is unknown can only ask for more than is known; a trial looks for what is enough.
+func (s *Subject) unlessLeast(reason Reason, asksForMore bool) Reason {
+	if asksForMore && !s.Trial {
+		return NoReason
+	}
+	return reason
 }
 
 func (s *Subject) lacksGround() Reason {

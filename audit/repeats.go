@@ -20,6 +20,7 @@ func (n *Network) leaveOutDuplicates() {
 		l := &n.Lines[line]
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
+			n.findBlankPhases(i)
 			rows := n.AssemblyRows(i)
 			n.structures[i].firstAssembly = uint32(len(kept))
 			for len(rows) > 0 {

@@ -23,6 +23,7 @@ type StructureRow struct {
 	Duty              Duty // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract
+	LongSpan          bool // the span ahead is as long as it looks
 	// SubconductorsAhead is how many the spans ahead carry, 0 where the structure states none.
 	SubconductorsAhead uint8
 }

@@ -22,7 +22,9 @@ type Subject struct {
 	CrossingsGiven bool
 	// Trial tells that only the outcome and the figures of a verdict count, and nobody reads its sentence.
 	Trial bool
-	loads *loadMemo // of the structure, nil where loads are found anew each time
+	// AtLeast tells that a figure of the site which is not known counts as the least it can be: the altitude factor as 1.
+	AtLeast bool
+	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
 	// Name gives the text of a symbol, for sentences.

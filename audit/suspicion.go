@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit/basis"
 )
@@ -29,9 +30,9 @@ func (n *Network) suspect(line *Line) []Fault {
 			add(RepeatedPosition, next, "structure", number(next), fmt.Sprintf("of line %q stands where structure %q stands", name, number(i)))
 			n.doubt(line, i-1, next+1)
 		}
-		if next >= 0 && st.spanAheadM > limit {
+		if next >= 0 && st.spanAheadM > limit && !n.mayBeLong(i) {
 			add(LongSpan, i, "span", fmt.Sprintf("%.0f m", st.spanAheadM),
-				fmt.Sprintf("from structure %q to %q of line %q is longer than %g m; a structure may be missing", number(i), number(next), name, limit))
+				fmt.Sprintf("from structure %q to %q of line %q is longer than %g m; a structure may be missing; where none is, state long_span", number(i), number(next), name, limit))
 			n.doubt(line, i, next)
 		}
 		if basis.IsSharpTurn(st.deviationDeg) {
@@ -44,6 +45,14 @@ func (n *Network) suspect(line *Line) []Fault {
 	n.suspectSequence(line, name, add)
 	n.suspectRoute(line, name, add)
 	return faults
+}
+
+// mayBeLong tells whether there is a reason for the span ahead of a structure to be long: it is declared so, or crosses a river or a
+// valley.
+func (n *Network) mayBeLong(structure int) bool {
+	return n.row(structure).LongSpan || slices.ContainsFunc(n.Crossed(structure), func(kind string) bool {
+		return strings.EqualFold(kind, "river") || strings.EqualFold(kind, "valley")
+	})
 }
 
 // doubt marks the structures from first to last, as far as they are of the line.

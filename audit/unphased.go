@@ -86,6 +86,29 @@ func (n *Network) countPhases(line *Line, structure int) {
 	}
 }
 
+// findBlankPhases finds the rows of a structure whose phase is blank, so that they are all of the circuit, beside others of the same
+// circuit, duty and side that name phases. One of the two is not so: a fault, after which the phases of the blank row are unknown.
+func (n *Network) findBlankPhases(structure int) {
+	p, rows := n.Project, n.AssemblyRows(structure)
+	for _, r := range rows {
+		row := &p.Assemblies[r]
+		if row.Phases != EveryPhase || row.Faulty.Has(CellPhase) {
+			continue
+		}
+		for _, other := range rows {
+			named := &p.Assemblies[other]
+			if named.Phases == EveryPhase || !sameGroup(row, named) || !p.samePhase(row, named) {
+				continue
+			}
+			row.Faulty = row.Faulty.With(CellPhase)
+			p.Faults.Add(Fault{Kind: MissingValue, At: row.Source, Column: "Phase",
+				Expected: fmt.Sprintf("is blank, though %s names phases of circuit %s here: which phases this row is of is not known; it is judged, phase-missing is not assessed",
+					p.rowInWords(named.Source, row.Source), p.Symbols.Text(row.Circuit))})
+			break
+		}
+	}
+}
+
 // phasesOf is how many phases a circuit has; of a line that is taken as three-phase it is three where nobody names them. 0
 // where it is unknown.
 func (l *Line) phasesOf(c *Circuit) int {

@@ -230,7 +230,8 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 	return basis.LightningExponent
 }
 
-// lacksWithstand tells why a shape cannot be judged at a structure.
+// lacksWithstand tells why a shape cannot be judged at a structure. Without a ground level a level can be that is not reached
+// anywhere, see Subject.AtLeast.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
 	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
@@ -240,11 +241,12 @@ func (s *Subject) lacksWithstand(shape Shape) Reason {
 	case math.IsNaN(s.Line.Level(shape)):
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]
 	}
+	unknown := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria).Reason
 	if reason := s.lacksGround(); reason != NoReason {
-		return reason
+		return s.unlessLeast(reason, unknown == NoReason)
 	}
 	if _, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, s.Structure.GroundM, s.Criteria.Exponent(shape)); err != nil {
 		return AltitudeOutOfRange
 	}
-	return s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria).Reason
+	return unknown
 }

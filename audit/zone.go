@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -12,12 +13,13 @@ import (
 
 // Zone is an area of one pollution class, or of a specific creepage that somebody states for it.
 type Zone struct {
-	Polygons         []geo.Polygon // where Broken, boxes around what can be read of them
+	Polygons         []geo.Polygon // where Broken, boxes in which it may lie
 	Class            basis.Class   // unknown where only a figure is stated
 	SpecificCreepage float64       // mm/kV on the project's basis, 0 where the class decides
 	StatedBase       basis.Base    // on which the file states it
 	Unknown          Reason        // why it cannot be told what the zone asks for; NoReason where it can
 	Broken           bool          // where in its boxes it lies cannot be told
+	Anywhere         bool          // nor where they are: it may hold everywhere
 	Label            string
 	Source           Source
 }
@@ -65,17 +67,23 @@ func (n *Network) zoneRank(zone *Zone) int {
 	return int(math.Round(figure * 1000))
 }
 
-// prepareZones makes the zones ready for look-up, those in doubt apart.
-func (n *Network) prepareZones() (known, doubtful *geo.Areas) {
+// prepareZones makes the zones ready for look-up, those in doubt apart. Of those that may hold anywhere one of each rank will do.
+func (n *Network) prepareZones() (known, doubtful *geo.Areas, anywhere []int) {
 	var areas [2][]geo.Area
 	for i := range n.Project.Zones {
-		zone, which := &n.Project.Zones[i], 0
+		zone, which, rank := &n.Project.Zones[i], 0, n.zoneRank(&n.Project.Zones[i])
+		if zone.Anywhere {
+			if !slices.ContainsFunc(anywhere, func(other int) bool { return n.zoneRank(&n.Project.Zones[other]) == rank }) {
+				anywhere = append(anywhere, i)
+			}
+			continue
+		}
 		if zone.InDoubt() {
 			which = 1
 		}
-		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: n.zoneRank(zone), Key: i})
+		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: rank, Key: i})
 	}
-	return geo.NewAreas(areas[0]), geo.NewAreas(areas[1])
+	return geo.NewAreas(areas[0]), geo.NewAreas(areas[1]), anywhere
 }
 
 // lookUpZone finds the zone whose class is in force at a structure, what zones in doubt make of it, and the worse zone
@@ -87,9 +95,17 @@ func (n *Network) lookUpZone(st *station, here orb.Point, in *layers) {
 		st.zone = int32(zone)
 		rank = n.zoneRank(&n.Project.Zones[zone])
 	}
-	in.doubtfulZones.Each(here, func(key, itsRank int) {
-		st.doubt(int32(key), n.doubtOf(&n.Project.Zones[key], itsRank, st.zone, rank))
-	})
+	leastRank := math.MaxInt
+	doubt := func(key, itsRank int) {
+		d := n.doubtOf(&n.Project.Zones[key], itsRank, st.zone, rank)
+		if st.doubt(int32(key), d); d == mayAskLess && st.siteDoubt == mayAskLess && itsRank < leastRank {
+			st.doubtZone, leastRank = int32(key), itsRank // the least that may be asked
+		}
+	}
+	in.doubtfulZones.Each(here, doubt)
+	for _, key := range in.anywhere {
+		doubt(key, n.zoneRank(&n.Project.Zones[key]))
+	}
 	if !c.ZoneMarginM.Known() {
 		return
 	}
@@ -183,6 +199,11 @@ func (s *Structure) ClassInForce() basis.Class {
 	return s.Class
 }
 
+// AboveTheTable tells whether the class in force is f and nobody states its figure: more than that of class e, which it is beyond.
+func (s *Structure) AboveTheTable() bool {
+	return s.Class == basis.ClassF && math.IsNaN(s.SpecificCreepage)
+}
+
 // figuresOf returns the class of a zone and what it asks for in mm/kV; NaN where that is not known.
 func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 	switch {
@@ -237,7 +258,7 @@ func (n *Network) suspectZones(in *layers) {
 // where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
 func (n *Network) nearestZone(in *layers, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
 	for i := range n.structures {
-		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain {
+		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain && !n.Project.Zones[st.doubtZone].Anywhere {
 			return 0, true
 		}
 	}

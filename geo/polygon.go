@@ -25,6 +25,7 @@ var (
 	ErrNotClosed      = errors.New("ring not closed")
 	ErrNoArea         = errors.New("ring encloses no area")
 	ErrCrossesItself  = errors.New("ring crosses itself")
+	ErrTracedTwice    = errors.New("ring runs along itself again")
 	ErrHoleNotInRing  = errors.New("hole outside its outer ring")
 	ErrHoleCrossesOut = fmt.Errorf("%w: hole crosses it", ErrHoleNotInRing)
 )
@@ -152,13 +153,18 @@ func faultOf(p orb.Point) (detail string, kind error) {
 // flat tells whether the ring encloses nothing: its area is no more than rounding leaves of the box around it.
 func (r ring) flat() bool {
 	bound := boundOf(r.points)
+	return r.area() <= 1e-12*(bound.Right()-bound.Left())*(bound.Top()-bound.Bottom())
+}
+
+// area is what the ring encloses, in square degrees.
+func (r ring) area() float64 {
 	origin := r.points[0]
 	var twice float64
 	for i := range r.edges() {
 		a, b := r.points[i], r.points[i+1]
 		twice += (a[0]-origin[0])*(b[1]-origin[1]) - (b[0]-origin[0])*(a[1]-origin[1])
 	}
-	return math.Abs(twice)/2 <= 1e-12*(bound.Right()-bound.Left())*(bound.Top()-bound.Bottom())
+	return math.Abs(twice) / 2
 }
 
 func (r ring) edges() int { return len(r.points) - 1 }

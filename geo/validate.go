@@ -2,6 +2,7 @@ package geo
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/paulmach/orb"
 	"github.com/tidwall/rtree"
@@ -10,7 +11,8 @@ import (
 
 // Validate returns nil where the polygon is fit for use, else a *PolygonError for the first thing that is wrong:
 // no ring, ring ends that do not fit, fewer than 4 positions, a coordinate that is not finite or beyond ±180 and ±90,
-// a ring that is not closed, encloses no area or crosses itself, a hole that crosses or lies outside the outer ring.
+// a ring that is not closed, encloses no area, crosses itself or runs along itself again in the same direction, as one traced
+// twice does, a hole that crosses or lies outside the outer ring, holes that together are no smaller than it.
 //
 // Harmless, and let pass: consecutive repeated positions; a ring that touches itself or another at a position; a ring
 // that runs back along itself (a spike, or a cut to a hole), which encloses nothing more; holes that overlap.
@@ -25,18 +27,26 @@ func (p Polygon) Validate() error {
 	return holesInside(rings)
 }
 
+// leastLeft is the share of a ring that its holes have to leave, more than rounding does.
+const leastLeft = 1e-9
+
 // holesInside takes rings that do not cross and looks for a position of a hole beyond the outer ring.
 func holesInside(rings []ring) error {
 	if len(rings) == 1 {
 		return nil
 	}
 	outer := newBands(rings[:1])
+	left := rings[0].area()
 	for i, hole := range rings[1:] {
+		left -= hole.area()
 		for j, at := range hole.points {
 			if outer.locate(at) == outside {
 				return &PolygonError{Ring: i + 2, Position: int(hole.number[j]), Err: ErrHoleNotInRing}
 			}
 		}
+	}
+	if left <= leastLeft*rings[0].area() {
+		return &PolygonError{Ring: 1, Err: ErrNoArea, Detail: "its holes are together no smaller than it"}
 	}
 	return nil
 }
@@ -83,6 +93,10 @@ func (c crossing) err(rings []ring) error {
 		return &PolygonError{Ring: c.otherRing + 1, Position: int(other.number[c.otherEdge]), Err: ErrHoleCrossesOut, Detail: detail}
 	}
 	at := r.points[c.edge]
+	if again(r, c.edge, c.otherEdge) {
+		detail := fmt.Sprintf("the edge from %v, %v lies on the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+		return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrTracedTwice, Detail: detail}
+	}
 	detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d", at[0], at[1], r.number[c.otherEdge])
 	return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrCrossesItself, Detail: detail}
 }
@@ -109,7 +123,8 @@ func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first
 			}
 			for j := start; j < int(t.last); j++ {
 				c := crossing{int(s.path), i, int(t.path), j}
-				if (!found || c.before(first)) && reaches(other.points[j], other.points[j+1], edge) && crosses(r, i, other, j) {
+				if (!found || c.before(first)) && reaches(other.points[j], other.points[j+1], edge) &&
+					(crosses(r, i, other, j) || t.path == s.path && again(r, i, j)) {
 					first, found = c, true
 				}
 			}
@@ -143,6 +158,37 @@ func crosses(r ring, i int, s ring, j int) bool {
 		return orientation(c, d, r.before(i))*sideB < 0
 	}
 	return sideC*sideD < 0 && sideA*sideB < 0
+}
+
+// again tells whether two edges of a ring lie on each other along a length in the same direction, and none runs back there: what
+// is on the inner side of the one is on that of the other, so the ring goes round it twice.
+func again(r ring, i, j int) bool {
+	if along(r, i, j) <= 0 {
+		return false
+	}
+	for k := range r.edges() {
+		if along(r, i, k) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// along is 1 where two edges of a ring lie on each other along a length in the same direction, -1 where in opposite ones, else 0.
+func along(r ring, i, j int) int {
+	a, b, c, d := r.points[i], r.points[i+1], r.points[j], r.points[j+1]
+	axis := 0
+	if math.Abs(b[1]-a[1]) > math.Abs(b[0]-a[0]) {
+		axis = 1
+	}
+	if min(max(a[axis], b[axis]), max(c[axis], d[axis])) <= max(min(a[axis], b[axis]), min(c[axis], d[axis])) ||
+		orientation(a, b, c) != side.Collinear || orientation(a, b, d) != side.Collinear {
+		return 0
+	}
+	if (b[axis] > a[axis]) == (d[axis] > c[axis]) {
+		return 1
+	}
+	return -1
 }
 
 // crossesAt tells whether, at a position v that both visit, the way from p to q crosses the way from s to t.

@@ -21,7 +21,7 @@ var creepageSymbols = []audit.Explained{
 }
 
 var creepageNeeds = []audit.Need{
-	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsSpecificCreepage, audit.NeedsCreepageAltitude, audit.NeedsCreepage, audit.NeedsAverageDiameter,
+	audit.NeedsDuty, audit.NeedsPhaseToEarth, audit.NeedsLeastSpecificCreepage, audit.NeedsLeastCreepageAltitude, audit.NeedsCreepage, audit.NeedsAverageDiameter,
 }
 
 var creepage = audit.Check{
@@ -127,6 +127,8 @@ var nearWorseZone = audit.Check{
 		switch built := installedAgainstSite(s, nil); {
 		case built.Outcome == audit.FallsShort:
 			return audit.DoesNotApply(audit.AsBuiltFallsShort)
+		case built.Outcome == audit.NotAssessed && s.Structure.Doubt == audit.NoReason:
+			return built
 		case s.Structure.Doubt != audit.NoReason:
 			return audit.CannotTell(s.Structure.Doubt)
 		case s.Structure.Worse.Doubt != audit.NoReason:
@@ -174,7 +176,10 @@ func carriesPhaseWhole(s audit.Subject) audit.Reason {
 func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
 	kad := basis.DiameterFactor(s.Assembly.AverageDiameterMM())
 	ka, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value)
-	if err != nil {
+	switch {
+	case atAnyAltitude(s):
+		ka = 1
+	case err != nil:
 		return math.NaN()
 	}
 	required := basis.RequiredCreepage(s.Criteria.CreepageBasis, s.Structure.SpecificCreepage, s.Line.PhaseToEarthKV, kad, ka)
@@ -207,7 +212,9 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.OwnFigure})
 	}
 	t.Add(audit.Step{Symbol: "K_ad", Meaning: "diameter factor", Result: audit.Figure(kad, ""), Clause: basis.DiameterFactorSource})
-	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 {
+	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 && atAnyAltitude(s) {
+		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, the least there is at any altitude: the ground level is not known", Result: audit.Figure(ka, "")})
+	} else if exponent != 0 {
 		words, sheet := altitudeFormula(basis.SeaLevel)
 		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, not below 1", Formula: words,
 			Inputs: []audit.Operand{

@@ -106,6 +106,34 @@ func TestOverlaysOfZonesInDoubt(t *testing.T) {
 			zone.Broken = true
 			b.Zones = []audit.Zone{zone}
 		}, unreadable, nil},
+		{"class c anywhere", func(b *base) { b.Zones = []audit.Zone{{Class: basis.ClassC, Broken: true, Anywhere: true}} }, nowhere, nil},
+		{"class c anywhere, where c is in force", func(b *base) {
+			b.Zones = []audit.Zone{{Class: basis.ClassC, Broken: true, Anywhere: true}, {Class: basis.ClassC, Polygons: around(3)}}
+		}, "falls short", each("creepage", 3)},
+		{"class b anywhere, where b is in force by default", func(b *base) { b.Zones = []audit.Zone{{Class: basis.ClassB, Broken: true, Anywhere: true}} }, "meets", nil},
+		{"class a anywhere, and the default falls short", func(b *base) {
+			b.Criteria.DefaultClass, b.Zones = basis.ClassC, []audit.Zone{{Class: basis.ClassA, Broken: true, Anywhere: true}}
+		}, nowhere, nil},
+		{"class c anywhere, no default", func(b *base) {
+			b.Criteria.DefaultClass, b.Zones = basis.ClassUnknown, []audit.Zone{{Class: basis.ClassC, Broken: true, Anywhere: true}}
+		}, nowhere, nil},
+		{"unknown class anywhere", func(b *base) {
+			zone := unknown(nil)
+			zone.Broken, zone.Anywhere = true, true
+			b.Zones = []audit.Zone{zone, {Class: basis.ClassA, Polygons: around(3)}}
+		}, unreadable, nil},
+		{"two classes anywhere", func(b *base) {
+			b.Zones = []audit.Zone{{Class: basis.ClassA, Broken: true, Anywhere: true}, {Class: basis.ClassC, Broken: true, Anywhere: true}}
+		}, nowhere, nil},
+		{"two broken areas, by the lesser of which it meets", func(b *base) {
+			b.Criteria.DefaultClass = basis.ClassD
+			b.Zones = []audit.Zone{{Class: basis.ClassC, Broken: true, Polygons: []geo.Polygon{square(10, 50, 0.1)}}, {Class: basis.ClassA, Broken: true, Polygons: []geo.Polygon{square(10, 50, 0.1)}}}
+		}, nowhere, nil},
+		{"two broken areas, by the lesser of which it falls short", func(b *base) {
+			b.Criteria.DefaultClass = basis.ClassE
+			b.Zones = []audit.Zone{{Class: basis.ClassC, Broken: true, Polygons: around(3)}, {Class: basis.ClassD, Broken: true, Polygons: around(3)},
+				{Class: basis.ClassB, Polygons: []geo.Polygon{square(10.0021, 50, 0.003)}}, {Class: basis.ClassB, Polygons: []geo.Polygon{square(10.0252, 50, 0.0135)}}}
+		}, "falls short", each("creepage", 3)},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)
@@ -318,7 +346,7 @@ func TestOverlayOfOwnFiguresOnTheOtherBase(t *testing.T) {
 	}
 }
 
-// Zones all of which lie far away are a fault.
+// Zones all of which lie far away are a fault, whatever else may lie anywhere.
 func TestOverlayOfZonesFarAway(t *testing.T) {
 	for _, c := range []struct {
 		lat   float64
@@ -337,6 +365,10 @@ func TestOverlayOfZonesFarAway(t *testing.T) {
 		for _, fault := range b.Faults.List() {
 			faults = append(faults, fault.Where(b.Tables)+": "+fault.Message())
 		}
+		b.Zones = append(b.Zones, audit.Zone{Class: basis.ClassF, Broken: true, Anywhere: true})
+		before := b.Faults.Total()
+		b.run()
+		require.Equal(t, 2*before, b.Faults.Total())
 		if c.fault == "" {
 			require.Empty(t, faults, c.lat)
 		} else {

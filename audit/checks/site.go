@@ -26,9 +26,47 @@ func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // atSite judges by what a site asks for as far as that is known. Where the class is in doubt only what no reading of the
-// zones would turn stands; the rest is not assessed. within is the margin, as a share, within which the two editions may
+// zones would turn stands, and where it has no figure or the ground level is not known what falls short by the least that it may
+// ask for; the rest is not assessed. within is the margin, as a share, within which the two editions may
 // judge differently.
 func atSite(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+	if least, unknown, remark := leastAsked(s); unknown != audit.NoReason {
+		v := inDoubt(least, t, within, judge)
+		if v.Outcome != audit.FallsShort || v.Severity != audit.Shortfall {
+			clearSteps(t)
+			return audit.CannotTell(unknown)
+		}
+		if s.NeedsSentence(v) {
+			v = v.Saying(v.Sentence + remark)
+		}
+		return v
+	}
+	return inDoubt(s, t, within, judge)
+}
+
+// leastAsked is a subject whose site asks for the least that it may, why no more is known, and what to say of it: of class f
+// without a figure the figure of class e, at an unknown ground level an altitude factor of 1. NoReason where all is known.
+func leastAsked(s audit.Subject) (least audit.Subject, unknown audit.Reason, remark string) {
+	if s.Structure.AboveTheTable() {
+		there := *s.Structure
+		there.Class, there.SpecificCreepage = basis.ClassE, s.Criteria.SpecificCreepage(basis.ClassE)
+		s.Structure, s.AtLeast, unknown = &there, true, audit.ClassWithoutFigure
+		remark = " The site is of class f, which asks for more still; nobody states its figure."
+	}
+	if reason := s.Lacks(audit.NeedsCreepageAltitude); reason != audit.NoReason {
+		s.AtLeast, unknown = true, reason
+		remark += " It falls short at any altitude; the ground level here is not known."
+	}
+	return s, unknown, remark
+}
+
+// atAnyAltitude tells whether a subject is judged by an altitude factor of 1, the least there is.
+func atAnyAltitude(s audit.Subject) bool {
+	return s.AtLeast && s.Lacks(audit.NeedsGround) != audit.NoReason
+}
+
+// inDoubt judges by what a site asks for, as far as its class is known.
+func inDoubt(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
 	v := byEditions(s, t, within, judge)
 	site := s.Structure
 	switch {

@@ -147,7 +147,11 @@ func soundWithstand(shape audit.Shape) func(audit.Subject, *audit.Trace) audit.V
 			return silent()
 		}
 		need := [...]audit.Need{audit.NeedsLightningWithstand, audit.NeedsSwitchingWithstand, audit.NeedsWetWithstand}[shape]
-		switch reason := s.Lacks(need); reason {
+		reason := s.Lacks(need)
+		if reason == audit.NoReason {
+			reason = s.Lacks(audit.NeedsGround)
+		}
+		switch reason {
 		case audit.NoReason:
 		case audit.LightningLevelNotStated, audit.SwitchingLevelNotStated, audit.WetLevelUnknown:
 			return silent()

@@ -169,8 +169,17 @@ func TestWithstandCases(t *testing.T) {
 			{"tested below it", at(needed - 1), fmt.Sprintf("%s %g/%g", weight, needed-1, needed), "(tested value of the register)"},
 			{"earth wire", duty(audit.EarthWire), passesNoLoad, ""},
 			{"guy", duty(audit.Guy), passesNoLoad, ""},
-			{"ground level unknown", func(s *audit.Subject) { s.Structure.GroundM = math.NaN() }, "not assessed: ground level unknown", ""},
-			{"ground level unreadable", func(s *audit.Subject) { s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround) }, "not assessed: a field it needs is faulty, see Faults", ""},
+			{"ground level unknown", func(s *audit.Subject) { level(s, needed); s.Structure.GroundM = math.NaN() }, "not assessed: ground level unknown", ""},
+			{"below the level, ground level unknown", func(s *audit.Subject) { level(s, needed-1); s.Structure.GroundM = math.NaN() }, fmt.Sprintf("%s %g/%g", weight, needed-1, needed), "at any altitude"},
+			{"ground level unreadable", func(s *audit.Subject) {
+				level(s, needed)
+				s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround)
+			}, "not assessed: a field it needs is faulty, see Faults", ""},
+			{"below the level, ground level unreadable", func(s *audit.Subject) {
+				level(s, needed-1)
+				s.Structure.Faulty = s.Structure.Faulty.With(audit.CellGround)
+			},
+				fmt.Sprintf("%s %g/%g", weight, needed-1, needed), "at any altitude"},
 			{"beyond the altitude formula", func(s *audit.Subject) { s.Structure.GroundM = 9001 }, "not assessed: altitude outside the range of the altitude formula", ""},
 			{"highest voltage unknown", func(s *audit.Subject) { s.Line.HighestKV = math.NaN() }, "not assessed: voltage of the line not stated", ""},
 			{"a voltage unreadable", func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }, "not assessed: a field it needs is faulty, see Faults", ""},

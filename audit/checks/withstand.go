@@ -133,17 +133,28 @@ func shapeName(shape audit.Shape) string {
 }
 
 func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
+	unknown := s.Lacks(audit.NeedsGround)
+	s.AtLeast = unknown != audit.NoReason
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
 	if t.On() {
 		addWithstand(t, s, shape, withstand, required, ka, 0)
 	}
 	v := audit.AtLeast(withstand.KV, required, "kV")
+	if s.AtLeast && v.Outcome == audit.Meets {
+		clearSteps(t)
+		return audit.CannotTell(unknown)
+	}
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if byAltitude {
 		v = v.As(audit.Advisory)
 	}
 	v = withinPrintedTables(v, shape, withstand.From)
+	if s.AtLeast && s.NeedsSentence(v) {
+		has, needs := apart(withstand.KV, required, 0)
+		return v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at any altitude; the ground level here is not known%s.",
+			s.Assembly.Hanging(), has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, inPrint(v)))
+	}
 	if s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at %.0f m (level %g kV, exponent %g, %s basis%s)%s%s.",
@@ -205,6 +216,9 @@ func leftInWords(s audit.Subject, shape audit.Shape) string {
 
 // requiredWithstand is the withstand voltage at sea level that a string needs where it hangs, in kV.
 func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float64) {
+	if atAnyAltitude(s) {
+		return basis.RequiredWithstand(s.Line.Level(shape), 1), 1
+	}
 	ka, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, s.Structure.GroundM, s.Criteria.Exponent(shape))
 	if err != nil {
 		return math.NaN(), math.NaN()
@@ -220,9 +234,13 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	if h > basis.AltitudeDataEndM {
 		meaning += fmt.Sprintf(", extrapolated above %g m", basis.AltitudeDataEndM)
 	}
-	t.Add(audit.Step{Symbol: "K_a", Meaning: meaning, Formula: formula,
+	factor := audit.Step{Symbol: "K_a", Meaning: meaning, Formula: formula,
 		Inputs: []audit.Operand{{Symbol: "m", Value: audit.Figure(m, "")}, {Symbol: "H", Value: audit.Figure(h, "m")}},
-		Result: audit.Figure(ka, ""), Clause: altitudeSource(s.Criteria, shape), Sheet: sheet})
+		Result: audit.Figure(ka, ""), Clause: altitudeSource(s.Criteria, shape), Sheet: sheet}
+	if atAnyAltitude(s) {
+		factor = audit.Step{Symbol: "K_a", Meaning: "altitude factor, the least there is at any altitude: the ground level is not known", Result: audit.Figure(ka, "")}
+	}
+	t.Add(factor)
 	t.Add(levelStep(s, shape))
 	t.Add(audit.Step{Symbol: "U_req", Meaning: "withstand required, referred to sea level", Formula: "U_level·K_a",
 		Inputs: []audit.Operand{{Symbol: "U_level", Value: audit.Figure(s.Line.Level(shape), "kV")}, {Symbol: "K_a", Value: audit.Figure(ka, "")}},

@@ -15,6 +15,7 @@ type feature struct {
 	geometry json.RawMessage
 	members  []jsontext.Member // its properties
 	crs      json.RawMessage
+	bbox     json.RawMessage // as it states its extent itself
 
 	number  uint32 // counted from 1
 	problem string // why it cannot be used at all, empty where it can
@@ -28,7 +29,7 @@ type feature struct {
 }
 
 // featureMembers are the members that set takes.
-var featureMembers = []string{"type", "geometry", "properties", "crs"}
+var featureMembers = []string{"type", "geometry", "properties", "crs", "bbox"}
 
 // read takes the members of a feature, whose text is known to be sound.
 func (f *feature) read(raw []byte, members []jsontext.Member) {
@@ -69,6 +70,8 @@ func (f *feature) set(name string, value json.RawMessage) {
 		}
 	case "crs":
 		f.crs = value
+	case "bbox":
+		f.bbox = value
 	}
 }
 

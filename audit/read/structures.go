@@ -18,14 +18,14 @@ type structureInput struct {
 	crs   string // of the positions
 	files []string
 
-	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg property
+	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
 }
 
 func newStructureInput() structureInput {
 	return structureInput{
 		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
 		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
-		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees),
+		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees), longSpan: called("long_span"),
 	}
 }
 
@@ -46,6 +46,7 @@ func (s *structureInput) keys() section {
 			{"conductor_ahead", propertyKey(&s.conductorAhead)},
 			{"subconductors_ahead", propertyKey(&s.subconductorsAhead)},
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
+			{"long_span", propertyKey(&s.longSpan)},
 		}.read},
 	}
 }
@@ -89,6 +90,7 @@ func (s *structureInput) wanted() []wantedProperty {
 		{key: "conductor_ahead", property: s.conductorAhead},
 		{key: "subconductors_ahead", property: s.subconductorsAhead},
 		{key: "deviation_limit_deg", property: s.deviationLimitDeg},
+		{key: "long_span", property: s.longSpan},
 	}
 }
 
@@ -241,6 +243,7 @@ func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.list)
 	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.list)
 	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.list)
+	word(r.names.longSpan, audit.CellLimits, r.yesNo.into(&row.LongSpan), r.yesNo.list)
 	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")

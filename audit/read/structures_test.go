@@ -57,6 +57,8 @@ func TestStructureFaults(t *testing.T) {
 			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition`}, audit.CellRole},
 		"continues": {first, `"line":"L1","structure":"1","continues":"perhaps"`, 3,
 			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0`}, audit.CellContinues},
+		"long span": {first, `"line":"L1","structure":"1","long_span":"very"`, 3,
+			[]string{`unknown-word structures.geojson row 1: long_span "very" is none of yes, no, true, false, 1, 0`}, audit.CellLimits},
 		"conductor ahead": {first, `"line":"L1","structure":"1","conductor_ahead":[1]`, 3,
 			[]string{`unknown-word structures.geojson row 1: conductor_ahead "[1]" is neither text nor number`}, audit.CellConductor},
 		"no geometry": {`{"type":"Point","coordinates":[10,50]}`, "null", 2,
@@ -130,7 +132,7 @@ func TestSubconductorsAhead(t *testing.T) {
 func TestStructureValues(t *testing.T) {
 	p := replaced(t, `{"line":"L1","structure":"1","sequence":1,"ground_m":100}`,
 		`{"line":["L1"," L2 "],"structure":1e1,"sequence":"12.5","attachment_m":18,"duty":"Tension","role":"cable-end","continues":true,
-		"conductor_ahead":"Zebra","subconductors_ahead":"2","deviation_limit_deg":0}`).mustRead(t)
+		"conductor_ahead":"Zebra","subconductors_ahead":"2","deviation_limit_deg":0,"long_span":"yes"}`).mustRead(t)
 	require.Empty(t, faultsOf(p))
 	require.Len(t, p.Structures, 4, "a structure on two lines has two rows")
 	s, twin := p.Structures[0], p.Structures[1]
@@ -143,6 +145,8 @@ func TestStructureValues(t *testing.T) {
 	require.Equal(t, audit.Tension, s.Duty)
 	require.Equal(t, audit.CableEnd, s.Role)
 	require.True(t, s.Continues)
+	require.True(t, s.LongSpan)
+	require.False(t, p.Structures[2].LongSpan)
 	require.Equal(t, "Zebra", p.Symbols.Text(s.ConductorAhead))
 	require.EqualValues(t, 2, s.SubconductorsAhead)
 	require.Zero(t, p.Structures[2].SubconductorsAhead)

@@ -2,7 +2,7 @@ package read
 
 import (
 	"bytes"
-	"errors"
+	"encoding/json"
 	"fmt"
 	"math"
 	"strconv"
@@ -14,37 +14,40 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// zoneArea is where a zone lies: the polygons that are sound, and boxes around what can be read of the rest.
+// zoneArea is where a zone lies: the polygons that are sound, and boxes in which the rest of it may lie.
 type zoneArea struct {
 	sound, boxes []geo.Polygon
+	anywhere     bool // nothing tells where the rest lies
 }
 
 // What follows from an area that is not sound.
 const (
-	inItsBox   = "; in the box around it creepage is not assessed, unless its class is no worse than the one in force there"
-	everywhere = "; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force"
-	zoneIsOut  = "; the zone is left out"
+	unlessNoWorse = "creepage is not assessed, unless its class is no worse than the one in force there"
+	inItsBox      = "; in the box around it, wider by its own size on every side, " + unlessNoWorse
+	inItsBbox     = "; in its bbox " + unlessNoWorse
+	everywhere    = "; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force"
+	zoneIsOut     = "; the zone is left out"
 )
 
-// area reads where a zone lies. Of a feature without a geometry nothing is taken.
+// area reads where a zone lies.
 func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
-	fault := func(value, expected string) { r.fault(at, audit.BadGeometry, "geometry", value, expected) }
+	broken := func(value, expected string, readable orb.Bound) {
+		box, what := f.mayLieIn(readable)
+		r.fault(at, audit.BadGeometry, "geometry", value, expected+what)
+		if box.IsEmpty() {
+			area.anywhere = true
+		} else {
+			area.boxes = append(area.boxes, polygonOf(box))
+		}
+	}
 	shape, err := f.placedShape()
 	if err != nil {
 		value := kindOfGeometry(f.geometry)
 		if value == "" {
 			value = string(f.geometry)
 		}
-		box, what := f.box(), inItsBox
-		switch {
-		case errors.Is(err, errEmpty):
-			fault(value, err.Error()+zoneIsOut)
-			return area
-		case box.IsEmpty():
-			box, what = orb.Bound{Min: orb.Point{-180, -90}, Max: orb.Point{180, 90}}, everywhere
-		}
-		fault(value, err.Error()+what)
-		return zoneArea{boxes: []geo.Polygon{polygonOf(box)}}
+		broken(value, err.Error(), f.box())
+		return area
 	}
 	r.noteDimensions(f, shape)
 	kind := kindOfShape(shape)
@@ -53,13 +56,8 @@ func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 		if _, many := shape.(*geom.GeometryCollection); !many {
 			r.notePositions(shape)
 		}
-		box := f.box()
-		if box.IsEmpty() {
-			fault(kind, "is empty"+zoneIsOut)
-			return area
-		}
-		fault(kind, "is no polygon"+inItsBox)
-		return zoneArea{boxes: []geo.Polygon{polygonOf(box)}}
+		broken(kind, "is no polygon", f.box())
+		return area
 	}
 	r.notePositions(shape)
 	for i, polygon := range polygons {
@@ -68,26 +66,116 @@ func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 			which = fmt.Sprintf("polygon %d, ", i+1)
 		}
 		closed, rings := polygon.Closed()
-		err := closed.Validate()
-		box := closed.Bound()
-		switch {
-		case err == nil:
-			for _, ring := range rings {
-				fault(kind, fmt.Sprintf("%sring %d is not closed: its last position is not its first; it was closed", which, ring))
+		if err := closed.Validate(); err != nil {
+			readable := closed.Bound()
+			if len(closed.Flat) == 0 { // of a part that is not there the others tell no more than about where
+				readable = f.box()
 			}
-			area.sound = append(area.sound, closed)
-		case box.IsEmpty():
-			fault(kind, fmt.Sprintf("is no valid area: %s%v%s", which, err, zoneIsOut))
-		default:
-			fault(kind, fmt.Sprintf("is no valid area: %s%v%s", which, err, inItsBox))
-			area.boxes = append(area.boxes, polygonOf(box))
+			broken(kind, fmt.Sprintf("is no valid area: %s%v", which, err), readable)
+			continue
 		}
+		for _, ring := range rings {
+			r.fault(at, audit.BadGeometry, "geometry", kind, fmt.Sprintf("%sring %d is not closed: its last position is not its first; it was closed", which, ring))
+		}
+		area.sound = append(area.sound, closed)
 	}
 	return area
 }
 
-// planePolygons takes a geometry apart into polygons, longitude and latitude only; none where it is of another kind or
-// empty. ofMany tells that the geometry is a multipolygon of more than one.
+// mayLieIn is the box in which what is broken may lie, empty where nothing tells, and what follows. A position that is lost or
+// wrong may lie beyond those that can be read, but hardly farther from them than they are from each other. What the feature states
+// as its bbox holds beside that, since a program may have made it of what is broken; alone it is the extent.
+func (f *feature) mayLieIn(readable orb.Bound) (box orb.Bound, what string) {
+	box, stated := widened(readable), f.statedBox()
+	switch {
+	case box.IsEmpty() && stated.IsEmpty():
+		return box, everywhere
+	case box.IsEmpty():
+		return stated, inItsBbox
+	}
+	return box.Union(stated), inItsBox
+}
+
+// wholeEarth is the box around everything.
+var wholeEarth = orb.Bound{Min: orb.Point{-180, -90}, Max: orb.Point{180, 90}}
+
+// widened is a box in WGS 84 wider by its own size on every side, the longer of height and width; empty where it has no size. A
+// box that reaches beyond the antimeridian goes all round.
+func widened(box orb.Bound) orb.Bound {
+	for axis := range box.Min {
+		box.Min[axis], box.Max[axis] = max(wholeEarth.Min[axis], box.Min[axis]), min(wholeEarth.Max[axis], box.Max[axis])
+	}
+	if box.IsEmpty() || box.Min == box.Max {
+		return nothing()
+	}
+	shrinks := func(lat float64) float64 { return math.Cos(lat * math.Pi / 180) } // a degree of longitude against one of latitude
+	narrowest := min(shrinks(box.Bottom()), shrinks(box.Top()))
+	widest := max(shrinks(box.Bottom()), shrinks(box.Top()))
+	if box.Bottom() < 0 && box.Top() > 0 {
+		widest = 1
+	}
+	size := max((box.Right()-box.Left())*widest, box.Top()-box.Bottom())
+	margin := orb.Point{size / max(narrowest, 1e-3), size}
+	for axis := range box.Min {
+		box.Min[axis], box.Max[axis] = box.Min[axis]-margin[axis], box.Max[axis]+margin[axis]
+	}
+	if box.Left() < -180 || box.Right() > 180 {
+		box.Min[0], box.Max[0] = -180, 180
+	}
+	box.Min[1], box.Max[1] = max(-90, box.Min[1]), min(90, box.Max[1])
+	return box
+}
+
+// statedBox is the member bbox of a feature or of its geometry in WGS 84: west, south, east, north, or six figures with heights.
+// Empty where there is none, it cannot be read or has no size. One whose west is east of its east crosses the antimeridian
+// and goes all round.
+func (f *feature) statedBox() orb.Bound {
+	raw := f.bbox
+	if len(raw) == 0 {
+		var g struct {
+			Box json.RawMessage `json:"bbox"`
+		}
+		if json.Unmarshal(f.geometry, &g) == nil {
+			raw = g.Box
+		}
+	}
+	var figures []float64
+	if json.Unmarshal(raw, &figures) != nil || len(figures) != 4 && len(figures) != 6 {
+		return nothing()
+	}
+	half := len(figures) / 2
+	low, high := orb.Point{figures[0], figures[1]}, orb.Point{figures[half], figures[half+1]}
+	box := nothing()
+	for _, corner := range [...]orb.Point{low, {low[0], high[1]}, {high[0], low[1]}, high} {
+		at, ok := f.onEarth(corner)
+		if !ok {
+			return nothing()
+		}
+		box = box.Extend(at)
+	}
+	switch {
+	case low[1] > high[1], box.Min == box.Max:
+		return nothing()
+	case low[0] > high[0]:
+		box.Min[0], box.Max[0] = -180, 180
+	case f.placing.projected(): // its sides are bent
+		box = widened(box)
+	}
+	return box
+}
+
+// onEarth takes a position as it is written to WGS 84; ok is false where it is none.
+func (f *feature) onEarth(at orb.Point) (orb.Point, bool) {
+	if f.placing.projected() && !inRange(at[0], at[1]) {
+		var ok bool
+		at[0], at[1], ok = f.placing.position(at[0], at[1])
+		return at, ok
+	}
+	return at, inRange(at[0], at[1])
+}
+
+// planePolygons takes a geometry apart into polygons, longitude and latitude only; none where it is of another kind, and one
+// without a ring for a part that has none. ofMany tells that the geometry is a multipolygon of more than one.
 func planePolygons(shape geom.T) (polygons []geo.Polygon, ofMany bool) {
 	var parts [][]int
 	switch s := shape.(type) {
@@ -100,10 +188,12 @@ func planePolygons(shape geom.T) (polygons []geo.Polygon, ofMany bool) {
 	}
 	start := 0
 	for _, ends := range parts {
-		if len(ends) > 0 {
-			polygons = append(polygons, planePolygon(shape.FlatCoords(), shape.Stride(), start, ends))
-			start = ends[len(ends)-1]
+		if len(ends) == 0 {
+			polygons = append(polygons, geo.Polygon{})
+			continue
 		}
+		polygons = append(polygons, planePolygon(shape.FlatCoords(), shape.Stride(), start, ends))
+		start = ends[len(ends)-1]
 	}
 	return polygons, len(parts) > 1
 }
@@ -173,23 +263,8 @@ func looseNumber(text []byte) (float64, bool) {
 	return value, err == nil
 }
 
-// leastBoxDeg is the least side of a box, about a metre.
-const leastBoxDeg = 1e-5
-
-// polygonOf makes an area of a box, as far as it is on the earth. One without width or height is as wide as long: it was to be an area.
+// polygonOf makes an area of a box.
 func polygonOf(box orb.Bound) geo.Polygon {
-	for axis := range box.Min {
-		limit := 180 / float64(axis+1)
-		box.Min[axis], box.Max[axis] = max(-limit, min(limit, box.Min[axis])), max(-limit, min(limit, box.Max[axis]))
-	}
-	longest := max(box.Right()-box.Left(), box.Top()-box.Bottom(), leastBoxDeg)
-	for axis := range box.Min {
-		if box.Max[axis]-box.Min[axis] < leastBoxDeg {
-			limit := 180 / float64(axis+1)
-			middle := (box.Min[axis] + box.Max[axis]) / 2
-			box.Min[axis], box.Max[axis] = max(-limit, middle-longest/2), min(limit, middle+longest/2)
-		}
-	}
 	west, south, east, north := box.Left(), box.Bottom(), box.Right(), box.Top()
 	return geo.Polygon{Flat: []float64{west, south, east, south, east, north, west, north, west, south}, Ends: []int{10}}
 }

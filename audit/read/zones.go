@@ -8,6 +8,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/geo"
 
 	"github.com/paulmach/orb"
 )
@@ -51,7 +52,7 @@ type zoneReader struct {
 
 // readZones reads every zone file. It is told where the structures are, to find swapped axes.
 func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
-	r := zoneReader{names: &f.zones, criteria: &f.criteria}
+	r := &zoneReader{names: &f.zones, criteria: &f.criteria}
 	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted: []wantedProperty{
@@ -59,25 +60,51 @@ func readZones(ctx context.Context, f *half, p *audit.Project, structures extent
 			{key: "specific_creepage", property: f.zones.specificCreepage},
 			{key: "specific_creepage_base", property: f.zones.creepageBase},
 		},
-		kept: func() int { return len(p.Zones) }, each: r.feature}
+		kept: r.placed, each: r.feature}
 	if err := r.read(ctx, f, f.zones.files); err != nil {
 		return err
 	}
 	return checkAxes(f, p, structures, r.exchanged)
 }
 
+// placed counts the zones of which it is known where they lie, or near where.
+func (r *zoneReader) placed() (count int) {
+	for i := range r.project.Zones {
+		if !r.project.Zones[i].Anywhere {
+			count++
+		}
+	}
+	return count
+}
+
+// saysNothing tells whether a feature has no geometry and nothing that makes a zone of it.
+func (r *zoneReader) saysNothing(f *feature) bool {
+	if _, err := f.shape(); !errors.Is(err, errEmpty) || len(f.bbox) > 0 || f.problem != "" && f.kind != "" {
+		return false
+	}
+	for _, p := range [...]property{r.names.class, r.names.specificCreepage, r.names.creepageBase, r.names.label} {
+		if text, plain := propertyText(f.property(p.name)); text != "" || !plain {
+			return false
+		}
+	}
+	return true
+}
+
 // feature appends the zones of a feature: one of its sound areas, and one of what is broken.
 func (r *zoneReader) feature(f *feature) error {
 	at := r.source(f)
 	var asked asking
-	if f.problem == "" {
+	switch {
+	case r.saysNothing(f) && f.problem != "":
+		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+zoneIsOut)
+		return nil
+	case r.saysNothing(f):
+		r.fault(at, audit.BadGeometry, "geometry", string(f.geometry), "is empty, and the feature states neither class nor label"+zoneIsOut)
+		return nil
+	case f.problem == "":
 		asked = r.asks(f, at)
-	} else {
+	default:
 		asked.unknown = audit.ZoneClassUnreadable
-		if _, err := f.shape(); errors.Is(err, errEmpty) {
-			r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+zoneIsOut)
-			return nil
-		}
 		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+notAssessed)
 	}
 	area := r.area(f, at)
@@ -89,6 +116,10 @@ func (r *zoneReader) feature(f *feature) error {
 	if zone.Polygons, zone.Broken = area.boxes, true; len(area.boxes) > 0 {
 		r.project.Zones = append(r.project.Zones, zone)
 	}
+	if area.anywhere {
+		zone.Polygons, zone.Anywhere = []geo.Polygon{polygonOf(wholeEarth)}, true
+		r.project.Zones = append(r.project.Zones, zone)
+	}
 	return nil
 }
 
@@ -96,6 +127,9 @@ func (r *zoneReader) feature(f *feature) error {
 func checkAxes(f *half, p *audit.Project, structures extent, zonesExchanged orb.Bound) error {
 	asWritten, exchanged := math.Inf(1), apart(structures.Bound, zonesExchanged)
 	for i := range p.Zones {
+		if p.Zones[i].Anywhere {
+			continue
+		}
 		for _, polygon := range p.Zones[i].Polygons {
 			bound := polygon.Bound()
 			asWritten = min(asWritten, apart(structures.Bound, bound))

@@ -20,7 +20,15 @@ func zone(properties, kind, coordinates string) string {
 
 func TestZoneFaults(t *testing.T) {
 	const square, hole = `[[[9,49],[11,49],[11,51],[9,51],[9,49]]]`, `[[9.5,49.5],[9.5,50],[10,50],[9.5,49.5]]`
-	const boxed, unclear = "in the box around it creepage is not assessed, unless its class is no worse than the one in force there", "creepage in its area is not assessed"
+	const boxed, unclear = "in the box around it, wider by its own size on every side, creepage is not assessed, unless its class is no worse than the one in force there", "creepage in its area is not assessed"
+	const nowhere = "where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force"
+	cos := func(lat float64) float64 { return math.Cos(lat * math.Pi / 180) }
+	// wide is a box wider by so many degrees of latitude on every side; the narrowest degree of longitude in it is at a latitude.
+	wide := func(west, south, east, north, by, at float64) []float64 {
+		west, east = west-by/cos(at), east+by/cos(at)
+		south, north = south-by, north+by
+		return []float64{west, south, east, south, east, north, west, north, west, south}
+	}
 	box := func(west, south, east, north float64) []float64 {
 		return []float64{west, south, east, south, east, north, west, north, west, south}
 	}
@@ -29,38 +37,67 @@ func TestZoneFaults(t *testing.T) {
 		broken         []float64 // the box; nil where the area is sound
 		unknown        audit.Reason
 		out            bool // no zone is made of it
+		anywhere       bool
 	}{
-		"class":         {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
-		"blank class":   {feature: zone(`{"class":""}`, "Polygon", square), fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
-		"two classes":   {feature: zone(`{"class":"Very Heavy (III)"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "Very Heavy (III)" names more than one class, e and d, expected one; ` + unclear, unknown: audit.ZoneClassUnreadable},
-		"point":         {feature: zone(`{"class":"c"}`, "Point", "[1,2]"), fault: `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; ` + boxed, broken: box(1-5e-6, 2-5e-6, 1+5e-6, 2+5e-6)},
-		"line":          {feature: zone(`{"class":"c"}`, "LineString", "[[1,2],[3,2],[2,3]]"), fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: box(1, 2, 3, 3)},
-		"collection":    {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},{"type":"Point","coordinates":[3,4]}]}}`, fault: `bad-geometry zones.geojson row 2: geometry "GeometryCollection" is no polygon; ` + boxed, broken: box(1, 2, 3, 4)},
-		"no ring":       {feature: zone(`{"class":"c"}`, "Polygon", "[]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; the zone is left out`, out: true},
-		"no geometry":   {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":null}`, fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; the zone is left out`, out: true},
-		"few positions": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[9,49]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1: too few positions: 3, and a ring needs at least 4; ` + boxed, broken: box(9, 48, 11, 50)},
-		"not closed":    {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,51]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" ring 1 is not closed: its last position is not its first; it was closed`},
+		"class":       {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"blank class": {feature: zone(`{"class":""}`, "Polygon", square), fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"two classes": {feature: zone(`{"class":"Very Heavy (III)"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "Very Heavy (III)" names more than one class, e and d, expected one; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"point":       {feature: zone(`{"class":"c"}`, "Point", "[1,2]"), fault: `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"line":        {feature: zone(`{"class":"c"}`, "LineString", "[[1,2],[3,2],[2,3]]"), fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: wide(1, 2, 3, 3, 2*cos(2), 3)},
+		"collection":  {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},{"type":"Point","coordinates":[3,4]}]}}`, fault: `bad-geometry zones.geojson row 2: geometry "GeometryCollection" is no polygon; ` + boxed, broken: wide(1, 2, 3, 4, 2, 4)},
+		"no ring":     {feature: zone(`{"class":"c"}`, "Polygon", "[]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"no geometry": {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":null}`, fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"no member geometry": {feature: `{"type":"Feature","properties":{"class":"x"}}`, fault: `unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; ` + unclear + "\n" +
+			`bad-geometry zones.geojson row 2: geometry "" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true, unknown: audit.ZoneClassUnreadable},
+		"no geometry and a label": {feature: `{"type":"Feature","properties":{"class":null,"label":"coast"},"geometry":null}`, fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear + "\n" +
+			`bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true, unknown: audit.ZoneClassUnreadable},
+		"nothing at all": {feature: `{"type":"Feature","properties":{"class":null,"fid":7},"geometry":null}`, fault: `bad-geometry zones.geojson row 2: geometry "null" is empty, and the feature states neither class nor label; the zone is left out`, out: true},
+		"bbox alone": {feature: `{"type":"Feature","bbox":[9,49,100,11,51,200],"properties":{"class":"c"},"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; in its bbox creepage is not assessed, unless its class is no worse than the one in force there`, broken: box(9, 49, 11, 51)},
+		"bbox of the geometry": {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":{"type":"Polygon","coordinates":null,"bbox":[9,49,11,51]}}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; in its bbox creepage is not assessed, unless its class is no worse than the one in force there`, broken: box(9, 49, 11, 51)},
+		"bbox over the antimeridian": {feature: `{"type":"Feature","bbox":[170,49,-170,51],"properties":{"class":"c"},"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; in its bbox creepage is not assessed, unless its class is no worse than the one in force there`, broken: box(-180, 49, 180, 51)},
+		"bbox upside down": {feature: `{"type":"Feature","bbox":[9,51,11,49],"properties":{"class":"c"},"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"bbox of no size": {feature: `{"type":"Feature","bbox":[9,51,9,51],"properties":{"class":"c"},"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"bbox of three figures": {feature: `{"type":"Feature","bbox":[9,51,9],"properties":{"class":"c"},"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
+		"bbox beside what is broken": {feature: `{"type":"Feature","bbox":[1,1,1.5,40],"properties":{"class":"c"},"geometry":{"type":"LineString","coordinates":[[1,1],[1,2]]}}`,
+			fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: box(1-1/cos(2), 0, 1+1/cos(2), 40)},
+		"traced twice": {feature: zone(`{"class":"c"}`, "Polygon", "[[[1,1],[2,1],[2,2],[1,1],[2,1],[2,2],[1,1]]]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 1: ring runs along itself again: the edge from 1, 1 lies on the edge from position 4; ` + boxed, broken: wide(1, 1, 2, 2, 1, 2)},
+		"hole like its ring": {feature: zone(`{"class":"c"}`, "Polygon", "[[[1,1],[2,1],[2,2],[1,1]],[[1,1],[2,1],[2,2],[1,1]]]"),
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1: ring encloses no area: its holes are together no smaller than it; ` + boxed, broken: wide(1, 1, 2, 2, 1, 2)},
+		"lost coordinate": {feature: zone(`{"class":"c"}`, "Polygon", `[[[1,1],[2,1],[2,"N2"],[1,2],[1,1]]]`),
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" has coordinates that are no positions; ` + boxed, broken: wide(1, 1, 2, 2, 1, 2)},
+		"over the antimeridian": {feature: zone(`{"class":"c"}`, "LineString", "[[178,1],[179,2]]"), fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: box(-180, 0, 180, 3)},
+		"round the equator":     {feature: zone(`{"class":"c"}`, "LineString", "[[10,-60],[110,30]]"), fault: `bad-geometry zones.geojson row 2: geometry "LineString" is no polygon; ` + boxed, broken: box(-180, -90, 180, 90)},
+		"few positions":         {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[9,49]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1: too few positions: 3, and a ring needs at least 4; ` + boxed, broken: wide(9, 49, 11, 49, 2*cos(49), 49)},
+		"not closed":            {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,51]]]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" ring 1 is not closed: its last position is not its first; it was closed`},
 		"half a ring": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[10,49],[11,49],[12,49],[13,50]]]"),
 			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 5: ring not closed: it starts at 9, 49 and ends at 13, 50; ` + boxed,
-			broken: box(9, 49, 13, 50)},
+			broken: wide(9, 49, 13, 50, 4*cos(49), 50)},
 		"the second polygon": {feature: zone(`{"class":"c"}`, "MultiPolygon", "[[[[1,1],[2,1],[3,1],[1,1]]],[[[5,5],[5,6],[6,6],[6,5],[5.5,5.5],[5,7],[5,5]]]]"),
 			fault: `bad-geometry zones.geojson row 2: geometry "MultiPolygon" is no valid area: polygon 1, ring 1: ring encloses no area; ` + boxed + "\n" +
 				`bad-geometry zones.geojson row 2: geometry "MultiPolygon" is no valid area: polygon 2, ring 1, position 2: ring crosses itself: the edge from 5, 6 meets the edge from position 5; ` + boxed,
-			broken: box(1, 0, 3, 2)},
+			broken: wide(1, 1, 3, 1, 2*cos(1), 1)},
 		"out of range": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,49],[11,91],[9,49]]]"),
 			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 1, position 3: out of range: latitude 91 is not within -90 to 90; ` + boxed,
-			broken: box(9, 49, 11, 90)},
+			broken: box(-180, 8, 180, 90)},
 		"heights here and there": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49,1],[11,49],[11,51],[9,49]]]"),
-			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" has positions with 3 and with 2 coordinates; ` + boxed, broken: box(9, 49, 11, 51)},
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" has positions with 3 and with 2 coordinates; ` + boxed, broken: wide(9, 49, 11, 51, 2, 51)},
 		"not a number": {feature: zone(`{"class":"c"}`, "Polygon", "[[[9,49],[11,NaN],[11,51],[9,49]]]"),
-			fault: `bad-geometry zones.geojson row 2: geometry "{\"type\":\"Polygon\",\"coordinates\":[[[9,49],[11,NaN],[11,51],[…" has a coordinate that is not a number; ` + boxed, broken: box(9, 49, 11, 51)},
+			fault: `bad-geometry zones.geojson row 2: geometry "{\"type\":\"Polygon\",\"coordinates\":[[[9,49],[11,NaN],[11,51],[…" has a coordinate that is not a number; ` + boxed, broken: wide(9, 49, 11, 51, 2, 51)},
 		"no position": {feature: zone(`{"class":"c"}`, "Polygon", `[[["x","y"],["x","z"]]]`),
 			fault:  `bad-geometry zones.geojson row 2: geometry "Polygon" has coordinates that are no positions; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`,
-			broken: box(-180, -90, 180, 90)},
+			broken: box(-180, -90, 180, 90), anywhere: true},
 		"hole outside": {feature: zone(`{"class":"c"}`, "Polygon", "[[[1,1],[2,1],[2,2],[1,1]],"+hole+"]"),
-			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 2, position 1: hole outside its outer ring; ` + boxed, broken: box(1, 1, 10, 50)},
-		"no feature": {feature: `{"type":"Feature","properties":[],"geometry":null}`,
-			fault: `bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; the zone is left out`, out: true},
+			fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is no valid area: ring 2, position 1: hole outside its outer ring; ` + boxed, broken: box(1-49/cos(50), -48, 10+49/cos(50), 90)},
+		"no properties and no geometry": {feature: `{"type":"Feature","properties":[],"geometry":null}`,
+			fault: `bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; ` + unclear + "\n" +
+				`bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true, unknown: audit.ZoneClassUnreadable},
 		"no properties": {feature: `{"type":"Feature","properties":[],"geometry":{"type":"Polygon","coordinates":` + square + `}}`,
 			fault: `bad-geometry zones.geojson row 2: feature "Feature" has properties that are no object; ` + unclear, unknown: audit.ZoneClassUnreadable},
 	} {
@@ -77,6 +114,7 @@ func TestZoneFaults(t *testing.T) {
 			z := p.Zones[1]
 			require.Equal(t, c.unknown, z.Unknown)
 			require.Equal(t, c.broken != nil, z.Broken)
+			require.Equal(t, c.anywhere, z.Anywhere)
 			if z.Broken {
 				require.InDeltaSlice(t, c.broken, z.Polygons[0].Flat, 1e-9)
 			}
@@ -100,6 +138,27 @@ func TestZoneBrokenInPart(t *testing.T) {
 	require.Equal(t, p.Zones[0].Source, p.Zones[1].Source)
 }
 
+// A part that is not there may be anywhere near the others.
+func TestZoneOfAPartWithoutARing(t *testing.T) {
+	b := newBase()
+	b.zones = zone(`{"class":"c"}`, "MultiPolygon", "[[],[[[9,49],[11,49],[11,51],[9,49]]]]")
+	p := b.mustRead(t)
+	require.Equal(t, []string{`bad-geometry zones.geojson row 1: geometry "MultiPolygon" is no valid area: polygon 1, no ring; ` +
+		"in the box around it, wider by its own size on every side, creepage is not assessed, unless its class is no worse than the one in force there"}, faultsOf(p))
+	require.Len(t, p.Zones, 2)
+	require.False(t, p.Zones[0].InDoubt())
+	require.True(t, p.Zones[1].Broken)
+	require.InDelta(t, 47, p.Zones[1].Polygons[0].Bound().Min[1], 1e-9)
+}
+
+// Where a zone of unknown place is read, axes that are swapped are found all the same.
+func TestSwappedAxesBesideAZoneOfUnknownPlace(t *testing.T) {
+	b := newBase()
+	b.zones = zone(`{"class":"c"}`, "Polygon", "[[[49,9],[51,9],[51,11],[49,9]]]") + "\n" + `{"type":"Feature","properties":{"class":"c"},"geometry":null}`
+	_, err := b.read(t)
+	require.ErrorContains(t, err, "the axes of one of the two files are swapped")
+}
+
 // A box is in WGS 84 where the file is projected.
 func TestZoneBoxOfAProjectedFile(t *testing.T) {
 	b := newBase()
@@ -110,9 +169,16 @@ func TestZoneBoxOfAProjectedFile(t *testing.T) {
 	require.Len(t, p.Zones, 2)
 	want, got := p.Zones[0].Polygons[0].Bound(), p.Zones[1].Polygons[0].Bound()
 	require.True(t, p.Zones[1].Broken)
-	require.InDelta(t, want.Max[0], got.Max[0], 1e-9)
-	require.InDelta(t, want.Max[1], got.Max[1], 1e-9)
-	require.InDelta(t, want.Min[0], got.Min[0], 1e-9)
+	for axis, height := range [2]float64{(want.Max[1] - want.Min[1]) / math.Cos(want.Max[1]*math.Pi/180), want.Max[1] - want.Min[1]} { // about as high as wide
+		require.InDelta(t, want.Max[axis]+height, got.Max[axis], 0.05)
+		require.InDelta(t, want.Min[axis]-height, got.Min[axis], 0.05)
+	}
+	b.zones = zone(`{"class":"c"}`, "Polygon", "[[[500000,5500000],[600000,5500000],[600000,5600000],[500000,5500000]]]") + "\n" +
+		`{"type":"Feature","bbox":[500000,5500000,600000,5600000],"properties":{"class":"c"},"geometry":null}`
+	got = b.mustRead(t).Zones[1].Polygons[0].Bound()
+	require.Less(t, got.Min[0], want.Min[0]-1, "the sides of its bbox are bent")
+	require.Greater(t, got.Max[1], want.Max[1]+0.5)
+	require.Less(t, got.Max[1], want.Max[1]+1.5)
 }
 
 func TestZoneSpecificCreepage(t *testing.T) {
@@ -198,7 +264,8 @@ func TestZonesUnusable(t *testing.T) {
 			`zones.geojson: no feature has the property "class"; the properties there are "klass", "x"`,
 			"name the property under zones in the project file: properties: {class: klass}"},
 		"none usable": {zone(`{"class":"c"}`, "Polygon", "[]"),
-			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`, `of feature 1 the geometry "Polygon" is empty; the zone is left out`},
+			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`,
+			`of feature 1 the geometry "Polygon" is empty; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`},
 		"projected": {zone(`{"class":"c"}`, "Polygon", projected),
 			"zones.geojson: 1 of 1 positions are no degrees, such as [500000, 5500000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertFromHint("zones.geojson", "zones")},
 		"empty": {`{"type":"FeatureCollection","features":[]}`, "zones.geojson: holds no features", filterHint},

@@ -50,6 +50,7 @@ criteria:
   altitude_basis: 1000 m
   zone_margin_m: 150
   long_span_m: 700
+  span_limit_m: 441.8
   sound_units: {132: 8, 220: 11}
   crossing_rules: {river: double, railway: tension and double, road: double}
   insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, compression: 2.0, one_string_broken: 1.5}
@@ -186,6 +187,7 @@ func declareStructures(t *testing.T, in *inputs) {
 		{"SD-132", "T-050", "conductor_ahead", "Zebra"}, {"SD-132", "T-053", "conductor_ahead", "Panther"},
 		{"DP-33", "44", "conductor_ahead", "Dog"},
 		{"SD-132", "T-040", "subconductors_ahead", 2.0}, {"SD-132", "T-043", "subconductors_ahead", 1.0},
+		{"SD-132", "T-001", "long_span", true}, {"DF-220", "1/3", "long_span", true}, {"DF-220", "11/1", "long_span", true}, {"DF-220", "4/2", "long_span", true},
 	} {
 		in.declare(t, declared.line, declared.structure, declared.property, declared.value)
 	}

@@ -58,8 +58,8 @@ var relations = []relation{
 		why: "Where it is not certain that a line ends, a tension assembly that names no side has not the one side of a line end; the verdict on the place is new."},
 	{columns: "Lines.Line", checks: "phase-missing, side-missing", what: "gone",
 		why: "A circuit that only the sheet counts has no name without it; the verdict on a circuit that may be missing is new."},
-	{how: unreadable, columns: "Lines.Circuits", checks: "phase-missing, side-missing", what: "gone",
-		why: "The same where the count cannot be read."},
+	{columns: "Lines.Circuits", checks: "phase-missing, side-missing", what: "gone",
+		why: "The same where the count is blank or cannot be read; a circuit that the register shows keeps its verdicts."},
 	{how: unreadable, columns: "Assemblies.Strings", checks: "odd-one-out", what: "meets by other figures",
 		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
 
@@ -67,7 +67,14 @@ var relations = []relation{
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
+	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
+		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
+
 	// What a blank cell says.
+	{how: blank, columns: "Assemblies.Circuit", what: "gone", own: true,
+		why: "Circuit 1 where blank, as the sheet says: a row that then repeats another is judged with it, and the worse verdict stands there."},
+	{how: blank, columns: "Assemblies.Phase", checks: "phase-missing", what: "falls short → meets",
+		why: "A blank phase is all of the circuit, as the sheet says, where no row beside it names phases."},
 	{how: blank, columns: "Assemblies.Creepage, Assemblies.Rating, Assemblies.Length, Assemblies.Arcing, Assemblies.Lightning withstand, " +
 		"Assemblies.Switching withstand, Assemblies.Wet withstand", what: "falls short → meets; not assessed → meets",
 		why: "Figures that a row leaves blank are those of its unit."},
@@ -102,10 +109,11 @@ var relations = []relation{
 // freeText holds what is said to people only: nothing is unreadable in it, and no fault is looked for.
 var freeText = []string{"Assemblies.Remarks", "Lines.Name", "Units.Material", "zones.label", "crossings.label"}
 
-// idleColumns cannot move any verdict: they are for people, for remedies and for the schedule.
+// idleColumns cannot move any verdict of the island: they are for people, for remedies and for the schedule, and what long_span lets
+// pass meets there whatever is suspected.
 var idleColumns = []string{
 	"Assemblies.Installed", "Assemblies.Inspected", "Assemblies.Remarks", "Lines.Name", "Lines.Capacitance ratio",
-	"Units.Material", "Units.Stocked", "Units.Price", "zones.label", "crossings.label",
+	"Units.Material", "Units.Stocked", "Units.Price", "structures.long_span", "zones.label", "crossings.label",
 }
 
 // allows tells whether a relation states a change.
