@@ -138,14 +138,20 @@ func encodingNamed(name string) (Encoding, bool) {
 	return Encoding{Name: known, made: made}, true
 }
 
-// scanRows tells whether the fields of all rows are ASCII, or else valid UTF-8.
+// scanRows tells whether the fields of all rows are ASCII, or else valid UTF-8. A part of a character at the end of a field
+// is of UTF-8 only where others are whole.
 func scanRows(in io.Reader, shape tableShape) (ascii, valid bool, err error) {
 	t := &table{in: in, rows: shape.rows, row: make([]byte, shape.row)}
 	var lengths []int
 	ascii, valid = true, true
+	characters, cut := false, false // beyond ASCII: whole ones, and parts at the end of a field
 	look := func(text []byte) {
-		ascii = ascii && isASCII(text)
-		valid = valid && (utf8.Valid(text) || utf8.Valid(wholeCharacters(text)))
+		if isASCII(text) {
+			return
+		}
+		whole := wholeCharacters(text)
+		ascii, valid = false, valid && utf8.Valid(whole)
+		characters, cut = characters || !isASCII(whole), cut || len(whole) < len(text)
 	}
 	for rest := shape.fields; len(rest) >= fieldBytes && rest[0] != endOfFields; rest = rest[fieldBytes:] {
 		name, _, _ := bytes.Cut(rest[:nameBytes], []byte{0})
@@ -154,7 +160,7 @@ func scanRows(in io.Reader, shape tableShape) (ascii, valid bool, err error) {
 	}
 	for {
 		if more, err := t.next(); !more || err != nil {
-			return ascii, valid, err
+			return ascii, valid && (characters || !cut), err
 		}
 		if isASCII(t.row) {
 			continue
