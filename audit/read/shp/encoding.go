@@ -141,22 +141,22 @@ func encodingNamed(name string) (Encoding, bool) {
 // scanRows tells whether the fields of all rows are ASCII, or else valid UTF-8. A part of a character at the end of a field
 // is of UTF-8 only where others are whole.
 func scanRows(in io.Reader, shape tableShape) (ascii, valid bool, err error) {
-	t := &table{in: in, rows: shape.rows, row: make([]byte, shape.row)}
-	var lengths []int
+	t, err := shape.table(in, Encoding{Name: "any", made: charmap.ISO8859_1}) // which has every byte
+	if err != nil {
+		return false, false, err
+	}
 	ascii, valid = true, true
 	characters, cut := false, false // beyond ASCII: whole ones, and parts at the end of a field
 	look := func(text []byte) {
-		if isASCII(text) {
+		if text, _, _ = bytes.Cut(text, []byte{0}); isASCII(text) {
 			return
 		}
 		whole := wholeCharacters(text)
 		ascii, valid = false, valid && utf8.Valid(whole)
 		characters, cut = characters || !isASCII(whole), cut || len(whole) < len(text)
 	}
-	for rest := shape.fields; len(rest) >= fieldBytes && rest[0] != endOfFields; rest = rest[fieldBytes:] {
-		name, _, _ := bytes.Cut(rest[:nameBytes], []byte{0})
-		look(name)
-		lengths = append(lengths, int(rest[16]))
+	for i := range t.fields {
+		look(shape.fields[i*fieldBytes:][:nameBytes])
 	}
 	for {
 		if more, err := t.next(); !more || err != nil {
@@ -166,10 +166,9 @@ func scanRows(in io.Reader, shape tableShape) (ascii, valid bool, err error) {
 			continue
 		}
 		rest := t.row[1:]
-		for _, length := range lengths {
-			text := rest[:min(length, len(rest))]
-			rest = rest[len(text):]
-			look(text)
+		for _, f := range t.fields {
+			look(rest[:f.length])
+			rest = rest[f.length:]
 		}
 	}
 }

@@ -70,6 +70,11 @@ func newTable(in io.Reader, encoding Encoding) (*table, error) {
 	if err != nil {
 		return nil, err
 	}
+	return shape.table(in, encoding)
+}
+
+// table reads the fields and goes to the first row.
+func (shape *tableShape) table(in io.Reader, encoding Encoding) (*table, error) {
 	t := &table{in: in, encoding: encoding, rows: shape.rows, row: make([]byte, shape.row)}
 	known := map[string]bool{}
 	sum := 1
@@ -82,6 +87,7 @@ func newTable(in io.Reader, encoding Encoding) (*table, error) {
 		}
 		f := field{kind: rest[11], length: int(rest[16])}
 		name, _, _ := bytes.Cut(rest[:nameBytes], []byte{0})
+		var err error
 		if f.name, err = encoding.name(name); err != nil {
 			return nil, damaged(Table, "has a name of field %d, %q, that %v", len(t.fields)+1, name, err)
 		}
