@@ -42,7 +42,7 @@ func (l *layer) readShapefile(f *half, in *input, each func(*feature) error) (in
 		if part == shp.Shapes {
 			return io.NopCloser(in), nil
 		}
-		name, err := partBeside(in.path, part)
+		name, err := partBeside(strings.TrimSuffix(in.path, ".gz"), part)
 		if name == "" {
 			return nil, err
 		}

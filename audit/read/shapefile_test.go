@@ -20,7 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func shapefileParts(t *testing.T, description string) map[string][]byte {
+func shapefileParts(t testing.TB, description string) map[string][]byte {
 	t.Helper()
 	parts, err := shptest.Parts(description)
 	require.NoError(t, err)
@@ -28,7 +28,7 @@ func shapefileParts(t *testing.T, description string) map[string][]byte {
 }
 
 // zipped is an archive of shapefiles and other files, each below its path in brackets.
-func zipped(t *testing.T, description string) []byte {
+func zipped(t testing.TB, description string) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)
@@ -237,4 +237,39 @@ func turnAround(polygons []geo.Polygon) {
 			start = end
 		}
 	}
+}
+
+// FuzzArchive reads an archive that may be anything, whose shapefile is compressed besides.
+func FuzzArchive(f *testing.F) {
+	for _, description := range []string{
+		"[a.shp]\ntype 1\nfield line C 4\nfield structure C 4\n10 50 | L1 | 1\n10.003 50 | L1 | 2", "[a.shp]\ntype 5\nfield class C 4\n0 0, 0 9, 9 9, 0 0 | d\n[b/c.shp]\ntype 1", "[a.txt]\nx",
+	} {
+		content := zipped(f, description)
+		f.Add(content)
+		f.Add(content[:len(content)/2])
+	}
+	folder := f.TempDir()
+	f.Fuzz(func(t *testing.T, content []byte) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "audit.yaml"), []byte("structures: {file: s.zip}\n"), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "s.zip"), content, 0o600))
+		requireReadable(t, filepath.Join(folder, "audit.yaml"))
+	})
+}
+
+// FuzzProjectionText holds any description of a system to be read without failing, and what is read to be a system of the list.
+func FuzzProjectionText(f *testing.F) {
+	recorded, err := os.ReadFile(describedSystems)
+	require.NoError(f, err)
+	for line := range strings.Lines(string(recorded)) {
+		_, text, _ := strings.Cut(strings.TrimSpace(line), "\t")
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		if node, ok := readWKT(text); ok {
+			if s, known := systemDescribed(&node); known {
+				_, listed := systemOf(s.code)
+				require.True(t, listed)
+			}
+		}
+	})
 }

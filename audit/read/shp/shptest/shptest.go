@@ -11,10 +11,13 @@
 //	set .shp 24 00000001       bytes at an offset that are put in when all is made
 //	cut .shp 7                 bytes that are taken from the end
 //	drop .shx                  a part that is not there
+//	rename .dbf .DBF           a part that has another ending
+//	compress .shp              a part that is compressed by gzip, and ends in .gz then
 package shptest
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
@@ -67,7 +70,7 @@ func Parts(description string) (map[string][]byte, error) {
 		case "part":
 			_, rest, _ := strings.Cut(line, words[1])
 			w.given[words[1]] = []byte(strings.TrimSpace(rest))
-		case "set", "cut", "drop":
+		case "set", "cut", "drop", "rename", "compress":
 			late = append(late, words)
 		default:
 			err = w.feature(line)
@@ -261,6 +264,20 @@ func damage(parts map[string][]byte, words []string) error {
 	part := words[1]
 	switch words[0] {
 	case "drop":
+		delete(parts, part)
+	case "rename":
+		parts[words[2]] = parts[part]
+		delete(parts, part)
+	case "compress":
+		var packed bytes.Buffer
+		w := gzip.NewWriter(&packed)
+		if _, err := w.Write(parts[part]); err != nil {
+			return err
+		}
+		if err := w.Close(); err != nil {
+			return err
+		}
+		parts[part+".gz"] = packed.Bytes()
 		delete(parts, part)
 	case "cut":
 		n, err := strconv.Atoi(words[2])
