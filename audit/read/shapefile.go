@@ -8,15 +8,25 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	jsontext "dryarc/audit/read/json"
 	"dryarc/audit/read/shp"
 )
 
-// isShapefile tells the shapes of a shapefile by their first bytes, and where these are damaged by the name.
+// isShapefile tells a part of a shapefile by the first bytes of the shapes, and by the name.
 func (in *input) isShapefile() bool {
-	return strings.HasPrefix(string(in.head), shp.Magic) || strings.EqualFold(path.Ext(in.plainName()), string(shp.Shapes))
+	return strings.HasPrefix(string(in.head), shp.Magic) || in.otherPart() != "" || path.Ext(in.plainName()) == string(shp.Shapes)
+}
+
+// otherPart is which part of a shapefile the input is by its name, if it is not that with the shapes; empty where it is none.
+func (in *input) otherPart() shp.Part {
+	part := shp.Part(path.Ext(in.plainName()))
+	if slices.Contains([]shp.Part{shp.Index, shp.Table, projectionPart, shp.Page}, part) {
+		return part
+	}
+	return ""
 }
 
 // plainName is the name of the file without the ending of compressed ones.
@@ -36,6 +46,10 @@ func (l *layer) readShapefile(f *half, in *input, each func(*feature) error) (in
 	if in.path == "" {
 		return 0, &InputError{File: in.name, Message: "holds the shapes of a shapefile alone, expected its other parts beside them",
 			Hint: "name the file ending in .shp in the project file, or give all parts as a zip archive"}
+	}
+	if part := in.otherPart(); part != "" {
+		return 0, &InputError{File: in.name, Message: fmt.Sprintf("is the part %s of a shapefile, expected that with the shapes, %s", part, shp.Shapes),
+			Hint: fmt.Sprintf("name the file of the same name that ends in %s", shp.Shapes)}
 	}
 	read := map[shp.Part]*input{}
 	open := func(part shp.Part) (io.ReadCloser, error) {
