@@ -49,6 +49,7 @@ func (r *Result) assumptions() []Assumption {
 	for _, input := range r.Project.Inputs {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
 			input.File, input.System, input.DatumM))
+		always(input.Encoding != "", fmt.Sprintf("The texts of %s are read as %s, since they are not in UTF-8 and nothing says in what they are.", input.File, input.Encoding))
 	}
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return r.line(l).HighestAssumed })

@@ -147,6 +147,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"voltage not stated":    {"One conductor per phase", loads(), none},
 		"one conductor stated":  {"One conductor per phase", loads(row(func(row *LineRow) { row.Subconductors = 1 })), none},
 		"twin conductor stated": {"One conductor per phase", loads(row(func(row *LineRow) { row.Subconductors = 2 })), none},
+		"a guessed encoding":    {"The texts of a.csv are read as Windows-1252", func(s *sketch) { s.p.Inputs = []Input{{File: "a.csv", Encoding: "Windows-1252"}} }, all},
 		"another datum":         {"positions of a.gpkg are in", func(s *sketch) { s.p.Inputs = []Input{{File: "a.gpkg", System: "X", DatumM: 1}} }, all},
 		"datum of WGS 84":       {"positions of a.gpkg are in", func(s *sketch) { s.p.Inputs = []Input{{File: "a.gpkg", System: "X"}} }, none},
 	} {

@@ -56,6 +56,8 @@ type Input struct {
 	SHA256 string  // of its bytes, hexadecimal
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
+
+	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 }
 
 // AddTable registers a table and returns its number.

@@ -23,7 +23,7 @@ type featureReader struct {
 // readFeatures calls each for every feature of an input, in order, and returns how many there are. A feature is good
 // until the next one.
 func readFeatures(in *input, placing *placing, each func(*feature) error) (int, error) {
-	r := featureReader{in: in, placing: placing, text: jsontext.NewWindow(in), each: each}
+	r := featureReader{in: in, placing: placing, text: jsontext.NewWindow(in.asText()), each: each}
 	for {
 		c, err := r.text.Peek()
 		switch {
@@ -162,6 +162,9 @@ func (r *featureReader) broken(err error) error {
 	case errors.As(err, &at):
 		return &InputError{File: r.in.name, Err: err,
 			Message: fmt.Sprintf("is no valid JSON after feature %d: %s", r.count, at.Error()), Hint: exportHint}
+	}
+	if wrong := textProblem(r.in.name, err); wrong != nil {
+		return wrong
 	}
 	return r.in.problem(err)
 }

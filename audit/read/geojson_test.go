@@ -72,7 +72,7 @@ func TestGeoJSONUnusable(t *testing.T) {
 			"if all its positions are in it, write crs: EPSG:3857 under structures in the project file; else divide the file"},
 		"a linked crs": {`{"type":"FeatureCollection","crs":{"type":"link","properties":{"href":"http://example.org"}},"features":[` + one + `]}`,
 			`structures.geojson: crs "{\"type\":\"link\",\"properties\":{\"href\":\"http://example.org\"}}" is neither WGS 84 longitude, latitude nor one of the systems that README.md lists`, convertHint("structures.geojson")},
-		"Latin-1": {strings.Replace(collection(one, one), `"L"`, "\"\xe9\"", 1), "structures.geojson: is not in UTF-8 after feature 0, as GeoJSON has to be", encodingHint},
+		"two encodings": {strings.Replace(collection(one, one), `"L"`, "\"é\xe9\"", 1), "structures.geojson: is not in UTF-8 after feature 0, as GeoJSON has to be", encodingHint},
 		"projected": {collection(point("L", "1", "[584321.5,8123456]"), point("L", "2", "[584400,8123000]")),
 			"structures.geojson: 2 of 2 positions are no degrees, such as [584400, 8123000]; these are projected coordinates, expected WGS 84 longitude, latitude", convertFromHint("structures.geojson", "structures")},
 		"projected, a single one": {point("L", "1", "[584321.5,8123456]"),

@@ -52,7 +52,7 @@ func TestHostileText(t *testing.T) {
 			[]string{`out-of-range a.csv row 2: duty "` + many("suspension", 6)[:59] + `…" is out of range, expected no more than 1000 characters`}, 10},
 		"a zero byte far behind": {"a.csv", []byte(head + many("L1,1,suspension,U120B,9\n", 20_000) + "\x00"),
 			"a.csv: line 20002 holds a zero byte, expected text\nhint see that the file is whole and that you may read it", nil, 40},
-		"not UTF-8 far behind": {"a.csv", []byte(head + many("L1,1,suspension,U120B,9\n", 20_000) + "\xff"),
+		"not UTF-8 far behind": {"a.csv", []byte(head + many("L1,1,suspension,U120B,9,é\n", 20_000) + "\xff"),
 			"a.csv: line 20002 is not in UTF-8\nhint save it as UTF-8, for example: iconv -f WINDOWS-1252 -t UTF-8 in > out", nil, 40},
 		"compressed long cell": {"a.csv.gz", packedTimes(t, head+"L1,1,", many("x", 1<<20), 200),
 			"a.csv.gz: line 2 holds more than 1 MiB in cell 3" + tableAdvice, nil, 12},

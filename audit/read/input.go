@@ -30,6 +30,8 @@ type input struct {
 	raw  int64  // bytes of the file that were read
 	size int64  // of the content that was read
 	room int64  // that the content takes; 0 where that is not known
+
+	text *textReader // of the content, where it is read as text
 }
 
 // standardInput is the name of the one input that may come from a pipe.

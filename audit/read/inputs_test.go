@@ -24,7 +24,8 @@ import (
 
 // inputsFolder holds small awkward inputs, one archive of texts each: a sentence on the quirk, the files and what is to be
 // read of them. A word behind the name of a file says what is done to its text before it is written: bom, crlf, cr,
-// latin1, utf16, gzip, cut. A workbook is a text of sheets in brackets, cells between bars, and the words merge and hide.
+// latin1, utf16, gzip, cut. A workbook is a text of sheets in brackets, cells between bars, and the words merge and hide. A
+// shapefile is a description for package shptest, an archive such descriptions below their names in brackets.
 // What a case does not bring comes from the base project.
 const inputsFolder = "../../testdata/inputs"
 
@@ -79,6 +80,12 @@ func readInputs(t *testing.T, parts []inputPart) string {
 		switch content := changed(t, []byte(part.text), part.changes); {
 		case part.name == "stdin":
 			stdin = string(content)
+		case filepath.Ext(part.name) == ".shp":
+			for extension, content := range shapefileParts(t, string(content)) {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, strings.TrimSuffix(part.name, ".shp")+extension), content, 0o600))
+			}
+		case filepath.Ext(part.name) == ".zip":
+			require.NoError(t, os.WriteFile(filepath.Join(folder, part.name), zipped(t, string(content)), 0o600))
 		case filepath.Ext(part.name) == ".xlsx" && bytes.HasPrefix(content, []byte("[")):
 			writeDescribed(t, filepath.Join(folder, part.name), string(content))
 		default:

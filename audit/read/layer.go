@@ -30,6 +30,8 @@ type layer struct {
 	properties propertyCount
 	outsider   orb.Point
 	placing    *placing
+	notes      []string // on its format
+	encoding   string   // of its texts, where they alone tell it
 
 	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
 }
@@ -46,11 +48,13 @@ func (l *layer) read(ctx context.Context, f *half, files []string) error {
 }
 
 func (l *layer) file(ctx context.Context, f *half, name string) error {
+	name, member := archiveMember(name)
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return err
 	}
 	defer in.file.Close()
+	l.notes, l.encoding = nil, ""
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
@@ -72,9 +76,18 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
+	case in.isArchive() || member != "":
+		l.format = "shapefile in a zip archive"
+		count, table.Sheet, err = l.readArchive(in, member, each)
+	case in.isShapefile():
+		l.format = "shapefile"
+		count, err = l.readShapefile(f, in, each)
+	case in.isTable():
+		count, err = l.readPoints(f, in, each)
 	default:
 		l.format = "GeoJSON"
 		count, err = readFeatures(in, l.placing, each)
+		l.noteText(in.text)
 	}
 	switch {
 	case err != nil:
@@ -106,8 +119,9 @@ func (l *layer) finish(in *input) error {
 	if err := in.finish(l.project); err != nil {
 		return err
 	}
+	read := &l.project.Inputs[len(l.project.Inputs)-1]
+	read.Encoding = l.encoding
 	if s := l.placing.system; s.code != wgs84 {
-		read := &l.project.Inputs[len(l.project.Inputs)-1]
 		read.System, read.DatumM = s.String(), s.datumM
 	}
 	return nil
@@ -116,7 +130,7 @@ func (l *layer) finish(in *input) error {
 // account tells how the file that was read was understood.
 func (l *layer) account(count int) Understanding {
 	columns, ignored := l.properties.account()
-	notes := l.placing.understood()
+	notes := append(l.placing.understood(), l.notes...)
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}

@@ -16,9 +16,9 @@ import (
 // has it, and holds no more of the text than one record. Beyond that standard, rows may end with CR alone, a quote within
 // an unquoted cell stands for itself (5" disc), and blank lines are no records.
 type recordReader struct {
-	in     io.Reader
+	text   *textReader
 	block  []byte // room for the window
-	window []byte // read from in, whole characters
+	window []byte // read from the text, whole characters
 	begun  []byte // the start of a character whose end is not yet read
 	at     int    // of what is not yet passed in the window
 	before int64  // bytes ahead of the window
@@ -50,15 +50,13 @@ const quoteHint = "put quotes around a cell that holds one, and double those wit
 var (
 	errNotUTF8 = errors.New("is not in UTF-8")
 
-	errUTF16 = &recordError{"is in UTF-16, expected UTF-8", "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"}
-	errZero  = &recordError{"is neither a workbook nor a table of text", readableHint}
+	errZero = &recordError{"is neither a workbook nor a table of text", readableHint}
 )
 
 // newRecordReader finds out what stands between the cells.
 func newRecordReader(in io.Reader) (*recordReader, error) {
-	r := &recordReader{in: in, block: make([]byte, 0, recordBlock), line: 1}
-	switch r.more(); r.ended {
-	case errUTF16, errZero:
+	r := &recordReader{text: newTextReader(in), block: make([]byte, 0, recordBlock), line: 1}
+	if r.more(); r.ended == errZero {
 		return nil, r.ended
 	}
 	if len(r.window) == 0 && r.ended == io.EOF {
@@ -123,13 +121,11 @@ func (r *recordReader) more() bool {
 	r.at = 0
 	block := append(r.block[:0], r.begun...)
 	for n := 0; len(block) < cap(block) && r.ended == nil; block = block[:len(block)+n] {
-		n, r.ended = r.in.Read(block[len(block):cap(block)])
+		n, r.ended = r.text.Read(block[len(block):cap(block)])
 	}
 	length, err := wholeText(block)
 	r.window, r.begun = block[:length], append(r.begun[:0], block[length:]...)
 	switch {
-	case err == errNotUTF8 && r.before == 0 && (bytes.HasPrefix(block, []byte("\xff\xfe")) || bytes.HasPrefix(block, []byte("\xfe\xff"))):
-		r.ended = errUTF16
 	case err != nil:
 		r.ended = err
 	case r.ended == io.EOF && len(r.begun) > 0:

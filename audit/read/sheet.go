@@ -81,7 +81,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
 	understood.Rows = rows
-	understood.Notes = append(reader.notes(hidden), w.otherSheets()...)
+	understood.Notes = append(append(reader.notes(hidden), grid.encodingNotes(r.project, w.name)...), w.otherSheets()...)
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)

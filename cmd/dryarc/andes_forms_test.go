@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/stretchr/testify/require"
 )
@@ -29,7 +30,7 @@ criteria: {deviation_limit_deg: 2, default_class: b, position_accuracy_m: 0, cre
 }
 
 // The exceptions and faults of the real case are those of its answer key from a register of CSV files that LibreOffice
-// made, and from GeoPackages that GDAL made.
+// made, as UTF-8 and as UTF-16, and from GeoPackages, shapefiles and tables of points that GDAL made.
 func TestAndesForms(t *testing.T) {
 	andes := andesCase(t)
 	want, named := answerKey(t, filepath.Join(andes, "expected.csv"))
@@ -47,6 +48,38 @@ func TestAndesForms(t *testing.T) {
 		result := andesForm(t, folder, at("structures.geojson"), at("zones.geojson"), files)
 		require.Equal(t, want, keysOf(result, named))
 		requireRegisterFaults(t, andes, result, "assemblies-Assemblies.csv")
+
+		for _, name := range []string{"assemblies-Assemblies.csv", "assemblies-Lines.csv", "assemblies-Units.csv"} {
+			file := filepath.Join(folder, name)
+			content, err := os.ReadFile(file)
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(file, inUTF16(string(content)), 0o600))
+		}
+		result = andesForm(t, folder, at("structures.geojson"), at("zones.geojson"), files)
+		require.Equal(t, want, keysOf(result, named), "in UTF-16")
+		requireRegisterFaults(t, andes, result, "assemblies-Assemblies.csv")
+	})
+	t.Run("shapefile", func(t *testing.T) {
+		gdal := tool(t, "ogr2ogr")
+		for form, options := range map[string][]string{"degrees": nil, "metres": {"-t_srs", "EPSG:32719"}} {
+			folder := t.TempDir()
+			for _, layer := range []string{"structures", "zones"} {
+				arguments := append([]string{"-f", "ESRI Shapefile", filepath.Join(folder, layer+".shp"), at(layer + ".geojson")}, options...)
+				told, err := exec.Command(gdal, arguments...).CombinedOutput()
+				require.NoError(t, err, "%s", told)
+			}
+			result := andesForm(t, folder, "structures.shp", "zones.shp", at("assemblies.xlsx"))
+			require.Equal(t, want, keysOf(result, named), form)
+			requireRegisterFaults(t, andes, result, at("assemblies.xlsx"))
+		}
+	})
+	t.Run("points", func(t *testing.T) {
+		gdal, folder := tool(t, "ogr2ogr"), t.TempDir()
+		told, err := exec.Command(gdal, "-f", "CSV", "-lco", "GEOMETRY=AS_XY", "-lco", "SEPARATOR=SEMICOLON", filepath.Join(folder, "structures.csv"), at("structures.geojson")).CombinedOutput()
+		require.NoError(t, err, "%s", told)
+		result := andesForm(t, folder, "structures.csv", at("zones.geojson"), at("assemblies.xlsx"))
+		require.Equal(t, want, keysOf(result, named))
+		requireRegisterFaults(t, andes, result, at("assemblies.xlsx"))
 	})
 	t.Run("geopackage", func(t *testing.T) {
 		gdal, folder := tool(t, "ogr2ogr"), t.TempDir()
@@ -58,6 +91,15 @@ func TestAndesForms(t *testing.T) {
 		require.Equal(t, want, keysOf(result, named))
 		requireRegisterFaults(t, andes, result, at("assemblies.xlsx"))
 	})
+}
+
+// inUTF16 is a text as spreadsheet programs save it as Unicode.
+func inUTF16(text string) []byte {
+	out := []byte("\xff\xfe")
+	for _, unit := range utf16.Encode([]rune(text)) {
+		out = append(out, byte(unit), byte(unit>>8))
+	}
+	return out
 }
 
 // requireRegisterFaults compares kinds and rows with the faults of the answer key.
