@@ -200,8 +200,8 @@ func sumOfUse(s audit.Subject, p *audit.PostLoad) audit.Step {
 	return step
 }
 
-// symbolInFormula is a name in a formula, in words or of a spreadsheet.
-var symbolInFormula = regexp.MustCompile(`[\pL_][\pL\d_]*`)
+// symbolInFormula is a number or a name in a formula, in words or of a spreadsheet; the E of 1E-6 is no name.
+var symbolInFormula = regexp.MustCompile(`\d+(?:\.\d+)?(?:E[-+]?\d+)?|[\pL_][\pL\d_]*`)
 
 // suffixed is a step whose symbols all end otherwise, so that two derivations stand side by side.
 func suffixed(step audit.Step, suffix string) audit.Step {
