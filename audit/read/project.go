@@ -34,7 +34,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	layers, register := half{projectFile: file}, half{projectFile: file}
 	gis := &audit.Project{}
 	p := &audit.Project{
-		Title: file.title, File: path, Criteria: file.criteria, Tables: make([]audit.Table, file.layerCount()),
+		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		RegisterGiven: len(file.register.files) > 0 && !file.register.scheduleOnly,
 	}

@@ -15,6 +15,7 @@ import (
 	"dryarc/audit"
 
 	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 )
 
@@ -57,7 +58,7 @@ const longestProjectFile = 1 << 20
 
 // readProjectFile reads the project file strictly: an unknown key is an error.
 func readProjectFile(path string) (*projectFile, error) {
-	content, err := os.ReadFile(path)
+	content, err := startOf(path, longestProjectFile+1)
 	if err != nil {
 		return nil, &ProjectFileError{File: path, Message: openProblem(err), Hint: projectHint}
 	}
@@ -70,7 +71,20 @@ func readProjectFile(path string) (*projectFile, error) {
 	return f, nil
 }
 
+// startOf reads a file up to a number of bytes.
+func startOf(path string, most int64) ([]byte, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(io.LimitReader(file, most))
+}
+
 func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError) {
+	if problem := otherEncoding(content); problem != nil {
+		return nil, problem
+	}
 	content = bytes.TrimPrefix(content, []byte("\xef\xbb\xbf"))
 	content = bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))
 	if len(content) > longestProjectFile || !utf8.Valid(content) || bytes.IndexByte(content, 0) >= 0 {
@@ -81,7 +95,11 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 			f, problem = nil, &ProjectFileError{Message: fmt.Sprintf("is no valid YAML: the parser failed on it (%v)", p), Hint: yamlHint}
 		}
 	}()
-	file, err := parser.ParseBytes(content, 0)
+	tokens := lexer.Tokenize(string(content))
+	if problem := tooDeep(tokens); problem != nil {
+		return nil, problem
+	}
+	file, err := parser.Parse(tokens, 0)
 	if err != nil {
 		return nil, yamlProblem(err)
 	}
