@@ -27,7 +27,7 @@ type Line struct {
 	UsualInDoubt     bool    // suspension strings are not among them, since the class of their site is in doubt
 	AttachmentsKnown bool    // every structure states its attachment height, readable or not
 	CourseFaulty     bool    // which structures it has, or in which order, is not known
-	// RowsPlaced counts its assemblies.
+	// RowsPlaced counts its assemblies; a row that repeats another is none.
 	RowsPlaced int
 	// RowsLost counts the rows of the register that name no place and may be of the line.
 	RowsLost int

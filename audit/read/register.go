@@ -117,6 +117,9 @@ func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, e
 	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
+// leftOut counts a row that is left out.
+func (r *register) leftOut(at audit.Source) { r.project.Tables[at.Table].LeftOut++ }
+
 // nameless says that a row is left out since its name is blank, or faulty.
 func (r *register) nameless(at audit.Source, column string, faulty bool) {
 	if faulty {

@@ -76,12 +76,17 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		r.project.Tables[found.table].Columns = letters
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
+	r.project.Tables[found.table].Above = len(shape.above)
+	if err := reader.checkAbove(file); err != nil {
+		return err
+	}
 	understood := w.account(r.project.Tables[found.table])
+	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
-	understood.Rows = rows
-	understood.Notes = append(reader.notes(hidden), w.otherSheets()...)
+	understood.Rows, r.project.Tables[found.table].Read = rows, rows
+	understood.Notes = append(append(reader.titles(), reader.notes(hidden)...), w.otherSheets()...)
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
