@@ -50,7 +50,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	if err != nil {
 		return err
 	}
-	defer in.file.Close()
+	defer in.close()
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {

@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"os"
 	"sync"
 
 	"dryarc/audit"
@@ -29,6 +30,7 @@ func readProject(ctx context.Context, path string) (*audit.Project, []Understand
 }
 
 func (file *projectFile) read(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
+	removeLeftovers(os.TempDir())
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	layers, register := half{projectFile: file}, half{projectFile: file}

@@ -15,6 +15,7 @@ import (
 	"dryarc/audit"
 
 	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 )
@@ -30,13 +31,15 @@ type projectFile struct {
 	register   registerInput
 	criteria   audit.Criteria
 	stdin      io.Reader // what the input "-" is
+
+	largestUnpacked int64 // bytes to which a compressed input may unpack
 }
 
 // newProjectFile is a project file that states nothing.
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin,
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largestUnpacked: defaultUnpacked,
 	}
 }
 
@@ -49,8 +52,19 @@ func (f *projectFile) keys() section {
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.keys().read},
+		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}
+}
+
+// readUnpacked reads to how much a compressed input may unpack.
+func (f *projectFile) readUnpacked(name string, node ast.Node) *ProjectFileError {
+	var unpacked float64
+	problem := floatKey(&unpacked, 0.001, float64(largestContent)/gigabyte)(name, node)
+	if problem == nil {
+		f.largestUnpacked = int64(unpacked * gigabyte)
+	}
+	return problem
 }
 
 // longestProjectFile keeps a workbook given by mistake away from the YAML parser.
