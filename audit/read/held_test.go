@@ -36,7 +36,7 @@ func opened(t *testing.T, name string, content []byte) (path string, goOn func()
 	file.folder = filepath.Dir(path)
 	file.register.files = []string{name}
 	p := &audit.Project{Makeups: make([]audit.Makeup, 1)}
-	r := &register{half: &half{projectFile: file}, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, parted: map[string]uint32{}}
+	r := &register{half: &half{projectFile: file}, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}, parted: map[string]uint32{}}
 	w, err := openWorkbook(context.Background(), r.half, p, name)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, w.close()) })

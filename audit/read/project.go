@@ -80,6 +80,7 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	if err := readZones(ctx, f, p, structures); err != nil {
 		return err
 	}
+	distrustExchanged(p, structures.Bound)
 	return readCrossings(ctx, f, p)
 }
 

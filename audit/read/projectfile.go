@@ -32,7 +32,8 @@ type projectFile struct {
 	criteria   audit.Criteria
 	stdin      io.Reader // what the input "-" is
 
-	largestUnpacked int64 // bytes to which a compressed input may unpack
+	largestUnpacked int64          // bytes to which a compressed input may unpack
+	mostRows        map[string]int // of the sheets of one kind in the whole register
 }
 
 // newProjectFile is a project file that states nothing.
@@ -40,6 +41,7 @@ func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
 		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largestUnpacked: defaultUnpacked,
+		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
 	}
 }
 

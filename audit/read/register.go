@@ -32,6 +32,8 @@ type register struct {
 	// unitUnnamed and conductorUnnamed tell that a row names no unit or no conductor.
 	unitUnnamed, conductorUnnamed bool
 
+	rowsRead map[string]int // by the kind of their sheet
+
 	failed error
 }
 
@@ -41,7 +43,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		return nil
 	}
 	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, parted: map[string]uint32{}, mapped: f.register.columns,
-		conductors: map[string]int{}, conductorRows: map[string]bool{}}
+		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
 		r.units[nameKey(unit.Name)] = i

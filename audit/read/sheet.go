@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/read/xlsx"
 )
 
 // sheet says how the rows of a sheet become values of type R.
@@ -21,6 +22,13 @@ type sheet[R any] struct {
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
 const headingRows = 20
+
+// A register has no more assemblies than a machine of 24 GB can hold, and of lines, units and conductors no more than one
+// sheet.
+const (
+	mostAssemblies = 64 << 20
+	mostOthers     = xlsx.MostRows
+)
 
 // enoughRows is how many rows tell how many a sheet has.
 const enoughRows = 1000
@@ -103,9 +111,15 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged.pass(s.headings, nil)
 	}
 	var row R
+	before := s.register.rowsRead[s.name]
+	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	for s.err == nil && s.register.failed == nil && s.grid.next() {
 		if rows++; rows == enoughRows && s.expect != nil {
-			s.expect(s.grid.rowsToCome(rows))
+			s.expect(min(s.grid.rowsToCome(rows), s.register.mostRows[s.name]-before-rows))
+		}
+		if most := s.register.mostRows[s.name]; before+rows > most {
+			s.register.failed = fmt.Errorf("has more than %d rows, with those of the same kind read before; that is the most that can be held", most)
+			return rows, hidden
 		}
 		if s.grid.hidden {
 			hidden++
