@@ -23,7 +23,7 @@ type Table struct {
 }
 
 // Balance accounts for the rows of a sheet, or the features of a layer: each that was read is used or left out. Of a sheet
-// of assemblies or lines Arrange decides what is used, see Network.Balance.
+// of assemblies or lines Arrange decides what is used, see Network.Balances.
 type Balance struct {
 	Read, Used, LeftOut int
 	Above               int // rows above the headings, which are taken for titles; they are not among those read

@@ -32,8 +32,8 @@ func TestBalance(t *testing.T) {
 	require.NoError(t, err)
 	got := map[string]audit.Balance{}
 	for _, u := range understood {
-		got[u.Table.String()] = n.Balance(u.Number)
-		require.Equal(t, u.Rows, n.Balance(u.Number).Read)
+		got[u.Table.String()] = n.Balances()[u.Number]
+		require.Equal(t, u.Rows, n.Balances()[u.Number].Read)
 	}
 	require.Equal(t, map[string]audit.Balance{
 		"structures.geojson":       {Read: 3, Used: 2, LeftOut: 1},

@@ -262,9 +262,9 @@ func balanced(p *audit.Project, n *audit.Network, understood []Understanding) er
 			return fmt.Errorf("a fault says nothing")
 		}
 	}
-	assemblies := 0
+	assemblies, balances := 0, n.Balances()
 	for _, u := range understood {
-		b := n.Balance(u.Number)
+		b := balances[u.Number]
 		switch {
 		case b.Read != u.Rows || b.Read != b.Used+b.LeftOut:
 			return fmt.Errorf("%s: %+v of %d rows", u.Table, b, u.Rows)

@@ -111,13 +111,13 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged.pass(s.headings, nil)
 	}
 	var row R
-	before := s.register.rowsRead[s.name]
+	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	for s.err == nil && s.register.failed == nil && s.grid.next() {
 		if rows++; rows == enoughRows && s.expect != nil {
-			s.expect(min(s.grid.rowsToCome(rows), s.register.mostRows[s.name]-before-rows))
+			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
 		}
-		if most := s.register.mostRows[s.name]; before+rows > most {
+		if before+rows > most {
 			s.register.failed = fmt.Errorf("has more than %d rows, with those of the same kind read before; that is the most that can be held", most)
 			return rows, hidden
 		}

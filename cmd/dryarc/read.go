@@ -20,11 +20,14 @@ func (c *readCommand) Run(at surroundings) error {
 	project, understood, err := read.Understood(at.ctx, c.Project)
 	var b strings.Builder
 	var network *audit.Network
+	var balances []audit.Balance
 	if err == nil {
-		network, err = audit.Arrange(project)
+		if network, err = audit.Arrange(project); err == nil {
+			balances = network.Balances()
+		}
 	}
 	for _, u := range understood {
-		printUnderstanding(&b, u, network)
+		printUnderstanding(&b, u, balances)
 	}
 	if err == nil {
 		fmt.Fprintf(&b, "lines: %d; structures: %d", len(network.Lines), network.StructureCount())
@@ -45,15 +48,14 @@ func (c *readCommand) Run(at surroundings) error {
 
 // printUnderstanding tells how a table was understood, and what became of its rows; the latter is known once they are
 // arranged.
-func printUnderstanding(b *strings.Builder, u read.Understanding, network *audit.Network) {
+func printUnderstanding(b *strings.Builder, u read.Understanding, balances []audit.Balance) {
 	rows := "rows"
 	if u.Section != "register" {
 		rows = "features"
 	}
 	fmt.Fprintf(b, "%s: %s, %s, %s: %d", u.Table, u.Section, u.Format, rows, u.Rows)
-	if network != nil {
-		balance := network.Balance(u.Number)
-		fmt.Fprintf(b, " = %d used + %d left out", balance.Used, balance.LeftOut)
+	if balances != nil {
+		fmt.Fprintf(b, " = %d used + %d left out", balances[u.Number].Used, balances[u.Number].LeftOut)
 	}
 	b.WriteString("\n")
 	var lines strings.Builder
