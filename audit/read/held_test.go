@@ -127,3 +127,38 @@ func TestManyWorkbooks(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "r0.xlsx"), workbook, 0o600))
 	require.ErrorIs(t, h.takeUp(), errChanged)
 }
+
+// TestPathOfAnother holds that a file which is opened by its path is an error if another lies there by then, or other content.
+func TestPathOfAnother(t *testing.T) {
+	for name, spoil := range map[string]func(t *testing.T, path string){
+		"as it was": func(*testing.T, string) {},
+		"another": func(t *testing.T, path string) {
+			content, err := os.ReadFile(path)
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(path+" too", content, 0o600))
+			require.NoError(t, os.Rename(path+" too", path))
+		},
+		"gone":    func(t *testing.T, path string) { require.NoError(t, os.Remove(path)) },
+		"changed": func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, make([]byte, 200_000), 0o600)) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			if runtime.GOOS == "windows" && name != "as it was" && name != "changed" {
+				t.Skip("an open file cannot be replaced there")
+			}
+			path := filepath.Join(t.TempDir(), "a.gpkg")
+			require.NoError(t, os.WriteFile(path, []byte(strings.Repeat("x", 200_000)), 0o600))
+			in, err := newProjectFile().openAt(context.Background(), "a.gpkg", path)
+			require.NoError(t, err)
+			defer in.file.Close()
+			h, err := in.held(true)
+			require.NoError(t, err)
+			require.NoError(t, h.takeSum())
+			spoil(t, path)
+			if err = h.stillThere(in); name == "as it was" {
+				require.NoError(t, err)
+				return
+			}
+			requireInputError(t, err, "a.gpkg: was changed while it was read", changedHint)
+		})
+	}
+}
