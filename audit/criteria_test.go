@@ -212,3 +212,9 @@ func TestRunTellsStatedFromDefault(t *testing.T) {
 	require.Equal(t, byDefault.runID(), byDefault.runID())
 	require.NotEqual(t, byDefault.runID(), stated.runID())
 }
+
+func TestRunIDCoversTheReading(t *testing.T) {
+	id := func(reading string) string { return (&Result{Project: &Project{Reading: reading}}).runID() }
+	require.Equal(t, id("line circuit"), id("line circuit"))
+	require.NotEqual(t, id("line circuit"), id("line route"))
+}

@@ -31,7 +31,7 @@ type Line struct {
 	// level, readable or not.
 	AttachmentsStated, GroundStated bool
 	CourseFaulty                    bool // which structures it has, or in which order, is not known
-	// RowsPlaced counts its assemblies.
+	// RowsPlaced counts its assemblies; a row that repeats another is none.
 	RowsPlaced int
 	// RowsLost counts the rows of the register that name no place and may be of the line.
 	RowsLost int

@@ -13,10 +13,13 @@ type Project struct {
 	Title    string
 	File     string // the project file as it was given
 	Criteria Criteria
-	Inputs   []Input
-	Tables   []Table
-	Symbols  Symbols
-	Texts    Texts
+	// Reading is what the project file says of how its inputs are to be read, as one text: the names that it maps, the
+	// layers and systems that it states. Other readings of the same files are other runs.
+	Reading string
+	Inputs  []Input
+	Tables  []Table
+	Symbols Symbols
+	Texts   Texts
 
 	Structures []StructureRow
 	Lines      []LineRow

@@ -18,6 +18,7 @@ func (n *Network) leaveOutDuplicates() {
 	var d duplicates
 	for line := range n.Lines {
 		l := &n.Lines[line]
+		before := len(kept)
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
 			n.findBlankPhases(i)
@@ -32,6 +33,7 @@ func (n *Network) leaveOutDuplicates() {
 				rows = rows[next:]
 			}
 		}
+		l.RowsPlaced = len(kept) - before
 	}
 	n.placed = kept
 	n.RowsPlaced = len(kept)

@@ -22,7 +22,7 @@ type Options struct {
 
 // Run is how a result came about.
 type Run struct {
-	ID          string // the same for the same inputs, criteria, version, date and chosen lines
+	ID          string // the same for the same inputs and reading of them, criteria, version, date and chosen lines
 	Version     string
 	AsOf        string
 	Lines       []string // chosen; none means all
@@ -42,6 +42,7 @@ func (r *Result) runID() string {
 			fmt.Fprintln(hash, k.Key)
 		}
 	}
+	fmt.Fprintf(hash, "%q\n", r.Project.Reading)
 	for _, input := range r.Project.Inputs {
 		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)
 		if input.System != "" {

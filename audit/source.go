@@ -19,6 +19,14 @@ type Table struct {
 	Columns map[string]string // spreadsheet letter of each column by its heading; nil where the file is no spreadsheet
 	// WithoutPhase tells that the table lists assemblies and has no column for their phase.
 	WithoutPhase bool
+	Balance
+}
+
+// Balance accounts for the rows of a sheet, or the features of a layer: each that was read is used or left out. Of a sheet
+// of assemblies or lines Arrange decides what is used, see Network.Balances.
+type Balance struct {
+	Read, Used, LeftOut int
+	Above               int // rows above the headings, which are taken for titles; they are not among those read
 }
 
 func (t Table) String() string {

@@ -89,6 +89,21 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	}
 }
 
+// TestRepeatedRowsAreNotCounted holds that a row which repeats another is counted among those left out, and nowhere else.
+func TestRepeatedRowsAreNotCounted(t *testing.T) {
+	p := fixture(t)
+	p.RowsRead++
+	repeated := p.Assemblies[0]
+	repeated.Source.Row = 99
+	p.Assemblies = append(p.Assemblies, repeated)
+	r := assessed(t, p, 1)
+	_, decoded := auditJSON(t, r)
+	run := decoded["run"].(map[string]any)
+	require.Equal(t, []any{9.0, 7.0, 2.0}, []any{run["rows_read"], run["rows_placed"], run["rows_left_out"]})
+	require.Equal(t, []any{1.0, 6.0}, []any{element(t, decoded, "lines", 0)["assemblies"], element(t, decoded, "lines", 1)["assemblies"]})
+	require.Equal(t, 7, scopeOf(r).assemblies)
+}
+
 func TestEmptyListsAreLists(t *testing.T) {
 	r := fixtureResult(t)
 	r.Exceptions, r.Project.Faults, r.Run.Assumptions, r.Project.Inputs = nil, audit.Faults{}, nil, nil

@@ -77,7 +77,7 @@ func (b *book) subtitle() string {
 	}
 	return fmt.Sprintf("As of %s.  Audited: %s, %s, %s km, %s.  Run %s.", r.Run.AsOf, lines,
 		counted(s.structures, "structure", "structures"), grouped(int(s.lengthKM+0.5)),
-		counted(s.assemblies, "register row", "register rows"), r.Run.ID)
+		counted(s.assemblies, "register row placed", "register rows placed"), r.Run.ID)
 }
 
 // headline writes the figures that are read first.

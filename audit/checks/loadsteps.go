@@ -50,7 +50,7 @@ func addChangeOfState(t *audit.Trace, s audit.Subject, load audit.Load) {
 	everyday := row.EverydayTensionKN
 	a := stiffness*conductor.Expansion1e6PerK*1e-6*(c.TemperatureC.Value-row.EverydayC) + bend(conductor.WeightNPerM())/(everyday*everyday) - everyday
 	b := bend(pulling)
-	stretch := []audit.Operand{figure("E", conductor.ModulusGPa, "GPa"), figure("A", conductor.AreaMM2, "mm²"), figure("S", load.RulingM, "m")}
+	stretch := []audit.Operand{figure("E", conductor.ModulusGPa, "GPa"), figure("A_c", conductor.AreaMM2, "mm²"), figure("S", load.RulingM, "m")}
 	w2 := figure("w_2", pulling, "N/m")
 	addDiameter(t, load)
 	t.Add(audit.Step{Symbol: "w_w", Meaning: "wind on it", Formula: "p·d/1000",
@@ -62,12 +62,12 @@ func addChangeOfState(t *audit.Trace, s audit.Subject, load audit.Load) {
 	t.Add(audit.Step{Symbol: "w_1", Meaning: "weight of the bare conductor, everyday state", Formula: "M·g",
 		Inputs: []audit.Operand{figure("M", conductor.MassKgPerM, "kg/m"), figure("g", basis.Gravity, "m/s²")},
 		Result: audit.Figure(conductor.WeightNPerM(), "N/m"), Clause: basis.Arithmetic, Sheet: "M*g"})
-	t.Add(audit.Step{Symbol: "a", Meaning: "of the change of state from the everyday tension T_1 at t_1, in the ruling span S", Formula: "E·A·α·10⁻⁶·(t_2 − t_1) + E·A·(w_1·S/1000)²/(24·T_1²) − T_1",
-		Inputs: append([]audit.Operand{figure("α", conductor.Expansion1e6PerK, "1e-6/K"), figure("t_2", c.TemperatureC.Value, "°C"), figure("t_1", row.EverydayC, "°C"),
+	t.Add(audit.Step{Symbol: "a", Meaning: "of the change of state from the everyday tension T_1 at t_1, in the ruling span S", Formula: "E·A_c·α_t·10⁻⁶·(t_2 − t_1) + E·A_c·(w_1·S/1000)²/(24·T_1²) − T_1",
+		Inputs: append([]audit.Operand{figure("α_t", conductor.Expansion1e6PerK, "1e-6/K"), figure("t_2", c.TemperatureC.Value, "°C"), figure("t_1", row.EverydayC, "°C"),
 			figure("w_1", conductor.WeightNPerM(), "N/m"), figure("T_1", everyday, "kN")}, stretch...),
-		Result: audit.Figure(a, "kN"), Clause: basis.ChangeOfStateSource, Sheet: "E*A*α*1E-6*(t_2-t_1)+E*A*(w_1*S/1000)^2/(24*T_1^2)-T_1"})
-	t.Add(audit.Step{Symbol: "b", Formula: "E·A·(w_2·S/1000)²/24", Inputs: append([]audit.Operand{w2}, stretch...),
-		Result: audit.Figure(b, "kN³"), Clause: basis.ChangeOfStateSource, Sheet: "E*A*(w_2*S/1000)^2/24"})
+		Result: audit.Figure(a, "kN"), Clause: basis.ChangeOfStateSource, Sheet: "E*A_c*α_t*1E-6*(t_2-t_1)+E*A_c*(w_1*S/1000)^2/(24*T_1^2)-T_1"})
+	t.Add(audit.Step{Symbol: "b", Formula: "E·A_c·(w_2·S/1000)²/24", Inputs: append([]audit.Operand{w2}, stretch...),
+		Result: audit.Figure(b, "kN³"), Clause: basis.ChangeOfStateSource, Sheet: "E*A_c*(w_2*S/1000)^2/24"})
 	q := b/2 - math.Pow(a/3, 3)
 	t.Add(audit.Step{Symbol: "q", Meaning: "on the way to the root", Formula: "b/2 − (a/3)³", Inputs: []audit.Operand{figure("a", a, "kN"), figure("b", b, "kN³")},
 		Result: audit.Figure(q, "kN³"), Clause: basis.Arithmetic, Sheet: "b/2-(a/3)^3"})

@@ -30,17 +30,22 @@ func (in *input) isArchive() bool { return strings.HasPrefix(string(in.head), "P
 // readArchive calls each for every feature of the shapefile in an archive, whatever folder it is in: that which is wanted,
 // else the only one. It returns the number of features and the name of the shapes.
 func (l *layer) readArchive(in *input, wanted string, each func(*feature) error) (count int, name string, err error) {
-	place, remove, err := in.onDisk()
+	content, err := in.held(true)
 	if err != nil {
 		return 0, "", err
 	}
-	defer func() { err = errors.Join(err, remove()) }()
-	archive, err := zip.OpenReader(place)
+	in.taken = false // the rest of it is hashed at the end
+	if content.own {
+		defer func() { err = errors.Join(err, content.close()) }()
+	}
+	if err := content.takeSum(); err != nil {
+		return 0, "", in.problem(err)
+	}
+	archive, err := zip.NewReader(content.file, content.size)
 	if err != nil {
 		return 0, "", &InputError{File: in.name, Message: "is no zip archive that can be unpacked: " + err.Error(), Err: err, Hint: readableHint}
 	}
-	defer archive.Close()
-	shapes, err := chosenShapes(in.name, &archive.Reader, wanted, l.section)
+	shapes, err := chosenShapes(in.name, archive, wanted, l.section)
 	if err != nil {
 		return 0, "", err
 	}
@@ -57,8 +62,10 @@ func (l *layer) readArchive(in *input, wanted string, each func(*feature) error)
 		}
 		return nil, nil
 	}
-	count, err = l.readShapes(in, open, each)
-	return count, shapes.Name, err
+	if count, err = l.readShapes(in, open, each); err != nil {
+		return count, shapes.Name, err
+	}
+	return count, shapes.Name, content.stillThere(in)
 }
 
 // chosenShapes finds the shapes of a name in an archive, by their path or its last part, or the only ones.
@@ -108,8 +115,8 @@ func (m *memberReader) Read(p []byte) (int, error) {
 	}
 	n, err := m.from.Read(p)
 	switch m.size += int64(n); {
-	case m.size > largestContent:
-		return n, errTooMuch
+	case m.size > m.in.most:
+		return n, m.in.unpacksToMore()
 	case m.size > suspectContent && uint64(m.size/highestRatio) > m.file.CompressedSize64:
 		return n, errTooDense
 	case err != nil && err != io.EOF:

@@ -76,6 +76,7 @@ func (r *register) loseAssembly(a *assembly) {
 	if a.Number == 0 {
 		r.nameless(a.Source, "Structure", a.Faulty.Has(audit.CellCircuits))
 	}
+	r.leftOut(a.Source)
 	r.project.Lost = append(r.project.Lost, audit.LostRow{Line: a.Line, Number: a.Number})
 }
 

@@ -41,12 +41,15 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	case key == "":
 		r.nameless(at, "Conductor", c.faulty.Has(audit.CellConductor))
 		r.conductorUnnamed = true
+		r.leftOut(at)
 		return
 	case r.conductorRows[key]:
 		r.fault(at, audit.DuplicateRow, "Conductor", c.Name, "stands in an earlier row, which is used; the row is left out")
+		r.leftOut(at)
 		return
 	}
 	r.conductorRows[key] = true
+	r.project.Tables[at.Table].Used++
 	i, known := r.conductors[key]
 	if !known {
 		r.conductors[key] = len(r.project.Conductors)

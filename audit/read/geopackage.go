@@ -5,9 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"math"
-	"os"
 	"strconv"
 	"time"
 
@@ -19,13 +17,20 @@ import (
 func (in *input) isGeoPackage() bool { return string(in.head) == gpkg.Magic }
 
 // readPackage calls each for every feature of a layer of a GeoPackage, and returns how many there are and the layer's
-// name. wanted is the name that the project file gives, empty where it gives none: the only layer is meant.
+// name. SQLite opens the file by its path. So it is hashed before and after, and the path has to lead to the file that was
+// hashed. wanted is the name that the project file gives, empty where it gives none: the only layer is meant.
 func readPackage(ctx context.Context, in *input, placing *placing, wanted, section string, each func(*feature) error) (count int, name string, err error) {
-	path, remove, err := in.onDisk()
+	content, err := in.held(true)
 	if err != nil {
 		return 0, "", err
 	}
-	defer func() { err = errors.Join(err, remove()) }()
+	in.taken = false // the rest of it is hashed at the end
+	if content.own {
+		defer func() { err = errors.Join(err, content.close()) }()
+	}
+	if err := content.takeSum(); err != nil {
+		return 0, "", in.problem(err)
+	}
 	broken := func(err error) error {
 		var known *InputError
 		switch {
@@ -38,7 +43,7 @@ func readPackage(ctx context.Context, in *input, placing *placing, wanted, secti
 		}
 		return &InputError{File: in.name, Message: "is no GeoPackage that can be read: " + err.Error(), Err: err, Hint: "export the layer again, as GeoPackage or GeoJSON"}
 	}
-	file, err := gpkg.Open(ctx, path)
+	file, err := gpkg.Open(ctx, content.path)
 	if err != nil {
 		return 0, "", broken(err)
 	}
@@ -62,7 +67,7 @@ func readPackage(ctx context.Context, in *input, placing *placing, wanted, secti
 	if err != nil {
 		return count, layer.Name, broken(err)
 	}
-	return count, layer.Name, nil
+	return count, layer.Name, content.stillThere(in)
 }
 
 // chosenLayer finds the layer of a name, or the only one.
@@ -86,32 +91,6 @@ func chosenLayer(file string, layers []gpkg.Layer, wanted, section string) (gpkg
 	}
 	return gpkg.Layer{}, &InputError{File: file, Message: fmt.Sprintf("has %d layers, expected one or a name: %s", len(names), quotedList(names)),
 		Hint: fmt.Sprintf("name one of them under %s in the project file: layer: %s", section, names[0])}
-}
-
-// largestOnDisk is the largest content of an input that is put into a temporary file, in bytes.
-const largestOnDisk = 16 << 30
-
-// onDisk returns the path at which the content lies as a file: its own, or a temporary one that remove takes away.
-func (in *input) onDisk() (path string, remove func() error, err error) {
-	if in.zip == nil && in.path != "" {
-		return in.path, func() error { return nil }, nil
-	}
-	file, err := os.CreateTemp("", "dryarc-*")
-	if err != nil {
-		return "", nil, in.problem(err)
-	}
-	remove = func() error { return os.Remove(file.Name()) }
-	n, err := io.CopyN(file, in, largestOnDisk+1)
-	switch {
-	case err == io.EOF:
-		err = nil
-	case n > largestOnDisk:
-		err = fmt.Errorf("it is longer than the %d GiB of a temporary file", largestOnDisk>>30)
-	}
-	if err = errors.Join(err, file.Close()); err != nil {
-		return "", nil, errors.Join(in.problem(err), remove())
-	}
-	return file.Name(), remove, nil
 }
 
 // packageFeature is a feature of a GeoPackage in the form of the other layers.

@@ -73,12 +73,12 @@ func TestRowsToCome(t *testing.T) {
 	b := newBase()
 	b.assemblies = table
 	folder := filepath.Dir(b.write(t))
-	workbook, err := openSpreadsheet("register.xlsx", filepath.Join(folder, "register.xlsx"))
+	workbook, err := openSpreadsheet("register.xlsx", heldAt(t, filepath.Join(folder, "register.xlsx")))
 	require.NoError(t, err)
 	defer workbook.close()
 	path := filepath.Join(folder, "assemblies.csv")
 	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
-	for name, content := range map[string]book{"workbook": workbook, "text": &textFile{projectFile: newProjectFile(), path: path}} {
+	for name, content := range map[string]book{"workbook": workbook, "text": &textFile{projectFile: newProjectFile(), content: heldAt(t, path)}} {
 		sheet, err := openSheet(context.Background(), content, assembliesSheet)
 		require.NoError(t, err)
 		require.Zero(t, sheet.rowsToCome(0), name)

@@ -46,6 +46,13 @@ type layout[R any] struct {
 	missing  []string       // required headings that are not there
 	problems []string       // what cannot be understood
 	hint     string         // about the problems
+	above    []rowAbove     // what stands above the headings
+}
+
+// rowAbove is a row above the headings that holds anything.
+type rowAbove struct {
+	number uint32
+	cells  []string
 }
 
 // letters gives the spreadsheet's letter of each column by its heading.
@@ -63,11 +70,13 @@ func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]propert
 	columns := s.columns
 	lookup := newHeadingLookup(columns)
 	var best layout[R]
+	var above []rowAbove
 	for range headingRows {
 		if !grid.next() {
 			break
 		}
 		shape := understand(grid.cells, columns, lookup, mapped)
+		shape.above = above
 		shape.hint = strings.ReplaceAll(shape.hint, sheetMark, s.name)
 		if len(shape.missing) == 0 {
 			if len(shape.problems) > 0 {
@@ -78,6 +87,7 @@ func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]propert
 		if best.missing == nil || len(shape.columns) > len(best.columns) {
 			best = shape
 		}
+		above = append(above, rowAbove{grid.number, slices.Clone(grid.cells)})
 	}
 	if grid.err != nil {
 		return best, grid.problem(file)

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -23,6 +24,8 @@ type input struct {
 	name string // as the project file names it
 	path string // of the file; empty for the standard input
 	file io.ReadCloser
+	was  fs.FileInfo // of a regular file, which can be read again; nil for a pipe and the like
+	most int64       // bytes to which it may unpack
 	hash hash.Hash
 	body io.Reader // the content
 	zip  *gzip.Reader
@@ -31,11 +34,18 @@ type input struct {
 	size int64  // of the content that was read
 	room int64  // that the content takes; 0 where that is not known
 
-	text *textReader // of the content, where it is read as text
+	text  *textReader // of the content, where it is read as text
+	taken bool        // somebody else closes the file
 }
 
 // standardInput is the name of the one input that may come from a pipe.
 const standardInput = "-"
+
+// A compressed input may unpack to defaultUnpacked bytes unless the project file states another limit.
+const (
+	gigabyte        = 1e9
+	defaultUnpacked = 4 * gigabyte
+)
 
 // largestContent is the largest content of an input in bytes; more than that is no input but a mistake.
 const largestContent = 64 << 30
@@ -60,7 +70,7 @@ func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
 
 // openAt opens an input at a path; without one it is the standard input.
 func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, error) {
-	in := &input{ctx: ctx, name: name, path: path, hash: sha256.New()}
+	in := &input{ctx: ctx, name: name, path: path, most: f.largestUnpacked, hash: sha256.New()}
 	if path == "" {
 		in.file = io.NopCloser(f.stdin)
 	} else {
@@ -72,8 +82,8 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		if info, err := file.Stat(); err == nil && info.IsDir() {
 			file.Close()
 			return nil, &InputError{File: name, Message: "is a folder, expected a file", Hint: pathsHint}
-		} else if err == nil {
-			in.room = info.Size()
+		} else if err == nil && info.Mode().IsRegular() {
+			in.room, in.was = info.Size(), info
 		}
 	}
 	if err := in.unpack(); err != nil {
@@ -81,6 +91,13 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		return nil, err
 	}
 	return in, nil
+}
+
+// close closes the file, unless somebody else does.
+func (in *input) close() {
+	if !in.taken {
+		in.file.Close()
+	}
 }
 
 // unpack finds out what the content is.
@@ -117,6 +134,8 @@ func (r rawInput) Read(p []byte) (int, error) {
 func (in *input) Read(p []byte) (int, error) {
 	n, err := in.body.Read(p)
 	switch in.size += int64(n); {
+	case in.zip != nil && in.size > in.most:
+		return n, in.unpacksToMore()
 	case in.size > largestContent:
 		return n, errTooMuch
 	case in.zip != nil && in.size > suspectContent && in.size/highestRatio > in.raw:
@@ -125,8 +144,13 @@ func (in *input) Read(p []byte) (int, error) {
 	return n, err
 }
 
+// unpacksToMore is the error of an input that unpacks to more than it may.
+func (in *input) unpacksToMore() error {
+	return fmt.Errorf("it unpacks to more than %.3g GB; if it may be that large, write largest_unpacked_gb into the project file", float64(in.most)/gigabyte)
+}
+
 var (
-	errTooMuch  = fmt.Errorf("it unpacks to more than %d GiB", largestContent>>30)
+	errTooMuch  = fmt.Errorf("it has more than %d GiB", largestContent>>30)
 	errTooDense = fmt.Errorf("it unpacks to more than %d times its size", highestRatio)
 )
 

@@ -53,7 +53,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	if err != nil {
 		return err
 	}
-	defer in.file.Close()
+	defer in.close()
 	l.notes, l.encoding = nil, ""
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
@@ -63,12 +63,21 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	before := l.kept()
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
+	balance := &l.project.Tables[l.table].Balance
 	each := func(feature *feature) error {
 		if feature.problem == "" {
 			l.properties.note(feature)
 		}
 		feature.placing = l.placing
-		return l.each(feature)
+		rows := l.kept()
+		err := l.each(feature)
+		balance.Read++
+		if l.kept() > rows {
+			balance.Used++
+		} else {
+			balance.LeftOut++
+		}
+		return err
 	}
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
@@ -134,7 +143,7 @@ func (l *layer) account(count int) Understanding {
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
-	return Understanding{Table: l.project.Tables[l.table], Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
+	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"

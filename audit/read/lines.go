@@ -23,6 +23,7 @@ func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
 	if l.Line == 0 {
 		r.nameless(at, "Line", l.Faulty.Has(audit.CellCircuits))
 		r.project.LinesUnnamed = true
+		r.leftOut(at)
 		return
 	}
 	if l.HighestKV < l.NominalKV {

@@ -97,7 +97,7 @@ func TestMergedInALargeSheet(t *testing.T) {
 	w, err := openWorkbook(context.Background(), f, p, "register.xlsx")
 	require.NoError(t, err)
 	w.large = 1
-	reader := &register{half: f, project: p, units: map[string]int{}, makeups: map[string]makeup{}}
+	reader := &register{half: f, project: p, units: map[string]int{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}}
 	require.NoError(t, reader.readAssemblies(context.Background(), w))
 	require.Len(t, p.Assemblies, 3)
 	require.Equal(t, "L1 1", p.Symbols.Text(p.Assemblies[1].Line)+" "+p.Texts.Get(p.Assemblies[1].Number))

@@ -45,14 +45,18 @@ type pointTable struct {
 
 // readPoints calls each for every row of a file of text that has two coordinates among its columns.
 func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count int, err error) {
-	place, remove := in.path, func() error { return nil }
-	if place == "" {
-		if place, remove, err = in.onDisk(); err != nil {
-			return 0, err
-		}
+	content, err := in.held(false)
+	if err != nil {
+		return 0, err
 	}
-	defer func() { err = errors.Join(err, remove()) }()
-	text := &textFile{projectFile: f.projectFile, name: in.name, path: place}
+	in.taken = false // the rest of it is hashed at the end
+	if content.own {
+		defer func() { err = errors.Join(err, content.close()) }()
+	}
+	if err := content.takeSum(); err != nil {
+		return 0, in.problem(err)
+	}
+	text := &textFile{f.projectFile, content}
 	l.format = "table of points"
 	table := &pointTable{in: in}
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end
@@ -78,7 +82,7 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 		return err
 	}
 	again := t.headings != nil
-	grid := &gridReader{ctx: t.in.ctx, from: &textRows{in, records}}
+	grid := &gridReader{ctx: t.in.ctx, from: &textRows{in, records, text.content}}
 	defer grid.close()
 	if err := t.findHeadings(grid, l); err != nil {
 		return err

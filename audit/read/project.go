@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"os"
 	"sync"
 
 	"dryarc/audit"
@@ -29,12 +30,13 @@ func readProject(ctx context.Context, path string) (*audit.Project, []Understand
 }
 
 func (file *projectFile) read(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
+	removeLeftovers(os.TempDir())
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	layers, register := half{projectFile: file}, half{projectFile: file}
 	gis := &audit.Project{}
 	p := &audit.Project{
-		Title: file.title, File: path, Criteria: file.criteria, Tables: make([]audit.Table, file.layerCount()),
+		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		RegisterGiven: len(file.register.files) > 0 && !file.register.scheduleOnly,
 	}
@@ -78,6 +80,7 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	if err := readZones(ctx, f, p, structures); err != nil {
 		return err
 	}
+	distrustExchanged(p, structures.Bound)
 	return readCrossings(ctx, f, p)
 }
 

@@ -15,6 +15,8 @@ import (
 	"dryarc/audit"
 
 	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 )
 
@@ -29,13 +31,17 @@ type projectFile struct {
 	register   registerInput
 	criteria   audit.Criteria
 	stdin      io.Reader // what the input "-" is
+
+	largestUnpacked int64          // bytes to which a compressed input may unpack
+	mostRows        map[string]int // of the sheets of one kind in the whole register
 }
 
 // newProjectFile is a project file that states nothing.
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin,
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largestUnpacked: defaultUnpacked,
+		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
 	}
 }
 
@@ -48,8 +54,19 @@ func (f *projectFile) keys() section {
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.keys().read},
+		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}
+}
+
+// readUnpacked reads to how much a compressed input may unpack.
+func (f *projectFile) readUnpacked(name string, node ast.Node) *ProjectFileError {
+	var unpacked float64
+	problem := floatKey(&unpacked, 0.001, float64(largestContent)/gigabyte)(name, node)
+	if problem == nil {
+		f.largestUnpacked = int64(unpacked * gigabyte)
+	}
+	return problem
 }
 
 // longestProjectFile keeps a workbook given by mistake away from the YAML parser.
@@ -57,7 +74,7 @@ const longestProjectFile = 1 << 20
 
 // readProjectFile reads the project file strictly: an unknown key is an error.
 func readProjectFile(path string) (*projectFile, error) {
-	content, err := os.ReadFile(path)
+	content, err := startOf(path, longestProjectFile+1)
 	if err != nil {
 		return nil, &ProjectFileError{File: path, Message: openProblem(err), Hint: projectHint}
 	}
@@ -70,7 +87,20 @@ func readProjectFile(path string) (*projectFile, error) {
 	return f, nil
 }
 
+// startOf reads a file up to a number of bytes.
+func startOf(path string, most int64) ([]byte, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(io.LimitReader(file, most))
+}
+
 func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError) {
+	if problem := otherEncoding(content); problem != nil {
+		return nil, problem
+	}
 	content = bytes.TrimPrefix(content, []byte("\xef\xbb\xbf"))
 	content = bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))
 	if len(content) > longestProjectFile || !utf8.Valid(content) || bytes.IndexByte(content, 0) >= 0 {
@@ -81,7 +111,11 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 			f, problem = nil, &ProjectFileError{Message: fmt.Sprintf("is no valid YAML: the parser failed on it (%v)", p), Hint: yamlHint}
 		}
 	}()
-	file, err := parser.ParseBytes(content, 0)
+	tokens := lexer.Tokenize(string(content))
+	if problem := tooDeep(tokens); problem != nil {
+		return nil, problem
+	}
+	file, err := parser.Parse(tokens, 0)
 	if err != nil {
 		return nil, yamlProblem(err)
 	}

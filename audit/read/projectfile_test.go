@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -135,7 +136,7 @@ func TestProjectFileErrors(t *testing.T) {
 		"unknown key, one near": {s + "structures: {}\nzones: {fiel: x}\n", `p.yaml:2:1: is no valid YAML: mapping key "structures" already defined at [1:1]`, yamlHint},
 		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "properties", "specific_creepage_base"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
-			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "criteria"`,
+			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "largest_unpacked_gb", "criteria"`,
 			"README.md lists the keys and what they mean"},
 		"unknown key in a flow mapping": {"structures: {file: s, propertis: {line: l}}\n",
 			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "crs", "properties"`, `did you mean "properties"?`},
@@ -167,10 +168,13 @@ func TestProjectFileErrors(t *testing.T) {
 		"a second document":    {s + "---\ntitle: x\n", `p.yaml:3:1: a second document starts here, expected one`, "take out the line ---"},
 		"a tab": {"structures:\n\tfile: x\n", `p.yaml:2:1: is no valid YAML: found character '\t' that cannot start any token`,
 			"indent with spaces; YAML does not take tabs"},
-		"bytes":          {"PK\x03\x04\x00\x00", `p.yaml: is no project file, expected YAML text of less than 1 MB`, projectHint},
-		"unit":           {"structures: {file: s, properties: {ground_m: {from: z, unit: yd}}}\n", `p.yaml:1:62: unit "yd" is not known, expected one of m, km, ft`, propertyHint},
-		"unit of a text": {"structures: {file: s, properties: {line: {from: z, unit: ft}}}\n", `p.yaml:1:58: unit "ft" is for numbers, and this property has no unit`, propertyHint},
-		"no name":        {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
+		"bytes":           {"PK\x03\x04\x00\x00", `p.yaml: is no project file, expected YAML text of less than 1 MB`, projectHint},
+		"UTF-16":          {"\xff\xfes\x00:\x00", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
+		"UTF-16, no mark": {"\x00t\x00i\x00t\x00l\x00e\x00:\x00 \x00x", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
+		"Windows-1252":    {s + "title: M\xfcller\n", `p.yaml:2:9: is not in UTF-8; it may be in Windows-1252 or another encoding of one byte a letter`, encodingHint},
+		"unit":            {"structures: {file: s, properties: {ground_m: {from: z, unit: yd}}}\n", `p.yaml:1:62: unit "yd" is not known, expected one of m, km, ft`, propertyHint},
+		"unit of a text":  {"structures: {file: s, properties: {line: {from: z, unit: ft}}}\n", `p.yaml:1:58: unit "ft" is for numbers, and this property has no unit`, propertyHint},
+		"no name":         {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
 		"altitude basis": {s + "criteria: {altitude_basis: 2000 m}\n", `p.yaml:2:28: altitude_basis "2000 m" is not known, expected 1000 m or sea level`,
 			"a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level"},
 		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
@@ -250,4 +254,63 @@ func FuzzProjectFile(f *testing.F) {
 			require.NotEmpty(t, append(file.structures.files, file.routes.files...))
 		}
 	})
+}
+
+// TestProjectFileNested holds that a project file which is nested without end is refused before it takes room.
+func TestProjectFileNested(t *testing.T) {
+	for name, c := range map[string]struct{ text, message string }{
+		"lists":          {"title: " + strings.Repeat("[", 100_000), `p.yaml:1:58: "[" where no more than 50 nested lists and mappings should be`},
+		"lists of texts": {"title: " + strings.Repeat("[a, ", 30_000), `p.yaml:1:208: "[" where no more than 50 nested lists and mappings should be`},
+		"mappings":       {"title: " + strings.Repeat("{a: ", 30_000), `p.yaml:1:208: "{" where no more than 50 nested lists and mappings should be`},
+		"quoted ends":    {"title: " + strings.Repeat(`["]", `, 30_000), `p.yaml:1:308: "[" where no more than 50 nested lists and mappings should be`},
+		"entries":        {strings.Repeat("- ", 50_000) + "x", `p.yaml:1:201: "-" where no more than 50 nested lists and mappings should be`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var problem *ProjectFileError
+			mib := allocated(func() { _, problem = parseProjectFile([]byte(c.text)) })
+			require.NotNil(t, problem)
+			problem.File = "p.yaml"
+			require.Equal(t, c.message, problem.Error())
+			require.Less(t, mib, uint64(80))
+		})
+	}
+	path := filepath.Join(t.TempDir(), "p.yaml")
+	require.NoError(t, os.WriteFile(path, nil, 0o600))
+	require.NoError(t, os.Truncate(path, 8<<30))
+	var err error
+	require.Less(t, allocated(func() { _, err = readProjectFile(path) }), uint64(20), "a large file is not read to its end")
+	require.ErrorContains(t, err, "is no project file, expected YAML text of less than 1 MB")
+}
+
+// TestReadingIsKept holds that what the project file says of how its inputs are read is told apart, and nothing else is.
+func TestReadingIsKept(t *testing.T) {
+	reading := func(text string) string {
+		f, problem := parseProjectFile([]byte(text))
+		require.Nil(t, problem, text)
+		return f.reading()
+	}
+	const plain = "structures: {file: s.geojson}\nzones: {file: z.geojson}\nregister: {file: r.xlsx}\n"
+	known := map[string]string{}
+	for _, text := range []string{
+		plain,
+		strings.Replace(plain, "s.geojson", "s.geojson, properties: {line: circuit}", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, properties: {line: route}", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, properties: {ground_m: {from: ground_m, unit: ft}}", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, crs: EPSG:32632", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, layer: towers", 1),
+		strings.Replace(plain, "z.geojson", "z.geojson, specific_creepage_base: Um", 1),
+		strings.Replace(plain, "z.geojson", "z.geojson, properties: {class: sps}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Unit: Typ}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Unit: Disc}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Creepage: {from: Weg, unit: in}}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Creepage: {from: Weg, unit: cm}}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, schedule_only: true", 1),
+	} {
+		got := reading(text)
+		require.Empty(t, known[got], text)
+		known[got] = text
+	}
+	require.Equal(t, reading(plain), reading("title: other\nregister: {file: r2.xlsx}\nzones: {file: z.geojson}\nstructures: {file: s.geojson, properties: {line: line}}\n"))
+	require.Equal(t, reading("routes: {file: r, properties: {line: a}}\nregister: {file: r.xlsx, columns: {Lines: {Line: x}, Assemblies: {Unit: y, Line: z}}}\n"),
+		reading("register: {file: r.xlsx, columns: {Assemblies: {Line: z, Unit: y}, Lines: {Line: x}}}\nroutes: {properties: {line: a}, file: r}\n"))
 }

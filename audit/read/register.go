@@ -32,6 +32,8 @@ type register struct {
 	// unitUnnamed and conductorUnnamed tell that a row names no unit or no conductor.
 	unitUnnamed, conductorUnnamed bool
 
+	rowsRead map[string]int // by the kind of their sheet
+
 	failed error
 }
 
@@ -41,7 +43,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		return nil
 	}
 	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, parted: map[string]uint32{}, mapped: f.register.columns,
-		conductors: map[string]int{}, conductorRows: map[string]bool{}}
+		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
 		r.units[nameKey(unit.Name)] = i
@@ -57,18 +59,25 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		if err != nil {
 			return err
 		}
+		if len(f.register.files) > mostOpen {
+			if err := w.putAside(); err != nil {
+				return w.held.problem(err)
+			}
+		}
 	}
 	if err := r.checkSheets(); err != nil {
 		return err
 	}
-	sheets := []func(context.Context, *workbook) error{r.readUnits, r.readConductors, r.readLines, r.readAssemblies}
+	kinds := []kindOfSheet{{unitsSheet, r.readUnits}, {conductorsSheet, r.readConductors}, {linesSheet, r.readLines}, {assembliesSheet, r.readAssemblies}}
 	if f.register.scheduleOnly {
-		sheets = sheets[:3]
+		kinds = kinds[:3]
 	}
-	for _, sheet := range sheets {
+	for _, kind := range kinds {
 		for _, w := range r.workbooks {
-			r.from1904 = w.from1904
-			if err := sheet(ctx, w); err != nil {
+			if len(w.sheets[kind.name]) == 0 {
+				continue
+			}
+			if err := r.readKind(ctx, kind, w); err != nil {
 				return err
 			}
 		}
@@ -79,6 +88,32 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
 	}
 	return nil
+}
+
+// mostOpen is how many workbooks stay open. Of a register of more each is opened for each kind of its sheets: a process may
+// often have no more than 256 files open.
+const mostOpen = 64
+
+// kindOfSheet is a sheet of the register and what reads those of a workbook.
+type kindOfSheet struct {
+	name string
+	read func(context.Context, *workbook) error
+}
+
+// readKind reads the sheets of one kind of a workbook, which has some.
+func (r *register) readKind(ctx context.Context, kind kindOfSheet, w *workbook) error {
+	if err := w.takeUp(); err != nil {
+		return err
+	}
+	r.from1904 = w.from1904
+	err := kind.read(ctx, w)
+	if changed := w.held.unchanged(); changed != nil {
+		return changed
+	}
+	if err != nil || len(r.workbooks) <= mostOpen {
+		return err
+	}
+	return w.held.problem(w.putAside())
 }
 
 func (r *register) close() error {
@@ -116,6 +151,9 @@ func (r *register) checkSheets() error {
 func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
 	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
+
+// leftOut counts a row that is left out.
+func (r *register) leftOut(at audit.Source) { r.project.Tables[at.Table].LeftOut++ }
 
 // nameless says that a row is left out since its name is blank, or faulty.
 func (r *register) nameless(at audit.Source, column string, faulty bool) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/read/xlsx"
 )
 
 // sheet says how the rows of a sheet become values of type R.
@@ -21,6 +22,13 @@ type sheet[R any] struct {
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
 const headingRows = 20
+
+// A register has no more assemblies than a machine of 24 GB can hold, and of lines, units and conductors no more than one
+// sheet.
+const (
+	mostAssemblies = 64 << 20
+	mostOthers     = xlsx.MostRows
+)
 
 // enoughRows is how many rows tell how many a sheet has.
 const enoughRows = 1000
@@ -76,12 +84,17 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		r.project.Tables[found.table].Columns = letters
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
+	r.project.Tables[found.table].Above = len(shape.above)
+	if err := reader.checkAbove(file); err != nil {
+		return err
+	}
 	understood := w.account(r.project.Tables[found.table])
+	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
-	understood.Rows = rows
-	understood.Notes = append(append(reader.notes(hidden), grid.encodingNotes(r.project, w.name)...), w.otherSheets()...)
+	understood.Rows, r.project.Tables[found.table].Read = rows, rows
+	understood.Notes = append(append(append(reader.titles(), reader.notes(hidden)...), grid.encodingNotes(r.project, w.name)...), w.otherSheets()...)
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
@@ -98,9 +111,15 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged.pass(s.headings, nil)
 	}
 	var row R
+	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
+	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	for s.err == nil && s.register.failed == nil && s.grid.next() {
 		if rows++; rows == enoughRows && s.expect != nil {
-			s.expect(s.grid.rowsToCome(rows))
+			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
+		}
+		if before+rows > most {
+			s.register.failed = fmt.Errorf("has more than %d rows, with those of the same kind read before; that is the most that can be held", most)
+			return rows, hidden
 		}
 		if s.grid.hidden {
 			hidden++

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"unicode/utf8"
 
@@ -16,29 +15,19 @@ import (
 // spreadsheet is a workbook that a spreadsheet program has written.
 type spreadsheet struct {
 	name   string // as the project file names it
-	file   *os.File
+	file   io.ReaderAt
 	opened xlsx.Book
 }
 
 const saveHint = "open it in a spreadsheet program and save it as .xlsx"
 
-// openSpreadsheet opens the workbook at a path.
-func openSpreadsheet(name, path string) (*spreadsheet, error) {
-	file, err := os.Open(path)
+// openSpreadsheet opens a workbook, which is read from what is held of it.
+func openSpreadsheet(name string, content *held) (*spreadsheet, error) {
+	opened, err := xlsx.Open(content.file, content.size)
 	if err != nil {
-		return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
+		return nil, bookProblem(name, content.file, err)
 	}
-	info, err := file.Stat()
-	if err != nil {
-		file.Close()
-		return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: readableHint}
-	}
-	opened, err := xlsx.Open(file, info.Size())
-	if err != nil {
-		defer file.Close()
-		return nil, bookProblem(name, file, err)
-	}
-	return &spreadsheet{name, file, opened}, nil
+	return &spreadsheet{name, content.file, opened}, nil
 }
 
 // bookProblem words why a workbook cannot be used at all. Other errors are returned as they are.
@@ -91,7 +80,7 @@ func (s *spreadsheet) merged(ctx context.Context, sheet string) []xlsx.Area {
 
 func (s *spreadsheet) unpacked(sheet string) uint64 { return s.opened.Unpacked(sheet) }
 
-func (s *spreadsheet) close() error { return errors.Join(s.opened.Close(), s.file.Close()) }
+func (s *spreadsheet) close() error { return s.opened.Close() }
 
 // sheetRows are the rows of a sheet of a workbook.
 type sheetRows struct {

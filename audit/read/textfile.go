@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"errors"
+	"io"
 
 	"dryarc/audit/read/xlsx"
 )
@@ -10,19 +11,17 @@ import (
 // textFile is a file of text that is one sheet. It is read from its start each time.
 type textFile struct {
 	*projectFile
-	name string // as the project file names it
-	path string // where its content lies
+	content *held
 }
 
-// records starts to read the file. Its input must be closed.
+// records starts to read the file.
 func (t *textFile) records(ctx context.Context) (*input, *recordReader, error) {
-	in, err := t.openAt(ctx, t.name, t.path)
+	in, err := t.content.again(ctx, t.largestUnpacked)
 	if err != nil {
 		return nil, nil, err
 	}
 	records, err := newRecordReader(in)
 	if err != nil {
-		in.file.Close()
 		return nil, nil, recordProblem(in, err)
 	}
 	return in, records, nil
@@ -42,7 +41,7 @@ func (t *textFile) rows(ctx context.Context, _ string) (rows, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &textRows{in, records}, nil
+	return &textRows{in, records, t.content}, nil
 }
 
 func (t *textFile) merged(context.Context, string) []xlsx.Area { return nil }
@@ -55,6 +54,7 @@ func (t *textFile) close() error { return nil }
 type textRows struct {
 	in      *input
 	records *recordReader
+	content *held
 }
 
 func (r *textRows) next(to *row) (bool, error) {
@@ -66,12 +66,16 @@ func (r *textRows) next(to *row) (bool, error) {
 		return false, r.in.ctx.Err()
 	case more:
 		to.number, to.cells = r.records.number, r.records.cells
+		return true, nil
 	}
-	return more, nil
+	if _, err := io.Copy(io.Discard, rawInput{r.in}); err != nil {
+		return false, r.in.problem(err)
+	}
+	return false, r.content.same(r.in.hash)
 }
 
 func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
 
 func (r *textRows) damage() error { return nil }
 
-func (r *textRows) close() { r.in.file.Close() }
+func (r *textRows) close() {}

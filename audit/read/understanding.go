@@ -12,6 +12,7 @@ import (
 // Understanding says how one table of the inputs was understood: a sheet, a file of text or a layer.
 type Understanding struct {
 	Table   audit.Table
+	Number  uint16 // of the table in the project
 	Section string // of the project file
 	Format  string // such as "workbook", or "text, semicolons between cells"
 	Rows    int    // rows or features that hold anything, below the headings

@@ -41,12 +41,15 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	case key == "":
 		r.nameless(at, "Unit", u.faulty.Has(audit.CellUnit))
 		r.unitUnnamed = true
+		r.leftOut(at)
 		return
 	case r.unitRows[key]:
 		r.fault(at, audit.DuplicateRow, "Unit", u.Name, "stands in an earlier row, which is used; the row is left out")
+		r.leftOut(at)
 		return
 	}
 	r.unitRows[key] = true
+	r.project.Tables[at.Table].Used++
 	i, known := r.units[key]
 	if !known {
 		r.units[key] = len(r.project.Units)

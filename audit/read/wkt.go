@@ -14,8 +14,8 @@ type wktNode struct {
 	entries []wktNode
 }
 
-// mostNested is how deep nodes are read; those of systems are no deeper than six.
-const mostNested = 32
+// deepestText is how deep nodes are read; those of systems are no deeper than six.
+const deepestText = 32
 
 // readWKT reads a text of one node; ok is false where it is none.
 func readWKT(text string) (node wktNode, ok bool) {
@@ -26,7 +26,7 @@ func readWKT(text string) (node wktNode, ok bool) {
 
 func nextNode(text string, depth int) (node wktNode, rest string, ok bool) {
 	text = strings.TrimLeft(text, " \t\r\n")
-	if depth > mostNested || text == "" {
+	if depth > deepestText || text == "" {
 		return node, text, false
 	}
 	if text[0] == '"' {

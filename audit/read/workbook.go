@@ -46,9 +46,9 @@ type workbook struct {
 	list     []string // of its sheets
 	from1904 bool
 	sheets   map[string][]foundSheet
-	noted    bool         // which sheets are not used
-	large    uint64       // see largeSheet
-	remove   func() error // takes the content away if it is a temporary file
+	noted    bool   // which sheets are not used
+	large    uint64 // see largeSheet
+	held     *held  // what content is read from
 }
 
 // foundSheet is a sheet that the register uses.
@@ -65,28 +65,28 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (
 	if err != nil {
 		return nil, err
 	}
-	defer in.file.Close()
+	defer in.close()
 	w := &workbook{projectFile: f.projectFile, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
-	path := in.path
-	if !w.isText || path == "" {
-		if path, w.remove, err = in.onDisk(); err != nil {
-			return nil, err
-		}
+	if w.held, err = in.held(!w.isText); err != nil {
+		return nil, err
 	}
 	if w.isText {
-		err = w.openText(ctx, p, path)
+		err = w.openText(ctx, p)
 	} else {
-		err = w.openSheets(p, path)
+		err = w.openSheets(p)
 	}
 	if err == nil {
 		err = in.note(p)
+	}
+	if err == nil {
+		w.held.sum = p.Inputs[len(p.Inputs)-1].SHA256
 	}
 	return w, err
 }
 
 // openSheets lists the sheets of a workbook and finds those that the register uses.
-func (w *workbook) openSheets(p *audit.Project, path string) error {
-	book, err := openSpreadsheet(w.name, path)
+func (w *workbook) openSheets(p *audit.Project) error {
+	book, err := openSpreadsheet(w.name, w.held)
 	if err != nil {
 		return err
 	}
@@ -108,13 +108,12 @@ func isWorkbook(name string, content []byte) bool {
 }
 
 // openText finds out which sheet a file of text is.
-func (w *workbook) openText(ctx context.Context, p *audit.Project, place string) error {
-	text := &textFile{projectFile: w.projectFile, name: w.name, path: place}
-	in, records, err := text.records(ctx)
+func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
+	text := &textFile{projectFile: w.projectFile, content: w.held}
+	_, records, err := text.records(ctx)
 	if err != nil {
 		return err
 	}
-	in.file.Close()
 	w.content, w.format = text, "text with "+separatorName(records.comma)+" between cells"
 	sheet, mapped := w.register.sheets[w.name]
 	if !mapped {
@@ -145,10 +144,34 @@ func (w *workbook) close() error {
 	if w.content != nil {
 		errs = append(errs, w.content.close())
 	}
-	if w.remove != nil {
-		errs = append(errs, w.remove())
+	if w.held != nil {
+		errs = append(errs, w.held.close())
 	}
 	return errors.Join(errs...)
+}
+
+// putAside closes what is read of the workbook until takeUp, so that a register may have more files than a process may have
+// open.
+func (w *workbook) putAside() error {
+	if !w.isText && w.content != nil {
+		if err := w.content.close(); err != nil {
+			return err
+		}
+		w.content = nil
+	}
+	return w.held.putAside()
+}
+
+// takeUp opens a workbook again that was put aside.
+func (w *workbook) takeUp() error {
+	if err := w.held.takeUp(); err != nil || w.content != nil {
+		return err
+	}
+	book, err := openSpreadsheet(w.name, w.held)
+	if err == nil {
+		w.content = book
+	}
+	return err
 }
 
 // account starts to tell how a sheet was understood.

@@ -44,6 +44,7 @@ var vague = []string{"common", "config", "helpers", "model", "types", "util"}
 var only = map[string][]string{
 	"github.com/xuri/excelize/v2":     {"audit/read/xlsx", "report", "report/template"},
 	"github.com/goccy/go-yaml":        {"audit/read"},
+	"golang.org/x/net":                {"audit/read/xlsx"},
 	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
 	"github.com/go-spatial/proj":      {"audit/read"},
 	"github.com/paulmach/orb/geojson": {},

@@ -45,10 +45,10 @@ func TestReadTellsHowInputsAreUnderstood(t *testing.T) {
 	var stdout, stderr bytes.Buffer
 	require.Equal(t, exitDone, run(context.Background(), []string{"read", filepath.Join("..", "..", "testdata", "demo", "audit.yaml")}, &stdout, &stderr), stderr.String())
 	for _, part := range []string{
-		"structures.geojson: structures, GeoJSON, features: 166\n",
+		"structures.geojson: structures, GeoJSON, features: 166 = 166 used + 0 left out\n",
 		"\n  \"ground_m\"      is ground_m      m\n",
 		"\n  \"label\"  is not used\n",
-		"assemblies.xlsx!Assemblies: register, workbook, rows: 675\n",
+		"assemblies.xlsx!Assemblies: register, workbook, rows: 675 = 673 used + 2 left out\n",
 		"lines: 4; structures: 166; rows of assemblies: 675 = 673 placed + 2 left out\n",
 		"1 × unknown-unit in Unit\n  assemblies.xlsx!Assemblies!J308: unit \"U70LB\" is no unit of the catalogue or of the Units sheet, perhaps \"U70BL\"\n",
 		"\nfaults: 4\n",

@@ -19,18 +19,22 @@ type readCommand struct {
 func (c *readCommand) Run(at surroundings) error {
 	project, understood, err := read.Understood(at.ctx, c.Project)
 	var b strings.Builder
+	var network *audit.Network
+	var balances []audit.Balance
+	if err == nil {
+		if network, err = audit.Arrange(project); err == nil {
+			balances = network.Balances()
+		}
+	}
 	for _, u := range understood {
-		printUnderstanding(&b, u)
+		printUnderstanding(&b, u, balances)
 	}
 	if err == nil {
-		var network *audit.Network
-		if network, err = audit.Arrange(project); err == nil {
-			fmt.Fprintf(&b, "lines: %d; structures: %d", len(network.Lines), network.StructureCount())
-			if project.RegisterGiven {
-				fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out", project.RowsRead, network.RowsPlaced, network.RowsLeftOut)
-			}
-			b.WriteString("\n")
+		fmt.Fprintf(&b, "lines: %d; structures: %d", len(network.Lines), network.StructureCount())
+		if project.RegisterGiven {
+			fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out", project.RowsRead, network.RowsPlaced, network.RowsLeftOut)
 		}
+		b.WriteString("\n")
 	}
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
@@ -42,12 +46,18 @@ func (c *readCommand) Run(at surroundings) error {
 	return err
 }
 
-func printUnderstanding(b *strings.Builder, u read.Understanding) {
+// printUnderstanding tells how a table was understood, and what became of its rows; the latter is known once they are
+// arranged.
+func printUnderstanding(b *strings.Builder, u read.Understanding, balances []audit.Balance) {
 	rows := "rows"
 	if u.Section != "register" {
 		rows = "features"
 	}
-	fmt.Fprintf(b, "%s: %s, %s, %s: %d\n", u.Table, u.Section, u.Format, rows, u.Rows)
+	fmt.Fprintf(b, "%s: %s, %s, %s: %d", u.Table, u.Section, u.Format, rows, u.Rows)
+	if balances != nil {
+		fmt.Fprintf(b, " = %d used + %d left out", balances[u.Number].Used, balances[u.Number].LeftOut)
+	}
+	b.WriteString("\n")
 	var lines strings.Builder
 	table := tabwriter.NewWriter(&lines, 0, 0, 2, ' ', 0)
 	for _, c := range u.Columns {

@@ -79,8 +79,10 @@ var ErrInUse = errors.New("is open in another program, which has not yet written
 
 // Open opens the file at a path.
 func Open(ctx context.Context, path string) (*File, error) {
-	if info, err := os.Stat(path + "-wal"); err == nil && info.Size() > 0 {
-		return nil, ErrInUse
+	for _, beside := range [...]string{"-wal", "-journal"} { // what is not yet in the file, or is to be taken back
+		if info, err := os.Stat(path + beside); err == nil && info.Size() > 0 {
+			return nil, ErrInUse
+		}
 	}
 	absolute, err := filepath.Abs(path)
 	if err != nil {

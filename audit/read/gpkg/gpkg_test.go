@@ -99,10 +99,16 @@ func TestUnusable(t *testing.T) {
 	}
 	require.Error(t, err)
 
-	used := write(t)
-	require.NoError(t, os.WriteFile(used+"-wal", []byte("x"), 0o600))
-	_, err = Open(context.Background(), used)
-	require.ErrorIs(t, err, ErrInUse)
+	for _, beside := range [...]string{"-wal", "-journal"} {
+		used := write(t)
+		require.NoError(t, os.WriteFile(used+beside, nil, 0o600))
+		file, err := Open(context.Background(), used)
+		require.NoError(t, err, "an empty one is left by a program that has written everything")
+		require.NoError(t, file.Close())
+		require.NoError(t, os.WriteFile(used+beside, []byte("x"), 0o600))
+		_, err = Open(context.Background(), used)
+		require.ErrorIs(t, err, ErrInUse)
+	}
 }
 
 func TestGeometry(t *testing.T) {

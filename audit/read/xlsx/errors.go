@@ -20,6 +20,9 @@ var errMalformed = errors.New("is no well-formed XML")
 // errNotRecognised says that a workbook uses something which the scanner does not know, though it may be sound.
 var errNotRecognised = errors.New("is not recognised")
 
+// errEncoding says that a part is in an encoding that nobody here knows.
+var errEncoding = errors.New("is in an encoding that is not known, expected UTF-8 or UTF-16")
+
 // BookError says that a workbook cannot be used at all.
 type BookError struct {
 	message string

@@ -27,6 +27,9 @@ func openLibrary(r io.ReaderAt, size int64) (book *libraryBook, err error) {
 	if err := checkForLibrary(r, size); err != nil {
 		return nil, &BookError{err.Error(), err}
 	}
+	if r, size, err = archiveInUTF8(r, size); err != nil {
+		return nil, &BookError{err.Error(), err}
+	}
 	options := excelize.Options{RawCellValue: true, UnzipSizeLimit: largestForLibrary, UnzipXMLSizeLimit: largestForLibrary}
 	file, err := excelize.OpenReader(io.NewSectionReader(r, 0, size), options)
 	if err != nil {
@@ -77,6 +80,9 @@ func (b *libraryBook) Rows(ctx context.Context, sheet string) (Rows, error) {
 // rowsAfter starts to read the rows of a sheet that come after a number.
 func (b *libraryBook) rowsAfter(ctx context.Context, sheet string, after uint32) (Rows, error) {
 	part := sheetPart(b.file, sheet)
+	if err := checkOrder(part); err != nil {
+		return nil, err
+	}
 	rows, err := b.file.Rows(sheet)
 	if err != nil {
 		return nil, err

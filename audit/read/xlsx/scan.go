@@ -25,7 +25,7 @@ import (
 //   - a declaration of a document type is an error;
 //   - elements called row that come after the rows of a sheet, such as those of drawings, are no rows.
 //
-// What it does not know is errNotRecognised: other encodings than UTF-8, encryption, and elements
+// What it does not know is errNotRecognised: other encodings than UTF-8 and UTF-16, encryption, and elements
 // or attributes in rows and cells that do not belong there.
 type scanBook struct {
 	file     io.ReaderAt
@@ -174,7 +174,7 @@ func (b *scanBook) decode(name string, into any) error {
 		return fmt.Errorf("%s %w: %w", name, errNotRecognised, err)
 	}
 	defer entry.Close()
-	limited := &io.LimitedReader{R: entry, N: largestIndex}
+	limited := &io.LimitedReader{R: inUTF8(entry), N: largestIndex}
 	if err := xml.NewDecoder(limited).Decode(into); err != nil {
 		return fmt.Errorf("%s %w: %w", name, errNotRecognised, err)
 	}
@@ -201,12 +201,12 @@ func unpackInto(ctx context.Context, w io.Writer, file *zip.File, largest int64)
 		return err
 	}
 	defer entry.Close()
-	chunk, total := make([]byte, chunkSize), int64(0)
+	text, chunk, total := inUTF8(entry), make([]byte, chunkSize), int64(0)
 	for err == nil {
 		n := 0
 		for n < len(chunk) && err == nil {
 			var more int
-			more, err = entry.Read(chunk[n:])
+			more, err = text.Read(chunk[n:])
 			n += more
 		}
 		total += int64(n)

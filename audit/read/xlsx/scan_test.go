@@ -57,7 +57,11 @@ func eachScanned(content []byte, visit func(*scannedSheet)) error {
 
 // excelizeRows reads the first sheet of a workbook with the library.
 func excelizeRows(content []byte) (found []valueRow, err error) {
-	book, err := excelize.OpenReader(bytes.NewReader(content), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: largestForLibrary})
+	text, size, err := archiveInUTF8(bytes.NewReader(content), int64(len(content)))
+	if err != nil {
+		return nil, err
+	}
+	book, err := excelize.OpenReader(io.NewSectionReader(text, 0, size), excelize.Options{RawCellValue: true, UnzipXMLSizeLimit: largestForLibrary})
 	if err != nil {
 		return nil, err
 	}
@@ -283,8 +287,10 @@ func TestScanNotRecognised(t *testing.T) {
 		"other workbook": func(p map[string]string) {
 			p["xl/workbook.xml"] = strings.ReplaceAll(p["xl/workbook.xml"], "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "urn:x")
 		},
-		"other encoding":     replaced("UTF-8", "ISO-8859-1"),
-		"two bytes a letter": sheet(func(s string) string { return "\xff\xfe" + strings.Join(strings.Split(s, ""), "\x00") + "\x00" }),
+		"other encoding": replaced("UTF-8", "ISO-8859-1"),
+		"four bytes a letter": sheet(func(s string) string {
+			return "\xff\xfe\x00\x00" + strings.Join(strings.Split(s, ""), "\x00\x00\x00") + "\x00\x00\x00"
+		}),
 		"other root":         sheet(func(s string) string { return strings.ReplaceAll(s, "worksheet", "chartsheet") }),
 		"kind of cell":       replaced(`r="A1"`, `r="A1" t="q"`),
 		"style":              replaced(`r="A1"`, `r="A1" s="-1"`),

@@ -21,7 +21,7 @@ func checkProlog(name string, file *zip.File) error {
 		return nil
 	}
 	defer entry.Close()
-	limited := &io.LimitedReader{R: entry, N: longestProlog}
+	limited := &io.LimitedReader{R: inUTF8(entry), N: longestProlog}
 	text := bufio.NewReader(limited)
 	for {
 		c, err := text.ReadByte()

@@ -3,6 +3,7 @@ package xlsx
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"path"
 	"strconv"
@@ -79,6 +80,56 @@ func numberOfRow(text []byte) uint32 {
 	number, _, _ = bytes.Cut(number, []byte(`"`))
 	n, _ := strconv.ParseUint(string(number), 10, 32)
 	return uint32(n)
+}
+
+// checkOrder refuses a sheet whose rows or cells stand out of order, or twice, of which the library would leave out some.
+func checkOrder(part []byte) error {
+	decoder := xml.NewDecoder(bytes.NewReader(part))
+	row, column, inRows := 0, 0, false
+	for {
+		token, err := decoder.Token()
+		if err != nil {
+			return nil // whoever reads the rows tells
+		}
+		if end, is := token.(xml.EndElement); is && end.Name.Local == "sheetData" {
+			return nil
+		}
+		start, is := token.(xml.StartElement)
+		switch {
+		case !is:
+		case start.Name.Local == "sheetData":
+			inRows = true
+		case inRows && start.Name.Local == "row":
+			number := row + 1
+			if n, err := strconv.Atoi(attributeOf(start, "r")); err == nil {
+				number = n
+			}
+			if number <= row {
+				return &CellError{fmt.Sprintf("is damaged: row %d stands after row %d", number, row)}
+			}
+			row, column = number, 0
+		case inRows && start.Name.Local == "c":
+			next, of, err := excelize.CellNameToCoordinates(attributeOf(start, "r"))
+			switch {
+			case err != nil:
+				next = column + 1
+			case of != row:
+				return &CellError{fmt.Sprintf("is damaged: cell %s stands in row %d", cellName(next-1, uint32(of)), row)}
+			case next <= column:
+				return &CellError{fmt.Sprintf("is damaged: cell %s stands after cell %s", cellName(next-1, uint32(row)), cellName(column-1, uint32(row)))}
+			}
+			column = next
+		}
+	}
+}
+
+func attributeOf(start xml.StartElement, name string) string {
+	for _, a := range start.Attr {
+		if a.Name.Local == name && a.Name.Space == "" {
+			return a.Value
+		}
+	}
+	return ""
 }
 
 // emptyFormulas finds the formulas of a sheet that have no stored value, by row from 1 and column from 0.

@@ -1,0 +1,125 @@
+package read
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// rowStream is a register of text that is made while it is read. It looks now and then how much memory is in use.
+type rowStream struct {
+	rows, given int
+	left        []byte
+	most        uint64
+}
+
+func (s *rowStream) Read(p []byte) (int, error) {
+	for len(s.left) < len(p) && s.given <= s.rows {
+		if s.given == 0 {
+			s.left = append(s.left, "Line,Structure,Duty,Unit,Units per string,Remarks\n"...)
+		} else {
+			s.left = fmt.Appendf(s.left, "L1,%d,suspension,U120B,9,seen and found in order\n", s.given%3+1)
+		}
+		s.given++
+		if s.given%20_000 == 0 {
+			s.look()
+		}
+	}
+	n := copy(p, s.left)
+	s.left = append(s.left[:0], s.left[n:]...)
+	if n == 0 {
+		return 0, io.EOF
+	}
+	return n, nil
+}
+
+func (s *rowStream) look() {
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	s.most = max(s.most, memory.HeapAlloc)
+}
+
+// TestRowsThatDoNotFit reads a stream of more rows than can be held: it is an error by their count, and the text is never held.
+func TestRowsThatDoNotFit(t *testing.T) {
+	const rows, held = 1_500_000, 50_000
+	b := newBase()
+	b.project = strings.Replace(b.project, "register.xlsx", `"-"`, 1)
+	path := b.write(t)
+	f, err := readProjectFile(path)
+	require.NoError(t, err)
+	stream := &rowStream{rows: rows}
+	f.stdin, f.mostRows[assembliesSheet] = stream, held
+	runtime.GC()
+	stream.look()
+	before := stream.most
+	_, _, err = f.read(context.Background(), path)
+	stream.look()
+	requireInputError(t, err, fmt.Sprintf("-: has more than %d rows, with those of the same kind read before; that is the most that can be held", held), fullHint)
+	require.Equal(t, rows+1, stream.given)
+	require.Less(t, (stream.most-before)>>20, uint64(48), "the stream is %d MiB", rows*46>>20)
+}
+
+// TestRowsOfSeveralFiles holds that the rows of a kind are counted over all files.
+func TestRowsOfSeveralFiles(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "register.xlsx", "[lines a.csv, lines b.csv, register.xlsx]", 1)
+	path := b.write(t)
+	for _, name := range []string{"lines a.csv", "lines b.csv"} {
+		require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), name), []byte("Line\nL1\nL2\nL3\n"), 0o600))
+	}
+	read := func(most int) error {
+		f, err := readProjectFile(path)
+		require.NoError(t, err)
+		f.mostRows[linesSheet] = most
+		_, _, err = f.read(context.Background(), path)
+		return err
+	}
+	require.ErrorContains(t, read(5), "lines b.csv: has more than 5 rows")
+	require.ErrorContains(t, read(6), "register.xlsx!Lines: has more than 6 rows")
+	require.NoError(t, read(7))
+}
+
+// TestUnpackedLimit holds that what unpacks to more than the project file allows is refused before it takes room.
+func TestUnpackedLimit(t *testing.T) {
+	text := fmt.Sprintf(registerText, 9)
+	long := text + strings.Repeat("L1,3,A,,suspension,U120B,9\n", 200_000) // 5.4 MB, which repeat in a way that compresses well
+	packed := func(content string) []byte {
+		var out bytes.Buffer
+		w := gzip.NewWriter(&out)
+		_, err := io.WriteString(w, content)
+		require.NoError(t, err)
+		require.NoError(t, w.Close())
+		return out.Bytes()
+	}
+	for name, content := range map[string]string{"register.xlsx": text, "assemblies.csv.gz": long, "register.xlsx.gz": "PK\x03\x04" + long, "structures.geojson.gz": strings.Repeat(" ", 5_000_000) + newBase().structures} {
+		b := newBase()
+		if strings.HasPrefix(name, "structures") {
+			b.project = strings.Replace(b.project, "structures.geojson", name, 1)
+		} else {
+			b.project = strings.Replace(b.project, "register.xlsx", name, 1)
+		}
+		limited := b
+		limited.project += "largest_unpacked_gb: 0.002\n"
+		path := limited.write(t)
+		if strings.HasSuffix(name, ".gz") {
+			require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), name), packed(content), 0o600))
+		}
+		var err error
+		mib := allocated(func() { _, err = Project(context.Background(), path) })
+		if !strings.HasSuffix(name, ".gz") {
+			require.NoError(t, err, "what is not compressed has no such limit")
+			continue
+		}
+		requireInputError(t, err, name+": is compressed by gzip and cannot be unpacked: it unpacks to more than 0.002 GB; if it may be that large, write largest_unpacked_gb into the project file", readableHint)
+		require.Less(t, mib, uint64(40), name)
+	}
+}
