@@ -27,22 +27,22 @@ func contentOf(t *testing.T, r *audit.Result, write func(context.Context, io.Wri
 func TestOutputsOnRequest(t *testing.T) {
 	dir := t.TempDir()
 	r := fixtureResult(t)
-	require.NoError(t, Write(context.Background(), dir, r))
+	written(t, dir, r)
 	plain := filesIn(t, dir)
-	require.NoError(t, Write(context.Background(), dir, r, Also()...))
+	written(t, dir, r, Also()...)
 	for _, o := range onRequest() {
 		require.NotContains(t, plain, o.name)
 		require.Contains(t, filesIn(t, dir), o.name)
 	}
 
 	old := read(t, dir, "exceptions.csv")
-	require.NoError(t, Write(context.Background(), dir, r, "kml"))
+	written(t, dir, r, "kml")
 	require.Equal(t, old, read(t, dir, "exceptions.csv"), "what a run does not write stays")
 }
 
 func TestUnknownOutputsAreNamed(t *testing.T) {
 	dir := t.TempDir()
-	err := Write(context.Background(), dir, fixtureResult(t), "kml", "shp")
+	_, err := Write(context.Background(), dir, fixtureResult(t), How{Also: []string{"kml", "shp"}})
 	var unknown *UnknownOutput
 	require.ErrorAs(t, err, &unknown)
 	require.Equal(t, "shp", unknown.Name)
