@@ -171,7 +171,7 @@ var carries = map[string]*regexp.Regexp{
 	".csv":     regexp.MustCompile(`[,;]"?([0-9a-f]{16})"?\r?\n`),
 	".geojson": regexp.MustCompile(`"run": ?"([0-9a-f]{16})"`),
 	".gpkg":    regexp.MustCompile(`run ([0-9a-f]{16})`),
-	".html":    regexp.MustCompile(`"run": ?"([0-9a-f]{16})"`),
+	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
 	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 }
