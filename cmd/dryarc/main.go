@@ -52,7 +52,8 @@ type surroundings struct {
 }
 
 func surroundingsOf(ctx context.Context, e *ending, stdout, stderr io.Writer) surroundings {
-	return surroundings{ctx: ctx, stdout: &talk{w: stdout}, stderr: &talk{w: stderr}, data: stdout, screen: stderr, ending: e}
+	data := &stream{w: stdout}
+	return surroundings{ctx: ctx, stdout: &talk{w: data}, stderr: &talk{w: &stream{w: stderr}}, data: data, screen: stderr, ending: e}
 }
 
 func main() {
@@ -71,19 +72,19 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 // runUntil is run, with what it agrees on with those who interrupt it.
 func runUntil(ctx context.Context, e *ending, args []string, stdout, stderr io.Writer) int {
 	at := surroundingsOf(ctx, e, stdout, stderr)
-	code := at.command(args)
-	if err := at.stdout.end(); err != nil && code == exitDone {
-		code = tell(at.stderr, &report.WriteError{File: standardOutput, Err: err}, exitOutputs)
+	code, err := at.command(args)
+	if failed := at.stdout.end(); failed != nil && (err == nil || errors.Is(err, failed)) {
+		err, code = &report.WriteError{File: standardOutput, Err: failed}, exitOutputs
 	}
+	code = tell(at.stderr, err, code)
 	_ = at.stderr.end() // there is nobody left to tell
 	return code
 }
 
 const standardOutput = "the standard output"
 
-// command parses the command line and runs what it asks for.
-func (at surroundings) command(args []string) int {
-	stdout, stderr := at.stdout, at.stderr
+// command parses the command line and runs what it asks for. It returns the exit code and what to say of it.
+func (at surroundings) command(args []string) (code int, err error) {
 	var cli commands
 	exited := -1
 	parser, err := kong.New(&cli,
@@ -91,21 +92,21 @@ func (at surroundings) command(args []string) int {
 		kong.Description("Screens the insulator assemblies of overhead lines. A licensed engineer and the local code decide; "+
 			"nothing it prints is an approach distance or leave to work live."),
 		kong.Vars{"also": strings.Join(report.Also(), ", ")},
-		kong.Writers(stdout, stderr),
+		kong.Writers(at.stdout, at.stderr),
 		kong.Exit(func(code int) { exited = code }),
 	)
 	if err != nil {
-		return tell(stderr, err, exitFailed)
+		return exitFailed, err
 	}
 	command, err := parser.Parse(args)
 	if exited >= 0 {
-		return exited
+		return exited, nil
 	}
 	if err != nil {
-		return tell(stderr, fmt.Errorf("%w\n  hint: dryarc --help lists the commands and flags", err), exitUsage)
+		return exitUsage, fmt.Errorf("%w\n  hint: dryarc --help lists the commands and flags", err)
 	}
 	err = command.Run(at)
-	return tell(stderr, err, exitCode(err))
+	return exitCode(err), err
 }
 
 // found is the error of a run that did its work and has something to fail for.

@@ -9,13 +9,24 @@ import (
 )
 
 // talk is a writer of text for people. What it is given reaches w line by line, with what a terminal would act on shown
-// as escapes (report.Visible), since names and values of inputs are part of it. The first error stays, so that a caller
-// need not look at each line.
+// as escapes (report.Visible), since names and values of inputs are part of it.
 type talk struct {
 	mu   sync.Mutex
-	w    io.Writer
+	w    *stream
 	line bytes.Buffer // what has no end yet
-	err  error
+}
+
+// stream is a standard stream. The first error stays, so that who prints need not look at each line.
+type stream struct {
+	w   io.Writer
+	err error
+}
+
+func (s *stream) Write(p []byte) (n int, err error) {
+	if s.err == nil {
+		n, s.err = s.w.Write(p)
+	}
+	return n, s.err
 }
 
 func (t *talk) Write(p []byte) (int, error) {
@@ -29,16 +40,13 @@ func (t *talk) Write(p []byte) (int, error) {
 		}
 		rest = after
 	}
-	return len(p), t.err
+	return len(p), t.w.err
 }
 
 // put writes the line that is kept.
 func (t *talk) put(end string) {
-	text := report.Visible(t.line.String()) + end
+	_, _ = io.WriteString(t.w, report.Visible(t.line.String())+end) // the stream keeps the error
 	t.line.Reset()
-	if t.err == nil {
-		_, t.err = io.WriteString(t.w, text)
-	}
 }
 
 // end writes what has no end and returns the first error.
@@ -48,5 +56,5 @@ func (t *talk) end() error {
 	if t.line.Len() > 0 {
 		t.put("")
 	}
-	return t.err
+	return t.w.err
 }
