@@ -202,7 +202,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
-		for _, f := range p.Faults.List() {
+		for _, f := range faultsOf(p) {
 			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message()}) {
 				return
 			}
