@@ -110,6 +110,12 @@ func TestFlagsDecideTheExitCode(t *testing.T) {
 		{[]string{"--as-of", "May"}, exitUsage, `--as-of "May" is no date, expected YYYY-MM-DD`},
 		{[]string{"--workers=-1"}, exitUsage, `--workers -1 is out of range`},
 		{[]string{"--min-assessed", "101"}, exitUsage, `--min-assessed 101 is out of range, expected 0 to 100`},
+		{[]string{"--min-assessed", "NaN"}, exitUsage, `--min-assessed NaN is out of range`},
+		{[]string{"--min-assessed", "+Inf"}, exitUsage, `--min-assessed +Inf is out of range`},
+		{[]string{"--min-assessed=-1"}, exitUsage, `--min-assessed -1 is out of range`},
+		{[]string{"--min-assessed", ""}, exitUsage, `--min-assessed`},
+		{[]string{"--fail-on", ""}, exitUsage, `--fail-on "" is none of shortfall`},
+		{[]string{"--fail-on="}, exitUsage, `--fail-on "" is none of shortfall`},
 		{[]string{"--nonsense"}, exitUsage, "unknown flag --nonsense"},
 	} {
 		t.Run(strings.Join(c.flags, " "), func(t *testing.T) {
