@@ -60,23 +60,11 @@ func lock(ctx context.Context, dir, path string, how How) (unlock func(), err er
 	if how.NoLock {
 		return func() {}, nil
 	}
-	file, err := openLock(dir, path)
-	if err != nil {
-		return nil, err
-	}
-	defer func() {
-		if err != nil {
-			file.Close()
-		}
-	}()
 	began, told := time.Now(), false
 	for {
-		err := tryLock(file, true)
-		if err == nil {
-			break
-		}
+		unlock, err := lockNow(dir, path)
 		if !errors.Is(err, errHeld) {
-			return nil, err
+			return unlock, err
 		}
 		waited := time.Since(began)
 		held := &Held{Dir: dir, By: holderOf(path), For: waited}
@@ -94,9 +82,27 @@ func lock(ctx context.Context, dir, path string, how How) (unlock func(), err er
 			return nil, held
 		}
 	}
+}
+
+// lockNow locks without waiting. A lock file that was removed meanwhile locks nothing, so that it is locked anew.
+func lockNow(dir, path string) (unlock func(), err error) {
+	file, err := openLock(dir, path)
+	if err != nil {
+		return nil, err
+	}
+	if err := tryLock(file, true); err != nil {
+		file.Close()
+		return nil, err
+	}
+	mine, err := file.Stat()
+	now, gone := os.Stat(path)
+	if err != nil || gone != nil || !os.SameFile(mine, now) {
+		file.Close()
+		return nil, errHeld
+	}
 	sayWhoHolds(file)
 	return func() {
-		_ = file.Truncate(0) // fails where the file is open for reading only; then the next holder cannot write either
+		_ = file.Truncate(0) // fails where the file is open for reading only, and then nothing was written into it
 		file.Close()
 	}, nil
 }

@@ -63,6 +63,22 @@ func TestWaitingEndsWithTheOtherRun(t *testing.T) {
 	require.GreaterOrEqual(t, time.Since(began), 100*time.Millisecond)
 }
 
+// A lock file that somebody removed while a run held it does not keep the next ones apart from each other.
+func TestRemovedLockFile(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, lockFile)
+	stale, err := openLock(dir, path)
+	require.NoError(t, err)
+	defer stale.Close()
+	require.NoError(t, os.Remove(path))
+	require.NoError(t, tryLock(stale, true))
+	release := hold(t, dir)
+	_, err = lockNow(dir, path)
+	require.ErrorIs(t, err, errHeld)
+	release()
+	hold(t, dir)()
+}
+
 // Whoever may write to a folder may lock it, whatever the umask of who came first.
 func TestLockFileIsForAllWhoMayWrite(t *testing.T) {
 	if runtime.GOOS == "windows" {
