@@ -22,7 +22,7 @@ func (h Holder) String() string {
 	if h.PID == 0 {
 		return "another run, which did not say who it is"
 	}
-	return fmt.Sprintf("process %d on %s, since %s", h.PID, h.Host, h.Since.Format("2006-01-02 15:04:05"))
+	return fmt.Sprintf("process %d on %s, since %s", h.PID, Visible(h.Host), h.Since.Format("2006-01-02 15:04:05"))
 }
 
 // Held is the error of a run that did not get the lock in time.

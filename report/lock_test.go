@@ -119,6 +119,7 @@ func TestHolderInWords(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, written, 0o666))
 	require.Equal(t, "process 17 on mast, since 2026-03-04 05:06:07", holderOf(path).String())
+	require.Equal(t, `process 1 on a\x0ab, since 0001-01-01 00:00:00`, Holder{PID: 1, Host: "a\nb"}.String())
 	require.Equal(t, "another run writes there (process 17 on mast, since 2026-03-04 05:06:07): waited 2m0s",
 		(&Held{By: h, For: 2 * time.Minute}).Error())
 	require.ErrorIs(t, &Held{Err: context.Canceled}, context.Canceled)

@@ -18,12 +18,12 @@ func (c *verifyCommand) Run(at surroundings) error {
 	}
 	for _, lines := range [][]string{v.Damage, v.Remarks} {
 		for _, line := range lines {
-			fmt.Fprintln(at.stdout, line)
+			fmt.Fprintln(at.stdout, report.Visible(line))
 		}
 	}
 	if !v.Whole() {
 		return &found{fmt.Sprintf("%s is not one whole run", c.Dir)}
 	}
-	fmt.Fprintf(at.stdout, "whole: %d files of run %s, as of %s, unchanged since\n", v.Files, v.Run, v.AsOf)
+	fmt.Fprintf(at.stdout, "whole: %d files of run %s, as of %s, unchanged since\n", v.Files, report.Visible(v.Run), report.Visible(v.AsOf))
 	return nil
 }
