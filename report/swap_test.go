@@ -26,13 +26,14 @@ const (
 	refused  trouble = iota // this one operation fails, and half of what it writes is written
 	fullDisk                // from it on nothing more can be made or written, only renamed and removed
 	readOnly                // from it on no name can be changed
+	heldOpen                // from it on nothing can be renamed, but all else works
 	powerCut                // from it on nothing happens any more, and what was not synced is lost
 )
 
-var troubles = []trouble{refused, fullDisk, readOnly, powerCut}
+var troubles = []trouble{refused, fullDisk, readOnly, heldOpen, powerCut}
 
 func (t trouble) String() string {
-	return [...]string{"refused", "full disk", "read only", "power cut"}[t]
+	return [...]string{"refused", "full disk", "read only", "held open", "power cut"}[t]
 }
 
 // faultyDisk is the file system until its operation number at, counted from 0. It does not wait for the disk.
@@ -54,7 +55,9 @@ func newFaultyDisk(at int, how trouble) *faultyDisk {
 func soundDisk() *faultyDisk { return newFaultyDisk(1<<30, refused) }
 
 // op counts an operation and fails it where it has to. makes and names tell what it does on the disk.
-func (d *faultyDisk) op(makes, names bool) error {
+func (d *faultyDisk) op(makes, names bool) error { return d.count(makes, names, false) }
+
+func (d *faultyDisk) count(makes, names, renames bool) error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	n := d.done
@@ -74,6 +77,10 @@ func (d *faultyDisk) op(makes, names bool) error {
 	case readOnly:
 		if names {
 			return syscall.EROFS
+		}
+	case heldOpen:
+		if renames {
+			return syscall.EBUSY
 		}
 	case powerCut:
 		for path := range d.unsynced {
@@ -111,7 +118,7 @@ func (d *faultyDisk) Link(old, new string) error {
 }
 
 func (d *faultyDisk) Rename(old, new string) error {
-	if err := d.op(false, true); err != nil {
+	if err := d.count(false, true, true); err != nil {
 		return err
 	}
 	d.mu.Lock()
