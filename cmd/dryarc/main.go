@@ -64,12 +64,8 @@ func main() {
 	os.Exit(supervise(os.Args[1:], os.Stdout, os.Stderr))
 }
 
-// run is the command line as a function: data to stdout, talk to stderr, an exit code.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	return runUntil(ctx, &ending{}, args, stdout, stderr)
-}
-
-// runUntil is run, with what it agrees on with those who interrupt it.
+// runUntil is the command line as a function: data to stdout, talk to stderr, an exit code. e is what it agrees on with
+// those who interrupt it.
 func runUntil(ctx context.Context, e *ending, args []string, stdout, stderr io.Writer) int {
 	at := surroundingsOf(ctx, e, stdout, stderr)
 	code, err := at.command(args)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"context"
+	"io"
 	"os"
 	"os/exec"
 	"testing"
@@ -21,4 +23,9 @@ func program(args ...string) *exec.Cmd {
 	cmd := exec.Command(os.Args[0], args...)
 	cmd.Env = append(os.Environ(), asProgram+"=1")
 	return cmd
+}
+
+// run is the command line without anybody who could give it up.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	return runUntil(ctx, &ending{}, args, stdout, stderr)
 }
