@@ -200,3 +200,14 @@ func TestReasonsOfAllLinesStandInOrder(t *testing.T) {
 	require.InDelta(t, 100.0/4, r.AssessedPercent(), 1e-12)
 	require.Equal(t, 1.0, r.Coverage[0].WorstMargin)
 }
+
+// What is shown is what is compared, and a hundred per cent are all.
+func TestAssessedPercentIsWhatIsShown(t *testing.T) {
+	for _, c := range []struct {
+		judged, not int
+		want        float64
+	}{{1, 0, 100}, {0, 1, 0}, {1, 2, 33.3}, {2, 1, 66.6}, {9999, 1, 99.9}, {999, 1, 99.9}, {1, 999, 0.1}, {0, 0, 100}, {941, 59, 94.1}} {
+		r := &Result{Coverage: []Coverage{{Meets: c.judged, NotAssessed: c.not}}}
+		require.Equal(t, c.want, r.AssessedPercent(), "%d of %d", c.judged, c.judged+c.not)
+	}
+}

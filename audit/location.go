@@ -23,7 +23,12 @@ func AtStructure(line, structure int) Location {
 
 // compareLocations orders locations along the lines, so that no two of one check are equal but those of one location.
 func (n *Network) compareLocations(a, b *Location) int {
+	return cmp.Or(n.comparePlaces(a, b), cmp.Compare(a.Assembly, b.Assembly))
+}
+
+// comparePlaces orders locations by what the inputs say of them, whatever the order of their rows.
+func (n *Network) comparePlaces(a, b *Location) int {
+	text := func(s Symbol) []byte { return []byte(n.Project.Symbols.Text(s)) }
 	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure), cmp.Compare(a.To, b.To),
-		naturalCompare([]byte(n.Project.Symbols.Text(a.Circuit)), []byte(n.Project.Symbols.Text(b.Circuit))),
-		cmp.Compare(a.Side, b.Side), cmp.Compare(a.Assembly, b.Assembly))
+		naturalCompare(text(a.Circuit), text(b.Circuit)), cmp.Compare(a.Side, b.Side), naturalCompare(text(a.Phase), text(b.Phase)))
 }

@@ -56,6 +56,7 @@ type Project struct {
 // Input is one file that was read.
 type Input struct {
 	File   string  // as the project file names it
+	Path   string  // at which it was opened; empty for the standard input
 	SHA256 string  // of its bytes, hexadecimal
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84

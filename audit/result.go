@@ -72,7 +72,8 @@ func (r *Result) Totals() (bySeverity [severities]int) {
 	return bySeverity
 }
 
-// AssessedPercent is the share of verdicts that could be given among those the project asks for; 100 where it asks for none.
+// AssessedPercent is the share of verdicts that could be given among those the project asks for, cut to the tenth that is
+// shown, so that it is 100 only where all were; 100 too where the project asks for none.
 func (r *Result) AssessedPercent() float64 {
 	var judged, concerned int
 	for _, c := range r.Coverage {
@@ -83,5 +84,5 @@ func (r *Result) AssessedPercent() float64 {
 	if concerned == 0 {
 		return 100
 	}
-	return 100 * float64(judged) / float64(concerned)
+	return float64(1000*judged/concerned) / 10
 }

@@ -25,6 +25,7 @@ type (
 		RowsPlaced  int                `json:"rows_placed"`
 		RowsLeftOut int                `json:"rows_left_out"`
 		Structures  int                `json:"structures"`
+		Outputs     []Output           `json:"outputs"` // the other ones of the run
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -93,16 +94,17 @@ type (
 	}
 )
 
-// JSON writes the result as audit.json has it.
-func JSON(ctx context.Context, w io.Writer, r *audit.Result) error { return writeAudit(ctx, w, r) }
+// writeAudit writes the result for programs, of a run without other outputs.
+func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error { return JSON(ctx, w, r, nil) }
 
-// writeAudit writes the result for programs.
-func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error {
+// JSON writes the result as audit.json has it, with what it says of the other outputs of the run.
+func JSON(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
 	s := newJSONStream(ctx, w)
 	run, err := runOf(ctx, r)
 	if err != nil {
 		return err
 	}
+	run.Outputs = append(run.Outputs, others...)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
@@ -117,7 +119,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 		Schema: audit.Schema, ID: r.Run.ID, Version: r.Run.Version, AsOf: r.Run.AsOf, Title: r.Project.Title,
 		Caution: Caution, Inputs: []inputRecord{}, Criteria: r.Project.Criteria, Assumptions: []assumptionRecord{},
 		Lines: r.Run.Lines, RowsRead: r.Project.RowsRead, RowsPlaced: r.Network.RowsPlaced,
-		RowsLeftOut: r.Network.RowsLeftOut, Structures: r.Network.StructureCount(),
+		RowsLeftOut: r.Network.RowsLeftOut, Structures: r.Network.StructureCount(), Outputs: []Output{},
 	}
 	for _, input := range r.Project.Inputs {
 		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.System})
@@ -200,7 +202,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
-		for _, f := range p.Faults.List() {
+		for _, f := range faultsOf(p) {
 			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message()}) {
 				return
 			}

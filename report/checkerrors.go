@@ -66,7 +66,7 @@ func CheckErrors(ctx context.Context, w io.Writer, r *audit.Result) (int, error)
 	var b strings.Builder
 	for i := range list[:min(len(list), mostTold)] {
 		rec := checkErrorOf(r, &list[i])
-		fmt.Fprintf(&b, "check %s failed: %s (%s): %s\n", rec.Check, rec.where(), rec.cost(), rec.Error)
+		fmt.Fprintf(&b, "check %s failed: %s (%s): %s\n", rec.Check, Visible(rec.where()), rec.cost(), Visible(rec.Error))
 	}
 	if more := count - mostTold; more > 0 {
 		fmt.Fprintf(&b, "and %d more, see the sheet %s\n", more, runSheet)

@@ -1,28 +1,43 @@
 package report
 
 import (
+	"bufio"
 	"context"
-	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 )
 
 // csvTable writes rows of values as RFC 4180 has them: UTF-8, a heading, commas, CR LF. The first error stays.
 //
-// Text that a spreadsheet would take for a formula, since it starts with = + - @ or a tab, gets an apostrophe in front.
+// Text that a spreadsheet would take for a formula gets an apostrophe in front (guarded). A text that a spreadsheet would
+// divide stands in quotes, also where it takes semicolons or tabs for the ends of fields.
 type csvTable struct {
 	ctx    context.Context
-	writer *csv.Writer
+	writer *bufio.Writer
 	fields []string
 	rows   int
 	err    error
 }
 
 func newCSV(ctx context.Context, w io.Writer, heading ...string) *csvTable {
-	t := &csvTable{ctx: ctx, writer: csv.NewWriter(w)}
-	t.writer.UseCRLF = true
-	t.err = t.writer.Write(heading)
+	t := &csvTable{ctx: ctx, writer: bufio.NewWriter(w)}
+	t.write(heading)
 	return t
+}
+
+// write writes a row of fields.
+func (t *csvTable) write(fields []string) {
+	for i, field := range fields {
+		if i > 0 {
+			_ = t.writer.WriteByte(',') // the writer keeps the first error
+		}
+		if strings.ContainsAny(field, ",;\t\"\r\n ") {
+			field = `"` + strings.ReplaceAll(field, `"`, `""`) + `"`
+		}
+		_, _ = t.writer.WriteString(field)
+	}
+	_, t.err = t.writer.WriteString("\r\n")
 }
 
 // add writes a row of texts, numbers and truths. What is not known is empty.
@@ -38,7 +53,7 @@ func (t *csvTable) add(values ...any) {
 	for _, value := range values {
 		t.fields = append(t.fields, csvField(value))
 	}
-	t.err = t.writer.Write(t.fields)
+	t.write(t.fields)
 }
 
 func csvField(value any) string {
@@ -57,13 +72,10 @@ func csvField(value any) string {
 	return ""
 }
 
-// guarded keeps a spreadsheet from taking text for a formula.
+// guarded keeps a spreadsheet from taking text for a formula: one that starts with = + - or @, in full width too, or
+// with what a spreadsheet passes over before it looks for these.
 func guarded(text string) string {
-	if text == "" {
-		return text
-	}
-	switch text[0] {
-	case '=', '+', '-', '@', '\t':
+	if strings.IndexAny(text, "=+-@\t\r\ufeff＝＋－＠") == 0 {
 		return "'" + text
 	}
 	return text
@@ -71,9 +83,8 @@ func guarded(text string) string {
 
 // end writes what is left and returns the first error.
 func (t *csvTable) end() error {
-	t.writer.Flush()
-	if t.err == nil {
-		t.err = t.writer.Error()
+	if err := t.writer.Flush(); t.err == nil {
+		t.err = err
 	}
 	return t.err
 }

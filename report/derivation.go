@@ -32,7 +32,7 @@ func Derivation(w io.Writer, steps []audit.Step) {
 		if !step.Clause.IsZero() {
 			line += "   [" + step.Clause.String() + "]"
 		}
-		fmt.Fprintln(w, line)
+		fmt.Fprintln(w, Visible(line))
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations []audit.Derivation) {
 	p := n.Project
 	s := n.Structure(line, structure)
-	fmt.Fprintf(w, "line %s, structure %s\n", p.Symbols.Text(n.Lines[line].Symbol), p.Texts.Get(s.Number))
+	fmt.Fprintf(w, "line %s, structure %s\n", Visible(p.Symbols.Text(n.Lines[line].Symbol)), Visible(p.Texts.Get(s.Number)))
 	explainStructure(w, n, line, &s)
 	where := ""
 	for i := range derivations {
@@ -32,20 +32,20 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 		Derivation(&steps, d.Trace.Steps)
 		fmt.Fprint(w, indent(steps.String()))
 		if d.Verdict.Outcome <= audit.FallsShort {
-			fmt.Fprintf(w, "    %s\n", comparison(d.Verdict))
+			fmt.Fprintf(w, "    %s\n", Visible(comparison(d.Verdict)))
 		}
 		if d.Failed != "" {
-			fmt.Fprintf(w, "    %s\n", d.Failed)
+			fmt.Fprintf(w, "    %s\n", Visible(d.Failed))
 		}
 		if d.Verdict.Sentence != "" {
-			fmt.Fprintf(w, "    %s %s\n", d.Verdict.Sentence, d.Check.Remedy)
+			fmt.Fprintf(w, "    %s %s\n", Visible(d.Verdict.Sentence), d.Check.Remedy)
 		}
 	}
 	fmt.Fprintf(w, "\nnot applicable here: %s\n\n%s\n", strings.Join(notApplicable(derivations), ", "), Caution)
 }
 
 func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structure) {
-	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, value) }
+	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, Visible(value)) }
 	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
 	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
 	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
@@ -114,13 +114,13 @@ func whereInWords(n *audit.Network, d *audit.Derivation) string {
 			words = append(words, a.Side.String())
 		}
 		text := fmt.Sprintf("%s (%s row %d)", strings.Join(words, ", "), p.Tables[a.Source.Table], a.Source.Row)
-		return text + distribution(d.Subject)
+		return Visible(text) + distribution(d.Subject)
 	case d.Subject.Place != nil:
 		text := "circuit " + p.Symbols.Text(d.Subject.Place.Circuit)
 		if side := d.Subject.Place.Side; side != audit.NoSide {
 			text += ", " + side.String() + " side"
 		}
-		return text
+		return Visible(text)
 	}
 	return "structure"
 }

@@ -23,7 +23,7 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result) error {
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, day, []gpkg.Layer{structureLayer(r), spanLayer(r), exceptionLayer(r), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r), spanLayer(r), exceptionLayer(r), zoneLayer(r), runLayer(r)})
 }
 
 func structureLayer(r *audit.Result) gpkg.Layer {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -94,4 +95,16 @@ func TestAnotherReaderFindsThePlacemarks(t *testing.T) {
 		found += int(number64(t, match[1]))
 	}
 	require.Equal(t, len(r.Exceptions), found)
+}
+
+// What a GeoPackage needs beside it while it is written lies in the folder of the outputs, where the next run removes it.
+func TestGeoPackageNeedsNoOtherFolder(t *testing.T) {
+	for _, name := range []string{"TMPDIR", "TMP", "TEMP"} {
+		t.Setenv(name, filepath.Join(t.TempDir(), "not there"))
+	}
+	dir := t.TempDir()
+	written(t, dir, fixtureResult(t), "gpkg")
+	require.Contains(t, filesIn(t, dir), "audit.gpkg")
+	_, err := Verify(dir)
+	require.NoError(t, err)
 }

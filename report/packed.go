@@ -48,9 +48,14 @@ func packText(text string, last bool) (*packed, error) {
 	return p, p.end(last)
 }
 
+// firstDay is the first day that a zip file can state, 1 January 1980, as it states it.
+const firstDay = 1<<5 | 1
+
 // writePacked writes an entry that consists of some stretches, of which the last one ended the stream.
 func writePacked(z *zip.Writer, name string, stretches ...*packed) error {
-	header := &zip.FileHeader{Name: name, Method: zip.Deflate}
+	header := &zip.FileHeader{Name: name, Method: zip.Deflate, ReaderVersion: 20,
+		//lint:ignore SA1019 CreateRaw takes these fields alone.
+		ModifiedDate: firstDay}
 	for _, p := range stretches {
 		header.CRC32 = joinedCRC(header.CRC32, p.crc, p.size)
 		header.UncompressedSize64 += uint64(p.size)

@@ -111,7 +111,16 @@ var (
 	sectionLook = look{bold: true, size: 11, bare: true}
 	headingLook = look{color: white, fill: slate, bold: true, wrap: true, middle: true}
 	softLook    = look{color: slateSoft, bare: true}
+	remarkLook  = look{italic: true, color: slateSoft, bare: true}
+	lessLook    = look{format: asCount, bold: true, color: ochre, fill: amber} // of fewer units than are needed
 )
+
+// commonLooks are those that the long tables ask for row by row. They are numbered before the tables are filled, so that
+// no table waits for another.
+func commonLooks() []look {
+	return []look{remarkLook, lessLook, severityLook(audit.Shortfall), severityLook(audit.Advisory), severityLook(audit.Note),
+		{align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}}
+}
 
 // aligned is a look with its text to one side.
 func (l look) aligned(side string) look {

@@ -40,6 +40,7 @@ type table struct {
 	sheet      string
 	frozen     int // columns that stay in view
 	columns    []column
+	turn       *turn        // nil where no other table is filled beside this one
 	styles     []int        // of the columns
 	others     map[look]int // styles of the cells that look different
 	rows       *sheetRows
@@ -56,7 +57,12 @@ const (
 
 // newTable begins a sheet. frozen is how many columns stay in view.
 func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns []column) *table {
-	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{}}
+	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{},
+		turn: b.turns[sheet]}
+	if t.turn != nil {
+		t.turn.toBegin()
+		defer t.turn.started()
+	}
 	if t.rows, t.err = newSheetRows(len(columns)); t.err != nil {
 		return t
 	}
@@ -85,6 +91,14 @@ func (t *table) excelize(do func(file *excelize.File) error) {
 	}
 }
 
+// knows tells whether a look has a number already.
+func (b *book) knows(l look) bool {
+	b.alone.Lock()
+	defer b.alone.Unlock()
+	_, known := b.looks.numbers[l]
+	return known
+}
+
 func (t *table) keep(err error) {
 	if t.err == nil {
 		t.err = err
@@ -95,6 +109,9 @@ func (t *table) keep(err error) {
 func (t *table) style(l look) int {
 	n, known := t.others[l]
 	if !known {
+		if t.turn != nil && !t.book.knows(l) {
+			t.turn.toAsk()
+		}
 		t.excelize(func(*excelize.File) (err error) {
 			n, err = t.book.looks.number(l)
 			return err
@@ -125,7 +142,7 @@ func (t *table) add(values ...any) {
 
 // remark writes a line of text below the data.
 func (t *table) remark(text string) {
-	t.write([]any{styled{text, look{italic: true, color: slateSoft, bare: true}}}, rowHeight)
+	t.write([]any{styled{text, remarkLook}}, rowHeight)
 }
 
 func (t *table) write(values []any, height float64) {
@@ -183,14 +200,14 @@ func figureCell(v audit.Value) any {
 	return styled{v.Number, look{format: formatOf(v)}}
 }
 
-// finish ends the sheet.
+// finish ends the rows; what else the sheet needs is set up when all tables are filled.
 func (t *table) finish() error {
 	if t.err == nil {
 		t.err = t.rows.packed.end(false)
 	}
-	t.excelize(func(file *excelize.File) error {
+	t.excelize(func(*excelize.File) error {
 		t.book.tables = append(t.book.tables, t)
-		return t.layOut(file)
+		return nil
 	})
 	return t.err
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -29,6 +30,7 @@ type book struct {
 	file   *excelize.File
 	alone  sync.Mutex // guards file, looks and tables while tables are filled
 	looks  looks
+	turns  map[string]*turn // of the tables, by sheet; fixed before they are filled
 	tables []*table
 	limits bookLimits
 	result *audit.Result
@@ -76,11 +78,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, limits bookLim
 			return err
 		}
 	}
-	group, filling := errgroup.WithContext(ctx)
-	for _, s := range tables {
-		group.Go(func() error { return s.fill(filling) })
-	}
-	if err := group.Wait(); err != nil {
+	if err := b.fillTables(ctx, tables); err != nil {
 		return err
 	}
 	for _, s := range sheets {
@@ -92,6 +90,37 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, limits bookLim
 		return err
 	}
 	return b.writeTo(w)
+}
+
+// fillTables fills the tables beside each other, and then sets up what excelize knows of them in their order.
+func (b *book) fillTables(ctx context.Context, tables []sheet) error {
+	for _, l := range commonLooks() {
+		if _, err := b.looks.number(l); err != nil {
+			return err
+		}
+	}
+	turns := takeTurns(len(tables))
+	b.turns = map[string]*turn{}
+	for i, s := range tables {
+		b.turns[s.name] = turns[i]
+	}
+	group, filling := errgroup.WithContext(ctx)
+	for i, s := range tables {
+		group.Go(func() error {
+			defer turns[i].finish()
+			return s.fill(filling)
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	slices.SortFunc(b.tables, func(x, y *table) int { return cmp.Compare(b.turns[x.sheet].place, b.turns[y.sheet].place) })
+	for _, t := range b.tables {
+		if err := t.layOut(b.file); err != nil {
+			return fmt.Errorf("sheet %s: %w", t.sheet, err)
+		}
+	}
+	return nil
 }
 
 // sheet is one sheet of the workbook: its name, the colour of its tab, and what writes it.

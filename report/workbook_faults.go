@@ -15,7 +15,7 @@ func (b *book) writeFaults(ctx context.Context) error {
 		{"Value", 24, look{wrap: true}},
 		{"What is wrong", 82, look{wrap: true, indent: 1}},
 	})
-	faults := p.Faults.List()
+	faults := faultsOf(p)
 	for _, f := range faults[:min(len(faults), b.limits.rows)] {
 		t.add(f.Where(p.Tables), f.Kind.String(), f.Column, f.Value, f.Message())
 	}

@@ -39,7 +39,7 @@ func (b *book) writeRequirements(ctx context.Context) error {
 		shown++
 		var installed any = q.installedUnits
 		if q.short() {
-			installed = styled{q.installedUnits, look{format: asCount, bold: true, color: ochre, fill: amber}}
+			installed = styled{q.installedUnits, lessLook}
 		}
 		t.add(q.line, q.structure, metres(q.chainageM), q.role, q.duty, q.class, metres(q.creepageMM), q.unit, q.units, q.lengthMM, q.governs,
 			q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed), installed, q.installed)

@@ -5,7 +5,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
+	"time"
 
 	"github.com/klauspost/compress/flate"
 	"github.com/xuri/excelize/v2"
@@ -15,7 +17,7 @@ import (
 type bookZip struct {
 	*zip.Writer
 	rows map[string]*packed // by the name of the part; those that were put are deleted
-	name string             // of the part that waits for its rows
+	name string             // of the part that waits to be written
 	part bytes.Buffer
 }
 
@@ -42,8 +44,8 @@ func (z *bookZip) Create(name string) (io.Writer, error) {
 	if err := z.flush(); err != nil {
 		return nil, err
 	}
-	if z.rows[name] == nil {
-		return z.Writer.Create(name)
+	if z.rows[name] == nil && name != contentTypes {
+		return z.create(name)
 	}
 	z.name = name
 	return &z.part, nil
@@ -56,13 +58,47 @@ func (z *bookZip) Close() error {
 	return z.Writer.Close()
 }
 
+// create begins an entry. Its time is the first that a zip file can state, since the workbook knows no clock.
+func (z *bookZip) create(name string) (io.Writer, error) {
+	return z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
+}
+
+// contentTypes is the part whose defaults excelize writes in any order.
+const contentTypes = "[Content_Types].xml"
+
+var defaultType = regexp.MustCompile(`<Default [^>]*?(/>|></Default>)`)
+
+// sortedTypes puts the defaults of the content types in order.
+func sortedTypes(part []byte) []byte {
+	defaults := defaultType.FindAll(part, -1)
+	for i := range defaults {
+		defaults[i] = bytes.Clone(defaults[i])
+	}
+	slices.SortFunc(defaults, bytes.Compare)
+	i := 0
+	return defaultType.ReplaceAllFunc(part, func([]byte) []byte {
+		i++
+		return defaults[i-1]
+	})
+}
+
 // noRows is what stands in a part where its rows belong.
 const noRows = "<sheetData></sheetData>"
 
-// flush writes the part that waits for its rows.
+// flush writes the part that waits.
 func (z *bookZip) flush() error {
 	if z.name == "" {
 		return nil
+	}
+	defer func() { z.name = "" }()
+	defer z.part.Reset()
+	if z.name == contentTypes {
+		w, err := z.create(z.name)
+		if err != nil {
+			return err
+		}
+		_, err = w.Write(sortedTypes(z.part.Bytes()))
+		return err
 	}
 	before, after, found := bytes.Cut(z.part.Bytes(), []byte(noRows))
 	if !found {
@@ -80,7 +116,5 @@ func (z *bookZip) flush() error {
 		return err
 	}
 	delete(z.rows, z.name)
-	z.name = ""
-	z.part.Reset()
 	return nil
 }

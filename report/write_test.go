@@ -12,7 +12,6 @@ import (
 
 	"dryarc/audit"
 
-	"github.com/rogpeppe/go-internal/lockedfile"
 	"github.com/stretchr/testify/require"
 )
 
@@ -26,6 +25,14 @@ func filesIn(t *testing.T, dir string) (names []string) {
 	return slices.DeleteFunc(names, func(name string) bool { return name == ".dryarc.lock" })
 }
 
+// written writes a result and returns what audit.json says of the other outputs.
+func written(t *testing.T, dir string, r *audit.Result, also ...string) []Output {
+	t.Helper()
+	others, err := Write(context.Background(), dir, r, How{Also: also})
+	require.NoError(t, err)
+	return others
+}
+
 func read(t *testing.T, dir, name string) string {
 	t.Helper()
 	content, err := os.ReadFile(filepath.Join(dir, name))
@@ -35,24 +42,30 @@ func read(t *testing.T, dir, name string) string {
 
 func TestWriteMakesEveryFile(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "not", "there [yet]")
-	require.NoError(t, Write(context.Background(), dir, fixtureResult(t)))
+	written(t, dir, fixtureResult(t))
 	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "structures.geojson"}, filesIn(t, dir))
 }
 
 func TestWriteTakesOverFromAKilledRun(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-gone.txt.tmp", "notes.tmp"} {
+	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-gone.txt.tmp", "notes.tmp", ".dryarc-4711/exceptions.xlsx", ".dryarc-4711/dryarc-4711-gpkg-1/layers.gpkg"} {
+		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o777))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("half"), 0o666))
 	}
-	require.NoError(t, Write(context.Background(), dir, fixtureResult(t)))
+	written(t, dir, fixtureResult(t))
 	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "notes.tmp", "structures.geojson"}, filesIn(t, dir))
 }
 
 func text(name, content string) output {
-	return output{name, func(_ context.Context, w io.Writer, _ *audit.Result) error {
+	return output{name: name, write: func(_ context.Context, w io.Writer, _ *audit.Result) error {
 		_, err := io.WriteString(w, content)
 		return err
 	}}
+}
+
+func writeTexts(ctx context.Context, dir string, list []output) error {
+	_, err := writeAll(ctx, soundDisk(), dir, nil, list, How{Wait: time.Minute})
+	return err
 }
 
 // Whatever goes wrong before the files take their names, those of the run before stay whole and nothing else is left.
@@ -65,15 +78,15 @@ func TestAFailedWriteLeavesTheEarlierFiles(t *testing.T) {
 		run  func(dir string) error
 	}{
 		{"an output fails", "b", broken, func(dir string) error {
-			return writeAll(context.Background(), dir, nil, []output{text("a", "new"),
-				{"b", func(_ context.Context, w io.Writer, _ *audit.Result) error {
+			return writeTexts(context.Background(), dir, []output{text("a", "new"),
+				{name: "b", write: func(_ context.Context, w io.Writer, _ *audit.Result) error {
 					_, _ = io.WriteString(w, "half")
 					return broken
 				}}})
 		}},
 		{"ctx has ended", "a", context.Canceled, func(dir string) error {
 			ctx, cancel := context.WithCancel(context.Background())
-			return writeAll(ctx, dir, nil, []output{{"a", func(_ context.Context, w io.Writer, _ *audit.Result) error {
+			return writeTexts(ctx, dir, []output{{name: "a", write: func(_ context.Context, w io.Writer, _ *audit.Result) error {
 				cancel()
 				_, err := w.Write(make([]byte, 1<<20))
 				return err
@@ -81,20 +94,20 @@ func TestAFailedWriteLeavesTheEarlierFiles(t *testing.T) {
 		}},
 		{"ctx ends when all is written", "", context.Canceled, func(dir string) error {
 			ctx, cancel := context.WithCancel(context.Background())
-			return writeAll(ctx, dir, nil, []output{{"a", func(context.Context, io.Writer, *audit.Result) error {
+			return writeTexts(ctx, dir, []output{{name: "a", write: func(context.Context, io.Writer, *audit.Result) error {
 				cancel()
 				return nil
 			}}})
 		}},
 		{"a folder has the name of an output", "folder", nil, func(dir string) error {
-			return writeAll(context.Background(), dir, nil, []output{text("a", "new"), text("folder", "new")})
+			return writeTexts(context.Background(), dir, []output{text("a", "new"), text("folder", "new")})
 		}},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			dir := t.TempDir()
 			require.NoError(t, os.Mkdir(filepath.Join(dir, "folder"), 0o777))
-			require.NoError(t, writeAll(context.Background(), dir, nil, []output{text("a", "old"), text("b", "old")}))
+			require.NoError(t, writeTexts(context.Background(), dir, []output{text("a", "old"), text("b", "old")}))
 			err := test.run(dir)
 			var failed *WriteError
 			require.ErrorAs(t, err, &failed)
@@ -116,28 +129,16 @@ func TestACancelledRunWritesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	dir := t.TempDir()
-	require.ErrorIs(t, Write(ctx, dir, fixtureResult(t)), context.Canceled)
+	_, err := Write(ctx, dir, fixtureResult(t), How{})
+	require.ErrorIs(t, err, context.Canceled)
 	require.Empty(t, filesIn(t, dir))
 }
 
 func TestWriteNeedsAFolder(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o666))
+	_, err := Write(context.Background(), file, fixtureResult(t), How{})
 	var failed *WriteError
-	require.ErrorAs(t, Write(context.Background(), file, fixtureResult(t)), &failed)
+	require.ErrorAs(t, err, &failed)
 	require.Equal(t, file, failed.File)
-}
-
-// Who waits for another run to finish can still be interrupted, and writes nothing.
-func TestWaitingForAnotherRunEndsWithCtx(t *testing.T) {
-	dir := t.TempDir()
-	unlock, err := lockedfile.MutexAt(filepath.Join(dir, ".dryarc.lock")).Lock()
-	require.NoError(t, err)
-	ctx, cancel := context.WithTimeout(context.Background(), 50*time.Millisecond)
-	defer cancel()
-	err = writeAll(ctx, dir, nil, []output{text("a", "new")})
-	require.ErrorIs(t, err, context.DeadlineExceeded)
-	require.Empty(t, filesIn(t, dir))
-	unlock()
-	require.NoError(t, writeAll(context.Background(), dir, nil, []output{text("a", "new")}))
 }

@@ -25,6 +25,21 @@ func xmlParts(t *testing.T, workbook []byte) map[string]string {
 	return parts
 }
 
+// The entries of a workbook are dated the first day that a zip file can state, so that programs find a date, and no clock.
+func TestWorkbookKnowsNoClock(t *testing.T) {
+	r := fixtureResult(t)
+	workbook := contentOf(t, r, writeWorkbook)
+	archive, err := zip.NewReader(bytes.NewReader(workbook), int64(len(workbook)))
+	require.NoError(t, err)
+	for _, entry := range archive.File {
+		year, month, day := entry.Modified.UTC().Date()
+		require.Equal(t, []int{1980, 1, 1}, []int{year, int(month), day}, entry.Name)
+	}
+	for range 5 {
+		require.True(t, bytes.Equal(workbook, contentOf(t, r, writeWorkbook)), "two workbooks of one result differ")
+	}
+}
+
 // withPart is a workbook of which one part is changed.
 func withPart(t *testing.T, workbook []byte, name string, change func(string) string) []byte {
 	t.Helper()

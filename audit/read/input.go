@@ -167,7 +167,7 @@ func (in *input) note(p *audit.Project) error {
 	if _, err := io.Copy(io.Discard, rawInput{in}); err != nil {
 		return in.problem(err)
 	}
-	p.Inputs = append(p.Inputs, audit.Input{File: in.name, SHA256: hex.EncodeToString(in.hash.Sum(nil))})
+	p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path, SHA256: hex.EncodeToString(in.hash.Sum(nil))})
 	return nil
 }
 

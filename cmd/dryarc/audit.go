@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 	"slices"
@@ -14,16 +15,18 @@ import (
 )
 
 type auditCommand struct {
-	Project     string   `arg:"" help:"Project file (YAML)."`
-	Out         string   `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
-	Lines       []string `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn      string   `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault (fault)."`
-	MinAssessed float64  `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
-	AsOf        string   `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
-	Workers     int      `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
-	Also        []string `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
-	Format      string   `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
-	Quiet       bool     `help:"Print nothing but errors."`
+	Project     string        `arg:"" help:"Project file (YAML)."`
+	Out         string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
+	Lines       []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
+	FailOn      *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault (fault)."`
+	MinAssessed float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
+	AsOf        string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
+	Workers     int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
+	Also        []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
+	Format      string        `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Wait        time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
+	NoLock      bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
+	Quiet       bool          `help:"Print nothing but errors."`
 }
 
 // Run audits with every check.
@@ -35,7 +38,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
-	progress := newProgress(at.stderr, c.Quiet)
+	progress := newProgress(at.screen, c.Quiet)
 	defer progress.clear()
 
 	progress.stage("reading " + c.Project)
@@ -61,14 +64,17 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		return err
 	}
 	progress.stage("writing " + c.Out)
-	if err := report.Write(at.ctx, c.Out, result, c.Also...); err != nil {
+	others, err := report.Write(at.ctx, c.Out, result, c.how(at, progress))
+	if err != nil {
 		return err
 	}
+	at.ending.done()
+	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	switch {
 	case c.Format == "json":
-		if err := report.JSON(at.ctx, at.stdout, result); err != nil {
-			return err
+		if err := report.JSON(at.ctx, at.data, result, others); err != nil {
+			return &report.WriteError{File: standardOutput, Err: err}
 		}
 	case !c.Quiet:
 		report.Summary(at.stderr, result, c.Out, c.Also...)
@@ -81,6 +87,16 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		return &checkFailed{failed}
 	}
 	return c.verdict(result)
+}
+
+// how says how the outputs are written.
+func (c *auditCommand) how(at surroundings, p *progress) report.How {
+	return report.How{Also: c.Also, Wait: c.Wait, NoLock: c.NoLock, Replacing: at.ending.replace, Waiting: func(by report.Holder) {
+		if !c.Quiet {
+			p.clear()
+			fmt.Fprintf(at.stderr, "waiting for another run that writes to %s: %s\n", c.Out, by)
+		}
+	}}
 }
 
 // checkFailed is the error of a run that did its work but for checks that failed, as the lines before it say.
@@ -103,11 +119,14 @@ func (c *auditCommand) options() (audit.Options, error) {
 	if o.Workers == 0 {
 		o.Workers = runtime.NumCPU()
 	}
-	if c.FailOn != "" && !slices.Contains(failLevels, c.FailOn) {
-		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", c.FailOn, strings.Join(failLevels, ", "))}
+	if c.FailOn != nil && !slices.Contains(failLevels, *c.FailOn) {
+		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", *c.FailOn, strings.Join(failLevels, ", "))}
 	}
-	if c.MinAssessed < 0 || c.MinAssessed > 100 {
+	if !(c.MinAssessed >= 0 && c.MinAssessed <= 100) { // NaN is neither
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
+	}
+	if c.Wait < 0 {
+		return o, &usage{fmt.Sprintf("--wait %s is out of range, expected 0 or more", c.Wait)}
 	}
 	for _, name := range c.Also {
 		if !slices.Contains(report.Also(), name) {
@@ -141,15 +160,19 @@ var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), aud
 
 // verdict decides whether a finished run has to fail.
 func (c *auditCommand) verdict(r *audit.Result) error {
-	if c.FailOn == failOnFault {
+	failOn := ""
+	if c.FailOn != nil {
+		failOn = *c.FailOn
+	}
+	if failOn == failOnFault {
 		if n := r.Project.Faults.Total(); n > 0 {
 			return &found{fmt.Sprintf("%d input faults (--fail-on fault)", n)}
 		}
 	}
-	level := slices.Index(failLevels, c.FailOn)
+	level := slices.Index(failLevels, failOn)
 	for severity, n := range r.Totals() {
-		if c.FailOn != failOnFault && severity <= level && n > 0 {
-			return &found{fmt.Sprintf("%d exceptions of severity %s (--fail-on %s)", n, audit.Severity(severity), c.FailOn)}
+		if failOn != failOnFault && severity <= level && n > 0 {
+			return &found{fmt.Sprintf("%d exceptions of severity %s (--fail-on %s)", n, audit.Severity(severity), failOn)}
 		}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {

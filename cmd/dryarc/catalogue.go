@@ -9,6 +9,7 @@ import (
 
 	"dryarc/audit/basis"
 	"dryarc/audit/read"
+	"dryarc/report"
 )
 
 type catalogueCommand struct {
@@ -36,8 +37,8 @@ func listUnits(w io.Writer, units []basis.Unit) error {
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "unit\tkind\trating kN\tspacing mm\tcreepage mm\tdiameter mm\tcoupling\tdry kV\tpuncture kV\tsource")
 	for _, u := range units {
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", u.Name, u.Kind, figure(u.RatingKN), figure(u.SpacingMM), figure(u.CreepageMM),
-			figure(u.DiameterMM), orDash(u.Coupling), figure(u.DryKV), figure(u.PunctureKV), source(u.Clause))
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", report.Visible(u.Name), u.Kind, figure(u.RatingKN), figure(u.SpacingMM), figure(u.CreepageMM),
+			figure(u.DiameterMM), orDash(report.Visible(u.Coupling)), figure(u.DryKV), figure(u.PunctureKV), source(u.Clause))
 	}
 	return table.Flush()
 }
@@ -46,7 +47,7 @@ func listConductors(w io.Writer, conductors []basis.Conductor) error {
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "conductor\tdiameter mm\tmass kg/m\trated strength kN\tarea mm2\tmodulus GPa\texpansion 1e-6/K\tedition\tsource of mass and diameter\tsource of strength")
 	for _, c := range conductors {
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Name, figure(c.DiameterMM), figure(c.MassKgPerM), figure(c.RatedStrengthKN),
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", report.Visible(c.Name), figure(c.DiameterMM), figure(c.MassKgPerM), figure(c.RatedStrengthKN),
 			figure(math.Round(c.AreaMM2*10)/10), figure(c.ModulusGPa), figure(c.Expansion1e6PerK), orDash(c.Edition), source(c.Clause), source(c.StrengthClause))
 	}
 	return table.Flush()

@@ -36,8 +36,8 @@ func failing(id string, where func(s audit.Subject, t *audit.Trace) bool) []*aud
 func auditFailing(t *testing.T, out string, list []*audit.Check) (said string, code int) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
-	command := auditCommand{Project: demoProject, Out: out, AsOf: "2026-01-01", Quiet: true, FailOn: "shortfall"}
-	err := command.audit(surroundings{context.Background(), &stdout, &stderr}, list)
+	command := auditCommand{Project: demoProject, Out: out, AsOf: "2026-01-01", Quiet: true, FailOn: new("shortfall")}
+	err := command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), list)
 	require.Empty(t, stdout.String())
 	code = tell(&stderr, err, exitCode(err))
 	return stderr.String(), code
@@ -125,7 +125,7 @@ func TestExplainWithACheckThatPanics(t *testing.T) {
 	out := t.TempDir()
 	e := auditInto(t, demoProject, out).Exceptions[0]
 	command := explainCommand{Project: demoProject, Line: e.Line, Structure: e.Structure}
-	err := command.explain(surroundings{context.Background(), &stdout, &stderr}, failing("creepage", func(audit.Subject, *audit.Trace) bool { return true }))
+	err := command.explain(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), failing("creepage", func(audit.Subject, *audit.Trace) bool { return true }))
 	require.Equal(t, exitFailed, exitCode(err))
 	require.Contains(t, stdout.String(), "creepage: not assessed: the check failed, an error of the program, see Run\n    ill-judged (checkerror_test.go:")
 	require.Contains(t, stdout.String(), e.Check+": falls short")

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"runtime/debug"
 	"strings"
-	"syscall"
 
 	"dryarc/audit"
 	"dryarc/audit/read"
@@ -38,6 +36,7 @@ type commands struct {
 	Checks    checksCommand    `cmd:"" help:"List the checks, or print one with its basis, method and a worked example."`
 	Explain   explainCommand   `cmd:"" help:"Print the derivation of every verdict on one structure."`
 	Read      readCommand      `cmd:"" help:"Tell how each input is understood, and what is wrong with it; audits nothing."`
+	Verify    verifyCommand    `cmd:"" help:"Tell whether a folder of outputs is one whole run, unchanged since."`
 	New       newCommand       `cmd:"" help:"Write a new project to fill in: project file, register and sample layers."`
 	Catalogue catalogueCommand `cmd:"" help:"List the units and conductors in force."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
@@ -46,7 +45,15 @@ type commands struct {
 // surroundings are what a command works in.
 type surroundings struct {
 	ctx            context.Context
-	stdout, stderr io.Writer
+	stdout, stderr *talk     // for text
+	data           io.Writer // the standard output, for what programs read
+	screen         io.Writer // the standard error, for what moves on a terminal
+	ending         *ending
+}
+
+func surroundingsOf(ctx context.Context, e *ending, stdout, stderr io.Writer) surroundings {
+	data := &stream{w: stdout}
+	return surroundings{ctx: ctx, stdout: &talk{w: data}, stderr: &talk{w: &stream{w: stderr}}, data: data, screen: stderr, ending: e}
 }
 
 func main() {
@@ -54,14 +61,26 @@ func main() {
 		// Of a million structures a run held 1.46 instead of 1.65 GB at its peak, in no more time.
 		debug.SetGCPercent(50)
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	os.Exit(supervise(os.Args[1:], os.Stdout, os.Stderr))
 }
 
-// run is the command line as a function: data to stdout, talk to stderr, an exit code.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+// runUntil is the command line as a function: data to stdout, talk to stderr, an exit code. e is what it agrees on with
+// those who interrupt it.
+func runUntil(ctx context.Context, e *ending, args []string, stdout, stderr io.Writer) int {
+	at := surroundingsOf(ctx, e, stdout, stderr)
+	code, err := at.command(args)
+	if failed := at.stdout.end(); failed != nil && (err == nil || errors.Is(err, failed)) {
+		err, code = &report.WriteError{File: standardOutput, Err: failed}, exitOutputs
+	}
+	code = tell(at.stderr, err, code)
+	_ = at.stderr.end() // there is nobody left to tell
+	return code
+}
+
+const standardOutput = "the standard output"
+
+// command parses the command line and runs what it asks for. It returns the exit code and what to say of it.
+func (at surroundings) command(args []string) (code int, err error) {
 	var cli commands
 	exited := -1
 	parser, err := kong.New(&cli,
@@ -69,21 +88,21 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		kong.Description("Screens the insulator assemblies of overhead lines. A licensed engineer and the local code decide; "+
 			"nothing it prints is an approach distance or leave to work live."),
 		kong.Vars{"also": strings.Join(report.Also(), ", ")},
-		kong.Writers(stdout, stderr),
+		kong.Writers(at.stdout, at.stderr),
 		kong.Exit(func(code int) { exited = code }),
 	)
 	if err != nil {
-		return tell(stderr, err, exitFailed)
+		return exitFailed, err
 	}
 	command, err := parser.Parse(args)
 	if exited >= 0 {
-		return exited
+		return exited, nil
 	}
 	if err != nil {
-		return tell(stderr, fmt.Errorf("%w\n  hint: dryarc --help lists the commands and flags", err), exitUsage)
+		return exitUsage, fmt.Errorf("%w\n  hint: dryarc --help lists the commands and flags", err)
 	}
-	err = command.Run(surroundings{ctx, stdout, stderr})
-	return tell(stderr, err, exitCode(err))
+	err = command.Run(at)
+	return exitCode(err), err
 }
 
 // found is the error of a run that did its work and has something to fail for.
@@ -98,19 +117,20 @@ func exitCode(err error) int {
 		line      *audit.UnknownLine
 		structure *audit.UnknownStructure
 		output    *report.WriteError
+		none      *report.NoRun
 		use       *usage
 		some      *found
 	)
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, context.Canceled):
+	case endedBy(err):
 		return exitInterrupted
 	case errors.As(err, &some):
 		return exitFound
 	case errors.As(err, &project), errors.As(err, &line), errors.As(err, &structure), errors.As(err, &use):
 		return exitUsage
-	case errors.As(err, &input):
+	case errors.As(err, &input), errors.As(err, &none):
 		return exitInputs
 	case errors.As(err, &output):
 		return exitOutputs
@@ -129,7 +149,7 @@ func tell(stderr io.Writer, err error, code int) int {
 		return code
 	}
 	if code == exitInterrupted {
-		fmt.Fprintln(stderr, "dryarc: interrupted; earlier outputs are untouched")
+		fmt.Fprintln(stderr, interrupted)
 		return code
 	}
 	fmt.Fprintf(stderr, "dryarc: %v\n", err)
@@ -155,7 +175,7 @@ type versionCommand struct {
 // Run prints the version, or the notices of what is in it.
 func (c versionCommand) Run(at surroundings) error {
 	if c.Notices {
-		return printNotices(at.stdout)
+		return printNotices(at.data)
 	}
 	_, err := fmt.Fprintln(at.stdout, "dryarc", version)
 	return err

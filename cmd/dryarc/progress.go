@@ -6,6 +6,8 @@ import (
 	"os"
 	"sync"
 
+	"dryarc/report"
+
 	"golang.org/x/term"
 )
 
@@ -30,7 +32,7 @@ func (p *progress) stage(what string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.w != nil {
-		fmt.Fprint(p.w, eraseLine, what, " …")
+		fmt.Fprint(p.w, eraseLine, report.Visible(what), " …")
 		p.shown = true
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/read"
+	"dryarc/report"
 )
 
 type readCommand struct {
@@ -53,7 +54,7 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 	if u.Section != "register" {
 		rows = "features"
 	}
-	fmt.Fprintf(b, "%s: %s, %s, %s: %d", u.Table, u.Section, u.Format, rows, u.Rows)
+	fmt.Fprintf(b, "%s: %s, %s, %s: %d", report.Visible(u.Table.String()), u.Section, u.Format, rows, u.Rows)
 	if balances != nil {
 		fmt.Fprintf(b, " = %d used + %d left out", balances[u.Number].Used, balances[u.Number].LeftOut)
 	}
@@ -75,7 +76,7 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 		b.WriteString(strings.TrimRight(line, " \n") + "\n")
 	}
 	for _, note := range u.Notes {
-		fmt.Fprintf(b, "  %s\n", note)
+		fmt.Fprintf(b, "  %s\n", report.Visible(note))
 	}
 	b.WriteString("\n")
 }
@@ -92,7 +93,7 @@ func printCriteria(b *strings.Builder, criteria *audit.Criteria) {
 	}
 	fmt.Fprintf(b, "criteria: %d, stated: %d\n", len(list), stated)
 	for _, c := range list {
-		fmt.Fprintf(table, "  %s\t%s (%s)\n", c.Key, c.Shown(), c.From())
+		fmt.Fprintf(table, "  %s\t%s (%s)\n", c.Key, report.Visible(c.Shown()), report.Visible(c.From()))
 	}
 	table.Flush()
 }
@@ -106,7 +107,7 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 	for _, count := range p.Faults.Counts() {
 		fmt.Fprintf(b, "%d × %s", count.Count, count.Kind)
 		if count.Column != "" {
-			fmt.Fprintf(b, " in %s", count.Column)
+			fmt.Fprintf(b, " in %s", report.Visible(count.Column))
 		}
 		b.WriteString("\n")
 		shown := 0
@@ -117,7 +118,7 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 			if shown++; shown > shownFaults && !c.All {
 				break
 			}
-			fmt.Fprintf(b, "  %s: %s\n", f.Where(p.Tables), f.Message())
+			fmt.Fprintf(b, "  %s: %s\n", report.Visible(f.Where(p.Tables)), report.Visible(f.Message()))
 		}
 		switch {
 		case !c.All && count.Count > shownFaults:

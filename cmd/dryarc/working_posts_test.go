@@ -48,7 +48,8 @@ func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
 			require.Greater(t, found[kind], 10, kind)
 		}
 		out := t.TempDir()
-		require.NoError(t, report.Write(context.Background(), out, result))
+		_, err = report.Write(context.Background(), out, result, report.How{})
+		require.NoError(t, err)
 		require.Greater(t, requireSameWorking(t, office, out), 300)
 	}
 }

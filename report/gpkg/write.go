@@ -16,9 +16,10 @@ import (
 )
 
 // Write writes layers as a GeoPackage. changed is the time that the file states as that of its last change. The file
-// is made in the system's folder for temporary files, since SQLite has to seek, and then copied to w.
-func Write(ctx context.Context, w io.Writer, changed time.Time, layers []Layer) (err error) {
-	dir, err := os.MkdirTemp("", "gpkg-*")
+// is made in the folder scratch, since SQLite has to seek, and then copied to w; an empty scratch is the system's folder
+// for temporary files.
+func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, layers []Layer) (err error) {
+	dir, err := os.MkdirTemp(scratch, fmt.Sprintf("dryarc-%d-gpkg-*", os.Getpid()))
 	if err != nil {
 		return err
 	}

@@ -39,7 +39,7 @@ func layers() []Layer {
 func written(t *testing.T) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Write(context.Background(), &b, day, layers()))
+	require.NoError(t, Write(context.Background(), &b, "", day, layers()))
 	return b.Bytes()
 }
 
@@ -146,11 +146,11 @@ func TestAnEndedRunWritesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var b bytes.Buffer
-	require.ErrorIs(t, Write(ctx, &b, day, layers()), context.Canceled)
+	require.ErrorIs(t, Write(ctx, &b, "", day, layers()), context.Canceled)
 	require.Zero(t, b.Len())
 }
 
 func TestAValueThatDoesNotFitIsAnError(t *testing.T) {
 	broken := []Layer{{Name: "facts", Columns: []Column{{"value", Text}}, Rows: slices.Values([]Row{{Values: []any{struct{}{}}}})}}
-	require.ErrorContains(t, Write(context.Background(), &bytes.Buffer{}, day, broken), "layer facts: row 1")
+	require.ErrorContains(t, Write(context.Background(), &bytes.Buffer{}, t.TempDir(), day, broken), "layer facts: row 1")
 }

@@ -28,22 +28,24 @@ func (e *ExistsError) Error() string {
 
 // Write writes a new project into a folder, which it makes where there is none, and returns the paths of the
 // files: a project file that names every key, a register with drop-downs and sample layers. All of it is one small sound
-// line that audits without a shortfall. It never overwrites: where one of the files is there it writes none.
+// line that audits without a shortfall. It never overwrites: where one of the files is there it writes none, and after
+// a failure none is left.
 func Write(folder string) ([]string, error) {
 	text := func(content string) func(string) error {
 		return func(path string) error { return writeNew(path, []byte(content)) }
 	}
-	files := []templateFile{
+	return writeFiles(folder, []templateFile{
 		{"audit.yaml", text(templateProject())},
 		{"structures.geojson", text(templateStructures)},
 		{"zones.geojson", text(templateZones)},
 		{"crossings.geojson", text(templateCrossings)},
 		{"register.xlsx", writeTemplateRegister},
-	}
-	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return nil, err
-	}
-	var paths []string
+	})
+}
+
+// writeFiles stages the files in a folder beside their places. A new folder comes by one rename; in one that is there
+// the first file, which makes a project of the others, comes last.
+func writeFiles(folder string, files []templateFile) (paths []string, err error) {
 	for _, file := range files {
 		path := filepath.Join(folder, file.name)
 		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
@@ -54,10 +56,33 @@ func Write(folder string) ([]string, error) {
 		}
 		paths = append(paths, path)
 	}
-	for i, file := range files {
-		if err := file.write(paths[i]); err != nil {
-			for _, written := range paths[:i] {
-				err = errors.Join(err, os.Remove(written))
+	home := folder
+	_, err = os.Stat(folder)
+	isNew := errors.Is(err, fs.ErrNotExist)
+	if isNew {
+		home = filepath.Dir(filepath.Clean(folder))
+	}
+	staging := filepath.Join(home, fmt.Sprintf(".dryarc-new-%d", os.Getpid()))
+	if err := errors.Join(os.RemoveAll(staging), os.MkdirAll(staging, 0o777)); err != nil { // of a dead process of this number
+		return nil, err
+	}
+	defer func() {
+		if left := os.RemoveAll(staging); left != nil {
+			err = errors.Join(err, left)
+		}
+	}()
+	for _, file := range files {
+		if err := file.write(filepath.Join(staging, file.name)); err != nil {
+			return nil, err
+		}
+	}
+	if isNew {
+		return paths, os.Rename(staging, folder)
+	}
+	for i := len(files) - 1; i >= 0; i-- {
+		if err := place(filepath.Join(staging, files[i].name), paths[i]); err != nil {
+			for _, placed := range paths[i+1:] {
+				err = errors.Join(err, os.Remove(placed))
 			}
 			return nil, err
 		}
@@ -65,16 +90,31 @@ func Write(folder string) ([]string, error) {
 	return paths, nil
 }
 
+// place gives a staged file its name, which nobody may have taken meanwhile.
+func place(staged, path string) error {
+	err := os.Link(staged, path)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		if err != nil {
+			err = &ExistsError{path}
+		}
+		return err
+	}
+	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) { // the file system has no links
+		return errors.Join(err, &ExistsError{path})
+	}
+	return os.Rename(staged, path)
+}
+
 // writeNew writes a file that is not there yet.
 func writeNew(path string, content []byte) error {
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if errors.Is(err, fs.ErrExist) {
-		return &ExistsError{path}
-	}
 	if err != nil {
 		return err
 	}
 	_, err = file.Write(content)
+	if err == nil {
+		err = file.Sync()
+	}
 	return errors.Join(err, file.Close())
 }
 

@@ -2,6 +2,7 @@ package template
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -77,6 +78,81 @@ func TestTemplateOverwritesNothing(t *testing.T) {
 	content, err := os.ReadFile(mine)
 	require.NoError(t, err)
 	require.Equal(t, "mine", string(content))
+}
+
+// Whichever file fails, what stood there stands, and nothing else.
+func TestTemplateIsAllOrNothing(t *testing.T) {
+	names := []string{"a", "b", "c"}
+	for failing := range names {
+		for _, test := range []struct {
+			name  string
+			there bool // the folder
+			taken bool // somebody takes the name meanwhile
+		}{{"new folder", false, false}, {"folder that is there", true, false}, {"name taken meanwhile", true, true}} {
+			t.Run(test.name+", file "+names[failing], func(t *testing.T) {
+				home := t.TempDir()
+				folder := filepath.Join(home, "mine")
+				if test.there {
+					require.NoError(t, os.Mkdir(folder, 0o777))
+					require.NoError(t, os.WriteFile(filepath.Join(folder, "own"), nil, 0o600))
+				}
+				broken := errors.New("broken")
+				var files []templateFile
+				for i, name := range names {
+					files = append(files, templateFile{name, func(path string) error {
+						switch {
+						case i == failing && test.taken:
+							require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte("theirs"), 0o600))
+						case i == failing:
+							return errors.Join(broken, os.WriteFile(path, []byte("half"), 0o600))
+						}
+						return writeNew(path, []byte(name))
+					}})
+				}
+				_, err := writeFiles(folder, files)
+				require.Error(t, err)
+				var want []string
+				if test.there {
+					want = []string{"mine", "mine/own"}
+				}
+				if test.taken {
+					var exists *ExistsError
+					require.ErrorAs(t, err, &exists)
+					want = []string{"mine", "mine/" + names[failing], "mine/own"}
+				} else {
+					require.ErrorIs(t, err, broken)
+				}
+				require.Equal(t, want, allIn(t, home))
+			})
+		}
+	}
+}
+
+// allIn lists what is in a folder and below.
+func allIn(t *testing.T, folder string) (names []string) {
+	t.Helper()
+	require.NoError(t, filepath.WalkDir(folder, func(path string, _ os.DirEntry, err error) error {
+		if path != folder {
+			name, relative := filepath.Rel(folder, path)
+			require.NoError(t, relative)
+			names = append(names, filepath.ToSlash(name))
+		}
+		return err
+	}))
+	return names
+}
+
+func TestTemplateLeavesNothingBehind(t *testing.T) {
+	home := t.TempDir()
+	_, err := Write(filepath.Join(home, "deep", "mine"))
+	require.NoError(t, err)
+	require.NoError(t, os.Mkdir(filepath.Join(home, "empty"), 0o777))
+	_, err = Write(filepath.Join(home, "empty"))
+	require.NoError(t, err)
+	require.Len(t, allIn(t, home), 3+5+5)
+	for _, name := range allIn(t, home) {
+		require.NotContains(t, name, ".dryarc")
+	}
 }
 
 func TestTemplateDropDowns(t *testing.T) {

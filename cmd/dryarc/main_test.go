@@ -1,0 +1,31 @@
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/exec"
+	"testing"
+)
+
+// asProgram names the variable under which the test binary is the program itself.
+const asProgram = "DRYARC_TEST_AS_PROGRAM"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+	}
+	os.Exit(m.Run())
+}
+
+// program is the program as a process of its own.
+func program(args ...string) *exec.Cmd {
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), asProgram+"=1")
+	return cmd
+}
+
+// run is the command line without anybody who could give it up.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	return runUntil(ctx, &ending{}, args, stdout, stderr)
+}

@@ -1,0 +1,60 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"sync"
+
+	"dryarc/report"
+)
+
+// talk is a writer of text for people. What it is given reaches w line by line, with what a terminal would act on shown
+// as escapes (report.Visible), since names and values of inputs are part of it.
+type talk struct {
+	mu   sync.Mutex
+	w    *stream
+	line bytes.Buffer // what has no end yet
+}
+
+// stream is a standard stream. The first error stays, so that who prints need not look at each line.
+type stream struct {
+	w   io.Writer
+	err error
+}
+
+func (s *stream) Write(p []byte) (n int, err error) {
+	if s.err == nil {
+		n, s.err = s.w.Write(p)
+	}
+	return n, s.err
+}
+
+func (t *talk) Write(p []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for rest := p; len(rest) > 0; {
+		line, after, ends := bytes.Cut(rest, []byte{'\n'})
+		t.line.Write(line)
+		if ends {
+			t.put("\n")
+		}
+		rest = after
+	}
+	return len(p), t.w.err
+}
+
+// put writes the line that is kept.
+func (t *talk) put(end string) {
+	_, _ = io.WriteString(t.w, report.Visible(t.line.String())+end) // the stream keeps the error
+	t.line.Reset()
+}
+
+// end writes what has no end and returns the first error.
+func (t *talk) end() error {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.line.Len() > 0 {
+		t.put("")
+	}
+	return t.w.err
+}

@@ -1,0 +1,151 @@
+package report
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"time"
+)
+
+// Holder is the run that writes to a folder.
+type Holder struct {
+	PID   int       `json:"pid"`
+	Host  string    `json:"host"`
+	Since time.Time `json:"since"`
+}
+
+func (h Holder) String() string {
+	if h.PID == 0 {
+		return "another run, which did not say who it is"
+	}
+	return fmt.Sprintf("process %d on %s, since %s", h.PID, Visible(h.Host), h.Since.Format("2006-01-02 15:04:05"))
+}
+
+// Held is the error of a run that did not get the lock in time.
+type Held struct {
+	Dir string
+	By  Holder
+	For time.Duration // that it waited
+	Err error         // what ended the waiting; nil where the time was up
+}
+
+func (h *Held) Error() string {
+	why := fmt.Sprintf("waited %s", h.For.Round(time.Second))
+	if h.Err != nil {
+		why = h.Err.Error()
+	}
+	return fmt.Sprintf("another run writes there (%s): %s", h.By, why)
+}
+
+func (h *Held) Unwrap() error { return h.Err }
+
+// errHeld is what tryLock answers where somebody else has the lock, errNoLocks where the file system has none.
+var (
+	errHeld    = errors.New("is locked")
+	errNoLocks = errors.New("its file system has no locks; --no-lock writes without one, where no other run writes to the folder")
+)
+
+// How often the lock is tried, and when the holder is told of.
+const (
+	lockPause  = 50 * time.Millisecond
+	tellsAfter = time.Second
+)
+
+// lock waits until no other process writes to the folder, for as long as how says or until ctx ends.
+func lock(ctx context.Context, dir, path string, how How) (unlock func(), err error) {
+	if how.NoLock {
+		return func() {}, nil
+	}
+	began, told := time.Now(), false
+	for {
+		unlock, err := lockNow(dir, path)
+		if !errors.Is(err, errHeld) {
+			return unlock, err
+		}
+		waited := time.Since(began)
+		held := &Held{Dir: dir, By: holderOf(path), For: waited}
+		if waited >= how.Wait {
+			return nil, held
+		}
+		if !told && waited >= tellsAfter && how.Waiting != nil {
+			how.Waiting(held.By)
+			told = true
+		}
+		select {
+		case <-time.After(min(lockPause, how.Wait-waited)):
+		case <-ctx.Done():
+			held.Err = ctx.Err()
+			return nil, held
+		}
+	}
+}
+
+// lockNow locks without waiting. A lock file that was removed meanwhile locks nothing, so that it is locked anew.
+func lockNow(dir, path string) (unlock func(), err error) {
+	file, err := openLock(dir, path)
+	if err != nil {
+		return nil, err
+	}
+	if err := tryLock(file, true); err != nil {
+		file.Close()
+		return nil, err
+	}
+	mine, err := file.Stat()
+	now, gone := os.Stat(path)
+	if err != nil || gone != nil || !os.SameFile(mine, now) {
+		file.Close()
+		return nil, errHeld
+	}
+	sayWhoHolds(file)
+	return func() {
+		_ = file.Truncate(0) // fails where the file is open for reading only, and then nothing was written into it
+		file.Close()
+	}, nil
+}
+
+// openLock opens the lock file. Where it makes it, all may read and write it who may write to the folder.
+func openLock(dir, path string) (*os.File, error) {
+	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+	if err == nil {
+		if info, err := os.Stat(dir); err == nil {
+			may := info.Mode().Perm() & 0o222
+			_ = file.Chmod(0o600 | may | may<<1) // who cannot change it works with the mode of the umask
+		}
+		return file, nil
+	}
+	if !errors.Is(err, fs.ErrExist) {
+		return nil, err
+	}
+	file, err = os.OpenFile(path, os.O_RDWR, 0)
+	if errors.Is(err, fs.ErrPermission) {
+		return os.Open(path) // enough to lock it, not to say who does
+	}
+	return file, err
+}
+
+// sayWhoHolds writes this process into the lock file, for those who wait.
+func sayWhoHolds(file *os.File) {
+	host, _ := os.Hostname()
+	text, err := json.Marshal(Holder{os.Getpid(), host, time.Now().Truncate(time.Second)})
+	if err == nil && file.Truncate(0) == nil {
+		_, _ = file.WriteAt(text, 0) // it is there to be told, and nothing rests on it
+	}
+}
+
+// holderOf reads who wrote into the lock file; the zero Holder where that cannot be told.
+func holderOf(path string) (h Holder) {
+	file, err := os.Open(path)
+	if err != nil {
+		return Holder{}
+	}
+	defer file.Close()
+	text, err := io.ReadAll(io.LimitReader(file, 1<<12))
+	if err != nil || json.Unmarshal(text, &h) != nil {
+		return Holder{}
+	}
+	return h
+}

@@ -1,0 +1,89 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// output is one file of a report.
+type output struct {
+	name  string
+	write func(ctx context.Context, w io.Writer, r *audit.Result) error
+	// last, where set, is what writes it once all others are staged, of which it is told.
+	last func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error
+}
+
+// Output is an output of a run that other files of the run vouch for.
+type Output struct {
+	File   string `json:"file"`
+	SHA256 string `json:"sha256"` // of its bytes, hexadecimal
+}
+
+// auditFile is the output that says what the others are.
+const auditFile = "audit.json"
+
+// outputs lists the files in the order in which they take their names. The workbook comes first, since it is the one
+// that another program may hold open; audit.json comes last, so that who sees a new one finds the others new too.
+func outputs() []output {
+	return []output{
+		{name: "exceptions.xlsx", write: writeWorkbook},
+		{name: "audit.html", write: writePage},
+		{name: "structures.geojson", write: writeStructures},
+		{name: "exceptions.geojson", write: writeExceptions},
+		{name: auditFile, write: writeAudit, last: JSON},
+	}
+}
+
+// onRequest are the outputs that are written only where they are asked for, by the names that ask for them.
+func onRequest() []requested {
+	return []requested{
+		{"csv", output{name: "exceptions.csv", write: writeExceptionsCSV}},
+		{"gpkg", output{name: "audit.gpkg", write: writeGeoPackage}},
+		{"kml", output{name: "exceptions.kml", write: writeKML}},
+		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
+	}
+}
+
+// requested is an output on request and the name that asks for it.
+type requested struct {
+	asked string
+	output
+}
+
+// Also lists the names of the outputs on request.
+func Also() (names []string) {
+	for _, o := range onRequest() {
+		names = append(names, o.asked)
+	}
+	return names
+}
+
+// UnknownOutput is the error of a run that is asked for an output that there is not.
+type UnknownOutput struct{ Name string }
+
+func (e *UnknownOutput) Error() string {
+	return fmt.Sprintf("output %q is none of %s", e.Name, strings.Join(Also(), ", "))
+}
+
+// chosen lists the outputs of a run, with those that it asks for by name before audit.json.
+func chosen(also []string) ([]output, error) {
+	list := outputs()
+	last := len(list) - 1
+	for _, name := range also {
+		i := slices.IndexFunc(onRequest(), func(o requested) bool { return o.asked == name })
+		if i < 0 {
+			return nil, &UnknownOutput{name}
+		}
+		o := onRequest()[i].output
+		if !slices.ContainsFunc(list, func(have output) bool { return have.name == o.name }) {
+			list = slices.Insert(list, last, o)
+			last++
+		}
+	}
+	return list, nil
+}

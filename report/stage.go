@@ -1,0 +1,100 @@
+package report
+
+import (
+	"bufio"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"hash"
+	"io"
+
+	"dryarc/audit"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// stageAll stages the outputs side by side, and then those that must know the others. It returns what these are told.
+func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, list []output) ([]Output, error) {
+	sums := make([]string, len(list))
+	group, all := errgroup.WithContext(ctx)
+	for i, o := range list {
+		if o.last == nil {
+			group.Go(func() (err error) {
+				sums[i], err = f.stage(all, staging, o.name, func(w io.Writer) error { return o.write(all, w, r) })
+				return err
+			})
+		}
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	var others []Output
+	for i, o := range list {
+		if o.last == nil {
+			others = append(others, Output{o.name, sums[i]})
+		}
+	}
+	for _, o := range list {
+		if o.last == nil {
+			continue
+		}
+		if _, err := f.stage(ctx, staging, o.name, func(w io.Writer) error { return o.last(ctx, w, r, others) }); err != nil {
+			return nil, err
+		}
+	}
+	return others, nil
+}
+
+// stage writes one output into the staging folder, sees it onto the disk and returns the hash of its bytes.
+func (f folder) stage(ctx context.Context, staging, name string, write func(io.Writer) error) (sum string, err error) {
+	file, err := f.disk.Create(f.path(staging, name))
+	if err != nil {
+		return "", &WriteError{name, err}
+	}
+	s := &staged{ctx: ctx, file: file, hash: sha256.New(), folder: f.path(staging)}
+	s.Writer = bufio.NewWriterSize(writerFunc(s.through), 1<<18)
+	err = write(s)
+	if err == nil {
+		err = s.Flush()
+	}
+	if err == nil {
+		err = file.Sync()
+	}
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return "", &WriteError{name, err}
+	}
+	return hex.EncodeToString(s.hash.Sum(nil)), nil
+}
+
+// staged is an output while it is staged. It fails once its context has ended.
+type staged struct {
+	*bufio.Writer
+	ctx    context.Context
+	file   io.Writer
+	hash   hash.Hash
+	folder string // where else may be written until the run ends
+}
+
+func (s *staged) through(p []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
+	s.hash.Write(p)
+	return s.file.Write(p)
+}
+
+type writerFunc func([]byte) (int, error)
+
+func (f writerFunc) Write(p []byte) (int, error) { return f(p) }
+
+// scratchFolder is where an output may keep temporary files while it writes to w: the staging folder, so that they go
+// with it. It is empty, for the system's own, where w is no file of a folder of outputs.
+func scratchFolder(w io.Writer) string {
+	if s, ok := w.(*staged); ok {
+		return s.folder
+	}
+	return ""
+}

@@ -1,0 +1,233 @@
+package report
+
+import (
+	"archive/zip"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Verification is what a folder of outputs was found to be.
+type Verification struct {
+	Run, AsOf string
+	Files     int      // that are of the run and unchanged, audit.json included
+	Damage    []string // a line for each thing that keeps the folder from being one whole run
+	Remarks   []string // what is said and is no damage
+}
+
+// Whole tells whether all files are of one run and unchanged since.
+func (v *Verification) Whole() bool { return len(v.Damage) == 0 }
+
+// NoRun is the error of a folder whose audit.json does not say what the others must be.
+type NoRun struct {
+	File string
+	Err  error
+}
+
+func (e *NoRun) Error() string { return fmt.Sprintf("%s cannot be read: %v", e.File, e.Err) }
+
+func (e *NoRun) Unwrap() error { return e.Err }
+
+// Verify compares the files of a folder with what its audit.json says of them, and writes nothing. audit.json itself is
+// what the rest is held against. The error is a *NoRun.
+func Verify(dir string) (v Verification, err error) {
+	release, by := shareLock(filepath.Join(dir, lockFile))
+	if by != nil {
+		v.Damage = []string{fmt.Sprintf("a run writes there now (%s): ask again when it is done", *by)}
+		return v, nil
+	}
+	defer release()
+	cut, err := exists(realDisk{}, filepath.Join(dir, journalFile))
+	if err != nil {
+		return v, &NoRun{filepath.Join(dir, journalFile), err}
+	}
+	if cut {
+		v.Damage = append(v.Damage, "a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first")
+	}
+	listed, err := v.readAudit(filepath.Join(dir, auditFile))
+	if err != nil {
+		if cut {
+			v.Damage = append(v.Damage, err.Error())
+			return v, nil
+		}
+		return v, err
+	}
+	v.Files++
+	for _, o := range listed {
+		if damage := v.damageOf(filepath.Join(dir, o.File), o); damage != "" {
+			v.Damage = append(v.Damage, o.File+": "+damage)
+		} else {
+			v.Files++
+		}
+	}
+	v.remarkOthers(dir, listed)
+	return v, nil
+}
+
+// shareLock keeps runs from writing until it is released. Where a run writes already it returns which one; without a
+// lock file, or without locks, it keeps nobody.
+func shareLock(path string) (release func(), by *Holder) {
+	file, err := os.Open(path)
+	if err != nil {
+		return func() {}, nil
+	}
+	if err := tryLock(file, false); errors.Is(err, errHeld) {
+		file.Close()
+		holder := holderOf(path)
+		return nil, &holder
+	}
+	return func() { file.Close() }, nil
+}
+
+// readAudit reads which run the folder is of and what its other outputs are.
+func (v *Verification) readAudit(path string) ([]Output, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &NoRun{path, err}
+	}
+	defer file.Close()
+	var content struct {
+		Run *struct {
+			ID      string    `json:"id"`
+			AsOf    string    `json:"as_of"`
+			Outputs *[]Output `json:"outputs"`
+		} `json:"run"`
+	}
+	switch err := json.NewDecoder(file).Decode(&content); {
+	case err != nil:
+		return nil, &NoRun{path, err}
+	case content.Run == nil || content.Run.Outputs == nil:
+		return nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
+	}
+	v.Run, v.AsOf = content.Run.ID, content.Run.AsOf
+	for _, o := range *content.Run.Outputs {
+		if !isFileName(o.File) {
+			return nil, &NoRun{path, fmt.Errorf("output %q is no file of the folder", o.File)}
+		}
+	}
+	return *content.Run.Outputs, nil
+}
+
+// damageOf says what is wrong with a file that must be an output; empty where nothing is.
+func (v *Verification) damageOf(path string, o Output) string {
+	file, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "missing"
+	}
+	if err != nil {
+		return "cannot be read: " + err.Error()
+	}
+	defer file.Close()
+	hash := sha256.New()
+	if _, err := io.Copy(hash, file); err != nil {
+		return "cannot be read: " + err.Error()
+	}
+	if hex.EncodeToString(hash.Sum(nil)) == o.SHA256 {
+		return ""
+	}
+	switch carried := runCarried(path); {
+	case carried != "" && carried != v.Run:
+		return "of another run, " + carried
+	case carried != "" && filepath.Ext(path) == ".xlsx":
+		return "edited by hand or saved by another program"
+	}
+	return "changed since"
+}
+
+// remarkOthers mentions outputs that the run did not write.
+func (v *Verification) remarkOthers(dir string, listed []Output) {
+	all, err := chosen(Also())
+	if err != nil {
+		return // Also names known outputs only
+	}
+	for _, o := range all {
+		written := slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name })
+		path := filepath.Join(dir, o.name)
+		if there, _ := exists(realDisk{}, path); !there || written || o.name == auditFile {
+			continue
+		}
+		switch carried := runCarried(path); carried {
+		case "":
+			v.Remarks = append(v.Remarks, o.name+": not of this run, and carries the id of none")
+		case v.Run:
+			v.Remarks = append(v.Remarks, o.name+": left by an earlier run of the same inputs")
+		default:
+			v.Remarks = append(v.Remarks, o.name+": left by another run, "+carried)
+		}
+	}
+}
+
+// How each kind of output carries the id of its run.
+var carries = map[string]*regexp.Regexp{
+	".csv":     regexp.MustCompile(`[,;]"?([0-9a-f]{16})"?\r?\n`),
+	".geojson": regexp.MustCompile(`"run": ?"([0-9a-f]{16})"`),
+	".gpkg":    regexp.MustCompile(`run ([0-9a-f]{16})`),
+	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
+	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
+	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
+}
+
+// runCarried is the id of the run that an output says it is of; empty where it says none.
+func runCarried(path string) string {
+	how := carries[strings.ToLower(filepath.Ext(path))]
+	if how == nil {
+		return ""
+	}
+	if filepath.Ext(path) == ".xlsx" {
+		return runInParts(path, how)
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return ""
+	}
+	defer file.Close()
+	return firstMatch(file, how)
+}
+
+// runInParts looks through the parts of a workbook.
+func runInParts(path string, how *regexp.Regexp) string {
+	book, err := zip.OpenReader(path)
+	if err != nil {
+		return ""
+	}
+	defer book.Close()
+	for _, part := range book.File {
+		content, err := part.Open()
+		if err != nil {
+			continue
+		}
+		id := firstMatch(content, how)
+		content.Close()
+		if id != "" {
+			return id
+		}
+	}
+	return ""
+}
+
+// firstMatch returns what the group of a pattern matches first. A match is shorter than overlap.
+func firstMatch(r io.Reader, pattern *regexp.Regexp) string {
+	const overlap = 64
+	buffer := make([]byte, 1<<20)
+	kept := 0
+	for {
+		n, err := io.ReadFull(r, buffer[kept:])
+		text := buffer[:kept+n]
+		if found := pattern.FindSubmatch(text); found != nil {
+			return string(found[1])
+		}
+		if err != nil {
+			return ""
+		}
+		kept = copy(buffer, text[len(text)-overlap:])
+	}
+}

@@ -1,0 +1,146 @@
+package report
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// otherResult is a result of another run than fixtureResult.
+func otherResult(t *testing.T) *audit.Result {
+	t.Helper()
+	p := fixture(t)
+	p.Inputs[0].SHA256 = "22"
+	r := assessed(t, p, 1)
+	require.NotEqual(t, fixtureResult(t).Run.ID, r.Run.ID)
+	return r
+}
+
+func change(t *testing.T, path string, with func(text string) string) {
+	t.Helper()
+	content, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, []byte(with(string(content))), 0o666))
+}
+
+func TestVerify(t *testing.T) {
+	id, other := fixtureResult(t).Run.ID, otherResult(t).Run.ID
+	tests := []struct {
+		name    string
+		do      func(t *testing.T, dir string)
+		damage  []string
+		remarks []string
+	}{
+		{name: "untouched", do: func(*testing.T, string) {}},
+		{name: "missing", do: func(t *testing.T, dir string) {
+			require.NoError(t, os.Remove(filepath.Join(dir, "audit.html")))
+		}, damage: []string{"audit.html: missing"}},
+		{name: "changed", do: func(t *testing.T, dir string) {
+			change(t, filepath.Join(dir, "exceptions.geojson"), func(s string) string { return strings.Replace(s, "N-1", "N-2", 1) })
+			change(t, filepath.Join(dir, "structures.geojson"), func(string) string { return "" })
+			change(t, filepath.Join(dir, "exceptions.xlsx"), func(string) string { return "no workbook" })
+		}, damage: []string{"exceptions.xlsx: changed since", "structures.geojson: changed since", "exceptions.geojson: changed since"}},
+		{name: "workbook saved again", do: func(t *testing.T, dir string) {
+			path := filepath.Join(dir, "exceptions.xlsx")
+			book, err := excelize.OpenFile(path)
+			require.NoError(t, err)
+			require.NoError(t, book.SetCellValue(overviewSheet, "Z1", "seen"))
+			require.NoError(t, book.SetDocProps(&excelize.DocProperties{Identifier: "lost"}))
+			require.NoError(t, book.Save())
+			require.NoError(t, book.Close())
+		}, damage: []string{"exceptions.xlsx: edited by hand or saved by another program"}},
+		{name: "files of another run", do: func(t *testing.T, dir string) {
+			kept := read(t, dir, auditFile)
+			written(t, dir, otherResult(t), Also()...)
+			change(t, filepath.Join(dir, auditFile), func(string) string { return kept })
+		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
+			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other},
+			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
+				"exceptions.kml: left by another run, " + other, "requirements.csv: left by another run, " + other}},
+		{name: "left on request", do: func(t *testing.T, dir string) {
+			written(t, dir, otherResult(t), "csv", "kml")
+			written(t, dir, fixtureResult(t), "gpkg")
+			written(t, dir, fixtureResult(t))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n"), 0o666))
+		}, remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by an earlier run of the same inputs",
+			"exceptions.kml: left by another run, " + other, "requirements.csv: not of this run, and carries the id of none"}},
+		{name: "a swap cut short", do: func(t *testing.T, dir string) {
+			require.NoError(t, os.WriteFile(filepath.Join(dir, journalFile), []byte("{}"), 0o666))
+		}, damage: []string{"a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first"}},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			dir := t.TempDir()
+			require.Len(t, written(t, dir, fixtureResult(t)), 4)
+			test.do(t, dir)
+			before := contents(t, dir)
+			found, err := Verify(dir)
+			require.NoError(t, err)
+			require.Equal(t, id, found.Run)
+			require.Equal(t, test.damage, found.Damage)
+			require.Equal(t, test.remarks, found.Remarks)
+			require.Equal(t, len(test.damage) == 0, found.Whole())
+			if found.Whole() {
+				require.Equal(t, 5, found.Files)
+			}
+			require.Equal(t, before, contents(t, dir), "it writes nothing")
+		})
+	}
+}
+
+func TestVerifyWhileARunWrites(t *testing.T) {
+	dir := t.TempDir()
+	written(t, dir, fixtureResult(t))
+	release := hold(t, dir)
+	found, err := Verify(dir)
+	require.NoError(t, err)
+	require.False(t, found.Whole())
+	require.Len(t, found.Damage, 1)
+	require.Contains(t, found.Damage[0], "a run writes there now (process ")
+	release()
+	found, err = Verify(dir)
+	require.NoError(t, err)
+	require.True(t, found.Whole())
+}
+
+func TestVerifyWithoutARun(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                "no such file",
+		"{":               "unexpected EOF",
+		`[]`:              "cannot unmarshal array",
+		`{"run": {}}`:     "does not say what the other outputs are",
+		`{"coverage": 1}`: "does not say what the other outputs are",
+		`{"run": {"outputs": [{"file": "../x", "sha256": ""}]}}`: "is no file of the folder",
+	} {
+		dir := t.TempDir()
+		if text != "" {
+			require.NoError(t, os.WriteFile(filepath.Join(dir, auditFile), []byte(text), 0o666))
+		}
+		_, err := Verify(dir)
+		var none *NoRun
+		require.ErrorAs(t, err, &none, text)
+		require.ErrorContains(t, err, want)
+	}
+}
+
+// audit.json names the hash of every other output that the run wrote, and of none that it left.
+func TestAuditNamesTheOtherOutputs(t *testing.T) {
+	dir := t.TempDir()
+	written(t, dir, otherResult(t), "kml")
+	others := written(t, dir, fixtureResult(t), "csv")
+	var got struct{ Run struct{ Outputs []Output } }
+	require.NoError(t, json.Unmarshal([]byte(read(t, dir, auditFile)), &got))
+	require.Equal(t, others, got.Run.Outputs)
+	var names []string
+	for _, o := range others {
+		names = append(names, o.File)
+	}
+	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "exceptions.csv"}, names)
+}
