@@ -131,7 +131,7 @@ func demoLinesSheet() demoSheet {
 			{demoPoleLine, "Dunmarrow - Pellwick", 1, "A,B,C", "earthed", 33, nil, 170, "Dog", 1, 8, 5.2, 15, 7.2, 5, nil, 1.5, nil},
 			{demoTapLine, "Hobbery quarry tap", 1, "A,B,C", "earthed", 33, 36, 170, "Dog", 1, 8, 5.2, 15, 7.2, nil, nil, nil, nil},
 			{demoCoastLine, "Skarrow - Dunmarrow", 2, "A,B,C", "earthed", 132, 145, 650, "Panther", 1, 28, 18.5, 15, 24, nil, 62, 5, 2000},
-			{demoRiverLine, "Dunmarrow - Fennock", 1, "R,Y,B", "earthed", 220, 245, 1050, "Zebra", 2, 40, 27, 15, 34, nil, 60, 5, 3000},
+			{demoRiverLine, "Dunmarrow - Fennock", 1, "R,Y,B", "earthed", 220, 245, 1050, "Zebra", 2, 38, 27, 15, 34, nil, 60, 5, 3000},
 		},
 	}
 }
