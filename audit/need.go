@@ -83,15 +83,15 @@ var (
 		return unknown(s.Structure.DeviationDeg, DeviationUnknown)
 	}}
 	NeedsSpecificCreepage = Need{"specific creepage of the site", ofStructure, (*Subject).lacksSpecificCreepage}
-	NeedsCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, (*Subject).lacksCreepageAltitude}
+	NeedsCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, (*Subject).LacksCreepageAltitude}
 	// The same for a check that judges by the least that may be asked, see Subject.AtLeast.
 	NeedsLeastSpecificCreepage = Need{"specific creepage of the site, or that of a class beneath", ofStructure, func(s *Subject) Reason {
 		return s.unlessLeast(s.lacksSpecificCreepage(), s.Structure.AboveTheTable())
 	}}
 	NeedsLeastCreepageAltitude = Need{"ground level, where creepage is raised with altitude", ofStructure, func(s *Subject) Reason {
-		return s.unlessLeast(s.lacksCreepageAltitude(), s.lacksGround() != NoReason)
+		return s.unlessLeast(s.LacksCreepageAltitude(), s.LacksGround() != NoReason)
 	}}
-	NeedsGround     = Need{"ground level", ofStructure, (*Subject).lacksGround}
+	NeedsGround     = Need{"ground level", ofStructure, (*Subject).LacksGround}
 	NeedsWeightSpan = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
 )
 
@@ -196,11 +196,12 @@ func (s *Subject) lacksSpecificCreepage() Reason {
 	return ClassWithoutFigure
 }
 
-func (s *Subject) lacksCreepageAltitude() Reason {
+// LacksCreepageAltitude is why the altitude factor of creepage is unknown, where there is one.
+func (s *Subject) LacksCreepageAltitude() Reason {
 	if s.Criteria.CreepageAltitudeExponent.Value == 0 {
 		return NoReason
 	}
-	if reason := s.lacksGround(); reason != NoReason {
+	if reason := s.LacksGround(); reason != NoReason {
 		return reason
 	}
 	if _, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value); err != nil {
@@ -217,7 +218,8 @@ func (s *Subject) unlessLeast(reason Reason, asksForMore bool) Reason {
 	return reason
 }
 
-func (s *Subject) lacksGround() Reason {
+// LacksGround is why the ground level is unknown.
+func (s *Subject) LacksGround() Reason {
 	if s.Structure.Faulty.Has(CellGround) {
 		return FaultyField
 	}

@@ -61,6 +61,9 @@ func (l *Line) calculatedTension(c *LoadCase, w *wire, rulingM float64) (float64
 	return tension, NoReason
 }
 
+// coldOfLine is the cold case of a project whose load cases name none.
+var coldOfLine = LoadCase{Name: "cold tension of the Lines sheet", From: ColdTension}
+
 // cold is the load case that judges uplift at a structure: of those that are marked for it the one that leaves the least weight
 // span, else the line's cold tension. A marked case without its tension leaves all unknown, since it may be the one, unless
 // another lifts already.
@@ -86,7 +89,7 @@ func (l *Line) cold(criteria *Criteria, s *Structure) (load Load, reason Reason)
 	case missing != NoReason:
 		return Load{}, missing
 	}
-	return l.hanging(&LoadCase{Name: "cold tension of the Lines sheet", From: ColdTension}, s)
+	return l.hanging(&coldOfLine, s)
 }
 
 // hanging finds tension and weight span of one load case where both spans hang on a structure.

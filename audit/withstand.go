@@ -242,7 +242,7 @@ func (s *Subject) lacksWithstand(shape Shape) Reason {
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]
 	}
 	unknown := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria).Reason
-	if reason := s.lacksGround(); reason != NoReason {
+	if reason := s.LacksGround(); reason != NoReason {
 		return s.unlessLeast(reason, unknown == NoReason)
 	}
 	if _, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, s.Structure.GroundM, s.Criteria.Exponent(shape)); err != nil {

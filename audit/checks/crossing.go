@@ -113,7 +113,7 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 	if reason := exemptFromTension(s); reason != audit.NoReason {
 		return reason
 	}
-	return audit.Crosses.Passes(&s)
+	return audit.Crosses.Passes(s)
 }
 
 // askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others

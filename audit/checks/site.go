@@ -53,7 +53,7 @@ func leastAsked(s audit.Subject) (least audit.Subject, unknown audit.Reason, rem
 		s.Structure, s.AtLeast, unknown = &there, true, audit.ClassWithoutFigure
 		remark = " The site is of class f, which asks for more still; nobody states its figure."
 	}
-	if reason := s.Lacks(audit.NeedsCreepageAltitude); reason != audit.NoReason {
+	if reason := s.LacksCreepageAltitude(); reason != audit.NoReason {
 		s.AtLeast, unknown = true, reason
 		remark += " It falls short at any altitude; the ground level here is not known."
 	}
@@ -62,7 +62,7 @@ func leastAsked(s audit.Subject) (least audit.Subject, unknown audit.Reason, rem
 
 // atAnyAltitude tells whether a subject is judged by an altitude factor of 1, the least there is.
 func atAnyAltitude(s audit.Subject) bool {
-	return s.AtLeast && s.Lacks(audit.NeedsGround) != audit.NoReason
+	return s.AtLeast && s.LacksGround() != audit.NoReason
 }
 
 // inDoubt judges by what a site asks for, as far as its class is known.

@@ -33,7 +33,7 @@ var tensionAtTerminal = audit.Check{
 	Needs:  []audit.Need{audit.NeedsDuty},
 	Remedy: "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if reason := audit.EndsHere.Passes(&s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
+		if reason := audit.EndsHere.Passes(s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
 			return reason
 		}
 		return exemptFromTension(s)
@@ -179,7 +179,7 @@ func sigmaDeg(s audit.Subject) float64 {
 // concerns tells where a check of tension by a cause is silent.
 func concerns(cause *audit.Cause) func(s audit.Subject) audit.Reason {
 	return func(s audit.Subject) audit.Reason {
-		if reason := cause.Passes(&s); reason != audit.NoReason {
+		if reason := cause.Passes(s); reason != audit.NoReason {
 			return reason
 		}
 		return exemptFromTension(s)

@@ -133,7 +133,7 @@ func shapeName(shape audit.Shape) string {
 }
 
 func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
-	unknown := s.Lacks(audit.NeedsGround)
+	unknown := s.LacksGround()
 	s.AtLeast = unknown != audit.NoReason
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
