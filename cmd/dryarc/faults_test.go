@@ -131,7 +131,7 @@ func hardOnly(t *testing.T) {
 	}
 }
 
-const page = 4 << 10 // that a file system in memory gives away at a time
+const memoryPage = 4 << 10 // that a file system in memory gives away at a time
 
 // A disk that is full at any size up to the one that a run needs beside the old set costs the run, and nothing else.
 func TestFullDisk(t *testing.T) {
@@ -147,18 +147,18 @@ func TestFullDisk(t *testing.T) {
 		}
 		return done
 	}
-	const step = 8 * page
+	const step = 8 * memoryPage
 	room := 0
 	for ; !attempt(room); room += step {
 	}
 	d.remount(d.at, 0, "size=64m")
 	d.requireDone(0)
 	used, _ = d.used()
-	for room -= step; !attempt(room); room += page {
+	for room -= step; !attempt(room); room += memoryPage {
 	}
 	d.remount(d.at, 0, "size=64m")
 	d.requireDone(0)
-	t.Logf("sizes too small: %d, in steps of %d bytes and the last ones of %d; enough: %d bytes beside the old set of %d", refusedAt, step, page, room, used)
+	t.Logf("sizes too small: %d, in steps of %d bytes and the last ones of %d; enough: %d bytes beside the old set of %d", refusedAt, step, memoryPage, room, used)
 	require.Greater(t, refusedAt, 10)
 }
 
@@ -185,7 +185,7 @@ func TestFullDiskAtFirst(t *testing.T) {
 	hardOnly(t)
 	d := newSmallDisk(t)
 	tried := 0
-	for room := page; ; room += 8 * page {
+	for room := memoryPage; ; room += 8 * memoryPage {
 		require.NoError(t, os.RemoveAll(d.out))
 		d.remount(d.at, 0, fmt.Sprintf("size=%d", room))
 		r := start(t, d.audit(0))
@@ -207,7 +207,7 @@ func TestFullTemporaryFolder(t *testing.T) {
 	d := newSmallDisk(t)
 	d.mount(d.temp)
 	tried := 0
-	for room := page; ; room += page {
+	for room := memoryPage; ; room += memoryPage {
 		d.remount(d.temp, 0, fmt.Sprintf("size=%d", room))
 		r := start(t, d.audit(1))
 		if r.wait() == exitDone {
