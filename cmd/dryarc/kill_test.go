@@ -53,6 +53,9 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 			a.requireRecovery()
 			recovered++
 		}
+		if i%500 == 499 {
+			t.Logf("after %d runs: %d killed, %s", i+1, killed, tally(hit))
+		}
 	}
 	t.Logf("runs: %d; killed: %d, %s; aimed at: %s; recoveries looked at: %d", i, killed, tally(hit), tally(aimed), recovered)
 	require.Positive(t, hit[replacing], "no run was killed while it replaced outputs")

@@ -26,7 +26,7 @@ import (
 // tenth of the runs is killed. Each run that finishes leaves a whole set, of inputs that somebody had saved as they are;
 // each that is refused leaves everything as it was; none ends by a code that the README does not name; and neither files
 // nor memory nor open descriptors grow. It takes forty nights or fifteen seconds, whichever is sooner; with DRYARC_HARD=1
-// it takes 1440, or DRYARC_TRIALS of them.
+// it takes 1440, or DRYARC_TRIALS of them. Half of the kills come as the outputs begin to be replaced.
 func TestNights(t *testing.T) {
 	count, until := trials(t, 40, 15*time.Second, 1440)
 	n := newNights(t)
@@ -164,6 +164,10 @@ func (n *nights) run(i int) {
 	kill, after := !first && !n.steady && other == nil && n.random.IntN(10) == 0, n.within(n.usual)
 	signal := []syscall.Signal{syscall.SIGKILL, syscall.SIGINT, syscall.SIGTERM}[n.random.IntN(3)]
 	open := 0
+	if kill && n.random.IntN(2) == 0 && r.await(n.out, replacing, 0) {
+		require.NoError(t, ignoreFinished(r.cmd.Process.Kill()))
+		killed = true
+	}
 	for !r.over() {
 		open = max(open, descriptors(r.pid))
 		if kill && !killed && time.Since(began) > after {
