@@ -34,7 +34,7 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 	hit, aimed := map[phase]int{}, map[phase]int{}
 	killed, recovered := 0, 0
 	i := 0
-	for ; i < kills && (i < 24 || time.Now().Before(until)); i++ {
+	for ; killed < kills && (i < 24 || time.Now().Before(until)); i++ {
 		which, at := 1-a.stands, aim(i)
 		aimed[at]++
 		cmd := a.audit(which)
