@@ -33,7 +33,7 @@ func TestNights(t *testing.T) {
 	n.run(0)
 	require.Equal(t, 1, n.codes[exitDone])
 	i := 1
-	for ; i < count && time.Now().Before(until); i++ {
+	for ; i < count && (i < 12 || time.Now().Before(until)); i++ {
 		n.run(i)
 	}
 	for name := range n.versions {
@@ -84,7 +84,7 @@ func newNights(t *testing.T) *nights {
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(filepath.Join(n.folder, name), content, 0o666))
 		n.saved[hashOf(string(content))] = true
-		for k := range 8 {
+		for k := range 4 {
 			version := string(content)
 			switch filepath.Ext(name) {
 			case ".xlsx":
