@@ -317,6 +317,7 @@ func TestSwapFailsAtEachOperation(t *testing.T) {
 			})
 		}
 		require.Greater(t, reached, total/4, "the trouble must have been noticed")
+		t.Logf("%s: at each of %d operations, %d of them failed the run", how, total, reached)
 	}
 }
 
@@ -349,6 +350,7 @@ func TestRecoveryStopsAtEachOperation(t *testing.T) {
 		}
 	}
 	require.Greater(t, undone, 100)
+	t.Logf("recoveries stopped: %d", undone)
 }
 
 // Where the file system has no links the old files are moved aside, and come back all the same.
