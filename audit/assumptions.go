@@ -78,7 +78,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
 			row := &r.line(l).Row
-			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
+			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !r.line(l).mayHaveBundles()
 		})
 	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
 		func(l int) bool {

@@ -48,6 +48,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		r.leftOut(at)
 		return
 	}
+	r.doubtUnit(u, at)
 	r.unitRows[key] = true
 	r.project.Tables[at.Table].Used++
 	i, known := r.units[key]
