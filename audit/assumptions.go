@@ -70,7 +70,7 @@ func (r *Result) assumptions() []Assumption {
 		})
 	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
 		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })
-	touching("The project states tensions as the pull at the support; they are taken as horizontal for wind, weight spans, swing and turns too, where that is a little more than the horizontal tension.",
+	touching("The project states tensions as the pull at the support; for weight spans, swing, turns and uplift the horizontal tension is reckoned from it at each structure, so that the larger pull of its own spans there is the one stated.",
 		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
 		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })

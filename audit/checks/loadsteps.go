@@ -24,15 +24,22 @@ func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
 		weight.Inputs = append(bare, ice...)
 	}
 	t.Add(weight)
+	stated, symbol := load.TensionKN, "T"
+	if load.StatedKN > 0 {
+		stated, symbol = load.StatedKN, "T_p"
+	}
 	switch c.From {
 	case audit.CalculatedTension:
 		addChangeOfState(t, s, load)
 	case audit.ShareOfStrength:
-		t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, a share of the rated strength", Formula: "c·RTS",
+		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, a share of the rated strength", Formula: "c·RTS",
 			Inputs: []audit.Operand{figure("c", c.Share, ""), figure("RTS", conductor.RatedStrengthKN, "kN")},
-			Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.OwnFigure, Sheet: "c*RTS"})
+			Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure, Sheet: "c*RTS"})
 	default:
-		t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.OwnFigure})
+		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure})
+	}
+	if load.StatedKN > 0 {
+		t.Add(audit.Step{Symbol: "T", Meaning: "horizontal tension, at which the larger pull of the spans here, T·cosh(x/C), is the T_p that the project states", Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.Arithmetic})
 	}
 	t.Add(audit.Step{Symbol: "C", Meaning: "catenary constant", Formula: "1000·T/w",
 		Inputs: []audit.Operand{figure("T", load.TensionKN, "kN"), figure("w", c.WeightNPerM(conductor), "N/m")},

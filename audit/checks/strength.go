@@ -34,7 +34,7 @@ const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
 	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
+	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
 var strength = audit.Check{
@@ -103,7 +103,7 @@ var strengthOneStringBroken = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
+		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
 			return audit.SingleString
 		}
 		return loadedByConductor(s)
