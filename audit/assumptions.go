@@ -75,6 +75,12 @@ func (r *Result) assumptions() []Assumption {
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
 		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
+	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
+		return r.isLoaded(l) && r.bearsLoads(l, Pin, Post) && r.anyAssembly(l, func(at uint32) bool {
+			a := r.Network.Assembly(at)
+			return a.standsAsPost() && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+		})
+	})
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
 			row := &r.line(l).Row

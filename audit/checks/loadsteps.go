@@ -172,6 +172,23 @@ func addAttached(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 		step.Inputs = []audit.Operand{figure("T", load.TensionKN, "kN"), figure("x", pull.FromLowPointM, "m"), figure("C", load.ConstantM, "m")}
 	}
 	t.Add(step)
+	addWindAcross(t, st, pull)
+}
+
+// addWindAcross shows what the wind across the span would add to the pull of a tension assembly, which is left out.
+func addWindAcross(t *audit.Trace, st *audit.Structure, pull audit.Pull) {
+	c, name, span := pull.Load.Case, "L2", st.SpanAheadM
+	if pull.Load.Side == audit.Back {
+		name, span = "L1", st.SpanBackM
+	}
+	if c.WindPa == 0 || math.IsNaN(span) {
+		return
+	}
+	across := c.WindPa * c.OverIceMM(pull.Load.Conductor) * span / 2 * 1e-6
+	t.Add(audit.Step{Symbol: "T_w", Meaning: "what the wind across the span would add to it, which is left out", Formula: "√(T_s² + (p·d·" + name + "/2·10⁻⁶)²) − T_s",
+		Inputs: []audit.Operand{figure("T_s", pull.AttachedKN, "kN"), figure("p", c.WindPa, "Pa"), figure("d", c.OverIceMM(pull.Load.Conductor), "mm"), figure(name, span, "m")},
+		Result: audit.Figure(basis.Resultant(pull.AttachedKN, across)-pull.AttachedKN, "kN"), Clause: basis.Arithmetic,
+		Sheet: "SQRT(T_s^2+(p*d*" + name + "/2*1E-6)^2)-T_s"})
 }
 
 // attachedInWords says what a subconductor pulls at a tension assembly where that is not the tension that the line states.
