@@ -78,7 +78,7 @@ func addChangeOfState(t *audit.Trace, s audit.Subject, load audit.Load) {
 	q := b/2 - math.Pow(a/3, 3)
 	t.Add(audit.Step{Symbol: "q", Meaning: "on the way to the root", Formula: "b/2 − (a/3)³", Inputs: []audit.Operand{figure("a", a, "kN"), figure("b", b, "kN³")},
 		Result: audit.Figure(q, "kN³"), Clause: basis.Arithmetic, Sheet: "b/2-(a/3)^3"})
-	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, calculated", Formula: "the positive root of T²·(T + a) = b",
+	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, calculated: that at the low point of the conductor as the wind blows it out", Formula: "the positive root of T²·(T + a) = b",
 		Inputs: []audit.Operand{figure("a", a, "kN"), figure("q", q, "kN³")},
 		Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.ChangeOfStateSource,
 		Sheet: "IF(ABS(q)>=ABS(a/3)^3,(q+SQRT(q^2-(a/3)^6))^(1/3)+(a/3)^2/(q+SQRT(q^2-(a/3)^6))^(1/3)-a/3,2*ABS(a/3)*COS(ACOS(q/ABS(a/3)^3)/3)-a/3)"})

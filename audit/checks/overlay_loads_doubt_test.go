@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -83,5 +84,67 @@ func TestOverlayOfBundlesByTheNominalVoltage(t *testing.T) {
 		l := &b.Lines[0]
 		l.NominalKV, l.HighestKV, l.Subconductors = nominal, math.NaN(), -1
 		require.Equal(t, want, b.verdict("strength", 9, "A").Reason, "%g kV", nominal)
+	}
+}
+
+// Where the pull at the support is stated, what swings a string is the horizontal tension that goes with it: the pull that it makes on
+// this structure is the one stated. A ground level that is not known leaves it not assessed.
+func TestOverlayOfSwingByThePullAtTheSupport(t *testing.T) {
+	swingAt := func(groundM float64, stated basis.StatedTension) audit.Verdict {
+		b := newBase(t)
+		b.Criteria.StatedTension = stated
+		b.Structures[2].GroundM = groundM
+		return b.verdict("swing", 3, "A")
+	}
+	for _, groundM := range []float64{92, 100} {
+		horizontal, atSupport := swingAt(groundM, basis.Horizontal), swingAt(groundM, basis.AtSupport)
+		require.NotEqual(t, horizontal.Observed.Number, atSupport.Observed.Number, "%g m", groundM)
+	}
+	b := newBase(t)
+	b.Criteria.StatedTension = basis.AtSupport
+	_, subjects := b.ofPhaseA("swing", 3)
+	load, _, reason := subjects[0].WorstSwing()
+	require.Equal(t, audit.NoReason, reason)
+	require.Equal(t, 28.0, load.StatedKN)
+	st := subjects[0].Structure
+	x := basis.FromLowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, load.ConstantM)
+	require.InDelta(t, 28, basis.TensionAtSupport(load.TensionKN, x, load.ConstantM), 1e-6, "the spans are alike and level")
+	require.Equal(t, audit.NotAssessed, swingAt(math.NaN(), basis.AtSupport).Outcome)
+}
+
+// What is known of the weight of a mixed string counts: 8 units of 6 kg and one that states none.
+func TestOverlayOfAMixedStringOfPartlyKnownWeight(t *testing.T) {
+	b := newBase(t)
+	b.unit("U120B").WeightKg, b.unit("U70BL").WeightKg = 6, math.NaN()
+	b.rows(3)[0].Makeup = b.makeup("8×U120B + 1×U70BL", b.of("U120B", 8), b.of("U70BL", 1))
+	v, subjects := b.ofPhaseA("strength", 3)
+	require.Len(t, v, 1)
+	require.InDelta(t, 8*6*basis.Gravity, subjects[0].Assembly.StringWeightN(), 1e-9)
+	weight, _ := subjects[0].StringLoadsN(audit.Load{Case: &b.Criteria.LoadCases[0], Conductor: &b.Conductors[0]})
+	require.InDelta(t, 8*6*basis.Gravity, weight, 1e-9)
+	require.Equal(t, "U70BL", subjects[0].Assembly.Unweighed()[0].Name)
+}
+
+// The weight of a post: upright the foot bears all of it, horizontal half of it bends. 40 kg are 392.3 N (computed).
+func TestOverlayOfTheWeightOfAPost(t *testing.T) {
+	bearing := func(mounting audit.Mounting, weightKg float64) audit.PostBearing {
+		b := newBase(t)
+		b.pinAt(3, audit.Post, basis.Post)
+		row := b.rows(3)[0]
+		row.Mounting = mounting
+		unit := &b.Units[b.Makeups[row.Makeup].Parts[0].Unit]
+		unit.CantileverKN, unit.CompressionKN, unit.RatingKN, unit.WeightKg = 100, 100, 100, weightKg
+		_, subjects := b.ofPhaseA("strength", 3)
+		bears, reason := subjects[0].PostBearing(0)
+		require.Equal(t, audit.NoReason, reason)
+		return bears
+	}
+	for mounting, part := range map[audit.Mounting]func(p audit.PostBearing) (kN, added float64){
+		audit.Upright:    func(p audit.PostBearing) (float64, float64) { return p.Push.KN, 0.3923 },
+		audit.Horizontal: func(p audit.PostBearing) (float64, float64) { return p.Bend.KN, 0.3923 / 2 },
+	} {
+		without, _ := part(bearing(mounting, math.NaN()))
+		with, added := part(bearing(mounting, 40))
+		require.InDelta(t, added, with-without, 1e-4, mounting.String())
 	}
 }
