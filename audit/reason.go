@@ -219,7 +219,7 @@ var reasonTexts = [reasons]string{
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",
 	VAngleUnknown:           "angle of the V set not stated",
-	TensionInV:              "a V arrangement of a tension assembly is not judged: its legs share the pull by angles that nobody states",
+	TensionInV:              "a V arrangement of a tension assembly is not judged",
 	RatingUnknown:           "rating of the string unknown",
 	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
 	MaterialUnknown:         "defective units whose material is not stated",

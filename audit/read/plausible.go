@@ -11,17 +11,29 @@ import (
 
 // doubtUnit finds figures of a unit that cannot both be right; neither is used.
 func (r *register) doubtUnit(u *unit, at audit.Source) {
+	spacing := u.SpacingMM
 	if !basis.PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM) {
 		r.fault(at, audit.Implausible, "Creepage", inDigits(u.CreepageMM), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %g mm or less; neither is used",
 			u.Kind, u.SpacingMM, basis.MostCreepagePerLength*u.SpacingMM))
 		u.CreepageMM, u.faulty = math.NaN(), u.faulty.With(audit.CellCreepage)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
-	if !basis.PlausibleArcing(u.Kind, u.ArcingMM, u.SpacingMM) {
-		r.fault(at, audit.Implausible, "Arcing", inDigits(u.ArcingMM), fmt.Sprintf("is implausible for a %s of spacing %g mm, which is shorter; neither is used", u.Kind, u.SpacingMM))
+	if !basis.PlausibleArcing(u.Kind, u.ArcingMM, spacing) {
+		r.fault(at, audit.Implausible, "Arcing", inDigits(u.ArcingMM), fmt.Sprintf("is implausible for a %s of spacing %g mm, which is shorter; neither is used", u.Kind, spacing))
 		u.ArcingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellArcing)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
+	if math.IsNaN(u.SpacingMM) && !math.IsNaN(spacing) {
+		r.doubtedSpacing[nameKey(u.Name)] = spacing
+	}
+}
+
+// spacingMM is the spacing of a unit as stated, also where it is doubted: what contradicts it as well is not believed either.
+func (r *register) spacingMM(u *basis.Unit) float64 {
+	if doubted, is := r.doubtedSpacing[nameKey(u.Name)]; is {
+		return doubted
+	}
+	return u.SpacingMM
 }
 
 // doubtString finds figures of a row that contradict each other or what its units are. What is doubted becomes unknown and is
@@ -111,7 +123,7 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 		}
 		s.units += count
 		s.creepageMM += float64(count) * u.CreepageMM
-		s.lengthMM += float64(count) * u.SpacingMM
+		s.lengthMM += float64(count) * r.spacingMM(u)
 		switch {
 		case i == 0:
 			s.unit, s.kind = u, u.Kind

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -33,6 +35,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"nine in a mixed string":   {cells{"Unit": "9×K1 + 1×U120B", "Units per string": nil}, at + `G2: unit "9×K1 + 1×U120B" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnit},
 		"arc longer than rod":      {cells{"Unit": "K1", "Units per string": 1, "Arcing": 1600}, at + `K2: arcing "1600" is implausible for a string of 1500 mm; nothing is judged by it`, audit.CellArcing},
 		"arc in the unit":          {cells{"Unit": "K2", "Units per string": 1}, `implausible register.xlsx!Units!F5: arcing "1600" is implausible for a composite of spacing 1500 mm, which is shorter; neither is used`, 0},
+		"arc of a doubted rod":     {cells{"Unit": "K3", "Units per string": 1, "Arcing": 1600}, at + `K2: arcing "1600" is implausible for a string of 500 mm; nothing is judged by it`, audit.CellArcing},
 		"arc round a rim":          {cells{"Arcing": 1600}, "", 0},
 		"arc against the length":   {cells{"Arcing": 1600, "Length": 1000}, at + `K2: arcing "1600" is implausible for a string of 1000 mm; nothing is judged by it`, audit.CellLength},
 		// 10 discs: 930 × 0.9616 = 894 kV (table, value from memory), 1.3 times that 1163 kV; a rod of 1500 mm with a gap factor of
@@ -54,6 +57,9 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 			if c.cells["Unit"] == "K2" {
 				b.units = append(b.units, []any{"K2", "composite", 120, 1500, 4500, 1600})
 			}
+			if c.cells["Unit"] == "K3" {
+				b.units = append(b.units, []any{"K3", "composite", 120, 500, 4500, nil})
+			}
 			for heading, value := range c.cells {
 				b = set(b, heading, value)
 			}
@@ -65,8 +71,9 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 			if found := faultsOf(p); len(c.cells) < 3 { // the columns of more new headings stand in any order
 				require.Equal(t, []string{c.fault}, found)
 			} else {
-				require.Len(t, found, 1)
-				require.Contains(t, found[0], c.fault[len(at)+2:])
+				require.Condition(t, func() bool {
+					return slices.ContainsFunc(found, func(f string) bool { return strings.Contains(f, c.fault[len(at)+2:]) })
+				}, "%q", found)
 			}
 			if c.field != 0 {
 				require.True(t, p.Assemblies[0].Faulty.Has(c.field))
