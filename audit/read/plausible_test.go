@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -87,4 +88,25 @@ func TestStringsOfAVSetLeftBlank(t *testing.T) {
 	p := set(set(newBase(), "Arrangement", "V"), "Strings", nil).mustRead(t)
 	require.Empty(t, faultsOf(p))
 	require.Equal(t, int16(2), p.Assemblies[0].Strings)
+}
+
+// A row of the Units sheet makes the project's own what it changes, and leaves the rest with its source.
+func TestSourcesOfAUnitByItsCells(t *testing.T) {
+	for name, c := range map[string]struct {
+		heading                string
+		value                  float64
+		ownRating, ownCreepage bool
+	}{
+		"weight alone":            {"Weight (kg)", 5.5, false, false},
+		"rating":                  {"Rating (kN)", 100, true, false},
+		"creepage":                {"Creepage (mm)", 320, false, true},
+		"creepage as it is there": {"Creepage (mm)", 295, false, false},
+	} {
+		b := newBase()
+		b.units = grid{{"Unit", c.heading}, {"U120B", c.value}}
+		p := b.mustRead(t)
+		i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "U120B" })
+		require.Equal(t, c.ownRating, p.Units[i].RatingSource().IsZero(), name)
+		require.Equal(t, c.ownCreepage, p.Units[i].CreepageSource().IsZero(), name)
+	}
 }
