@@ -70,15 +70,21 @@ func (r *Result) assumptions() []Assumption {
 		})
 	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
 		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })
-	touching("The project states tensions as the pull at the support; they are taken as horizontal for wind, weight spans, swing and turns too, where that is a little more than the horizontal tension.",
+	touching("The project states tensions as the pull at the support; for weight spans, swing, turns and uplift the horizontal tension is reckoned from it at each structure, so that the larger pull of its own spans there is the one stated.",
 		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
 		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
+	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
+		return r.isLoaded(l) && r.bearsLoads(l, Pin, Post) && r.anyAssembly(l, func(at uint32) bool {
+			a := r.Network.Assembly(at)
+			return a.standsAsPost() && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+		})
+	})
 	touching("One conductor per phase is assumed, since the number of subconductors is not stated.",
 		func(l int) bool {
 			row := &r.line(l).Row
-			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !basis.MayHaveBundles(r.line(l).HighestKV)
+			return r.isLoaded(l) && row.Subconductors < 1 && !row.Faulty.Has(CellStrings) && !r.line(l).mayHaveBundles()
 		})
 	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
 		func(l int) bool {

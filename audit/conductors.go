@@ -32,6 +32,7 @@ func (n *Network) resolveConductors() {
 		if i, known := n.conductors[line.Row.Conductor]; known {
 			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, int(i))
 		}
+		n.doubtTensions(line)
 		conductor, conductorFaulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
 		bundle, bundleFaulty := uint8(max(line.Row.Subconductors, 0)), line.Row.Faulty.Has(CellStrings)
 		for i := line.First; i < line.End; i++ {
@@ -81,10 +82,18 @@ func (n *Network) carried(line *Line, i int) Carried {
 // bundle is the number of subconductors of a phase, 0 where nobody states it; below 300 kV that is one, which is listed as an
 // assumption.
 func (l *Line) bundle(stated int) int {
-	if stated < 1 && !basis.MayHaveBundles(l.HighestKV) {
+	if stated < 1 && !l.mayHaveBundles() {
 		return 1
 	}
 	return max(stated, 0)
+}
+
+// mayHaveBundles tells whether a phase may have more than one conductor by the highest voltage, else by the nominal one, which is no higher.
+func (l *Line) mayHaveBundles() bool {
+	if math.IsNaN(l.HighestKV) && !l.Row.Faulty.Has(CellVoltage) {
+		return basis.MayHaveBundles(l.Row.NominalKV)
+	}
+	return basis.MayHaveBundles(l.HighestKV)
 }
 
 // bundleUnknown is why nobody can tell how many subconductors a span has that states none.

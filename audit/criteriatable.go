@@ -225,7 +225,7 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "stated_tension", Name: "stated tensions", Clause: basis.CommonPractice,
-			Meaning: "what the tensions of the Lines sheet and of the load cases are: horizontal, or at support",
+			Meaning: "what the tensions of the Lines sheet and of the load cases are: horizontal, or at support, from which each structure's horizontal tension is reckoned by the heights of its spans",
 			In:      func(c *Criteria) any { return Choice[basis.StatedTension]{&c.StatedTension, &c.StatedTensionStated} },
 			assumed: "Tensions are taken to be horizontal ({source}), so that a tension assembly holds more where its span rises or sags; the project does not say which they are.",
 			touches: (*Result).isLoaded,

@@ -13,7 +13,8 @@ type Load struct {
 	Conductor     *basis.Conductor // of the spans
 	Subconductors int
 	RulingM       float64 // ruling span of the section
-	TensionKN     float64 // per subconductor, horizontal
+	TensionKN     float64 // per subconductor, horizontal; of a tension assembly the pull where that is stated
+	StatedKN      float64 // the pull at the support from which TensionKN was found; 0 where it was not
 	ConstantM     float64 // catenary constant
 	WindSpanM     float64
 	WeightSpanM   float64
@@ -76,7 +77,7 @@ func (s *Subject) stretched(c *LoadCase, side Side) (load Load, reason Reason) {
 	case s.Structure.CutOff():
 		return load, BeyondExtract
 	}
-	return s.Line.strung(c, s.Structure, side, &w)
+	return s.Line.strung(s.Criteria, c, s.Structure, side, &w)
 }
 
 func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {

@@ -172,8 +172,22 @@ func (a *Assembly) WeightN() float64 {
 	return basis.Gravity * a.sumOfUnits(func(u *basis.Unit) float64 { return u.WeightKg })
 }
 
-// StringWeightN is the weight of one string of an assembly in N; 0 where its units state none.
-func (a *Assembly) StringWeightN() float64 { return zeroIfNone(a.WeightN() / float64(a.Strings)) }
+// StringWeightN is what is known of the weight of one string of an assembly in N: that of the units that state it, see Unweighed.
+func (a *Assembly) StringWeightN() float64 {
+	if a.Makeup == nil {
+		return 0
+	}
+	sum := 0.0
+	for _, part := range a.Makeup.Parts {
+		sum += float64(max(a.count(part), 0)) * zeroIfNone(a.units[part.Unit].WeightKg)
+	}
+	return basis.Gravity * sum
+}
+
+// Unweighed are the units of a string that state no weight.
+func (a *Assembly) Unweighed() []*basis.Unit {
+	return slices.DeleteFunc(a.Units(), func(u *basis.Unit) bool { return !math.IsNaN(u.WeightKg) })
+}
 
 func (a *Assembly) windAreaM2() float64 {
 	return a.sumOfUnits(func(u *basis.Unit) float64 { return u.WindAreaM2 })

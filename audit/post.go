@@ -41,6 +41,7 @@ type PostLoad struct {
 	SideKN      float64 // across the line, wind and turn in one direction; either way
 	DownKN      float64 // below 0 it lifts
 	AlongKN     float64 // along the line, where the conductor ends on it
+	OwnKN       float64 // what the insulator's own weight adds: upright all of it, horizontal the half that acts at its head; 0 where its units state none
 	Bend        PostPart
 	Pull        PostPart
 	Push        PostPart
@@ -237,6 +238,7 @@ func (p *PostLoad) ResultantKN() float64 {
 // postLoad resolves the load of a case along and across the axis of the insulator, which a mounting gives it. Upright it is bent by
 // what acts across and along the line and pushed by the weight, or pulled by uplift; horizontal it is bent by the weight, and the
 // wind and the turn push it or pull it: on which side of the structure it stands is not known, so both are looked at.
+// Its own weight, where the unit states it, adds to the push, or half of it to the bending; nothing is taken off an uplift.
 func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLoad, reason Reason) {
 	load, reason := s.Load(c)
 	if reason != NoReason {
@@ -249,11 +251,17 @@ func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLo
 	if s.Structure.Role == Terminal || a.CircuitEnds {
 		p.AlongKN = basis.TensionLoad(load.TensionKN, load.Subconductors, 1) * sharing * c.Factor
 	}
+	if lacks := a.lacksStringLoads(); lacks != NoReason && !a.HasFailed() {
+		return p, lacks
+	}
+	own := a.StringWeightN() / 1000 * c.Factor // which the insulators do not share
 	switch mounting {
 	case Upright:
-		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.SideKN, p.AlongKN), math.Max(p.DownKN, 0), math.Max(-p.DownKN, 0)
+		p.OwnKN = own
+		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.SideKN, p.AlongKN), math.Max(p.DownKN+own, 0), math.Max(-p.DownKN, 0)
 	case Horizontal:
-		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.DownKN, p.AlongKN), p.SideKN, p.SideKN
+		p.OwnKN = own / 2
+		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(math.Max(math.Abs(p.DownKN), math.Abs(p.DownKN+p.OwnKN)), p.AlongKN), p.SideKN, p.SideKN
 	}
 	s.usePost(&p, broken)
 	return p, NoReason

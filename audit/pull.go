@@ -28,6 +28,9 @@ func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p
 // tension assembly that of the span on one side.
 func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {
 	var load Load
+	if s.Assembly.Duty == Tension && s.Assembly.Arrangement == VSet {
+		return pull, TensionInV
+	}
 	if s.Assembly.Duty == Tension {
 		load, reason = s.stretched(c, side)
 	} else {

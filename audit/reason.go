@@ -93,6 +93,8 @@ const (
 	StrengthUnknown
 	StateUnknown
 	VAngleUnknown
+	TensionInV
+	PullTooSmall
 	RatingUnknown
 	ResidualNotStated
 	MaterialUnknown
@@ -215,7 +217,9 @@ var reasonTexts = [reasons]string{
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
+	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",
 	VAngleUnknown:           "angle of the V set not stated",
+	TensionInV:              "a V arrangement of a tension assembly is not judged",
 	RatingUnknown:           "rating of the string unknown",
 	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
 	MaterialUnknown:         "defective units whose material is not stated",

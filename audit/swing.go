@@ -7,7 +7,7 @@ import (
 )
 
 // swingCase puts a load into the form of package basis. The weight and the wind of the string are those of all strings
-// of the assembly; where the unit states neither they are left out, which gives the larger swing.
+// of the assembly, as far as its units state it; what they do not state is left out, which gives the larger swing.
 func (s *Subject) swingCase(load Load) basis.SwingCase {
 	c := load.Case
 	deviation := s.Structure.DeviationDeg
@@ -20,7 +20,7 @@ func (s *Subject) swingCase(load Load) basis.SwingCase {
 		Subconductors: load.Subconductors,
 	}
 	if s.Assembly != nil {
-		swing.StringWeightN = zeroIfNone(s.Assembly.WeightN())
+		swing.StringWeightN = s.Assembly.StringWeightN() * float64(max(s.Assembly.Strings, 0))
 		swing.StringWindN = basis.WindForce(c.WindPa, zeroIfNone(s.Assembly.windAreaM2()))
 	}
 	return swing

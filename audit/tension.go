@@ -74,7 +74,7 @@ func (l *Line) cold(criteria *Criteria, s *Structure) (load Load, reason Reason)
 		if !c.Uplift {
 			continue
 		}
-		one, reason := l.hanging(c, s)
+		one, reason := l.hanging(criteria, c, s)
 		if reason != NoReason {
 			missing = reason
 			continue
@@ -89,11 +89,11 @@ func (l *Line) cold(criteria *Criteria, s *Structure) (load Load, reason Reason)
 	case missing != NoReason:
 		return Load{}, missing
 	}
-	return l.hanging(&coldOfLine, s)
+	return l.hanging(criteria, &coldOfLine, s)
 }
 
 // hanging finds tension and weight span of one load case where both spans hang on a structure.
-func (l *Line) hanging(c *LoadCase, s *Structure) (load Load, reason Reason) {
+func (l *Line) hanging(criteria *Criteria, c *LoadCase, s *Structure) (load Load, reason Reason) {
 	if s.CutOff() {
 		return load, BeyondExtract
 	}
@@ -106,7 +106,7 @@ func (l *Line) hanging(c *LoadCase, s *Structure) (load Load, reason Reason) {
 	case w.Conductor == nil || math.IsNaN(w.MassKgPerM):
 		return load, ConductorUnknown
 	}
-	load, reason = l.strung(c, s, NoSide, &w)
+	load, reason = l.strung(criteria, c, s, NoSide, &w)
 	if reason == NoReason && math.IsNaN(load.ConstantM) { // its ice needs the diameter
 		reason = ConductorUnknown
 		if w.faulty != 0 {
@@ -118,8 +118,9 @@ func (l *Line) hanging(c *LoadCase, s *Structure) (load Load, reason Reason) {
 }
 
 // strung finds the tension of a load case in the span on one side of a structure; on no side, in the section with the longer ruling
-// span of the two.
-func (l *Line) strung(c *LoadCase, s *Structure, side Side, w *wire) (load Load, reason Reason) {
+// span of the two. Where the project states pulls at the support, what hangs on both spans has the horizontal tension that goes with
+// the pull on this structure.
+func (l *Line) strung(criteria *Criteria, c *LoadCase, s *Structure, side Side, w *wire) (load Load, reason Reason) {
 	load = Load{Case: c, Side: side, Conductor: w.Conductor, Subconductors: w.subconductors}
 	switch back, ahead := zeroIfNone(s.RulingBackM), zeroIfNone(s.RulingAheadM); side {
 	case Back:
@@ -130,8 +131,30 @@ func (l *Line) strung(c *LoadCase, s *Structure, side Side, w *wire) (load Load,
 		load.RulingM = math.Max(back, ahead)
 	}
 	load.TensionKN, reason = l.tension(c, w, load.RulingM)
+	if reason == NoReason && side == NoSide && criteria.StatedTension == basis.AtSupport && c.From != CalculatedTension {
+		load.StatedKN = load.TensionKN
+		load.TensionKN, reason = s.horizontalKN(load.StatedKN, c.WeightNPerM(w.Conductor))
+	}
 	load.ConstantM = basis.CatenaryConstant(load.TensionKN, c.WeightNPerM(w.Conductor))
 	return load, reason
+}
+
+// horizontalKN is the horizontal tension at which the larger pull of a structure's spans here is the one stated.
+func (s *Structure) horizontalKN(pullKN, weightNPerM float64) (float64, Reason) {
+	back := basis.Attached{SpanM: s.SpanBackM, RiseM: s.HeightM - s.HeightBackM}
+	ahead := basis.Attached{SpanM: s.SpanAheadM, RiseM: s.HeightM - s.HeightAheadM}
+	horizontal, ok := basis.HorizontalTension(pullKN, weightNPerM, back, ahead)
+	switch {
+	case ok:
+		return horizontal, NoReason
+	case s.NoRiseBack == FaultyField || s.NoRiseAhead == FaultyField:
+		return math.NaN(), FaultyField
+	case s.NoRiseBack != NoReason:
+		return math.NaN(), s.NoRiseBack
+	case s.NoRiseAhead != NoReason:
+		return math.NaN(), s.NoRiseAhead
+	}
+	return math.NaN(), PullTooSmall
 }
 
 // Cold is the load case that judges uplift at the subject's structure.

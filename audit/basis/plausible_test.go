@@ -25,3 +25,33 @@ func TestPlausibleLightningLevels(t *testing.T) {
 		require.Equal(t, c.high, high, "Um %g", c.um)
 	}
 }
+
+// Every unit of the catalogue has a creepage that is believed on its spacing, and an arcing distance that fits it.
+func TestTheCatalogueIsPlausible(t *testing.T) {
+	for _, u := range Catalogue() {
+		require.True(t, PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM), u.Name)
+		require.True(t, PlausibleArcing(u.Kind, u.ArcingMM, u.SpacingMM), u.Name)
+	}
+}
+
+func TestPlausibleUnits(t *testing.T) {
+	nan := math.NaN()
+	for name, c := range map[string]struct {
+		kind                           Kind
+		creepageMM, arcingMM, lengthMM float64
+		creepage, arcing               bool
+	}{
+		"disc, 320 mm on 146 mm (IEC 60305, value from memory)": {CapAndPin, 320, nan, 146, true, true},
+		"a disc that has the creepage of five":                  {CapAndPin, 1475, nan, 146, false, true},
+		"a disc whose arc goes round its rim":                   {CapAndPin, 320, 195, 146, true, true},
+		"five times its length":                                 {Composite, 5000, 950, 1000, true, true},
+		"a composite of six times its length":                   {Composite, 6000, 950, 1000, false, true},
+		"a long rod whose arc is longer than it":                {LongRod, 3000, 1300, 1270, true, false},
+		"as long as it":                                         {LongRod, 3000, 1270, 1270, true, true},
+		"a pin whose spacing means little":                      {Pin, 380, 240, 60, true, true},
+		"nothing known":                                         {Composite, nan, nan, nan, true, true},
+	} {
+		require.Equal(t, c.creepage, PlausibleUnitCreepage(c.kind, c.creepageMM, c.lengthMM), name)
+		require.Equal(t, c.arcing, PlausibleArcing(c.kind, c.arcingMM, c.lengthMM), name)
+	}
+}

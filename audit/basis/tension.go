@@ -66,6 +66,48 @@ func TensionAtSupport(horizontalKN, fromLowPointM, constantM float64) float64 {
 	return horizontalKN * math.Cosh(fromLowPointM/constantM)
 }
 
+// Attached is a span at the support whose pull is asked for: its length, NaN for none, and how far the support is above its other end,
+// both in m.
+type Attached struct{ SpanM, RiseM float64 }
+
+// HorizontalTension returns the horizontal tension in kN at which the larger pull of the spans of a support is the one stated.
+//
+//	H, where the largest of H·cosh(x / C) is T, C = 1000·H / w
+//
+// pullKN is T, w the weight of the conductor in N/m, and x as in FromLowPoint. Of two such tensions it is the larger, that of a taut
+// conductor. Without any span it is T. It is false where a figure is not known, and where there is none: the weight of the spans alone
+// pulls more.
+//
+// Source: catenary (computed); found by bisection.
+func HorizontalTension(pullKN, weightNPerM float64, spans ...Attached) (horizontalKN float64, ok bool) {
+	pull := func(h float64) float64 {
+		largest, constant := h, CatenaryConstant(h, weightNPerM)
+		for _, span := range spans {
+			if !math.IsNaN(span.SpanM) {
+				largest = math.Max(largest, TensionAtSupport(h, FromLowPoint(span.SpanM, span.RiseM, constant), constant))
+			}
+		}
+		return largest
+	}
+	low, high := pullKN, pullKN
+	for pull(low) > pullKN {
+		if high, low = low, low*0.98; low < pullKN/10 {
+			return math.NaN(), false
+		}
+	}
+	if math.IsNaN(pull(low)) {
+		return math.NaN(), false
+	}
+	for range 60 {
+		if middle := (low + high) / 2; pull(middle) > pullKN {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return low, true
+}
+
 // StatedTension says what a tension is that nobody explains.
 type StatedTension uint8
 

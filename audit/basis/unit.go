@@ -88,7 +88,23 @@ type Unit struct {
 	ArcingMM             float64 // dry arcing distance including horns
 	Stocked              bool
 	Price                float64
-	Clause               Clause // where the figures come from
+	Clause               Clause // where the figures come from; none where a project states some of them
+	// RatingClause and CreepageClause are where these two come from that a project leaves as they are in the catalogue; none where it
+	// states them, or where Clause says it.
+	RatingClause, CreepageClause Clause
+}
+
+// RatingSource returns where the rating comes from, no clause where a project states it.
+func (u *Unit) RatingSource() Clause { return u.sourceOr(u.RatingClause) }
+
+// CreepageSource returns where the creepage comes from, no clause where a project states it.
+func (u *Unit) CreepageSource() Clause { return u.sourceOr(u.CreepageClause) }
+
+func (u *Unit) sourceOr(own Clause) Clause {
+	if !u.Clause.IsZero() {
+		return u.Clause
+	}
+	return own
 }
 
 // UnknownUnit returns a unit of which nothing is known: every number is NaN.

@@ -240,7 +240,7 @@ func addInstalledCreepage(t *audit.Trace, a *audit.Assembly, role audit.StepRole
 		return
 	}
 	if a.CreepageStated || len(a.Makeup.Parts) > 1 {
-		t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string, " + a.Hanging(), Result: audit.Figure(a.CreepageMM, "mm"), Role: role})
+		t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string, " + a.Hanging(), Result: audit.Figure(a.CreepageMM, "mm"), Role: role, Clause: creepageSource(a)})
 		return
 	}
 	t.Add(audit.Step{Symbol: "C", Meaning: "creepage of the string", Formula: "n·c",
@@ -248,7 +248,15 @@ func addInstalledCreepage(t *audit.Trace, a *audit.Assembly, role audit.StepRole
 			{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")},
 			{Symbol: "c", Value: audit.Figure(a.Unit.CreepageMM, "mm")},
 		},
-		Result: audit.Figure(a.CreepageMM, "mm"), Role: role, Clause: a.Unit.Clause, Sheet: "n*c"})
+		Result: audit.Figure(a.CreepageMM, "mm"), Role: role, Clause: creepageSource(a), Sheet: "n*c"})
+}
+
+// creepageSource is where the creepage of a string comes from: its row, else its units.
+func creepageSource(a *audit.Assembly) basis.Clause {
+	if a.CreepageStated {
+		return basis.OwnFigure
+	}
+	return alikeSource(a, func(u *basis.Unit) (basis.Clause, bool) { return u.CreepageSource(), true })
 }
 
 // highestVoltage is Um, as stated or as the standard has it for the nominal voltage.

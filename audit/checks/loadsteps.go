@@ -24,15 +24,22 @@ func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
 		weight.Inputs = append(bare, ice...)
 	}
 	t.Add(weight)
+	stated, symbol := load.TensionKN, "T"
+	if load.StatedKN > 0 {
+		stated, symbol = load.StatedKN, "T_p"
+	}
 	switch c.From {
 	case audit.CalculatedTension:
 		addChangeOfState(t, s, load)
 	case audit.ShareOfStrength:
-		t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, a share of the rated strength", Formula: "c·RTS",
+		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, a share of the rated strength", Formula: "c·RTS",
 			Inputs: []audit.Operand{figure("c", c.Share, ""), figure("RTS", conductor.RatedStrengthKN, "kN")},
-			Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.OwnFigure, Sheet: "c*RTS"})
+			Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure, Sheet: "c*RTS"})
 	default:
-		t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.OwnFigure})
+		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure})
+	}
+	if load.StatedKN > 0 {
+		t.Add(audit.Step{Symbol: "T", Meaning: "horizontal tension, at which the larger pull of the spans here, T·cosh(x/C), is the T_p that the project states", Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.Arithmetic})
 	}
 	t.Add(audit.Step{Symbol: "C", Meaning: "catenary constant", Formula: "1000·T/w",
 		Inputs: []audit.Operand{figure("T", load.TensionKN, "kN"), figure("w", c.WeightNPerM(conductor), "N/m")},
@@ -71,7 +78,7 @@ func addChangeOfState(t *audit.Trace, s audit.Subject, load audit.Load) {
 	q := b/2 - math.Pow(a/3, 3)
 	t.Add(audit.Step{Symbol: "q", Meaning: "on the way to the root", Formula: "b/2 − (a/3)³", Inputs: []audit.Operand{figure("a", a, "kN"), figure("b", b, "kN³")},
 		Result: audit.Figure(q, "kN³"), Clause: basis.Arithmetic, Sheet: "b/2-(a/3)^3"})
-	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, calculated", Formula: "the positive root of T²·(T + a) = b",
+	t.Add(audit.Step{Symbol: "T", Meaning: "tension of one subconductor, calculated: that at the low point of the conductor as the wind blows it out", Formula: "the positive root of T²·(T + a) = b",
 		Inputs: []audit.Operand{figure("a", a, "kN"), figure("q", q, "kN³")},
 		Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.ChangeOfStateSource,
 		Sheet: "IF(ABS(q)>=ABS(a/3)^3,(q+SQRT(q^2-(a/3)^6))^(1/3)+(a/3)^2/(q+SQRT(q^2-(a/3)^6))^(1/3)-a/3,2*ABS(a/3)*COS(ACOS(q/ABS(a/3)^3)/3)-a/3)"})
@@ -165,6 +172,23 @@ func addAttached(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 		step.Inputs = []audit.Operand{figure("T", load.TensionKN, "kN"), figure("x", pull.FromLowPointM, "m"), figure("C", load.ConstantM, "m")}
 	}
 	t.Add(step)
+	addWindAcross(t, st, pull)
+}
+
+// addWindAcross shows what the wind across the span would add to the pull of a tension assembly, which is left out.
+func addWindAcross(t *audit.Trace, st *audit.Structure, pull audit.Pull) {
+	c, name, span := pull.Load.Case, "L2", st.SpanAheadM
+	if pull.Load.Side == audit.Back {
+		name, span = "L1", st.SpanBackM
+	}
+	if c.WindPa == 0 || math.IsNaN(span) {
+		return
+	}
+	across := c.WindPa * c.OverIceMM(pull.Load.Conductor) * span / 2 * 1e-6
+	t.Add(audit.Step{Symbol: "T_w", Meaning: "what the wind across the span would add to it, which is left out", Formula: "√(T_s² + (p·d·" + name + "/2·10⁻⁶)²) − T_s",
+		Inputs: []audit.Operand{figure("T_s", pull.AttachedKN, "kN"), figure("p", c.WindPa, "Pa"), figure("d", c.OverIceMM(pull.Load.Conductor), "mm"), figure(name, span, "m")},
+		Result: audit.Figure(basis.Resultant(pull.AttachedKN, across)-pull.AttachedKN, "kN"), Clause: basis.Arithmetic,
+		Sheet: "SQRT(T_s^2+(p*d*" + name + "/2*1E-6)^2)-T_s"})
 }
 
 // attachedInWords says what a subconductor pulls at a tension assembly where that is not the tension that the line states.

@@ -39,6 +39,14 @@ func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
 		"figure of the zone": {"creepage", "RUSCD", func(s *audit.Subject) {
 			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, 40
 		}, basis.OwnFigure},
+		"creepage of the Units sheet": {"creepage", "C", func(s *audit.Subject) { s.Assembly.Unit.Clause = basis.Clause{} }, basis.OwnFigure},
+		"creepage of the catalogue where the sheet states the weight": {"creepage", "C", func(s *audit.Subject) {
+			s.Assembly.Unit.Clause, s.Assembly.Unit.CreepageClause = basis.Clause{}, basis.HighestVoltageSource
+		}, basis.HighestVoltageSource},
+		"creepage of the row": {"creepage", "C", func(s *audit.Subject) { s.Assembly.CreepageStated = true }, basis.OwnFigure},
+		"rating of the catalogue where the sheet states the weight": {"strength", "R", func(s *audit.Subject) {
+			s.Assembly.Unit.Clause, s.Assembly.Unit.RatingClause = basis.Clause{}, basis.HighestVoltageSource
+		}, basis.HighestVoltageSource},
 		"phase to earth":         {"creepage", "U", none, basis.Arithmetic},
 		"creepage voltage":       {"creepage", "U", func(s *audit.Subject) { s.Line.Row.CreepageKV = 200 }, basis.OwnFigure},
 		"Um stated":              {"creepage", "U_m", none, basis.OwnFigure},

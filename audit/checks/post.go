@@ -28,7 +28,7 @@ func judgePost(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	}
 	if t.On() {
 		if b.Either {
-			t.Add(audit.Step{Symbol: "mounting", Meaning: "not stated, so both are looked at; the figures of the other end in _" + b.Other.Mounting.String(), Result: audit.Word(b.Mounting.String() + ", which governs")})
+			t.Add(audit.Step{Symbol: "mounting", Meaning: "not stated, so both are looked at; the figures of the other end in _" + b.Other.Mounting.String(), Result: audit.Word(b.Mounting.String() + ", " + whyGoverns(&b))})
 			other := postSteps(s, &b.Other)
 			for i := range other {
 				t.Add(suffixed(other[i], "_"+b.Other.Mounting.String()))
@@ -49,6 +49,14 @@ func judgePost(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		v = v.Saying(postInWords(s, &b))
 	}
 	return v
+}
+
+// whyGoverns says which of two mountings gives the verdict where nobody states which it is.
+func whyGoverns(b *audit.PostBearing) string {
+	if b.Overloaded() {
+		return "the milder of the two, which governs since both fall short"
+	}
+	return "the worse of the two, which governs since both meet"
 }
 
 // judgeFailedPost judges a pin or post of which a defect has left nothing.
@@ -86,14 +94,17 @@ type postPart struct {
 
 // postParts are the loads on a pin or post that are not 0.
 func postParts(p *audit.PostLoad) (parts []postPart) {
-	axial := "F_t"
+	push, pull := "F_t", "F_t"
 	if p.Mounting == audit.Upright {
-		axial = "F_v"
+		push, pull = "F_v", "F_v"
+		if p.OwnKN > 0 {
+			push = "F_d"
+		}
 	}
 	for _, part := range []postPart{
 		{p.Bend, "b", "F_b", "cantilever rating", "cantilever", "across its axis"},
-		{p.Push, "c", axial, "compression rating", "compression", "pushing along its axis"},
-		{p.Pull, "t", axial, "rating for a pull along the axis", "tension", "pulling along its axis"},
+		{p.Push, "c", push, "compression rating", "compression", "pushing along its axis"},
+		{p.Pull, "t", pull, "rating for a pull along the axis", "tension", "pulling along its axis"},
 	} {
 		if part.KN > 0 {
 			parts = append(parts, part)
@@ -139,13 +150,35 @@ func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 	if p.Mounting == audit.Horizontal {
 		across = forces(p)[1:2:2]
 	}
-	t.Add(audit.Step{Symbol: "F_b", Meaning: "load across the axis", Formula: "√(" + across[0].Symbol + "² + F_l²)", Inputs: append(across, forces(p)[2]),
-		Result: audit.Figure(p.Bend.KN, "kN"), Clause: basis.Arithmetic, Sheet: "SQRT(" + across[0].Symbol + "^2+F_l^2)"})
+	bend := audit.Step{Symbol: "F_b", Meaning: "load across the axis", Formula: "√(" + across[0].Symbol + "² + F_l²)", Inputs: append(across, forces(p)[2]),
+		Result: audit.Figure(p.Bend.KN, "kN"), Clause: basis.Arithmetic, Sheet: "SQRT(" + across[0].Symbol + "^2+F_l^2)"}
+	if p.OwnKN > 0 {
+		addOwnWeight(&t, s, p, f)
+		if p.Mounting == audit.Horizontal {
+			bend.Formula, bend.Sheet = "√(max(|F_v|, |F_v + F_w|)² + F_l²)", "SQRT(MAX(ABS(F_v),ABS(F_v+F_w))^2+F_l^2)"
+			bend.Inputs = append(bend.Inputs, figure("F_w", p.OwnKN, "kN"))
+		}
+	}
+	t.Add(bend)
 	for _, part := range postParts(p) {
 		addUse(&t, s, part)
 	}
 	t.Add(sumOfUse(s, p))
 	return t.Steps
+}
+
+// addOwnWeight shows what the weight of the insulator itself adds.
+func addOwnWeight(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
+	weight := []audit.Operand{figure("w_i", s.Assembly.StringWeightN(), "N"), f}
+	if p.Mounting == audit.Horizontal {
+		t.Add(audit.Step{Symbol: "F_w", Meaning: "half of its own weight w_i, which acts at the head", Formula: "w_i/2/1000·f", Inputs: weight,
+			Result: audit.Figure(p.OwnKN, "kN"), Clause: basis.Arithmetic, Sheet: "w_i/2/1000*f"})
+		return
+	}
+	t.Add(audit.Step{Symbol: "F_w", Meaning: "its own weight w_i, which the foot bears", Formula: "w_i/1000·f", Inputs: weight,
+		Result: audit.Figure(p.OwnKN, "kN"), Clause: basis.Arithmetic, Sheet: "w_i/1000*f"})
+	t.Add(audit.Step{Symbol: "F_d", Meaning: "push on the foot", Formula: "F_v + F_w", Inputs: []audit.Operand{figure("F_v", p.DownKN, "kN"), figure("F_w", p.OwnKN, "kN")},
+		Result: audit.Figure(p.DownKN+p.OwnKN, "kN"), Clause: basis.Arithmetic, Sheet: "F_v+F_w"})
 }
 
 // addUse shows how much of a strength its load uses.

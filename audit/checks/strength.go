@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -22,19 +23,20 @@ var strengthSymbols = []audit.Explained{
 	{Symbol: "H", Meaning: "wind on the wind span and pull of the turn, 2·T·sin(δ/2)", Measure: "N"},
 	{Symbol: "U", Meaning: "how much of the strength of a pin or post its loads use: each load times its factor over its strength, by the rule for combined loads"},
 	{Symbol: "F_t, F_v, F_l", Meaning: "loads on a pin or post across the line, down, and along it; F_l is 0 where the conductor goes on", Measure: "kN"},
+	{Symbol: "F_w, F_d", Meaning: "own weight of a pin or post, horizontal half of it, where its unit states it; push on the foot of one that is upright, F_v + F_w", Measure: "kN"},
 	{Symbol: "F_b", Meaning: "load that bends a pin or post", Measure: "kN"},
 	{Symbol: "S_b, S_c, S_t", Meaning: "cantilever rating, compression rating, and rating for a pull along the axis", Measure: "kN"},
 }
 
 const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a push F along the axis, or F·γ_t/S_t for a pull; upright F_b = √(F_t² + F_l²) and the push is F_v, a pull where it lifts; horizontal F_b = √(F_v² + F_l²), and F_t pushes " +
-	"or pulls, whichever is worse, since the side on which it stands is not known. The rule for combined loads is the criterion combined_loads: the sum, unless the project states that each is looked at alone. A post whose mounting " +
+	"or pulls, whichever is worse, since the side on which it stands is not known. The own weight, where the unit states it, adds to the push of one that is upright, and half of it to F_v of one that is horizontal. The rule for combined loads is the criterion combined_loads: the sum, unless the project states that each is looked at alone. A post whose mounting " +
 	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
 	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
 
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
 	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set resolves into its legs by their angle. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
+	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
 var strength = audit.Check{
@@ -103,7 +105,7 @@ var strengthOneStringBroken = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
+		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
 			return audit.SingleString
 		}
 		return loadedByConductor(s)
@@ -211,17 +213,33 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	return v
 }
 
-// ratingSource is where the rating of a string comes from: its row, else its units where they are of one kind.
+// ratingSource is where the rating of a string comes from: its row, else the units that are as weak as it is.
 func ratingSource(a *audit.Assembly) basis.Clause {
-	switch {
-	case !math.IsNaN(a.Direct.RatingKN):
-		return basis.OwnFigure
-	case a.Makeup == nil || len(a.Makeup.Parts) > 1:
-		return basis.Clause{}
-	case a.Unit.Clause.IsZero(): // of the Units sheet
+	if !math.IsNaN(a.Direct.RatingKN) {
 		return basis.OwnFigure
 	}
-	return a.Unit.Clause
+	rating := a.RatingKN()
+	return alikeSource(a, func(u *basis.Unit) (basis.Clause, bool) { return u.RatingSource(), u.RatingKN == rating })
+}
+
+// alikeSource is the one source of a figure of the units of a string that count; none where they have several. What a unit has no
+// clause for is of the Units sheet.
+func alikeSource(a *audit.Assembly, of func(u *basis.Unit) (source basis.Clause, counts bool)) (source basis.Clause) {
+	first := true
+	for _, u := range a.Units() {
+		clause, counts := of(u)
+		if !counts {
+			continue
+		}
+		if clause.IsZero() {
+			clause = basis.OwnFigure
+		}
+		if !first && clause != source {
+			return basis.Clause{}
+		}
+		source, first = clause, false
+	}
+	return source
 }
 
 // addPull shows how the load on one string comes about.
@@ -277,14 +295,26 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 		step.Inputs = []audit.Operand{{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(pull.Load.TurnN, "N")}, common[2]}
 	default:
 		step.Meaning = "load on the top unit of one string, which carries its own weight w_i"
-		if math.IsNaN(s.Assembly.WeightN()) {
+		switch unweighed := s.Assembly.Unweighed(); {
+		case s.Assembly.StringWeightN() == 0:
 			step.Meaning = "load on one string, whose own weight is left out, since its units state none"
+		case len(unweighed) > 0:
+			step.Meaning = "load on the top unit of one string, which carries what is known of its own weight w_i; left out is that of " + named(unweighed) + ", which is not stated"
 		}
 		step.Formula, step.Sheet = "√((V·u/s + w_i)² + ((H_w + H_t)·u/s)²)/1000·f", "SQRT(MAX(ABS(V*u/s),ABS(V*u/s+w_i))^2+((H_w+H_t)*u/s)^2)/1000*f"
 		step.Inputs = append([]audit.Operand{figure("V", pull.Load.VerticalN, "N"), figure("w_i", s.Assembly.StringWeightN(), "N"),
 			figure("H_w", pull.Load.WindN, "N"), figure("H_t", pull.Load.TurnN, "N")}, common...)
 	}
 	return step
+}
+
+// named lists units by their names.
+func named(units []*basis.Unit) string {
+	names := make([]string, len(units))
+	for i, u := range units {
+		names[i] = u.Name
+	}
+	return strings.Join(names, ", ")
 }
 
 // addWind shows the wind on the conductors.

@@ -132,7 +132,7 @@ func TestDerivationsOfLoads(t *testing.T) {
 		change  []func(*audit.Subject)
 		symbols string // of the steps, in order
 	}{
-		"tension, calculated": {"strength", []func(*audit.Subject){from(ice)}, "w d w_w w_2 w_1 a b q T C h1 x1 x T_s F R_req R"},
+		"tension, calculated": {"strength", []func(*audit.Subject){from(ice)}, "w d w_w w_2 w_1 a b q T C h1 x1 x T_s T_w F R_req R"},
 		"tension, maximum":    {"strength", []func(*audit.Subject){from(audit.LoadCase{From: audit.MaximumTension})}, "w T C h1 x1 x T_s F R_req R"},
 		"tension ahead": {"strength", []func(*audit.Subject){from(audit.LoadCase{From: audit.ShareOfStrength, Share: 0.3}), tensionOn(audit.Ahead)},
 			"w T C h2 x2 x T_s F R_req R"},

@@ -288,7 +288,7 @@ func altitudeFormula(from basis.AltitudeBasis) (words, sheet string) {
 		return fmt.Sprintf("exp(m·(H − %[1]g)/%[2]g) above %[1]g m, else 1", basis.RatedAltitudeM, basis.ScaleHeightM),
 			fmt.Sprintf("IF(H>%[1]g,EXP(m*(H-%[1]g)/%[2]g),1)", basis.RatedAltitudeM, basis.ScaleHeightM)
 	}
-	return fmt.Sprintf("exp(m·H/%g)", basis.ScaleHeightM), fmt.Sprintf("MAX(1,EXP(m*H/%g))", basis.ScaleHeightM)
+	return fmt.Sprintf("exp(m·H/%g), never below 1", basis.ScaleHeightM), fmt.Sprintf("MAX(1,EXP(m*H/%g))", basis.ScaleHeightM)
 }
 
 // discsStep shows how many standard discs are as long as the string without its defective units.

@@ -60,6 +60,7 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	r.findStrings(a)
 	r.findMakeup(a)
 	r.findUnitsPerString(a)
+	r.doubtString(a)
 	r.checkDefective(a)
 	if anyStated(&a.direct) {
 		r.project.Direct = append(r.project.Direct, a.direct)
@@ -122,7 +123,8 @@ func (r *register) findMakeup(a *assembly) {
 	}
 }
 
-// findStrings fills a blank number of strings with one, but for strings in parallel, which are two or more.
+// findStrings fills a blank number of strings with one, but for strings in parallel, which are two or more, and for a V set, which has
+// at least one in each leg. A number that the arrangement cannot have leaves both unknown.
 func (r *register) findStrings(a *assembly) {
 	switch {
 	case a.Faulty.Has(audit.CellStrings):
@@ -130,9 +132,23 @@ func (r *register) findStrings(a *assembly) {
 	case a.Strings == 0 && a.Arrangement == audit.Parallel:
 		r.unknown(a, audit.CellStrings, audit.MissingValue, "Strings", "", "is blank, and the strings are said to be parallel")
 		a.Strings = -1
+	case a.Strings == 0 && a.Arrangement == audit.VSet:
+		a.Strings = 2
 	case a.Strings == 0:
 		a.Strings = 1
+	case a.Arrangement == audit.Single && a.Strings != 1:
+		r.contradictStrings(a, "one, since they are said to be single")
+	case a.Arrangement == audit.Parallel && a.Strings < 2:
+		r.contradictStrings(a, "two or more, since they are said to be parallel")
+	case a.Arrangement == audit.VSet && a.Strings%2 != 0:
+		r.contradictStrings(a, "an even number, since a V set has two like legs")
 	}
+}
+
+// contradictStrings makes strings and arrangement of a row unknown that contradict each other.
+func (r *register) contradictStrings(a *assembly, expected string) {
+	r.unknown(a, audit.CellStrings, audit.Implausible, "Strings", strconv.Itoa(int(a.Strings)), "is implausible, expected "+expected+"; nothing is judged by either")
+	a.Strings, a.Faulty = -1, a.Faulty.With(audit.CellArrangement)
 }
 
 // findUnitsPerString fills a blank number of units where there can be but one, and faults it where it is needed.

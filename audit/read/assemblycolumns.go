@@ -34,7 +34,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			means("what the assembly is there to do"),
 		word("Arrangement", optional, audit.CellArrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...),
 			func(a *assembly) *audit.Arrangement { return &a.Arrangement }).
-			also("string arrangement", "configuration", "string configuration").means("how the strings hang together"),
+			also("string arrangement", "configuration", "string configuration").means("how the strings hang together; blank goes by their number"),
 		number("V angle", degrees, leastVAngleDeg, mostVAngleDeg, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
 			also("vee angle", "included angle", "V string angle").means("angle between the two strings of a V"),
 		word("Mounting", optional, audit.CellMounting, newWords(audit.MountingWords(), moreMountingWords()...),
@@ -49,7 +49,7 @@ func assemblyColumns(r *register) []column[assembly] {
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
 			means("units in one string; blank where the unit is a composite, pin, post or shackle"),
 		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
-			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side; 1 where blank, unknown where the arrangement is parallel"),
+			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side, in a V those of both legs; 1 where blank, 2 in a V, unknown where the arrangement is parallel"),
 		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").

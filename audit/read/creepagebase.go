@@ -52,9 +52,39 @@ func specificCreepageKey(to *audit.OwnCreepage, high float64) reader {
 				return wrong(entry.Value, "a class stands for a worse site than those before it in the alphabet", "%s %s asks for less than class %s, %g, expected that or more",
 					letter, written(entry.Value), better, mmPerKV)
 			}
+			if problem := againstTable(to, class, entry); problem != nil {
+				return problem
+			}
 		}
 		return nil
 	}
+}
+
+// againstTable refuses an own figure that the figures of the table which stay in force would put out of order: less than a better class
+// keeps, or more than a worse one does. The table is that of the edition whose figures count the same voltage.
+func againstTable(own *audit.OwnCreepage, class basis.Class, entry *ast.MappingValueNode) *ProjectFileError {
+	edition := basis.Unified
+	if own.Base == basis.PerPhaseToPhase {
+		edition = basis.Levels1986
+	}
+	for c := basis.ClassA; c <= basis.ClassF; c++ {
+		table, ok := basis.SpecificCreepage(edition, c)
+		if !ok || !math.IsNaN(own.MMPerKV[c]) {
+			continue
+		}
+		order := ""
+		switch {
+		case c < class && basis.Contradicts(own.MMPerKV[class], table):
+			order = "less"
+		case c > class && basis.Contradicts(table, own.MMPerKV[class]):
+			order = "more"
+		default:
+			continue
+		}
+		return wrong(entry.Value, "a class stands for a worse site than those before it in the alphabet; state the classes beside it too", "%s %s asks for %s than class %s, %g of the table on %s, which stays in force",
+			class, written(entry.Value), order, c, table, own.Base)
+	}
+	return nil
 }
 
 // largestBelow is the largest of the user's own figures for a better class than one, 0 where there is none.

@@ -20,7 +20,7 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 		switch k.In(new(audit.Criteria)).(type) {
 		case *audit.Number:
 		case *audit.OwnCreepage:
-			forms = []string{"{base: Um, a: %s}", "{base: Um, b: %s}", "{base: Um, c: %s}", "{base: Um, d: %s}", "{base: Um, e: %s}", "{base: Um, f: %s}"}
+			forms = []string{"{base: Um, a: %[1]s, b: %[1]s, c: %[1]s, d: %[1]s, e: %[1]s, f: %[1]s}"}
 		case *[]audit.SoundUnitsRule:
 			beyond, forms = 1, []string{"{110: %s}"}
 		case *audit.ResidualStrength:

@@ -18,8 +18,10 @@ type register struct {
 	from1904  bool // dates of the workbook being read count from 1904
 	units     map[string]int
 	unitRows  map[string]bool // units that a row of a Units sheet has given
-	makeups   map[string]makeup
-	parted    map[string]uint32 // places of the makeups by their parts
+	// doubtedSpacing is the spacing that units state which is not believed, in mm.
+	doubtedSpacing map[string]float64
+	makeups        map[string]makeup
+	parted         map[string]uint32 // places of the makeups by their parts
 
 	// mapped are the headings that the project file names, by sheet and column.
 	mapped map[string]map[string]property
@@ -42,7 +44,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	if len(f.register.files) == 0 {
 		return nil
 	}
-	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, parted: map[string]uint32{}, mapped: f.register.columns,
+	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{}, mapped: f.register.columns,
 		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {

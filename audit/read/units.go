@@ -48,6 +48,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		r.leftOut(at)
 		return
 	}
+	r.doubtUnit(u, at)
 	r.unitRows[key] = true
 	r.project.Tables[at.Table].Used++
 	i, known := r.units[key]
@@ -58,6 +59,13 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		return
 	}
 	if !sameFigures(&u.Unit, &r.project.Units[i]) {
+		was := &r.project.Units[i]
+		if same(u.RatingKN, was.RatingKN) {
+			u.RatingClause = was.RatingSource()
+		}
+		if same(u.CreepageMM, was.CreepageMM) {
+			u.CreepageClause = was.CreepageSource()
+		}
 		u.Clause = basis.Clause{}
 	}
 	r.project.Units[i] = u.Unit

@@ -1,0 +1,63 @@
+package basis
+
+// Bounds beyond which a figure of a string or a unit is taken for a mistake. None of them corrects a figure.
+const (
+	// MostCreepagePerLength is the most creepage a unit has per length: discs for heavy pollution reach about 3.5, composites
+	// about 4.5 (common practice).
+	MostCreepagePerLength = 5.0
+	// MostCreepageShare and LeastCreepageOfUnits bound the creepage that a row states against that of its units: what a string
+	// has that is made of them (a choice of this program).
+	MostCreepageShare    = 2.0
+	LeastCreepageOfUnits = 0.5
+	// MostWithstandShare bounds a tested voltage against what is reckoned for the same string: tested strings scatter, and
+	// gradings and polarities differ, by less than that (a choice of this program). Gaps shorter than the formula goes are not told.
+	MostWithstandShare = 1.3
+	// AroundRimMM is by how much the arc of a string of discs may be longer than the string: it goes round the rim of a disc, a
+	// diameter at most (common practice: the largest discs have some 420 mm).
+	AroundRimMM = 420.0
+)
+
+// MostInSeries is the largest number of insulators of a kind that hang in series in a string: composites two, porcelain long rods four
+// (three serve 380 kV); 0 where the kind knows no such bound.
+//
+// Source: common practice.
+func MostInSeries(kind Kind) int {
+	switch kind {
+	case Composite:
+		return 2
+	case LongRod:
+		return 4
+	}
+	return 0
+}
+
+// Contradicts reports whether a figure is below another that it cannot be below. Equality within Tolerance is not, and an unknown
+// figure contradicts nothing.
+func Contradicts(figure, least float64) bool { return figure < least*(1-Tolerance) }
+
+// PlausibleUnitCreepage reports whether a unit may have a creepage on its spacing, both in mm. Only insulators that hang are told: what
+// stands states no spacing of its own. An unknown figure may be anything.
+//
+// Source: see MostCreepagePerLength.
+func PlausibleUnitCreepage(kind Kind, creepageMM, spacingMM float64) bool {
+	switch kind {
+	case CapAndPin, LongRod, Composite:
+		return !Contradicts(MostCreepagePerLength*spacingMM, creepageMM)
+	}
+	return true
+}
+
+// PlausibleArcing reports whether a string or insulator of a length may have a dry arcing distance, both in mm. One of a long rod or a
+// composite lies between its fittings; that of discs goes round a rim. An unknown figure may be anything, and what stands is
+// not told.
+//
+// Source: geometry (computed); see AroundRimMM.
+func PlausibleArcing(kind Kind, arcingMM, lengthMM float64) bool {
+	switch kind {
+	case LongRod, Composite:
+		return !Contradicts(lengthMM, arcingMM)
+	case CapAndPin:
+		return !Contradicts(lengthMM+AroundRimMM, arcingMM)
+	}
+	return true
+}

@@ -1,0 +1,112 @@
+package read
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Figures of a row that contradict each other, its arrangement or its units are a fault and unknown; those just within the bounds are
+// believed. The base has two strings of 10 × U120B: 1460 mm long with 2950 mm of creepage (IEC 60305, value from memory).
+func TestFiguresOfARowThatContradict(t *testing.T) {
+	const at = "implausible register.xlsx!Assemblies!"
+	type cells map[string]any
+	for name, c := range map[string]struct {
+		cells cells
+		fault string
+		field audit.Cell
+	}{
+		"single of two":            {cells{"Arrangement": "single"}, at + `I2: strings "2" is implausible, expected one, since they are said to be single; nothing is judged by either`, audit.CellStrings},
+		"arrangement goes with it": {cells{"Arrangement": "single"}, at + `I2: strings "2" is implausible, expected one, since they are said to be single; nothing is judged by either`, audit.CellArrangement},
+		"parallel of one":          {cells{"Arrangement": "parallel", "Strings": 1}, at + `I2: strings "1" is implausible, expected two or more, since they are said to be parallel; nothing is judged by either`, audit.CellStrings},
+		"V of three":               {cells{"Arrangement": "V", "Strings": 3}, at + `I2: strings "3" is implausible, expected an even number, since a V set has two like legs; nothing is judged by either`, audit.CellStrings},
+		"V of four":                {cells{"Arrangement": "V", "Strings": 4}, "", 0},
+		"creepage ten times":       {cells{"Creepage": 29500}, at + `K2: creepage "29500" is implausible for a string whose units have 2950 mm, expected 1475 to 5900 mm; nothing is judged by it`, audit.CellCreepage},
+		"creepage a tenth":         {cells{"Creepage": 295}, at + `K2: creepage "295" is implausible for a string whose units have 2950 mm, expected 1475 to 5900 mm; nothing is judged by it`, audit.CellCreepage},
+		"creepage twice":           {cells{"Creepage": 5900}, "", 0},
+		"creepage half":            {cells{"Creepage": 1475}, "", 0},
+		"a disc with all creepage": {cells{"Unit": "D1", "Units per string": 5}, `implausible register.xlsx!Units!E3: creepage "1500" is implausible for one cap-and-pin unit of spacing 146 mm, expected 730 mm or less; neither is used`, 0},
+		"nine composites":          {cells{"Unit": "K1", "Units per string": 9}, at + `H2: units per string "9" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnitsPerString},
+		"two composites":           {cells{"Unit": "K1", "Units per string": 2}, "", 0},
+		"nine in a mixed string":   {cells{"Unit": "9×K1 + 1×U120B", "Units per string": nil}, at + `G2: unit "9×K1 + 1×U120B" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnit},
+		"arc longer than rod":      {cells{"Unit": "K1", "Units per string": 1, "Arcing": 1600}, at + `K2: arcing "1600" is implausible for a string of 1500 mm; nothing is judged by it`, audit.CellArcing},
+		"arc in the unit":          {cells{"Unit": "K2", "Units per string": 1}, `implausible register.xlsx!Units!F5: arcing "1600" is implausible for a composite of spacing 1500 mm, which is shorter; neither is used`, 0},
+		"arc of a doubted rod":     {cells{"Unit": "K3", "Units per string": 1, "Arcing": 1600}, at + `K2: arcing "1600" is implausible for a string of 500 mm; nothing is judged by it`, audit.CellArcing},
+		"arc round a rim":          {cells{"Arcing": 1600}, "", 0},
+		"arc against the length":   {cells{"Arcing": 1600, "Length": 1000}, at + `K2: arcing "1600" is implausible for a string of 1000 mm; nothing is judged by it`, audit.CellLength},
+		// 10 discs: 930 × 0.9616 = 894 kV (table, value from memory), 1.3 times that 1163 kV; a rod of 1500 mm with a gap factor of
+		// 1.25: 1.065·530·1.5·0.9616 = 814 kV, 1.3 times that 1058 kV (computed).
+		"lightning":          {cells{"Lightning withstand": 1300}, at + `K2: lightning withstand "1300" is implausible for its string, for which some 894 kV are reckoned, expected 1163 kV or less; nothing is judged by it`, audit.CellTested},
+		"lightning, within":  {cells{"Lightning withstand": 1100}, "", 0},
+		"lightning of a rod": {cells{"Unit": "K1", "Units per string": 1, "Lightning withstand": 1100}, at + `K2: lightning withstand "1100" is implausible for its string, for which some 814 kV are reckoned, expected 1058 kV or less; nothing is judged by it`, audit.CellTested},
+		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTested},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Arcing (mm)"}, {"X1", "composite", 120, nil, 3000, nil}}
+			if c.cells["Unit"] == "D1" {
+				b.units = append(b.units, []any{"D1", "cap-and-pin", 120, 146, 1500, nil})
+			} else {
+				b.units = append(b.units, []any{"D1", "cap-and-pin", 120, 146, 300, nil})
+			}
+			b.units = append(b.units, []any{"K1", "composite", 120, 1500, 4500, nil})
+			if c.cells["Unit"] == "K2" {
+				b.units = append(b.units, []any{"K2", "composite", 120, 1500, 4500, 1600})
+			}
+			if c.cells["Unit"] == "K3" {
+				b.units = append(b.units, []any{"K3", "composite", 120, 500, 4500, nil})
+			}
+			for heading, value := range c.cells {
+				b = set(b, heading, value)
+			}
+			p := b.mustRead(t)
+			if c.fault == "" {
+				require.Empty(t, faultsOf(p))
+				return
+			}
+			if found := faultsOf(p); len(c.cells) < 3 { // the columns of more new headings stand in any order
+				require.Equal(t, []string{c.fault}, found)
+			} else {
+				require.Condition(t, func() bool {
+					return slices.ContainsFunc(found, func(f string) bool { return strings.Contains(f, c.fault[len(at)+2:]) })
+				}, "%q", found)
+			}
+			if c.field != 0 {
+				require.True(t, p.Assemblies[0].Faulty.Has(c.field))
+			}
+		})
+	}
+}
+
+// A V set has a string in each leg at least, and is no single string where its number is blank.
+func TestStringsOfAVSetLeftBlank(t *testing.T) {
+	p := set(set(newBase(), "Arrangement", "V"), "Strings", nil).mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Equal(t, int16(2), p.Assemblies[0].Strings)
+}
+
+// A row of the Units sheet makes the project's own what it changes, and leaves the rest with its source.
+func TestSourcesOfAUnitByItsCells(t *testing.T) {
+	for name, c := range map[string]struct {
+		heading                string
+		value                  float64
+		ownRating, ownCreepage bool
+	}{
+		"weight alone":            {"Weight (kg)", 5.5, false, false},
+		"rating":                  {"Rating (kN)", 100, true, false},
+		"creepage":                {"Creepage (mm)", 320, false, true},
+		"creepage as it is there": {"Creepage (mm)", 295, false, false},
+	} {
+		b := newBase()
+		b.units = grid{{"Unit", c.heading}, {"U120B", c.value}}
+		p := b.mustRead(t)
+		i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "U120B" })
+		require.Equal(t, c.ownRating, p.Units[i].RatingSource().IsZero(), name)
+		require.Equal(t, c.ownCreepage, p.Units[i].CreepageSource().IsZero(), name)
+	}
+}
