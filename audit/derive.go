@@ -28,6 +28,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 	}
 	n.suspectZones(&layers)
 	n.markLost()
+	n.missAtStrays()
 	n.markNetwork()
 	return nil
 }

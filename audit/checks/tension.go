@@ -93,6 +93,7 @@ var tensionAtDeviation = audit.Check{
 	ID:       "tension-at-deviation",
 	Title:    "No tension assembly where the line turns",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.OwnFigure, basis.CommonPractice},
 	Method: audit.Method{

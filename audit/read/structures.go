@@ -107,6 +107,16 @@ func (r *structureReader) feature(f *feature) error {
 	if !linesFit || !numberFits || !placed {
 		if placed {
 			r.project.LostStructures = append(r.project.LostStructures, orb.Point{place[0], place[1]})
+			return nil
+		}
+		if !linesFit {
+			lines = []string{""}
+		}
+		if !numberFits {
+			number = ""
+		}
+		if f.says(r.names.line.name) || f.says(r.names.structure.name) {
+			r.unplaced(f, lines, number)
 		}
 		return nil
 	}
@@ -123,6 +133,25 @@ func (r *structureReader) feature(f *feature) error {
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
+}
+
+// unplaced notes a structure whose position cannot be read, on each line that it names. One that says nothing is no structure that
+// anybody could miss.
+func (r *structureReader) unplaced(f *feature, lines []string, number string) {
+	lost := audit.UnplacedStructure{Number: number, Sequence: math.NaN()}
+	if sequence, isNumber, given := propertyNumber(f.property(r.names.sequence.name)); given && isNumber {
+		lost.Sequence = sequence
+	}
+	for _, line := range lines {
+		lost.Line = line
+		r.project.UnplacedStructures = append(r.project.UnplacedStructures, lost)
+	}
+}
+
+// says tells whether a property of a feature holds anything.
+func (f *feature) says(name string) bool {
+	text, plain := propertyText(f.property(name))
+	return text != "" || !plain
 }
 
 // place returns longitude, latitude and height, NaN where the point has none.

@@ -193,3 +193,29 @@ func TestPropertyText(t *testing.T) {
 		require.False(t, ok, raw)
 	}
 }
+
+// A structure without a position is remembered by its line, number and sequence; one that says nothing is not.
+func TestStructuresWithoutAPosition(t *testing.T) {
+	const first, point = `"line":"L1","structure":"1","sequence":1,"ground_m":100`, `"geometry":{"type":"Point","coordinates":[`
+	for name, c := range map[string]struct {
+		properties string
+		want       []audit.UnplacedStructure
+	}{
+		"line and number": {first, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}}},
+		"no number":       {`"line":"L1","structure":"","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Sequence: 1}}},
+		"no line":         {`"structure":"1","sequence":1`, []audit.UnplacedStructure{{Number: "1", Sequence: 1}}},
+		"two lines":       {`"line":["L1","L2"],"structure":"1","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}, {Line: "L2", Number: "1", Sequence: 1}}},
+		"nothing":         {`"line":null,"structure":""`, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := replaced(t, first, c.properties)
+			at := strings.Index(b.structures, point)
+			require.Positive(t, at)
+			end := at + strings.Index(b.structures[at:], "]}")
+			b.structures = b.structures[:at] + `"geometry":{"type":"Point","coordinates":[` + b.structures[end:]
+			p, err := b.read(t)
+			require.NoError(t, err)
+			require.Equal(t, c.want, p.UnplacedStructures)
+		})
+	}
+}
