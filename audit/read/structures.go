@@ -222,7 +222,7 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	row.Sequence, row.AttachmentM, row.DeviationLimitDeg = math.NaN(), math.NaN(), math.NaN()
 	stated(r.names.sequence, audit.CellSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
 	stated(r.names.groundM, audit.CellGround, lowestGroundM, highestGroundM, &row.GroundM)
-	stated(r.names.attachmentM, audit.CellAttachment, 0, 500, &row.AttachmentM)
+	stated(r.names.attachmentM, audit.CellAttachment, lowestAttachmentM, 500, &row.AttachmentM)
 	stated(r.names.deviationLimitDeg, audit.CellDeviationLimit, 0, 180, &row.DeviationLimitDeg)
 	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
 		r.fault(row.Source, audit.OutOfRange, "geometry", fmt.Sprint(height),
@@ -259,6 +259,9 @@ const (
 	lowestGroundM  = -500
 	highestGroundM = 9000
 )
+
+// No conductor of a line hangs lower at its support (a choice of this program): a 0 there stands for a height that nobody knows.
+const lowestAttachmentM = 2
 
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
