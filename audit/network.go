@@ -35,6 +35,7 @@ type station struct {
 	chainageM       float64
 	weightSpanColdM float64 // NaN where it cannot be told
 	crossed         uint64  // kinds that the span ahead crosses
+	mayCross        uint64  // kinds of crossings, where these lie not being readable, that it may cross
 	row             uint32  // index in Project.Structures
 	firstAssembly   uint32  // index in Network.placed
 	zone            int32   // index in Project.Zones, −1 outside every zone

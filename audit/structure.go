@@ -94,12 +94,12 @@ func (n *Network) Structure(line, index int) Structure {
 	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
 	s.Role, s.Family = role(&s, st)
 	n.setZone(&s, st, criteria)
-	if st.crossed != 0 || criteria.LongSpanM.Known() {
-		s.Ahead = n.asked(st.crossed, st.spanAheadM)
+	if st.crossed|st.mayCross != 0 || criteria.LongSpanM.Known() {
+		s.Ahead = n.asked(st.crossed, st.mayCross, st.spanAheadM)
 	}
 	if previous := n.previous(l, index); previous >= 0 {
-		if behind := n.structures[previous].crossed; behind != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(behind, s.SpanBackM)
+		if behind := &n.structures[previous]; behind.crossed|behind.mayCross != 0 || criteria.LongSpanM.Known() {
+			s.Back = n.asked(behind.crossed, behind.mayCross, s.SpanBackM)
 		}
 	}
 	s.Changes, s.ChangeUnstated = n.changes(l, index)
