@@ -271,7 +271,11 @@ func inWords(s audit.Subject, v audit.Verdict, where string) string {
 	if v.Outcome != audit.FallsShort {
 		return ""
 	}
-	return fmt.Sprintf("%s %s; a tension assembly is needed.", assemblyInWords(s), where)
+	is := "needed"
+	if v.Severity == audit.Advisory {
+		is = "advised"
+	}
+	return fmt.Sprintf("%s %s; a tension assembly is %s.", assemblyInWords(s), where, is)
 }
 
 func assemblyInWords(s audit.Subject) string {
