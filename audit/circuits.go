@@ -46,7 +46,7 @@ func (n *Network) findCircuits(line *Line) {
 	if line.Row.Circuits > 0 && line.RowsPlaced > 0 {
 		n.expectStatedCircuits(line)
 	}
-	markCircuitEnds(line.Circuits)
+	markCircuitEnds(line.Circuits, line.Row.Circuits > 0)
 	slices.SortFunc(line.Circuits, func(a, b Circuit) int {
 		return naturalCompare([]byte(p.Symbols.Text(a.Symbol)), []byte(p.Symbols.Text(b.Symbol)))
 	})
@@ -85,7 +85,7 @@ func (n *Network) suspectCircuits(line *Line) {
 // structure without rows is no end.
 const goesOn = 3
 
-func markCircuitEnds(circuits []Circuit) {
+func markCircuitEnds(circuits []Circuit, counted bool) {
 	for i := range circuits {
 		circuits[i].MayFirst, circuits[i].MayLast = circuits[i].First, circuits[i].Last
 		for _, other := range circuits {
@@ -93,6 +93,9 @@ func markCircuitEnds(circuits []Circuit) {
 			circuits[i].EndsLast = circuits[i].EndsLast || other.Last >= circuits[i].Last+goesOn
 		}
 		for _, other := range circuits {
+			if counted { // and still not on the whole line: the count contradicts the register
+				break
+			}
 			if !circuits[i].EndsFirst {
 				circuits[i].MayFirst = min(circuits[i].MayFirst, other.First)
 			}
