@@ -36,6 +36,7 @@ type Check struct {
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool // its requirement decides how many units a string needs
+	BySpans  bool // its verdict rests on the spans beside a structure: where one may be missing there, none meets
 	Headroom bool // it is counted once more with every class one worse
 
 	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
@@ -102,6 +103,9 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 // judge is the verdict on a subject that a check does not pass over.
 func (c *Check) judge(s *Subject, t *Trace) Verdict {
 	v := c.Judge(*s, t)
+	if c.BySpans && v.Outcome == Meets && v.Reason != TensionStandsAnywhere && s.Structure.MayMiss {
+		v = CannotTell(StructureMayBeMissing)
+	}
 	v.Severity = max(v.Severity, c.Severity)
 	return v
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Circuit is one circuit of a line.
@@ -14,6 +15,8 @@ type Circuit struct {
 	Last   int
 	// EndsFirst and EndsLast tell that it ends there although another circuit of the line goes on.
 	EndsFirst, EndsLast bool
+	// MayFirst and MayLast are as far as it may go beyond First and Last: another circuit has rows there, but not so far that it ends.
+	MayFirst, MayLast int
 }
 
 // findCircuits lists the circuits of a line and the phases each has: those the Lines sheet states, else those that
@@ -39,10 +42,11 @@ func (n *Network) findCircuits(line *Line) {
 			}
 		}
 	}
+	n.suspectCircuits(line)
 	if line.Row.Circuits > 0 && line.RowsPlaced > 0 {
 		n.expectStatedCircuits(line)
 	}
-	markCircuitEnds(line.Circuits)
+	markCircuitEnds(line.Circuits, line.Row.Circuits > 0)
 	slices.SortFunc(line.Circuits, func(a, b Circuit) int {
 		return naturalCompare([]byte(p.Symbols.Text(a.Symbol)), []byte(p.Symbols.Text(b.Symbol)))
 	})
@@ -57,15 +61,47 @@ func (n *Network) findCircuits(line *Line) {
 	}
 }
 
+// suspectCircuits finds where the Lines sheet contradicts the register: more circuits there than the sheet counts, and phases of which
+// each names some that the other does not have. Then nobody knows the phases.
+func (n *Network) suspectCircuits(line *Line) {
+	p, names := n.Project, []string{}
+	var named Phases
+	for _, c := range line.Circuits {
+		names = append(names, p.Symbols.Text(c.Symbol))
+		named |= c.Phases
+	}
+	if line.Row.Circuits > 0 && len(names) > line.Row.Circuits {
+		p.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Circuits", Value: fmt.Sprint(line.Row.Circuits),
+			Expected: fmt.Sprintf("is fewer than the circuits of line %q in the register: %s", p.Symbols.Text(line.Symbol), strings.Join(names, ", "))})
+	}
+	if stated := line.Row.Phases; stated != 0 && stated&^named != 0 && named&^stated != 0 {
+		p.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Phases", Value: stated.String(),
+			Expected: fmt.Sprintf("are others than the register names on line %q: %s; phase-missing is not assessed", p.Symbols.Text(line.Symbol), named)})
+		line.Row.Phases, line.Row.Faulty = 0, line.Row.Faulty.With(CellCircuits)
+	}
+}
+
 // goesOn is how many structures farther another circuit must be registered for a circuit to count as ending: a single
 // structure without rows is no end.
 const goesOn = 3
 
-func markCircuitEnds(circuits []Circuit) {
+func markCircuitEnds(circuits []Circuit, counted bool) {
 	for i := range circuits {
+		circuits[i].MayFirst, circuits[i].MayLast = circuits[i].First, circuits[i].Last
 		for _, other := range circuits {
 			circuits[i].EndsFirst = circuits[i].EndsFirst || other.First <= circuits[i].First-goesOn
 			circuits[i].EndsLast = circuits[i].EndsLast || other.Last >= circuits[i].Last+goesOn
+		}
+		for _, other := range circuits {
+			if counted { // and still not on the whole line: the count contradicts the register
+				break
+			}
+			if !circuits[i].EndsFirst {
+				circuits[i].MayFirst = min(circuits[i].MayFirst, other.First)
+			}
+			if !circuits[i].EndsLast {
+				circuits[i].MayLast = max(circuits[i].MayLast, other.Last)
+			}
 		}
 	}
 }

@@ -45,10 +45,12 @@ type Asked struct {
 	Double, Tension string   // the kind that asks for it; empty where none does
 	Unruled         string   // a crossed kind for which there is no rule
 	Unreadable      bool     // it crosses something whose kind cannot be read
+	// MayDouble and MayTension tell that what asks for it, and no readable kind does, may be crossed: where it lies cannot be read.
+	MayDouble, MayTension bool
 }
 
 // asked finds what the criteria ask of a span.
-func (n *Network) asked(crossed uint64, lengthM float64) (a Asked) {
+func (n *Network) asked(crossed, mayCross uint64, lengthM float64) (a Asked) {
 	c := &n.Project.Criteria
 	kinds := n.kindNames(crossed)
 	long := c.LongSpanM.Known() && !math.IsNaN(lengthM) && compare(lengthM, c.LongSpanM.Value) >= 0
@@ -71,6 +73,14 @@ func (n *Network) asked(crossed uint64, lengthM float64) (a Asked) {
 		}
 		if rule.Tension && a.Tension == "" {
 			a.Tension = kind
+		}
+	}
+	for _, kind := range n.kindNames(mayCross &^ crossed) {
+		for _, rule := range c.CrossingRules {
+			if kind == UnreadableKind || strings.EqualFold(rule.Kind, kind) {
+				a.MayDouble = a.MayDouble || rule.Double && a.Double == ""
+				a.MayTension = a.MayTension || rule.Tension && a.Tension == ""
+			}
 		}
 	}
 	return a

@@ -28,6 +28,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 	}
 	n.suspectZones(&layers)
 	n.markLost()
+	n.missAtStrays()
 	n.markNetwork()
 	return nil
 }
@@ -38,23 +39,34 @@ type layers struct {
 	doubtfulZones *geo.Areas
 	anywhere      []int // zones in doubt that may hold everywhere
 	barriers      *geo.Barriers
-	kinds         []uint64 // bit of each crossing's kind
+	broken        *geo.Barriers // boxes in which crossings may lie
+	kinds         []uint64      // bit of each crossing's kind
+	mayCross      uint64        // kinds of crossings that may lie anywhere
 }
 
 func (n *Network) prepareLayers() layers {
 	p := n.Project
-	barriers := make([]geo.Barrier, len(p.Crossings))
-	kinds := make([]uint64, len(p.Crossings))
+	known, doubtful, anywhere := n.prepareZones()
+	in := layers{zones: known, doubtfulZones: doubtful, anywhere: anywhere, kinds: make([]uint64, len(p.Crossings))}
+	var barriers, broken []geo.Barrier
 	for i, crossing := range p.Crossings {
-		barriers[i] = geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
 		kind := p.Symbols.Text(crossing.Kind)
 		if crossing.Kind == 0 {
 			kind = UnreadableKind
 		}
-		kinds[i] = n.kindBit(kind)
+		in.kinds[i] = n.kindBit(kind)
+		barrier := geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
+		switch {
+		case crossing.Anywhere:
+			in.mayCross |= in.kinds[i]
+		case crossing.Broken:
+			broken = append(broken, barrier)
+		default:
+			barriers = append(barriers, barrier)
+		}
 	}
-	known, doubtful, anywhere := n.prepareZones()
-	return layers{known, doubtful, anywhere, geo.NewBarriers(barriers), kinds}
+	in.barriers, in.broken = geo.NewBarriers(barriers), geo.NewBarriers(broken)
+	return in
 }
 
 func (n *Network) deriveLine(l int, in layers) {
@@ -84,6 +96,8 @@ func (n *Network) deriveLine(l int, in layers) {
 		chainage += leg.LengthM
 		arriving = leg.AzimuthIn
 		in.barriers.Crossed(here, n.Position(next), func(key int) { st.crossed |= in.kinds[key] })
+		st.mayCross = in.mayCross
+		in.broken.Crossed(here, n.Position(next), func(key int) { st.mayCross |= in.kinds[key] })
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)

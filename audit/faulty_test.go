@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -81,6 +82,39 @@ func TestOrderThatRestsOnAnUnreadableSequence(t *testing.T) {
 			s.p.Structures[1].Sequence, s.p.Structures[1].Faulty = math.NaN(), Cells(0).With(CellSequence)
 			require.Equal(t, c.faulty, s.network().Lines[0].CourseFaulty)
 		})
+	}
+}
+
+// A structure without a sequence among others with one stands where its number puts it, unless the sequences say otherwise.
+func TestOrderBesideStatedSequences(t *testing.T) {
+	none := math.NaN()
+	for name, c := range map[string]struct {
+		numbers   []string
+		sequences []float64
+		faulty    bool
+	}{
+		"number and sequences agree":          {[]string{"1", "2", "3", "4", "5"}, []float64{1, 2, none, 4, 5}, false},
+		"at the end":                          {[]string{"1", "2", "3", "4", "5"}, []float64{1, 2, 3, 4, none}, false},
+		"room elsewhere":                      {[]string{"1", "2", "17", "3", "4", "5"}, []float64{10, 20, none, 40, 50, 60}, true},
+		"sequences that number do not follow": {[]string{"1", "2", "8", "4", "5"}, []float64{1, 2, 3, none, 5}, true},
+		"chainages":                           {[]string{"1", "2", "3", "4", "5"}, []float64{0, 310, none, 890, 1240}, false},
+		"none stated":                         {[]string{"1", "2", "3"}, []float64{none, none, none}, false},
+	} {
+		for _, unreadable := range []bool{true, false} {
+			t.Run(fmt.Sprint(name, " ", unreadable), func(t *testing.T) {
+				s := newSketch(t)
+				for i, number := range c.numbers {
+					s.structure("L", number, 10+0.005*float64(i), 50)
+					r := &s.p.Structures[i]
+					if r.Sequence = c.sequences[i]; unreadable && math.IsNaN(r.Sequence) {
+						r.Faulty = r.Faulty.With(CellSequence)
+					}
+				}
+				n := s.network()
+				require.Equal(t, c.faulty, n.Lines[0].CourseFaulty)
+				require.Equal(t, c.faulty && !unreadable, slices.ContainsFunc(s.p.Faults.List(), func(f Fault) bool { return f.Kind == MissingValue && f.Column == "sequence" }))
+			})
+		}
 	}
 }
 

@@ -15,13 +15,14 @@ import (
 // the sections in which they stand.
 func (n *Network) markLost() {
 	lost := slices.Clone(n.Project.LostStructures)
-	if len(lost) == 0 {
+	if len(lost) == 0 && len(n.Project.UnplacedStructures) == 0 {
 		return
 	}
 	slices.SortFunc(lost, func(a, b orb.Point) int { return cmp.Compare(a[1], b[1]) })
 	for l := range n.Lines {
 		line := &n.Lines[l]
-		if !n.markNear(line, lost) {
+		near, unplaced := n.markNear(line, lost), n.markUnplaced(line, 1)
+		if !near && !unplaced {
 			continue
 		}
 		for _, section := range n.Sections(l, n.heldInTension(l)) {
@@ -33,6 +34,7 @@ func (n *Network) markLost() {
 				i = n.next(line, i)
 			}
 		}
+		n.markUnplaced(line, runReach) // with whose strings others are compared
 	}
 }
 

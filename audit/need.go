@@ -109,6 +109,12 @@ var (
 	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
 	}}
+	NeedsDoubleCrossings = Need{"places of the crossings that ask for double strings", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Back.MayDouble || s.Structure.Ahead.MayDouble)
+	}}
+	NeedsTensionCrossings = Need{"places of the crossings that ask for tension", ofStructure, func(s *Subject) Reason {
+		return faulty(s.Structure.Back.MayTension || s.Structure.Ahead.MayTension)
+	}}
 	NeedsKindsCrossed = Need{"kinds of what the spans cross", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Back.Unreadable || s.Structure.Ahead.Unreadable)
 	}}

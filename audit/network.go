@@ -13,13 +13,15 @@ type Network struct {
 	Lines   []Line
 
 	structures []station
-	placed     []uint32         // assembly rows in the order of the structures they stand on
-	repeats    []repeat         // rows left out that differ from the placed ones they repeat, ordered
-	misspelt   map[int]string   // number of a row left out that may mean a structure, by structure
-	kinds      []string         // of crossings, by bit
-	runsOn     map[int32]int32  // line that goes on where another of its voltage ends, by structure
-	conductors map[Symbol]int32 // index in Project.Conductors by name
-	shared     []sharedPair     // lines that stand on the structures of another, ordered
+	placed     []uint32 // assembly rows in the order of the structures they stand on
+	repeats    []repeat // rows left out that differ from the placed ones they repeat, ordered
+	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
+	strayNumbers []stray
+	misspelt     map[int]string   // number of a row left out that may mean a structure, by structure
+	kinds        []string         // of crossings, by bit
+	runsOn       map[int32]int32  // line that goes on where another of its voltage ends, by structure
+	conductors   map[Symbol]int32 // index in Project.Conductors by name
+	shared       []sharedPair     // lines that stand on the structures of another, ordered
 
 	lost        lost
 	RowsPlaced  int
@@ -33,6 +35,7 @@ type station struct {
 	chainageM       float64
 	weightSpanColdM float64 // NaN where it cannot be told
 	crossed         uint64  // kinds that the span ahead crosses
+	mayCross        uint64  // kinds of crossings, where these lie not being readable, that it may cross
 	row             uint32  // index in Project.Structures
 	firstAssembly   uint32  // index in Network.placed
 	zone            int32   // index in Project.Zones, −1 outside every zone
@@ -50,6 +53,7 @@ type station struct {
 	bundleAhead     uint8 // subconductors of the span ahead, 0 where not stated
 	bundleFaulty    bool  // how many it has of them
 	courseFaulty    bool  // its spans or its end, since a structure near by is left out
+	mayMiss         bool  // a structure may be missing beside it
 	teeFaulty       bool  // a line may end here, whose voltage or that of this one cannot be read
 }
 

@@ -51,23 +51,65 @@ func orderStructures(p *Project, rows []uint32, route *geo.Route) Ordering {
 	return ByRoute
 }
 
-// orderFaulty tells whether the order of a line rests on what stands in for a cell that cannot be read: its structures have a
-// sequence and one of these is faulty, unless the others rise in the order found; or it has no route, and a route
-// names no line.
+// orderFaulty tells whether the order of a line rests on what stands in for a sequence that is blank or cannot be read: some of
+// its structures have one, and these do not rise in the order found or leave room elsewhere; or it has no route, and a route names no
+// line. A blank one is a fault then.
 func orderFaulty(p *Project, rows []uint32, ordering Ordering) bool {
 	if ordering == ByNumberPoorly && p.RoutesUnnamed {
 		return true
 	}
-	isFaulty, rises, last := false, true, math.Inf(-1)
-	for _, row := range rows {
+	isFaulty, stated, blank, rises, last := false, 0, nowhere, true, math.Inf(-1)
+	for i, row := range rows {
 		r := &p.Structures[row]
 		isFaulty = isFaulty || r.Faulty.Has(CellSequence)
-		if !math.IsNaN(r.Sequence) {
+		switch {
+		case !math.IsNaN(r.Sequence):
+			stated++
 			rises = rises && r.Sequence >= last
 			last = r.Sequence
+		case blank < 0 && !r.Faulty.Has(CellSequence):
+			blank = i
 		}
 	}
-	return isFaulty && (!rises || ordering == ByNumberPoorly)
+	if !isFaulty && (blank < 0 || stated == 0) || rises && ordering != ByNumberPoorly && !roomElsewhere(p, rows) {
+		return false
+	}
+	if blank >= 0 && stated > 0 {
+		r := &p.Structures[rows[blank]]
+		p.Faults.Add(Fault{Kind: MissingValue, At: r.Source, Column: "sequence",
+			Expected: fmt.Sprintf("is blank, though other structures of line %q have one, and the place of structure %q among them is not plain; what depends on the order of the line is not assessed",
+				p.Symbols.Text(r.Line), p.Texts.Get(r.Number))})
+	}
+	return isFaulty || blank >= 0
+}
+
+// roomElsewhere tells whether sequences that otherwise rise by one step leave room between two structures, so that one without
+// a sequence may stand there and not where its number puts it.
+func roomElsewhere(p *Project, rows []uint32) bool {
+	var steps []float64
+	before, between := math.NaN(), 0.0
+	for _, row := range rows {
+		sequence := p.Structures[row].Sequence
+		if math.IsNaN(sequence) {
+			between++
+			continue
+		}
+		if !math.IsNaN(before) {
+			steps = append(steps, (sequence-before)/(between+1))
+		}
+		before, between = sequence, 0
+	}
+	if len(steps) == 0 {
+		return false
+	}
+	slices.Sort(steps)
+	usual, regular := steps[len(steps)/2], 0
+	for _, step := range steps {
+		if step == usual {
+			regular++
+		}
+	}
+	return regular*2 > len(steps) && steps[len(steps)-1] >= 2*usual
 }
 
 // numbersTell tells whether sorted structure numbers can order a line: each has a digit and stands once.

@@ -10,6 +10,7 @@ type Place struct {
 	Unsure      Phases // of Present, those of no row but such as have a faulty phase
 	Tension     bool   // the circuit has tension assemblies at this structure
 	SideKnown   bool   // every tension assembly of the circuit says its side
+	Beyond      bool   // the circuit has no row here nor beyond, though it hardly ends so near the end of another
 	Assemblies  int    // of the circuit at this structure
 	FaultyRows  bool   // a row of the structure has a faulty circuit, phase, duty or side, or a lost row may stand here
 	SidesUnsure bool   // it is the duty, the circuit or the side: whether the circuit has sides here is not known
@@ -25,7 +26,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 	}
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost}
+		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost, Beyond: s.Index < c.First || s.Index > c.Last}
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
@@ -62,7 +63,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 				}
 			}
 		}
-		if p.Assemblies == 0 && !p.FaultyRows && (s.Index < c.First || s.Index > c.Last) {
+		if p.Assemblies == 0 && !p.FaultyRows && (s.Index < c.MayFirst || s.Index > c.MayLast) {
 			continue
 		}
 		sides := sidesOf(s, c)

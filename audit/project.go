@@ -48,6 +48,8 @@ type Project struct {
 	RoutesUnnamed bool
 	// LostStructures are where structures stand that are left out since they name no line or no number.
 	LostStructures []orb.Point
+	// UnplacedStructures are left out since their positions cannot be read.
+	UnplacedStructures []UnplacedStructure
 	// LinesUnnamed tells that a row of the Lines sheet names no line, so that it may be that of any without a row.
 	LinesUnnamed bool
 	Faults       Faults

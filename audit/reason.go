@@ -126,6 +126,7 @@ const (
 	LineNotInRegister
 	ShackleOnDirectCurrent
 	PhaseNotHeld
+	StructureMayBeMissing
 	NumberMisspelt
 	ManyStrayRows
 	CheckFailed
@@ -251,6 +252,7 @@ var reasonTexts = [reasons]string{
 	LineNotInRegister:       "the register has no row of this line",
 	ShackleOnDirectCurrent:  "direct current of more than 1 kV and up to 1.5 kV, for which nobody says whether shackles serve",
 	PhaseNotHeld:            "a phase is not registered on both sides of a tension structure within it",
+	StructureMayBeMissing:   "a structure may be missing beside it, see Faults",
 	NumberMisspelt:          "a row left out names the structure in another spelling, see Faults",
 	ManyStrayRows:           "more than a tenth of the line's rows stand on no structure, see Faults",
 	CheckFailed:             "the check failed, an error of the program, see Run",

@@ -93,6 +93,9 @@ func (p *Project) samePhase(a, b *AssemblyRow) bool {
 	names := func(r *AssemblyRow) bool {
 		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
 	}
+	if p.leavesPhase(a) && p.leavesPhase(b) { // a phase each, as in a register without phases
+		return false
+	}
 	return a.Side.Serves(b.Side) && a.Phases&b.Phases != 0 && names(a) && names(b)
 }
 

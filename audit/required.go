@@ -68,7 +68,7 @@ var (
 		Needs: []Need{NeedsChange},
 	}
 	Crosses = Cause{
-		Trusts: []Need{NeedsCourse, NeedsKindsCrossed},
+		Trusts: []Need{NeedsCourse, NeedsKindsCrossed, NeedsTensionCrossings},
 		Passes: func(s Subject) Reason {
 			if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil && !s.Structure.CutOff() {
 				return NoCrossing

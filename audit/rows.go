@@ -133,6 +133,8 @@ type Route struct {
 type Crossing struct {
 	Kind     Symbol // river, railway, road, …; 0 where it cannot be read
 	Lines    [][]orb.Point
-	Polygons []geo.Polygon
+	Polygons []geo.Polygon // where Broken, boxes in which it may lie
 	Source   Source
+	Broken   bool // where in its boxes it lies cannot be told
+	Anywhere bool // nor where they are
 }

@@ -56,6 +56,7 @@ func (n *Network) noteStrays(strays []stray) {
 		}
 	}
 	n.misspelt = map[int]string{}
+	meant := map[spelling]bool{}
 	for l := range n.Lines {
 		line := &n.Lines[l]
 		for i := line.First; i < line.End && line.Strays.Rows > 0; i++ {
@@ -64,9 +65,15 @@ func (n *Network) noteStrays(strays []stray) {
 				continue
 			}
 			n.misspelt[i] = p.Texts.Get(p.Assemblies[row].Number)
+			meant[spelling{int32(l), numberKey(n.Number(i))}] = true
 			if line.Strays.Structure == "" {
 				line.Strays.Row, line.Strays.Structure = n.misspelt[i], n.Number(i)
 			}
+		}
+	}
+	for key, row := range bySpelling {
+		if !meant[key] {
+			n.strayNumbers = append(n.strayNumbers, stray{key.line, row})
 		}
 	}
 }

@@ -29,6 +29,7 @@ type Structure struct {
 	RunsOn       Symbol // the line that goes on here although this one ends
 	Shared       bool   // another line stands here too
 	Doubtful     bool   // beside suspicious geometry, see Faults
+	MayMiss      bool   // a structure may be missing beside it, so that its spans and its turn are others
 	Declared     Duty
 	DeclaredRole DeclaredRole
 	Continues    bool
@@ -79,7 +80,7 @@ func (n *Network) Structure(line, index int) Structure {
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
 		ChainageM: st.chainageM, DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
-		TeeFaulty: st.teeFaulty, Shared: st.shared, Doubtful: st.doubtful,
+		TeeFaulty: st.teeFaulty, Shared: st.shared, Doubtful: st.doubtful, MayMiss: st.mayMiss,
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty, Zone: int(st.zone),
 	}
 	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
@@ -93,12 +94,12 @@ func (n *Network) Structure(line, index int) Structure {
 	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
 	s.Role, s.Family = role(&s, st)
 	n.setZone(&s, st, criteria)
-	if st.crossed != 0 || criteria.LongSpanM.Known() {
-		s.Ahead = n.asked(st.crossed, st.spanAheadM)
+	if st.crossed|st.mayCross != 0 || criteria.LongSpanM.Known() {
+		s.Ahead = n.asked(st.crossed, st.mayCross, st.spanAheadM)
 	}
 	if previous := n.previous(l, index); previous >= 0 {
-		if behind := n.structures[previous].crossed; behind != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(behind, s.SpanBackM)
+		if behind := &n.structures[previous]; behind.crossed|behind.mayCross != 0 || criteria.LongSpanM.Known() {
+			s.Back = n.asked(behind.crossed, behind.mayCross, s.SpanBackM)
 		}
 	}
 	s.Changes, s.ChangeUnstated = n.changes(l, index)

@@ -34,6 +34,7 @@ func (n *Network) suspect(line *Line) []Fault {
 			add(LongSpan, i, "span", fmt.Sprintf("%.0f m", st.spanAheadM),
 				fmt.Sprintf("from structure %q to %q of line %q is longer than %g m; a structure may be missing; where none is, state long_span", number(i), number(next), name, limit))
 			n.doubt(line, i, next)
+			n.miss(line, i+1)
 		}
 		if basis.IsSharpTurn(st.deviationDeg) {
 			add(SharpTurn, i, "deviation", fmt.Sprintf("%.1f°", st.deviationDeg),
@@ -109,6 +110,7 @@ func (n *Network) suspectSequence(line *Line, name string, add addFault) {
 			add(SequenceGap, i, "sequence", fmt.Sprintf("%g", n.row(i).Sequence),
 				fmt.Sprintf("follows %g on line %q; structures may be missing", n.row(i-1).Sequence, name))
 			n.doubt(line, i-1, i)
+			n.miss(line, i)
 		}
 	}
 }

@@ -10,6 +10,11 @@ func (p *Project) namesNoPhase(row *AssemblyRow) bool {
 	return row.Phases == EveryPhase && p.Tables[row.Source.Table].WithoutPhase
 }
 
+// leavesPhase tells whether a row says nothing of its phase, in a table with a column for it or not.
+func (p *Project) leavesPhase(row *AssemblyRow) bool {
+	return row.Phases == EveryPhase && row.Phase == 0 || p.namesNoPhase(row)
+}
+
 // phaseRows counts the rows of one circuit at one structure that are of a register without phases.
 type phaseRows struct {
 	first   *AssemblyRow
@@ -62,7 +67,7 @@ func (n *Network) countPhases(line *Line, structure int) {
 		var count phaseRows
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
-			if row.Circuit == c.Symbol && (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.namesNoPhase(row) {
+			if row.Circuit == c.Symbol && (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(row) {
 				count.add(row)
 			}
 		}
@@ -79,7 +84,7 @@ func (n *Network) countPhases(line *Line, structure int) {
 				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows, want)})
 		}
 		for _, r := range n.AssemblyRows(structure) {
-			if row := &p.Assemblies[r]; row.Circuit == c.Symbol && p.namesNoPhase(row) {
+			if row := &p.Assemblies[r]; row.Circuit == c.Symbol && p.leavesPhase(row) {
 				row.Faulty = row.Faulty.With(CellPhase)
 			}
 		}

@@ -114,6 +114,11 @@ func (n *Network) lookUpZone(st *station, here orb.Point, in *layers) {
 	if unsure, first, ok := in.doubtfulZones.NearestWorse(here, rank, c.ZoneMarginM.Value); ok && (!found || first <= distance) {
 		zone, distance, found = unsure, first, true
 	}
+	for _, key := range in.anywhere { // it may come nearer than any
+		if !found && n.zoneRank(&n.Project.Zones[key]) > rank {
+			zone, distance, found = key, 0, true
+		}
+	}
 	if found {
 		st.nearZone, st.nearZoneM = int32(zone), float32(distance)
 	}

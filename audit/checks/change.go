@@ -13,6 +13,7 @@ var tensionAtUplift = audit.Check{
 	ID:       "tension-at-uplift",
 	Title:    "No tension assembly where the line lifts in the cold",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.CommonPractice},
 	Method: audit.Method{

@@ -79,7 +79,7 @@ var phaseMissing = audit.Check{
 		},
 		Limits: "Each circuit at each structure between its first and its last, everywhere on the line where the Lines sheet counts the circuits. Suspension, pin, post and shackle assemblies serve both " +
 			"sides. In a register without a column Phase one row of a circuit is all its phases, and as many rows as it has phases are these; any other number is a fault, and not assessed. " +
-			"An advisory where nobody states the phases. A side without any assembly is side-missing's.",
+			"An advisory where nobody states the phases, and one or two structures before a circuit's first or behind its last, where another begins or goes on. A side without any assembly is side-missing's.",
 		Example: audit.Example{
 			Story: "Phases A and C registered of a circuit with A, B and C, phases stated",
 			Subject: func() audit.Subject {
@@ -126,7 +126,7 @@ var phaseMissing = audit.Check{
 		if v.Outcome == audit.Meets {
 			return v
 		}
-		if s.Line.Row.Phases == 0 {
+		if s.Line.Row.Phases == 0 || p.Beyond {
 			v = v.As(audit.Advisory)
 		}
 		v.Missing = missing

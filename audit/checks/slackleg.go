@@ -11,6 +11,7 @@ var slackLeg = audit.Check{
 	ID:       "slack-leg",
 	Title:    "Leg of a V set goes slack",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Advisory,
 	Basis:    []basis.Clause{basis.CommonPractice, basis.Arithmetic},
 	Method: audit.Method{

@@ -43,6 +43,7 @@ var strength = audit.Check{
 	ID:       "strength",
 	Title:    "String or insulator too weak for its load",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
@@ -82,6 +83,7 @@ var strengthOneStringBroken = audit.Check{
 	ID:       "strength-one-string-broken",
 	Title:    "Remaining strings too weak when one of several breaks",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
 	Method: audit.Method{
@@ -355,6 +357,7 @@ var swing = audit.Check{
 	ID:       "swing",
 	Title:    "Suspension string swings beyond the clearance limit",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.OwnFigure},
 	Method: audit.Method{

@@ -93,6 +93,7 @@ var tensionAtDeviation = audit.Check{
 	ID:       "tension-at-deviation",
 	Title:    "No tension assembly where the line turns",
 	Of:       audit.OfAssembly,
+	BySpans:  true,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.OwnFigure, basis.CommonPractice},
 	Method: audit.Method{
@@ -270,7 +271,11 @@ func inWords(s audit.Subject, v audit.Verdict, where string) string {
 	if v.Outcome != audit.FallsShort {
 		return ""
 	}
-	return fmt.Sprintf("%s %s; a tension assembly is needed.", assemblyInWords(s), where)
+	is := "needed"
+	if v.Severity == audit.Advisory {
+		is = "advised"
+	}
+	return fmt.Sprintf("%s %s; a tension assembly is %s.", assemblyInWords(s), where, is)
 }
 
 func assemblyInWords(s audit.Subject) string {

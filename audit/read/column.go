@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -158,6 +159,19 @@ func phases[R any](heading string, field audit.Cell, set func(*R, string, audit.
 		set(row, cell, value)
 		return nil
 	}}
+}
+
+// phaseNames is a column of the phases of a circuit: a bare number is how many there are, and the name of none.
+func phaseNames[R any](heading string, field audit.Cell, set func(*R, string, audit.Phases)) column[R] {
+	c := phases(heading, field, set)
+	read := c.read
+	c.read = func(row *R, cell string, in unitOfMeasure) *trouble {
+		if _, err := strconv.ParseFloat(cell, 64); err == nil {
+			return &trouble{audit.UnknownWord, "is a number of phases, expected their names such as R,Y,B or ABC"}
+		}
+		return read(row, cell, in)
+	}
+	return c
 }
 
 // symbol is a column of texts that many rows repeat.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/geo"
 )
 
 // crossingInput is the section crossings of the project file.
@@ -45,18 +46,19 @@ func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	return r.read(ctx, f, f.crossings.files)
 }
 
-// feature appends a crossing, or leaves it out and says why.
+// feature appends a crossing; one that says nothing at all is left out.
 func (r *crossingReader) feature(f *feature) error {
 	if f.problem != "" {
 		r.leftOut(f, audit.BadGeometry, "feature", f.kind, f.problem)
 		return nil
 	}
-	kind, known := r.kind(f)
-	crossing := audit.Crossing{Source: r.source(f)}
-	placed := r.place(f, &crossing)
-	if !placed {
+	if len(f.bbox) == 0 && f.box().IsEmpty() && !f.says(r.names.kind.name) {
+		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), "is empty, and the feature states no "+r.names.kind.name)
 		return nil
 	}
+	kind, known := r.kind(f)
+	crossing := audit.Crossing{Source: r.source(f)}
+	r.place(f, &crossing)
 	if !known { // what stands there is crossed all the same
 		r.project.Crossings = append(r.project.Crossings, crossing)
 		return nil
@@ -86,11 +88,27 @@ func (r *crossingReader) kind(f *feature) (string, bool) {
 	return kind, ok && kind != ""
 }
 
-func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
+// place reads where a crossing lies; where that is broken the box in which it may lie stands for it.
+func (r *crossingReader) place(f *feature, to *audit.Crossing) {
+	broken := func(value, expected string) {
+		box, what := f.mayLieIn(f.box(), f.distinct())
+		where := "; in the box around it, wider by its own size on every side, what its kind asks for is not assessed"
+		switch {
+		case box.IsEmpty():
+			where = "; where it lies cannot be told, so that what its kind asks for is not assessed anywhere"
+		case what == inItsBbox:
+			where = "; in its bbox what its kind asks for is not assessed"
+		}
+		r.fault(to.Source, audit.BadGeometry, "geometry", value, expected+where)
+		to.Lines, to.Polygons, to.Broken, to.Anywhere = nil, nil, true, box.IsEmpty()
+		if !to.Anywhere {
+			to.Polygons = []geo.Polygon{polygonOf(box)}
+		}
+	}
 	shape, err := f.placedShape()
 	if err != nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
-		return false
+		broken(string(f.geometry), err.Error())
+		return
 	}
 	r.noteDimensions(f, shape)
 	r.notePositions(shape)
@@ -99,11 +117,8 @@ func (r *crossingReader) place(f *feature, to *audit.Crossing) bool {
 	}
 	switch {
 	case err != nil:
-		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), err.Error())
-		return false
+		broken(kindOfShape(shape), err.Error())
 	case to.Lines == nil && to.Polygons == nil:
-		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is neither line nor area")
-		return false
+		broken(kindOfShape(shape), "is neither line nor area")
 	}
-	return true
 }

@@ -13,7 +13,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("line name", "name of line", "description").means("what people call it"),
 		whole("Circuits", optional, 1, 12, audit.CellCircuits, func(l *row, n int) { l.Circuits = n }).
 			also("no of circuits", "number of circuits").means("circuits on the line"),
-		phases("Phases", audit.CellCircuits, func(l *row, _ string, set audit.Phases) { l.Phases = set }).
+		phaseNames("Phases", audit.CellCircuits, func(l *row, _ string, set audit.Phases) { l.Phases = set }).
 			also("phase", "phase names").means("phases of a circuit, such as ABC or R,Y,B"),
 		word("System", optional, audit.CellVoltage, newWords(audit.SystemWords(), moreSystemWords()...), func(l *row) *audit.System { return &l.System }).
 			also("neutral", "neutral earthing", "neutral grounding", "earthing", "grounding", "system earthing", "system grounding").

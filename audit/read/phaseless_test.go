@@ -1,6 +1,7 @@
 package read
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,4 +15,12 @@ func TestWhetherRowsNamePhases(t *testing.T) {
 	for _, table := range p.Tables {
 		require.Equal(t, table.Sheet == "Assemblies", table.WithoutPhase, table.String())
 	}
+}
+
+func TestNumberOfPhasesIsNoNameOfOne(t *testing.T) {
+	b := newBase()
+	b.lines[0], b.lines[1] = append(b.lines[0], "Phases"), append(b.lines[1], "3")
+	p := b.mustRead(t)
+	require.Zero(t, p.Lines[0].Phases)
+	require.Contains(t, strings.Join(faultsOf(p), "\n"), `"3" is a number of phases`)
 }

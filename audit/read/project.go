@@ -93,7 +93,7 @@ func joinLayers(p, gis *audit.Project) error {
 	p.Faults = gis.Faults
 	p.Structures, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Routes, gis.Zones, gis.Crossings
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
-	p.RoutesUnnamed, p.LostStructures = gis.RoutesUnnamed, gis.LostStructures
+	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures
 	known := map[audit.Symbol]audit.Symbol{}
 	symbol := func(s audit.Symbol) audit.Symbol {
 		n, ok := known[s]

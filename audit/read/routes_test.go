@@ -101,19 +101,20 @@ func TestCrossingFaults(t *testing.T) {
 	good = strings.Repeat(good, 4)
 	for name, c := range map[string]struct{ feature, fault string }{
 		"no kind": {shape(`{"kind":null}`, "LineString", "[[1,2],[3,4]]"), `missing-value extra.geojson row 5: kind is blank; whatever crosses it is not assessed`},
-		"a point": {shape(`{"kind":"x"}`, "MultiPoint", "[[1,2],[3,4]]"), `bad-geometry extra.geojson row 5: geometry "MultiPoint" is neither line nor area; the feature is left out`},
+		"a point": {shape(`{"kind":"x"}`, "MultiPoint", "[[1,2],[3,4]]"), `bad-geometry extra.geojson row 5: geometry "MultiPoint" is neither line nor area; where it lies cannot be told, so that what its kind asks for is not assessed anywhere`},
+		"null": {`{"type":"Feature","properties":{"kind":"x"},"geometry":null}`,
+			`bad-geometry extra.geojson row 5: geometry "null" is empty; where it lies cannot be told, so that what its kind asks for is not assessed anywhere`},
 		"not closed": {shape(`{"kind":"x"}`, "Polygon", "[[[1,2],[3,2],[3,4],[1,4]]]"),
-			`bad-geometry extra.geojson row 5: geometry "Polygon" is no valid area: ring 1, position 4: ring not closed: it starts at 1, 2 and ends at 1, 4; the feature is left out`},
+			`bad-geometry extra.geojson row 5: geometry "Polygon" is no valid area: ring 1, position 4: ring not closed: it starts at 1, 2 and ends at 1, 4; in the box around it, wider by its own size on every side, what its kind asks for is not assessed`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := readWith(t, "crossings", "", good+c.feature, "")
 			require.NoError(t, err)
 			require.Equal(t, []string{c.fault}, faultsOf(p))
-			kept := 4
-			if name == "no kind" { // it is crossed, whatever it is
-				kept = 5
-			}
-			require.Len(t, p.Crossings, kept)
+			require.Len(t, p.Crossings, 5) // it may be crossed, whatever it is
+			last := p.Crossings[4]
+			require.Equal(t, name != "no kind", last.Broken)
+			require.Equal(t, name == "a point" || name == "null", last.Anywhere)
 		})
 	}
 }

@@ -107,6 +107,16 @@ func (r *structureReader) feature(f *feature) error {
 	if !linesFit || !numberFits || !placed {
 		if placed {
 			r.project.LostStructures = append(r.project.LostStructures, orb.Point{place[0], place[1]})
+			return nil
+		}
+		if !linesFit {
+			lines = []string{""}
+		}
+		if !numberFits {
+			number = ""
+		}
+		if f.says(r.names.line.name) || f.says(r.names.structure.name) {
+			r.unplaced(f, lines, number)
 		}
 		return nil
 	}
@@ -123,6 +133,25 @@ func (r *structureReader) feature(f *feature) error {
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
+}
+
+// unplaced notes a structure whose position cannot be read, on each line that it names. One that says nothing is no structure that
+// anybody could miss.
+func (r *structureReader) unplaced(f *feature, lines []string, number string) {
+	lost := audit.UnplacedStructure{Number: number, Sequence: math.NaN()}
+	if sequence, isNumber, given := propertyNumber(f.property(r.names.sequence.name)); given && isNumber {
+		lost.Sequence = sequence
+	}
+	for _, line := range lines {
+		lost.Line = line
+		r.project.UnplacedStructures = append(r.project.UnplacedStructures, lost)
+	}
+}
+
+// says tells whether a property of a feature holds anything.
+func (f *feature) says(name string) bool {
+	text, plain := propertyText(f.property(name))
+	return text != "" || !plain
 }
 
 // place returns longitude, latitude and height, NaN where the point has none.
@@ -193,7 +222,7 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	row.Sequence, row.AttachmentM, row.DeviationLimitDeg = math.NaN(), math.NaN(), math.NaN()
 	stated(r.names.sequence, audit.CellSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
 	stated(r.names.groundM, audit.CellGround, lowestGroundM, highestGroundM, &row.GroundM)
-	stated(r.names.attachmentM, audit.CellAttachment, 0, 500, &row.AttachmentM)
+	stated(r.names.attachmentM, audit.CellAttachment, lowestAttachmentM, 500, &row.AttachmentM)
 	stated(r.names.deviationLimitDeg, audit.CellDeviationLimit, 0, 180, &row.DeviationLimitDeg)
 	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
 		r.fault(row.Source, audit.OutOfRange, "geometry", fmt.Sprint(height),
@@ -230,6 +259,9 @@ const (
 	lowestGroundM  = -500
 	highestGroundM = 9000
 )
+
+// No conductor of a line hangs lower at its support (a choice of this program): a 0 there stands for a height that nobody knows.
+const lowestAttachmentM = 2
 
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {

@@ -48,7 +48,9 @@ func TestStructureFaults(t *testing.T) {
 			`"x":1},"geometry":{"type":"Point","coordinates":[10,50,-9999]}`, 3,
 			[]string{`out-of-range structures.geojson row 1: geometry "-9999" is out of range as a height, expected -500 to 9000`}, audit.CellGround},
 		"attachment": {first, `"line":"L1","structure":"1","attachment_m":-3`, 3,
-			[]string{`out-of-range structures.geojson row 1: attachment_m "-3" is out of range, expected 0 to 500`}, audit.CellAttachment},
+			[]string{`out-of-range structures.geojson row 1: attachment_m "-3" is out of range, expected 2 to 500`}, audit.CellAttachment},
+		"attachment 0": {first, `"line":"L1","structure":"1","attachment_m":0`, 3,
+			[]string{`out-of-range structures.geojson row 1: attachment_m "0" is out of range, expected 2 to 500`}, audit.CellAttachment},
 		"deviation limit": {first, `"line":"L1","structure":"1","deviation_limit_deg":true`, 3,
 			[]string{`not-a-number structures.geojson row 1: deviation_limit_deg "true" is not a number`}, audit.CellDeviationLimit},
 		"duty": {first, `"line":"L1","structure":"1","duty":"pin"`, 3,
@@ -191,5 +193,31 @@ func TestPropertyText(t *testing.T) {
 	for _, raw := range []string{"[1]", "{}", "1e999"} {
 		_, ok := propertyText([]byte(raw))
 		require.False(t, ok, raw)
+	}
+}
+
+// A structure without a position is remembered by its line, number and sequence; one that says nothing is not.
+func TestStructuresWithoutAPosition(t *testing.T) {
+	const first, point = `"line":"L1","structure":"1","sequence":1,"ground_m":100`, `"geometry":{"type":"Point","coordinates":[`
+	for name, c := range map[string]struct {
+		properties string
+		want       []audit.UnplacedStructure
+	}{
+		"line and number": {first, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}}},
+		"no number":       {`"line":"L1","structure":"","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Sequence: 1}}},
+		"no line":         {`"structure":"1","sequence":1`, []audit.UnplacedStructure{{Number: "1", Sequence: 1}}},
+		"two lines":       {`"line":["L1","L2"],"structure":"1","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}, {Line: "L2", Number: "1", Sequence: 1}}},
+		"nothing":         {`"line":null,"structure":""`, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := replaced(t, first, c.properties)
+			at := strings.Index(b.structures, point)
+			require.Positive(t, at)
+			end := at + strings.Index(b.structures[at:], "]}")
+			b.structures = b.structures[:at] + `"geometry":{"type":"Point","coordinates":[` + b.structures[end:]
+			p, err := b.read(t)
+			require.NoError(t, err)
+			require.Equal(t, c.want, p.UnplacedStructures)
+		})
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -32,7 +33,7 @@ const (
 // area reads where a zone lies.
 func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 	broken := func(value, expected string, readable orb.Bound) {
-		box, what := f.mayLieIn(readable)
+		box, what := f.mayLieIn(readable, f.distinct())
 		r.fault(at, audit.BadGeometry, "geometry", value, expected+what)
 		if box.IsEmpty() {
 			area.anywhere = true
@@ -84,9 +85,13 @@ func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 
 // mayLieIn is the box in which what is broken may lie, empty where nothing tells, and what follows. A position that is lost or
 // wrong may lie beyond those that can be read, but hardly farther from them than they are from each other. What the feature states
-// as its bbox holds beside that, since a program may have made it of what is broken; alone it is the extent.
-func (f *feature) mayLieIn(readable orb.Bound) (box orb.Bound, what string) {
+// as its bbox holds beside that, since a program may have made it of what is broken; alone it is the extent. Fewer than three positions,
+// or such as lie in a row along a parallel or a meridian, tell nothing of how far it goes across.
+func (f *feature) mayLieIn(readable orb.Bound, positions int) (box orb.Bound, what string) {
 	box, stated := widened(readable), f.statedBox()
+	if positions < fewestPositions || isFlat(readable) {
+		box = nothing()
+	}
 	switch {
 	case box.IsEmpty() && stated.IsEmpty():
 		return box, everywhere
@@ -94,6 +99,30 @@ func (f *feature) mayLieIn(readable orb.Bound) (box orb.Bound, what string) {
 		return stated, inItsBbox
 	}
 	return box.Union(stated), inItsBox
+}
+
+const fewestPositions = 3
+
+// isFlat tells whether a box is less than a hundredth as wide as it is long.
+func isFlat(box orb.Bound) bool {
+	width, height := box.Right()-box.Left(), box.Top()-box.Bottom()
+	return min(width, height) < max(width, height)/100
+}
+
+// distinct counts the different positions of a feature that can be read, no more than are enough.
+func (f *feature) distinct() int {
+	var seen []orb.Point
+	note := func(x, y float64) {
+		if at := (orb.Point{x, y}); len(seen) < fewestPositions && !slices.Contains(seen, at) && !math.IsNaN(x) && !math.IsNaN(y) {
+			seen = append(seen, at)
+		}
+	}
+	if len(f.geometry) > 0 {
+		eachPosition(f.geometry, note)
+	} else if f.decoded != nil {
+		eachOfShape(f.decoded, note)
+	}
+	return len(seen)
 }
 
 // wholeEarth is the box around everything.

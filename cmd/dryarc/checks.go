@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"text/tabwriter"
+	"unicode/utf8"
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
@@ -61,7 +62,7 @@ func printCheck(w io.Writer, check *audit.Check) error {
 		}
 		fmt.Fprintf(&b, "    %s: %s%s\n", symbol.Symbol, symbol.Meaning, measure)
 	}
-	fmt.Fprintf(&b, "  %s\n\nworked example\n  %s.\n", check.Method.Limits, check.Method.Example.Story)
+	fmt.Fprintf(&b, "%s\nworked example\n  %s.\n", paragraph(check.Method.Limits), check.Method.Example.Story)
 	var trace audit.Trace
 	v := check.Run(check.Method.Example.Subject(), &trace)
 	report.Derivation(&b, trace.Steps)
@@ -72,6 +73,27 @@ func printCheck(w io.Writer, check *audit.Check) error {
 	fmt.Fprintf(&b, "  figures from: %s\n", check.Method.Example.Source)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// paragraph sets a text in lines of a width that is read easily, and that no terminal cuts.
+func paragraph(text string) string {
+	const width = 110
+	var b strings.Builder
+	at := 0
+	for _, word := range strings.Fields(text) {
+		size := utf8.RuneCountInString(word) + 1
+		if at > 0 && at+size > width {
+			b.WriteByte('\n')
+			at = 0
+		}
+		if at == 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString(" " + word)
+		at += size
+	}
+	b.WriteByte('\n')
+	return b.String()
 }
 
 func needNames(needs []audit.Need) string {
