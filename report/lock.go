@@ -9,6 +9,8 @@ import (
 	"io/fs"
 	"os"
 	"time"
+
+	"dryarc/audit/filelock"
 )
 
 // Holder is the run that writes to a folder.
@@ -43,11 +45,8 @@ func (h *Held) Error() string {
 
 func (h *Held) Unwrap() error { return h.Err }
 
-// errHeld is what tryLock answers where somebody else has the lock, errNoLocks where the file system has none.
-var (
-	errHeld    = errors.New("is locked")
-	errNoLocks = errors.New("its file system has no locks; --no-lock writes without one, where no other run writes to the folder")
-)
+// errNoLocks is of a folder that cannot be locked.
+var errNoLocks = fmt.Errorf("%w; --no-lock writes without one, where no other run writes to the folder", filelock.ErrNone)
 
 // How often the lock is tried, and when the holder is told of.
 const (
@@ -63,7 +62,7 @@ func lock(ctx context.Context, dir, path string, how How) (unlock func(), err er
 	began, told := time.Now(), false
 	for {
 		unlock, err := lockNow(dir, path)
-		if !errors.Is(err, errHeld) {
+		if !errors.Is(err, filelock.ErrHeld) {
 			return unlock, err
 		}
 		waited := time.Since(began)
@@ -90,15 +89,18 @@ func lockNow(dir, path string) (unlock func(), err error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := tryLock(file, true); err != nil {
+	if err := filelock.Try(file, true); err != nil {
 		file.Close()
+		if errors.Is(err, filelock.ErrNone) {
+			err = errNoLocks
+		}
 		return nil, err
 	}
 	mine, err := file.Stat()
 	now, gone := os.Stat(path)
 	if err != nil || gone != nil || !os.SameFile(mine, now) {
 		file.Close()
-		return nil, errHeld
+		return nil, filelock.ErrHeld
 	}
 	sayWhoHolds(file)
 	return func() {
@@ -135,7 +137,7 @@ var errNoLock = errors.New("is no lock of the program but a link or something el
 func openOwn(path string, flags int) (*os.File, error) {
 	info, err := os.Lstat(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, errHeld // it was there a moment ago
+		return nil, filelock.ErrHeld // it was there a moment ago
 	}
 	if err != nil {
 		return nil, err
@@ -151,7 +153,7 @@ func openOwn(path string, flags int) (*os.File, error) {
 	switch {
 	case err != nil:
 	case !os.SameFile(info, opened):
-		err = errHeld // changed in this moment
+		err = filelock.ErrHeld // changed in this moment
 	default:
 		var names uint64
 		if names, err = namesOf(file, opened); err == nil && names > 1 {

@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"dryarc/audit/filelock"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -71,10 +73,10 @@ func TestRemovedLockFile(t *testing.T) {
 	require.NoError(t, err)
 	defer stale.Close()
 	require.NoError(t, os.Remove(path))
-	require.NoError(t, tryLock(stale, true))
+	require.NoError(t, filelock.Try(stale, true))
 	release := hold(t, dir)
 	_, err = lockNow(dir, path)
-	require.ErrorIs(t, err, errHeld)
+	require.ErrorIs(t, err, filelock.ErrHeld)
 	release()
 	hold(t, dir)()
 }

@@ -13,6 +13,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"dryarc/audit/filelock"
 )
 
 // Verification is what a folder of outputs was found to be.
@@ -87,11 +89,11 @@ func shareLock(path string) (release func(), err error) {
 	if err != nil {
 		return release, err
 	}
-	switch err := tryLock(file, false); {
-	case errors.Is(err, errHeld):
+	switch err := filelock.Try(file, false); {
+	case errors.Is(err, filelock.ErrHeld):
 		file.Close()
 		return release, &Held{By: holderOf(path)}
-	case err != nil && !errors.Is(err, errNoLocks):
+	case err != nil && !errors.Is(err, filelock.ErrNone):
 		file.Close()
 		return release, err
 	}

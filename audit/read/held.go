@@ -125,8 +125,15 @@ func (h *held) changed() error {
 	return &InputError{File: h.name, Message: errChanged.Error(), Err: errChanged, Hint: changedHint}
 }
 
-// putAside closes the file until it is taken up again.
+// putAside closes the file until it is taken up again. A private copy stays open, since its lock ends with it.
 func (h *held) putAside() error {
+	if h.file == nil || h.own {
+		return nil
+	}
+	return h.closeFile()
+}
+
+func (h *held) closeFile() error {
 	if h.file == nil {
 		return nil
 	}
@@ -145,9 +152,6 @@ func (h *held) takeUp() error {
 		return h.problem(err)
 	}
 	h.file = file
-	if h.own {
-		return nil
-	}
 	if h.was, err = file.Stat(); err != nil {
 		return h.problem(err)
 	}
@@ -163,7 +167,7 @@ func (h *held) takeUp() error {
 
 // close closes the file, and removes a private copy.
 func (h *held) close() error {
-	err := h.putAside()
+	err := h.closeFile()
 	if h.own {
 		err = errors.Join(err, os.Remove(h.path))
 	}
