@@ -68,19 +68,18 @@ func (n *Network) Assembly(row uint32) Assembly {
 // resolveAtStructure fills what a row leaves to its structure and circuit: the one side of a tension assembly where the
 // line or the circuit ends, and the phases of a row that names none.
 func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
-	for i := range line.Circuits {
-		c := &line.Circuits[i]
-		if c.Symbol != a.Circuit || a.Faulty.Has(CellCircuits) {
-			continue
-		}
-		a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)
-		if a.Phases == EveryPhase {
-			a.Phases = c.Phases
-		}
-		if a.Duty.HasSides() && a.Side != Back && a.Side != Ahead && !a.Faulty.Has(CellSide) {
-			if sides := sidesOf(s, c); len(sides) == 1 {
-				a.Side = sides[0]
-			}
+	i := line.circuitIndex(a.Circuit)
+	if i < 0 || a.Faulty.Has(CellCircuits) {
+		return
+	}
+	c := &line.Circuits[i]
+	a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)
+	if a.Phases == EveryPhase {
+		a.Phases = c.Phases
+	}
+	if a.Duty.HasSides() && a.Side != Back && a.Side != Ahead && !a.Faulty.Has(CellSide) {
+		if sides := sidesOf(s, c); len(sides) == 1 {
+			a.Side = sides[0]
 		}
 	}
 }

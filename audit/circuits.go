@@ -24,6 +24,7 @@ type Circuit struct {
 // from the first to the last structure that has it; it ends there where another circuit goes on.
 func (n *Network) findCircuits(line *Line) {
 	p := n.Project
+	place := map[Symbol]int{} // in line.Circuits
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
@@ -31,9 +32,10 @@ func (n *Network) findCircuits(line *Line) {
 			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
-			i := slices.IndexFunc(line.Circuits, func(c Circuit) bool { return c.Symbol == row.Circuit })
-			if i < 0 {
+			i, known := place[row.Circuit]
+			if !known {
 				i = len(line.Circuits)
+				place[row.Circuit] = i
 				line.Circuits = append(line.Circuits, Circuit{Symbol: row.Circuit, First: structure})
 			}
 			line.Circuits[i].Last = structure
@@ -50,6 +52,7 @@ func (n *Network) findCircuits(line *Line) {
 	slices.SortFunc(line.Circuits, func(a, b Circuit) int {
 		return naturalCompare([]byte(p.Symbols.Text(a.Symbol)), []byte(p.Symbols.Text(b.Symbol)))
 	})
+	line.indexCircuits()
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
 		if line.Row.Phases != 0 {
@@ -81,27 +84,53 @@ func (n *Network) suspectCircuits(line *Line) {
 	}
 }
 
+// manyCircuits is how many circuits of a line are looked up by their symbols and not one by one. No line has so many, but
+// a column that is not of circuits may be read as one.
+const manyCircuits = 16
+
+// indexCircuits makes the circuits of a line that has many known by their symbols.
+func (l *Line) indexCircuits() {
+	if len(l.Circuits) <= manyCircuits {
+		return
+	}
+	l.circuitAt = make(map[Symbol]int, len(l.Circuits))
+	for i := range l.Circuits {
+		l.circuitAt[l.Circuits[i].Symbol] = i
+	}
+}
+
+// circuitIndex is the place of a circuit in Circuits, −1 where the line has none of that symbol.
+func (l *Line) circuitIndex(circuit Symbol) int {
+	if l.circuitAt == nil {
+		return slices.IndexFunc(l.Circuits, func(c Circuit) bool { return c.Symbol == circuit })
+	}
+	if i, known := l.circuitAt[circuit]; known {
+		return i
+	}
+	return nowhere
+}
+
 // goesOn is how many structures farther another circuit must be registered for a circuit to count as ending: a single
 // structure without rows is no end.
 const goesOn = 3
 
 func markCircuitEnds(circuits []Circuit, counted bool) {
+	first, last := math.MaxInt, math.MinInt
+	for _, c := range circuits {
+		first, last = min(first, c.First), max(last, c.Last)
+	}
 	for i := range circuits {
-		circuits[i].MayFirst, circuits[i].MayLast = circuits[i].First, circuits[i].Last
-		for _, other := range circuits {
-			circuits[i].EndsFirst = circuits[i].EndsFirst || other.First <= circuits[i].First-goesOn
-			circuits[i].EndsLast = circuits[i].EndsLast || other.Last >= circuits[i].Last+goesOn
+		c := &circuits[i]
+		c.EndsFirst, c.EndsLast = first <= c.First-goesOn, last >= c.Last+goesOn
+		c.MayFirst, c.MayLast = c.First, c.Last
+		if counted { // and still not on the whole line: the count contradicts the register
+			continue
 		}
-		for _, other := range circuits {
-			if counted { // and still not on the whole line: the count contradicts the register
-				break
-			}
-			if !circuits[i].EndsFirst {
-				circuits[i].MayFirst = min(circuits[i].MayFirst, other.First)
-			}
-			if !circuits[i].EndsLast {
-				circuits[i].MayLast = max(circuits[i].MayLast, other.Last)
-			}
+		if !c.EndsFirst {
+			c.MayFirst = first
+		}
+		if !c.EndsLast {
+			c.MayLast = last
 		}
 	}
 }

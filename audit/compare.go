@@ -49,7 +49,14 @@ type common struct {
 	faulty  bool // one of them cannot be read
 }
 
+// noRow is the number of no row.
+const noRow = math.MaxUint32
+
+// commonAt is the string that the assemblies of a duty at a structure share, but for the row except.
 func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
+	if crowd := n.crowds[structure]; crowd != nil {
+		return n.commonIn(&crowd[duty], except)
+	}
 	for _, row := range n.AssemblyRows(structure) {
 		if n.Project.Assemblies[row].Duty != duty || row == except {
 			continue
@@ -129,7 +136,7 @@ func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (r
 		case !same:
 			return common{}
 		}
-		here := n.commonAt(i, duty, math.MaxUint32)
+		here := n.commonAt(i, duty, noRow)
 		switch {
 		case here.faulty:
 			return here

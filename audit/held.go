@@ -8,7 +8,7 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	var sided [Ahead + 1]Phases // those that a readable row names
 	var through Phases
 	rows, faulty := 0, false
-	for _, r := range n.AssemblyRows(structure) {
+	for _, r := range n.rowsMayBeOf(structure, c.Symbol) {
 		row := &n.Project.Assemblies[r]
 		open := row.Faulty&keyCells != 0
 		if row.Circuit != c.Symbol && !row.Faulty.Has(CellCircuits) || !row.Duty.CarriesPhase() && !(open && row.Duty == DutyUnknown) {
@@ -110,7 +110,7 @@ func (n *Network) cutAsRegistered(line *Line, structure int) bool {
 
 // hasTension tells whether the register has a tension assembly of a circuit at a structure.
 func (n *Network) hasTension(c *Circuit, structure int) bool {
-	return slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool {
+	return slices.ContainsFunc(n.rowsMayBeOf(structure, c.Symbol), func(r uint32) bool {
 		row := &n.Project.Assemblies[r]
 		return (row.Circuit == c.Symbol || row.Faulty.Has(CellCircuits)) && row.Duty == Tension
 	})

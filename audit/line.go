@@ -20,6 +20,8 @@ type Line struct {
 	Closed   bool
 	Circuits []Circuit
 	route    *geo.Route // nil for none
+
+	circuitAt map[Symbol]int // places in Circuits, where these are many
 	// Conductor is nil where the line states none or the catalogue has none of that name.
 	Conductor       *basis.Conductor
 	ConductorFaulty Cells             // of the row of its conductor

@@ -1,6 +1,9 @@
 package audit
 
 import (
+	"cmp"
+	"slices"
+
 	"math"
 
 	"github.com/paulmach/orb"
@@ -13,15 +16,17 @@ type Network struct {
 	Lines   []Line
 
 	structures []station
-	placed     []uint32 // assembly rows in the order of the structures they stand on
-	repeats    []repeat // rows left out that differ from the placed ones they repeat, ordered
+	placed     []uint32         // assembly rows in the order of the structures they stand on, and there of their circuits
+	rank       []uint32         // of each symbol that the inputs name, in natural order
+	repeats    []repeat         // rows left out that differ from the placed ones they repeat, ordered
+	crowds     map[int]*crowd   // of the structures that have one
+	misspelt   map[int]string   // number of a row left out that may mean a structure, by structure
+	kinds      []string         // of crossings, by bit
+	runsOn     map[int32]int32  // line that goes on where another of its voltage ends, by structure
+	conductors map[Symbol]int32 // index in Project.Conductors by name
+	shared     []sharedPair     // lines that stand on the structures of another, ordered
 	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
 	strayNumbers []stray
-	misspelt     map[int]string   // number of a row left out that may mean a structure, by structure
-	kinds        []string         // of crossings, by bit
-	runsOn       map[int32]int32  // line that goes on where another of its voltage ends, by structure
-	conductors   map[Symbol]int32 // index in Project.Conductors by name
-	shared       []sharedPair     // lines that stand on the structures of another, ordered
 
 	lost        lost
 	RowsPlaced  int
@@ -54,6 +59,7 @@ type station struct {
 	bundleFaulty    bool  // how many it has of them
 	courseFaulty    bool  // its spans or its end, since a structure near by is left out
 	mayMiss         bool  // a structure may be missing beside it
+	circuitUnread   bool  // one of its rows names a circuit that nobody can read
 	teeFaulty       bool  // a line may end here, whose voltage or that of this one cannot be read
 }
 
@@ -74,6 +80,30 @@ func (n *Network) AssemblyRows(structure int) []uint32 {
 		end = n.structures[structure+1].firstAssembly
 	}
 	return n.placed[n.structures[structure].firstAssembly:end]
+}
+
+// circuitRows returns those of a structure's AssemblyRows that name a circuit.
+func (n *Network) circuitRows(structure int, circuit Symbol) []uint32 {
+	if int(circuit) >= len(n.rank) { // a circuit that the Lines sheet counts and no row names
+		return nil
+	}
+	rows, rank := n.AssemblyRows(structure), n.rank[circuit]
+	from, _ := slices.BinarySearchFunc(rows, rank, func(row, want uint32) int {
+		return cmp.Compare(n.rank[n.Project.Assemblies[row].Circuit], want)
+	})
+	to := from
+	for to < len(rows) && n.Project.Assemblies[rows[to]].Circuit == circuit {
+		to++
+	}
+	return rows[from:to]
+}
+
+// rowsMayBeOf returns the rows of a structure that name a circuit, or all where one of them names a circuit that nobody can read.
+func (n *Network) rowsMayBeOf(structure int, circuit Symbol) []uint32 {
+	if n.structures[structure].circuitUnread {
+		return n.AssemblyRows(structure)
+	}
+	return n.circuitRows(structure, circuit)
 }
 
 func (n *Network) row(structure int) *StructureRow {

@@ -24,24 +24,28 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 	if line.Row.Faulty.Has(CellCircuits) && line.Row.Circuits < 0 && line.RowsPlaced > 0 { // there may be one of which the register has no row
 		places = append(places, Place{Expected: EveryPhase, SideKnown: true, FaultyRows: true, SidesUnsure: true})
 	}
+	faultyRows, sidesUnsure := s.RowsLost, false
+	for k := range assemblies {
+		faulty := assemblies[k].Faulty
+		sidesUnsure = sidesUnsure || faulty.Has(CellDuty) || faulty.Has(CellCircuits) || faulty.Has(CellSide)
+		faultyRows = faultyRows || sidesUnsure || faulty.Has(CellPhase)
+	}
+	next := 0 // of the assemblies, which are in the order of their circuits
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: s.RowsLost, Beyond: s.Index < c.First || s.Index > c.Last}
+		for next < len(assemblies) && line.circuitIndex(assemblies[next].Circuit) < i {
+			next++
+		}
+		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: faultyRows, SidesUnsure: sidesUnsure, Beyond: s.Index < c.First || s.Index > c.Last}
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
-		for k := range assemblies {
-			a := &assemblies[k]
-			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellPhase) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
-				p.FaultyRows = true
-			}
-			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) || a.Faulty.Has(CellSide) {
-				p.SidesUnsure = true
-			}
+		for ; next < len(assemblies) && assemblies[next].Circuit == c.Symbol; next++ {
+			a := &assemblies[next]
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) {
 				continue // what it would hold is not known
 			}
-			if a.Circuit != c.Symbol || (!a.Duty.CarriesPhase() && a.Duty != DutyUnknown) {
+			if !a.Duty.CarriesPhase() && a.Duty != DutyUnknown {
 				continue
 			}
 			p.Assemblies++

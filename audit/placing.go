@@ -60,6 +60,7 @@ func (n *Network) placeRows() []int32 {
 func (n *Network) sortRows(at []int32) {
 	p := n.Project
 	rank := rankSymbols(p)
+	n.rank = rank
 	n.placed = make([]uint32, 0, len(at))
 	for i, structure := range at {
 		if structure >= 0 {
@@ -75,6 +76,8 @@ func (n *Network) sortRows(at []int32) {
 	for i := range n.structures {
 		n.structures[i].firstAssembly = uint32(next)
 		for next < len(n.placed) && at[n.placed[next]] == int32(i) {
+			row := &p.Assemblies[n.placed[next]]
+			n.structures[i].circuitUnread = n.structures[i].circuitUnread || row.Faulty.Has(CellCircuits)
 			next++
 		}
 	}

@@ -37,6 +37,7 @@ func (n *Network) leaveOutDuplicates() {
 	}
 	n.placed = kept
 	n.RowsPlaced = len(kept)
+	n.countCrowds()
 	slices.SortFunc(n.repeats, func(a, b repeat) int { return cmp.Or(cmp.Compare(a.first, b.first), cmp.Compare(a.row, b.row)) })
 }
 
@@ -73,14 +74,16 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 			}
 		}
 		if repeats == "" {
-			firsts = append(firsts, r)
+			if p.sharesPhases(row) { // of which there are as many as phases and sides, and no more
+				firsts = append(firsts, r)
+			}
 			continue
 		}
 		d.later = append(d.later, r)
 		p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)), Expected: repeats})
 	}
 	for _, r := range rows {
-		if !slices.Contains(d.later, r) {
+		if _, left := slices.BinarySearch(d.later, r); !left {
 			kept = append(kept, r)
 		}
 	}
@@ -90,13 +93,15 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 // samePhase tells whether two rows of a group name a phase on a side in common. What a faulty cell would have said is not
 // known, two earth wires share no phase, and rows of a register without phases are a phase each.
 func (p *Project) samePhase(a, b *AssemblyRow) bool {
-	names := func(r *AssemblyRow) bool {
-		return r.Faulty&keyCells == 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
-	}
 	if p.leavesPhase(a) && p.leavesPhase(b) { // a phase each, as in a register without phases
 		return false
 	}
-	return a.Side.Serves(b.Side) && a.Phases&b.Phases != 0 && names(a) && names(b)
+	return a.Side.Serves(b.Side) && a.Phases&b.Phases != 0 && p.sharesPhases(a) && p.sharesPhases(b)
+}
+
+// sharesPhases tells whether a row may share a phase with another.
+func (p *Project) sharesPhases(r *AssemblyRow) bool {
+	return r.Faulty&keyCells == 0 && r.Phases != 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
 }
 
 // repeatsOf lists the rows that repeat one and differ from it.

@@ -65,9 +65,10 @@ func (n *Network) countPhases(line *Line, structure int) {
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
 		var count phaseRows
-		for _, r := range n.AssemblyRows(structure) {
+		rows := n.circuitRows(structure, c.Symbol)
+		for _, r := range rows {
 			row := &p.Assemblies[r]
-			if row.Circuit == c.Symbol && (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(row) {
+			if (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(row) {
 				count.add(row)
 			}
 		}
@@ -83,8 +84,8 @@ func (n *Network) countPhases(line *Line, structure int) {
 			p.Faults.Add(Fault{Kind: MissingValue, At: count.first.Source, Column: "Phase",
 				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows, want)})
 		}
-		for _, r := range n.AssemblyRows(structure) {
-			if row := &p.Assemblies[r]; row.Circuit == c.Symbol && p.leavesPhase(row) {
+		for _, r := range rows {
+			if row := &p.Assemblies[r]; p.leavesPhase(row) {
 				row.Faulty = row.Faulty.With(CellPhase)
 			}
 		}
@@ -95,21 +96,30 @@ func (n *Network) countPhases(line *Line, structure int) {
 // circuit, duty and side that name phases. One of the two is not so: a fault, after which the phases of the blank row are unknown.
 func (n *Network) findBlankPhases(structure int) {
 	p, rows := n.Project, n.AssemblyRows(structure)
-	for _, r := range rows {
-		row := &p.Assemblies[r]
-		if row.Phases != EveryPhase || row.Faulty.Has(CellPhase) {
-			continue
+	var naming [BothSides + 1]*AssemblyRow // the first row of a circuit and duty on each side that names phases
+	for first, end := 0, 0; first < len(rows); first = end {
+		group := &p.Assemblies[rows[first]]
+		clear(naming[:])
+		for end = first; end < len(rows) && sameGroup(group, &p.Assemblies[rows[end]]); end++ {
+			if row := &p.Assemblies[rows[end]]; row.Phases != EveryPhase && naming[row.Side] == nil && p.sharesPhases(row) {
+				naming[row.Side] = row
+			}
 		}
-		for _, other := range rows {
-			named := &p.Assemblies[other]
-			if named.Phases == EveryPhase || !sameGroup(row, named) || !p.samePhase(row, named) {
+		for _, r := range rows[first:end] {
+			row := &p.Assemblies[r]
+			if row.Phases != EveryPhase || row.Faulty.Has(CellPhase) {
 				continue
 			}
-			row.Faulty = row.Faulty.With(CellPhase)
-			p.Faults.Add(Fault{Kind: MissingValue, At: row.Source, Column: "Phase",
-				Expected: fmt.Sprintf("is blank, though %s names phases of circuit %s here: which phases this row is of is not known; it is judged, phase-missing is not assessed",
-					p.rowInWords(named.Source, row.Source), p.Symbols.Text(row.Circuit))})
-			break
+			for _, named := range naming { // which are in the order of their sides, as the rows are
+				if named == nil || !p.samePhase(row, named) {
+					continue
+				}
+				row.Faulty = row.Faulty.With(CellPhase)
+				p.Faults.Add(Fault{Kind: MissingValue, At: row.Source, Column: "Phase",
+					Expected: fmt.Sprintf("is blank, though %s names phases of circuit %s here: which phases this row is of is not known; it is judged, phase-missing is not assessed",
+						p.rowInWords(named.Source, row.Source), p.Symbols.Text(row.Circuit))})
+				break
+			}
 		}
 	}
 }

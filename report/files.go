@@ -24,9 +24,10 @@ type disk interface {
 	Remove(path string) error
 	// SyncFolder sees the names in a folder onto the disk.
 	SyncFolder(path string) error
-	// Lstat, ReadDir and ReadFile are those of package os.
+	// Lstat and ReadDir are those of package os.
 	Lstat(path string) (fs.FileInfo, error)
 	ReadDir(path string) ([]fs.DirEntry, error)
+	// ReadFile reads a regular file.
 	ReadFile(path string) ([]byte, error)
 }
 
@@ -46,11 +47,38 @@ func (realDisk) Rename(old, new string) error               { return os.Rename(o
 func (realDisk) Remove(path string) error                   { return os.Remove(path) }
 func (realDisk) Lstat(path string) (fs.FileInfo, error)     { return os.Lstat(path) }
 func (realDisk) ReadDir(path string) ([]fs.DirEntry, error) { return os.ReadDir(path) }
-func (realDisk) ReadFile(path string) ([]byte, error)       { return os.ReadFile(path) }
 
 func (realDisk) Create(path string) (diskFile, error) {
 	return os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 }
+
+func (realDisk) ReadFile(path string) ([]byte, error) {
+	file, err := openRegular(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(file)
+}
+
+// openRegular opens a file for reading, and no pipe or device, of which reading might never end.
+func openRegular(path string) (*os.File, error) {
+	file, err := os.OpenFile(path, os.O_RDONLY|noWait, 0)
+	if err != nil {
+		return nil, err
+	}
+	info, err := file.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = &fs.PathError{Op: "open", Path: path, Err: errNotRegular}
+	}
+	if err != nil {
+		file.Close()
+		return nil, err
+	}
+	return file, nil
+}
+
+var errNotRegular = errors.New("is no regular file")
 
 // SyncFolder does nothing where folders cannot be synced: on Windows, and on file systems that refuse it.
 func (realDisk) SyncFolder(path string) error {

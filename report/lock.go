@@ -9,6 +9,8 @@ import (
 	"io/fs"
 	"os"
 	"time"
+
+	"dryarc/audit/filelock"
 )
 
 // Holder is the run that writes to a folder.
@@ -43,11 +45,8 @@ func (h *Held) Error() string {
 
 func (h *Held) Unwrap() error { return h.Err }
 
-// errHeld is what tryLock answers where somebody else has the lock, errNoLocks where the file system has none.
-var (
-	errHeld    = errors.New("is locked")
-	errNoLocks = errors.New("its file system has no locks; --no-lock writes without one, where no other run writes to the folder")
-)
+// errNoLocks is of a folder that cannot be locked.
+var errNoLocks = fmt.Errorf("%w; --no-lock writes without one, where no other run writes to the folder", filelock.ErrNone)
 
 // How often the lock is tried, and when the holder is told of.
 const (
@@ -63,7 +62,7 @@ func lock(ctx context.Context, dir, path string, how How) (unlock func(), err er
 	began, told := time.Now(), false
 	for {
 		unlock, err := lockNow(dir, path)
-		if !errors.Is(err, errHeld) {
+		if !errors.Is(err, filelock.ErrHeld) {
 			return unlock, err
 		}
 		waited := time.Since(began)
@@ -90,15 +89,18 @@ func lockNow(dir, path string) (unlock func(), err error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := tryLock(file, true); err != nil {
+	if err := filelock.Try(file, true); err != nil {
 		file.Close()
+		if errors.Is(err, filelock.ErrNone) {
+			err = errNoLocks
+		}
 		return nil, err
 	}
 	mine, err := file.Stat()
 	now, gone := os.Stat(path)
 	if err != nil || gone != nil || !os.SameFile(mine, now) {
 		file.Close()
-		return nil, errHeld
+		return nil, filelock.ErrHeld
 	}
 	sayWhoHolds(file)
 	return func() {
@@ -107,24 +109,62 @@ func lockNow(dir, path string) (unlock func(), err error) {
 	}, nil
 }
 
-// openLock opens the lock file. Where it makes it, all may read and write it who may write to the folder.
+// openLock opens the lock file. Where it makes it, all may read it who may read the folder, and write it who may write there.
+// What was put under its name and is no lock is left as it is.
 func openLock(dir, path string) (*os.File, error) {
 	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
 	if err == nil {
 		if info, err := os.Stat(dir); err == nil {
-			may := info.Mode().Perm() & 0o222
-			_ = file.Chmod(0o600 | may | may<<1) // who cannot change it works with the mode of the umask
+			read, write := info.Mode().Perm()&0o444, info.Mode().Perm()&0o222
+			_ = file.Chmod(0o600 | read | write | write<<1) // who cannot change it works with the mode of the umask
 		}
 		return file, nil
 	}
 	if !errors.Is(err, fs.ErrExist) {
 		return nil, err
 	}
-	file, err = os.OpenFile(path, os.O_RDWR, 0)
+	file, err = openOwn(path, os.O_RDWR)
 	if errors.Is(err, fs.ErrPermission) {
-		return os.Open(path) // enough to lock it, not to say who does
+		return openOwn(path, os.O_RDONLY) // enough to lock it, not to say who does
 	}
 	return file, err
+}
+
+// errNoLock is of a lock file that leads to another file, which writing into it would empty.
+var errNoLock = errors.New("is no lock of the program but a link or something else under its name; remove it, or choose another folder for the outputs")
+
+// openOwn opens a lock file that is there, and nothing that its name only leads to.
+func openOwn(path string, flags int) (*os.File, error) {
+	info, err := os.Lstat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, filelock.ErrHeld // it was there a moment ago
+	}
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s %w", path, errNoLock)
+	}
+	file, err := os.OpenFile(path, flags|noFollow|noWait, 0)
+	if err != nil {
+		return nil, err
+	}
+	opened, err := file.Stat()
+	switch {
+	case err != nil:
+	case !os.SameFile(info, opened):
+		err = filelock.ErrHeld // changed in this moment
+	default:
+		var names uint64
+		if names, err = namesOf(file, opened); err == nil && names > 1 {
+			err = fmt.Errorf("%s %w", path, errNoLock)
+		}
+	}
+	if err != nil {
+		file.Close()
+		return nil, err
+	}
+	return file, nil
 }
 
 // sayWhoHolds writes this process into the lock file, for those who wait.
@@ -138,7 +178,7 @@ func sayWhoHolds(file *os.File) {
 
 // holderOf reads who wrote into the lock file; the zero Holder where that cannot be told.
 func holderOf(path string) (h Holder) {
-	file, err := os.Open(path)
+	file, err := openRegular(path)
 	if err != nil {
 		return Holder{}
 	}

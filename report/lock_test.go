@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"dryarc/audit/filelock"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -71,20 +73,20 @@ func TestRemovedLockFile(t *testing.T) {
 	require.NoError(t, err)
 	defer stale.Close()
 	require.NoError(t, os.Remove(path))
-	require.NoError(t, tryLock(stale, true))
+	require.NoError(t, filelock.Try(stale, true))
 	release := hold(t, dir)
 	_, err = lockNow(dir, path)
-	require.ErrorIs(t, err, errHeld)
+	require.ErrorIs(t, err, filelock.ErrHeld)
 	release()
 	hold(t, dir)()
 }
 
-// Whoever may write to a folder may lock it, whatever the umask of who came first.
+// Whoever may read a folder may look at its lock and whoever may write there take it, whatever the umask of who came first.
 func TestLockFileIsForAllWhoMayWrite(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("there are no such modes")
 	}
-	for folder, want := range map[os.FileMode]os.FileMode{0o700: 0o600, 0o755: 0o600, 0o775: 0o660, 0o777: 0o666, 0o770: 0o660} {
+	for folder, want := range map[os.FileMode]os.FileMode{0o700: 0o600, 0o755: 0o644, 0o775: 0o664, 0o777: 0o666, 0o770: 0o660} {
 		dir := t.TempDir()
 		require.NoError(t, os.Chmod(dir, folder))
 		hold(t, dir)()
@@ -124,4 +126,24 @@ func TestHolderInWords(t *testing.T) {
 		(&Held{By: h, For: 2 * time.Minute}).Error())
 	require.ErrorIs(t, &Held{Err: context.Canceled}, context.Canceled)
 	require.False(t, errors.Is(&Held{}, context.Canceled))
+}
+
+// What was put under the name of the lock, and is none, is left as it is, and so is what it leads to.
+func TestLockFileThatIsNone(t *testing.T) {
+	for name, place := range map[string]func(target, path string) error{
+		"symbolic link": os.Symlink,
+		"hard link":     os.Link,
+		"broken link":   func(target, path string) error { return os.Symlink(target+"-of-nothing", path) },
+		"folder":        func(_, path string) error { return os.Mkdir(path, 0o777) },
+	} {
+		dir, elsewhere := t.TempDir(), filepath.Join(t.TempDir(), "precious")
+		require.NoError(t, os.WriteFile(elsewhere, []byte("precious"), 0o666))
+		require.NoError(t, place(elsewhere, filepath.Join(dir, lockFile)), name)
+		_, err := writeAll(context.Background(), soundDisk(), dir, nil, []output{text("a", "new")}, How{})
+		require.ErrorIs(t, err, errNoLock, name)
+		require.ErrorContains(t, err, filepath.Join(dir, lockFile), name)
+		require.Equal(t, "precious", read(t, filepath.Dir(elsewhere), "precious"), name)
+		require.NoFileExists(t, elsewhere+"-of-nothing", name)
+		require.NoFileExists(t, filepath.Join(dir, "a"), name)
+	}
 }

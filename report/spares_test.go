@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"os"
 	"path/filepath"
@@ -17,7 +18,7 @@ func TestWriteSparesInputs(t *testing.T) {
 		name  string
 		input string // what is the input
 		place func(t *testing.T, input, out string)
-		file  string // that the error names
+		file  string // that the error names; the folder where it is empty
 		also  []string
 	}{
 		{name: "the same path", input: "out/exceptions.xlsx", file: "exceptions.xlsx"},
@@ -28,6 +29,20 @@ func TestWriteSparesInputs(t *testing.T) {
 		}},
 		{name: "a hard link at the output", input: "in/layer.geojson", file: "structures.geojson", place: func(t *testing.T, input, out string) {
 			require.NoError(t, os.Link(input, filepath.Join(out, "structures.geojson")))
+		}},
+		{name: "the lock", input: "out/" + lockFile, file: lockFile},
+		{name: "a link to it under the name of the lock", input: "in/layer.geojson", file: lockFile, place: func(t *testing.T, input, out string) {
+			require.NoError(t, os.Symlink(input, filepath.Join(out, lockFile)))
+		}},
+		{name: "the journal", input: "out/" + journalFile, file: journalFile},
+		{name: "a file of a leftover's name", input: "out/.dryarc-z.tmp"},
+		{name: "in a folder of a leftover's name", input: "out/.dryarc-2024/layers/a.geojson"},
+		{name: "in a folder that a link of a leftover's name leads to", input: "in/layer.geojson", place: func(t *testing.T, input, out string) {
+			require.NoError(t, os.Symlink(filepath.Dir(input), filepath.Join(out, ".dryarc-2024")))
+		}},
+		{name: "through a link in a folder of a leftover's name", input: "in/layer.geojson", place: func(t *testing.T, input, out string) {
+			require.NoError(t, os.Mkdir(filepath.Join(out, ".dryarc-2024"), 0o777))
+			require.NoError(t, os.Symlink(input, filepath.Join(out, ".dryarc-2024", "a")))
 		}},
 	}
 	for _, test := range tests {
@@ -51,7 +66,7 @@ func TestWriteSparesInputs(t *testing.T) {
 			_, err := Write(context.Background(), out, r, How{Also: test.also})
 			var failed *WriteError
 			require.ErrorAs(t, err, &failed)
-			require.Equal(t, test.file, failed.File)
+			require.Equal(t, cmp.Or(test.file, out), failed.File)
 			require.ErrorContains(t, err, "choose another folder for the outputs, such as --out "+filepath.Join(out, "out"))
 			require.Equal(t, before, filesIn(t, out), "nothing is written")
 			require.Equal(t, "precious", read(t, filepath.Dir(input), filepath.Base(input)))
@@ -67,4 +82,22 @@ func TestWriteReplacesItsOwnOutputs(t *testing.T) {
 	r.Project.Inputs = append(r.Project.Inputs, audit.Input{File: "-"})
 	written(t, out, r, Also()...)
 	written(t, out, r, Also()...)
+}
+
+// The file that the standard input reads is an input too.
+func TestWriteSparesTheStandardInput(t *testing.T) {
+	out := t.TempDir()
+	path := filepath.Join(out, "structures.geojson")
+	require.NoError(t, os.WriteFile(path, []byte("precious"), 0o666))
+	file, err := os.Open(path)
+	require.NoError(t, err)
+	defer file.Close()
+	was := os.Stdin
+	os.Stdin = file
+	defer func() { os.Stdin = was }()
+	r := fixtureResult(t)
+	r.Project.Inputs = []audit.Input{{File: "-"}}
+	_, err = Write(context.Background(), out, r, How{})
+	require.ErrorContains(t, err, path+" is the input -; choose another folder")
+	require.Equal(t, "precious", read(t, out, "structures.geojson"))
 }

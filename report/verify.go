@@ -9,11 +9,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+
+	"dryarc/audit/filelock"
 )
 
 // Verification is what a folder of outputs was found to be.
@@ -40,10 +41,14 @@ func (e *NoRun) Unwrap() error { return e.Err }
 // Verify compares the files of a folder with what its audit.json says of them, and writes nothing. audit.json itself is
 // what the rest is held against. The error is a *NoRun.
 func Verify(dir string) (v Verification, err error) {
-	release, by := shareLock(filepath.Join(dir, lockFile))
-	if by != nil {
-		v.Damage = []string{fmt.Sprintf("a run writes there now (%s): ask again when it is done", *by)}
+	release, err := shareLock(filepath.Join(dir, lockFile))
+	var held *Held
+	if errors.As(err, &held) {
+		v.Damage = []string{fmt.Sprintf("a run writes there now (%s): ask again when it is done", held.By)}
 		return v, nil
+	}
+	if err != nil {
+		v.Remarks = append(v.Remarks, fmt.Sprintf("%s could not be looked at, so that a run may be writing there now: %v", lockFile, err))
 	}
 	defer release()
 	cut, err := exists(realDisk{}, filepath.Join(dir, journalFile))
@@ -73,24 +78,31 @@ func Verify(dir string) (v Verification, err error) {
 	return v, nil
 }
 
-// shareLock keeps runs from writing until it is released. Where a run writes already it returns which one; without a
-// lock file, or without locks, it keeps nobody.
-func shareLock(path string) (release func(), by *Holder) {
-	file, err := os.Open(path)
-	if err != nil {
-		return func() {}, nil
+// shareLock keeps runs from writing until it is released; without a lock file, or without locks, it keeps nobody. The
+// error is a *Held where a run writes already, else of a lock that could not be taken, without which all goes on.
+func shareLock(path string) (release func(), err error) {
+	release = func() {}
+	file, err := openRegular(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return release, nil
 	}
-	if err := tryLock(file, false); errors.Is(err, errHeld) {
+	if err != nil {
+		return release, err
+	}
+	switch err := filelock.Try(file, false); {
+	case errors.Is(err, filelock.ErrHeld):
 		file.Close()
-		holder := holderOf(path)
-		return nil, &holder
+		return release, &Held{By: holderOf(path)}
+	case err != nil && !errors.Is(err, filelock.ErrNone):
+		file.Close()
+		return release, err
 	}
 	return func() { file.Close() }, nil
 }
 
 // readAudit reads which run the folder is of and what its other outputs are.
 func (v *Verification) readAudit(path string) ([]Output, error) {
-	file, err := os.Open(path)
+	file, err := openRegular(path)
 	if err != nil {
 		return nil, &NoRun{path, err}
 	}
@@ -119,7 +131,7 @@ func (v *Verification) readAudit(path string) ([]Output, error) {
 
 // damageOf says what is wrong with a file that must be an output; empty where nothing is.
 func (v *Verification) damageOf(path string, o Output) string {
-	file, err := os.Open(path)
+	file, err := openRegular(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "missing"
 	}
@@ -185,7 +197,7 @@ func runCarried(path string) string {
 	if filepath.Ext(path) == ".xlsx" {
 		return runInParts(path, how)
 	}
-	file, err := os.Open(path)
+	file, err := openRegular(path)
 	if err != nil {
 		return ""
 	}
@@ -195,11 +207,19 @@ func runCarried(path string) string {
 
 // runInParts looks through the parts of a workbook.
 func runInParts(path string, how *regexp.Regexp) string {
-	book, err := zip.OpenReader(path)
+	file, err := openRegular(path)
 	if err != nil {
 		return ""
 	}
-	defer book.Close()
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return ""
+	}
+	book, err := zip.NewReader(file, info.Size())
+	if err != nil {
+		return ""
+	}
 	for _, part := range book.File {
 		content, err := part.Open()
 		if err != nil {

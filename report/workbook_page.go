@@ -47,7 +47,7 @@ func (p *page) fill(top, bottom, from, to int, value any, l look) {
 	p.keep(p.book.file.SetCellStyle(p.sheet, first, last, style))
 	switch v := value.(type) {
 	case string:
-		if text := cellText(v); text != "" {
+		if text := cutCell(underscored(cellText(v))); text != "" { // excelize writes what looks like an escape as it is
 			p.keep(p.book.file.SetCellStr(p.sheet, first, text))
 		}
 	case float64:

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -269,4 +270,20 @@ func TestWorkbookOfNothing(t *testing.T) {
 	require.NoError(t, err)
 	file := openBook(t, r, generous)
 	require.Equal(t, "None.", cells(t, file, "Exceptions")[1][0])
+}
+
+// A text that looks like the escape of a character is shown as it is on sheets that are laid out freely too.
+func TestTextThatLooksLikeAnEscape(t *testing.T) {
+	const title = "_x0041_, _x005F_ and _x005F_x000D_"
+	p := fixture(t)
+	p.Title = title
+	content := bookBytes(t, assessed(t, p, 1))
+	file, err := excelize.OpenReader(bytes.NewReader(content))
+	require.NoError(t, err)
+	first, err := file.GetCellValue("Overview", "A1")
+	require.NoError(t, err)
+	require.Contains(t, first, title)
+	shown, err := os.ReadFile(converted(t, saved(t, "exceptions.xlsx", content), "csv"))
+	require.NoError(t, err)
+	require.Contains(t, string(shown), title)
 }

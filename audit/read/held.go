@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bufio"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -10,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 )
 
 // held is an input that is read more than once, or not in its order: the file itself, as it was when it was opened, or a
@@ -37,13 +39,19 @@ func (in *input) held(unpacked bool) (*held, error) {
 		in.taken = true
 		return &held{name: in.name, path: in.path, file: file, size: in.was.Size(), was: in.was}, nil
 	}
+	if in.was == nil && in.isNoise() {
+		return nil, &InputError{File: in.name, Message: "is no file, and what comes out of it is neither text nor of a format that is read", Hint: pathsHint}
+	}
 	file, err := temporaryFile()
 	if err != nil {
-		return nil, in.problem(err)
+		return nil, in.noRoom(err)
 	}
 	h := &held{name: in.name, path: file.Name(), file: file, own: true}
-	h.size, err = io.CopyN(file, in, largestOnDisk+1)
+	copied := &copied{to: file}
+	h.size, err = io.CopyN(copied, in, largestOnDisk+1)
 	switch {
+	case copied.err != nil && in.ctx.Err() == nil:
+		return nil, errors.Join(in.noRoom(copied.err), h.close())
 	case err == io.EOF:
 		err = nil
 	case h.size > largestOnDisk:
@@ -54,6 +62,58 @@ func (in *input) held(unpacked bool) (*held, error) {
 	}
 	return h, nil
 }
+
+// copied writes a copy, and keeps what goes wrong with it apart from what goes wrong with the input.
+type copied struct {
+	to  io.Writer
+	err error
+}
+
+func (c *copied) Write(p []byte) (n int, err error) {
+	n, c.err = c.to.Write(p)
+	return n, c.err
+}
+
+// noRoom words an error of a temporary file, which is nothing that the input can help.
+func (in *input) noRoom(err error) error {
+	why := err
+	if at := (*fs.PathError)(nil); errors.As(err, &at) {
+		why = at.Err
+	}
+	return &InputError{File: in.name, Message: fmt.Sprintf("cannot be copied into the folder of temporary files, %s: %v", os.TempDir(), why), Err: err,
+		Hint: "make room there, or name another folder by the environment variable TMPDIR (on Windows TMP)"}
+}
+
+// isNoise tells by its first bytes that a content is nothing that is read. A device may have no end, and would fill the
+// folder of temporary files first.
+func (in *input) isNoise() bool {
+	start, _ := in.body.(*bufio.Reader).Peek(noiseBytes)
+	for _, binary := range []string{"PK\x03\x04", "\xd0\xcf\x11\xe0", "SQLite format 3\x00", "\x00\x00\x27\x0a", "\xff\xfe", "\xfe\xff"} {
+		if strings.HasPrefix(string(start), binary) {
+			return false
+		}
+	}
+	if len(start) == noiseBytes && strings.Trim(string(start), "\x00") == "" {
+		return true
+	}
+	// Text of two bytes a character has a few bytes below a space, besides those that part its lines.
+	var low [' ']bool
+	kinds := 0
+	for _, b := range start {
+		if b < ' ' && !low[b] {
+			low[b] = true
+			kinds++
+		}
+	}
+	return kinds > mostLowBytes
+}
+
+// A content is known by noiseBytes bytes at its start, of which those of a text have no more than mostLowBytes different
+// values below that of a space.
+const (
+	noiseBytes   = 512
+	mostLowBytes = 12
+)
 
 // largestOnDisk is the largest content of an input that is put into a temporary file, in bytes.
 const largestOnDisk = 16 << 30
@@ -125,8 +185,15 @@ func (h *held) changed() error {
 	return &InputError{File: h.name, Message: errChanged.Error(), Err: errChanged, Hint: changedHint}
 }
 
-// putAside closes the file until it is taken up again.
+// putAside closes the file until it is taken up again. A private copy stays open, since its lock ends with it.
 func (h *held) putAside() error {
+	if h.file == nil || h.own {
+		return nil
+	}
+	return h.closeFile()
+}
+
+func (h *held) closeFile() error {
 	if h.file == nil {
 		return nil
 	}
@@ -145,9 +212,6 @@ func (h *held) takeUp() error {
 		return h.problem(err)
 	}
 	h.file = file
-	if h.own {
-		return nil
-	}
 	if h.was, err = file.Stat(); err != nil {
 		return h.problem(err)
 	}
@@ -163,7 +227,7 @@ func (h *held) takeUp() error {
 
 // close closes the file, and removes a private copy.
 func (h *held) close() error {
-	err := h.putAside()
+	err := h.closeFile()
 	if h.own {
 		err = errors.Join(err, os.Remove(h.path))
 	}

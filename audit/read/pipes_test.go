@@ -116,3 +116,46 @@ func TestStandardInputByPath(t *testing.T) {
 		}
 	}
 }
+
+// A device that has no end is refused before anything of it is copied, and a full folder of temporary files is no fault of
+// the input.
+func TestWhatCannotBeCopied(t *testing.T) {
+	for _, c := range []struct{ device, temporary, want string }{
+		{"/dev/zero", "", "is no file, and what comes out of it is neither text nor of a format that is read"},
+		{"/dev/urandom", "", "is no file, and what comes out of it is neither text nor of a format that is read"},
+		{"pipe", "nowhere", "pipe: cannot be copied into the folder of temporary files, %s/nowhere: no such file or directory"},
+	} {
+		b := newBase()
+		b.project = strings.Replace(b.project, "register.xlsx", c.device, 1)
+		path := b.write(t)
+		folder := t.TempDir()
+		t.Setenv("TMPDIR", filepath.Join(folder, c.temporary))
+		if c.device == "pipe" {
+			pipe := filepath.Join(filepath.Dir(path), c.device)
+			require.NoError(t, syscall.Mkfifo(pipe, 0o600))
+			go os.WriteFile(pipe, []byte("Line,Structure\n"), 0o600)
+			c.want = fmt.Sprintf(c.want, folder)
+		}
+		_, err := Project(context.Background(), path)
+		var refused *InputError
+		require.ErrorAs(t, err, &refused)
+		require.ErrorContains(t, err, c.want)
+		require.NotContains(t, refused.Hint, "whole")
+		left, err := os.ReadDir(folder)
+		require.NoError(t, err)
+		require.Empty(t, left)
+	}
+}
+
+// A disk that is full tells of itself, and not of the input that is copied to it.
+func TestFullDiskIsNoFaultOfTheInput(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip(err)
+	}
+	defer full.Close()
+	to := &copied{to: full}
+	_, err = to.Write([]byte("x"))
+	require.ErrorIs(t, err, syscall.ENOSPC)
+	require.EqualError(t, (&input{name: "a.csv"}).noRoom(to.err), "a.csv: cannot be copied into the folder of temporary files, "+os.TempDir()+": no space left on device")
+}

@@ -10,15 +10,21 @@ import (
 	"strings"
 	"syscall"
 	"unicode"
+
+	"dryarc/audit/filelock"
 )
 
 // temporaryPrefix is how the names of temporary files begin; the number of the process, the name of the machine and a number
 // drawn by lot follow.
 const temporaryPrefix = "dryarc-"
 
-// temporaryFile makes a temporary file whose name tells whose it is.
+// temporaryFile makes a temporary file whose name tells whose it is. It is locked while it is open.
 func temporaryFile() (*os.File, error) {
-	return os.CreateTemp("", fmt.Sprintf("%s%d-%s-*", temporaryPrefix, os.Getpid(), machine()))
+	file, err := os.CreateTemp("", fmt.Sprintf("%s%d-%s-*", temporaryPrefix, os.Getpid(), machine()))
+	if err == nil {
+		_ = filelock.Try(file, true) // without locks the name alone tells
+	}
+	return file, err
 }
 
 // machine is the name of the machine by its letters and digits. Folders of temporary files may be shared between machines,
@@ -42,8 +48,22 @@ func removeLeftovers(folder string) {
 	}
 	for _, entry := range entries {
 		if process, is := ownerOf(entry.Name()); is && entry.Type().IsRegular() && isGone(process) {
-			os.Remove(filepath.Join(folder, entry.Name()))
+			removeUnlocked(filepath.Join(folder, entry.Name()))
 		}
+	}
+}
+
+// removeUnlocked removes a temporary file unless a process has it locked: one in a container of its own has a number that is
+// nobody's, or somebody else's, outside.
+func removeUnlocked(path string) {
+	file, err := os.Open(path)
+	if err != nil {
+		return
+	}
+	err = filelock.Try(file, true)
+	file.Close()
+	if err == nil || errors.Is(err, filelock.ErrNone) {
+		os.Remove(path)
 	}
 }
 

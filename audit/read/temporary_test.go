@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"dryarc/audit/filelock"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -34,6 +36,13 @@ func TestLeftovers(t *testing.T) {
 	require.NoError(t, os.WriteFile(left, nil, 0o600))
 	require.NoError(t, os.Mkdir(filepath.Join(folder, fmt.Sprintf("dryarc-%d-%s-13", gone, machine())), 0o700))
 	kept = append(kept, fmt.Sprintf("dryarc-%d-%s-13", gone, machine()))
+	// As that of a process whose number is of another container, and which works on.
+	held := fmt.Sprintf("dryarc-%d-%s-14", gone, machine())
+	file, err := os.Create(filepath.Join(folder, held))
+	require.NoError(t, err)
+	defer file.Close()
+	require.NoError(t, filelock.Try(file, true))
+	kept = append(kept, held)
 
 	_, err = newBase().read(t)
 	require.NoError(t, err)

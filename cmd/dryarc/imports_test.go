@@ -19,19 +19,20 @@ import (
 var allowed = map[string][]string{
 	"geo": {},
 
-	"audit":         {"geo", "audit/basis"},
-	"audit/basis":   {},
-	"audit/checks":  {"audit", "audit/basis", "geo"},
-	"audit/history": {"audit", "audit/basis", "geo"},
-	"audit/remedy":  {"audit", "audit/basis", "geo"},
-	"audit/scope":   {"audit", "audit/basis", "geo", "audit/remedy"},
+	"audit":          {"geo", "audit/basis"},
+	"audit/basis":    {},
+	"audit/filelock": {},
+	"audit/checks":   {"audit", "audit/basis", "geo"},
+	"audit/history":  {"audit", "audit/basis", "geo"},
+	"audit/remedy":   {"audit", "audit/basis", "geo"},
+	"audit/scope":    {"audit", "audit/basis", "geo", "audit/remedy"},
 
-	"audit/read":     {"audit", "audit/basis", "geo", "audit/read/..."},
+	"audit/read":     {"audit", "audit/basis", "audit/filelock", "geo", "audit/read/..."},
 	"audit/read/...": {},
 
-	"report":          {"audit", "audit/basis", "geo", "audit/history", "audit/remedy", "audit/scope", "report/..."},
+	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/history", "audit/remedy", "audit/scope", "report/..."},
 	"report/...":      {},
-	"report/template": {"audit", "audit/read"},
+	"report/template": {"audit", "audit/filelock", "audit/read"},
 
 	"cmd/dryarc":  {"audit", "audit/basis", "audit/checks", "audit/history", "audit/read", "audit/remedy", "audit/scope", "geo", "report", "report/template"},
 	"cmd/linegen": {},

@@ -14,6 +14,7 @@ type talk struct {
 	mu   sync.Mutex
 	w    *stream
 	line bytes.Buffer // what has no end yet
+	idle bool         // a failure of w is nobody's: what is done is done, whether or not it can be told
 }
 
 // stream is a standard stream. The first error stays, so that who prints need not look at each line.
@@ -39,6 +40,9 @@ func (t *talk) Write(p []byte) (int, error) {
 			t.put("\n")
 		}
 		rest = after
+	}
+	if t.idle {
+		return len(p), nil
 	}
 	return len(p), t.w.err
 }

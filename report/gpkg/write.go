@@ -19,6 +19,11 @@ import (
 // is made in the folder scratch, since SQLite has to seek, and then copied to w; an empty scratch is the system's folder
 // for temporary files.
 func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, layers []Layer) (err error) {
+	if scratch != "" { // the address of a database takes the first part of a relative path for a machine
+		if scratch, err = filepath.Abs(scratch); err != nil {
+			return err
+		}
+	}
 	dir, err := os.MkdirTemp(scratch, fmt.Sprintf("dryarc-%d-gpkg-*", os.Getpid()))
 	if err != nil {
 		return err

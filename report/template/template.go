@@ -46,6 +46,13 @@ func Write(folder string) ([]string, error) {
 // writeFiles stages the files in a folder beside their places. A new folder comes by one rename; in one that is there
 // the first file, which makes a project of the others, comes last.
 func writeFiles(folder string, files []templateFile) (paths []string, err error) {
+	home := folder
+	_, err = os.Stat(folder)
+	isNew := errors.Is(err, fs.ErrNotExist)
+	if isNew {
+		home = filepath.Dir(filepath.Clean(folder))
+	}
+	clearLeftovers(home, files)
 	for _, file := range files {
 		path := filepath.Join(folder, file.name)
 		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
@@ -56,31 +63,26 @@ func writeFiles(folder string, files []templateFile) (paths []string, err error)
 		}
 		paths = append(paths, path)
 	}
-	home := folder
-	_, err = os.Stat(folder)
-	isNew := errors.Is(err, fs.ErrNotExist)
-	if isNew {
-		home = filepath.Dir(filepath.Clean(folder))
-	}
-	staging := filepath.Join(home, fmt.Sprintf(".dryarc-new-%d", os.Getpid()))
-	if err := errors.Join(os.RemoveAll(staging), os.MkdirAll(staging, 0o777)); err != nil { // of a dead process of this number
+	stage, err := newStage(home)
+	if err != nil {
 		return nil, err
 	}
 	defer func() {
-		if left := os.RemoveAll(staging); left != nil {
-			err = errors.Join(err, left)
-		}
+		err = errors.Join(err, stage.remove())
 	}()
 	for _, file := range files {
-		if err := file.write(filepath.Join(staging, file.name)); err != nil {
+		if err := file.write(stage.path(file.name)); err != nil {
 			return nil, err
 		}
 	}
 	if isNew {
-		return paths, os.Rename(staging, folder)
+		return paths, os.Rename(stage.path(), folder)
+	}
+	if err := stage.list(files); err != nil {
+		return nil, err
 	}
 	for i := len(files) - 1; i >= 0; i-- {
-		if err := place(filepath.Join(staging, files[i].name), paths[i]); err != nil {
+		if err := place(stage.path(files[i].name), paths[i]); err != nil {
 			for _, placed := range paths[i+1:] {
 				err = errors.Join(err, os.Remove(placed))
 			}

@@ -1,6 +1,6 @@
 //go:build !windows
 
-package report
+package filelock
 
 import (
 	"errors"
@@ -8,9 +8,9 @@ import (
 	"syscall"
 )
 
-// tryLock locks an open file without waiting, alone or with others who only read the folder. The lock ends with the
+// Try locks an open file without waiting, alone or with others who only read the folder. The lock ends with the
 // file, and so with the process.
-func tryLock(file *os.File, alone bool) error {
+func Try(file *os.File, alone bool) error {
 	how := syscall.LOCK_SH
 	if alone {
 		how = syscall.LOCK_EX
@@ -23,9 +23,9 @@ func tryLock(file *os.File, alone bool) error {
 		case errors.Is(err, syscall.EINTR):
 			continue
 		case errors.Is(err, syscall.EWOULDBLOCK):
-			return errHeld
+			return ErrHeld
 		case errors.Is(err, errors.ErrUnsupported), errors.Is(err, syscall.ENOLCK), errors.Is(err, syscall.EINVAL):
-			return errNoLocks
+			return ErrNone
 		}
 		return err
 	}

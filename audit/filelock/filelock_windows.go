@@ -1,4 +1,4 @@
-package report
+package filelock
 
 import (
 	"errors"
@@ -7,9 +7,9 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// tryLock locks an open file without waiting, alone or with others who only read the folder. The lock ends with the
+// Try locks an open file without waiting, alone or with others who only read the folder. The lock ends with the
 // file, and so with the process. It is on a byte far behind what the file holds, so that others can read who has it.
-func tryLock(file *os.File, alone bool) error {
+func Try(file *os.File, alone bool) error {
 	flags := uint32(windows.LOCKFILE_FAIL_IMMEDIATELY)
 	if alone {
 		flags |= windows.LOCKFILE_EXCLUSIVE_LOCK
@@ -19,10 +19,10 @@ func tryLock(file *os.File, alone bool) error {
 	case err == nil:
 		return nil
 	case errors.Is(err, windows.ERROR_LOCK_VIOLATION), errors.Is(err, windows.ERROR_IO_PENDING):
-		return errHeld
+		return ErrHeld
 	case errors.Is(err, windows.ERROR_NOT_SUPPORTED), errors.Is(err, windows.ERROR_CALL_NOT_IMPLEMENTED),
 		errors.Is(err, windows.ERROR_INVALID_FUNCTION):
-		return errNoLocks
+		return ErrNone
 	}
 	return err
 }
