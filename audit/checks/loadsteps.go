@@ -185,7 +185,7 @@ func addWindAcross(t *audit.Trace, st *audit.Structure, pull audit.Pull) {
 		return
 	}
 	across := c.WindPa * c.OverIceMM(pull.Load.Conductor) * span / 2 * 1e-6
-	t.Add(audit.Step{Symbol: "T_w", Meaning: "what the wind across the span would add to it, which is left out", Formula: "√(T_s² + (p·d·" + name + "/2·10⁻⁶)²) − T_s",
+	t.Add(audit.Step{Symbol: "T_w", Meaning: "what the wind across the span would add to it, and is not in it", Formula: "√(T_s² + (p·d·" + name + "/2·10⁻⁶)²) − T_s",
 		Inputs: []audit.Operand{figure("T_s", pull.AttachedKN, "kN"), figure("p", c.WindPa, "Pa"), figure("d", c.OverIceMM(pull.Load.Conductor), "mm"), figure(name, span, "m")},
 		Result: audit.Figure(basis.Resultant(pull.AttachedKN, across)-pull.AttachedKN, "kN"), Clause: basis.Arithmetic,
 		Sheet: "SQRT(T_s^2+(p*d*" + name + "/2*1E-6)^2)-T_s"})
