@@ -8,8 +8,12 @@ func (n *Network) Balance(table uint16) Balance {
 	for _, row := range n.placed {
 		placed[row] = true
 	}
-	for row := range p.Assemblies {
-		b.count(p.Assemblies[row].Source.Table == table, placed[row])
+	for row := 0; row < len(p.Assemblies); {
+		source, used := p.Assemblies[row].Source, placed[row]
+		for row++; p.RowsMade > 0 && row < len(p.Assemblies) && p.Assemblies[row].Source == source; row++ {
+			used = used || placed[row]
+		}
+		b.count(source.Table == table, used)
 	}
 	used := map[Source]bool{}
 	for i := range n.Lines {
@@ -29,4 +33,16 @@ func (b *Balance) count(ofTable, used bool) {
 	case ofTable:
 		b.LeftOut++
 	}
+}
+
+// rowsOf counts the rows of the register that assemblies come from: a row may make one for each phase.
+func (n *Network) rowsOf(assemblies []uint32) int {
+	if n.Project.RowsMade == 0 {
+		return len(assemblies)
+	}
+	rows := map[Source]bool{}
+	for _, row := range assemblies {
+		rows[n.Project.Assemblies[row].Source] = true
+	}
+	return len(rows)
 }

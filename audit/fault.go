@@ -119,6 +119,32 @@ func (f *Faults) Merge(other *Faults) {
 	}
 }
 
+// Withdraw takes the faults of a column of a table back, which something else says once for all of it.
+func (f *Faults) Withdraw(table uint16, column string) {
+	gone := func(fault Fault) bool { return fault.At.Table == table && fault.Column == column }
+	for i := range f.counts {
+		c := &f.counts[i]
+		if c.Column != column {
+			continue
+		}
+		of, left := 0, 0
+		for _, fault := range f.list {
+			if fault.Kind == c.Kind && fault.Column == column {
+				if of++; !gone(fault) {
+					left++
+				}
+			}
+		}
+		if c.Listed = left; left == 0 {
+			c.Count = 0 // those that are not listed come behind those that are
+		} else {
+			c.Count -= of - left
+		}
+	}
+	f.list = slices.DeleteFunc(f.list, gone)
+	f.counts = slices.DeleteFunc(f.counts, func(c FaultCount) bool { return c.Count == 0 })
+}
+
 // List returns the listed faults in the order of the inputs.
 func (f *Faults) List() []Fault {
 	out := slices.Clone(f.list)

@@ -19,6 +19,7 @@ type layer struct {
 	crs        string // the system of its positions; empty where the project file gives none
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
+	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
 	kept       func() int // rows so far
 	each       func(*feature) error
@@ -37,12 +38,13 @@ type layer struct {
 // read reads every file of the section.
 func (l *layer) read(ctx context.Context, f *half, files []string) error {
 	l.exchanged = nothing()
+	var trouble problems
 	for _, name := range files {
-		if err := l.file(ctx, f, name); err != nil {
-			return err
+		if trouble.stop(l.file(ctx, f, name)) {
+			break
 		}
 	}
-	return nil
+	return trouble.err()
 }
 
 func (l *layer) file(ctx context.Context, f *half, name string) error {
@@ -60,9 +62,15 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
+	chooser := l.newChooser()
 	each := func(feature *feature) error {
 		if feature.problem == "" {
 			l.properties.note(feature)
+			if !chooser.chosen(feature) {
+				balance.Read++
+				balance.PassedOver++
+				return nil
+			}
 		}
 		feature.placing = l.placing
 		rows := l.kept()
@@ -70,6 +78,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		balance.Read++
 		if l.kept() > rows {
 			balance.Used++
+			chooser.carry(feature)
 		} else {
 			balance.LeftOut++
 		}
@@ -93,6 +102,10 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
+	if balance.PassedOver == count {
+		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features has a value that the project file names under only", count),
+			Hint: "see that the values stand under only as they do in the file"}
+	}
 	if err := l.positions.check(name, l.section, l.outsider); err != nil {
 		return err
 	}
@@ -100,7 +113,13 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
+	if err := chooser.check(name); err != nil {
+		return err
+	}
 	if err := l.properties.check(name, l.section); err != nil {
+		for _, missing := range l.properties.missing {
+			l.project.Faults.Withdraw(l.table, missing)
+		}
 		return err
 	}
 	if l.kept() == before {
@@ -128,6 +147,9 @@ func (l *layer) account(count int) Understanding {
 	notes := l.placing.understood()
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
+	}
+	if n := l.project.Tables[l.table].PassedOver; n > 0 {
+		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
 	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
 }

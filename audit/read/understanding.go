@@ -51,7 +51,13 @@ func Understood(ctx context.Context, path string) (*audit.Project, []Understandi
 func (l *layout[R]) account() (columns []UnderstoodColumn, ignored []IgnoredColumn) {
 	var open []string // columns that stand nowhere
 	for _, p := range l.columns {
+		if p.index < 0 {
+			continue
+		}
 		c := UnderstoodColumn{Written: p.heading, For: p.column.heading}
+		if p.phase != "" {
+			c.For += " of phase " + p.phase
+		}
 		if p.column.measure != nil {
 			c.From, c.Kept = p.in.names[0], p.column.measure.name
 		}
