@@ -34,6 +34,13 @@ func (e *InputError) Error() string { return e.File + ": " + e.Message }
 // Unwrap returns what the system said.
 func (e *InputError) Unwrap() error { return e.Err }
 
+// Each takes the errors of several inputs apart, in their order; any other error is one.
+func Each(err error) []error {
+	var p problems
+	p.add(err)
+	return p.list
+}
+
 // problems collects what makes inputs unusable, so that one run tells all of it.
 type problems struct{ list []error }
 

@@ -205,17 +205,11 @@ func (c *propertyCount) check(file, section string) error {
 		if len(c.names) > 0 {
 			there = "the properties there are " + quotedList(c.names)
 		}
-		err := &InputError{File: file, Message: fmt.Sprintf("no feature has the property %q; %s", w.property.name, there)}
-		candidate := near(w.property.name, c.names)
-		switch {
-		case candidate != "" && w.property.stated:
-			err.Hint = fmt.Sprintf("did you mean %q? Write under %s in the project file: properties: {%s: %q}", candidate, section, w.key, candidate)
-		case candidate != "":
-			err.Hint = fmt.Sprintf("name the property under %s in the project file: properties: {%s: %q}", section, w.key, candidate)
-		default:
-			err.Hint = fmt.Sprintf("name the property under %s in the project file: properties: {%s: …}", section, w.key)
+		hint := fmt.Sprintf("name the property under %s in the project file: properties: {%s: …}", section, w.key)
+		if close := near(w.property.name, c.names); close != "" {
+			hint = fmt.Sprintf("if %q is meant, write under %s in the project file: properties: {%s: %q}", close, section, w.key, close)
 		}
-		trouble.add(err)
+		trouble.add(&InputError{File: file, Message: fmt.Sprintf("no feature has the property %q; %s", w.property.name, there), Hint: hint})
 		c.missing = append(c.missing, w.property.name)
 	}
 	return trouble.err()

@@ -24,6 +24,9 @@ func (f *projectFile) reading() string {
 	layer("crossings", f.crossings.layer, f.crossings.crs, &f.crossings.choice, wantedProperty{key: "kind", property: f.crossings.kind})
 	fmt.Fprintf(&b, "specific creepage base %s\nregister %t\n", f.zones.base, f.register.scheduleOnly)
 	for i := range f.register.entries {
+		if len(f.register.entries) > 1 { // else the inputs tell
+			fmt.Fprintf(&b, "entry %q\n", f.register.entries[i].files)
+		}
 		f.register.entries[i].reading(&b)
 	}
 	return b.String()
@@ -32,7 +35,6 @@ func (f *projectFile) reading() string {
 // reading is what an entry of the register says of how its files are to be read. What it says in an order that matters, as the
 // entries themselves, stands in that order.
 func (e *registerEntry) reading(b *strings.Builder) {
-	fmt.Fprintf(b, "entry %q\n", e.files)
 	for _, sheet := range slices.Sorted(maps.Keys(e.columns)) {
 		columns := e.columns[sheet]
 		for _, column := range slices.Sorted(maps.Keys(columns)) {
