@@ -63,7 +63,7 @@ type layout[R any] struct {
 	width    int            // of the heading row in cells, up to the last heading
 	missing  []string       // required headings that are not there
 	problems []string       // what cannot be understood
-	hint     string         // about the problems
+	hints    []string       // about the problems, one each
 	above    []rowAbove     // what stands above the headings
 }
 
@@ -96,13 +96,9 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 		}
 		shape := understand(grid.cells, columns, lookup, told)
 		shape.above = above
-		shape.hint = strings.ReplaceAll(shape.hint, sheetMark, s.name)
 		if len(shape.missing) == 0 && slices.ContainsFunc(shape.columns, func(p placed[R]) bool { return p.index >= 0 }) {
 			shape.findOthers(told)
-			if len(shape.problems) > 0 {
-				return shape, &InputError{File: file, Message: strings.Join(shape.problems, "; "), Hint: shape.hint}
-			}
-			return shape, nil
+			return shape, shape.trouble(file, s.name)
 		}
 		if best.missing == nil || len(shape.columns) > len(best.columns) {
 			best = shape
@@ -112,7 +108,26 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 	if grid.err != nil {
 		return best, grid.problem(file)
 	}
-	return best, missingHeadings(best, file, s.name)
+	var trouble problems
+	if trouble.add(missingHeadings(best, file, s.name)); best.missing != nil {
+		best.findOthers(told)
+		trouble.add(best.trouble(file, s.name))
+	}
+	return best, trouble.err()
+}
+
+// refuse notes what cannot be understood, and what helps against it.
+func (l *layout[R]) refuse(message, hint string) {
+	l.problems, l.hints = append(l.problems, message), append(l.hints, hint)
+}
+
+// trouble returns what cannot be understood of a sheet, each on its own.
+func (l *layout[R]) trouble(file, sheet string) error {
+	var trouble problems
+	for i, message := range l.problems {
+		trouble.add(&InputError{File: file, Message: message, Hint: strings.ReplaceAll(l.hints[i], sheetMark, sheet)})
+	}
+	return trouble.err()
 }
 
 // sheetMark stands for the name of the sheet in hints.
@@ -202,7 +217,7 @@ func inBrackets(heading string) (outside, inside string) {
 
 // understand matches a row of headings with the columns.
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
-	shape := layout[R]{declared: columns, hint: headingHint}
+	shape := layout[R]{declared: columns}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
 		heading := strings.TrimSpace(cell)
@@ -217,7 +232,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			shape.problems = append(shape.problems, problem)
+			shape.refuse(problem, headingHint)
 		case i < 0:
 			shape.others = append(shape.others, otherHeading{index: index, heading: heading})
 		default:
@@ -333,11 +348,11 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 			best.fixed = fixed
 			l.columns = append(l.columns, best.placed)
 		case other.strength == best.strength:
-			l.problems = append(l.problems, fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading))
-			l.hint = fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
+			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
 			if headingKey(best.heading) == headingKey(other.heading) {
-				l.hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
+				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
 			}
+			l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading), hint)
 		default:
 			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
 		}

@@ -102,6 +102,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
+	if err := chooser.check(name); err != nil {
+		return err
+	}
 	if balance.PassedOver == count {
 		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features has a value that the project file names under only", count),
 			Hint: "see that the values stand under only as they do in the file"}
@@ -113,9 +116,6 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
-	if err := chooser.check(name); err != nil {
-		return err
-	}
 	if err := l.properties.check(name, l.section); err != nil {
 		for _, missing := range l.properties.missing {
 			l.project.Faults.Withdraw(l.table, missing)

@@ -107,14 +107,11 @@ func (s *sheetReader[R]) agrees(p *placed[R], cell string) bool {
 	agrees := false
 	if x, ok := parseNumber(cell); ok {
 		y, also := parseNumber(p.fixed)
-		in := p.in
-		if m := p.column.measure; m != nil {
-			in = m.units[0]
-		}
+		in := p.ofFixed()
 		agrees = also && x*p.in.factor+p.in.offset == y*in.factor+in.offset
 	} else if p.column.choices != nil {
 		one, other := s.blank(), s.blank()
-		agrees = p.read(&one, cell) == nil && p.read(&other, p.fixed) == nil && fmt.Sprintf("%v", one) == fmt.Sprintf("%v", other)
+		agrees = p.read(&one, cell) == nil && p.column.read(&other, p.fixed, p.ofFixed()) == nil && fmt.Sprintf("%v", one) == fmt.Sprintf("%v", other)
 	}
 	if s.agreed == nil {
 		s.agreed = map[string]bool{}
@@ -125,6 +122,14 @@ func (s *sheetReader[R]) agrees(p *placed[R], cell string) bool {
 	return agrees
 }
 
+// ofFixed is the unit of a fixed value, that in which the audit keeps the column, whatever the heading says.
+func (p *placed[R]) ofFixed() unitOfMeasure {
+	if p.column.measure == nil {
+		return unitOfMeasure{factor: 1}
+	}
+	return p.column.measure.units[0]
+}
+
 // checkFixed refuses what the project file says of every row where it cannot be read.
 func (s *sheetReader[R]) checkFixed(file string) error {
 	for i := range s.shape.columns {
@@ -133,7 +138,7 @@ func (s *sheetReader[R]) checkFixed(file string) error {
 			continue
 		}
 		row := s.blank()
-		if t := p.read(&row, p.fixed); t != nil {
+		if t := p.column.read(&row, p.fixed, p.ofFixed()); t != nil {
 			return &InputError{File: file, Message: fmt.Sprintf("the project file fixes %s as %q, which %s", p.column.heading, p.fixed, t.expected),
 				Hint: "fixed values are read as cells of the column are; dryarc read --columns tells what it may hold"}
 		}

@@ -243,7 +243,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		}
 		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && p.fixed != "":
-		p.read(row, p.fixed)
+		p.column.read(row, p.fixed, p.ofFixed())
 		return
 	case p.fixed != "" && !s.agrees(p, cell):
 		t = &trouble{audit.Implausible, fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}

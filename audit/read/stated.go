@@ -53,12 +53,12 @@ func (m *mappedColumn) named(heading, outside string) (p property, phase string,
 
 // notThere is the problem of a heading that the project file names and the sheet does not have.
 func (l *layout[R]) notThere(name, column string) {
-	l.problems = append(l.problems, fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
-		name, column, quotedList(l.headings)))
-	l.hint = "write the heading under register: columns as it stands in the sheet"
+	hint := "write the heading under register: columns as it stands in the sheet"
 	if close := near(name, l.headings); close != "" {
-		l.hint = fmt.Sprintf("did you mean %q? Write the heading under register: columns as it stands in the sheet", close)
+		hint = fmt.Sprintf("if %q is meant, write under register in the project file: columns: {%s: {%s: %q}}", close, sheetMark, column, close)
 	}
+	l.refuse(fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
+		name, column, quotedList(l.headings)), hint)
 }
 
 // chooseByPhase takes the heading of each phase.
@@ -71,8 +71,8 @@ func (l *layout[R]) chooseByPhase(c *column[R], phases []phaseHeading, found []c
 			case at < 0:
 				at = i
 			default:
-				l.problems = append(l.problems, fmt.Sprintf("headings %q and %q both stand for the column %q of phase %q, expected one",
-					found[at].heading, other.heading, c.heading, h.phase))
+				l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q of phase %q, expected one",
+					found[at].heading, other.heading, c.heading, h.phase), "write one of the two headings otherwise in the file")
 			}
 		}
 		if at < 0 {
@@ -106,14 +106,14 @@ func (l *layout[R]) checkPhases() {
 			}
 		}
 		if p.column.heading == "Phase" {
-			l.problems = append(l.problems, fmt.Sprintf("has the column %q beside columns for each phase, expected one or the other", "Phase"))
-			l.hint = "take out the columns for each phase, or have the column of the phase called otherwise"
+			l.refuse(`has the column "Phase" beside columns for each phase, expected one or the other`,
+				"take out the columns for each phase, or have the column of the phase called otherwise")
 		}
 	}
 	for _, p := range l.columns {
 		if n := of[p.column.heading]; n > 0 && n != len(l.phases) {
-			l.problems = append(l.problems, fmt.Sprintf("the columns %q and %q have headings for different phases, expected the same", first, p.column.heading))
-			l.hint = "name a heading for each phase, of every column that has one"
+			l.refuse(fmt.Sprintf("the columns %q and %q have headings for different phases, expected the same", first, p.column.heading),
+				"name a heading for each phase, of every column that has one")
 			return
 		}
 	}
@@ -128,17 +128,16 @@ func (l *layout[R]) findOthers(told stated) {
 				continue
 			}
 			if place >= 0 {
-				l.problems = append(l.problems, fmt.Sprintf("has the heading %q twice, which the project file names under %s", heading, key))
-				l.hint = "write one of the two headings otherwise in the file; equal ones cannot be told apart"
+				l.refuse(fmt.Sprintf("has the heading %q twice, which the project file names under %s", heading, key),
+					"write one of the two headings otherwise in the file; equal ones cannot be told apart")
 			}
 			place = l.places[i]
 		}
 		if place < 0 && told.everyHeading {
-			message, hint := notThere("heading", name, key, l.headings)
-			l.problems, l.hint = append(l.problems, message), hint
+			l.refuse(notThere("heading", name, key, l.headings))
 		}
 		for i := range l.others {
-			if l.others[i].index == place {
+			if l.others[i].index == place && l.others[i].why == "" {
 				l.others[i].why = why
 			}
 		}
