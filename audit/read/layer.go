@@ -181,8 +181,8 @@ func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expecte
 // read. RFC 7946 lets a reader ignore it; nothing is ignored in silence.
 func (l *layer) noteDimensions(f *feature, shape geom.T) {
 	if shape.Stride() > 3 {
-		l.fault(l.source(f), audit.BadGeometry, "geometry", kindOfShape(shape),
-			"has positions of more than three coordinates; those beyond the height are not read")
+		l.project.Faults.Add(audit.Fault{Kind: audit.BadGeometry, At: l.source(f), Column: "geometry", Value: kindOfShape(shape), Weight: audit.ByTheWay,
+			Expected: "has positions of more than three coordinates; those beyond the height are not read"})
 	}
 }
 

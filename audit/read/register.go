@@ -134,7 +134,10 @@ func (r *register) close() error {
 }
 
 func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
-	f := audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected}
+	r.weighed(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
+}
+
+func (r *register) weighed(f audit.Fault) {
 	if !r.saidBefore(f) {
 		r.project.Faults.Add(f)
 	}

@@ -179,3 +179,11 @@ func (s *sheetReader[R]) choiceNotes() (notes []string) {
 	}
 	return notes
 }
+
+// weight is how much a faulty cell of the column matters: nothing rests on dates and remarks.
+func (c *column[R]) weight() audit.Weight {
+	if c.field == audit.CellDate || c.long {
+		return audit.ByTheWay
+	}
+	return audit.Matters
+}

@@ -266,7 +266,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		t = s.retry(i, row, cell)
 	}
 	if t != nil {
-		s.register.fault(at, t.kind, p.column.heading, cell, t.expected)
+		s.register.weighed(audit.Fault{Kind: t.kind, At: at, Column: p.column.heading, Value: strings.Clone(excerpt(cell)), Expected: t.expected, Weight: p.column.weight()})
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
