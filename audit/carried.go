@@ -1,63 +1,77 @@
 package audit
 
-import "slices"
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
 
 // Carried are the texts of the inputs that the project file carries through to the outputs: of each row those of some
 // headings or properties. Nothing rests on them. The zero value is ready, and holds nothing where nothing is carried.
 type Carried struct {
 	Names []string // of every input, in the order in which they were met
-	texts map[Source][]carriedText
+	// texts holds those of a row one behind the other; at is where they begin.
+	texts []carriedText
+	at    map[Source]uint32
 }
 
 type carriedText struct {
-	name int // in Names
+	name uint16 // in Names
+	more bool   // another of the row follows
 	text Symbol
 }
 
-// Add keeps a text of a row.
+// Add keeps a text of a row. Those of one row are added one behind the other.
 func (c *Carried) Add(at Source, name string, text Symbol) {
-	if c.texts == nil {
-		c.texts = map[Source][]carriedText{}
+	if c.at == nil {
+		c.at = map[Source]uint32{}
 	}
-	c.texts[at] = append(c.texts[at], carriedText{c.Number(name), text})
+	if _, known := c.at[at]; known {
+		c.texts[len(c.texts)-1].more = true
+	} else {
+		c.at[at] = uint32(len(c.texts))
+	}
+	c.texts = append(c.texts, carriedText{name: c.number(name), text: text})
 }
 
-// Number returns the place of a name among the names, a new one if it is new.
-func (c *Carried) Number(name string) int {
+// number returns the place of a name among the names, a new one if it is new.
+func (c *Carried) number(name string) uint16 {
 	i := slices.Index(c.Names, name)
 	if i < 0 {
 		i = len(c.Names)
 		c.Names = append(c.Names, name)
 	}
-	return i
+	return uint16(i)
 }
 
 // Merge adds what another reader carried, whose symbols are numbered anew.
 func (c *Carried) Merge(other *Carried, symbol func(Symbol) Symbol) {
 	for _, name := range other.Names {
-		c.Number(name)
+		c.number(name)
 	}
-	for at, texts := range other.texts {
-		for _, t := range texts {
+	rows := slices.SortedFunc(maps.Keys(other.at), func(a, b Source) int { return cmp.Or(cmp.Compare(a.Table, b.Table), cmp.Compare(a.Row, b.Row)) })
+	for _, at := range rows {
+		i := other.at[at]
+		for more := true; more; i++ {
+			t := other.texts[i]
 			c.Add(at, other.Names[t.name], symbol(t.text))
+			more = t.more
 		}
 	}
 }
 
-// carriedOf fills in the texts of a row that are still empty.
-func (p *Project) carriedOf(texts []string, at Source) {
-	for _, t := range p.Carried.texts[at] {
-		if texts[t.name] == "" {
-			texts[t.name] = p.Symbols.Text(t.text)
-		}
-	}
-}
-
-// CarriedAt returns what is carried, by Carried.Names, of the first of several rows that has it.
+// CarriedAt returns what is carried, by Carried.Names, of the first of several rows that has it; empty where none has.
 func (p *Project) CarriedAt(rows ...Source) []string {
 	texts := make([]string, len(p.Carried.Names))
 	for _, at := range rows {
-		p.carriedOf(texts, at)
+		i, more := p.Carried.at[at]
+		for ; more; i++ {
+			t := p.Carried.texts[i]
+			if texts[t.name] == "" {
+				texts[t.name] = p.Symbols.Text(t.text)
+			}
+			more = t.more
+		}
 	}
 	return texts
 }

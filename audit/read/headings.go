@@ -24,6 +24,14 @@ type placed[R any] struct {
 // nowhere is the place of a column that does not stand in the sheet, whose value the project file fixes.
 const nowhere = -1
 
+// name is the heading of the column, with the phase of which alone it is.
+func (p *placed[R]) name() string {
+	if p.phase == "" {
+		return p.column.heading
+	}
+	return p.column.heading + " of phase " + p.phase
+}
+
 // text is what a row holds in the column.
 func (p *placed[R]) text(cells []string) string {
 	if p.index < 0 || p.index >= len(cells) {
@@ -77,8 +85,8 @@ type rowAbove struct {
 func (l *layout[R]) letters() map[string]string {
 	letters := map[string]string{}
 	for _, p := range l.columns {
-		if _, several := letters[p.column.heading]; p.index >= 0 && !several {
-			letters[p.column.heading] = xlsx.ColumnName(p.index)
+		if p.index >= 0 {
+			letters[p.name()] = xlsx.ColumnName(p.index)
 		}
 	}
 	return letters

@@ -86,6 +86,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	}
 	letters := shape.letters()
 	_, phase := letters["Phase"]
+	phase = phase || len(shape.phases) > 0 || told.fixedOf("Phase") != ""
 	r.project.Tables[found.table].WithoutPhase = s.name == assembliesSheet && !phase
 	if !w.isText {
 		r.project.Tables[found.table].Columns = letters
@@ -266,7 +267,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		t = s.retry(i, row, cell)
 	}
 	if t != nil {
-		s.register.weighed(audit.Fault{Kind: t.kind, At: at, Column: p.column.heading, Value: strings.Clone(excerpt(cell)), Expected: t.expected, Weight: p.column.weight()})
+		s.register.weighed(audit.Fault{Kind: t.kind, At: at, Column: p.name(), Value: strings.Clone(excerpt(cell)), Expected: t.expected, Weight: p.column.weight()})
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}

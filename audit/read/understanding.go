@@ -54,10 +54,7 @@ func (l *layout[R]) account() (columns []UnderstoodColumn, ignored []IgnoredColu
 		if p.index < 0 {
 			continue
 		}
-		c := UnderstoodColumn{Written: p.heading, For: p.column.heading}
-		if p.phase != "" {
-			c.For += " of phase " + p.phase
-		}
+		c := UnderstoodColumn{Written: p.heading, For: p.name()}
 		if p.column.measure != nil {
 			c.From, c.Kept = p.in.names[0], p.column.measure.name
 		}
