@@ -127,9 +127,11 @@ func (w *wantedProperty) calls(name string) (unitOfMeasure, bool) {
 			in, problem := unitOf(name, w.property.measure, unit)
 			return withoutName(in, unit), problem == ""
 		}
-		for _, u := range w.property.measure.names() {
-			if in, _ := w.property.measure.find(u); key == known+headingKey(u) {
-				return in, true
+		if m := w.property.measure; m != nil && strings.HasPrefix(key, known) {
+			for _, in := range m.units {
+				if slices.ContainsFunc(in.names, func(unit string) bool { return key == known+headingKey(unit) }) {
+					return in, true
+				}
 			}
 		}
 	}
