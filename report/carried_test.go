@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/report/gpkg"
 
 	"github.com/stretchr/testify/require"
 )
@@ -49,6 +50,17 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 		[]any{got["line"], got["installed"], got["inspected"], got["remarks"], got["District"], got["line (carried)"]})
 	require.NoError(t, json.Unmarshal(contentOf(t, r, writeStructures), &layer))
 	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
+
+	exceptions := exceptionLayer(r)
+	names := make([]string, len(exceptions.Columns))
+	for i, c := range exceptions.Columns {
+		names[i] = c.Name
+	}
+	require.Equal(t, []string{"installed_on", "inspected", "remarks", "District", "line (carried)"}, names[16:])
+	exceptions.Rows(func(row gpkg.Row) bool {
+		require.Equal(t, []any{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, row.Values[16:])
+		return false
+	})
 
 	page := string(contentOf(t, r, writePage))
 	require.Contains(t, page, `District: south`)
