@@ -26,7 +26,7 @@ func Arrange(p *Project) (*Network, error) {
 	}
 	n.leaveOutDuplicates()
 	n.resolveVoltages()
-	n.RowsLeftOut = p.RowsRead - n.RowsPlaced
+	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
 	return n, nil
 }
 

@@ -48,7 +48,19 @@ type Fault struct {
 	Column   string // heading of the column, or name of the property; empty where the whole row is meant
 	Value    string // as written
 	Expected string // what was expected, or what follows from it
+	Weight   Weight
 }
+
+// Weight says whether a fault matters to a verdict.
+type Weight uint8
+
+// The weights.
+const (
+	Matters  Weight = iota // something may not be judged for it
+	ByTheWay               // no verdict rests on it, such as a date that cannot be read
+)
+
+func (w Weight) String() string { return [...]string{"matters", "by the way"}[w] }
 
 // Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
 func (f Fault) Where(tables []Table) string {
@@ -78,10 +90,11 @@ func (f Fault) Message() string {
 // keptFaults is how many faults of one kind and column are listed; beyond it they are only counted.
 const keptFaults = 10_000
 
-// FaultCount is the exact number of faults of one kind and column.
+// FaultCount is the exact number of faults of one kind, column and weight.
 type FaultCount struct {
 	Kind   FaultKind
 	Column string
+	Weight Weight
 	Count  int
 	Listed int // how many of them are in the list
 }
@@ -94,10 +107,12 @@ type Faults struct {
 
 // Add records a fault.
 func (f *Faults) Add(fault Fault) {
-	i := slices.IndexFunc(f.counts, func(c FaultCount) bool { return c.Kind == fault.Kind && c.Column == fault.Column })
+	i := slices.IndexFunc(f.counts, func(c FaultCount) bool {
+		return c.Kind == fault.Kind && c.Column == fault.Column && c.Weight == fault.Weight
+	})
 	if i < 0 {
 		i = len(f.counts)
-		f.counts = append(f.counts, FaultCount{Kind: fault.Kind, Column: fault.Column})
+		f.counts = append(f.counts, FaultCount{Kind: fault.Kind, Column: fault.Column, Weight: fault.Weight})
 	}
 	f.counts[i].Count++
 	if f.counts[i].Listed < keptFaults {
@@ -113,10 +128,36 @@ func (f *Faults) Merge(other *Faults) {
 	}
 	for _, c := range other.counts {
 		if cut := c.Count - c.Listed; cut > 0 {
-			i := slices.IndexFunc(f.counts, func(d FaultCount) bool { return d.Kind == c.Kind && d.Column == c.Column })
+			i := slices.IndexFunc(f.counts, func(d FaultCount) bool { return d.Kind == c.Kind && d.Column == c.Column && d.Weight == c.Weight })
 			f.counts[i].Count += cut
 		}
 	}
+}
+
+// Withdraw takes the faults of a column of a table back, which something else says once for all of it.
+func (f *Faults) Withdraw(table uint16, column string) {
+	gone := func(fault Fault) bool { return fault.At.Table == table && fault.Column == column }
+	for i := range f.counts {
+		c := &f.counts[i]
+		if c.Column != column {
+			continue
+		}
+		of, left := 0, 0
+		for _, fault := range f.list {
+			if fault.Kind == c.Kind && fault.Column == column && fault.Weight == c.Weight {
+				if of++; !gone(fault) {
+					left++
+				}
+			}
+		}
+		if c.Listed = left; left == 0 {
+			c.Count = 0 // those that are not listed come behind those that are
+		} else {
+			c.Count -= of - left
+		}
+	}
+	f.list = slices.DeleteFunc(f.list, gone)
+	f.counts = slices.DeleteFunc(f.counts, func(c FaultCount) bool { return c.Count == 0 })
 }
 
 // List returns the listed faults in the order of the inputs.
@@ -133,7 +174,7 @@ func (f *Faults) List() []Fault {
 func (f *Faults) Counts() []FaultCount {
 	out := slices.Clone(f.counts)
 	slices.SortFunc(out, func(a, b FaultCount) int {
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Column, b.Column))
+		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Column, b.Column), cmp.Compare(a.Weight, b.Weight))
 	})
 	return out
 }
@@ -149,6 +190,17 @@ func (f *Faults) at(source Source, column string) (FaultKind, bool) {
 
 // isWhole tells whether every fault is listed.
 func (f *Faults) isWhole() bool { return len(f.list) == f.Total() }
+
+// Mattering is the exact number of faults that matter to a verdict.
+func (f *Faults) Mattering() int {
+	n := 0
+	for _, c := range f.counts {
+		if c.Weight == Matters {
+			n += c.Count
+		}
+	}
+	return n
+}
 
 // Total is the exact number of faults.
 func (f *Faults) Total() int {

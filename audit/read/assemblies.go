@@ -48,7 +48,11 @@ func (r *register) expectAssemblies(rows int) {
 
 // keepAssembly completes a row. Only a row that names no line or no structure is left out.
 func (r *register) keepAssembly(a *assembly, at audit.Source) {
-	r.project.RowsRead++
+	if r.pass == 0 {
+		r.project.RowsRead++
+	} else {
+		r.project.RowsMade++
+	}
 	a.Source, a.VAngleDeg = at, float32(a.vAngleDeg)
 	if a.Line == 0 || a.Number == 0 {
 		r.loseAssembly(a)
@@ -70,6 +74,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 
 // loseAssembly leaves out a row that names no line or no structure, and keeps what it names: it may belong to whatever that fits.
 func (r *register) loseAssembly(a *assembly) {
+	if r.pass > 0 {
+		r.project.RowsMade--
+		return // line and structure are those of every phase
+	}
 	if a.Line == 0 {
 		r.nameless(a.Source, "Line", a.Faulty.Has(audit.CellCircuits))
 	}

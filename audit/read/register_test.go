@@ -219,10 +219,10 @@ func TestSheetMissing(t *testing.T) {
 	register := filepath.Join(filepath.Dir(path), "register.xlsx")
 	writeWorkbook(t, register, sheets{{"Assemblys", newBase().assemblies}, {"Lines", nil}})
 	_, err := Project(context.Background(), path)
-	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Assemblys", "Lines"`, `rename the sheet "Assemblys" to "Assemblies"`)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Assemblys", "Lines"`, `say which they are under register in the project file: sheets: {"Assemblys": Assemblies}`)
 	writeWorkbook(t, register, sheets{{"Sheet1", newBase().assemblies}})
 	_, err = Project(context.Background(), path)
-	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `if the assemblies are on the sheet "Sheet1", rename it to "Assemblies"`)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `say which they are under register in the project file: sheets: {"Sheet1": Assemblies}`)
 }
 
 func TestNoWorkbook(t *testing.T) {

@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -39,9 +40,14 @@ type sheetReader[R any] struct {
 	register *register
 	book     *workbook
 	found    foundSheet
+	told     stated
 	shape    layout[R]
 	grid     *gridReader
 	headings uint32 // the row they stand in
+
+	ahead   bool   // the grid is at a row that is still to be read
+	unitRow uint32 // below the headings, with their units; 0 for none
+	agreed  map[string]bool
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
@@ -69,7 +75,8 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		return sheetProblem(ctx, file, err)
 	}
 	defer grid.close()
-	shape, err := findHeadings(grid, s, r.mapped[s.name], file)
+	told := w.entry.stated(s.name, found)
+	shape, err := findHeadings(grid, s, told, file)
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && mayBeBlank:
@@ -79,22 +86,30 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	}
 	letters := shape.letters()
 	_, phase := letters["Phase"]
+	phase = phase || len(shape.phases) > 0 || told.fixedOf("Phase") != ""
 	r.project.Tables[found.table].WithoutPhase = s.name == assembliesSheet && !phase
 	if !w.isText {
 		r.project.Tables[found.table].Columns = letters
 	}
-	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
+	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, headings: grid.number}
 	r.project.Tables[found.table].Above = len(shape.above)
 	if err := reader.checkAbove(file); err != nil {
 		return err
 	}
+	if err := reader.checkFixed(file); err != nil {
+		return err
+	}
+	if err := reader.takeUnits(file); err != nil {
+		return err
+	}
+	shape = reader.shape
 	understood := w.account(r.project.Tables[found.table])
 	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
-	understood.Notes = append(append(append(reader.titles(), reader.notes(hidden)...), grid.encodingNotes(r.project, w.name)...), w.otherSheets()...)
+	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
@@ -106,6 +121,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
+	passes := s.shape.passes()
 	if !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
@@ -113,7 +129,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
-	for s.err == nil && s.register.failed == nil && s.grid.next() {
+	for s.err == nil && s.register.failed == nil && s.next() {
 		if rows++; rows == enoughRows && s.expect != nil {
 			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
 		}
@@ -130,20 +146,42 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		if s.merged != nil {
 			s.merged.pass(s.grid.number, s.grid.cells)
 		}
-		row = s.blank()
 		at := audit.Source{Table: s.found.table, Row: s.grid.number}
-		tooLong := s.book.isText && s.isTooLong(at)
-		for i := range s.shape.columns {
-			if column := s.shape.columns[i].column; tooLong && column.field != audit.CellCircuits {
-				faulty := s.faulty(&row)
-				*faulty = faulty.With(column.field)
-				continue
-			}
-			s.cell(i, &row, at)
+		chosen, doubtful := s.chosen(at)
+		if !chosen {
+			s.register.passOver(at, s.name)
+			continue
 		}
-		s.keep(&row, at)
+		doubtful = s.book.isText && s.isTooLong(at) || doubtful
+		s.carry(at)
+		s.register.begin(len(passes))
+		for pass, columns := range passes {
+			row = s.blank()
+			s.register.pass = pass
+			for _, i := range columns {
+				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
+					faulty := s.faulty(&row)
+					*faulty = faulty.With(column.field)
+					continue
+				}
+				s.cell(i, &row, at)
+			}
+			if len(s.shape.phases) > 0 {
+				s.phase(&row, s.shape.phases[pass])
+			}
+			s.keep(&row, at)
+		}
 	}
 	return rows, hidden
+}
+
+// next goes to the next row, which may be the one that stands under the headings.
+func (s *sheetReader[R]) next() bool {
+	if s.ahead {
+		s.ahead = false
+		return true
+	}
+	return s.grid.next()
 }
 
 // isTooLong finds a row of a file of text with more cells than headings: a comma within a cell has parted it, and what
@@ -164,7 +202,7 @@ func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
 func (s *sheetReader[R]) lacksText() bool {
 	for i := range s.shape.columns {
-		if p := &s.shape.columns[i]; p.column.required && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
+		if p := &s.shape.columns[i]; p.column.required && p.index >= 0 && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
 			return true
 		}
 	}
@@ -191,10 +229,7 @@ func (s *sheetReader[R]) findMerged() {
 // cell reads the cell of one column into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
-	cell := ""
-	if p.index < len(s.grid.cells) {
-		cell = strings.TrimSpace(s.grid.cells[p.index])
-	}
+	cell := p.text(s.grid.cells)
 	formula, empty := "", false
 	if s.grid.formulas != nil {
 		formula, empty = s.grid.formulas[p.index]
@@ -208,6 +243,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
 		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+	case cell == "" && p.fixed != "":
+		p.column.read(row, p.fixed, p.ofFixed())
+		return
+	case p.fixed != "" && !s.agrees(p, cell):
+		t = &trouble{audit.Implausible, fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
@@ -227,7 +267,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		t = s.retry(i, row, cell)
 	}
 	if t != nil {
-		s.register.fault(at, t.kind, p.column.heading, cell, t.expected)
+		s.register.weighed(audit.Fault{Kind: t.kind, At: at, Column: p.name(), Value: strings.Clone(excerpt(cell)), Expected: t.expected, Weight: p.column.weight()})
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}

@@ -122,6 +122,9 @@ func TestSubconductorsAhead(t *testing.T) {
 		require.Len(t, faults, 1, written)
 		require.Contains(t, faults[0], says)
 	}
+	p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"Bundle Ahead":2,"Long span":"yes"`).mustRead(t)
+	require.Equal(t, uint8(2), p.Structures[0].SubconductorsAhead)
+	require.True(t, p.Structures[0].LongSpan)
 	for written, want := range map[string]uint8{"1": 1, "12": 12, "4.0": 4, "null": 0, `""`: 0} {
 		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
 		require.Empty(t, faultsOf(p), written)

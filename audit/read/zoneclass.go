@@ -133,7 +133,8 @@ func (r *zoneReader) idleBase(f *feature, at audit.Source) {
 	name := r.names.creepageBase.name
 	text, _ := propertyText(f.property(name))
 	if _, known := basis.ParseBase(text); text != "" && !known {
-		r.fault(at, audit.UnknownWord, name, text, "is no base of specific creepage, expected "+basis.BaseWords)
+		r.project.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: at, Column: name, Value: strings.Clone(excerpt(text)), Weight: audit.ByTheWay,
+			Expected: "is no base of specific creepage, expected " + basis.BaseWords})
 	}
 }
 

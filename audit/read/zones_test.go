@@ -262,7 +262,7 @@ func TestZonesUnusable(t *testing.T) {
 	for name, c := range map[string]struct{ text, message, hint string }{
 		"no class": {zone(`{"klass":"c","x":1}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,49]]]"),
 			`zones.geojson: no feature has the property "class"; the properties there are "klass", "x"`,
-			"name the property under zones in the project file: properties: {class: klass}"},
+			`if "klass" is meant, write under zones in the project file: properties: {class: "klass"}`},
 		"none usable": {zone(`{"class":"c"}`, "Polygon", "[]"),
 			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`,
 			`of feature 1 the geometry "Polygon" is empty; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`},
