@@ -48,6 +48,7 @@ type Fault struct {
 	Column   string // heading of the column, or name of the property; empty where the whole row is meant
 	Value    string // as written
 	Expected string // what was expected, or what follows from it
+	Rows     int    // rows of which it is true, of which the first is named; 0 for one
 }
 
 // Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
@@ -72,6 +73,9 @@ func (f Fault) Message() string {
 		fmt.Fprintf(&b, "%q ", f.Value)
 	}
 	b.WriteString(f.Expected)
+	if f.Rows > 1 {
+		fmt.Fprintf(&b, " (%d rows, this is the first)", f.Rows)
+	}
 	return b.String()
 }
 
@@ -88,8 +92,16 @@ type FaultCount struct {
 
 // Faults collects what is wrong with the inputs. The zero value is ready; it is not safe for concurrent use.
 type Faults struct {
-	list   []Fault
-	counts []FaultCount
+	list     []Fault
+	counts   []FaultCount
+	gathered map[gathering]int // place in list
+}
+
+// gathering is what the rows of one gathered fault have in common.
+type gathering struct {
+	kind        FaultKind
+	table       uint16
+	column, key string
 }
 
 // Add records a fault.
@@ -104,6 +116,26 @@ func (f *Faults) Add(fault Fault) {
 		f.counts[i].Listed++
 		f.list = append(f.list, fault)
 	}
+}
+
+// Gather records a fault that many rows of a table have for one and the same reason, which the key tells from others of the column:
+// it is one fault, named by its first row, with the number of the rows.
+func (f *Faults) Gather(fault Fault, key string) {
+	g := gathering{fault.Kind, fault.At.Table, fault.Column, key}
+	if i, known := f.gathered[g]; known {
+		f.list[i].Rows = max(f.list[i].Rows, 1) + max(fault.Rows, 1)
+		return
+	}
+	before := len(f.list)
+	f.Add(fault)
+	if len(f.list) == before {
+		return
+	}
+	if f.gathered == nil {
+		f.gathered = map[gathering]int{}
+	}
+	g.key = strings.Clone(key) // which may be a piece of a long row
+	f.gathered[g] = before
 }
 
 // Merge adds the faults that another reader collected.

@@ -27,6 +27,7 @@ type Table struct {
 type Balance struct {
 	Read, Used, LeftOut int
 	Above               int // rows above the headings, which are taken for titles; they are not among those read
+	Aside               int // rows among the data that are none: totals, headings again, units, notes; nor are they
 }
 
 func (t Table) String() string {

@@ -17,6 +17,11 @@ type assembly struct {
 	direct    audit.DirectValues
 	vAngleDeg float64
 	unit      string
+
+	dutySaid       said    // by the cell Duty besides the duty
+	angleSaid      float64 // by the cell Arrangement; 0 for none
+	stringsSaid    int16   // by the word for the arrangement; 0 for none
+	stringsByUnits int16   // by the cell Units per string; 0 for none
 }
 
 func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
@@ -56,6 +61,9 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	}
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
 		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
+	}
+	if a.dutySaid != (said{}) || a.angleSaid != 0 || a.stringsSaid != 0 || a.stringsByUnits != 0 {
+		r.reconcile(a)
 	}
 	r.findStrings(a)
 	r.findMakeup(a)
@@ -107,7 +115,8 @@ func (r *register) findMakeup(a *assembly) {
 	}
 	m := r.makeup(a.unit)
 	if m.trouble != nil {
-		r.unknown(a, audit.CellUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
+		r.trouble(a.Source, "Unit", a.unit, m.trouble)
+		a.Faulty = a.Faulty.With(audit.CellUnit)
 		return
 	}
 	a.Makeup = m.place

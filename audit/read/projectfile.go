@@ -30,6 +30,7 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	words      houseWords
 	stdin      io.Reader // what the input "-" is
 
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -54,6 +55,7 @@ func (f *projectFile) keys() section {
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.keys().read},
+		{"words", f.words.read},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}

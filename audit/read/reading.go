@@ -29,5 +29,6 @@ func (f *projectFile) reading() string {
 			fmt.Fprintf(&b, "%q %q %q %q\n", sheet, column, columns[column].name, columns[column].in.names)
 		}
 	}
+	b.WriteString(f.words.reading())
 	return b.String()
 }

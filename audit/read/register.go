@@ -152,6 +152,23 @@ func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, e
 	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
+// house are the words of the house; nil where there is no project file.
+func (r *register) house() *houseWords {
+	if r.half == nil {
+		return nil
+	}
+	return &r.words
+}
+
+// trouble records what is wrong with a cell.
+func (r *register) trouble(at audit.Source, column, value string, t *trouble) {
+	if t.gathered == "" {
+		r.fault(at, t.kind, column, value, t.expected)
+		return
+	}
+	r.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: t.expected}, t.gathered)
+}
+
 // leftOut counts a row that is left out.
 func (r *register) leftOut(at audit.Source) { r.project.Tables[at.Table].LeftOut++ }
 

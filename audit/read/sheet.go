@@ -202,18 +202,18 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	var t *trouble
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
-		t = &trouble{audit.UnknownWord, "is an error value of a spreadsheet, expected a text"}
+		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
-		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{audit.MissingValue, fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
 			break
 		}
 		cell = above
@@ -221,32 +221,42 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	case cell == "":
 		return
 	default:
-		t = p.read(row, cell)
+		var read bool
+		if t, read = p.nothing(row, cell); !read {
+			t = p.read(row, cell)
+		}
 	}
-	if t == notANumber && !empty {
-		t = s.retry(i, row, cell)
+	if t != nil && !empty {
+		t = s.retry(i, row, cell, t)
 	}
 	if t != nil {
-		s.register.fault(at, t.kind, p.column.heading, cell, t.expected)
+		s.register.trouble(at, p.column.heading, cell, t)
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
 }
 
-// retry reads a number that is written otherwise: with a decimal comma as all of its column, or with the minus sign of
-// typesetting.
-func (s *sheetReader[R]) retry(i int, row *R, cell string) *trouble {
+// retry reads a cell that is written otherwise than plainly: a number with a decimal comma as all of its column, with the minus sign
+// of typesetting or with its unit, a word with others.
+func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
 	p := &s.shape.columns[i]
+	if t != notANumber {
+		return p.otherwise(row, cell, t)
+	}
 	cell = strings.Replace(cell, "\u2212", "-", 1)
-	if plain, _ := commaNumber(cell); plain != "" {
+	number, behind := numeral(cell)
+	if plain, _ := commaNumber(number); plain != "" {
 		if s.commas == nil && s.err == nil {
 			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
 		}
 		if s.err == nil && s.commas[i] {
-			cell = plain
+			cell = strings.TrimSpace(plain + " " + behind)
 		}
 	}
-	return p.column.read(row, cell, p.in)
+	if t = p.column.read(row, cell, p.in); t == notANumber {
+		return p.otherwise(row, cell, t)
+	}
+	return t
 }
 
 // notes tells what is worth knowing of the rows.
