@@ -18,6 +18,7 @@ type column[R any] struct {
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
 	verbatim bool                                               // takes any text as it stands
 	long     bool                                               // and of any length
+	numbers  bool                                               // texts that a spreadsheet may take for dates
 	signs    bool                                               // signs such as − are values
 	other    func(row *R, cell string) (t *trouble, known bool) // reads what read does not, where it is known; may be nil
 	counted  []string                                           // what the numbers count, in the singular
@@ -197,15 +198,15 @@ const mostLongTexts = 256 << 20
 
 // text is a column of texts that few rows share.
 func text[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.TextAt) column[R] {
-	numbers := heading == structureList && r.house().rewrites()
-	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	rewritten := heading == structureList && r.house().rewrites()
+	return column[R]{heading: heading, required: required, field: field, verbatim: true, numbers: heading == structureList, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		if len(cell) > longestName {
 			if r.longTexts += len(cell); r.longTexts > mostLongTexts {
 				r.failed = fmt.Errorf("holds more than %d MiB of texts longer than %d characters", mostLongTexts>>20, longestName)
 				return nil
 			}
 		}
-		if numbers {
+		if rewritten {
 			cell = r.house().number(tidyNumber(cell))
 		}
 		place, err := r.project.Texts.Add(tidyNumber(cell))

@@ -43,9 +43,9 @@ func (r *register) newMakeup(text string) makeup {
 		unit, ok := r.units[nameKey(name)]
 		switch {
 		case !ok && len(fields) == 1:
-			return makeup{trouble: unknownUnit(text, "is no unit of the catalogue or of the Units sheet"+r.perhaps(name))}
+			return makeup{trouble: unknownUnit(text, name, "is no unit of the catalogue or of the Units sheet"+r.perhaps(name))}
 		case !ok:
-			return makeup{trouble: unknownUnit(text, fmt.Sprintf("names %q, which is no unit of the catalogue or of the Units sheet%s", strings.TrimSpace(name), r.perhaps(name)))}
+			return makeup{trouble: unknownUnit(text, name, fmt.Sprintf("names %q, which is no unit of the catalogue or of the Units sheet%s", strings.TrimSpace(name), r.perhaps(name)))}
 		case count == 0 && len(fields) > 1:
 			return makeup{trouble: &trouble{kind: audit.UnknownUnit, expected: "does not say how many of each, expected as in 14×U70BL + 1×U120B"}}
 		}
@@ -58,8 +58,8 @@ func (r *register) newMakeup(text string) makeup {
 }
 
 // unknownUnit is the trouble with a unit that nobody knows: one for all rows that name it.
-func unknownUnit(text, expected string) *trouble {
-	return &trouble{kind: audit.UnknownUnit, expected: expected + "; " + sayWord(unitList, text), gathered: "word " + nameKey(text)}
+func unknownUnit(text, name, expected string) *trouble {
+	return &trouble{kind: audit.UnknownUnit, expected: expected + "; " + sayWord(unitList, strings.TrimSpace(name)), gathered: "word " + nameKey(text)}
 }
 
 // inOneOrder adds up the parts of like units and orders them, so that 14×A + 1×B is the string that 1×B + 14×A is.

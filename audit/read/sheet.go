@@ -45,6 +45,8 @@ type sheetReader[R any] struct {
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
+	aside  asideRows
+	shown  int // structure numbers that are read as their cells show them
 	err    error
 }
 
@@ -94,6 +96,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
+	r.project.Tables[found.table].Aside = reader.aside.count()
 	understood.Notes = append(append(reader.titles(), reader.notes(hidden)...), w.otherSheets()...)
 	switch {
 	case reader.err != nil:
@@ -114,6 +117,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	before := s.register.rowsRead[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	for s.err == nil && s.register.failed == nil && s.grid.next() {
+		if s.isAside() {
+			continue
+		}
 		if rows++; rows == enoughRows && s.expect != nil {
 			s.expect(min(s.grid.rowsToCome(rows), s.register.mostRows[s.name]-before-rows))
 		}
@@ -221,6 +227,13 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	case cell == "":
 		return
 	default:
+		if p.column.numbers && mayBeDay(cell) {
+			var shown string
+			if shown, t = s.asShown(p.index, cell); t != nil {
+				break
+			}
+			cell = shown
+		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
 			t = p.read(row, cell)
@@ -268,6 +281,10 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 		if s.commas != nil && s.commas[i] {
 			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
 		}
+	}
+	notes = append(notes, s.aside.told()...)
+	if s.shown > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

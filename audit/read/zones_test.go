@@ -30,7 +30,7 @@ func TestZoneFaults(t *testing.T) {
 		unknown        audit.Reason
 		out            bool // no zone is made of it
 	}{
-		"class":         {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"class":         {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear + `; say what it means in the project file: words: {class: {"g": …}}`, unknown: audit.ZoneClassUnreadable},
 		"blank class":   {feature: zone(`{"class":""}`, "Polygon", square), fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
 		"two classes":   {feature: zone(`{"class":"Very Heavy (III)"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "Very Heavy (III)" names more than one class, e and d, expected one; ` + unclear, unknown: audit.ZoneClassUnreadable},
 		"point":         {feature: zone(`{"class":"c"}`, "Point", "[1,2]"), fault: `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; ` + boxed, broken: box(1-5e-6, 2-5e-6, 1+5e-6, 2+5e-6)},
