@@ -50,6 +50,12 @@ func (r *Result) assumptions() []Assumption {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
 			input.File, input.System, input.DatumM))
 	}
+	for _, taken := range r.Network.Taken() {
+		l := r.Network.lineNamed(taken.Lines[0])
+		if l < 0 || r.Lines[l].Assessed {
+			out = append(out, taken)
+		}
+	}
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return r.line(l).HighestAssumed })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",

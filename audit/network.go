@@ -20,9 +20,11 @@ type Network struct {
 	runsOn     map[int32]int32 // line that goes on where another of its voltage ends, by structure
 	shared     []sharedPair    // lines that stand on the structures of another, ordered
 
-	lost        lost
-	RowsPlaced  int
-	RowsLeftOut int
+	lost           lost
+	equal          equals
+	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
+	RowsPlaced     int
+	RowsLeftOut    int
 }
 
 // station is a structure as the network keeps it.

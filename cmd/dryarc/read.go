@@ -33,6 +33,11 @@ func (c *readCommand) Run(at surroundings) error {
 		}
 		b.WriteString("\n")
 	}
+	if err == nil {
+		for _, taken := range network.Taken() {
+			fmt.Fprintf(&b, "line %s: %s\n", project.Symbols.Text(taken.Lines[0]), taken.Text)
+		}
+	}
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
 		c.printFaults(&b, project)
