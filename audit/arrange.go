@@ -30,6 +30,9 @@ func Arrange(p *Project) (*Network, error) {
 	}
 	n.leaveOutDuplicates()
 	n.resolveVoltages()
+	for i := range n.Lines {
+		n.doubtFigures(&n.Lines[i])
+	}
 	n.RowsLeftOut = p.RowsRead - n.RowsPlaced
 	return n, nil
 }

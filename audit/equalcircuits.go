@@ -119,6 +119,9 @@ func (n *Network) doubtSurplus(line *Line, names []namedCircuit, stated int) {
 	if slices.ContainsFunc(names, within) {
 		surplus = slices.DeleteFunc(surplus, within)
 	}
+	for i := range surplus {
+		surplus[i].number = 0 // which of the stated ones it is nobody knows
+	}
 	n.doubtCircuits(line, surplus, fmt.Sprintf("is among more circuits than the %d that the sheet Lines states for line %q", stated, n.Project.Symbols.Text(line.Symbol)))
 }
 

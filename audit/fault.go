@@ -45,10 +45,11 @@ func (k FaultKind) String() string { return faultKindNames[k] }
 type Fault struct {
 	Kind     FaultKind
 	At       Source
-	Column   string // heading of the column, or name of the property; empty where the whole row is meant
-	Value    string // as written
-	Expected string // what was expected, or what follows from it
-	Rows     int    // rows of which it is true, of which the first is named; 0 for one
+	Column   string   // heading of the column, or name of the property; empty where the whole row is meant
+	Value    string   // as written
+	Expected string   // what was expected, or what follows from it
+	Rows     int      // rows of which it is true, of which the first is named; 0 for one
+	Also     []uint32 // the numbers of the others, as far as they are kept
 }
 
 // Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
@@ -123,7 +124,11 @@ func (f *Faults) Add(fault Fault) {
 func (f *Faults) Gather(fault Fault, key string) {
 	g := gathering{fault.Kind, fault.At.Table, fault.Column, key}
 	if i, known := f.gathered[g]; known {
-		f.list[i].Rows = max(f.list[i].Rows, 1) + max(fault.Rows, 1)
+		gathered := &f.list[i]
+		gathered.Rows = max(gathered.Rows, 1) + 1
+		if len(gathered.Also) < keptFaults {
+			gathered.Also = append(gathered.Also, fault.At.Row)
+		}
 		return
 	}
 	before := len(f.list)

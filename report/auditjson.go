@@ -84,6 +84,9 @@ type (
 		Column  string `json:"column"`
 		Value   string `json:"value"`
 		Message string `json:"message"`
+		// Rows counts those of which it is true, OtherRows numbers those but the first; absent where it is one.
+		Rows      int      `json:"rows,omitempty"`
+		OtherRows []uint32 `json:"other_rows,omitempty"`
 	}
 	faultCountRecord struct {
 		Kind   string `json:"kind"`
@@ -201,7 +204,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range p.Faults.List() {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message()}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Rows, f.Also}) {
 				return
 			}
 		}
