@@ -40,7 +40,7 @@ func (a *asideRows) told() (notes []string) {
 // isAside tells whether the row at hand is no data and takes note of it. Rows of data mostly differ from all of these in the cell
 // of their first column.
 func (s *sheetReader[R]) isAside() bool {
-	if len(s.shape.columns) == 0 || s.grid.formulas != nil {
+	if len(s.shape.columns) == 0 {
 		return false
 	}
 	first := &s.shape.columns[0]
@@ -67,8 +67,11 @@ func (s *sheetReader[R]) isAside() bool {
 	return true
 }
 
-// own is the cell of the row at hand in a column.
+// own is the cell of the row at hand in a column: its value, else its formula.
 func (s *sheetReader[R]) own(index int) string {
+	if formula, is := s.grid.formulas[index]; is {
+		return formula
+	}
 	if index >= len(s.grid.cells) {
 		return ""
 	}

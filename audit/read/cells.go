@@ -43,10 +43,11 @@ var saidUnknown = &trouble{kind: audit.MissingValue, expected: "says that nobody
 
 // nothing reads a cell by a word for nothing; read is false where it holds none. Signs name the poles of a phase.
 func (p *placed[R]) nothing(row *R, cell string) (t *trouble, read bool) {
-	if p.column.long || p.column.signs {
+	says := nothingIn(cell)
+	if p.column.long || p.column.signs && strings.Trim(cell, "-–—−") == "" {
 		return nil, false
 	}
-	switch nothingIn(cell) {
+	switch says {
 	case saysBlank:
 		return nil, true
 	case saysUnknown:
