@@ -114,9 +114,12 @@ func (n *Network) matchLines() {
 			*line = to
 		}
 	}
+	last := Symbol(0) // known, as the line of most rows is that of the row before
 	for i := range p.Assemblies {
-		if line := &p.Assemblies[i].Line; !known[*line] {
+		if line := &p.Assemblies[i].Line; *line != last && !known[*line] {
 			take(line)
+		} else {
+			last = *line
 		}
 	}
 	for i := range p.Lines {

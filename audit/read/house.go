@@ -16,7 +16,7 @@ import (
 )
 
 // houseWords are the words of the house: what the project file says that words of its inputs mean, in layers and in the register
-// alike. Case, accents, blanks, hyphens and points do not matter.
+// alike. Case, accents and blanks do not matter, nor do hyphens and points but in names.
 type houseWords struct {
 	byList     map[string]map[string]string // by the list they are of, by wordKey: the word meant, as stated
 	structures []rewriting                  // of structure numbers, in order
@@ -99,7 +99,7 @@ func (h *houseWords) readList(list wordList, node ast.Node) *ProjectFileError {
 	for _, entry := range entries {
 		from, _ := scalar(entry.Key)
 		to, isText := scalar(entry.Value)
-		key := houseKey(strings.TrimSpace(from))
+		key := keyIn(list.name, strings.TrimSpace(from))
 		before, twice := known[key]
 		switch {
 		case key == "":
@@ -109,7 +109,7 @@ func (h *houseWords) readList(list wordList, node ast.Node) *ProjectFileError {
 		case list.means != nil && !list.means(to):
 			return wrong(valueOrKey(entry), wordsHint, "word %s is none of %s: %s", written(entry.Value), list.name, list.choice)
 		case twice && before != to:
-			return wrong(entry.Key, "case, accents, blanks and hyphens do not matter in words",
+			return wrong(entry.Key, "case, accents and blanks do not matter in words, nor do hyphens in those of a vocabulary",
 				"word %s of %s stands twice, as %q and as %q", written(entry.Key), list.name, before, to)
 		}
 		known[key] = to
@@ -151,7 +151,7 @@ func (h *houseWords) text(list, text string) string {
 	if h == nil || len(h.byList[list]) == 0 || text == "" {
 		return text
 	}
-	if meant, ok := h.byList[list][houseKey(text)]; ok {
+	if meant, ok := h.byList[list][keyIn(list, text)]; ok {
 		return meant
 	}
 	return text
@@ -183,6 +183,15 @@ func (h *houseWords) phases(text string) (set audit.Phases, ok bool) {
 		set |= one
 	}
 	return set, set != 0
+}
+
+// keyIn is the key of a text in a list. In names hyphens and points matter.
+func keyIn(list, text string) string {
+	switch list {
+	case lineList, circuitList, unitList, conductorList, crossingList:
+		return nameKey(withoutAccents(text))
+	}
+	return houseKey(text)
 }
 
 // houseKey is wordKey, of a text that is all signs the text.

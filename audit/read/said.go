@@ -132,10 +132,10 @@ func (r *register) reconcile(a *assembly) {
 	}
 	switch {
 	case d.arrangement == audit.ArrangementUnknown || a.Faulty.Has(audit.CellArrangement):
-	case a.Arrangement == audit.ArrangementUnknown:
+	case a.Arrangement == audit.ArrangementUnknown || a.Arrangement == d.arrangement:
 		a.Arrangement = d.arrangement
 		a.stringsSaid = max(a.stringsSaid, d.strings)
-	case a.Arrangement != d.arrangement:
+	default:
 		contradicts(audit.CellArrangement, "Arrangement", a.Arrangement.String(), fmt.Sprintf("is not the arrangement %q that the duty names", d.arrangement))
 		a.Arrangement = audit.ArrangementUnknown
 	}

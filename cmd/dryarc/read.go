@@ -59,6 +59,9 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, network *audit
 	if network != nil {
 		balance := network.Balance(u.Number)
 		fmt.Fprintf(b, " = %d used + %d left out", balance.Used, balance.LeftOut)
+		if balance.Aside > 0 {
+			fmt.Fprintf(b, "; aside: %d", balance.Aside)
+		}
 	}
 	b.WriteString("\n")
 	var lines strings.Builder
