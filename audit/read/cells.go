@@ -9,7 +9,7 @@ import (
 )
 
 // Cells that are not written plainly: with their unit of measure, as a word for a number, with a word for nothing. They are read
-// after the plain reading failed, or by their first character, so that plain cells do not wait for them.
+// after the plain reading failed, or known by their length, so that plain cells do not wait for them.
 
 // nothingSaid is what a cell says by a word for nothing.
 type nothingSaid uint8
@@ -22,19 +22,37 @@ const (
 
 // nothingIn tells whether a cell that is not empty holds a word for nothing (common practice).
 func nothingIn(cell string) nothingSaid {
-	switch cell[0] {
-	case '-', '?', 'n', 'N', 'u', 'U', 't', 'T', "–"[0]:
-	default:
-		return saysSomething
+	var says nothingSaid
+	var words []string
+	switch len(cell) {
+	case 1, 2:
+		switch cell {
+		case "-", "--":
+			return saysBlank
+		case "?", "??":
+			return saysUnknown
+		}
+	case 3:
+		words = []string{"n/a", "nil", "–", "—", "−"}
+		if strings.EqualFold(cell, "tbc") || strings.EqualFold(cell, "tbd") {
+			return saysUnknown
+		}
+		says = saysBlank
+	case 4:
+		words, says = []string{"n.a.", "none"}, saysBlank
+	case 6:
+		words, says = []string{"t.b.c."}, saysUnknown
+	case 7:
+		words, says = []string{"unknown"}, saysUnknown
+	case 9:
+		words, says = []string{"not known"}, saysUnknown
+	case 14:
+		words, says = []string{"not applicable"}, saysBlank
 	}
-	if len(cell) > len("not applicable") {
-		return saysSomething
-	}
-	switch strings.ToLower(cell) {
-	case "-", "--", "–", "—", "−", "n/a", "n.a.", "nil", "none", "not applicable":
-		return saysBlank
-	case "?", "??", "unknown", "not known", "tbc", "t.b.c.", "tbd":
-		return saysUnknown
+	for _, word := range words {
+		if strings.EqualFold(cell, word) {
+			return says
+		}
 	}
 	return saysSomething
 }
@@ -44,7 +62,7 @@ var saidUnknown = &trouble{kind: audit.MissingValue, expected: "says that nobody
 // nothing reads a cell by a word for nothing; read is false where it holds none. Signs name the poles of a phase.
 func (p *placed[R]) nothing(row *R, cell string) (t *trouble, read bool) {
 	says := nothingIn(cell)
-	if p.column.long || p.column.signs && strings.Trim(cell, "-–—−") == "" {
+	if says == saysSomething || p.column.long || p.column.signs && strings.Trim(cell, "-–—−") == "" {
 		return nil, false
 	}
 	switch says {
