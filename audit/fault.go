@@ -45,9 +45,11 @@ func (k FaultKind) String() string { return faultKindNames[k] }
 type Fault struct {
 	Kind     FaultKind
 	At       Source
-	Column   string // heading of the column, or name of the property; empty where the whole row is meant
-	Value    string // as written
-	Expected string // what was expected, or what follows from it
+	Column   string   // heading of the column, or name of the property; empty where the whole row is meant
+	Value    string   // as written
+	Expected string   // what was expected, or what follows from it
+	Rows     int      // rows of which it is true, of which the first is named; 0 for one
+	Also     []uint32 // the numbers of the others, as far as they are kept
 	Weight   Weight
 }
 
@@ -84,6 +86,9 @@ func (f Fault) Message() string {
 		fmt.Fprintf(&b, "%q ", f.Value)
 	}
 	b.WriteString(f.Expected)
+	if f.Rows > 1 {
+		fmt.Fprintf(&b, " (%d rows, this is the first)", f.Rows)
+	}
 	return b.String()
 }
 
@@ -101,8 +106,16 @@ type FaultCount struct {
 
 // Faults collects what is wrong with the inputs. The zero value is ready; it is not safe for concurrent use.
 type Faults struct {
-	list   []Fault
-	counts []FaultCount
+	list     []Fault
+	counts   []FaultCount
+	gathered map[gathering]int // place in list
+}
+
+// gathering is what the rows of one gathered fault have in common.
+type gathering struct {
+	kind        FaultKind
+	table       uint16
+	column, key string
 }
 
 // Add records a fault.
@@ -119,6 +132,30 @@ func (f *Faults) Add(fault Fault) {
 		f.counts[i].Listed++
 		f.list = append(f.list, fault)
 	}
+}
+
+// Gather records a fault that many rows of a table have for one and the same reason, which the key tells from others of the column:
+// it is one fault, named by its first row, with the number of the rows.
+func (f *Faults) Gather(fault Fault, key string) {
+	g := gathering{fault.Kind, fault.At.Table, fault.Column, key}
+	if i, known := f.gathered[g]; known {
+		gathered := &f.list[i]
+		gathered.Rows = max(gathered.Rows, 1) + 1
+		if len(gathered.Also) < keptFaults {
+			gathered.Also = append(gathered.Also, fault.At.Row)
+		}
+		return
+	}
+	before := len(f.list)
+	f.Add(fault)
+	if len(f.list) == before {
+		return
+	}
+	if f.gathered == nil {
+		f.gathered = map[gathering]int{}
+	}
+	g.key = strings.Clone(key) // which may be a piece of a long row
+	f.gathered[g] = before
 }
 
 // Merge adds the faults that another reader collected.
@@ -156,7 +193,7 @@ func (f *Faults) Withdraw(table uint16, column string) {
 			c.Count -= of - left
 		}
 	}
-	f.list = slices.DeleteFunc(f.list, gone)
+	f.list, f.gathered = slices.DeleteFunc(f.list, gone), nil // their places are others now
 	f.counts = slices.DeleteFunc(f.counts, func(c FaultCount) bool { return c.Count == 0 })
 }
 
@@ -181,15 +218,19 @@ func (f *Faults) Counts() []FaultCount {
 
 // at finds the kind of the fault of a cell among those listed.
 func (f *Faults) at(source Source, column string) (FaultKind, bool) {
-	i := slices.IndexFunc(f.list, func(fault Fault) bool { return fault.At == source && strings.EqualFold(fault.Column, column) })
+	i := slices.IndexFunc(f.list, func(fault Fault) bool {
+		return strings.EqualFold(fault.Column, column) && (fault.At == source || fault.At.Table == source.Table && slices.Contains(fault.Also, source.Row))
+	})
 	if i < 0 {
 		return 0, false
 	}
 	return f.list[i].Kind, true
 }
 
-// isWhole tells whether every fault is listed.
-func (f *Faults) isWhole() bool { return len(f.list) == f.Total() }
+// isWhole tells whether every fault is listed with all its rows.
+func (f *Faults) isWhole() bool {
+	return len(f.list) == f.Total() && !slices.ContainsFunc(f.list, func(fault Fault) bool { return fault.Rows > 1+len(fault.Also) })
+}
 
 // Mattering is the exact number of faults that matter to a verdict.
 func (f *Faults) Mattering() int {

@@ -21,9 +21,11 @@ type Network struct {
 	conductors map[Symbol]int32 // index in Project.Conductors by name
 	shared     []sharedPair     // lines that stand on the structures of another, ordered
 
-	lost        lost
-	RowsPlaced  int
-	RowsLeftOut int
+	lost           lost
+	equal          equals
+	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
+	RowsPlaced     int
+	RowsLeftOut    int
 }
 
 // station is a structure as the network keeps it.

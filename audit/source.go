@@ -29,6 +29,7 @@ type Balance struct {
 	Read, Used, LeftOut int
 	PassedOver          int
 	Above               int // rows above the headings, which are taken for titles; they are not among those read
+	Aside               int // rows among the data that are none: totals, headings again, units, notes; nor are they
 }
 
 func (t Table) String() string {

@@ -90,6 +90,9 @@ type (
 		Value   string `json:"value"`
 		Message string `json:"message"`
 		Weight  string `json:"weight"`
+		// Rows counts those of which it is true, OtherRows numbers those but the first; absent where it is one.
+		Rows      int      `json:"rows,omitempty"`
+		OtherRows []uint32 `json:"other_rows,omitempty"`
 	}
 	faultCountRecord struct {
 		Kind   string `json:"kind"`
@@ -209,7 +212,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String()}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
 				return
 			}
 		}

@@ -17,6 +17,11 @@ type assembly struct {
 	direct    audit.DirectValues
 	vAngleDeg float64
 	unit      string
+
+	dutySaid       said    // by the cell Duty besides the duty
+	angleSaid      float64 // by the cell Arrangement; 0 for none
+	stringsSaid    int16   // by the word for the arrangement; 0 for none
+	stringsByUnits int16   // by the cell Units per string; 0 for none
 }
 
 func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
@@ -53,7 +58,7 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	} else {
 		r.project.RowsMade++
 	}
-	a.Source, a.VAngleDeg = at, float32(a.vAngleDeg)
+	a.Source = at
 	if a.Line == 0 || a.Number == 0 {
 		r.loseAssembly(a)
 		return
@@ -61,6 +66,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
 		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
 	}
+	if a.dutySaid != (said{}) || a.angleSaid != 0 || a.stringsSaid != 0 || a.stringsByUnits != 0 {
+		r.reconcile(a)
+	}
+	a.VAngleDeg = float32(a.vAngleDeg)
 	r.findStrings(a)
 	r.findMakeup(a)
 	r.findUnitsPerString(a)
@@ -115,7 +124,8 @@ func (r *register) findMakeup(a *assembly) {
 	}
 	m := r.makeup(a.unit)
 	if m.trouble != nil {
-		r.unknown(a, audit.CellUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
+		r.trouble(audit.Fault{At: a.Source, Column: "Unit", Value: a.unit}, m.trouble)
+		a.Faulty = a.Faulty.With(audit.CellUnit)
 		return
 	}
 	a.Makeup = m.place

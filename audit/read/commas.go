@@ -42,6 +42,9 @@ func decimalCommas[R any](ctx context.Context, content book, sheet string, colum
 				continue
 			}
 			cell := strings.TrimSpace(grid.cells[p.index])
+			if _, ok := parseNumber(cell); !ok {
+				cell, _ = numeral(cell)
+			}
 			if plain, sure := commaNumber(cell); plain != "" {
 				surely[i] = surely[i] || sure
 			} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {

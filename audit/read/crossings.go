@@ -81,6 +81,9 @@ func (r *crossingReader) feature(f *feature) error {
 // kind returns what kind a crossing is of; false where it does not say.
 func (r *crossingReader) kind(f *feature) (string, bool) {
 	kind, ok := propertyText(f.property(r.names.kind.name))
+	if ok {
+		kind = r.house.text(crossingList, kind)
+	}
 	switch at := r.source(f); {
 	case !ok:
 		r.fault(at, audit.UnknownWord, r.names.kind.name, kind, "is neither text nor number; whatever crosses it is not assessed")

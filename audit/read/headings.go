@@ -53,7 +53,7 @@ const longestName = 1000
 // read reads a cell of the column into a row.
 func (p *placed[R]) read(row *R, cell string) *trouble {
 	if len(cell) > longestName && !p.column.long {
-		return &trouble{audit.OutOfRange, fmt.Sprintf("is out of range, expected no more than %d characters", longestName)}
+		return &trouble{kind: audit.OutOfRange, expected: fmt.Sprintf("is out of range, expected no more than %d characters", longestName)}
 	}
 	return p.column.read(row, cell, p.in)
 }

@@ -172,7 +172,7 @@ func changed(t *testing.T, content []byte, changes string) []byte {
 }
 
 // writeDescribed writes a workbook from its description. A cell with a quote in front is a text, one with = a formula,
-// whose stored value may follow behind an arrow.
+// whose stored value may follow behind an arrow; the number format of a cell stands behind it in braces.
 func writeDescribed(t *testing.T, path, description string) {
 	t.Helper()
 	book := excelize.NewFile()
@@ -210,6 +210,16 @@ func writeDescribed(t *testing.T, path, description string) {
 }
 
 func setDescribed(book *excelize.File, sheet, place, cell string) error {
+	if value, format, found := strings.Cut(strings.TrimSuffix(cell, "}"), "{"); found {
+		style, err := book.NewStyle(&excelize.Style{CustomNumFmt: &format})
+		if err != nil {
+			return err
+		}
+		if err := book.SetCellStyle(sheet, place, place, style); err != nil {
+			return err
+		}
+		cell = value
+	}
 	number, isNumber := parseNumber(cell)
 	switch {
 	case cell == "":

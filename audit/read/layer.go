@@ -23,6 +23,7 @@ type layer struct {
 	mayBeEmpty bool
 	kept       func() int // rows so far
 	each       func(*feature) error
+	house      *houseWords
 
 	// of the file being read
 	table      uint16
@@ -39,7 +40,7 @@ type layer struct {
 
 // read reads every file of the section.
 func (l *layer) read(ctx context.Context, f *half, files []string) error {
-	l.exchanged = nothing()
+	l.exchanged, l.house = nothing(), &f.words
 	var trouble problems
 	for _, name := range files {
 		if trouble.stop(l.file(ctx, f, name)) {
@@ -186,6 +187,12 @@ func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expe
 	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
+// unknownWord records a word of a list that nobody knows: one fault for all features that have it.
+func (l *layer) unknownWord(at audit.Source, column, list, expected, text string) {
+	t := unknownWord(list, expected, text)
+	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected}, t.gathered)
+}
+
 // leftOut says of a feature that cannot be used what is wrong with it.
 func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expected string) {
 	l.fault(l.source(f), kind, column, value, expected+"; the feature is left out")
@@ -217,7 +224,7 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
 		line, ok := l.required(f, name)
-		return []string{line}, ok
+		return []string{l.house.text(lineList, line)}, ok
 	}
 	listed, ok := propertyTexts(raw)
 	if !ok {
@@ -230,7 +237,7 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 			l.fault(l.source(f), audit.MissingValue, name, "", "has a blank entry, which is left out")
 			continue
 		}
-		lines = append(lines, line)
+		lines = append(lines, l.house.text(lineList, line))
 	}
 	return lines, len(lines) > 0
 }

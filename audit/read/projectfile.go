@@ -28,6 +28,7 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	words      houseWords
 	stdin      io.Reader // what the input "-" is
 
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -52,6 +53,7 @@ func (f *projectFile) keys() section {
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.read},
+		{"words", f.words.read},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}

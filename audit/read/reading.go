@@ -29,6 +29,7 @@ func (f *projectFile) reading() string {
 		}
 		f.register.entries[i].reading(&b)
 	}
+	b.WriteString(f.words.reading())
 	return b.String()
 }
 

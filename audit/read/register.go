@@ -143,6 +143,26 @@ func (r *register) weighed(f audit.Fault) {
 	}
 }
 
+// house are the words of the house; nil where there is no project file.
+func (r *register) house() *houseWords {
+	if r.half == nil {
+		return nil
+	}
+	return &r.words
+}
+
+// trouble records what is wrong with a cell: f tells its place, column, value and weight.
+func (r *register) trouble(f audit.Fault, t *trouble) {
+	f.Kind, f.Value, f.Expected = t.kind, strings.Clone(excerpt(f.Value)), t.expected
+	switch {
+	case r.saidBefore(f):
+	case t.gathered == "":
+		r.project.Faults.Add(f)
+	default:
+		r.project.Faults.Gather(f, t.gathered)
+	}
+}
+
 // leftOut counts a row that is left out.
 func (r *register) leftOut(at audit.Source) { r.project.Tables[at.Table].LeftOut++ }
 

@@ -78,7 +78,7 @@ func (r *register) saidBefore(f audit.Fault) bool {
 		return false
 	}
 	for _, said := range r.said {
-		if said == f {
+		if said.At == f.At && said.Kind == f.Kind && said.Column == f.Column && said.Value == f.Value && said.Expected == f.Expected {
 			return true
 		}
 	}
@@ -97,7 +97,8 @@ func (s *sheetReader[R]) phase(row *R, phase string) {
 
 // agrees tells whether a cell says the same as the project file of its column.
 func (s *sheetReader[R]) agrees(p *placed[R], cell string) bool {
-	if valueKey(cell) == valueKey(p.fixed) {
+	house := s.register.house()
+	if valueKey(house.text(p.column.heading, cell)) == valueKey(house.text(p.column.heading, p.fixed)) {
 		return true
 	}
 	key := p.column.heading + "\x00" + cell

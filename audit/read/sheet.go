@@ -51,6 +51,8 @@ type sheetReader[R any] struct {
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
+	aside  asideRows
+	shown  int // structure numbers that are read as their cells show them
 	err    error
 }
 
@@ -109,6 +111,10 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
+	r.project.Tables[found.table].Aside = reader.aside.count()
+	if reader.unitRow > 0 {
+		r.project.Tables[found.table].Aside++
+	}
 	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
@@ -130,6 +136,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	for s.err == nil && s.register.failed == nil && s.next() {
+		if s.isAside() {
+			continue
+		}
 		if rows++; rows == enoughRows && s.expect != nil {
 			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
 		}
@@ -235,25 +244,26 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		formula, empty = s.grid.formulas[p.index]
 	}
 	var t *trouble
+	contradicts := false
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
-		t = &trouble{audit.UnknownWord, "is an error value of a spreadsheet, expected a text"}
+		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
-		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && p.fixed != "":
 		p.column.read(row, p.fixed, p.ofFixed())
 		return
 	case p.fixed != "" && !s.agrees(p, cell):
-		t = &trouble{audit.Implausible, fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}
+		t, contradicts = &trouble{kind: audit.Implausible, expected: fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}, true
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{audit.MissingValue, fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
 			break
 		}
 		cell = above
@@ -261,32 +271,49 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	case cell == "":
 		return
 	default:
-		t = p.read(row, cell)
+		if p.column.numbers && mayBeDay(cell) {
+			var shown string
+			if shown, t = s.asShown(p.index, cell); t != nil {
+				break
+			}
+			cell = shown
+		}
+		var read bool
+		if t, read = p.nothing(row, cell); !read {
+			t = p.read(row, cell)
+		}
 	}
-	if t == notANumber && !empty {
-		t = s.retry(i, row, cell)
+	if t != nil && !empty && !contradicts {
+		t = s.retry(i, row, cell, t)
 	}
 	if t != nil {
-		s.register.weighed(audit.Fault{Kind: t.kind, At: at, Column: p.name(), Value: strings.Clone(excerpt(cell)), Expected: t.expected, Weight: p.column.weight()})
+		s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
 }
 
-// retry reads a number that is written otherwise: with a decimal comma as all of its column, or with the minus sign of
-// typesetting.
-func (s *sheetReader[R]) retry(i int, row *R, cell string) *trouble {
+// retry reads a cell that is written otherwise than plainly: a number with a decimal comma as all of its column, with the minus sign
+// of typesetting or with its unit, a word with others.
+func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
 	p := &s.shape.columns[i]
+	if t != notANumber {
+		return p.otherwise(row, cell, t)
+	}
 	cell = strings.Replace(cell, "\u2212", "-", 1)
-	if plain, _ := commaNumber(cell); plain != "" {
+	number, behind := numeral(cell)
+	if plain, _ := commaNumber(number); plain != "" {
 		if s.commas == nil && s.err == nil {
 			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
 		}
 		if s.err == nil && s.commas[i] {
-			cell = plain
+			cell = strings.TrimSpace(plain + " " + behind)
 		}
 	}
-	return p.column.read(row, cell, p.in)
+	if t = p.column.read(row, cell, p.in); t == notANumber {
+		return p.otherwise(row, cell, t)
+	}
+	return t
 }
 
 // notes tells what is worth knowing of the rows.
@@ -298,6 +325,10 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 		if s.commas != nil && s.commas[i] {
 			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
 		}
+	}
+	notes = append(notes, s.aside.told()...)
+	if s.shown > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

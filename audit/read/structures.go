@@ -66,7 +66,9 @@ type structureReader struct {
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
 	r := structureReader{names: &names, extent: nothing(),
-		duties: newWords(declaredDutyWords(), moreDeclaredDutyWords()...), roles: newWords(audit.DeclaredRoleWords(), moreRoleWords()...), yesNo: newWords(yesNoWords(), moreYesNoWords()...)}
+		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
+		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
+		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
 	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, wanted: names.wanted(), choice: f.structures.choice,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
@@ -117,7 +119,7 @@ func (r *structureReader) feature(f *feature) error {
 	}
 	row := audit.StructureRow{Lon: place[0], Lat: place[1], Source: at}
 	var err error
-	if row.Number, err = r.project.Texts.Add(number); err != nil {
+	if row.Number, err = r.project.Texts.Add(r.house.number(number)); err != nil {
 		return err
 	}
 	r.figures(f, &row, place[2])
@@ -238,22 +240,22 @@ const (
 
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
-	word := func(p property, field audit.Cell, read func(string) bool, expected string) {
+	word := func(p property, field audit.Cell, read func(string) bool, list, expected string) {
 		text, isText := propertyText(f.property(p.name))
 		if text != "" && (!isText || !read(text)) {
-			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
+			r.unknownWord(row.Source, p.name, list, "is none of "+expected, text)
 			row.Faulty = row.Faulty.With(field)
 		}
 	}
-	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.list)
-	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.list)
-	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.list)
-	word(r.names.longSpan, audit.CellLimits, r.yesNo.into(&row.LongSpan), r.yesNo.list)
+	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.of, r.duties.list)
+	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.of, r.roles.list)
+	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.of, r.yesNo.list)
+	word(r.names.longSpan, audit.CellLimits, r.yesNo.into(&row.LongSpan), r.yesNo.of, r.yesNo.list)
 	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")
 		row.Faulty = row.Faulty.With(audit.CellConductor)
 		return
 	}
-	row.ConductorAhead = r.project.Symbols.Number(strings.TrimSpace(conductor))
+	row.ConductorAhead = r.project.Symbols.Number(r.house.text(conductorList, strings.TrimSpace(conductor)))
 }

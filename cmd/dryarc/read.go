@@ -48,6 +48,11 @@ func (c *readCommand) Run(at surroundings) error {
 		}
 		b.WriteString("\n")
 	}
+	if err == nil {
+		for _, taken := range network.Taken() {
+			fmt.Fprintf(&b, "line %s: %s\n", project.Symbols.Text(taken.Lines[0]), taken.Text)
+		}
+	}
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
 		c.printFaults(&b, project)
@@ -67,7 +72,11 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 	}
 	fmt.Fprintf(b, "%s: %s, %s, %s: %d", report.Visible(u.Table.String()), u.Section, u.Format, rows, u.Rows)
 	if balances != nil {
-		fmt.Fprintf(b, " = %d used + %d left out%s", balances[u.Number].Used, balances[u.Number].LeftOut, passedOver(balances[u.Number].PassedOver))
+		balance := balances[u.Number]
+		fmt.Fprintf(b, " = %d used + %d left out%s", balance.Used, balance.LeftOut, passedOver(balance.PassedOver))
+		if balance.Aside > 0 {
+			fmt.Fprintf(b, "; aside: %d", balance.Aside)
+		}
 	}
 	b.WriteString("\n")
 	var lines strings.Builder
