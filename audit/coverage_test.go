@@ -126,3 +126,24 @@ func TestWeightsOfFaults(t *testing.T) {
 	require.Equal(t, 2, f.Total())
 	require.Len(t, f.List(), 2)
 }
+
+func TestGatheredFaultsAreFoundByEachOfTheirRows(t *testing.T) {
+	var f Faults
+	f.Add(Fault{Kind: NotANumber, At: Source{Table: 1, Row: 2}, Column: "Strings"})
+	for row := uint32(3); row < 6; row++ {
+		f.Gather(Fault{Kind: UnknownWord, At: Source{Table: 2, Row: row}, Column: "Duty", Value: "hanging"}, "hanging")
+	}
+	require.Equal(t, 2, f.Total())
+	require.True(t, f.isWhole())
+	kind, found := f.at(Source{Table: 2, Row: 5}, "duty")
+	require.True(t, found)
+	require.Equal(t, UnknownWord, kind)
+	_, found = f.at(Source{Table: 1, Row: 5}, "Duty")
+	require.False(t, found)
+
+	f.Withdraw(1, "Strings")
+	f.Gather(Fault{Kind: UnknownWord, At: Source{Table: 2, Row: 6}, Column: "Duty", Value: "hanging"}, "hanging")
+	require.Equal(t, 3, f.list[0].Rows, "what was listed before is left as it is")
+	f.Add(Fault{Kind: Implausible, At: Source{Table: 2, Row: 3}, Column: "Strings", Rows: 4})
+	require.False(t, f.isWhole(), "a fault that does not name all its rows")
+}

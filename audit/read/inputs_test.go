@@ -329,6 +329,9 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		}
 		fmt.Fprintf(out, "assembly %d: %s %s circuit %s phase %q %s %s %s %d × %q, %d strings, %d defective", a.Source.Row, p.Symbols.Text(a.Line), p.Texts.Get(a.Number),
 			p.Symbols.Text(a.Circuit), p.Symbols.Text(a.Phase), a.Side, a.Duty, a.Arrangement, a.UnitsPerString, p.Makeups[a.Makeup].Text, a.Strings, a.Defective)
+		if a.VAngleDeg > 0 {
+			fmt.Fprintf(out, " at %g°", a.VAngleDeg)
+		}
 		if a.Direct > 0 {
 			d := p.Direct[a.Direct-1]
 			figure("creepage", d.CreepageMM)
