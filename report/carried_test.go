@@ -33,9 +33,9 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	r := carriedFixture(t)
 
 	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
-	require.Equal(t, []string{"run", "installed", "inspected", "remarks", "District", "line (carried)"}, rows[0][19:])
-	require.Equal(t, []string{"2024-10-04", "1970-01-01", "'=cracked", "north & <b>", "'@GIS"}, rows[1][20:])
-	require.Equal(t, []string{"", "", "", "south", ""}, rows[5][20:], "an exception of a structure has the structure's")
+	require.Equal(t, []string{"installed", "inspected", "remarks", "District", "line (carried)", "run"}, rows[0][19:])
+	require.Equal(t, []string{"2024-10-04", "1970-01-01", "'=cracked", "north & <b>", "'@GIS"}, rows[1][19:24])
+	require.Equal(t, []string{"", "", "", "south", ""}, rows[5][19:24], "an exception of a structure has the structure's")
 
 	sheet := cells(t, openBook(t, r, generous), "Exceptions")
 	require.Equal(t, []string{"Installed on", "Inspected on", "Remarks", "District", "line (carried)"}, sheet[0][19:])
