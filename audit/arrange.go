@@ -11,7 +11,9 @@ import (
 // rows that repeat another, become faults of the project; every row is either placed or left out.
 // It fails only where the numbers of structures overflow their store.
 func Arrange(p *Project) (*Network, error) {
-	n := &Network{Project: p, lost: findLost(p)}
+	n := &Network{Project: p}
+	n.matchLines()
+	n.lost = findLost(p)
 	routes := prepareRoutes(p)
 	if p.RoutesAlone {
 		if err := structuresFromRoutes(p, routes); err != nil {
@@ -22,11 +24,19 @@ func Arrange(p *Project) (*Network, error) {
 	at := n.placeRows()
 	n.sortRows(at)
 	for i := range n.Lines {
+		n.matchCircuits(&n.Lines[i])
+		n.matchPhases(&n.Lines[i])
+	}
+	n.rank = rankSymbols(p) // with the circuits that were written otherwise
+	for i := range n.Lines {
 		n.findCircuits(&n.Lines[i])
 	}
 	n.leaveOutDuplicates()
 	n.resolveVoltages()
-	n.RowsLeftOut = p.RowsRead - n.RowsPlaced
+	for i := range n.Lines {
+		n.doubtFigures(&n.Lines[i])
+	}
+	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
 	return n, nil
 }
 
@@ -105,7 +115,7 @@ func (n *Network) lineRows() map[Symbol]int {
 		rows[row.Line] = i
 		if !known[row.Line] {
 			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: name,
-				Expected: "is no line of the structures"})
+				Expected: "is no line of the structures" + n.ambiguousLines[row.Line]})
 		}
 	}
 	return rows

@@ -51,6 +51,12 @@ func (r *Result) assumptions() []Assumption {
 			input.File, input.System, input.DatumM))
 		always(input.Encoding != "", fmt.Sprintf("The texts of %s are read as %s, since they are not in UTF-8 and nothing says in what they are.", input.File, input.Encoding))
 	}
+	for _, taken := range r.Network.Taken() {
+		l := r.Network.lineNamed(taken.Lines[0])
+		if l < 0 || r.Lines[l].Assessed {
+			out = append(out, taken)
+		}
+	}
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return r.line(l).HighestAssumed })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",

@@ -11,8 +11,12 @@ func (n *Network) Balances() []Balance {
 	for _, row := range n.placed {
 		placed[row] = true
 	}
-	for row := range p.Assemblies {
-		balances[p.Assemblies[row].Source.Table].count(placed[row])
+	for row := 0; row < len(p.Assemblies); {
+		source, used := p.Assemblies[row].Source, placed[row]
+		for row++; p.RowsMade > 0 && row < len(p.Assemblies) && p.Assemblies[row].Source == source; row++ {
+			used = used || placed[row]
+		}
+		balances[source.Table].count(used)
 	}
 	used := map[Source]bool{}
 	for i := range n.Lines {
@@ -31,4 +35,16 @@ func (b *Balance) count(used bool) {
 	} else {
 		b.LeftOut++
 	}
+}
+
+// rowsOf counts the rows of the register that assemblies come from: a row may make one for each phase.
+func (n *Network) rowsOf(assemblies []uint32) int {
+	if n.Project.RowsMade == 0 {
+		return len(assemblies)
+	}
+	rows := map[Source]bool{}
+	for _, row := range assemblies {
+		rows[n.Project.Assemblies[row].Source] = true
+	}
+	return len(rows)
 }

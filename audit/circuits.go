@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // Circuit is one circuit of a line.
@@ -29,6 +28,9 @@ func (n *Network) findCircuits(line *Line) {
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
 			line.RowsPlaced++
+			if row.Faulty.Has(CellCircuits) {
+				n.structures[structure].circuitUnread = true
+			}
 			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
@@ -44,7 +46,6 @@ func (n *Network) findCircuits(line *Line) {
 			}
 		}
 	}
-	n.suspectCircuits(line)
 	if line.Row.Circuits > 0 && line.RowsPlaced > 0 {
 		n.expectStatedCircuits(line)
 	}
@@ -61,26 +62,6 @@ func (n *Network) findCircuits(line *Line) {
 		if c.Phases == 0 {
 			c.Phases = EveryPhase
 		}
-	}
-}
-
-// suspectCircuits finds where the Lines sheet contradicts the register: more circuits there than the sheet counts, and phases of which
-// each names some that the other does not have. Then nobody knows the phases.
-func (n *Network) suspectCircuits(line *Line) {
-	p, names := n.Project, []string{}
-	var named Phases
-	for _, c := range line.Circuits {
-		names = append(names, p.Symbols.Text(c.Symbol))
-		named |= c.Phases
-	}
-	if line.Row.Circuits > 0 && len(names) > line.Row.Circuits {
-		p.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Circuits", Value: fmt.Sprint(line.Row.Circuits),
-			Expected: fmt.Sprintf("is fewer than the circuits of line %q in the register: %s", p.Symbols.Text(line.Symbol), strings.Join(names, ", "))})
-	}
-	if stated := line.Row.Phases; stated != 0 && stated&^named != 0 && named&^stated != 0 {
-		p.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Phases", Value: stated.String(),
-			Expected: fmt.Sprintf("are others than the register names on line %q: %s; phase-missing is not assessed", p.Symbols.Text(line.Symbol), named)})
-		line.Row.Phases, line.Row.Faulty = 0, line.Row.Faulty.With(CellCircuits)
 	}
 }
 

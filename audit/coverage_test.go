@@ -99,12 +99,51 @@ func TestMergedFaults(t *testing.T) {
 		a.Add(f)
 	}
 	a.Merge(&b)
-	require.Equal(t, []FaultCount{{NotANumber, "Side", 1, 1}, {NotANumber, "Strings", keptFaults + 3, keptFaults}, {UnknownWord, "Arr", 1, 1}, {UnknownWord, "Duty", 2, 2},
-		{UnknownWord, "Strings", 1, 1}}, a.Counts())
+	require.Equal(t, []FaultCount{{NotANumber, "Side", Matters, 1, 1}, {NotANumber, "Strings", Matters, keptFaults + 3, keptFaults}, {UnknownWord, "Arr", Matters, 1, 1}, {UnknownWord, "Duty", Matters, 2, 2},
+		{UnknownWord, "Strings", Matters, 1, 1}}, a.Counts())
 	require.Equal(t, keptFaults+8, a.Total())
 	values := ""
 	for _, f := range a.List()[:5] {
 		values += f.Value
 	}
 	require.Equal(t, "qzcab", values, "by row, kind, column and value")
+}
+
+func TestWeightsOfFaults(t *testing.T) {
+	var f Faults
+	date := Fault{Kind: NotANumber, At: Source{Table: 1, Row: 3}, Column: "Installed", Weight: ByTheWay}
+	f.Add(date)
+	f.Add(Fault{Kind: NotANumber, At: Source{Table: 1, Row: 3}, Column: "Installed"})
+	f.Add(Fault{Kind: MissingValue, At: Source{Table: 2, Row: 4}, Column: "line"})
+	f.Add(Fault{Kind: MissingValue, At: Source{Table: 3, Row: 4}, Column: "line"})
+	require.Equal(t, []FaultCount{{MissingValue, "line", Matters, 2, 2}, {NotANumber, "Installed", Matters, 1, 1}, {NotANumber, "Installed", ByTheWay, 1, 1}}, f.Counts())
+	require.Equal(t, []int{4, 3}, []int{f.Total(), f.Mattering()})
+	require.Equal(t, []string{"matters", "by the way"}, []string{Matters.String(), ByTheWay.String()})
+
+	f.Withdraw(2, "line")
+	require.Equal(t, []FaultCount{{MissingValue, "line", Matters, 1, 1}, {NotANumber, "Installed", Matters, 1, 1}, {NotANumber, "Installed", ByTheWay, 1, 1}}, f.Counts())
+	f.Withdraw(3, "line")
+	require.Equal(t, 2, f.Total())
+	require.Len(t, f.List(), 2)
+}
+
+func TestGatheredFaultsAreFoundByEachOfTheirRows(t *testing.T) {
+	var f Faults
+	f.Add(Fault{Kind: NotANumber, At: Source{Table: 1, Row: 2}, Column: "Strings"})
+	for row := uint32(3); row < 6; row++ {
+		f.Gather(Fault{Kind: UnknownWord, At: Source{Table: 2, Row: row}, Column: "Duty", Value: "hanging"}, "hanging")
+	}
+	require.Equal(t, 2, f.Total())
+	require.True(t, f.isWhole())
+	kind, found := f.at(Source{Table: 2, Row: 5}, "duty")
+	require.True(t, found)
+	require.Equal(t, UnknownWord, kind)
+	_, found = f.at(Source{Table: 1, Row: 5}, "Duty")
+	require.False(t, found)
+
+	f.Withdraw(1, "Strings")
+	f.Gather(Fault{Kind: UnknownWord, At: Source{Table: 2, Row: 6}, Column: "Duty", Value: "hanging"}, "hanging")
+	require.Equal(t, 3, f.list[0].Rows, "what was listed before is left as it is")
+	f.Add(Fault{Kind: Implausible, At: Source{Table: 2, Row: 3}, Column: "Strings", Rows: 4})
+	require.False(t, f.isWhole(), "a fault that does not name all its rows")
 }

@@ -45,10 +45,24 @@ func (k FaultKind) String() string { return faultKindNames[k] }
 type Fault struct {
 	Kind     FaultKind
 	At       Source
-	Column   string // heading of the column, or name of the property; empty where the whole row is meant
-	Value    string // as written
-	Expected string // what was expected, or what follows from it
+	Column   string   // heading of the column, or name of the property; empty where the whole row is meant
+	Value    string   // as written
+	Expected string   // what was expected, or what follows from it
+	Rows     int      // rows of which it is true, of which the first is named; 0 for one
+	Also     []uint32 // the numbers of the others, as far as they are kept
+	Weight   Weight
 }
+
+// Weight says whether a fault matters to a verdict.
+type Weight uint8
+
+// The weights.
+const (
+	Matters  Weight = iota // something may not be judged for it
+	ByTheWay               // no verdict rests on it, such as a date that cannot be read
+)
+
+func (w Weight) String() string { return [...]string{"matters", "by the way"}[w] }
 
 // Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
 func (f Fault) Where(tables []Table) string {
@@ -72,38 +86,76 @@ func (f Fault) Message() string {
 		fmt.Fprintf(&b, "%q ", f.Value)
 	}
 	b.WriteString(f.Expected)
+	if f.Rows > 1 {
+		fmt.Fprintf(&b, " (%d rows, this is the first)", f.Rows)
+	}
 	return b.String()
 }
 
 // keptFaults is how many faults of one kind and column are listed; beyond it they are only counted.
 const keptFaults = 10_000
 
-// FaultCount is the exact number of faults of one kind and column.
+// FaultCount is the exact number of faults of one kind, column and weight.
 type FaultCount struct {
 	Kind   FaultKind
 	Column string
+	Weight Weight
 	Count  int
 	Listed int // how many of them are in the list
 }
 
 // Faults collects what is wrong with the inputs. The zero value is ready; it is not safe for concurrent use.
 type Faults struct {
-	list   []Fault
-	counts []FaultCount
+	list     []Fault
+	counts   []FaultCount
+	gathered map[gathering]int // place in list
+}
+
+// gathering is what the rows of one gathered fault have in common.
+type gathering struct {
+	kind        FaultKind
+	table       uint16
+	column, key string
 }
 
 // Add records a fault.
 func (f *Faults) Add(fault Fault) {
-	i := slices.IndexFunc(f.counts, func(c FaultCount) bool { return c.Kind == fault.Kind && c.Column == fault.Column })
+	i := slices.IndexFunc(f.counts, func(c FaultCount) bool {
+		return c.Kind == fault.Kind && c.Column == fault.Column && c.Weight == fault.Weight
+	})
 	if i < 0 {
 		i = len(f.counts)
-		f.counts = append(f.counts, FaultCount{Kind: fault.Kind, Column: fault.Column})
+		f.counts = append(f.counts, FaultCount{Kind: fault.Kind, Column: fault.Column, Weight: fault.Weight})
 	}
 	f.counts[i].Count++
 	if f.counts[i].Listed < keptFaults {
 		f.counts[i].Listed++
 		f.list = append(f.list, fault)
 	}
+}
+
+// Gather records a fault that many rows of a table have for one and the same reason, which the key tells from others of the column:
+// it is one fault, named by its first row, with the number of the rows.
+func (f *Faults) Gather(fault Fault, key string) {
+	g := gathering{fault.Kind, fault.At.Table, fault.Column, key}
+	if i, known := f.gathered[g]; known {
+		gathered := &f.list[i]
+		gathered.Rows = max(gathered.Rows, 1) + 1
+		if len(gathered.Also) < keptFaults {
+			gathered.Also = append(gathered.Also, fault.At.Row)
+		}
+		return
+	}
+	before := len(f.list)
+	f.Add(fault)
+	if len(f.list) == before {
+		return
+	}
+	if f.gathered == nil {
+		f.gathered = map[gathering]int{}
+	}
+	g.key = strings.Clone(key) // which may be a piece of a long row
+	f.gathered[g] = before
 }
 
 // Merge adds the faults that another reader collected.
@@ -113,10 +165,36 @@ func (f *Faults) Merge(other *Faults) {
 	}
 	for _, c := range other.counts {
 		if cut := c.Count - c.Listed; cut > 0 {
-			i := slices.IndexFunc(f.counts, func(d FaultCount) bool { return d.Kind == c.Kind && d.Column == c.Column })
+			i := slices.IndexFunc(f.counts, func(d FaultCount) bool { return d.Kind == c.Kind && d.Column == c.Column && d.Weight == c.Weight })
 			f.counts[i].Count += cut
 		}
 	}
+}
+
+// Withdraw takes the faults of a column of a table back, which something else says once for all of it.
+func (f *Faults) Withdraw(table uint16, column string) {
+	gone := func(fault Fault) bool { return fault.At.Table == table && fault.Column == column }
+	for i := range f.counts {
+		c := &f.counts[i]
+		if c.Column != column {
+			continue
+		}
+		of, left := 0, 0
+		for _, fault := range f.list {
+			if fault.Kind == c.Kind && fault.Column == column && fault.Weight == c.Weight {
+				if of++; !gone(fault) {
+					left++
+				}
+			}
+		}
+		if c.Listed = left; left == 0 {
+			c.Count = 0 // those that are not listed come behind those that are
+		} else {
+			c.Count -= of - left
+		}
+	}
+	f.list, f.gathered = slices.DeleteFunc(f.list, gone), nil // their places are others now
+	f.counts = slices.DeleteFunc(f.counts, func(c FaultCount) bool { return c.Count == 0 })
 }
 
 // List returns the listed faults in the order of the inputs.
@@ -133,22 +211,37 @@ func (f *Faults) List() []Fault {
 func (f *Faults) Counts() []FaultCount {
 	out := slices.Clone(f.counts)
 	slices.SortFunc(out, func(a, b FaultCount) int {
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Column, b.Column))
+		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Column, b.Column), cmp.Compare(a.Weight, b.Weight))
 	})
 	return out
 }
 
 // at finds the kind of the fault of a cell among those listed.
 func (f *Faults) at(source Source, column string) (FaultKind, bool) {
-	i := slices.IndexFunc(f.list, func(fault Fault) bool { return fault.At == source && strings.EqualFold(fault.Column, column) })
+	i := slices.IndexFunc(f.list, func(fault Fault) bool {
+		return strings.EqualFold(fault.Column, column) && (fault.At == source || fault.At.Table == source.Table && slices.Contains(fault.Also, source.Row))
+	})
 	if i < 0 {
 		return 0, false
 	}
 	return f.list[i].Kind, true
 }
 
-// isWhole tells whether every fault is listed.
-func (f *Faults) isWhole() bool { return len(f.list) == f.Total() }
+// isWhole tells whether every fault is listed with all its rows.
+func (f *Faults) isWhole() bool {
+	return len(f.list) == f.Total() && !slices.ContainsFunc(f.list, func(fault Fault) bool { return fault.Rows > 1+len(fault.Also) })
+}
+
+// Mattering is the exact number of faults that matter to a verdict.
+func (f *Faults) Mattering() int {
+	n := 0
+	for _, c := range f.counts {
+		if c.Weight == Matters {
+			n += c.Count
+		}
+	}
+	return n
+}
 
 // Total is the exact number of faults.
 func (f *Faults) Total() int {

@@ -28,9 +28,11 @@ type Network struct {
 	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
 	strayNumbers []stray
 
-	lost        lost
-	RowsPlaced  int
-	RowsLeftOut int
+	lost           lost
+	equal          equals
+	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
+	RowsPlaced     int
+	RowsLeftOut    int
 }
 
 // station is a structure as the network keeps it.

@@ -25,28 +25,39 @@ func (n *Network) placeRows() []int32 {
 	}
 	at := make([]int32, len(p.Assemblies))
 	var strays []stray
+	var spelled spelledNumbers
 	for i := range p.Assemblies {
 		row := &p.Assemblies[i]
 		at[i] = nowhere
 		wanted := p.Texts.bytes(row.Number)
 		if i > 0 && row.Line == p.Assemblies[i-1].Line && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
 			at[i] = at[i-1]
+			if counted := len(n.equal.list) > 0 && n.Number(int(at[i])) != string(wanted); counted {
+				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(at[i]))}, 1)
+			}
 			continue
 		}
 		line := lines[row.Line]
 		if line < 0 {
 			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line),
-				Expected: "is no line of the structures; the row is left out"})
+				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line]})
 			continue
 		}
 		part := byNumber[n.Lines[line].First:n.Lines[line].End]
 		place, found := slices.BinarySearchFunc(part, wanted, func(structure uint32, text []byte) int {
 			return bytes.Compare(number(structure), text)
 		})
+		var both [2]string
 		if !found {
+			var other int32
+			if other, both = n.spelled(&spelled, line, string(wanted)); other >= 0 {
+				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(other))}, 1)
+				at[i] = other
+				continue
+			}
 			strays = append(strays, stray{line, uint32(i)})
 			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
-				Expected: fmt.Sprintf("is no structure of line %q; the row is left out", p.Symbols.Text(row.Line))})
+				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both))})
 			continue
 		}
 		at[i] = int32(part[place])
@@ -76,8 +87,6 @@ func (n *Network) sortRows(at []int32) {
 	for i := range n.structures {
 		n.structures[i].firstAssembly = uint32(next)
 		for next < len(n.placed) && at[n.placed[next]] == int32(i) {
-			row := &p.Assemblies[n.placed[next]]
-			n.structures[i].circuitUnread = n.structures[i].circuitUnread || row.Faulty.Has(CellCircuits)
 			next++
 		}
 	}
@@ -86,7 +95,7 @@ func (n *Network) sortRows(at []int32) {
 // lost says where the rows may belong that name no line or no structure.
 type lost struct {
 	lines      map[Symbol]int  // how many such rows name a line
-	numbers    map[string]bool // of structures that such rows name
+	numbers    map[string]bool // of structures that such rows name, whatever their spelling
 	everywhere bool            // a row names neither
 	lineless   int             // rows that name no line
 }
@@ -99,7 +108,7 @@ func findLost(p *Project) (l lost) {
 			l.lines[row.Line]++
 			continue
 		case row.Number != 0:
-			l.numbers[p.Texts.Get(row.Number)] = true
+			l.numbers[numberKey(p.Texts.Get(row.Number))] = true
 		default:
 			l.everywhere = true
 		}
@@ -110,7 +119,8 @@ func findLost(p *Project) (l lost) {
 
 // mayHaveLost tells whether a row that names no line or no structure may belong to a structure of a line.
 func (n *Network) mayHaveLost(line *Line, at *StructureRow) bool {
-	return n.lost.everywhere || n.lost.lines[line.Symbol] > 0 || n.lost.numbers[string(n.Project.Texts.bytes(at.Number))]
+	return n.lost.everywhere || n.lost.lines[line.Symbol] > 0 ||
+		len(n.lost.numbers) > 0 && n.lost.numbers[numberKey(n.Project.Texts.Get(at.Number))]
 }
 
 // lineOf returns the place of each line by its symbol, −1 for symbols that are none.

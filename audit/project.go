@@ -42,8 +42,12 @@ type Project struct {
 	CrossingsGiven bool
 	// RegisterGiven tells a project without a register from one whose register is empty.
 	RegisterGiven bool
-	// RowsRead is the number of assembly rows in the register that hold anything.
-	RowsRead int
+	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
+	// the project file does not choose.
+	RowsRead, RowsPassedOver int
+	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
+	RowsMade int
+	Carried  CarriedTexts
 	// RoutesUnnamed tells that a route names no line, so that it may be that of any without one.
 	RoutesUnnamed bool
 	// LostStructures are where structures stand that are left out since they name no line or no number.

@@ -36,7 +36,7 @@ func (n *Network) leaveOutDuplicates() {
 		l.RowsPlaced = len(kept) - before
 	}
 	n.placed = kept
-	n.RowsPlaced = len(kept)
+	n.RowsPlaced = n.rowsOf(kept)
 	n.countCrowds()
 	slices.SortFunc(n.repeats, func(a, b repeat) int { return cmp.Or(cmp.Compare(a.first, b.first), cmp.Compare(a.row, b.row)) })
 }

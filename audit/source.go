@@ -22,11 +22,14 @@ type Table struct {
 	Balance
 }
 
-// Balance accounts for the rows of a sheet, or the features of a layer: each that was read is used or left out. Of a sheet
-// of assemblies or lines Arrange decides what is used, see Network.Balances.
+// Balance accounts for the rows of a sheet, or the features of a layer: each that was read is used, left out, or passed over
+// since the project file does not choose it. Of a sheet of assemblies or lines Arrange decides what is used, see
+// Network.Balances. A row that makes an assembly for each phase is one row, which is used if any of them is.
 type Balance struct {
 	Read, Used, LeftOut int
+	PassedOver          int
 	Above               int // rows above the headings, which are taken for titles; they are not among those read
+	Aside               int // rows among the data that are none: totals, headings again, units, notes; nor are they
 }
 
 func (t Table) String() string {

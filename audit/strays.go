@@ -87,6 +87,11 @@ func numberKey(number string) string {
 		}
 		return unicode.ToLower(r)
 	}, number)
+	return numberTail(text)
+}
+
+// numberTail drops a ".0" behind a number in lower case and the zeros before its digits.
+func numberTail(text string) string {
 	text = strings.TrimSuffix(text, ".0")
 	var key strings.Builder
 	leading := true // the next digit begins a number

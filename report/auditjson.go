@@ -24,8 +24,12 @@ type (
 		RowsRead    int                `json:"rows_read"`
 		RowsPlaced  int                `json:"rows_placed"`
 		RowsLeftOut int                `json:"rows_left_out"`
-		Structures  int                `json:"structures"`
-		Outputs     []Output           `json:"outputs"` // the other ones of the run
+		// Rows that the project file does not choose: read = placed + left out + passed over.
+		RowsPassedOver int `json:"rows_passed_over"`
+		// Assemblies beyond the rows, of rows that make one for each phase; not written where none does.
+		RowsMade   int      `json:"assemblies_made,omitempty"`
+		Structures int      `json:"structures"`
+		Outputs    []Output `json:"outputs"` // the other ones of the run
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -85,10 +89,15 @@ type (
 		Column  string `json:"column"`
 		Value   string `json:"value"`
 		Message string `json:"message"`
+		Weight  string `json:"weight"`
+		// Rows counts those of which it is true, OtherRows numbers those but the first; absent where it is one.
+		Rows      int      `json:"rows,omitempty"`
+		OtherRows []uint32 `json:"other_rows,omitempty"`
 	}
 	faultCountRecord struct {
 		Kind   string `json:"kind"`
 		Column string `json:"column"`
+		Weight string `json:"weight"`
 		Count  int    `json:"count"`
 		Listed int    `json:"listed"`
 	}
@@ -119,7 +128,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 		Schema: audit.Schema, ID: r.Run.ID, Version: r.Run.Version, AsOf: r.Run.AsOf, Title: r.Project.Title,
 		Caution: Caution, Inputs: []inputRecord{}, Criteria: r.Project.Criteria, Assumptions: []assumptionRecord{},
 		Lines: r.Run.Lines, RowsRead: r.Project.RowsRead, RowsPlaced: r.Network.RowsPlaced,
-		RowsLeftOut: r.Network.RowsLeftOut, Structures: r.Network.StructureCount(), Outputs: []Output{},
+		RowsLeftOut: r.Network.RowsLeftOut, RowsPassedOver: r.Project.RowsPassedOver, RowsMade: r.Project.RowsMade, Structures: r.Network.StructureCount(), Outputs: []Output{},
 	}
 	for _, input := range r.Project.Inputs {
 		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.System})
@@ -193,7 +202,7 @@ func lineRecords(r *audit.Result) iter.Seq[lineRecord] {
 func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 	return func(yield func(faultCountRecord) bool) {
 		for _, c := range p.Faults.Counts() {
-			if !yield(faultCountRecord{c.Kind.String(), c.Column, c.Count, c.Listed}) {
+			if !yield(faultCountRecord{c.Kind.String(), c.Column, c.Weight.String(), c.Count, c.Listed}) {
 				return
 			}
 		}
@@ -203,7 +212,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message()}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
 				return
 			}
 		}

@@ -8,10 +8,11 @@ import (
 )
 
 // writeExceptionsCSV writes every exception as a row of values, worst first, with the members of audit.json as columns
-// and the position of the structure.
+// and the position of the structure. The run stands last, where verifying looks for it.
 func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
-	t := newCSV(ctx, w, "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
-		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "run")
+	heading := []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "installed", "inspected", "remarks"}
+	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		rec := recordOf(r, e)
@@ -24,9 +25,14 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 		if rec.At != nil {
 			at, row = *rec.At, int(rec.At.Row)
 		}
-		t.add(rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+		installedOn, inspected, remarks := ownTexts(r, e)
+		values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy,
-			lon, lat, at.File, at.Sheet, row, r.Run.ID)
+			lon, lat, at.File, at.Sheet, row, installedOn, inspected, remarks}
+		for _, text := range carriedBy(r, e) {
+			values = append(values, text)
+		}
+		t.add(append(values, r.Run.ID)...)
 	}
 	return t.end()
 }

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"iter"
 
@@ -14,7 +16,28 @@ import (
 type exceptionFeature struct {
 	Type       string            `json:"type"`
 	Geometry   *geojson.Geometry `json:"geometry"`
-	Properties record            `json:"properties"`
+	Properties any               `json:"properties"`
+}
+
+// exceptionProperties are the members of audit.json, the dates and remarks of the row, and what is carried through.
+type exceptionProperties struct {
+	record
+	own   [3]string // installed, inspected, remarks
+	names []string
+	texts []string
+}
+
+// MarshalJSON writes the members of the record, then the others.
+func (p exceptionProperties) MarshalJSON() ([]byte, error) {
+	var buffer bytes.Buffer
+	encoder := json.NewEncoder(&buffer)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(p.record); err != nil {
+		return nil, err
+	}
+	b := bytes.TrimSuffix(bytes.TrimSpace(buffer.Bytes()), []byte("}"))
+	b = appendCarried(b, []string{"installed", "inspected", "remarks"}, p.own[:])
+	return append(appendCarried(b, p.names, p.texts), '}'), nil
 }
 
 // writeExceptions writes every exception as a feature: a Point at its structure, a LineString along its spans or its
@@ -37,6 +60,8 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 
 func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature] {
 	return func(yield func(exceptionFeature) bool) {
+		names := carriedNames(r, "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
+			"reason", "remedy", "at", "installed", "inspected", "remarks")
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
 			geometry, err := geometryOf(routeOf(r, e))
@@ -44,7 +69,9 @@ func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature
 				s.fail(err)
 				return
 			}
-			if !yield(exceptionFeature{"Feature", geometry, recordOf(r, e)}) {
+			properties := exceptionProperties{record: recordOf(r, e), names: names, texts: carriedBy(r, e)}
+			properties.own[0], properties.own[1], properties.own[2] = ownTexts(r, e)
+			if !yield(exceptionFeature{"Feature", geometry, properties}) {
 				return
 			}
 		}

@@ -65,7 +65,8 @@ func fixture(t testing.TB) *audit.Project {
 		p.RowsRead++
 		p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number(line), Circuit: p.Symbols.Number("1"),
 			Phase: p.Symbols.Number(phase), Number: text(number), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1,
-			Duty: duty, Source: audit.Source{Table: register, Row: uint32(len(p.Assemblies) + 2)}, VAngleDeg: float32(nan)})
+			Duty: duty, Source: audit.Source{Table: register, Row: uint32(len(p.Assemblies) + 2)}, VAngleDeg: float32(nan),
+			Installed: audit.NoDay, Inspected: audit.NoDay})
 	}
 	for i := range 6 {
 		duty, units := audit.Suspension, int16(10)

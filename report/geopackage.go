@@ -100,13 +100,14 @@ func manyWays(shape geom.T) geom.T {
 }
 
 func exceptionLayer(r *audit.Result) gpkg.Layer {
-	return gpkg.Layer{
+	layer := gpkg.Layer{
 		Name: "exceptions", Description: "Every exception, worst first, run " + r.Run.ID, Geometry: gpkg.AnyGeometry,
 		Columns: []gpkg.Column{{Name: "check", Type: gpkg.Text}, {Name: "severity", Type: gpkg.Text}, {Name: "line", Type: gpkg.Text},
 			{Name: "structure", Type: gpkg.Text}, {Name: "structure_to", Type: gpkg.Text}, {Name: "circuit", Type: gpkg.Text},
 			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
 			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
-			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text}},
+			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
+			{Name: "installed_on", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
 			for i := range r.Exceptions {
 				e := &r.Exceptions[i]
@@ -114,6 +115,11 @@ func exceptionLayer(r *audit.Result) gpkg.Layer {
 				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
 					installedAt(r, &e.Location), rec.At.String()}
+				installedOn, inspected, remarks := ownTexts(r, e)
+				values = append(values, installedOn, inspected, remarks)
+				for _, text := range carriedBy(r, e) {
+					values = append(values, text)
+				}
 				for k, value := range values {
 					if text, ok := value.(string); ok {
 						values[k] = orNull(plainText(text))
@@ -125,6 +131,14 @@ func exceptionLayer(r *audit.Result) gpkg.Layer {
 			}
 		},
 	}
+	taken := []string{"fid", "geom"}
+	for _, c := range layer.Columns {
+		taken = append(taken, c.Name)
+	}
+	for _, name := range carriedNames(r, taken...) {
+		layer.Columns = append(layer.Columns, gpkg.Column{Name: plainText(name), Type: gpkg.Text})
+	}
+	return layer
 }
 
 func zoneLayer(r *audit.Result) gpkg.Layer {

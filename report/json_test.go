@@ -43,11 +43,11 @@ func TestAuditJSONHasItsMembers(t *testing.T) {
 	_, decoded := auditJSON(t, fixtureResult(t))
 	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
-		"rows_read", "rows_placed", "rows_left_out", "structures", "outputs"}, members(t, decoded["run"]))
+		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs"}, members(t, decoded["run"]))
 	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
-	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message"}, members(t, element(t, decoded, "faults", 0)))
+	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message", "weight"}, members(t, element(t, decoded, "faults", 0)))
 	require.ElementsMatch(t, []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "at"}, members(t, element(t, decoded, "exceptions", 0)))
 }

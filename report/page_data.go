@@ -204,7 +204,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))
 		out.At.add(int64(h.chosen.at(e.Structure)))
 		out.To.add(int64(h.chosen.at(e.To)))
-		out.Detail.add(t.number(detail(rec)))
+		out.Detail.add(t.number(withCarried(h.result, e, detail(rec))))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)

@@ -58,6 +58,9 @@ func (h *htmlPage) facts() pageFacts {
 	if r.Project.RegisterGiven {
 		f.Inputs = fmt.Sprintf("%s read, %s placed, %s left out. ", counted(r.Project.RowsRead, "register row", "register rows"),
 			grouped(r.Network.RowsPlaced), grouped(r.Network.RowsLeftOut)) + f.Inputs
+		if n := r.Project.RowsPassedOver; n > 0 {
+			f.Inputs = fmt.Sprintf("%s passed over, as the project file says. ", counted(n, "register row", "register rows")) + f.Inputs
+		}
 	}
 	h.addRows(&f)
 	h.addChecks(&f)
@@ -117,6 +120,20 @@ func detail(rec record) string {
 	}
 	if rec.Side != "" {
 		parts = append(parts, rec.Side)
+	}
+	return joined(parts)
+}
+
+// withCarried adds what is carried through to the words of an exception, which the filter of the page searches.
+func withCarried(r *audit.Result, e *audit.Exception, words string) string {
+	parts := []string{words}
+	if words == "" {
+		parts = nil
+	}
+	for i, text := range carriedBy(r, e) {
+		if text != "" {
+			parts = append(parts, r.Project.Carried.Names[i]+": "+text)
+		}
 	}
 	return joined(parts)
 }

@@ -31,6 +31,8 @@ type structureRecord struct {
 	WeightSpanM metres   `json:"weight_span_cold_m"`
 	Crosses     []string `json:"crosses"`  // kinds of crossing of the span ahead
 	Doubtful    bool     `json:"doubtful"` // beside suspicious geometry
+
+	names, texts []string // carried through
 }
 
 // structureFeature is one structure of one line as a feature, whose geometry is null where no position is known.
@@ -80,8 +82,12 @@ func (rec *structureRecord) appendJSON(b []byte) []byte {
 		b = appendText(b, kind)
 	}
 	b = strconv.AppendBool(append(b, `],"doubtful":`...), rec.Doubtful)
-	return append(b, '}')
+	return append(appendCarried(b, rec.names, rec.texts), '}')
 }
+
+// structureMembers are the members of a structure, which a name that is carried through does not take.
+var structureMembers = []string{"line", "structure", "chainage_m", "span_back_m", "span_ahead_m", "deviation_deg", "role", "family", "requires", "zone_class",
+	"ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful"}
 
 // writeStructures writes one feature per structure per line.
 func writeStructures(ctx context.Context, w io.Writer, r *audit.Result) error {
@@ -95,11 +101,15 @@ func structureFeatures(r *audit.Result) iter.Seq[*structureFeature] {
 	return func(yield func(*structureFeature) bool) {
 		var f structureFeature
 		counts := exceptionsByStructure(r)
+		names := carriedNames(r, structureMembers...)
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
 			for i := line.First; i < line.End; i++ {
 				structure := r.Network.Structure(l, i)
 				f = structureFeature{structure.Position, structureRecordOf(r, &structure)}
+				if len(names) > 0 {
+					f.properties.names, f.properties.texts = names, r.Project.CarriedAt(r.Network.Source(i))
+				}
 				if r.Lines[l].Assessed {
 					f.properties.Exceptions = &counts[i]
 				}

@@ -18,8 +18,12 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	fmt.Fprintf(&b, "audited %d %s, %d %s, %.0f km\n", s.lines, noun(s.lines, "line", "lines"),
 		s.structures, noun(s.structures, "structure", "structures"), s.lengthKM)
 	if r.Project.RegisterGiven {
-		fmt.Fprintf(&b, "register: %d %s read = %d placed + %d left out\n", r.Project.RowsRead,
+		fmt.Fprintf(&b, "register: %d %s read = %d placed + %d left out", r.Project.RowsRead,
 			noun(r.Project.RowsRead, "row", "rows"), r.Network.RowsPlaced, r.Network.RowsLeftOut)
+		if n := r.Project.RowsPassedOver; n > 0 {
+			fmt.Fprintf(&b, " + %d passed over", n)
+		}
+		b.WriteString("\n")
 	}
 	if n := r.Project.Faults.Total(); n > 0 {
 		fmt.Fprintf(&b, "inputs: %d %s (%s)\n", n, noun(n, "fault", "faults"), largestFaults(r.Project, 3))

@@ -11,7 +11,7 @@ import (
 // writeExceptions writes the sheet of exceptions, worst first.
 func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
-	t := b.newTable(ctx, exceptionsSheet, 3, []column{
+	columns := []column{
 		{"Severity", 8.5, look{}},
 		{"Line", 10, look{wrap: true}},
 		{"Structure", 8.5, look{bold: true}},
@@ -31,7 +31,18 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
 		{"Read from", 21, look{wrap: true, indent: 1, color: slateSoft}},
-	})
+		{"Installed on", 10, look{}},
+		{"Inspected on", 10, look{}},
+		{"Remarks", 24, look{wrap: true}},
+	}
+	taken := make([]string, len(columns))
+	for i := range columns {
+		taken[i] = columns[i].heading
+	}
+	for _, name := range carriedNames(r, taken...) {
+		columns = append(columns, column{name, 14, look{wrap: true}})
+	}
+	t := b.newTable(ctx, exceptionsSheet, 3, columns)
 	shown := min(len(r.Exceptions), b.limits.exceptions)
 	for i := range r.Exceptions[:shown] {
 		e := &r.Exceptions[i]
@@ -41,9 +52,15 @@ func (b *book) writeExceptions(ctx context.Context) error {
 			p := r.Network.Position(e.Structure)
 			longitude, latitude = p[0], p[1]
 		}
-		t.add(styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
+		installedOn, inspected, remarks := ownTexts(r, e)
+		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin))*100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String())
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String(),
+			installedOn, inspected, remarks}
+		for _, text := range carriedBy(r, e) {
+			values = append(values, text)
+		}
+		t.add(values...)
 	}
 	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
 	return t.finish()

@@ -14,10 +14,11 @@ func (b *book) writeFaults(ctx context.Context) error {
 		{"Column", 18, look{wrap: true}},
 		{"Value", 24, look{wrap: true}},
 		{"What is wrong", 82, look{wrap: true, indent: 1}},
+		{"Weight", 11, look{indent: 1}},
 	})
 	faults := faultsOf(p)
 	for _, f := range faults[:min(len(faults), b.limits.rows)] {
-		t.add(f.Where(p.Tables), f.Kind.String(), f.Column, f.Value, f.Message())
+		t.add(f.Where(p.Tables), f.Kind.String(), f.Column, f.Value, f.Message(), f.Weight.String())
 	}
 	t.remarkCut(min(len(faults), b.limits.rows), len(faults), "listed faults, the first; audit.json has all that are listed")
 	for _, c := range p.Faults.Counts() {

@@ -49,6 +49,12 @@ func (b *book) writeRun(ctx context.Context) error {
 	line("Register rows read", r.Project.RowsRead, asCount)
 	line("Register rows placed on a structure", r.Network.RowsPlaced, asCount)
 	line("Register rows left out, see Faults", r.Network.RowsLeftOut, asCount)
+	if n := r.Project.RowsPassedOver; n > 0 {
+		line("Register rows passed over, as the project file says", n, asCount)
+	}
+	if n := r.Project.RowsMade; n > 0 {
+		line("Assemblies beyond the rows, of rows with columns for each phase", n, asCount)
+	}
 
 	if failed.Count > 0 {
 		section(fmt.Sprintf("Errors of the program: checks that failed %s, each on one subject", counted(failed.Count, "time", "times")),

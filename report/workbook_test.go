@@ -87,7 +87,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 	file := openBook(t, fixtureResult(t), generous)
 	rows := cells(t, file, "Exceptions")
 	require.Equal(t, []string{"Severity", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
-		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "Longitude (deg)", "Latitude (deg)", "Read from"}, rows[0])
+		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "Longitude (deg)", "Latitude (deg)", "Read from", "Installed on", "Inspected on", "Remarks"}, rows[0])
 	require.Equal(t, []string{"shortfall", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
 		"2655", "2700", "mm"}, rows[1][:13])
 	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][14:])

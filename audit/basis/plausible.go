@@ -39,3 +39,47 @@ func levelledUm() (umKV []float64) {
 	}
 	return umKV
 }
+
+// Beyond these shares a number of units in a string is taken for that of several strings, and outside these a length for another
+// quantity. Choices of this program: class e is the worst that most lines ever meet, so twice what it asks for is no string of this
+// line, and three times the median of the other rows is what a count over three phases gives. A string is never shorter than its
+// units; half leaves room for other spacings, twice and a metre for long links, yokes and horns beside few units.
+const (
+	MostUnitsShare   = 2.0
+	MostMedianShare  = 3.0
+	LeastLengthShare = 0.5
+	MostLengthShare  = 2.0
+	MostFittingsMM   = 1000.0
+)
+
+// AreTooManyUnits tells whether a number of units in a string is more than twice what class e asks for and at least three times
+// the median of the other rows of the line. What is not known makes nothing implausible.
+//
+//	n > 2·nE and n ≥ 3·median
+//
+// Source: a choice of this program.
+func AreTooManyUnits(units, unitsOfClassE int, median float64) bool {
+	return unitsOfClassE > 0 && median > 0 && float64(units) > MostUnitsShare*float64(unitsOfClassE) && float64(units) >= MostMedianShare*median
+}
+
+// IsOfOneUnit tells whether a creepage that is said to be of a string is that of one of its units, in mm: within half a millimetre,
+// as catalogues round it.
+//
+// Source: a choice of this program.
+func IsOfOneUnit(stringMM, unitMM float64, units int) bool {
+	const rounding = 0.5
+	return units > 1 && math.Abs(stringMM-unitMM) <= rounding
+}
+
+// IsLengthOf tells whether a length may be that of a string of units with its fittings, in mm. True where one of them is not known.
+//
+//	½·n·s ≤ l ≤ 2·n·s + 1000
+//
+// Source: a choice of this program.
+func IsLengthOf(lengthMM float64, units int, spacingMM float64) bool {
+	own := float64(units) * spacingMM
+	if units < 1 || math.IsNaN(own) || math.IsNaN(lengthMM) || own <= 0 {
+		return true
+	}
+	return lengthMM >= LeastLengthShare*own && lengthMM <= MostLengthShare*own+MostFittingsMM
+}

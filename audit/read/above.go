@@ -29,7 +29,7 @@ func (s *sheetReader[R]) checkAbove(file string) error {
 	for _, row := range data {
 		at := audit.Source{Table: s.found.table, Row: row.number}
 		for _, p := range s.shape.columns {
-			if p.column.required {
+			if p.column.required && p.index >= 0 {
 				s.register.fault(at, audit.Implausible, p.column.heading, strings.TrimSpace(row.cells[p.index]),
 					fmt.Sprintf("stands above the headings, which are in row %d, in a row that holds data; it is not read", s.headings))
 				break
@@ -47,6 +47,9 @@ func (s *sheetReader[R]) checkAbove(file string) error {
 func (s *sheetReader[R]) isData(row rowAbove) bool {
 	filled := 0
 	for _, p := range s.shape.columns {
+		if p.index < 0 {
+			continue
+		}
 		holds := p.index < len(row.cells) && strings.TrimSpace(row.cells[p.index]) != ""
 		if holds {
 			filled++

@@ -55,7 +55,9 @@ func requirePlanted(t *testing.T, p *audit.Project, path string, kinds ...string
 	require.NotEmpty(t, want)
 	var got []string
 	for _, f := range p.Faults.List() {
-		got = append(got, strings.Join([]string{f.Kind.String(), p.Tables[f.At.Table].Sheet, fmt.Sprint(f.At.Row)}, " "))
+		for _, row := range append([]uint32{f.At.Row}, f.Also...) {
+			got = append(got, strings.Join([]string{f.Kind.String(), p.Tables[f.At.Table].Sheet, fmt.Sprint(row)}, " "))
+		}
 	}
 	require.ElementsMatch(t, want, got)
 }

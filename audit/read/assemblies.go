@@ -17,6 +17,11 @@ type assembly struct {
 	direct    audit.DirectValues
 	vAngleDeg float64
 	unit      string
+
+	dutySaid       said    // by the cell Duty besides the duty
+	angleSaid      float64 // by the cell Arrangement; 0 for none
+	stringsSaid    int16   // by the word for the arrangement; 0 for none
+	stringsByUnits int16   // by the cell Units per string; 0 for none
 }
 
 func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
@@ -48,8 +53,12 @@ func (r *register) expectAssemblies(rows int) {
 
 // keepAssembly completes a row. Only a row that names no line or no structure is left out.
 func (r *register) keepAssembly(a *assembly, at audit.Source) {
-	r.project.RowsRead++
-	a.Source, a.VAngleDeg = at, float32(a.vAngleDeg)
+	if r.pass == 0 {
+		r.project.RowsRead++
+	} else {
+		r.project.RowsMade++
+	}
+	a.Source = at
 	if a.Line == 0 || a.Number == 0 {
 		r.loseAssembly(a)
 		return
@@ -57,6 +66,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
 		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
 	}
+	if a.dutySaid != (said{}) || a.angleSaid != 0 || a.stringsSaid != 0 || a.stringsByUnits != 0 {
+		r.reconcile(a)
+	}
+	a.VAngleDeg = float32(a.vAngleDeg)
 	r.findStrings(a)
 	r.findMakeup(a)
 	r.findUnitsPerString(a)
@@ -71,6 +84,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 
 // loseAssembly leaves out a row that names no line or no structure, and keeps what it names: it may belong to whatever that fits.
 func (r *register) loseAssembly(a *assembly) {
+	if r.pass > 0 {
+		r.project.RowsMade--
+		return // line and structure are those of every phase
+	}
 	if a.Line == 0 {
 		r.nameless(a.Source, "Line", a.Faulty.Has(audit.CellCircuits))
 	}
@@ -108,7 +125,8 @@ func (r *register) findMakeup(a *assembly) {
 	}
 	m := r.makeup(a.unit)
 	if m.trouble != nil {
-		r.unknown(a, audit.CellUnit, m.trouble.kind, "Unit", a.unit, m.trouble.expected)
+		r.trouble(audit.Fault{At: a.Source, Column: "Unit", Value: a.unit}, m.trouble)
+		a.Faulty = a.Faulty.With(audit.CellUnit)
 		return
 	}
 	a.Makeup = m.place

@@ -38,19 +38,19 @@ func TestAssemblyFaults(t *testing.T) {
 		fault   string
 		field   audit.Cell
 	}{
-		"duty":             {"Duty", "hanging", "unknown-word " + at + `F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`, audit.CellDuty},
+		"duty":             {"Duty", "hanging", "unknown-word " + at + `F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy; say what it means in the project file: words: {Duty: {"hanging": …}}`, audit.CellDuty},
 		"blank duty":       {"Duty", nil, "missing-value " + at + `F2: duty is blank`, audit.CellDuty},
-		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead, both`, audit.CellSide},
-		"phase":            {"Phase", "Q", "unknown-word " + at + `D2: phase "Q" is no phase, expected names such as A, R,Y,B or ABC`, audit.CellPhase},
-		"arrangement":      {"Arrangement", "H", "unknown-word " + at + `K2: arrangement "H" is none of single, parallel, V`, audit.CellArrangement},
+		"side":             {"Side", "left", "unknown-word " + at + `E2: side "left" is none of back, ahead, both; say what it means in the project file: words: {Side: {"left": …}}`, audit.CellSide},
+		"phase":            {"Phase", "Q", "unknown-word " + at + `D2: phase "Q" is no phase, expected names such as A, R,Y,B or ABC; say what it means in the project file: words: {Phase: {"Q": …}}`, audit.CellPhase},
+		"arrangement":      {"Arrangement", "H", "unknown-word " + at + `K2: arrangement "H" is none of single, parallel, V; say what it means in the project file: words: {Arrangement: {"H": …}}`, audit.CellArrangement},
 		"V angle":          {"V angle (deg)", 270, "out-of-range " + at + `K2: v angle "270" is out of range, expected 10 to 160 deg`, audit.CellArrangement},
 		"V flat":           {"V angle (deg)", 180, "out-of-range " + at + `K2: v angle "180" is out of range, expected 10 to 160 deg`, audit.CellArrangement},
 		"V nearly flat":    {"V angle (deg)", 160.5, "out-of-range " + at + `K2: v angle "160.5" is out of range, expected 10 to 160 deg`, audit.CellArrangement},
 		"V in radians":     {"V angle (deg)", 1.57, "out-of-range " + at + `K2: v angle "1.57" is out of range, expected 10 to 160 deg`, audit.CellArrangement},
-		"mounting":         {"Mounting", "leaning", "unknown-word " + at + `K2: mounting "leaning" is none of upright, horizontal`, audit.CellMounting},
-		"unit":             {"Unit", "U120", "unknown-unit " + at + `G2: unit "U120" is no unit of the catalogue or of the Units sheet, perhaps "U120B"`, audit.CellUnit},
-		"unit, none near":  {"Unit", "X999", "unknown-unit " + at + `G2: unit "X999" is no unit of the catalogue or of the Units sheet`, audit.CellUnit},
-		"unit in a string": {"Unit", "9×U120B + 1×Q", "unknown-unit " + at + `G2: unit "9×U120B + 1×Q" names "Q", which is no unit of the catalogue or of the Units sheet`, audit.CellUnit},
+		"mounting":         {"Mounting", "leaning", "unknown-word " + at + `K2: mounting "leaning" is none of upright, horizontal; say what it means in the project file: words: {Mounting: {"leaning": …}}`, audit.CellMounting},
+		"unit":             {"Unit", "U120", "unknown-unit " + at + `G2: unit "U120" is no unit of the catalogue or of the Units sheet, perhaps "U120B"; say what it means in the project file: words: {Unit: {"U120": …}}`, audit.CellUnit},
+		"unit, none near":  {"Unit", "X999", "unknown-unit " + at + `G2: unit "X999" is no unit of the catalogue or of the Units sheet; say what it means in the project file: words: {Unit: {"X999": …}}`, audit.CellUnit},
+		"unit in a string": {"Unit", "9×U120B + 1×Q", "unknown-unit " + at + `G2: unit "9×U120B + 1×Q" names "Q", which is no unit of the catalogue or of the Units sheet; say what it means in the project file: words: {Unit: {"Q": …}}`, audit.CellUnit},
 		"no numbers":       {"Unit", "U120B + U70BL", "unknown-unit " + at + `G2: unit "U120B + U70BL" does not say how many of each, expected as in 14×U70BL + 1×U120B`, audit.CellUnit},
 		"too many":         {"Unit", "999×U120B + 1×U70BL", "out-of-range " + at + `G2: unit "999×U120B + 1×U70BL" adds up to 1000 units, expected 1 to 200`, audit.CellUnit},
 		"blank unit":       {"Unit", nil, "missing-value " + at + `G2: unit is blank, and the row states no creepage`, audit.CellUnit},
@@ -67,7 +67,7 @@ func TestAssemblyFaults(t *testing.T) {
 			audit.CellDefective},
 		"creepage":        {"Creepage (in)", 0.2, "out-of-range " + at + `K2: creepage "0.2" is out of range, expected 0.393701 to 3937.01 in`, audit.CellCreepage},
 		"creepage, #N/A":  {"Creepage", "#N/A", "not-a-number " + at + `K2: creepage "#N/A" is not a number`, audit.CellCreepage},
-		"rating":          {"Rating (kN)", "120 kN", "not-a-number " + at + `K2: rating "120 kN" is not a number`, audit.CellRating},
+		"rating":          {"Rating (kN)", "120 kV", "not-a-number " + at + `K2: rating "120 kV" is no number with a unit of this column, expected one of kN, N, daN, kgf, lbf, klbf`, audit.CellRating},
 		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.CellLength},
 		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" is not a number`, audit.CellArcing},
 		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.CellTested},
@@ -100,10 +100,9 @@ func TestAssemblyRowsLeftOut(t *testing.T) {
 	require.Equal(t, []string{
 		"missing-value register.xlsx!Assemblies!B6: structure is blank; the row is left out",
 		"missing-value register.xlsx!Assemblies!A7: line is blank; the row is left out",
-		"missing-value register.xlsx!Assemblies!A8: line is blank; the row is left out",
-		"missing-value register.xlsx!Assemblies!B8: structure is blank; the row is left out",
 	}, faultsOf(p))
-	require.Equal(t, 6, p.RowsRead, "blank rows are not counted")
+	require.Equal(t, 5, p.RowsRead, "blank rows are not counted, nor is one that holds nothing in a column that is used")
+	require.Equal(t, 1, p.Tables[p.Assemblies[0].Source.Table].Aside)
 	require.Len(t, p.Assemblies, 3)
 	require.Equal(t, uint32(9), p.Assemblies[2].Source.Row, "row numbers are those of the spreadsheet")
 }

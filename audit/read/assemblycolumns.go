@@ -17,6 +17,7 @@ const (
 )
 
 func assemblyColumns(r *register) []column[assembly] {
+	manyWords := newWordsOfDuty(r.house())
 	return []column[assembly]{
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
@@ -24,20 +25,20 @@ func assemblyColumns(r *register) []column[assembly] {
 			also(structureNames...).means("structure number, written as in the structures"),
 		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
-		phases("Phase", audit.CellPhase, func(a *assembly, text string, set audit.Phases) {
+		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set
 		}).also("phases", "phase name").means("phase or phases of the row, such as A, R,Y,B or ABC; blank is all of the circuit"),
-		word("Side", optional, audit.CellSide, newWords(audit.SideWords(), moreSideWords()...), func(a *assembly) *audit.Side { return &a.Side }).
+		word("Side", optional, audit.CellSide, manyWords.sides, func(a *assembly) *audit.Side { return &a.Side }).
 			also("side of structure", "span side").means("side of a tension assembly, seen in the direction of rising structure order; both for a set each way in one row"),
-		word("Duty", required, audit.CellDuty, newWords(audit.DutyWords(), moreDutyWords()...), func(a *assembly) *audit.Duty { return &a.Duty }).
+		word("Duty", required, audit.CellDuty, manyWords.duties, func(a *assembly) *audit.Duty { return &a.Duty }).
 			also("assembly type", "type of assembly", "string type", "type of string", "assembly duty", "string duty", "insulator duty").
-			means("what the assembly is there to do"),
-		word("Arrangement", optional, audit.CellArrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...),
+			means("what the assembly is there to do").or(manyWords.readDuty),
+		word("Arrangement", optional, audit.CellArrangement, manyWords.arrangements,
 			func(a *assembly) *audit.Arrangement { return &a.Arrangement }).
-			also("string arrangement", "configuration", "string configuration").means("how the strings hang together; blank goes by their number"),
+			also("string arrangement", "configuration", "string configuration").means("how the strings hang together; blank goes by their number").saying(sayStrings).or(manyWords.readArrangement),
 		number("V angle", degrees, leastVAngleDeg, mostVAngleDeg, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
 			also("vee angle", "included angle", "V string angle").means("angle between the two strings of a V"),
-		word("Mounting", optional, audit.CellMounting, newWords(audit.MountingWords(), moreMountingWords()...),
+		word("Mounting", optional, audit.CellMounting, withHouse(newWords(audit.MountingWords(), moreMountingWords()...), r.house(), mountingList),
 			func(a *assembly) *audit.Mounting { return &a.Mounting }).
 			also("mounted", "mounting position", "post mounting", "insulator mounting", "orientation").
 			means("how a pin or post stands; a pin is upright where blank, a post unknown"),
@@ -47,13 +48,13 @@ func assemblyColumns(r *register) []column[assembly] {
 		whole("Units per string", required, 1, 200, audit.CellUnitsPerString, func(a *assembly, n int) { a.UnitsPerString = int16(n) }).
 			also("units", "no of units", "number of units", "units in string", "insulators per string", "discs", "disks", "no of discs", "no of disks",
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
-			means("units in one string; blank where the unit is a composite, pin, post or shackle"),
+			means("units in one string; blank where the unit is a composite, pin, post or shackle").counting(countedUnits...).or(readStrungUnits),
 		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
-			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side, in a V those of both legs; 1 where blank, 2 in a V, unknown where the arrangement is parallel"),
+			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side, in a V those of both legs; 1 where blank, 2 in a V, unknown where the arrangement is parallel").counting("string", "set"),
 		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
-			means("defective units in the worst string; 0 where blank"),
+			means("defective units in the worst string; 0 where blank").counting(countedUnits...),
 		date("Installed", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Installed }).
 			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day of installation"),
 		date("Inspected", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Inspected }).
@@ -68,10 +69,10 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("string length", "assembly length", "overall length").means("length of one string; wins over the units' spacing"),
 		number("Arcing", millimetres, 10, 30_000, audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }).
 			also(arcingNames...).means("dry arcing distance of one string, horns included"),
-		number("Lightning withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).
+		number("Lightning withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).
 			also("LIWV", "BIL", "impulse withstand", "lightning impulse withstand", "lightning impulse withstand voltage").
 			means("tested lightning impulse withstand voltage of the string"),
-		number("Switching withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
+		number("Switching withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
 			also("SIWV", "BSL", "switching impulse withstand", "switching impulse withstand voltage").
 			means("tested switching impulse withstand voltage of the string"),
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).

@@ -17,8 +17,12 @@ type column[R any] struct {
 	field    audit.Cell // unknown where the value is faulty
 	measure  *measure   // nil: a text or a pure number
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
-	verbatim bool // takes any text as it stands
-	long     bool // and of any length
+	verbatim bool                                               // takes any text as it stands
+	long     bool                                               // and of any length
+	numbers  bool                                               // texts that a spreadsheet may take for dates
+	signs    bool                                               // signs such as − are values
+	other    func(row *R, cell string) (t *trouble, known bool) // reads what read does not, where it is known; may be nil
+	counted  []string                                           // what the numbers count, in the singular
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -62,6 +66,7 @@ func (c column[R]) means(meaning string) column[R] {
 type trouble struct {
 	kind     audit.FaultKind
 	expected string
+	gathered string // what makes it one fault for all rows of the column that have it too; empty where each row has its own
 }
 
 const (
@@ -69,7 +74,7 @@ const (
 	optional = false
 )
 
-var notANumber = &trouble{audit.NotANumber, "is not a number"}
+var notANumber = &trouble{kind: audit.NotANumber, expected: "is not a number"}
 
 // number is a column of numbers between two ends, both included, which are in the unit of the measure.
 func number[R any](heading string, m *measure, low, high float64, field audit.Cell, at func(*R) *float64) column[R] {
@@ -94,7 +99,7 @@ func outOfRange(low, high float64, in unitOfMeasure) *trouble {
 	if len(in.names) > 0 {
 		expected += " " + in.names[0]
 	}
-	return &trouble{audit.OutOfRange, expected}
+	return &trouble{kind: audit.OutOfRange, expected: expected}
 }
 
 // whole is a column of whole numbers between two ends, both included.
@@ -105,9 +110,9 @@ func whole[R any](heading string, required bool, low, high int, field audit.Cell
 		case !ok:
 			return notANumber
 		case value < float64(low) || value > float64(high):
-			return &trouble{audit.OutOfRange, fmt.Sprintf("is out of range, expected %d to %d", low, high)}
+			return &trouble{kind: audit.OutOfRange, expected: fmt.Sprintf("is out of range, expected %d to %d", low, high)}
 		case value != math.Trunc(value):
-			return &trouble{audit.NotANumber, "is not a whole number"}
+			return &trouble{kind: audit.NotANumber, expected: "is not a whole number"}
 		}
 		set(row, int(value))
 		return nil
@@ -119,42 +124,58 @@ func word[R, V any](heading string, required bool, field audit.Cell, vocabulary 
 	return column[R]{heading: heading, required: required, field: field, choices: vocabulary.names, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := vocabulary.find(cell)
 		if !ok {
-			return &trouble{audit.UnknownWord, "is none of " + vocabulary.list}
+			return unknownWord(vocabulary.of, "is none of "+vocabulary.list, cell)
 		}
 		*at(row) = value
 		return nil
 	}}
 }
 
-// kind is a column of kinds of insulator.
-func kind[R any](heading string, at func(*R) *basis.Kind) column[R] {
-	var choices []string
+// unknownWord is the trouble with a word of a list that nobody knows: one for all rows that hold it.
+func unknownWord(list, expected, cell string) *trouble {
+	if list != "" {
+		expected += "; " + sayWord(list, cell)
+	}
+	return &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
+}
+
+// kindExpected lists the kinds of insulator in a message.
+func kindExpected() string { return "is none of " + strings.Join(kindNames(), ", ") }
+
+func kindNames() (choices []string) {
 	for k := basis.CapAndPin; k <= basis.Shackle; k++ {
 		choices = append(choices, k.String())
 	}
-	expected := "is none of " + strings.Join(choices, ", ")
-	return column[R]{heading: heading, field: audit.CellKind, choices: choices, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		value, ok := basis.ParseKind(cell)
+	return choices
+}
+
+// kind is a column of kinds of insulator.
+func kind[R any](heading string, house *houseWords, at func(*R) *basis.Kind) column[R] {
+	return column[R]{heading: heading, field: audit.CellKind, choices: kindNames(), read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		value, ok := basis.ParseKind(house.text(kindList, cell))
 		*at(row) = value
 		if !ok {
-			return &trouble{audit.UnknownWord, expected}
+			return unknownWord(kindList, kindExpected(), cell)
 		}
 		return nil
 	}}
 }
 
 // phases is a column of sets of phases.
-func phases[R any](heading string, field audit.Cell, set func(*R, string, audit.Phases)) column[R] {
+func phases[R any](heading string, field audit.Cell, house *houseWords, set func(*R, string, audit.Phases)) column[R] {
 	known := map[string]audit.Phases{}
-	return column[R]{heading: heading, field: field, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	return column[R]{heading: heading, field: field, signs: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := known[cell]
 		if !ok {
-			if value, ok = audit.ParsePhases(cell); !ok {
-				return &trouble{audit.UnknownWord, "is no phase, expected names such as A, R,Y,B or ABC"}
+			if value, ok = house.phases(cell); !ok {
+				return unknownWord(phaseList, "is no phase, expected names such as A, R,Y,B or ABC", cell)
 			}
 			if len(known) < mostSpellings {
 				known[strings.Clone(cell)] = value
 			}
+		}
+		if len(house.list(phaseList)) > 0 {
+			cell = value.String()
 		}
 		set(row, cell, value)
 		return nil
@@ -162,12 +183,12 @@ func phases[R any](heading string, field audit.Cell, set func(*R, string, audit.
 }
 
 // phaseNames is a column of the phases of a circuit: a bare number is how many there are, and the name of none.
-func phaseNames[R any](heading string, field audit.Cell, set func(*R, string, audit.Phases)) column[R] {
-	c := phases(heading, field, set)
+func phaseNames[R any](heading string, field audit.Cell, house *houseWords, set func(*R, string, audit.Phases)) column[R] {
+	c := phases(heading, field, house, set)
 	read := c.read
 	c.read = func(row *R, cell string, in unitOfMeasure) *trouble {
 		if _, err := strconv.ParseFloat(cell, 64); err == nil {
-			return &trouble{audit.UnknownWord, "is a number of phases, expected their names such as R,Y,B or ABC"}
+			return &trouble{kind: audit.UnknownWord, expected: "is a number of phases, expected their names such as R,Y,B or ABC"}
 		}
 		return read(row, cell, in)
 	}
@@ -176,7 +197,11 @@ func phaseNames[R any](heading string, field audit.Cell, set func(*R, string, au
 
 // symbol is a column of texts that many rows repeat.
 func symbol[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.Symbol) column[R] {
+	own := r.house().list(heading)
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		if own != nil {
+			cell = r.house().text(heading, tidyNumber(cell))
+		}
 		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
 		return nil
 	}}
@@ -187,12 +212,16 @@ const mostLongTexts = 256 << 20
 
 // text is a column of texts that few rows share.
 func text[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.TextAt) column[R] {
-	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+	rewritten := heading == structureList && r.house().rewrites()
+	return column[R]{heading: heading, required: required, field: field, verbatim: true, numbers: heading == structureList, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		if len(cell) > longestName {
 			if r.longTexts += len(cell); r.longTexts > mostLongTexts {
 				r.failed = fmt.Errorf("holds more than %d MiB of texts longer than %d characters", mostLongTexts>>20, longestName)
 				return nil
 			}
+		}
+		if rewritten {
+			cell = r.house().number(tidyNumber(cell))
 		}
 		place, err := r.project.Texts.Add(tidyNumber(cell))
 		if err != nil {

@@ -98,7 +98,7 @@ func TestHeadings(t *testing.T) {
 	with := func(more ...string) []string { return append(slices.Clone(five), more...) }
 	for name, c := range map[string]struct {
 		cells    []string
-		mapped   map[string]property
+		mapped   map[string]mappedColumn
 		columns  string // "heading=column in unit"
 		others   []otherHeading
 		problems []string
@@ -108,13 +108,13 @@ func TestHeadings(t *testing.T) {
 			nil, nil},
 		"the own heading wins": {with("Line name", "Tower"), nil, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string",
 			[]otherHeading{{5, "Line name", `"Line" stands for Line`}, {6, "Tower", `"Structure" stands for Structure`}}, nil},
-		"the mapped heading wins": {with("Pole id (old)"), map[string]property{"Structure": called("Pole ID")},
+		"the mapped heading wins": {with("Pole id (old)"), map[string]mappedColumn{"Structure": {property: called("Pole ID")}},
 			"Line=Line, Structure=Pole id (old), Duty=Duty, Unit=Unit, Units per string=Units per string", []otherHeading{{1, "Structure", `"Pole id (old)" stands for Structure`}}, nil},
-		"mapped with a unit": {with("L"), map[string]property{"Length": {name: "L", stated: true, in: millimetres.units[4]}},
+		"mapped with a unit": {with("L"), map[string]mappedColumn{"Length": {property: property{name: "L", stated: true, in: millimetres.units[4]}}},
 			"Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string, Length=L ft", nil, nil},
-		"mapped, unit in the heading": {with("L (ft)"), map[string]property{"Length": called("L (ft)")},
+		"mapped, unit in the heading": {with("L (ft)"), map[string]mappedColumn{"Length": {property: called("L (ft)")}},
 			"Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string, Length=L (ft) ft", nil, nil},
-		"mapped, not there": {with(), map[string]property{"Length": called("Len")}, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
+		"mapped, not there": {with(), map[string]mappedColumn{"Length": {property: called("Len")}}, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
 			[]string{`has no heading "Len", which the project file names for the column "Length"; the headings there are "Line", "Structure", "Duty", "Unit", "Units per string"`}},
 		"two other names": {[]string{"Line", "Tower", "Pole", "Duty", "Unit", "Units per string"}, nil, "Line=Line, Structure=Tower, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
 			[]string{`headings "Tower" and "Pole" both stand for the column "Structure", expected one`}},
@@ -122,7 +122,7 @@ func TestHeadings(t *testing.T) {
 			[]otherHeading{{5, "Colour", ""}, {7, "Creepge (mm)", ""}}, nil},
 	} {
 		t.Run(name, func(t *testing.T) {
-			shape := understand(c.cells, columns, newHeadingLookup(columns), c.mapped)
+			shape := understand(c.cells, columns, newHeadingLookup(columns), stated{mapped: c.mapped})
 			var got []string
 			for _, p := range shape.columns {
 				text := p.column.heading + "=" + p.heading

@@ -38,10 +38,13 @@ func decimalCommas[R any](ctx context.Context, content book, sheet string, colum
 	surely, mixed := make([]bool, len(columns)), make([]bool, len(columns))
 	for grid.next() {
 		for i, p := range columns {
-			if grid.number <= after || p.index >= len(grid.cells) || !p.column.isNumber() {
+			if grid.number <= after || p.index < 0 || p.index >= len(grid.cells) || !p.column.isNumber() {
 				continue
 			}
 			cell := strings.TrimSpace(grid.cells[p.index])
+			if _, ok := parseNumber(cell); !ok {
+				cell, _ = numeral(cell)
+			}
 			if plain, sure := commaNumber(cell); plain != "" {
 				surely[i] = surely[i] || sure
 			} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {

@@ -28,6 +28,7 @@ func (r *register) readConductors(ctx context.Context, w *workbook) error {
 
 // startConductor reads the name, which is the first column, and starts from the catalogue's figures if it has it.
 func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *trouble {
+	cell = r.house().text(conductorList, cell)
 	if i, known := r.conductors[nameKey(cell)]; known {
 		c.Conductor = r.project.Conductors[i]
 	}

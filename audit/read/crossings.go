@@ -15,6 +15,7 @@ type crossingInput struct {
 	crs   string // of the positions
 	files []string
 	kind  property
+	choice
 }
 
 func (c *crossingInput) keys() section {
@@ -23,6 +24,7 @@ func (c *crossingInput) keys() section {
 		{"layer", textKey(&c.layer)},
 		{"crs", crsKey(&c.crs)},
 		{"properties", section{{"kind", propertyKey(&c.kind)}}.read},
+		{"only", onlyKey(&c.only)},
 	}
 }
 
@@ -38,9 +40,11 @@ type crossingReader struct {
 
 // readCrossings reads every crossing file. A file may hold none: that is not the same as no file.
 func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
-	r := crossingReader{names: &f.crossings, kinds: map[string]bool{}}
+	names := f.crossings // which each file may call otherwise
+	r := crossingReader{names: &names, kinds: map[string]bool{}}
 	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, expected: "lines or areas with the property " + f.crossings.kind.name,
-		wanted:     []wantedProperty{{key: "kind", property: f.crossings.kind, required: true}},
+		wanted:     []wantedProperty{wantedProperty{key: "kind", required: true}.of(&names.kind, "crossing", "kind of crossing", "crossing kind", "crossing type", "type of crossing")},
+		choice:     f.crossings.choice,
 		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0
 	return r.read(ctx, f, f.crossings.files)
@@ -79,6 +83,9 @@ func (r *crossingReader) feature(f *feature) error {
 // kind returns what kind a crossing is of; false where it does not say.
 func (r *crossingReader) kind(f *feature) (string, bool) {
 	kind, ok := propertyText(f.property(r.names.kind.name))
+	if ok {
+		kind = r.house.text(crossingList, kind)
+	}
 	switch at := r.source(f); {
 	case !ok:
 		r.fault(at, audit.UnknownWord, r.names.kind.name, kind, "is neither text nor number; whatever crosses it is not assessed")

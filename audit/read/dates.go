@@ -19,7 +19,7 @@ const (
 	lastDay  = 84005
 )
 
-var notADate = &trouble{audit.NotANumber, "is no date, expected one such as 2019-05-31"}
+var notADate = &trouble{kind: audit.NotANumber, expected: "is no date, expected one such as 2019-05-31"}
 
 // parseDay reads a date as a spreadsheet counts days, or as text: 2019-05-31, 2019/05/31, with or without a time.
 // A year alone is no date, though it would be a count of days in 1905.
@@ -31,10 +31,10 @@ func parseDay(text string, from1904 bool) (audit.Day, *trouble) {
 			zero = dayZero1904
 		}
 		if 1800 <= count && count <= 2199 && count == float64(int64(count)) {
-			return 0, &trouble{audit.OutOfRange, "is a year alone, expected a date such as 2019-05-31"}
+			return 0, &trouble{kind: audit.OutOfRange, expected: "is a year alone, expected a date such as 2019-05-31"}
 		}
 		if count < 61 || count > 200_000 {
-			return 0, &trouble{audit.OutOfRange, "is out of range as a date, expected one such as 2019-05-31"}
+			return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, expected one such as 2019-05-31"}
 		}
 		day = int64(count) + zero
 	} else {
@@ -47,7 +47,7 @@ func parseDay(text string, from1904 bool) (audit.Day, *trouble) {
 		day = moment.Unix() / (24 * 60 * 60)
 	}
 	if day < firstDay || day > lastDay {
-		return 0, &trouble{audit.OutOfRange, "is out of range, expected a date from 1880 to 2199"}
+		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range, expected a date from 1880 to 2199"}
 	}
 	return audit.Day(day), nil
 }

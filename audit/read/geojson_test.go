@@ -81,9 +81,9 @@ func TestGeoJSONUnusable(t *testing.T) {
 			"structures.geojson: 2 of 2 positions have a latitude beyond 90 degrees, such as [35.2, 139.5]; longitude and latitude are swapped", swapHint},
 		"no line": {strings.ReplaceAll(collection(one), `"line":`, `"lines":`),
 			`structures.geojson: no feature has the property "line"; the properties there are "lines", "structure"`,
-			"name the property under structures in the project file: properties: {line: lines}"},
-		"no structure": {strings.ReplaceAll(collection(one), `"structure":`, `"tower_no":`),
-			`structures.geojson: no feature has the property "structure"; the properties there are "line", "tower_no"`,
+			`if "lines" is meant, write under structures in the project file: properties: {line: "lines"}`},
+		"no structure": {strings.ReplaceAll(collection(one), `"structure":`, `"mark":`),
+			`structures.geojson: no feature has the property "structure"; the properties there are "line", "mark"`,
 			"name the property under structures in the project file: properties: {structure: …}"},
 		"no properties": {`{"type":"Feature","properties":null,"geometry":{"type":"Point","coordinates":[1,2]}}`,
 			`structures.geojson: no feature has the property "line"; its features have no properties`,
@@ -105,7 +105,7 @@ func TestPropertyThatIsNamedMustBeThere(t *testing.T) {
 	b.project = "structures: {file: structures.geojson, properties: {sequence: sequenz}}"
 	_, err := b.read(t)
 	requireInputError(t, err, `structures.geojson: no feature has the property "sequenz"; the properties there are "ground_m", "line", "sequence", "structure"`,
-		"name the property under structures in the project file: properties: {sequence: sequence}")
+		`if "sequence" is meant, write under structures in the project file: properties: {sequence: "sequence"}`)
 }
 
 func TestSwappedAgainstZones(t *testing.T) {

@@ -17,6 +17,9 @@ type rows interface {
 	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
 	passed() (passed, size int64)
 
+	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
+	format(column int) string
+
 	// damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing.
 	damage() error
 

@@ -16,6 +16,28 @@ type placed[R any] struct {
 	index   int    // from 0
 	heading string // as written
 	in      unitOfMeasure
+	stated  bool   // the heading or the project file states the unit
+	phase   string // of which alone the column is; empty for every phase
+	fixed   string // what the project file says of every row; empty where it says nothing
+}
+
+// nowhere is the place of a column that does not stand in the sheet, whose value the project file fixes.
+const nowhere = -1
+
+// name is the heading of the column, with the phase of which alone it is.
+func (p *placed[R]) name() string {
+	if p.phase == "" {
+		return p.column.heading
+	}
+	return p.column.heading + " of phase " + p.phase
+}
+
+// text is what a row holds in the column.
+func (p *placed[R]) text(cells []string) string {
+	if p.index < 0 || p.index >= len(cells) {
+		return ""
+	}
+	return strings.TrimSpace(cells[p.index])
 }
 
 // otherHeading is a heading that stands for no column.
@@ -31,7 +53,7 @@ const longestName = 1000
 // read reads a cell of the column into a row.
 func (p *placed[R]) read(row *R, cell string) *trouble {
 	if len(cell) > longestName && !p.column.long {
-		return &trouble{audit.OutOfRange, fmt.Sprintf("is out of range, expected no more than %d characters", longestName)}
+		return &trouble{kind: audit.OutOfRange, expected: fmt.Sprintf("is out of range, expected no more than %d characters", longestName)}
 	}
 	return p.column.read(row, cell, p.in)
 }
@@ -42,10 +64,14 @@ type layout[R any] struct {
 	columns  []placed[R]    // in the order they are declared
 	others   []otherHeading // in the order they stand
 	headings []string       // all, as written
+	places   []int          // where they stand
+	phases   []string       // that have columns of their own
+	only     []int          // where the headings stand by which rows are chosen
+	carried  []int          // where those stand that are carried through
 	width    int            // of the heading row in cells, up to the last heading
 	missing  []string       // required headings that are not there
 	problems []string       // what cannot be understood
-	hint     string         // about the problems
+	hints    []string       // about the problems, one each
 	above    []rowAbove     // what stands above the headings
 }
 
@@ -59,14 +85,15 @@ type rowAbove struct {
 func (l *layout[R]) letters() map[string]string {
 	letters := map[string]string{}
 	for _, p := range l.columns {
-		letters[p.column.heading] = xlsx.ColumnName(p.index)
+		if p.index >= 0 {
+			letters[p.name()] = xlsx.ColumnName(p.index)
+		}
 	}
 	return letters
 }
 
-// findHeadings goes to the first row that has every required heading. mapped are the headings that the project file
-// names for columns.
-func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]property, file string) (layout[R], error) {
+// findHeadings goes to the first row that has every required heading, but for those whose values the project file fixes.
+func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string) (layout[R], error) {
 	columns := s.columns
 	lookup := newHeadingLookup(columns)
 	var best layout[R]
@@ -75,14 +102,11 @@ func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]propert
 		if !grid.next() {
 			break
 		}
-		shape := understand(grid.cells, columns, lookup, mapped)
+		shape := understand(grid.cells, columns, lookup, told)
 		shape.above = above
-		shape.hint = strings.ReplaceAll(shape.hint, sheetMark, s.name)
-		if len(shape.missing) == 0 {
-			if len(shape.problems) > 0 {
-				return shape, &InputError{File: file, Message: strings.Join(shape.problems, "; "), Hint: shape.hint}
-			}
-			return shape, nil
+		if len(shape.missing) == 0 && slices.ContainsFunc(shape.columns, func(p placed[R]) bool { return p.index >= 0 }) {
+			shape.findOthers(told)
+			return shape, shape.trouble(file, s.name)
 		}
 		if best.missing == nil || len(shape.columns) > len(best.columns) {
 			best = shape
@@ -92,7 +116,26 @@ func findHeadings[R any](grid *gridReader, s sheet[R], mapped map[string]propert
 	if grid.err != nil {
 		return best, grid.problem(file)
 	}
-	return best, missingHeadings(best, file, s.name)
+	var trouble problems
+	if trouble.add(missingHeadings(best, file, s.name)); best.missing != nil {
+		best.findOthers(told)
+		trouble.add(best.trouble(file, s.name))
+	}
+	return best, trouble.err()
+}
+
+// refuse notes what cannot be understood, and what helps against it.
+func (l *layout[R]) refuse(message, hint string) {
+	l.problems, l.hints = append(l.problems, message), append(l.hints, hint)
+}
+
+// trouble returns what cannot be understood of a sheet, each on its own.
+func (l *layout[R]) trouble(file, sheet string) error {
+	var trouble problems
+	for i, message := range l.problems {
+		trouble.add(&InputError{File: file, Message: message, Hint: strings.ReplaceAll(l.hints[i], sheetMark, sheet)})
+	}
+	return trouble.err()
 }
 
 // sheetMark stands for the name of the sheet in hints.
@@ -181,8 +224,8 @@ func inBrackets(heading string) (outside, inside string) {
 }
 
 // understand matches a row of headings with the columns.
-func understand[R any](cells []string, columns []column[R], lookup headingLookup, mapped map[string]property) layout[R] {
-	shape := layout[R]{declared: columns, hint: headingHint}
+func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
+	shape := layout[R]{declared: columns}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
 		heading := strings.TrimSpace(cell)
@@ -193,10 +236,11 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 			heading = excerpt(heading)
 		}
 		shape.headings, shape.width = append(shape.headings, heading), index+1
-		c, i, problem := recognise(heading, columns, lookup, mapped)
+		shape.places = append(shape.places, index)
+		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			shape.problems = append(shape.problems, problem)
+			shape.refuse(problem, headingHint)
 		case i < 0:
 			shape.others = append(shape.others, otherHeading{index: index, heading: heading})
 		default:
@@ -205,13 +249,24 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		}
 	}
 	for i := range columns {
-		shape.choose(&columns[i], found[i])
-		if p, isMapped := mapped[columns[i].heading]; isMapped && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
-			shape.problems = append(shape.problems, fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
-				p.name, columns[i].heading, quotedList(shape.headings)))
-			shape.hint = "write the heading under register: columns as it stands in the sheet"
+		p, isMapped := told.mapped[columns[i].heading]
+		switch fixed := told.fixedOf(columns[i].heading); {
+		case len(p.phases) > 0:
+			shape.chooseByPhase(&columns[i], p.phases, found[i])
+		case fixed != "" && len(found[i]) == 0:
+			c := placed[R]{column: &columns[i], index: nowhere, in: unitOfMeasure{factor: 1}, fixed: fixed}
+			if m := columns[i].measure; m != nil {
+				c.in = m.units[0]
+			}
+			shape.columns = append(shape.columns, c)
+		default:
+			shape.choose(&columns[i], found[i], fixed)
+		}
+		if isMapped && len(p.phases) == 0 && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
+			shape.notThere(p.name, columns[i].heading)
 		}
 	}
+	shape.checkPhases()
 	slices.SortStableFunc(shape.others, func(a, b otherHeading) int { return a.index - b.index })
 	return shape
 }
@@ -232,7 +287,7 @@ const (
 )
 
 // recognise finds the column that a heading may stand for, −1 for none.
-func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]property) (c candidate[R], i int, problem string) {
+func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]mappedColumn) (c candidate[R], i int, problem string) {
 	outside, unit := inBrackets(heading)
 	if unit == "" && len(heading) > 1 && heading[0] != '"' {
 		for _, mark := range [...]string{`"`, "″", "'", "′"} { // units that have no letter
@@ -242,12 +297,13 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 		}
 	}
 	for i := range columns {
-		p, isMapped := mapped[columns[i].heading]
-		if !isMapped || headingKey(p.name) != headingKey(heading) && headingKey(p.name) != headingKey(outside) {
+		of, isMapped := mapped[columns[i].heading]
+		p, phase, is := of.named(heading, outside)
+		if !isMapped || !is {
 			continue
 		}
-		c.column, c.strength = &columns[i], mappedName
-		if len(p.in.names) > 0 {
+		c.column, c.strength, c.phase = &columns[i], mappedName, phase
+		if c.stated = len(p.in.names) > 0 || unit != ""; len(p.in.names) > 0 {
 			c.in = p.in
 			return c, i, ""
 		}
@@ -265,6 +321,7 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 	if unit == "" {
 		unit = entry.unit
 	}
+	c.stated = unit != ""
 	c.in, problem = unitOf(heading, c.column.measure, unit)
 	return c, entry.column, problem
 }
@@ -285,7 +342,7 @@ func unitOf(heading string, m *measure, unit string) (unitOfMeasure, string) {
 }
 
 // choose takes the surest of the headings that may stand for a column. Two that are equally sure are a problem.
-func (l *layout[R]) choose(c *column[R], found []candidate[R]) {
+func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 	if len(found) == 0 {
 		if c.required {
 			l.missing = append(l.missing, c.heading)
@@ -296,10 +353,14 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R]) {
 	for _, other := range found {
 		switch {
 		case other.index == best.index:
+			best.fixed = fixed
 			l.columns = append(l.columns, best.placed)
 		case other.strength == best.strength:
-			l.problems = append(l.problems, fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading))
-			l.hint = fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
+			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
+			if headingKey(best.heading) == headingKey(other.heading) {
+				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
+			}
+			l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading), hint)
 		default:
 			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
 		}

@@ -172,7 +172,7 @@ func changed(t *testing.T, content []byte, changes string) []byte {
 }
 
 // writeDescribed writes a workbook from its description. A cell with a quote in front is a text, one with = a formula,
-// whose stored value may follow behind an arrow.
+// whose stored value may follow behind an arrow; the number format of a cell stands behind it in braces.
 func writeDescribed(t *testing.T, path, description string) {
 	t.Helper()
 	book := excelize.NewFile()
@@ -210,6 +210,16 @@ func writeDescribed(t *testing.T, path, description string) {
 }
 
 func setDescribed(book *excelize.File, sheet, place, cell string) error {
+	if value, format, found := strings.Cut(strings.TrimSuffix(cell, "}"), "{"); found {
+		style, err := book.NewStyle(&excelize.Style{CustomNumFmt: &format})
+		if err != nil {
+			return err
+		}
+		if err := book.SetCellStyle(sheet, place, place, style); err != nil {
+			return err
+		}
+		cell = value
+	}
 	number, isNumber := parseNumber(cell)
 	switch {
 	case cell == "":
@@ -230,18 +240,22 @@ func setDescribed(book *excelize.File, sheet, place, cell string) error {
 	return book.SetCellStr(sheet, place, cell)
 }
 
-// told is an error with its hint as people see them.
+// told is an error with its hint as people see them, or several.
 func told(err error, folder string) string {
-	var project *ProjectFileError
-	var input *InputError
-	hint := ""
-	switch {
-	case errors.As(err, &project):
-		hint = project.Hint
-	case errors.As(err, &input):
-		hint = input.Hint
+	var out strings.Builder
+	for _, one := range Each(err) {
+		var project *ProjectFileError
+		var input *InputError
+		hint := ""
+		switch {
+		case errors.As(one, &project):
+			hint = project.Hint
+		case errors.As(one, &input):
+			hint = input.Hint
+		}
+		fmt.Fprintf(&out, "error %v\nhint %s\n", one, hint)
 	}
-	return strings.ReplaceAll("error "+err.Error()+"\nhint "+hint+"\n", folder+string(filepath.Separator), "")
+	return strings.ReplaceAll(out.String(), folder+string(filepath.Separator), "")
 }
 
 // dump writes what was read, known figures only.
@@ -263,6 +277,9 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		figure("attachment", s.AttachmentM)
 		if s.Duty != audit.DutyUnknown || s.Role != audit.NoDeclaredRole {
 			fmt.Fprintf(out, " %s %s", s.Duty, s.Role)
+		}
+		if texts := p.CarriedAt(s.Source); len(texts) > 0 {
+			fmt.Fprintf(out, " carried %q", texts)
 		}
 		out.WriteString("\n")
 	}
@@ -303,9 +320,18 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		figure("highest", l.HighestKV)
 		out.WriteString("\n")
 	}
+	if p.RowsPassedOver+p.RowsMade > 0 {
+		fmt.Fprintf(out, "rows read %d, passed over %d, made %d\n", p.RowsRead, p.RowsPassedOver, p.RowsMade)
+	}
 	for _, a := range p.Assemblies {
+		if texts := p.CarriedAt(a.Source); len(texts) > 0 {
+			fmt.Fprintf(out, "carried %q of %q: ", texts, p.Carried.Names)
+		}
 		fmt.Fprintf(out, "assembly %d: %s %s circuit %s phase %q %s %s %s %d × %q, %d strings, %d defective", a.Source.Row, p.Symbols.Text(a.Line), p.Texts.Get(a.Number),
 			p.Symbols.Text(a.Circuit), p.Symbols.Text(a.Phase), a.Side, a.Duty, a.Arrangement, a.UnitsPerString, p.Makeups[a.Makeup].Text, a.Strings, a.Defective)
+		if a.VAngleDeg > 0 {
+			fmt.Fprintf(out, " at %g°", a.VAngleDeg)
+		}
 		if a.Direct > 0 {
 			d := p.Direct[a.Direct-1]
 			figure("creepage", d.CreepageMM)

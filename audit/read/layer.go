@@ -19,9 +19,11 @@ type layer struct {
 	crs        string // the system of its positions; empty where the project file gives none
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
+	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
 	kept       func() int // rows so far
 	each       func(*feature) error
+	house      *houseWords
 
 	// of the file being read
 	table      uint16
@@ -38,13 +40,14 @@ type layer struct {
 
 // read reads every file of the section.
 func (l *layer) read(ctx context.Context, f *half, files []string) error {
-	l.exchanged = nothing()
+	l.exchanged, l.house = nothing(), &f.words
+	var trouble problems
 	for _, name := range files {
-		if err := l.file(ctx, f, name); err != nil {
-			return err
+		if trouble.stop(l.file(ctx, f, name)) {
+			break
 		}
 	}
-	return nil
+	return trouble.err()
 }
 
 func (l *layer) file(ctx context.Context, f *half, name string) error {
@@ -64,9 +67,15 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
+	chooser := l.newChooser()
 	each := func(feature *feature) error {
 		if feature.problem == "" {
 			l.properties.note(feature)
+			if !chooser.chosen(feature) {
+				balance.Read++
+				balance.PassedOver++
+				return nil
+			}
 		}
 		feature.placing = l.placing
 		rows := l.kept()
@@ -74,6 +83,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		balance.Read++
 		if l.kept() > rows {
 			balance.Used++
+			chooser.carry(feature)
 		} else {
 			balance.LeftOut++
 		}
@@ -106,6 +116,13 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
+	if err := chooser.check(name); err != nil {
+		return err
+	}
+	if balance.PassedOver == count {
+		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features has a value that the project file names under only", count),
+			Hint: "see that the values stand under only as they do in the file"}
+	}
 	if err := l.positions.check(name, l.section, l.outsider); err != nil {
 		return err
 	}
@@ -114,6 +131,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	}
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
 	if err := l.properties.check(name, l.section); err != nil {
+		for _, missing := range l.properties.missing {
+			l.project.Faults.Withdraw(l.table, missing)
+		}
 		return err
 	}
 	if l.kept() == before {
@@ -143,6 +163,9 @@ func (l *layer) account(count int) Understanding {
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
+	if n := l.project.Tables[l.table].PassedOver; n > 0 {
+		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
+	}
 	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
 }
 
@@ -164,6 +187,12 @@ func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expe
 	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
+// unknownWord records a word of a list that nobody knows: one fault for all features that have it.
+func (l *layer) unknownWord(at audit.Source, column, list, expected, text string) {
+	t := unknownWord(list, expected, text)
+	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected}, t.gathered)
+}
+
 // leftOut says of a feature that cannot be used what is wrong with it.
 func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expected string) {
 	l.fault(l.source(f), kind, column, value, expected+"; the feature is left out")
@@ -173,8 +202,8 @@ func (l *layer) leftOut(f *feature, kind audit.FaultKind, column, value, expecte
 // read. RFC 7946 lets a reader ignore it; nothing is ignored in silence.
 func (l *layer) noteDimensions(f *feature, shape geom.T) {
 	if shape.Stride() > 3 {
-		l.fault(l.source(f), audit.BadGeometry, "geometry", kindOfShape(shape),
-			"has positions of more than three coordinates; those beyond the height are not read")
+		l.project.Faults.Add(audit.Fault{Kind: audit.BadGeometry, At: l.source(f), Column: "geometry", Value: kindOfShape(shape), Weight: audit.ByTheWay,
+			Expected: "has positions of more than three coordinates; those beyond the height are not read"})
 	}
 }
 
@@ -195,7 +224,7 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
 		line, ok := l.required(f, name)
-		return []string{line}, ok
+		return []string{l.house.text(lineList, line)}, ok
 	}
 	listed, ok := propertyTexts(raw)
 	if !ok {
@@ -208,7 +237,7 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 			l.fault(l.source(f), audit.MissingValue, name, "", "has a blank entry, which is left out")
 			continue
 		}
-		lines = append(lines, line)
+		lines = append(lines, l.house.text(lineList, line))
 	}
 	return lines, len(lines) > 0
 }

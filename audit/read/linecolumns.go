@@ -12,10 +12,10 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		symbol("Name", optional, audit.CellRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
 			also("line name", "name of line", "description").means("what people call it"),
 		whole("Circuits", optional, 1, 12, audit.CellCircuits, func(l *row, n int) { l.Circuits = n }).
-			also("no of circuits", "number of circuits").means("circuits on the line"),
-		phaseNames("Phases", audit.CellCircuits, func(l *row, _ string, set audit.Phases) { l.Phases = set }).
+			also("no of circuits", "number of circuits").means("circuits on the line").counting("circuit"),
+		phaseNames("Phases", audit.CellCircuits, r.house(), func(l *row, _ string, set audit.Phases) { l.Phases = set }).
 			also("phase", "phase names").means("phases of a circuit, such as ABC or R,Y,B"),
-		word("System", optional, audit.CellVoltage, newWords(audit.SystemWords(), moreSystemWords()...), func(l *row) *audit.System { return &l.System }).
+		word("System", optional, audit.CellVoltage, withHouse(newWords(audit.SystemWords(), moreSystemWords()...), r.house(), systemList), func(l *row) *audit.System { return &l.System }).
 			also("neutral", "neutral earthing", "neutral grounding", "earthing", "grounding", "system earthing", "system grounding").
 			means("how the neutral is treated; taken as earthed where blank"),
 		number("Nominal voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.NominalKV }).
@@ -25,15 +25,22 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			means("highest voltage for equipment Um; taken from IEC 60038 where blank"),
 		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
 			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3"),
-		number("Lightning level", kilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.LightningKV }).
+		number("Lightning level", peakKilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.LightningKV }).
 			also("LIWL", "LIWV", "BIL", "impulse level", "lightning impulse level", "basic impulse level", "basic insulation level").
 			means("lightning impulse level that the line needs"),
-		number("Switching level", kilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.SwitchingKV }).
+		number("Switching level", peakKilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.SwitchingKV }).
 			also("SIWL", "SIWV", "BSL", "switching impulse level", "basic switching impulse level").means("switching impulse level that the line needs, range II"),
 		symbol("Conductor", optional, audit.CellConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
 			also("conductor type", "type of conductor", "conductor name", "phase conductor").means("conductor: of the catalogue or the sheet Conductors"),
 		whole("Subconductors", optional, 1, mostSubconductors, audit.CellStrings, func(l *row, n int) { l.Subconductors = n }).
-			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle; one where blank below 300 kV, else unknown"),
+			also("bundle", "conductors per phase", "subconductors per phase", "number of subconductors", "no of subconductors").means("conductors in a bundle; one where blank below 300 kV, else unknown").counting("conductor", "subconductor").
+			or(func(l *row, cell string) (*trouble, bool) {
+				n, known := subconductors(cell)
+				if known {
+					l.Subconductors = n
+				}
+				return nil, known
+			}),
 		number("Maximum tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.MaximumTensionKN }).
 			also("max tension", "maximum working tension", "max working tension").means("largest tension of one subconductor"),
 		number("Everyday tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.EverydayTensionKN }).

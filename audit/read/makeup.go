@@ -19,6 +19,7 @@ type makeup struct {
 
 // makeup reads a text such as U70BL, or 14×U70BL + 1×U120B, once.
 func (r *register) makeup(text string) makeup {
+	text = r.house().text(unitList, text)
 	m, known := r.makeups[text]
 	if !known {
 		m = r.newMakeup(text)
@@ -38,22 +39,27 @@ func (r *register) newMakeup(text string) makeup {
 	fields := strings.Split(text, "+")
 	for _, field := range fields {
 		count, name := counted(field)
+		name = r.house().text(unitList, name)
 		unit, ok := r.units[nameKey(name)]
 		switch {
 		case !ok && len(fields) == 1:
-			return makeup{trouble: &trouble{audit.UnknownUnit, "is no unit of the catalogue or of the Units sheet" + r.perhaps(name)}}
+			return makeup{trouble: unknownUnit(text, name, "is no unit of the catalogue or of the Units sheet"+r.perhaps(name))}
 		case !ok:
-			return makeup{trouble: &trouble{audit.UnknownUnit,
-				fmt.Sprintf("names %q, which is no unit of the catalogue or of the Units sheet%s", strings.TrimSpace(name), r.perhaps(name))}}
+			return makeup{trouble: unknownUnit(text, name, fmt.Sprintf("names %q, which is no unit of the catalogue or of the Units sheet%s", strings.TrimSpace(name), r.perhaps(name)))}
 		case count == 0 && len(fields) > 1:
-			return makeup{trouble: &trouble{audit.UnknownUnit, "does not say how many of each, expected as in 14×U70BL + 1×U120B"}}
+			return makeup{trouble: &trouble{kind: audit.UnknownUnit, expected: "does not say how many of each, expected as in 14×U70BL + 1×U120B"}}
 		}
 		parts, sum = append(parts, audit.Part{Unit: unit, Count: count}), sum+count
 	}
 	if sum > longestMakeup {
-		return makeup{trouble: &trouble{audit.OutOfRange, fmt.Sprintf("adds up to %d units, expected 1 to %d", sum, longestMakeup)}}
+		return makeup{trouble: &trouble{kind: audit.OutOfRange, expected: fmt.Sprintf("adds up to %d units, expected 1 to %d", sum, longestMakeup)}}
 	}
 	return r.addMakeup(text, inOneOrder(parts), sum)
+}
+
+// unknownUnit is the trouble with a unit that nobody knows: one for all rows that name it.
+func unknownUnit(text, name, expected string) *trouble {
+	return &trouble{kind: audit.UnknownUnit, expected: expected + "; " + sayWord(unitList, strings.TrimSpace(name)), gathered: "word " + nameKey(text)}
 }
 
 // inOneOrder adds up the parts of like units and orders them, so that 14×A + 1×B is the string that 1×B + 14×A is.

@@ -46,6 +46,11 @@ var (
 		{names: []string{"kV"}, factor: 1},
 		{names: []string{"V"}, factor: 1e-3},
 	}}
+	// Impulse voltages are peak values, whether their unit says so or not.
+	peakKilovolts = &measure{"kV", []unitOfMeasure{
+		{names: []string{"kV", "kVp", "kVpk", "kV peak", "kV crest"}, factor: 1},
+		{names: []string{"V"}, factor: 1e-3},
+	}}
 	kilograms = &measure{"kg", []unitOfMeasure{
 		{names: []string{"kg"}, factor: 1},
 		{names: []string{"g"}, factor: 1e-3},

@@ -94,7 +94,7 @@ func TestMergedInALargeSheet(t *testing.T) {
 	file, err := readProjectFile(path)
 	require.NoError(t, err)
 	f, p := &half{projectFile: file}, &audit.Project{Makeups: make([]audit.Makeup, 1)}
-	w, err := openWorkbook(context.Background(), f, p, "register.xlsx")
+	w, err := openWorkbook(context.Background(), f, p, &file.register.entries[0], "register.xlsx")
 	require.NoError(t, err)
 	w.large = 1
 	reader := &register{half: f, project: p, units: map[string]int{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}}

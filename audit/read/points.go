@@ -176,7 +176,8 @@ func (t *pointTable) name(cells []string, l *layer) error {
 		}
 		t.headings[i] = strings.Clone(heading)
 		t.numbers[i] = i == t.x || i == t.y || slices.ContainsFunc(l.wanted, func(w wantedProperty) bool {
-			return w.property.name == t.headings[i] && (w.property.measure != nil || w.key == "sequence")
+			_, is := w.calls(t.headings[i])
+			return (is || w.property.name == t.headings[i]) && (w.property.measure != nil || w.key == "sequence")
 		})
 	}
 	return nil

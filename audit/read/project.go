@@ -20,7 +20,7 @@ func Project(ctx context.Context, path string) (*audit.Project, error) {
 }
 
 // readProject reads the layers and the register at the same time. Tables, inputs and faults stand in the order of the
-// project file all the same, and of two errors the layers' is told.
+// project file all the same, and so do their errors.
 func readProject(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
 	file, err := readProjectFile(path)
 	if err != nil {
@@ -38,23 +38,27 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	p := &audit.Project{
 		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
-		RegisterGiven: len(file.register.files) > 0 && !file.register.scheduleOnly,
+		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
 	}
 	var layersErr, registerErr error
 	var both sync.WaitGroup
 	both.Go(func() {
-		if layersErr = readLayers(ctx, &layers, gis); layersErr != nil {
+		var trouble problems
+		if layersErr = readLayers(ctx, &layers, gis); trouble.stop(layersErr) {
 			cancel()
 		}
 	})
 	registerErr = readRegister(ctx, &register, p)
 	both.Wait()
 	understood := append(layers.understood, register.understood...)
-	err := joinLayers(p, gis)
-	for _, failed := range [...]error{layersErr, registerErr, err} {
-		if failed != nil {
-			return p, understood, failed
+	var trouble problems
+	for _, failed := range [...]error{layersErr, registerErr, joinLayers(p, gis)} {
+		if trouble.stop(failed) {
+			break
 		}
+	}
+	if err := trouble.err(); err != nil {
+		return p, understood, err
 	}
 	nameConductors(p, file.structures.conductorAhead)
 	return p, understood, nil
@@ -65,23 +69,32 @@ func (file *projectFile) layerCount() int {
 	return len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files)
 }
 
+// readLayers reads every layer. Where one cannot be used the others are read all the same, to tell what is wrong with them; what
+// rests on the structures is then left out.
 func readLayers(ctx context.Context, f *half, p *audit.Project) error {
+	var trouble problems
 	structures, err := readStructures(ctx, f, p)
-	if err != nil {
-		return err
+	if trouble.stop(err) {
+		return trouble.err()
 	}
 	routes, err := readRoutes(ctx, f, p)
-	if err != nil {
-		return err
+	if trouble.stop(err) {
+		return trouble.err()
 	}
 	if p.RoutesAlone {
 		structures = routes
 	}
-	if err := readZones(ctx, f, p, structures); err != nil {
-		return err
+	if trouble.err() != nil {
+		structures = extent{nothing(), nothing()}
 	}
-	distrustExchanged(p, structures.Bound)
-	return readCrossings(ctx, f, p)
+	if trouble.stop(readZones(ctx, f, p, structures)) {
+		return trouble.err()
+	}
+	if trouble.err() == nil {
+		distrustExchanged(p, structures.Bound)
+	}
+	trouble.stop(readCrossings(ctx, f, p))
+	return trouble.err()
 }
 
 // joinLayers adds what the layers gave to a project whose first tables are kept free for them. Symbols and texts are
@@ -103,6 +116,7 @@ func joinLayers(p, gis *audit.Project) error {
 		}
 		return n
 	}
+	p.Carried.Merge(&gis.Carried, symbol)
 	var was, is audit.TextAt
 	for i := range p.Structures {
 		s := &p.Structures[i]

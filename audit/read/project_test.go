@@ -24,9 +24,9 @@ func TestHalvesKeepTheirOrder(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, []string{
 			`not-a-number structures.geojson row 2: sequence "two" is not a number`,
-			`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; creepage in its area is not assessed`,
+			`unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; creepage in its area is not assessed; say what it means in the project file: words: {class: {"x": …}}`,
 			`bad-geometry zones.geojson row 2: geometry "Polygon" is empty; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`,
-			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy`,
+			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy; say what it means in the project file: words: {Duty: {"hanging": …}}`,
 		}, faultsOf(p))
 		require.Equal(t, []string{"structures.geojson", "zones.geojson", "register.xlsx"}, []string{p.Inputs[0].File, p.Inputs[1].File, p.Inputs[2].File})
 		require.Equal(t, p.Structures[0].Line, p.Assemblies[0].Line, "one vocabulary")

@@ -5,10 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -30,6 +28,7 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	words      houseWords
 	stdin      io.Reader // what the input "-" is
 
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -53,7 +52,8 @@ func (f *projectFile) keys() section {
 		{"routes", f.routes.keys().read},
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
-		{"register", f.register.keys().read},
+		{"register", f.register.read},
+		{"words", f.words.read},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}
@@ -141,7 +141,7 @@ func (f *projectFile) check() *ProjectFileError {
 			Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	for _, files := range [...][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files} {
+	for _, files := range [...][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()} {
 		for _, name := range files {
 			if name == standardInput {
 				fromPipe++
@@ -151,12 +151,6 @@ func (f *projectFile) check() *ProjectFileError {
 	if fromPipe > 1 {
 		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
 			Hint: "write the others into files"}
-	}
-	for _, name := range slices.Sorted(maps.Keys(f.register.sheets)) {
-		if !slices.Contains(f.register.files, name) {
-			return &ProjectFileError{Message: fmt.Sprintf("names a sheet for %q, which is no file of the register", name),
-				Hint: "write the file under register: sheets as under register: file"}
-		}
 	}
 	return nil
 }

@@ -67,11 +67,11 @@ criteria:
 	require.Equal(t, property{name: "limit", stated: true, measure: degrees, in: unitOfMeasure{factor: 1}}, f.structures.deviationLimitDeg)
 	require.Equal(t, property{name: "sps", stated: true, in: unitOfMeasure{factor: 1}}, f.zones.class)
 	require.Equal(t, property{name: "mm_per_kV", stated: true, measure: millimetresPerKilovolt, in: unitOfMeasure{factor: 1}}, f.zones.specificCreepage)
-	require.Equal(t, []string{"one.xlsx", "poles.csv"}, f.register.files)
-	require.Equal(t, "Pole no.", f.register.columns["Assemblies"]["Structure"].name)
-	require.Equal(t, 25.4, f.register.columns["Assemblies"]["Creepage"].in.factor)
-	require.Equal(t, "Feeder", f.register.columns["Lines"]["Line"].name)
-	require.Equal(t, map[string]string{"poles.csv": "Assemblies"}, f.register.sheets)
+	require.Equal(t, []string{"one.xlsx", "poles.csv"}, f.register.files())
+	require.Equal(t, "Pole no.", f.register.entries[0].columns["Assemblies"]["Structure"].name)
+	require.Equal(t, 25.4, f.register.entries[0].columns["Assemblies"]["Creepage"].in.factor)
+	require.Equal(t, "Feeder", f.register.entries[0].columns["Lines"]["Line"].name)
+	require.Equal(t, []sheetUse{{name: "poles.csv", kind: "Assemblies"}}, f.register.entries[0].sheets)
 	require.Equal(t, "z", f.structures.groundM.name)
 	require.Equal(t, 0.3048, f.structures.groundM.in.factor)
 	require.Equal(t, "name", f.routes.line.name)
@@ -134,12 +134,12 @@ func TestProjectFileErrors(t *testing.T) {
 		"unknown key": {s + "criteria:\n  specific_creepage: {g: 60}\n",
 			`p.yaml:3:23: unknown key "g" in specific_creepage, expected one of "base", "a", "b", "c", "d", "e", "f"`, "README.md lists the keys and what they mean"},
 		"unknown key, one near": {s + "structures: {}\nzones: {fiel: x}\n", `p.yaml:2:1: is no valid YAML: mapping key "structures" already defined at [1:1]`, yamlHint},
-		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "properties", "specific_creepage_base"`, `did you mean "file"?`},
+		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "properties", "specific_creepage_base", "only"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
-			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "largest_unpacked_gb", "criteria"`,
+			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "words", "largest_unpacked_gb", "criteria"`,
 			"README.md lists the keys and what they mean"},
 		"unknown key in a flow mapping": {"structures: {file: s, propertis: {line: l}}\n",
-			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "crs", "properties"`, `did you mean "properties"?`},
+			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "crs", "properties", "only", "carry"`, `did you mean "properties"?`},
 		"no structures": {"title: x\n", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"empty":         {"", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"a word for a number": {s + "criteria: {position_accuracy_m: good}\n",
@@ -307,6 +307,22 @@ func TestReadingIsKept(t *testing.T) {
 		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Creepage: {from: Weg, unit: in}}}", 1),
 		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Assemblies: {Creepage: {from: Weg, unit: cm}}}", 1),
 		strings.Replace(plain, "r.xlsx", "r.xlsx, schedule_only: true", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Structure: Typ}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Units per string: {A: x, B: y}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, columns: {Units per string: {A: y, B: x}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, sheets: {Poles: Assemblies}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, sheets: {Poles: ignore}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, sheets: {Poles: {as: Assemblies, fixed: {Circuit: 1}}}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, fixed: {Circuit: 1}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, fixed: {Circuit: 2}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, only: {Status: [in use]}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, only: {Status: [in use, spare]}", 1),
+		strings.Replace(plain, "r.xlsx", "r.xlsx, carry: [District]", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, carry: [District]", 1),
+		strings.Replace(plain, "s.geojson", "s.geojson, only: {Status: [in use]}", 1),
+		strings.Replace(plain, "z.geojson", "z.geojson, only: {Status: [in use]}", 1),
+		strings.Replace(plain, "{file: r.xlsx}", "[{file: r.xlsx, fixed: {Circuit: 1}}, {file: q.xlsx}]", 1),
+		strings.Replace(plain, "{file: r.xlsx}", "[{file: r.xlsx}, {file: q.xlsx, fixed: {Circuit: 1}}]", 1),
 	} {
 		got := reading(text)
 		require.Empty(t, known[got], text)

@@ -11,23 +11,59 @@ import (
 // in which it says so. A name that is stated as it would be looked for makes no difference.
 func (f *projectFile) reading() string {
 	var b strings.Builder
-	layer := func(section, name, crs string, properties []wantedProperty) {
+	layer := func(section, name, crs string, of *choice, properties ...wantedProperty) {
 		fmt.Fprintf(&b, "%s %q %q\n", section, name, crs)
 		for _, p := range properties {
 			fmt.Fprintf(&b, "%s %q %q\n", p.key, p.property.name, p.property.in.names)
 		}
+		of.reading(&b)
 	}
-	layer("structures", f.structures.layer, f.structures.crs, f.structures.wanted())
-	layer("routes", f.routes.layer, f.routes.crs, []wantedProperty{{key: "line", property: f.routes.line}})
-	layer("zones", f.zones.layer, f.zones.crs, []wantedProperty{{key: "class", property: f.zones.class}, {key: "label", property: f.zones.label},
-		{key: "specific_creepage", property: f.zones.specificCreepage}, {key: "specific_creepage_base", property: f.zones.creepageBase}})
-	layer("crossings", f.crossings.layer, f.crossings.crs, []wantedProperty{{key: "kind", property: f.crossings.kind}})
-	fmt.Fprintf(&b, "specific creepage base %s\nregister %t %q\n", f.zones.base, f.register.scheduleOnly, f.register.sheets)
-	for _, sheet := range slices.Sorted(maps.Keys(f.register.columns)) {
-		columns := f.register.columns[sheet]
+	layer("structures", f.structures.layer, f.structures.crs, &f.structures.choice, f.structures.wanted()...)
+	layer("routes", f.routes.layer, f.routes.crs, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
+	layer("zones", f.zones.layer, f.zones.crs, &f.zones.choice, f.zones.wanted()...)
+	layer("crossings", f.crossings.layer, f.crossings.crs, &f.crossings.choice, wantedProperty{key: "kind", property: f.crossings.kind})
+	fmt.Fprintf(&b, "specific creepage base %s\nregister %t\n", f.zones.base, f.register.scheduleOnly)
+	for i := range f.register.entries {
+		if len(f.register.entries) > 1 { // else the inputs tell
+			fmt.Fprintf(&b, "entry %q\n", f.register.entries[i].files)
+		}
+		f.register.entries[i].reading(&b)
+	}
+	b.WriteString(f.words.reading())
+	return b.String()
+}
+
+// reading is what an entry of the register says of how its files are to be read. What it says in an order that matters, as the
+// entries themselves, stands in that order.
+func (e *registerEntry) reading(b *strings.Builder) {
+	for _, sheet := range slices.Sorted(maps.Keys(e.columns)) {
+		columns := e.columns[sheet]
 		for _, column := range slices.Sorted(maps.Keys(columns)) {
-			fmt.Fprintf(&b, "%q %q %q %q\n", sheet, column, columns[column].name, columns[column].in.names)
+			fmt.Fprintf(b, "%q %q %q %q\n", sheet, column, columns[column].name, columns[column].in.names)
+			for _, h := range columns[column].phases {
+				fmt.Fprintf(b, "phase %q %q %q\n", h.phase, h.name, h.in.names)
+			}
 		}
 	}
-	return b.String()
+	readingOfFixed(b, e.fixed)
+	for _, use := range slices.SortedFunc(slices.Values(e.sheets), func(x, y sheetUse) int { return strings.Compare(x.name, y.name) }) {
+		fmt.Fprintf(b, "sheet %q %q\n", use.name, use.kind)
+		readingOfFixed(b, use.fixed)
+	}
+	e.choice.reading(b)
+}
+
+func readingOfFixed(b *strings.Builder, fixed []fixedValue) {
+	for _, f := range slices.SortedStableFunc(slices.Values(fixed), func(x, y fixedValue) int { return strings.Compare(x.column, y.column) }) {
+		fmt.Fprintf(b, "fixed %q %q\n", f.column, f.text)
+	}
+}
+
+func (c *choice) reading(b *strings.Builder) {
+	for _, o := range slices.SortedStableFunc(slices.Values(c.only), func(x, y onlyValues) int { return strings.Compare(x.name, y.name) }) {
+		fmt.Fprintf(b, "only %q %q\n", o.name, slices.Sorted(maps.Keys(o.keys)))
+	}
+	if len(c.carry) > 0 {
+		fmt.Fprintf(b, "carry %q\n", c.carry)
+	}
 }

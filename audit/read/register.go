@@ -3,7 +3,6 @@ package read
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 
 	"dryarc/audit"
@@ -23,8 +22,9 @@ type register struct {
 	makeups        map[string]makeup
 	parted         map[string]uint32 // places of the makeups by their parts
 
-	// mapped are the headings that the project file names, by sheet and column.
-	mapped map[string]map[string]property
+	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
+	passes, pass int
+	said         []audit.Fault
 
 	// longTexts are the bytes of the remarks that are longer than a name may be.
 	longTexts int
@@ -41,10 +41,10 @@ type register struct {
 
 // readRegister reads the units and conductors of every workbook first, then what refers to them.
 func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
-	if len(f.register.files) == 0 {
+	if len(f.register.entries) == 0 {
 		return nil
 	}
-	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{}, mapped: f.register.columns,
+	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{},
 		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
@@ -53,22 +53,28 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	for i, conductor := range p.Conductors {
 		r.conductors[nameKey(conductor.Name)] = i
 	}
-	for _, name := range f.register.files {
-		w, err := openWorkbook(ctx, f, p, name)
-		if w != nil {
-			r.workbooks = append(r.workbooks, w)
-		}
-		if err != nil {
-			return err
-		}
-		if len(f.register.files) > mostOpen {
-			if err := w.putAside(); err != nil {
-				return w.held.problem(err)
+	var trouble problems
+	files := f.register.files()
+	for i := range f.register.entries {
+		entry := &f.register.entries[i]
+		for _, name := range entry.files {
+			w, err := openWorkbook(ctx, f, p, entry, name)
+			if w != nil {
+				r.workbooks = append(r.workbooks, w)
+			}
+			if err == nil && len(files) > mostOpen {
+				err = w.held.problem(w.putAside())
+			}
+			if w != nil {
+				w.unusable = err != nil
+			}
+			if trouble.stop(err) {
+				return trouble.err()
 			}
 		}
 	}
-	if err := r.checkSheets(); err != nil {
-		return err
+	if trouble.stop(r.checkSheets()) {
+		return trouble.err()
 	}
 	kinds := []kindOfSheet{{unitsSheet, r.readUnits}, {conductorsSheet, r.readConductors}, {linesSheet, r.readLines}, {assembliesSheet, r.readAssemblies}}
 	if f.register.scheduleOnly {
@@ -76,17 +82,20 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	}
 	for _, kind := range kinds {
 		for _, w := range r.workbooks {
-			if len(w.sheets[kind.name]) == 0 {
+			if len(w.sheets[kind.name]) == 0 || w.unusable {
 				continue
 			}
-			if err := r.readKind(ctx, kind, w); err != nil {
-				return err
+			if trouble.stop(r.readKind(ctx, kind, w)) {
+				return trouble.err()
 			}
 		}
 	}
+	if err := trouble.err(); err != nil {
+		return err
+	}
 	r.distrustCatalogue()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
-		return &InputError{File: f.register.files[0], Message: "has no rows under the headings of its sheet Assemblies",
+		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
 	}
 	return nil
@@ -126,32 +135,34 @@ func (r *register) close() error {
 	return errors.Join(errs...)
 }
 
-// checkSheets refuses a register without assemblies unless the schedule alone is wanted, and a workbook that has no sheet of a register.
-func (r *register) checkSheets() error {
-	assemblies := r.register.scheduleOnly
-	for _, w := range r.workbooks {
-		_, has := w.sheets[assembliesSheet]
-		assemblies = assemblies || has
-	}
-	for _, w := range r.workbooks {
-		if len(w.sheets) > 0 && assemblies {
-			continue
-		}
-		there := w.list
-		err := &InputError{File: w.name, Message: fmt.Sprintf("has no sheet %q; the sheets there are %s", assembliesSheet, quotedList(there)),
-			Hint: "name the sheet of the assemblies \"Assemblies\"; dryarc new writes an example"}
-		if close := near(assembliesSheet, there); close != "" {
-			err.Hint = fmt.Sprintf("rename the sheet %q to %q", close, assembliesSheet)
-		} else if len(there) == 1 {
-			err.Hint = fmt.Sprintf("if the assemblies are on the sheet %q, rename it to %q", there[0], assembliesSheet)
-		}
-		return err
-	}
-	return nil
+func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
+	r.weighed(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
 }
 
-func (r *register) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
-	r.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
+func (r *register) weighed(f audit.Fault) {
+	if !r.saidBefore(f) {
+		r.project.Faults.Add(f)
+	}
+}
+
+// house are the words of the house; nil where there is no project file.
+func (r *register) house() *houseWords {
+	if r.half == nil {
+		return nil
+	}
+	return &r.words
+}
+
+// trouble records what is wrong with a cell: f tells its place, column, value and weight.
+func (r *register) trouble(f audit.Fault, t *trouble) {
+	f.Kind, f.Value, f.Expected = t.kind, strings.Clone(excerpt(f.Value)), t.expected
+	switch {
+	case r.saidBefore(f):
+	case t.gathered == "":
+		r.project.Faults.Add(f)
+	default:
+		r.project.Faults.Gather(f, t.gathered)
+	}
 }
 
 // leftOut counts a row that is left out.

@@ -81,8 +81,8 @@ func TestLineRows(t *testing.T) {
 		`out-of-range register.xlsx!Lines!G5: highest voltage "100" is below the nominal voltage 110`,
 		`out-of-range register.xlsx!Lines!L5: subconductors "0" is out of range, expected 1 to 12`,
 		`out-of-range register.xlsx!Lines!R5: swing limit "99" is out of range, expected 1 to 90 deg`,
-		`unknown-word register.xlsx!Lines!D5: phases "Q" is no phase, expected names such as A, R,Y,B or ABC`,
-		`unknown-word register.xlsx!Lines!E5: system "odd" is none of earthed, isolated, resonant, single-phase, direct current, dc`,
+		`unknown-word register.xlsx!Lines!D5: phases "Q" is no phase, expected names such as A, R,Y,B or ABC; say what it means in the project file: words: {Phase: {"Q": …}}`,
+		`unknown-word register.xlsx!Lines!E5: system "odd" is none of earthed, isolated, resonant, single-phase, direct current, dc; say what it means in the project file: words: {System: {"odd": …}}`,
 	}, faultsOf(p))
 }
 
@@ -134,8 +134,8 @@ func TestUnitRows(t *testing.T) {
 		`duplicate-row register.xlsx!Units!A5: unit "U160BL" stands in an earlier row, which is used; the row is left out`,
 		`missing-value register.xlsx!Units!A6: unit is blank; the row is left out`,
 		`not-a-number register.xlsx!Units!D7: rating "strong" is not a number`,
-		`unknown-word register.xlsx!Units!B7: kind "thing" is none of cap-and-pin, long rod, composite, pin, post, shackle`,
-		`unknown-word register.xlsx!Units!K7: stocked "perhaps" is none of yes, no, true, false, 1, 0`,
+		`unknown-word register.xlsx!Units!B7: kind "thing" is none of cap-and-pin, long rod, composite, pin, post, shackle; say what it means in the project file: words: {Kind: {"thing": …}}`,
+		`unknown-word register.xlsx!Units!K7: stocked "perhaps" is none of yes, no, true, false, 1, 0; say what it means in the project file: words: {Stocked: {"perhaps": …}}`,
 	}, faultsOf(p))
 }
 
@@ -219,10 +219,10 @@ func TestSheetMissing(t *testing.T) {
 	register := filepath.Join(filepath.Dir(path), "register.xlsx")
 	writeWorkbook(t, register, sheets{{"Assemblys", newBase().assemblies}, {"Lines", nil}})
 	_, err := Project(context.Background(), path)
-	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Assemblys", "Lines"`, `rename the sheet "Assemblys" to "Assemblies"`)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Assemblys", "Lines"`, `say which they are under register in the project file: sheets: {"Assemblys": Assemblies}`)
 	writeWorkbook(t, register, sheets{{"Sheet1", newBase().assemblies}})
 	_, err = Project(context.Background(), path)
-	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `if the assemblies are on the sheet "Sheet1", rename it to "Assemblies"`)
+	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `say which they are under register in the project file: sheets: {"Sheet1": Assemblies}`)
 }
 
 func TestNoWorkbook(t *testing.T) {

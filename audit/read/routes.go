@@ -14,6 +14,7 @@ type routeInput struct {
 	crs   string // of the positions
 	files []string
 	line  property
+	choice
 }
 
 func (r *routeInput) keys() section {
@@ -22,6 +23,7 @@ func (r *routeInput) keys() section {
 		{"layer", textKey(&r.layer)},
 		{"crs", crsKey(&r.crs)},
 		{"properties", section{{"line", propertyKey(&r.line)}}.read},
+		{"only", onlyKey(&r.only)},
 	}
 }
 
@@ -34,9 +36,11 @@ type routeReader struct {
 
 // readRoutes reads every route file and returns where the routes are.
 func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) {
-	r := routeReader{names: &f.routes, extent: nothing()}
+	names := f.routes // which each file may call otherwise
+	r := routeReader{names: &names, extent: nothing()}
 	r.layer = layer{project: p, section: "routes", name: f.routes.layer, crs: f.routes.crs, expected: "lines with the property " + f.routes.line.name,
-		wanted: []wantedProperty{{key: "line", property: f.routes.line, required: true}},
+		wanted: []wantedProperty{wantedProperty{key: "line", required: true}.of(&names.line, linePropertyNames()...)},
+		choice: f.routes.choice,
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
 	err := r.read(ctx, f, f.routes.files)

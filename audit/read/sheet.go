@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -39,12 +40,19 @@ type sheetReader[R any] struct {
 	register *register
 	book     *workbook
 	found    foundSheet
+	told     stated
 	shape    layout[R]
 	grid     *gridReader
 	headings uint32 // the row they stand in
 
+	ahead   bool   // the grid is at a row that is still to be read
+	unitRow uint32 // below the headings, with their units; 0 for none
+	agreed  map[string]bool
+
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
+	aside  asideRows
+	shown  int // structure numbers that are read as their cells show them
 	err    error
 }
 
@@ -69,7 +77,8 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		return sheetProblem(ctx, file, err)
 	}
 	defer grid.close()
-	shape, err := findHeadings(grid, s, r.mapped[s.name], file)
+	told := w.entry.stated(s.name, found)
+	shape, err := findHeadings(grid, s, told, file)
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && mayBeBlank:
@@ -79,22 +88,34 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	}
 	letters := shape.letters()
 	_, phase := letters["Phase"]
+	phase = phase || len(shape.phases) > 0 || told.fixedOf("Phase") != ""
 	r.project.Tables[found.table].WithoutPhase = s.name == assembliesSheet && !phase
 	if !w.isText {
 		r.project.Tables[found.table].Columns = letters
 	}
-	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, shape: shape, grid: grid, headings: grid.number}
+	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, headings: grid.number}
 	r.project.Tables[found.table].Above = len(shape.above)
 	if err := reader.checkAbove(file); err != nil {
 		return err
 	}
+	if err := reader.checkFixed(file); err != nil {
+		return err
+	}
+	if err := reader.takeUnits(file); err != nil {
+		return err
+	}
+	shape = reader.shape
 	understood := w.account(r.project.Tables[found.table])
 	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
 	rows, hidden := reader.rows()
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
-	understood.Notes = append(append(append(reader.titles(), reader.notes(hidden)...), grid.encodingNotes(r.project, w.name)...), w.otherSheets()...)
+	r.project.Tables[found.table].Aside = reader.aside.count()
+	if reader.unitRow > 0 {
+		r.project.Tables[found.table].Aside++
+	}
+	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
@@ -106,6 +127,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
+	passes := s.shape.passes()
 	if !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
@@ -113,7 +135,10 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
-	for s.err == nil && s.register.failed == nil && s.grid.next() {
+	for s.err == nil && s.register.failed == nil && s.next() {
+		if s.isAside() {
+			continue
+		}
 		if rows++; rows == enoughRows && s.expect != nil {
 			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
 		}
@@ -130,20 +155,42 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		if s.merged != nil {
 			s.merged.pass(s.grid.number, s.grid.cells)
 		}
-		row = s.blank()
 		at := audit.Source{Table: s.found.table, Row: s.grid.number}
-		tooLong := s.book.isText && s.isTooLong(at)
-		for i := range s.shape.columns {
-			if column := s.shape.columns[i].column; tooLong && column.field != audit.CellCircuits {
-				faulty := s.faulty(&row)
-				*faulty = faulty.With(column.field)
-				continue
-			}
-			s.cell(i, &row, at)
+		chosen, doubtful := s.chosen(at)
+		if !chosen {
+			s.register.passOver(at, s.name)
+			continue
 		}
-		s.keep(&row, at)
+		doubtful = s.book.isText && s.isTooLong(at) || doubtful
+		s.carry(at)
+		s.register.begin(len(passes))
+		for pass, columns := range passes {
+			row = s.blank()
+			s.register.pass = pass
+			for _, i := range columns {
+				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
+					faulty := s.faulty(&row)
+					*faulty = faulty.With(column.field)
+					continue
+				}
+				s.cell(i, &row, at)
+			}
+			if len(s.shape.phases) > 0 {
+				s.phase(&row, s.shape.phases[pass])
+			}
+			s.keep(&row, at)
+		}
 	}
 	return rows, hidden
+}
+
+// next goes to the next row, which may be the one that stands under the headings.
+func (s *sheetReader[R]) next() bool {
+	if s.ahead {
+		s.ahead = false
+		return true
+	}
+	return s.grid.next()
 }
 
 // isTooLong finds a row of a file of text with more cells than headings: a comma within a cell has parted it, and what
@@ -164,7 +211,7 @@ func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
 func (s *sheetReader[R]) lacksText() bool {
 	for i := range s.shape.columns {
-		if p := &s.shape.columns[i]; p.column.required && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
+		if p := &s.shape.columns[i]; p.column.required && p.index >= 0 && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
 			return true
 		}
 	}
@@ -191,29 +238,32 @@ func (s *sheetReader[R]) findMerged() {
 // cell reads the cell of one column into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
-	cell := ""
-	if p.index < len(s.grid.cells) {
-		cell = strings.TrimSpace(s.grid.cells[p.index])
-	}
+	cell := p.text(s.grid.cells)
 	formula, empty := "", false
 	if s.grid.formulas != nil {
 		formula, empty = s.grid.formulas[p.index]
 	}
 	var t *trouble
+	contradicts := false
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
-		t = &trouble{audit.UnknownWord, "is an error value of a spreadsheet, expected a text"}
+		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
-		t = &trouble{audit.NoCachedValue, "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
+	case cell == "" && p.fixed != "":
+		p.column.read(row, p.fixed, p.ofFixed())
+		return
+	case p.fixed != "" && !s.agrees(p, cell):
+		t, contradicts = &trouble{kind: audit.Implausible, expected: fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}, true
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{audit.MissingValue, fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
 			break
 		}
 		cell = above
@@ -221,32 +271,49 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	case cell == "":
 		return
 	default:
-		t = p.read(row, cell)
+		if p.column.numbers && mayBeDay(cell) {
+			var shown string
+			if shown, t = s.asShown(p.index, cell); t != nil {
+				break
+			}
+			cell = shown
+		}
+		var read bool
+		if t, read = p.nothing(row, cell); !read {
+			t = p.read(row, cell)
+		}
 	}
-	if t == notANumber && !empty {
-		t = s.retry(i, row, cell)
+	if t != nil && !empty && !contradicts {
+		t = s.retry(i, row, cell, t)
 	}
 	if t != nil {
-		s.register.fault(at, t.kind, p.column.heading, cell, t.expected)
+		s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
 	}
 }
 
-// retry reads a number that is written otherwise: with a decimal comma as all of its column, or with the minus sign of
-// typesetting.
-func (s *sheetReader[R]) retry(i int, row *R, cell string) *trouble {
+// retry reads a cell that is written otherwise than plainly: a number with a decimal comma as all of its column, with the minus sign
+// of typesetting or with its unit, a word with others.
+func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
 	p := &s.shape.columns[i]
+	if t != notANumber {
+		return p.otherwise(row, cell, t)
+	}
 	cell = strings.Replace(cell, "\u2212", "-", 1)
-	if plain, _ := commaNumber(cell); plain != "" {
+	number, behind := numeral(cell)
+	if plain, _ := commaNumber(number); plain != "" {
 		if s.commas == nil && s.err == nil {
 			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
 		}
 		if s.err == nil && s.commas[i] {
-			cell = plain
+			cell = strings.TrimSpace(plain + " " + behind)
 		}
 	}
-	return p.column.read(row, cell, p.in)
+	if t = p.column.read(row, cell, p.in); t == notANumber {
+		return p.otherwise(row, cell, t)
+	}
+	return t
 }
 
 // notes tells what is worth knowing of the rows.
@@ -258,6 +325,10 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 		if s.commas != nil && s.commas[i] {
 			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
 		}
+	}
+	notes = append(notes, s.aside.told()...)
+	if s.shown > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

@@ -100,6 +100,8 @@ func (r *sheetRows) next(to *row) (bool, error) {
 	return more, nil
 }
 
+func (r *sheetRows) format(column int) string { return r.rows.Format(column) }
+
 func (r *sheetRows) passed() (passed, size int64) { return r.rows.Passed() }
 
 func (r *sheetRows) damage() error { return r.rows.Damage() }

@@ -17,6 +17,7 @@ type structureInput struct {
 	layer string // of GeoPackages
 	crs   string // of the positions
 	files []string
+	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
 }
@@ -30,7 +31,7 @@ func newStructureInput() structureInput {
 }
 
 func (s *structureInput) keys() section {
-	return section{
+	return append(section{
 		{"file", filesKey(&s.files)},
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
@@ -48,7 +49,7 @@ func (s *structureInput) keys() section {
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 			{"long_span", propertyKey(&s.longSpan)},
 		}.read},
-	}
+	}, s.choice.keys()...)
 }
 
 // structureReader reads the features of the structure files into rows.
@@ -63,9 +64,12 @@ type structureReader struct {
 
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
-	r := structureReader{names: &f.structures, extent: nothing(),
-		duties: newWords(declaredDutyWords(), moreDeclaredDutyWords()...), roles: newWords(audit.DeclaredRoleWords(), moreRoleWords()...), yesNo: newWords(yesNoWords(), moreYesNoWords()...)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, wanted: f.structures.wanted(),
+	names := f.structures // which each file may call otherwise
+	r := structureReader{names: &names, extent: nothing(),
+		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
+		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
+		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, wanted: names.wanted(), choice: f.structures.choice,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
@@ -79,20 +83,23 @@ func nothing() orb.Bound {
 
 func (s *structureInput) wanted() []wantedProperty {
 	return []wantedProperty{
-		{key: "line", property: s.line, required: true},
-		{key: "structure", property: s.structure, required: true},
-		{key: "sequence", property: s.sequence},
-		{key: "ground_m", property: s.groundM},
-		{key: "attachment_m", property: s.attachmentM},
-		{key: "duty", property: s.duty},
-		{key: "role", property: s.role},
-		{key: "continues", property: s.continues},
-		{key: "conductor_ahead", property: s.conductorAhead},
-		{key: "subconductors_ahead", property: s.subconductorsAhead},
-		{key: "deviation_limit_deg", property: s.deviationLimitDeg},
-		{key: "long_span", property: s.longSpan},
+		wantedProperty{key: "line", required: true}.of(&s.line, linePropertyNames()...),
+		wantedProperty{key: "structure", required: true}.of(&s.structure, structureNames...),
+		wantedProperty{key: "sequence"}.of(&s.sequence, "sequence no", "sequence number", "seq", "seq no"),
+		wantedProperty{key: "ground_m"}.of(&s.groundM, "ground", "ground level", "ground elevation", "elevation", "elev", "altitude"),
+		wantedProperty{key: "attachment_m"}.of(&s.attachmentM, "attachment", "attachment height"),
+		wantedProperty{key: "duty"}.of(&s.duty),
+		wantedProperty{key: "role"}.of(&s.role),
+		wantedProperty{key: "continues"}.of(&s.continues),
+		wantedProperty{key: "conductor_ahead"}.of(&s.conductorAhead),
+		wantedProperty{key: "subconductors_ahead"}.of(&s.subconductorsAhead, "bundle ahead", "number of subconductors ahead", "conductors per phase ahead"),
+		wantedProperty{key: "deviation_limit_deg"}.of(&s.deviationLimitDeg, "deviation limit"),
+		wantedProperty{key: "long_span"}.of(&s.longSpan),
 	}
 }
+
+// linePropertyNames are what layers call the line: what registers do.
+func linePropertyNames() []string { return append([]string{"line name", "name of line"}, lineNames...) }
 
 // feature appends a row for each line the structure is on, or leaves the feature out and says why.
 func (r *structureReader) feature(f *feature) error {
@@ -122,7 +129,7 @@ func (r *structureReader) feature(f *feature) error {
 	}
 	row := audit.StructureRow{Lon: place[0], Lat: place[1], Source: at}
 	var err error
-	if row.Number, err = r.project.Texts.Add(number); err != nil {
+	if row.Number, err = r.project.Texts.Add(r.house.number(number)); err != nil {
 		return err
 	}
 	r.figures(f, &row, place[2])
@@ -265,22 +272,22 @@ const lowestAttachmentM = 2
 
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
-	word := func(p property, field audit.Cell, read func(string) bool, expected string) {
+	word := func(p property, field audit.Cell, read func(string) bool, list, expected string) {
 		text, isText := propertyText(f.property(p.name))
 		if text != "" && (!isText || !read(text)) {
-			r.fault(row.Source, audit.UnknownWord, p.name, text, "is none of "+expected)
+			r.unknownWord(row.Source, p.name, list, "is none of "+expected, text)
 			row.Faulty = row.Faulty.With(field)
 		}
 	}
-	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.list)
-	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.list)
-	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.list)
-	word(r.names.longSpan, audit.CellLimits, r.yesNo.into(&row.LongSpan), r.yesNo.list)
+	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.of, r.duties.list)
+	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.of, r.roles.list)
+	word(r.names.continues, audit.CellContinues, r.yesNo.into(&row.Continues), r.yesNo.of, r.yesNo.list)
+	word(r.names.longSpan, audit.CellLimits, r.yesNo.into(&row.LongSpan), r.yesNo.of, r.yesNo.list)
 	conductor, isText := propertyText(f.property(r.names.conductorAhead.name))
 	if !isText {
 		r.fault(row.Source, audit.UnknownWord, r.names.conductorAhead.name, conductor, "is neither text nor number")
 		row.Faulty = row.Faulty.With(audit.CellConductor)
 		return
 	}
-	row.ConductorAhead = r.project.Symbols.Number(strings.TrimSpace(conductor))
+	row.ConductorAhead = r.project.Symbols.Number(r.house.text(conductorList, strings.TrimSpace(conductor)))
 }

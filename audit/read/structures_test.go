@@ -54,13 +54,13 @@ func TestStructureFaults(t *testing.T) {
 		"deviation limit": {first, `"line":"L1","structure":"1","deviation_limit_deg":true`, 3,
 			[]string{`not-a-number structures.geojson row 1: deviation_limit_deg "true" is not a number`}, audit.CellDeviationLimit},
 		"duty": {first, `"line":"L1","structure":"1","duty":"pin"`, 3,
-			[]string{`unknown-word structures.geojson row 1: duty "pin" is none of suspension, tension`}, audit.CellDeclared},
+			[]string{`unknown-word structures.geojson row 1: duty "pin" is none of suspension, tension; say what it means in the project file: words: {Duty: {"pin": …}}`}, audit.CellDeclared},
 		"role": {first, `"line":"L1","structure":"1","role":"end"`, 3,
-			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition`}, audit.CellRole},
+			[]string{`unknown-word structures.geojson row 1: role "end" is none of terminal, gantry, cable end, transposition; say what it means in the project file: words: {role: {"end": …}}`}, audit.CellRole},
 		"continues": {first, `"line":"L1","structure":"1","continues":"perhaps"`, 3,
-			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0`}, audit.CellContinues},
+			[]string{`unknown-word structures.geojson row 1: continues "perhaps" is none of yes, no, true, false, 1, 0; say what it means in the project file: words: {continues: {"perhaps": …}}`}, audit.CellContinues},
 		"long span": {first, `"line":"L1","structure":"1","long_span":"very"`, 3,
-			[]string{`unknown-word structures.geojson row 1: long_span "very" is none of yes, no, true, false, 1, 0`}, audit.CellLimits},
+			[]string{`unknown-word structures.geojson row 1: long_span "very" is none of yes, no, true, false, 1, 0; say what it means in the project file: words: {continues: {"very": …}}`}, audit.CellLimits},
 		"conductor ahead": {first, `"line":"L1","structure":"1","conductor_ahead":[1]`, 3,
 			[]string{`unknown-word structures.geojson row 1: conductor_ahead "[1]" is neither text nor number`}, audit.CellConductor},
 		"no geometry": {`{"type":"Point","coordinates":[10,50]}`, "null", 2,
@@ -124,6 +124,9 @@ func TestSubconductorsAhead(t *testing.T) {
 		require.Len(t, faults, 1, written)
 		require.Contains(t, faults[0], says)
 	}
+	p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"Bundle Ahead":2,"Long span":"yes"`).mustRead(t)
+	require.Equal(t, uint8(2), p.Structures[0].SubconductorsAhead)
+	require.True(t, p.Structures[0].LongSpan)
 	for written, want := range map[string]uint8{"1": 1, "12": 12, "4.0": 4, "null": 0, `""`: 0} {
 		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
 		require.Empty(t, faultsOf(p), written)

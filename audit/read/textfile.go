@@ -74,6 +74,8 @@ func (r *textRows) next(to *row) (bool, error) {
 	return false, r.content.same(r.in.hash)
 }
 
+func (r *textRows) format(int) string { return "" }
+
 func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
 
 func (r *textRows) damage() error { return nil }

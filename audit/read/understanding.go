@@ -51,7 +51,10 @@ func Understood(ctx context.Context, path string) (*audit.Project, []Understandi
 func (l *layout[R]) account() (columns []UnderstoodColumn, ignored []IgnoredColumn) {
 	var open []string // columns that stand nowhere
 	for _, p := range l.columns {
-		c := UnderstoodColumn{Written: p.heading, For: p.column.heading}
+		if p.index < 0 {
+			continue
+		}
+		c := UnderstoodColumn{Written: p.heading, For: p.name()}
 		if p.column.measure != nil {
 			c.From, c.Kept = p.in.names[0], p.column.measure.name
 		}

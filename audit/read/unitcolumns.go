@@ -11,7 +11,7 @@ func unitColumns(r *register) []column[unit] {
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "designation", "unit designation", "disc type", "disk type",
 				"catalogue number", "catalog number", "part number").
 			means("type designation; one of the catalogue is overridden cell by cell"),
-		kind("Kind", func(u *unit) *basis.Kind { return &u.Kind }).
+		kind("Kind", r.house(), func(u *unit) *basis.Kind { return &u.Kind }).
 			also("kind of insulator", "insulator kind", "construction").means("construction"),
 		plain("Material", optional, audit.CellRemarks, func(u *unit) *string { return &u.Material }).
 			also("insulating material", "dielectric").means("porcelain, glass, silicone rubber, …"),
@@ -54,7 +54,7 @@ func unitColumns(r *register) []column[unit] {
 			also("puncture voltage", "power frequency puncture", "low frequency puncture", "low frequency puncture voltage").means("power frequency puncture voltage"),
 		number("Arcing", millimetres, 5, 30_000, audit.CellArcing, func(u *unit) *float64 { return &u.ArcingMM }).
 			also(arcingNames...).means("dry arcing distance, horns included"),
-		word("Stocked", optional, audit.CellRemarks, newWords(yesNoWords(), moreYesNoWords()...), func(u *unit) *bool { return &u.Stocked }).
+		word("Stocked", optional, audit.CellRemarks, withHouse(newWords(yesNoWords(), moreYesNoWords()...), r.house(), stockedList), func(u *unit) *bool { return &u.Stocked }).
 			also("in stock", "stock item", "stock").means("kept in stock, for remedies"),
 		number("Price", nil, 0, 1e9, audit.CellUnit, func(u *unit) *float64 { return &u.Price }).
 			also("unit price", "cost", "unit cost").means("price of one unit in any currency, for remedies"),

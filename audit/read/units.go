@@ -28,6 +28,7 @@ func (r *register) readUnits(ctx context.Context, w *workbook) error {
 
 // startUnit reads the name, which is the first column, and starts from the catalogue's figures if it has the unit.
 func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
+	cell = r.house().text(unitList, cell)
 	if i, known := r.units[nameKey(cell)]; known {
 		u.Unit = r.project.Units[i]
 	}

@@ -12,6 +12,7 @@ type words[V any] struct {
 	seen  map[string]V // by text as written, to look up each spelling once
 	names []string     // the words to write
 	list  string       // the same, for messages
+	of    string       // the list under the key words of the project file, empty for none
 }
 
 // mostSpellings is how many spellings of words are kept in order to look them up once.
@@ -54,7 +55,7 @@ func (w *words[V]) into(to *V) func(string) bool {
 	}
 }
 
-// wordKey is a word whatever its case, spaces, hyphens and points.
+// wordKey is a word whatever its case, accents, spaces, hyphens and points.
 func wordKey(text string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "", "\u00a0", "", "\u2010", "", "\u2011", "", "\u2013", "").Replace(strings.ToLower(text))
+	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "", "\u00a0", "", "\u2010", "", "\u2011", "", "\u2013", "").Replace(strings.ToLower(withoutAccents(text)))
 }

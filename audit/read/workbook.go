@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -39,6 +40,7 @@ type book interface {
 // workbook is an open workbook of the register, or a file of text with one of its sheets.
 type workbook struct {
 	*projectFile
+	entry    *registerEntry
 	name     string // as the project file names it
 	content  book
 	isText   bool
@@ -47,6 +49,7 @@ type workbook struct {
 	from1904 bool
 	sheets   map[string][]foundSheet
 	noted    bool   // which sheets are not used
+	unusable bool   // it could not be opened
 	large    uint64 // see largeSheet
 	held     *held  // what content is read from
 }
@@ -55,18 +58,21 @@ type workbook struct {
 type foundSheet struct {
 	actual string // its name as written
 	table  uint16
+	fixed  []fixedValue // what the project file says of every row
+	// besideAssemblies tells that its entry has sheets of assemblies, to which the choice of rows belongs in the first place.
+	besideAssemblies bool
 }
 
 // mostSheets is more than any workbook has.
 const mostSheets = 1000
 
-func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (*workbook, error) {
+func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registerEntry, name string) (*workbook, error) {
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return nil, err
 	}
 	defer in.close()
-	w := &workbook{projectFile: f.projectFile, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
+	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
 	if w.held, err = in.held(!w.isText); err != nil {
 		return nil, err
 	}
@@ -80,8 +86,25 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, name string) (
 	}
 	if err == nil {
 		w.held.sum = p.Inputs[len(p.Inputs)-1].SHA256
+		err = noteOnce(p)
 	}
 	return w, err
+}
+
+// noteOnce takes the last input away where an earlier one is the same file, which is read for several entries.
+func noteOnce(p *audit.Project) error {
+	last := len(p.Inputs) - 1
+	for _, earlier := range p.Inputs[:last] {
+		switch {
+		case earlier.File != p.Inputs[last].File:
+		case earlier.SHA256 != p.Inputs[last].SHA256:
+			return &InputError{File: earlier.File, Message: "was changed while it was read", Hint: "run again when nobody writes it"}
+		default:
+			p.Inputs = p.Inputs[:last]
+			return nil
+		}
+	}
+	return nil
 }
 
 // openSheets lists the sheets of a workbook and finds those that the register uses.
@@ -115,8 +138,9 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 		return err
 	}
 	w.content, w.format = text, "text with "+separatorName(records.comma)+" between cells"
-	sheet, mapped := w.register.sheets[w.name]
-	if !mapped {
+	use, stated := w.useOfText()
+	sheet := use.kind
+	if !stated {
 		var named []string
 		for _, name := range sheetNames {
 			if strings.Contains(headingKey(path.Base(w.name)), headingKey(name)) {
@@ -126,7 +150,7 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 		switch {
 		case len(named) == 1:
 			sheet = named[0]
-		case len(named) == 0 && len(w.register.files) == 1:
+		case len(named) == 0 && len(w.register.files()) == 1:
 			sheet = assembliesSheet
 		default:
 			return &InputError{File: w.name, Message: fmt.Sprintf("may be any of the sheets %s, expected a name with one of them in it", quotedList(sheetNames[:])),
@@ -134,7 +158,9 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 		}
 	}
 	w.list = []string{sheet}
-	w.sheets[sheet] = []foundSheet{{sheet, p.AddTable(audit.Table{File: w.name})}}
+	if sheet != ignored {
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed)}}
+	}
 	return nil
 }
 

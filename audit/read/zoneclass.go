@@ -27,7 +27,7 @@ func (r *zoneReader) asks(f *feature, at audit.Source) asking {
 	var classes []basis.Class
 	readable := false
 	if plain {
-		classes, readable = basis.ClassesIn(text)
+		classes, readable = basis.ClassesIn(r.house.text(classList, text))
 	}
 	figure, base, given, usable := r.figure(f, at)
 	fault := func(kind audit.FaultKind, expected string) { r.fault(at, kind, r.names.class.name, text, expected) }
@@ -49,7 +49,7 @@ func (r *zoneReader) asks(f *feature, at audit.Source) asking {
 		fault(audit.MissingValue, "is blank, expected a pollution class a to f"+notAssessed)
 		return asking{unknown: audit.ZoneClassUnreadable}
 	case !readable:
-		fault(audit.UnknownWord, "is no pollution class, expected a to f"+notAssessed)
+		r.unknownWord(at, r.names.class.name, classList, "is no pollution class, expected a to f"+notAssessed, text)
 		return asking{unknown: audit.ZoneClassUnreadable}
 	default:
 		return asking{class: classes[0]}
@@ -133,7 +133,8 @@ func (r *zoneReader) idleBase(f *feature, at audit.Source) {
 	name := r.names.creepageBase.name
 	text, _ := propertyText(f.property(name))
 	if _, known := basis.ParseBase(text); text != "" && !known {
-		r.fault(at, audit.UnknownWord, name, text, "is no base of specific creepage, expected "+basis.BaseWords)
+		r.project.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: at, Column: name, Value: strings.Clone(excerpt(text)), Weight: audit.ByTheWay,
+			Expected: "is no base of specific creepage, expected " + basis.BaseWords})
 	}
 }
 

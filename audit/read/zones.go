@@ -21,6 +21,7 @@ type zoneInput struct {
 	class, label, specificCreepage property
 	creepageBase                   property
 	base                           basis.Base // of the figures of features that state none
+	choice
 }
 
 func newZoneInput() zoneInput {
@@ -40,6 +41,7 @@ func (z *zoneInput) keys() section {
 			{"specific_creepage_base", propertyKey(&z.creepageBase)},
 		}.read},
 		{"specific_creepage_base", baseKey(&z.base)},
+		{"only", onlyKey(&z.only)},
 	}
 }
 
@@ -52,14 +54,11 @@ type zoneReader struct {
 
 // readZones reads every zone file. It is told where the structures are, to find swapped axes.
 func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
-	r := &zoneReader{names: &f.zones, criteria: &f.criteria}
+	names := f.zones // which each file may call otherwise
+	r := &zoneReader{names: &names, criteria: &f.criteria}
 	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
-		wanted: []wantedProperty{
-			{key: "class", property: f.zones.class, or: f.zones.specificCreepage, required: true}, {key: "label", property: f.zones.label},
-			{key: "specific_creepage", property: f.zones.specificCreepage},
-			{key: "specific_creepage_base", property: f.zones.creepageBase},
-		},
+		wanted:   names.wanted(), choice: f.zones.choice,
 		kept: r.placed, each: r.feature}
 	if err := r.read(ctx, f, f.zones.files); err != nil {
 		return err
@@ -88,6 +87,16 @@ func (r *zoneReader) saysNothing(f *feature) bool {
 		}
 	}
 	return true
+}
+
+func (z *zoneInput) wanted() []wantedProperty {
+	return []wantedProperty{
+		wantedProperty{key: "class", or: &z.specificCreepage, required: true}.of(&z.class, "pollution level", "pollution class", "pollution", "pollution severity",
+			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity"),
+		wantedProperty{key: "label"}.of(&z.label, "zone", "zone name"),
+		wantedProperty{key: "specific_creepage"}.of(&z.specificCreepage),
+		wantedProperty{key: "specific_creepage_base"}.of(&z.creepageBase),
+	}
 }
 
 // feature appends the zones of a feature: one of its sound areas, and one of what is broken.

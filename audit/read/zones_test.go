@@ -39,7 +39,7 @@ func TestZoneFaults(t *testing.T) {
 		out            bool // no zone is made of it
 		anywhere       bool
 	}{
-		"class":       {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
+		"class":       {feature: zone(`{"class":"g"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "g" is no pollution class, expected a to f; ` + unclear + `; say what it means in the project file: words: {class: {"g": …}}`, unknown: audit.ZoneClassUnreadable},
 		"blank class": {feature: zone(`{"class":""}`, "Polygon", square), fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear, unknown: audit.ZoneClassUnreadable},
 		"two classes": {feature: zone(`{"class":"Very Heavy (III)"}`, "Polygon", square), fault: `unknown-word zones.geojson row 2: class "Very Heavy (III)" names more than one class, e and d, expected one; ` + unclear, unknown: audit.ZoneClassUnreadable},
 		"point":       {feature: zone(`{"class":"c"}`, "Point", "[1,2]"), fault: `bad-geometry zones.geojson row 2: geometry "Point" is no polygon; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
@@ -47,7 +47,7 @@ func TestZoneFaults(t *testing.T) {
 		"collection":  {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},{"type":"Point","coordinates":[3,4]},{"type":"Point","coordinates":[3,2]}]}}`, fault: `bad-geometry zones.geojson row 2: geometry "GeometryCollection" is no polygon; ` + boxed, broken: wide(1, 2, 3, 4, 2, 4)},
 		"no ring":     {feature: zone(`{"class":"c"}`, "Polygon", "[]"), fault: `bad-geometry zones.geojson row 2: geometry "Polygon" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
 		"no geometry": {feature: `{"type":"Feature","properties":{"class":"c"},"geometry":null}`, fault: `bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true},
-		"no member geometry": {feature: `{"type":"Feature","properties":{"class":"x"}}`, fault: `unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; ` + unclear + "\n" +
+		"no member geometry": {feature: `{"type":"Feature","properties":{"class":"x"}}`, fault: `unknown-word zones.geojson row 2: class "x" is no pollution class, expected a to f; ` + unclear + `; say what it means in the project file: words: {class: {"x": …}}` + "\n" +
 			`bad-geometry zones.geojson row 2: geometry "" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true, unknown: audit.ZoneClassUnreadable},
 		"no geometry and a label": {feature: `{"type":"Feature","properties":{"class":null,"label":"coast"},"geometry":null}`, fault: `missing-value zones.geojson row 2: class is blank, expected a pollution class a to f; ` + unclear + "\n" +
 			`bad-geometry zones.geojson row 2: geometry "null" is empty; ` + nowhere, broken: box(-180, -90, 180, 90), anywhere: true, unknown: audit.ZoneClassUnreadable},
@@ -263,7 +263,7 @@ func TestZonesUnusable(t *testing.T) {
 	for name, c := range map[string]struct{ text, message, hint string }{
 		"no class": {zone(`{"klass":"c","x":1}`, "Polygon", "[[[9,49],[11,49],[11,51],[9,49]]]"),
 			`zones.geojson: no feature has the property "class"; the properties there are "klass", "x"`,
-			"name the property under zones in the project file: properties: {class: klass}"},
+			`if "klass" is meant, write under zones in the project file: properties: {class: "klass"}`},
 		"none usable": {zone(`{"class":"c"}`, "Polygon", "[]"),
 			`zones.geojson: none of its 1 features can be used, expected polygons with a pollution class a to f in "class"`,
 			`of feature 1 the geometry "Polygon" is empty; where it lies cannot be told, so creepage is assessed only where its class is no worse than the one in force`},

@@ -111,7 +111,9 @@ func requireRegisterFaults(t *testing.T, andes string, result auditJSON, file st
 	}
 	for _, f := range result.Faults {
 		if f.File == file {
-			got = append(got, fmt.Sprint(f.Kind, " ", f.Row))
+			for _, row := range append([]int{f.Row}, f.OtherRows...) {
+				got = append(got, fmt.Sprint(f.Kind, " ", row))
+			}
 		}
 	}
 	slices.Sort(want)

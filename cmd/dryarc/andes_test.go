@@ -48,6 +48,7 @@ type auditJSON struct {
 	Faults []struct {
 		Kind, File, Sheet, Column, Value, Message string
 		Row                                       int
+		OtherRows                                 []int `json:"other_rows"`
 	}
 	Lines []json.RawMessage
 	Run   struct {
@@ -178,7 +179,9 @@ func requireAndesFaults(t *testing.T, folder string, result auditJSON) {
 	}
 	for _, f := range result.Faults {
 		if f.File == "assemblies.xlsx" {
-			got = append(got, f.Kind+" "+f.Sheet+" "+strconv.Itoa(f.Row))
+			for _, row := range append([]int{f.Row}, f.OtherRows...) {
+				got = append(got, f.Kind+" "+f.Sheet+" "+strconv.Itoa(row))
+			}
 		}
 	}
 	slices.Sort(want)

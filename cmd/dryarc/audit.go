@@ -18,7 +18,7 @@ type auditCommand struct {
 	Project     string        `arg:"" help:"Project file (YAML)."`
 	Out         string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Lines       []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn      *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault (fault)."`
+	FailOn      *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault that matters (fault)."`
 	MinAssessed float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
 	AsOf        string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers     int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
@@ -165,8 +165,8 @@ func (c *auditCommand) verdict(r *audit.Result) error {
 		failOn = *c.FailOn
 	}
 	if failOn == failOnFault {
-		if n := r.Project.Faults.Total(); n > 0 {
-			return &found{fmt.Sprintf("%d input faults (--fail-on fault)", n)}
+		if n := r.Project.Faults.Mattering(); n > 0 {
+			return &found{fmt.Sprintf("%d input faults that matter (--fail-on fault)", n)}
 		}
 	}
 	level := slices.Index(failLevels, failOn)

@@ -101,7 +101,7 @@ func TestFlagsDecideTheExitCode(t *testing.T) {
 		{nil, exitDone, "exceptions"},
 		{[]string{"--quiet"}, exitDone, ""},
 		{[]string{"--fail-on", "shortfall"}, exitFound, "of severity shortfall (--fail-on shortfall)"},
-		{[]string{"--fail-on", "fault"}, exitFound, "input faults (--fail-on fault)"},
+		{[]string{"--fail-on", "fault"}, exitFound, "input faults that matter (--fail-on fault)"},
 		{[]string{"--min-assessed", "100"}, exitFound, "could be judged, less than --min-assessed 100"},
 		{[]string{"--min-assessed", "1"}, exitDone, "exceptions"},
 		{[]string{"--lines", "DF-220", "--fail-on", "fault"}, exitFound, "fault"},

@@ -152,20 +152,26 @@ func tell(stderr io.Writer, err error, code int) int {
 		fmt.Fprintln(stderr, interrupted)
 		return code
 	}
-	fmt.Fprintf(stderr, "dryarc: %v\n", err)
-	var project *read.ProjectFileError
-	var input *read.InputError
-	hint := ""
-	switch {
-	case errors.As(err, &project):
-		hint = project.Hint
-	case errors.As(err, &input):
-		hint = input.Hint
-	}
-	if hint != "" {
-		fmt.Fprintf(stderr, "  hint: %s\n", hint)
+	for _, one := range read.Each(err) {
+		fmt.Fprintf(stderr, "dryarc: %v\n", one)
+		if hint := hintOf(one); hint != "" {
+			fmt.Fprintf(stderr, "  hint: %s\n", hint)
+		}
 	}
 	return code
+}
+
+// hintOf is what helps against an error of the inputs.
+func hintOf(err error) string {
+	var project *read.ProjectFileError
+	var input *read.InputError
+	switch {
+	case errors.As(err, &project):
+		return project.Hint
+	case errors.As(err, &input):
+		return input.Hint
+	}
+	return ""
 }
 
 type versionCommand struct {

@@ -12,12 +12,20 @@ import (
 )
 
 type readCommand struct {
-	Project string `arg:"" help:"Project file (YAML)."`
+	Project string `arg:"" optional:"" help:"Project file (YAML)."`
 	All     bool   `help:"Print every fault that is listed, not the first of each kind and column."`
+	Systems bool   `help:"List the reference systems of positions that are read."`
+	Columns bool   `help:"List the columns of the register with their units and other headings that are understood."`
 }
 
 // Run tells how each input was understood, and what is wrong with it. It audits nothing.
 func (c *readCommand) Run(at surroundings) error {
+	if c.Systems || c.Columns {
+		return c.tables(at)
+	}
+	if c.Project == "" {
+		return &usage{"read needs a project file, or --systems or --columns\n  hint: dryarc read audit.yaml"}
+	}
 	project, understood, err := read.Understood(at.ctx, c.Project)
 	var b strings.Builder
 	var network *audit.Network
@@ -33,9 +41,17 @@ func (c *readCommand) Run(at surroundings) error {
 	if err == nil {
 		fmt.Fprintf(&b, "lines: %d; structures: %d", len(network.Lines), network.StructureCount())
 		if project.RegisterGiven {
-			fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out", project.RowsRead, network.RowsPlaced, network.RowsLeftOut)
+			fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out%s", project.RowsRead, network.RowsPlaced, network.RowsLeftOut, passedOver(project.RowsPassedOver))
+			if project.RowsMade > 0 {
+				fmt.Fprintf(&b, "; assemblies beyond them, of rows with columns for each phase: %d", project.RowsMade)
+			}
 		}
 		b.WriteString("\n")
+	}
+	if err == nil {
+		for _, taken := range network.Taken() {
+			fmt.Fprintf(&b, "line %s: %s\n", project.Symbols.Text(taken.Lines[0]), taken.Text)
+		}
 	}
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
@@ -56,7 +72,11 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 	}
 	fmt.Fprintf(b, "%s: %s, %s, %s: %d", report.Visible(u.Table.String()), u.Section, u.Format, rows, u.Rows)
 	if balances != nil {
-		fmt.Fprintf(b, " = %d used + %d left out", balances[u.Number].Used, balances[u.Number].LeftOut)
+		balance := balances[u.Number]
+		fmt.Fprintf(b, " = %d used + %d left out%s", balance.Used, balance.LeftOut, passedOver(balance.PassedOver))
+		if balance.Aside > 0 {
+			fmt.Fprintf(b, "; aside: %d", balance.Aside)
+		}
 	}
 	b.WriteString("\n")
 	var lines strings.Builder
@@ -79,6 +99,14 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 		fmt.Fprintf(b, "  %s\n", report.Visible(note))
 	}
 	b.WriteString("\n")
+}
+
+// passedOver is the part of a balance that the project file does not choose; nothing where that is nothing.
+func passedOver(rows int) string {
+	if rows == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" + %d passed over", rows)
 }
 
 // printCriteria prints every criterion as it was understood, or what holds where it is not stated.
@@ -109,10 +137,13 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 		if count.Column != "" {
 			fmt.Fprintf(b, " in %s", report.Visible(count.Column))
 		}
+		if count.Weight == audit.ByTheWay {
+			b.WriteString(" (by the way)")
+		}
 		b.WriteString("\n")
 		shown := 0
 		for _, f := range faults {
-			if f.Kind != count.Kind || f.Column != count.Column {
+			if f.Kind != count.Kind || f.Column != count.Column || f.Weight != count.Weight {
 				continue
 			}
 			if shown++; shown > shownFaults && !c.All {
@@ -127,5 +158,9 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 			fmt.Fprintf(b, "  and %d more, which are not listed\n", count.Count-count.Listed)
 		}
 	}
-	fmt.Fprintf(b, "faults: %d\n", p.Faults.Total())
+	fmt.Fprintf(b, "faults: %d", p.Faults.Total())
+	if by := p.Faults.Total() - p.Faults.Mattering(); by > 0 {
+		fmt.Fprintf(b, ", by the way: %d", by)
+	}
+	b.WriteString("\n")
 }

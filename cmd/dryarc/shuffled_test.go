@@ -92,8 +92,9 @@ func TestShuffledInputs(t *testing.T) {
 		require.NoError(t, err)
 		o.exceptions, err = csv.NewReader(strings.NewReader(string(raw))).ReadAll()
 		require.NoError(t, err)
+		at := slices.Index(o.exceptions[0], "row")
 		for i, row := range o.exceptions {
-			o.exceptions[i] = row[:len(row)-2] // row, run
+			o.exceptions[i] = slices.Delete(row[:len(row)-1], at, at+1) // without row and, last, run
 		}
 		return o
 	}

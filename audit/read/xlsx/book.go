@@ -51,6 +51,10 @@ type Rows interface {
 	// Passed tells how many bytes of a sheet have been passed and how many there are, 0 where that is not known.
 	Passed() (passed, size int64)
 
+	// Format is the number format of a cell of the last row, by its column from 0; empty where it shows numbers as they are, or
+	// is not known.
+	Format(column int) string
+
 	// Damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing. It may
 	// take as long as reading all of the sheet.
 	Damage() error

@@ -34,6 +34,8 @@ type scanBook struct {
 	sheets   []sheetEntry // in their order, of any kind
 	from1904 bool         // see Book
 	strings  string       // the name of the part with the shared texts, empty if there is none
+	styles   string       // that with the number formats
+	formats  []string     // by style; nil until they are needed
 
 	shared       []string
 	sharedLoaded bool
@@ -116,6 +118,9 @@ func openScan(r io.ReaderAt, size int64) (*scanBook, error) {
 		parts[link.ID] = part
 		if path.Base(link.Type) == "sharedStrings" {
 			b.strings = part
+		}
+		if path.Base(link.Type) == "styles" {
+			b.styles = part
 		}
 	}
 	if _, there := b.files["xl/sharedStrings.xml"]; there && b.strings == "" {

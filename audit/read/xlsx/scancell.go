@@ -10,6 +10,7 @@ import (
 // scannedCell is a cell that holds a value or a formula.
 type scannedCell struct {
 	column  int // from 0
+	style   uint32
 	text    string
 	formula bool
 	stored  bool   // a value is stored, be it an empty text
@@ -97,9 +98,11 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 	}
 	c, how := scannedCell{column: column, stored: true}, direct
 	if rest.pass(`" s="`) {
-		if _, ok := parseCount(rest.upTo('"')); !ok {
+		style, ok := parseCount(rest.upTo('"'))
+		if !ok {
 			return after, nil
 		}
+		c.style = uint32(style)
 	}
 	if rest.pass(`" t="`) {
 		if how, ok = storedAs(rest.upTo('"')); !ok {
@@ -164,7 +167,8 @@ func (s *scannedSheet) cellTag(c *scannedCell, row uint32) (how storage, err err
 			c.column, number, ok = parseCellName(a.value)
 			ok = ok && number == row && len(a.name) == 1
 		case 's':
-			_, isCount := parseCount(a.value)
+			style, isCount := parseCount(a.value)
+			c.style = uint32(style)
 			ok = ok && isCount
 		case 't':
 			var known bool

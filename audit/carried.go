@@ -1,0 +1,77 @@
+package audit
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
+
+// CarriedTexts are the texts of the inputs that the project file carries through to the outputs: of each row those of some
+// headings or properties. Nothing rests on them. The zero value is ready, and holds nothing where nothing is carried.
+type CarriedTexts struct {
+	Names []string // of every input, in the order in which they were met
+	// texts holds those of a row one behind the other; at is where they begin.
+	texts []carriedText
+	at    map[Source]uint32
+}
+
+type carriedText struct {
+	name uint16 // in Names
+	more bool   // another of the row follows
+	text Symbol
+}
+
+// Add keeps a text of a row. Those of one row are added one behind the other.
+func (c *CarriedTexts) Add(at Source, name string, text Symbol) {
+	if c.at == nil {
+		c.at = map[Source]uint32{}
+	}
+	if _, known := c.at[at]; known {
+		c.texts[len(c.texts)-1].more = true
+	} else {
+		c.at[at] = uint32(len(c.texts))
+	}
+	c.texts = append(c.texts, carriedText{name: c.number(name), text: text})
+}
+
+// number returns the place of a name among the names, a new one if it is new.
+func (c *CarriedTexts) number(name string) uint16 {
+	i := slices.Index(c.Names, name)
+	if i < 0 {
+		i = len(c.Names)
+		c.Names = append(c.Names, name)
+	}
+	return uint16(i)
+}
+
+// Merge adds what another reader carried, whose symbols are numbered anew.
+func (c *CarriedTexts) Merge(other *CarriedTexts, symbol func(Symbol) Symbol) {
+	for _, name := range other.Names {
+		c.number(name)
+	}
+	rows := slices.SortedFunc(maps.Keys(other.at), func(a, b Source) int { return cmp.Or(cmp.Compare(a.Table, b.Table), cmp.Compare(a.Row, b.Row)) })
+	for _, at := range rows {
+		i := other.at[at]
+		for more := true; more; i++ {
+			t := other.texts[i]
+			c.Add(at, other.Names[t.name], symbol(t.text))
+			more = t.more
+		}
+	}
+}
+
+// CarriedAt returns what is carried, by Carried.Names, of the first of several rows that has it; empty where none has.
+func (p *Project) CarriedAt(rows ...Source) []string {
+	texts := make([]string, len(p.Carried.Names))
+	for _, at := range rows {
+		i, more := p.Carried.at[at]
+		for ; more; i++ {
+			t := p.Carried.texts[i]
+			if texts[t.name] == "" {
+				texts[t.name] = p.Symbols.Text(t.text)
+			}
+			more = t.more
+		}
+	}
+	return texts
+}

@@ -1,0 +1,179 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// Figures of a row that are believed by themselves and that the rest of the line makes implausible are faults, and unknown after
+// that: nothing is corrected, and nothing is judged by them.
+
+// doubtFigures looks for such figures on a line.
+func (n *Network) doubtFigures(line *Line) {
+	rows := n.judgedRows(line)
+	n.doubtStrings(line, rows)
+	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
+	known := 0
+	for _, r := range rows {
+		if row := &n.Project.Assemblies[r]; row.UnitsPerString > 0 && int(row.UnitsPerString) < len(counts) && row.Duty.CarriesPhase() {
+			counts[row.UnitsPerString]++
+			known++
+		}
+	}
+	for _, r := range rows {
+		n.doubtUnits(line, r, counts[:], known)
+		n.doubtOwnFigures(r)
+	}
+}
+
+// judgedRows are the rows of a line that checks judge: those that are placed, and those that repeat one of them and differ.
+func (n *Network) judgedRows(line *Line) []uint32 {
+	from, to := n.structures[line.First].firstAssembly, uint32(len(n.placed))
+	if line.End < len(n.structures) {
+		to = n.structures[line.End].firstAssembly
+	}
+	rows := n.placed[from:to:to]
+	if len(n.repeats) > 0 {
+		for _, r := range rows {
+			for _, repeat := range n.repeatsOf(r) {
+				rows = append(rows, repeat.row)
+			}
+		}
+	}
+	return rows
+}
+
+// unitsOfClassE is how many units of a kind a string of the line has to have in class e, at sea level; −1 where that is not known.
+func (n *Network) unitsOfClassE(line *Line, unit *basis.Unit) int {
+	c := &n.Project.Criteria
+	return basis.UnitsNeeded(basis.RequiredCreepage(c.CreepageBasis, c.SpecificCreepage(basis.ClassE), line.PhaseToEarthKV, 1, 1), unit.CreepageMM)
+}
+
+// doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases.
+func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
+	p := n.Project
+	row := &p.Assemblies[r]
+	if row.UnitsPerString <= 2 || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
+		return
+	}
+	part := p.Makeups[row.Makeup].Parts[0]
+	median := medianBeside(counts, known, int(row.UnitsPerString))
+	needed := n.unitsOfClassE(line, &p.Units[part.Unit])
+	if !basis.AreTooManyUnits(int(row.UnitsPerString), needed, median) {
+		return
+	}
+	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
+		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
+			needed, median, p.Symbols.Text(line.Symbol))})
+	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
+	if part.Count > 0 { // the unit says the number too
+		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)
+	}
+}
+
+// medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.
+func medianBeside(counts []int, known, without int) float64 {
+	if without < len(counts) {
+		known--
+	}
+	if known < 1 {
+		return math.NaN()
+	}
+	low, high, passed := -1, -1, 0
+	for value, count := range counts {
+		if value == without {
+			count--
+		}
+		passed += count
+		if low < 0 && passed > (known-1)/2 {
+			low = value
+		}
+		if passed > known/2 {
+			high = value
+			break
+		}
+	}
+	return float64(low+high) / 2
+}
+
+// doubtOwnFigures faults a creepage of a row that is that of one unit, and a length that is none of its string.
+func (n *Network) doubtOwnFigures(r uint32) {
+	p := n.Project
+	row := &p.Assemblies[r]
+	if row.Direct == 0 || row.Makeup == 0 || row.UnitsPerString < 1 {
+		return
+	}
+	direct := &p.Direct[row.Direct-1]
+	parts := p.Makeups[row.Makeup].Parts
+	for _, part := range parts {
+		unit := &p.Units[part.Unit]
+		if FaultsOf(p.UnitFaults, part.Unit).Has(CellCreepage) || !basis.IsOfOneUnit(direct.CreepageMM, unit.CreepageMM, int(row.UnitsPerString)) {
+			continue
+		}
+		p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage", Value: fmt.Sprintf("%g", direct.CreepageMM),
+			Expected: fmt.Sprintf("is the creepage of one %s, and the string has %d units; is it of one unit? What rests on it is not assessed", unit.Name, row.UnitsPerString)})
+		direct.CreepageMM, row.Faulty = math.NaN(), row.Faulty.With(CellCreepage)
+		break
+	}
+	if len(parts) != 1 || FaultsOf(p.UnitFaults, parts[0].Unit).Has(CellLength) {
+		return
+	}
+	unit := &p.Units[parts[0].Unit]
+	if !unit.Kind.HasUnitCount() || basis.IsLengthOf(direct.LengthMM, int(row.UnitsPerString), unit.SpacingMM) {
+		return
+	}
+	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM),
+		Expected: fmt.Sprintf("mm is no length of a string of %d units with a spacing of %g mm, expected %g to %g mm; what rests on it is not assessed", row.UnitsPerString, unit.SpacingMM,
+			basis.LeastLengthShare*float64(row.UnitsPerString)*unit.SpacingMM, basis.MostLengthShare*float64(row.UnitsPerString)*unit.SpacingMM+basis.MostFittingsMM)})
+	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
+}
+
+// fewestRows is how many rows a line must have before what they have in common is telling.
+const fewestRows = 3
+
+// doubtStrings makes one fault of the strings of a line where each row has as many as phases: they are then likely counted over the
+// phases.
+func (n *Network) doubtStrings(line *Line, rows []uint32) {
+	p := n.Project
+	judged := 0
+	var first *AssemblyRow
+	for _, r := range rows {
+		row := &p.Assemblies[r]
+		if !row.Duty.CarriesPhase() {
+			continue
+		}
+		phases := line.phasesOfRow(row)
+		if phases < 2 || int(row.Strings) != phases {
+			return
+		}
+		if judged++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+			first = row
+		}
+	}
+	if judged < fewestRows {
+		return
+	}
+	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
+		Expected: fmt.Sprintf("is the number of phases, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
+			p.Symbols.Text(line.Symbol))})
+	for _, r := range rows {
+		if row := &p.Assemblies[r]; row.Duty.CarriesPhase() {
+			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
+		}
+	}
+}
+
+// phasesOfRow is how many phases a row is of, 0 where that is not known.
+func (l *Line) phasesOfRow(row *AssemblyRow) int {
+	if row.Phases != EveryPhase {
+		return row.Phases.Count()
+	}
+	for i := range l.Circuits {
+		if l.Circuits[i].Symbol == row.Circuit {
+			return l.phasesOf(&l.Circuits[i])
+		}
+	}
+	return 0
+}

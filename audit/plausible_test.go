@@ -1,0 +1,106 @@
+package audit
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A line of 132 kV, Um 145 kV: class e asks for 53.7·145/√3 = 4496 mm, 16 discs of 295 mm (IEC TS 60815-1, published; computed).
+func TestImplausibleFiguresOfALine(t *testing.T) {
+	direct := func(s *sketch, row int, change func(d *DirectValues)) {
+		d := UnknownDirectValues()
+		change(&d)
+		s.p.Direct = append(s.p.Direct, d)
+		s.p.Assemblies[row].Direct = uint32(len(s.p.Direct))
+	}
+	for name, c := range map[string]struct {
+		change func(s *sketch)
+		faulty map[int]Cell // the rows and what is unknown of them
+		fault  string
+	}{
+		"nothing odd": {change: func(s *sketch) {}},
+		"the total of the row": {func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 33 }, map[int]Cell{1: CellUnitsPerString},
+			`register.xlsx!Assemblies row 3 implausible: units per string "33" is more than twice the 16 that class e asks for, and 9 on the other rows of line "L"; is it the total of the row? What rests on it is not assessed`},
+		"long, but not twice class e": {change: func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 32 }},
+		"a line of long strings": {change: func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].UnitsPerString = 33
+			}
+		}},
+		"its other rows are long": {change: func(s *sketch) {
+			s.p.Assemblies[0].UnitsPerString, s.p.Assemblies[2].UnitsPerString, s.p.Assemblies[1].UnitsPerString = 12, 12, 33
+		}},
+		"no voltage": {change: func(s *sketch) { s.p.Assemblies[1].UnitsPerString, s.p.Lines[0].NominalKV = 33, math.NaN() }},
+		"a mixed string": {change: func(s *sketch) {
+			s.p.Makeups = append(s.p.Makeups, Makeup{Text: "32×disc + 1×disc", Parts: []Part{{Unit: 0, Count: 32}, {Unit: 0, Count: 1}}})
+			s.p.Assemblies[1].UnitsPerString, s.p.Assemblies[1].Makeup = 33, uint32(len(s.p.Makeups)-1)
+		}},
+		"creepage of one unit": {func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.CreepageMM = 295 }) }, map[int]Cell{1: CellCreepage},
+			`register.xlsx!Assemblies row 3 implausible: creepage "295" is the creepage of one disc, and the string has 9 units; is it of one unit? What rests on it is not assessed`},
+		"creepage of the string": {change: func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.CreepageMM = 2655 }) }},
+		"length of one unit": {func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 146 }) }, map[int]Cell{1: CellLength},
+			`register.xlsx!Assemblies row 3 implausible: length "146" mm is no length of a string of 9 units with a spacing of 146 mm, expected 657 to 3628 mm; what rests on it is not assessed`},
+		"length with fittings": {change: func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 1900 }) }},
+		"strings over the phases": {func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Strings = 3
+			}
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, but for one row": {change: func(s *sketch) { s.p.Assemblies[0].Strings, s.p.Assemblies[1].Strings = 3, 3 }},
+		"a phase a row": {change: func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Phases, _ = ParsePhases("A")
+			}
+		}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSketch(t)
+			s.p.Units[0].SpacingMM = 146
+			s.straight("L", 3)
+			s.line("L").NominalKV = 132
+			for i := range 3 {
+				row := s.assembly("L", string(rune('1'+i)), "1", "ABC", Suspension, NoSide)
+				row.Source, row.UnitsPerString, row.Strings, row.Makeup = Source{1, uint32(i + 2)}, 9, 1, 1
+			}
+			c.change(s)
+			n := s.network()
+			for i, row := range s.p.Assemblies {
+				want := Cells(0)
+				if cell, ok := c.faulty[i]; ok {
+					want = want.With(cell)
+				}
+				require.Equal(t, want, row.Faulty, "row %d", i)
+				a := n.Assembly(uint32(i))
+				switch c.faulty[i] {
+				case CellUnitsPerString:
+					require.Equal(t, FaultyField, a.lacksCreepage())
+				case CellCreepage:
+					require.Equal(t, FaultyField, a.lacksCreepage())
+				case CellLength:
+					require.Equal(t, FaultyField, a.lacksLength())
+				case CellStrings:
+					require.Equal(t, -1, a.Strings)
+				}
+			}
+			var want []string
+			if c.fault != "" {
+				want = []string{c.fault}
+			}
+			require.Equal(t, want, s.faults())
+		})
+	}
+}
+
+func TestMedianBesideOne(t *testing.T) {
+	counts := make([]int, 20)
+	for _, v := range []int{9, 9, 10, 11} {
+		counts[v]++
+	}
+	require.Equal(t, 10.0, medianBeside(counts, 4, 9))
+	require.Equal(t, 9.0, medianBeside(counts, 4, 11))
+	require.Equal(t, 9.5, medianBeside(counts, 4, 33), "one that is beyond the counts is not among them")
+	require.True(t, math.IsNaN(medianBeside(make([]int, 20), 0, 33)))
+}

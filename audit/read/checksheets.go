@@ -1,0 +1,204 @@
+package read
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// checkSheets refuses a register without assemblies unless the schedule alone is wanted, a workbook that has no sheet of a
+// register, a sheet that is read twice, and names of the project file that nothing has.
+func (r *register) checkSheets() error {
+	var trouble problems
+	usable := true
+	for _, w := range r.workbooks {
+		usable = usable && !w.unusable
+	}
+	if usable { // else it cannot be told what is missing
+		trouble.add(r.checkFound())
+	}
+	trouble.add(r.checkTwice())
+	for i := range r.register.entries {
+		if entry := &r.register.entries[i]; r.isWhole(entry) {
+			trouble.add(r.checkNamed(entry))
+			trouble.add(r.checkDirect(entry))
+			trouble.add(r.checkFixedSomewhere(entry))
+		}
+	}
+	return trouble.err()
+}
+
+// of lists the workbooks of an entry.
+func (r *register) of(entry *registerEntry) (of []*workbook) {
+	for _, w := range r.workbooks {
+		if w.entry == entry {
+			of = append(of, w)
+		}
+	}
+	return of
+}
+
+// isWhole tells whether every file of an entry could be opened.
+func (r *register) isWhole(entry *registerEntry) bool {
+	of := r.of(entry)
+	return len(of) == len(entry.files) && !slices.ContainsFunc(of, func(w *workbook) bool { return w.unusable })
+}
+
+// kindsOf lists the kinds of sheet that an entry has, in their order, and says of each sheet whether there are assemblies
+// beside it.
+func (r *register) kindsOf(entry *registerEntry) (kinds []string) {
+	for _, kind := range sheetNames {
+		if slices.ContainsFunc(r.of(entry), func(w *workbook) bool { return len(w.sheets[kind]) > 0 }) {
+			kinds = append(kinds, kind)
+		}
+	}
+	if !slices.Contains(kinds, assembliesSheet) {
+		return kinds
+	}
+	for _, w := range r.of(entry) {
+		for _, found := range w.sheets {
+			for i := range found {
+				found[i].besideAssemblies = true
+			}
+		}
+	}
+	return kinds
+}
+
+// checkFound refuses a register without assemblies, and files without a sheet that is read.
+func (r *register) checkFound() error {
+	var trouble problems
+	assemblies := r.register.scheduleOnly
+	for _, w := range r.workbooks {
+		_, has := w.sheets[assembliesSheet]
+		assemblies = assemblies || has
+	}
+	for _, w := range r.workbooks {
+		if len(w.sheets) > 0 && assemblies || w.isText && len(w.sheets) == 0 {
+			continue
+		}
+		there := w.list
+		err := &InputError{File: w.name, Message: fmt.Sprintf("has no sheet %q; the sheets there are %s", assembliesSheet, quotedList(there)),
+			Hint: "name the sheet of the assemblies \"Assemblies\"; dryarc new writes an example"}
+		if fitting := w.sheetsThatFit(r); fitting != "" {
+			err.Hint = "say which they are under register in the project file: sheets: {" + fitting + "}"
+		} else if close := near(assembliesSheet, there); close != "" {
+			err.Hint = fmt.Sprintf("rename the sheet %q to %q, or write under register in the project file: sheets: {%q: %s}", close, assembliesSheet, close, assembliesSheet)
+		} else if len(there) == 1 {
+			err.Hint = fmt.Sprintf("if the assemblies are on the sheet %q, write under register in the project file: sheets: {%q: %s}", there[0], there[0], assembliesSheet)
+		}
+		if trouble.add(err); len(w.sheets) > 0 {
+			break // that there are no assemblies is said once
+		}
+	}
+	return trouble.err()
+}
+
+// sheetsThatFit writes the sheets of a workbook whose headings fit a kind, as the project file would name them.
+func (w *workbook) sheetsThatFit(r *register) string {
+	const most = 20
+	var fitting []string
+	for _, name := range w.list[:min(len(w.list), most)] {
+		if kind := w.fitting(r, name); kind != "" && !w.uses(name) {
+			fitting = append(fitting, fmt.Sprintf("%q: %s", name, kind))
+		}
+	}
+	return strings.Join(fitting, ", ")
+}
+
+// checkTwice refuses a sheet that is read twice as the same kind of rows.
+func (r *register) checkTwice() error {
+	var trouble problems
+	read := map[[3]string]bool{}
+	for _, w := range r.workbooks {
+		for _, kind := range slices.Sorted(maps.Keys(w.sheets)) {
+			for _, found := range w.sheets[kind] {
+				sheet := [3]string{w.name, found.actual, kind}
+				if read[sheet] {
+					what := fmt.Sprintf("the sheet %q", found.actual)
+					if w.isText {
+						what = "it"
+					}
+					trouble.add(&InputError{File: w.name, Message: fmt.Sprintf("%s is read twice as %s", what, kind),
+						Hint: "name each sheet in one entry of the register, and the file once in each"})
+				}
+				read[sheet] = true
+			}
+		}
+	}
+	return trouble.err()
+}
+
+// checkNamed refuses names under sheets that no file of the entry has.
+func (r *register) checkNamed(entry *registerEntry) error {
+	var trouble problems
+	for _, use := range entry.sheets {
+		var there []string
+		found := false
+		for _, w := range r.of(entry) {
+			names := w.list
+			if w.isText {
+				names = namesOfText(w.name)
+			}
+			found = found || slices.ContainsFunc(names, func(name string) bool { return sameSheet(name, use.name) })
+			there = append(there, names[:min(len(names), max(1, len(w.list)))]...)
+		}
+		if !found {
+			message, hint := notThere("sheet", use.name, "sheets", there)
+			trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: message, Hint: hint})
+		}
+	}
+	return trouble.err()
+}
+
+// checkDirect refuses columns that say no sheet where the entry has several kinds, or none that has the column.
+func (r *register) checkDirect(entry *registerEntry) error {
+	kinds := r.kindsOf(entry)
+	direct := entry.columns[allSheets]
+	if len(direct) == 0 || len(kinds) == 0 {
+		return nil
+	}
+	file := strings.Join(entry.files, ", ")
+	names := slices.Sorted(maps.Keys(direct))
+	if len(kinds) > 1 {
+		return &InputError{File: file, Message: fmt.Sprintf("has sheets of several kinds, %s, and the project file does not say of which the column %q is", quotedList(kinds), names[0]),
+			Hint: fmt.Sprintf("write columns: {%s: {%s: …}}", kinds[0], names[0])}
+	}
+	var trouble problems
+	for _, name := range names {
+		if !hasColumn(kinds[0], name) {
+			trouble.add(&InputError{File: file, Message: fmt.Sprintf("holds %s, which have no column %q", kinds[0], name), Hint: "dryarc read --columns lists the columns of every sheet"})
+		} else if kinds[0] != assembliesSheet && len(direct[name].phases) > 0 {
+			trouble.add(&InputError{File: file, Message: fmt.Sprintf("holds %s, whose column %q has no phases", kinds[0], name), Hint: "name one heading for it"})
+		}
+	}
+	return trouble.err()
+}
+
+// checkFixedSomewhere refuses fixed values of columns that no sheet has which they are for.
+func (r *register) checkFixedSomewhere(entry *registerEntry) error {
+	kinds := r.kindsOf(entry)
+	if len(kinds) == 0 {
+		return nil
+	}
+	var trouble problems
+	check := func(fixed []fixedValue, kinds []string) {
+		for _, f := range fixed {
+			if !slices.ContainsFunc(kinds, func(kind string) bool { return hasColumn(kind, f.column) }) {
+				trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: fmt.Sprintf("holds %s, which have no column %q that the project file fixes", strings.Join(kinds, " and "), f.column),
+					Hint: "dryarc read --columns lists the columns of every sheet"})
+			}
+		}
+	}
+	check(entry.fixed, kinds)
+	for _, use := range entry.sheets {
+		check(use.fixed, []string{use.kind})
+	}
+	return trouble.err()
+}
+
+func hasColumn(kind, name string) bool {
+	sheet, _ := sheetNamed(kind)
+	return slices.ContainsFunc(sheet.Columns, func(c Column) bool { return c.Name == name })
+}

@@ -1,0 +1,227 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// stated is what the project file says of the columns of one sheet.
+type stated struct {
+	mapped map[string]mappedColumn // by column
+	fixed  []fixedValue
+	choice
+	everyHeading bool // the headings of the choice must be there
+}
+
+// stated is what an entry says of a sheet of a kind.
+func (e *registerEntry) stated(kind string, found foundSheet) stated {
+	told := stated{mapped: e.columns[kind], fixed: found.fixed, choice: e.choice, everyHeading: kind == assembliesSheet || !found.besideAssemblies}
+	if direct := e.columns[allSheets]; direct != nil {
+		told.mapped = map[string]mappedColumn{}
+		for _, of := range [...]map[string]mappedColumn{direct, e.columns[kind]} {
+			for column, heading := range of {
+				told.mapped[column] = heading
+			}
+		}
+	}
+	return told
+}
+
+// fixedOf is what the project file says of a column; the sheet's own word wins over the entry's, which stands before it.
+func (t *stated) fixedOf(column string) string {
+	for _, f := range slices.Backward(t.fixed) {
+		if f.column == column {
+			return f.text
+		}
+	}
+	return ""
+}
+
+// named tells whether a heading is the one that the project file names for the column, and for which phase.
+func (m *mappedColumn) named(heading, outside string) (p property, phase string, is bool) {
+	same := func(name string) bool {
+		return headingKey(name) == headingKey(heading) || headingKey(name) == headingKey(outside)
+	}
+	for _, h := range m.phases {
+		if strings.TrimSpace(h.name) == heading || same(h.name) {
+			return h.property, h.phase, true
+		}
+	}
+	return m.property, "", len(m.phases) == 0 && same(m.name)
+}
+
+// notThere is the problem of a heading that the project file names and the sheet does not have.
+func (l *layout[R]) notThere(name, column string) {
+	hint := "write the heading under register: columns as it stands in the sheet"
+	if close := near(name, l.headings); close != "" {
+		hint = fmt.Sprintf("if %q is meant, write under register in the project file: columns: {%s: {%s: %q}}", close, sheetMark, column, close)
+	}
+	l.refuse(fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
+		name, column, quotedList(l.headings)), hint)
+}
+
+// chooseByPhase takes the heading of each phase.
+func (l *layout[R]) chooseByPhase(c *column[R], phases []phaseHeading, found []candidate[R]) {
+	for _, h := range phases {
+		at := -1
+		for i, other := range found {
+			switch {
+			case other.phase != h.phase:
+			case at < 0:
+				at = i
+			default:
+				l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q of phase %q, expected one",
+					found[at].heading, other.heading, c.heading, h.phase), "write one of the two headings otherwise in the file")
+			}
+		}
+		if at < 0 {
+			l.notThere(h.name, c.heading)
+			continue
+		}
+		l.columns = append(l.columns, found[at].placed)
+		if !slices.Contains(l.phases, h.phase) {
+			l.phases = append(l.phases, h.phase)
+		}
+	}
+	for _, other := range found {
+		if other.phase == "" {
+			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q has a column for each phase", c.heading)})
+		}
+	}
+}
+
+// checkPhases refuses columns for each phase that do not fit together.
+func (l *layout[R]) checkPhases() {
+	if len(l.phases) == 0 || len(l.problems) > 0 {
+		return
+	}
+	of := map[string]int{}
+	first := ""
+	for _, p := range l.columns {
+		if p.phase != "" {
+			of[p.column.heading]++
+			if first == "" {
+				first = p.column.heading
+			}
+		}
+		if p.column.heading == "Phase" {
+			l.refuse(`has the column "Phase" beside columns for each phase, expected one or the other`,
+				"take out the columns for each phase, or have the column of the phase called otherwise")
+		}
+	}
+	for _, p := range l.columns {
+		if n := of[p.column.heading]; n > 0 && n != len(l.phases) {
+			l.refuse(fmt.Sprintf("the columns %q and %q have headings for different phases, expected the same", first, p.column.heading),
+				"name a heading for each phase, of every column that has one")
+			return
+		}
+	}
+}
+
+// findOthers finds the headings that are no columns: those by which rows are chosen, and those that are carried through.
+func (l *layout[R]) findOthers(told stated) {
+	find := func(name, key, why string) (place int, found bool) {
+		place = -1
+		for i, heading := range l.headings {
+			if headingKey(heading) != headingKey(name) {
+				continue
+			}
+			if place >= 0 {
+				l.refuse(fmt.Sprintf("has the heading %q twice, which the project file names under %s", heading, key),
+					"write one of the two headings otherwise in the file; equal ones cannot be told apart")
+			}
+			place = l.places[i]
+		}
+		if place < 0 && told.everyHeading {
+			l.refuse(notThere("heading", name, key, l.headings))
+		}
+		for i := range l.others {
+			if l.others[i].index == place && l.others[i].why == "" {
+				l.others[i].why = why
+			}
+		}
+		return place, place >= 0
+	}
+	for _, o := range told.only {
+		place, _ := find(o.name, "only", "but chooses the rows: "+strings.Join(o.values, ", "))
+		l.only = append(l.only, place)
+	}
+	for _, name := range told.carry {
+		place, _ := find(name, "carry", "but carried through")
+		l.carried = append(l.carried, place)
+	}
+}
+
+// passes are the columns to read of a row, once, or once for each phase that has columns of its own.
+func (l *layout[R]) passes() [][]int {
+	if len(l.phases) == 0 {
+		all := make([]int, len(l.columns))
+		for i := range all {
+			all[i] = i
+		}
+		return [][]int{all}
+	}
+	var passes [][]int
+	for _, phase := range l.phases {
+		var pass []int
+		for i := range l.columns {
+			if of := l.columns[i].phase; of == "" || of == phase {
+				pass = append(pass, i)
+			}
+		}
+		passes = append(passes, pass)
+	}
+	return passes
+}
+
+// readUnits reads a row right under the headings that holds their units; is tells whether it does. problem says which of
+// them contradicts its heading, or is not known.
+func (l *layout[R]) readUnits(cells []string) (is bool, problem string) {
+	known := 0
+	for i := range l.columns {
+		p := &l.columns[i]
+		cell := strings.Trim(p.text(cells), "()[] ")
+		switch m := p.column.measure; {
+		case strings.Trim(cell, "-–—") == "":
+		case m == nil:
+			if !isCountingWord(cell) || !p.column.isNumber() {
+				return false, ""
+			}
+		default:
+			if _, is := m.find(cell); is {
+				known++
+			} else if _, number := parseNumber(cell); number || strings.ContainsAny(cell, "0123456789") && !strings.ContainsAny(cell, "/^") {
+				return false, ""
+			}
+		}
+	}
+	if known == 0 {
+		return false, ""
+	}
+	for i := range l.columns {
+		p := &l.columns[i]
+		cell := strings.Trim(p.text(cells), "()[] ")
+		if p.column.measure == nil || strings.Trim(cell, "-–—") == "" {
+			continue
+		}
+		in, known := p.column.measure.find(cell)
+		switch {
+		case !known:
+			return true, fmt.Sprintf("has under the heading %q the unit %q, expected one of %s", p.heading, cell, strings.Join(p.column.measure.list(), ", "))
+		case p.stated && (in.factor != p.in.factor || in.offset != p.in.offset):
+			return true, fmt.Sprintf("has under the heading %q, which is in %s, the unit %q, expected the same", p.heading, p.in.names[0], cell)
+		}
+		p.in, p.stated = in, true
+	}
+	return true, ""
+}
+
+// isCountingWord tells whether a cell of a row of units says that its column counts.
+func isCountingWord(cell string) bool {
+	switch wordKey(cell) {
+	case "no", "nos", "nr", "pcs", "number", "count", "qty", "each", "units":
+		return true
+	}
+	return false
+}

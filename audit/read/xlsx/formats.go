@@ -1,0 +1,66 @@
+package xlsx
+
+// formatsPart lists the number formats of a workbook.
+type formatsPart struct {
+	Own []struct {
+		ID   int    `xml:"numFmtId,attr"`
+		Code string `xml:"formatCode,attr"`
+	} `xml:"numFmts>numFmt"`
+	Cells []struct {
+		Format int `xml:"numFmtId,attr"`
+	} `xml:"cellXfs>xf"`
+}
+
+// dayFormats are the formats of days that need no code in the file (ECMA-376-1:2016, 18.8.30). Those that stand in the file only
+// by their number and differ from one language to another are taken for plain dates.
+var dayFormats = map[int]string{14: "m/d/yyyy", 15: "d-mmm-yy", 16: "d-mmm", 17: "mmm-yy", 22: "m/d/yyyy h:mm"}
+
+// dayFormat is the code of a format without one in the file; empty where it shows no day.
+func dayFormat(id int) string {
+	if code, known := dayFormats[id]; known {
+		return code
+	}
+	if 27 <= id && id <= 36 || 50 <= id && id <= 58 {
+		return "yyyy/m/d"
+	}
+	return ""
+}
+
+// format is the code of the number format of a style; empty where it shows numbers as they are, or is not known.
+func (b *scanBook) format(style uint32) string {
+	if b.formats == nil {
+		b.formats = []string{}
+		var part formatsPart
+		if b.styles == "" || b.decode(b.styles, &part) != nil {
+			return ""
+		}
+		own := map[int]string{}
+		for _, f := range part.Own {
+			own[f.ID] = f.Code
+		}
+		for _, cell := range part.Cells {
+			code, stated := own[cell.Format]
+			if !stated {
+				code = dayFormat(cell.Format)
+			}
+			b.formats = append(b.formats, code)
+		}
+	}
+	if int(style) >= len(b.formats) {
+		return ""
+	}
+	return b.formats[style]
+}
+
+// Format is the number format of a cell of the row that was read last.
+func (r *scannedRows) Format(column int) string {
+	for i := range r.scan.cells {
+		if r.scan.cells[i].column == column {
+			return r.book.format(r.scan.cells[i].style)
+		}
+	}
+	return ""
+}
+
+// Format is not known.
+func (r *libraryRows) Format(int) string { return "" }

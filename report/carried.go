@@ -1,0 +1,72 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"dryarc/audit"
+)
+
+// What is carried through to the outputs: the dates and remarks of the row an exception is of, and the headings and properties
+// that the project file names under carry. Nothing rests on any of it.
+
+// ownTexts are the dates and the remarks of the row of an exception; empty where it is not of an assembly.
+func ownTexts(r *audit.Result, e *audit.Exception) (installedOn, inspected, remarks string) {
+	if e.Assembly < 0 {
+		return "", "", ""
+	}
+	row := &r.Project.Assemblies[e.Assembly]
+	return dayText(row.Installed), dayText(row.Inspected), r.Project.Texts.Get(row.Remarks)
+}
+
+// dayText is a day as 2019-05-31, empty where none is stated.
+func dayText(d audit.Day) string {
+	if d == audit.NoDay {
+		return ""
+	}
+	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Format(time.DateOnly)
+}
+
+// carriedBy is what is carried of the assembly, the structure and the line of an exception, by Carried.Names; the first that
+// has a text wins.
+func carriedBy(r *audit.Result, e *audit.Exception) []string {
+	if len(r.Project.Carried.Names) == 0 {
+		return nil
+	}
+	var rows []audit.Source
+	if e.Assembly >= 0 {
+		rows = append(rows, r.Project.Assemblies[e.Assembly].Source)
+	}
+	if e.Structure >= 0 {
+		rows = append(rows, r.Network.Source(e.Structure))
+	}
+	if line := &r.Network.Lines[e.Line]; line.Row.Source.Row > 0 {
+		rows = append(rows, line.Row.Source)
+	}
+	return r.Project.CarriedAt(rows...)
+}
+
+// carriedNames are the names of what is carried, as columns or properties beside others: one that is taken, whatever its case,
+// gets a word behind it.
+func carriedNames(r *audit.Result, taken ...string) []string {
+	names := slices.Clone(r.Project.Carried.Names)
+	for i := range names {
+		for slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(other, names[i]) }) {
+			names[i] += " (carried)"
+		}
+		taken = append(taken, names[i])
+	}
+	return names
+}
+
+// appendCarried appends carried texts as members of a JSON object that is open.
+func appendCarried(b []byte, names, texts []string) []byte {
+	for i, name := range names {
+		b = append(b, ',')
+		b = appendText(b, name)
+		b = append(b, ':')
+		b = appendText(b, texts[i])
+	}
+	return b
+}

@@ -1,0 +1,93 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/report/gpkg"
+
+	"github.com/stretchr/testify/require"
+)
+
+// carriedFixture is the fixture with dates and remarks, texts that are carried, and rows passed over.
+func carriedFixture(t *testing.T) *audit.Result {
+	t.Helper()
+	p := fixture(t)
+	remarks, err := p.Texts.Add("=cracked")
+	require.NoError(t, err)
+	a := &p.Assemblies[6]
+	a.Installed, a.Inspected, a.Remarks = 20_000, 0, remarks
+	p.Carried.Add(a.Source, "District", p.Symbols.Number("north & <b>"))
+	p.Carried.Add(p.Structures[7].Source, "line", p.Symbols.Number("@GIS"))
+	p.Carried.Add(p.Structures[7].Source, "District", p.Symbols.Number("of the structure"))
+	p.Carried.Add(p.Structures[3].Source, "District", p.Symbols.Number("south"))
+	p.RowsRead, p.RowsPassedOver = p.RowsRead+5, 5
+	p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: a.Source, Column: "Installed", Value: "x", Weight: audit.ByTheWay})
+	return assessed(t, p, 1)
+}
+
+func TestCarriedTextsComeThrough(t *testing.T) {
+	r := carriedFixture(t)
+
+	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
+	require.Equal(t, []string{"installed", "inspected", "remarks", "District", "line (carried)", "run"}, rows[0][19:])
+	require.Equal(t, []string{"2024-10-04", "1970-01-01", "'=cracked", "north & <b>", "'@GIS"}, rows[1][19:24])
+	require.Equal(t, []string{"", "", "", "south", ""}, rows[5][19:24], "an exception of a structure has the structure's")
+
+	sheet := cells(t, openBook(t, r, generous), "Exceptions")
+	require.Equal(t, []string{"Installed on", "Inspected on", "Remarks", "District", "line (carried)"}, sheet[0][19:])
+	require.Equal(t, []string{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, sheet[1][19:])
+
+	var layer struct {
+		Features []struct{ Properties map[string]any }
+	}
+	require.NoError(t, json.Unmarshal(contentOf(t, r, writeExceptions), &layer))
+	got := layer.Features[0].Properties
+	require.Equal(t, []any{awkwardLine, "2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"},
+		[]any{got["line"], got["installed"], got["inspected"], got["remarks"], got["District"], got["line (carried)"]})
+	require.NoError(t, json.Unmarshal(contentOf(t, r, writeStructures), &layer))
+	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
+
+	exceptions := exceptionLayer(r)
+	names := make([]string, len(exceptions.Columns))
+	for i, c := range exceptions.Columns {
+		names[i] = c.Name
+	}
+	require.Equal(t, []string{"installed_on", "inspected", "remarks", "District", "line (carried)"}, names[16:])
+	exceptions.Rows(func(row gpkg.Row) bool {
+		require.Equal(t, []any{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, row.Values[16:])
+		return false
+	})
+
+	page := string(contentOf(t, r, writePage))
+	require.Contains(t, page, `District: south`)
+}
+
+func TestRowsPassedOverAreCounted(t *testing.T) {
+	r := carriedFixture(t)
+	require.Equal(t, r.Project.RowsRead, r.Network.RowsPlaced+r.Network.RowsLeftOut+r.Project.RowsPassedOver)
+	var out bytes.Buffer
+	require.NoError(t, JSON(context.Background(), &out, r, nil))
+	var decoded struct {
+		Run                  map[string]any
+		Faults, Fault_counts []map[string]any
+	}
+	require.NoError(t, json.Unmarshal(out.Bytes(), &decoded))
+	require.Equal(t, []any{13.0, 7.0, 1.0, 5.0}, []any{decoded.Run["rows_read"], decoded.Run["rows_placed"], decoded.Run["rows_left_out"], decoded.Run["rows_passed_over"]})
+	weights := map[any]any{}
+	for _, fault := range decoded.Faults {
+		weights[fault["column"]] = fault["weight"]
+	}
+	require.Equal(t, map[any]any{"Unit": "matters", "Installed": "by the way", "Line": "matters"}, weights)
+	out.Reset()
+	Summary(&out, r, "out")
+	require.Contains(t, out.String(), "13 rows read = 7 placed + 1 left out + 5 passed over\n")
+	found := false
+	for _, row := range cells(t, openBook(t, r, generous), "Run") {
+		found = found || len(row) > 1 && row[0] == "Register rows passed over, as the project file says" && row[1] == "5"
+	}
+	require.True(t, found)
+}
