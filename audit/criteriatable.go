@@ -37,6 +37,7 @@ type Criteria struct {
 	LoadCases                []LoadCase
 	UnequalSharing           Number
 	ResidualStrength         ResidualStrength
+	Remedy                   RemedyRule
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -230,6 +231,12 @@ func AllCriteria() []Criterion {
 			Key: "residual_strength", Name: "residual strength", Low: 0, High: 1, Example: "{porcelain: 0.6, glass: 0.65}",
 			Meaning: "share of the rating that a string with shattered or punctured discs keeps, by the material of its units as the Units sheet writes it",
 			In:      func(c *Criteria) any { return &c.ResidualStrength },
+		},
+		{
+			Key: "remedy", Name: "choice of remedies", Otherwise: "fewest changes, then price, then length", Clause: basis.ProgramChoice,
+			Example: "{prefer: [price, fewest changes, length]}",
+			Meaning: "what counts first between remedies that serve",
+			In:      func(c *Criteria) any { return &c.Remedy },
 		},
 	}
 }

@@ -1,0 +1,160 @@
+package remedy
+
+import (
+	"math"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// state is what one check said of one circuit at a structure before the work.
+type state struct {
+	fell       bool
+	worst      audit.Severity // of what fell short
+	margin     float64        // the least of that
+	met        bool
+	unassessed bool
+}
+
+// fall is a verdict that falls short at the structure at hand.
+type fall struct {
+	check   int
+	kind    audit.SubjectKind
+	circuit audit.Symbol
+	row     int // in bench.rows, −1 where it is of no assembly
+	place   audit.Place
+	verdict audit.Verdict
+}
+
+// bench is one structure after the other of a line, on trial.
+type bench struct {
+	*stock
+	result *audit.Result
+	use    *usage
+	site   *audit.Site
+	tiers  [][]int
+	from   []Candidates
+	want   audit.Severity // the mildest that is to be mended
+	checks []int          // of assemblies and of more weight than a note, the one that failed last first
+
+	circuits []audit.Symbol // at the structure, the empty one for the structure as a whole
+	before   []state        // by circuit and check
+	rows     []audit.TrialRow
+	found    []fall
+	job      *Job
+}
+
+func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {
+	b := &bench{stock: s, result: r, use: s.usageOf(line), site: s.network.NewSite(line, r.Checks, "a remedy"), want: audit.Shortfall}
+	if o.Advisories {
+		b.want = audit.Advisory
+	}
+	b.tiers, b.from = s.choices(b.use)
+	for i, check := range r.Checks {
+		if check.Of == audit.OfAssembly && check.Severity != audit.Note {
+			b.checks = append(b.checks, i)
+		}
+	}
+	return b
+}
+
+// isGoal tells whether something that falls short is for a job to mend. What a check says of a structure as a whole is of the
+// records, unless nothing hangs there.
+func (b *bench) isGoal(f *fall, carrying int32) bool {
+	return f.verdict.Severity <= b.want && (f.kind != audit.OfStructure || carrying == 0)
+}
+
+// look judges what the register has and keeps what the checks said.
+func (b *bench) look() (goals []fall) {
+	b.circuits = append(b.circuits[:0], 0)
+	for i := range b.before {
+		b.before[i] = state{}
+	}
+	b.rows = b.site.Rows()
+	carrying := int32(0)
+	for _, f := range b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
+		carrying = of.Registered.CarryPhase
+		b.note(b.state(circuit, check), v)
+	}) {
+		if b.isGoal(&f, carrying) {
+			goals = append(goals, f)
+		}
+	}
+	return goals
+}
+
+func (b *bench) note(s *state, v *audit.Verdict) {
+	switch v.Outcome {
+	case audit.Meets:
+		s.met = true
+	case audit.NotAssessed:
+		s.unassessed = true
+	case audit.FallsShort:
+		if !s.fell || v.Severity < s.worst {
+			s.worst = v.Severity
+		}
+		if !s.fell || v.Margin < s.margin {
+			s.margin = v.Margin
+		}
+		s.fell = true
+	}
+}
+
+// state is what a check said of a circuit.
+func (b *bench) state(circuit audit.Symbol, check int) *state {
+	i := slices.Index(b.circuits, circuit)
+	if i < 0 {
+		i = len(b.circuits)
+		b.circuits = append(b.circuits, circuit)
+	}
+	for len(b.before) < (i+1)*len(b.result.Checks) {
+		b.before = append(b.before, state{})
+	}
+	return &b.before[i*len(b.result.Checks)+check]
+}
+
+// judge puts every check to the rows on trial and lists what falls short. Each verdict is told to a function first.
+func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict)) []fall {
+	b.found = b.found[:0]
+	row := -1
+	var last *audit.Assembly
+	b.site.Judge(b.rows, func(check int, of *audit.Subject, at *audit.Location, v audit.Verdict) {
+		if of.Assembly != last {
+			last = of.Assembly
+			if last != nil {
+				row++
+			}
+		}
+		each(check, at.Circuit, of, &v)
+		if v.Outcome != audit.FallsShort {
+			return
+		}
+		f := fall{check: check, kind: b.result.Checks[check].Of, circuit: at.Circuit, row: -1, verdict: v}
+		switch {
+		case of.Assembly != nil:
+			f.row = row
+		case of.Place != nil:
+			f.place = *of.Place
+		}
+		b.found = append(b.found, f)
+	})
+	return b.found
+}
+
+// allows tells whether a verdict on a trial may stand: what met still meets or is not concerned, what is to be mended meets, what
+// falls short without being asked for is no worse than it was. newcomer tells that the assembly is of a duty that did not hang
+// there, so that what cannot be judged of it was not judged before either.
+func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcomer bool) bool {
+	switch v.Outcome {
+	case audit.FallsShort:
+		if v.Severity == audit.Note {
+			return true
+		}
+		s := b.state(circuit, check)
+		return s.fell && s.worst <= v.Severity && v.Severity > b.want && !(v.Margin < s.margin-1e-9*math.Abs(s.margin))
+	case audit.NotAssessed:
+		s := b.state(circuit, check)
+		return s.unassessed || v.Reason.AskedBy() != "" || newcomer && !(s.fell && s.worst <= b.want)
+	}
+	return true
+}

@@ -1,0 +1,556 @@
+package remedy
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// mostUnits and mostStrings bound the strings that are tried.
+const (
+	mostUnits   = 60
+	mostStrings = 4
+)
+
+// ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
+type ask struct {
+	circuit  audit.Symbol
+	duty     audit.Duty       // to be
+	members  []audit.TrialRow // as they are to be but for their make-up
+	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	newcomer bool             // no assembly of the duty hangs there
+	move     Move             // of a newcomer
+}
+
+// answer is a make-up that serves, and what it takes.
+type answer struct {
+	rows     []audit.TrialRow
+	to       Set
+	move     Move
+	strange  bool // of a newcomer: its unit is not that of the line's own strings
+	fit      []Count
+	remove   []Count
+	fitted   int
+	price    float64
+	lengthMM float64
+	from     Candidates
+}
+
+// block is why a unit and a number of strings do not serve.
+type block struct {
+	check    int // −1: the longest string of the line
+	margin   float64
+	sentence func() string
+}
+
+// better orders answers by what the criteria prefer, then by name.
+func (s *stock) better(a, b *answer) int {
+	for _, p := range s.prefer {
+		var order int
+		switch p {
+		case audit.FewestChanges:
+			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.fitted, b.fitted))
+		case audit.LeastPrice:
+			order = compareUnknownLast(a.price, b.price)
+		case audit.LeastLength:
+			order = compareUnknownLast(a.lengthMM, b.lengthMM)
+		}
+		if order != 0 {
+			return order
+		}
+	}
+	return cmp.Or(cmp.Compare(a.to.Unit, b.to.Unit), cmp.Compare(a.to.Strings, b.to.Strings), cmp.Compare(a.to.UnitsPerString, b.to.UnitsPerString))
+}
+
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+func compareUnknownLast(a, b float64) int {
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return compareBool(math.IsNaN(a), math.IsNaN(b))
+	}
+	return cmp.Compare(a, b)
+}
+
+// worseThroughout tells whether an answer is worse than another in every respect.
+func (a *answer) worseThroughout(than *answer) bool {
+	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.fitted, than.fitted))
+	return changes > 0 && a.price > than.price && a.lengthMM > than.lengthMM
+}
+
+// answers lists the make-ups that serve, the best first, and what stopped the others.
+func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
+	if sound, ok := b.soundUnits(q); ok {
+		serve = append(serve, sound)
+	}
+	for t, tier := range b.tiers {
+		for _, unit := range tier {
+			if !b.mayTake(q, unit) {
+				continue
+			}
+			for _, strings := range stringsToTry(q) {
+				a, stopped := b.least(q, unit, strings)
+				if stopped != nil {
+					blocks = append(blocks, *stopped)
+					if hopeless(blocks) {
+						return serve, blocks
+					}
+					continue
+				}
+				a.from = b.from[t]
+				serve = append(serve, *a)
+			}
+		}
+		if len(serve) > 0 {
+			break
+		}
+	}
+	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
+	return serve, blocks
+}
+
+// hopeless tells that what was tried failed by words of one check, which no make-up changes.
+func hopeless(blocks []block) bool {
+	const enough = 3
+	if len(blocks) < enough {
+		return false
+	}
+	for _, other := range blocks {
+		if other.check != blocks[0].check || other.check < 0 || !math.IsNaN(other.margin) {
+			return false
+		}
+	}
+	return true
+}
+
+// stringsToTry lists how many strings side by side are tried.
+func stringsToTry(q *ask) (strings []int) {
+	switch {
+	case q.duty == audit.Pin, q.duty == audit.Post, q.duty == audit.Shackle, q.duty == audit.Jumper:
+		return []int{1}
+	case q.newcomer:
+		return []int{1, 2, 3, 4}
+	}
+	first := 1
+	for i := range q.old {
+		first = max(first, q.old[i].Strings)
+	}
+	if q.members[0].Row.Arrangement == audit.VSet {
+		return []int{first, 2 * first}
+	}
+	for n := first; n <= max(mostStrings, first); n++ {
+		strings = append(strings, n)
+	}
+	return strings
+}
+
+// mayTake tells whether a unit can be hung: of a kind that is made for the duty, and where it joins fittings that are there, of
+// their coupling.
+func (b *bench) mayTake(q *ask, u int) bool {
+	unit := b.unit(u)
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return hasUnit(&a, unit) })
+	switch {
+	case own:
+		return true
+	case !fitsDuty(unit.Kind, q.duty):
+		return false
+	case q.newcomer:
+		return true
+	case fitsDuty(unit.Kind, audit.Suspension):
+		return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+			return slices.ContainsFunc(a.Couplings(), func(c string) bool { return c != "" && unit.Coupling != "" && basis.SameCoupling(c, unit.Coupling) })
+		})
+	}
+	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Unit != nil && a.Unit.Kind == unit.Kind })
+}
+
+func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
+	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool { return u.Name == unit.Name })
+}
+
+// isOf tells whether a string is of one kind of unit, and that is the unit.
+func isOf(a *audit.Assembly, unit *basis.Unit) bool {
+	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
+}
+
+// remade is a member with strings of like units.
+func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
+	m.Changed = true
+	r := &m.Row
+	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
+	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
+	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
+		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested} {
+		r.Faulty &^= 1 << cell
+	}
+	switch {
+	case r.Arrangement == audit.VSet && strings >= 2:
+	case strings > 1:
+		r.Arrangement = audit.Parallel
+	default:
+		r.Arrangement = audit.Single
+	}
+	return m
+}
+
+// least finds the least number of a unit with which so many strings serve, or what stops them.
+func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
+	unit := b.unit(u)
+	first, last := 1, mostUnits
+	own := false
+	for i := range q.models {
+		if m := &q.models[i]; isOf(m, unit) && m.Strings <= strings {
+			first, own = max(first, m.UnitsPerString), true
+		}
+	}
+	if !unit.Kind.HasUnitCount() {
+		last = first
+	}
+	short := 0 // the longest that is known not to serve
+	var blocked *block
+	var before audit.Verdict // of the check that stopped the last trial
+	beforeBy := serves
+	for n := first; n <= last; {
+		check, v, asm := b.tryString(q, u, n, strings, own)
+		if check == serves {
+			for n-1 >= first && n-1 > short {
+				if lower, _, _ := b.tryString(q, u, n-1, strings, own); lower != serves {
+					break
+				}
+				n--
+			}
+			if stop := b.tooLong(q, u, n, strings); stop != nil {
+				return nil, stop
+			}
+			return b.answer(q, u, n, strings), nil
+		}
+		short = n
+		margin := v.Margin
+		if check == fallsBehind {
+			n++
+			continue
+		}
+		failed, verdictOf := check, asm
+		blocked = &block{check: check, margin: margin, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		if v.Outcome == audit.FallsShort {
+			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+				return nil, blocked // units do not change it
+			}
+			before, beforeBy = v, check
+			if b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
+				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
+				if n > last && short < last {
+					n = last
+				}
+				continue
+			}
+		}
+		n++
+	}
+	if blocked == nil {
+		blocked = &block{check: -1, margin: math.NaN(), sentence: func() string {
+			return fmt.Sprintf("no number of %s is as long, as creeping and as strong as what hangs there, and the checks cannot judge whether less would do.", unit.Name)
+		}}
+	}
+	return nil, blocked
+}
+
+// inWords tells that a verdict is in words, so that no number of units changes it.
+func inWords(v *audit.Verdict) bool {
+	return math.IsNaN(v.Observed.Number) || math.IsNaN(v.Required.Number)
+}
+
+// What tryString says beside a check that stops a string.
+const (
+	serves      = -1
+	fallsBehind = -2 // what the checks cannot judge is less than that of what hangs there
+)
+
+// tryString puts the checks to strings of some units, on every side, until one stops them.
+func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
+	var sides [audit.BothSides + 1]bool
+	sizesOpen := false
+	for _, m := range q.members {
+		if sides[m.Row.Side] {
+			continue
+		}
+		sides[m.Row.Side] = true
+		row := b.remade(m, u, units, strings)
+		asm = b.site.Assembly(&row)
+		for k, check := range b.checks {
+			v = b.site.Put(check, &asm, false)
+			if !b.allows(q.circuit, check, &v, q.newcomer) {
+				copy(b.checks[1:k+1], b.checks[:k])
+				b.checks[0] = check
+				return check, v, asm
+			}
+			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
+		}
+	}
+	if !own && b.behind(q, &asm, sizesOpen) {
+		return fallsBehind, v, asm
+	}
+	return serves, v, asm
+}
+
+// behind tells whether a string of other units is less than those it is measured by in what the checks cannot judge.
+func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) bool {
+	loaded := b.site.Loaded(asm)
+	for i := range q.models {
+		m := &q.models[i]
+		if sizesOpen && !(asm.CreepageMM >= m.CreepageMM && asm.LengthMM() >= m.LengthMM()) {
+			return true
+		}
+		if loaded {
+			continue
+		}
+		mine, its := asm.RatingKN()*float64(asm.Strings), m.RatingKN()*float64(max(m.Strings, 1))
+		if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+			mine, its = asm.CantileverKN(), m.CantileverKN()
+		}
+		if !(mine >= its) {
+			return true
+		}
+	}
+	return len(q.models) == 0 && (sizesOpen || !loaded)
+}
+
+// tooLong tells whether strings are longer than the line allows, and than any that hang there.
+func (b *bench) tooLong(q *ask, u, units, strings int) *block {
+	limit := b.site.Line().Row.LongestStringMM
+	if math.IsNaN(limit) || q.duty != audit.Suspension && q.duty != audit.Tension && q.duty != audit.Jumper {
+		return nil
+	}
+	row := b.remade(q.members[0], u, units, strings)
+	asm := b.site.Assembly(&row)
+	length := asm.LengthMM()
+	for i := range q.old {
+		if hangs := q.old[i].LengthMM(); length <= hangs {
+			return nil
+		}
+	}
+	v := audit.AtMost(length, limit, "mm")
+	if v.Outcome == audit.Meets && !math.IsNaN(length) {
+		return nil
+	}
+	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
+	if math.IsNaN(length) {
+		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	}
+	return &block{check: -1, margin: v.Margin, sentence: func() string { return text }}
+}
+
+// sentence says in the words of a check what is wrong with a trial.
+func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
+	v := b.site.Put(check, &asm, true)
+	if v.Outcome == audit.NotAssessed {
+		return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), v.Reason)
+	}
+	return v.Sentence
+}
+
+// soundUnits is the answer that changes nothing but the defective units.
+func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
+	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) {
+		return a, false
+	}
+	a = answer{move: SoundUnits, lengthMM: math.NaN()}
+	for i, m := range q.members {
+		if old := &q.old[i]; old.Defective > 0 {
+			for _, unit := range old.Units() {
+				if b.marked != nil && !slices.ContainsFunc(b.marked, func(u int) bool { return b.unit(u).Name == unit.Name }) {
+					return a, false // none to be had
+				}
+			}
+			m.Row.Defective, m.Changed = 0, true
+		}
+		a.rows = append(a.rows, m)
+		asm := b.site.Assembly(&m)
+		for _, check := range b.checks {
+			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) {
+				return a, false
+			}
+		}
+		if length := asm.LengthMM(); !(length <= a.lengthMM) {
+			a.lengthMM = length
+		}
+		if i == 0 {
+			a.to = setOf(&asm)
+		}
+	}
+	b.reckon(q, &a)
+	return a, true
+}
+
+func setOf(a *audit.Assembly) Set {
+	s := Set{Duty: a.Duty, Arrangement: a.Arrangement, UnitsPerString: a.UnitsPerString, Strings: a.Strings}
+	if a.Makeup != nil {
+		s.Unit = a.Makeup.Text
+	}
+	return s
+}
+
+// answer is a make-up that serves.
+func (b *bench) answer(q *ask, u, units, strings int) *answer {
+	a := &answer{move: q.move}
+	for _, m := range q.members {
+		a.rows = append(a.rows, b.remade(m, u, units, strings))
+	}
+	asm := b.site.Assembly(&a.rows[0])
+	a.to, a.lengthMM = setOf(&asm), asm.LengthMM()
+	a.to.Unit = b.unit(u).Name
+	unit := b.unit(u)
+	if !q.newcomer {
+		most := 0
+		alike := true
+		for i := range q.old {
+			most = max(most, q.old[i].Strings)
+			alike = alike && isOf(&q.old[i], unit)
+		}
+		switch {
+		case strings > most:
+			a.move = MoreStrings
+		case alike:
+			a.move = MoreUnits
+		default:
+			a.move = OtherUnit
+		}
+	} else {
+		a.strange = len(q.models) > 0 && !hasUnit(&q.models[0], unit)
+	}
+	b.reckon(q, a)
+	return a
+}
+
+// reckon counts the units to fit and to remove, and their price.
+func (b *bench) reckon(q *ask, a *answer) {
+	fit, remove := map[string]int{}, map[string]int{}
+	for i := range a.rows {
+		to := b.site.Assembly(&a.rows[i])
+		sets := b.setsOf(&to)
+		now := unitsIn(&to)
+		if q.old == nil {
+			add(fit, now, sets)
+			continue
+		}
+		was := unitsIn(&q.old[i])
+		before := sets
+		if q.newcomer { // hangs there in another duty, on no side
+			before = max(b.phasesOf(&q.old[i]), 1) * len(b.sidesHeld(&q.old[i]))
+		}
+		if q.newcomer || !slices.Equal(keysOf(now), keysOf(was)) {
+			add(fit, now, sets)
+			add(remove, was, before)
+			continue
+		}
+		for name, count := range now {
+			fit[name] += sets * max(count-was[name], 0)
+			remove[name] += sets * max(was[name]-count, 0)
+		}
+		if defective := q.old[i].Defective; defective > 0 {
+			name := defectiveUnit(&q.old[i])
+			fit[name] += sets * defective
+			remove[name] += sets * defective
+		}
+	}
+	a.fit, a.remove = countsOf(fit), countsOf(remove)
+	for _, c := range a.fit {
+		a.fitted += c.Count
+		a.price += float64(c.Count) * b.priceOf(c.Unit)
+	}
+}
+
+func (b *bench) priceOf(name string) float64 {
+	for u := range b.network.Project.Units {
+		if b.unit(u).Name == name {
+			return b.unit(u).Price
+		}
+	}
+	return math.NaN()
+}
+
+// setsOf is how many assemblies a row stands for: one for each phase and side.
+func (b *bench) setsOf(a *audit.Assembly) int { return b.phasesOf(a) * len(b.sidesHeld(a)) }
+
+// phasesOf counts the phases of a row; three of a three-phase line where nobody names them.
+func (b *bench) phasesOf(a *audit.Assembly) int {
+	switch {
+	case a.Phases != audit.EveryPhase:
+		return a.Phases.Count()
+	case b.site.Line().Row.System.ThreePhase():
+		return 3
+	}
+	return 1
+}
+
+func (b *bench) sidesHeld(a *audit.Assembly) []audit.Side {
+	if a.Duty != audit.Tension || a.Side != audit.BothSides {
+		return []audit.Side{a.Side}
+	}
+	return b.site.Sides(a.Circuit)
+}
+
+// unitsIn counts the units of one assembly by type, those of a number that is not known left out.
+func unitsIn(a *audit.Assembly) map[string]int {
+	units := map[string]int{}
+	if a.Makeup == nil {
+		return units
+	}
+	for i, u := range a.Units() {
+		count := a.Makeup.Parts[i].Count
+		if count == 0 {
+			count = a.UnitsPerString
+		}
+		units[u.Name] += max(count, 0) * max(a.Strings, 1)
+	}
+	return units
+}
+
+// defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.
+func defectiveUnit(a *audit.Assembly) string {
+	var longest *basis.Unit
+	for _, u := range a.Units() {
+		if longest == nil || u.CreepageMM > longest.CreepageMM {
+			longest = u
+		}
+	}
+	if longest == nil {
+		return ""
+	}
+	return longest.Name
+}
+
+func add(to, units map[string]int, times int) {
+	for name, count := range units {
+		to[name] += times * count
+	}
+}
+
+func keysOf(m map[string]int) (keys []string) {
+	for key := range m {
+		keys = append(keys, key)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func countsOf(units map[string]int) (counts []Count) {
+	for _, name := range keysOf(units) {
+		if units[name] > 0 {
+			counts = append(counts, Count{name, units[name]})
+		}
+	}
+	return counts
+}
