@@ -47,7 +47,9 @@ type Trials struct {
 }
 
 // TrialsOf returns trials by a list of checks.
-func TrialsOf(checks []*Check) *Trials { return &Trials{checks: checks, what: "the schedule", errors: new(CheckErrors)} }
+func TrialsOf(checks []*Check) *Trials {
+	return &Trials{checks: checks, what: "the schedule", errors: new(CheckErrors)}
+}
 
 // run puts one of the checks to a trial subject.
 func (t *Trials) run(check int, s *Subject) Verdict {

@@ -35,7 +35,7 @@ type answer struct {
 	strange  bool // of a newcomer: its unit is not that of the line's own strings
 	fit      []Count
 	remove   []Count
-	fitted   int
+	changes  int // units to fit where strings stay, else strings to hang or to hang anew
 	price    float64
 	lengthMM float64
 	from     Candidates
@@ -45,6 +45,7 @@ type answer struct {
 type block struct {
 	check    int // −1: the longest string of the line
 	margin   float64
+	inWords  bool // falls short by words of a check
 	sentence func() string
 }
 
@@ -54,7 +55,7 @@ func (s *stock) better(a, b *answer) int {
 		var order int
 		switch p {
 		case audit.FewestChanges:
-			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.fitted, b.fitted))
+			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.changes, b.changes))
 		case audit.LeastPrice:
 			order = compareUnknownLast(a.price, b.price)
 		case audit.LeastLength:
@@ -84,10 +85,10 @@ func compareUnknownLast(a, b float64) int {
 	return cmp.Compare(a, b)
 }
 
-// worseThroughout tells whether an answer is worse than another in every respect.
-func (a *answer) worseThroughout(than *answer) bool {
-	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.fitted, than.fitted))
-	return changes > 0 && a.price > than.price && a.lengthMM > than.lengthMM
+// isBetterSomehow tells whether an answer is better than another in one respect at least, as far as is known.
+func (a *answer) isBetterSomehow(than *answer) bool {
+	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.changes, than.changes))
+	return changes < 0 || a.price < than.price || a.lengthMM < than.lengthMM
 }
 
 // answers lists the make-ups that serve, the best first, and what stopped the others.
@@ -111,6 +112,9 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
+				if a.to.UnitsPerString == first(q, b.unit(unit), strings) {
+					break // more strings would be more of everything
+				}
 			}
 		}
 		if len(serve) > 0 {
@@ -128,7 +132,7 @@ func hopeless(blocks []block) bool {
 		return false
 	}
 	for _, other := range blocks {
-		if other.check != blocks[0].check || other.check < 0 || !math.IsNaN(other.margin) {
+		if other.check != blocks[0].check || !other.inWords {
 			return false
 		}
 	}
@@ -205,16 +209,22 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	return m
 }
 
+// first is the least number of units that is tried: no fewer than strings of that unit have.
+func first(q *ask, unit *basis.Unit, strings int) int {
+	first := 1
+	for i := range q.models {
+		if m := &q.models[i]; isOf(m, unit) && m.Strings <= strings {
+			first = max(first, m.UnitsPerString)
+		}
+	}
+	return first
+}
+
 // least finds the least number of a unit with which so many strings serve, or what stops them.
 func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 	unit := b.unit(u)
-	first, last := 1, mostUnits
-	own := false
-	for i := range q.models {
-		if m := &q.models[i]; isOf(m, unit) && m.Strings <= strings {
-			first, own = max(first, m.UnitsPerString), true
-		}
-	}
+	first, last := first(q, unit, strings), mostUnits
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && a.Strings <= strings })
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -243,7 +253,7 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 			continue
 		}
 		failed, verdictOf := check, asm
-		blocked = &block{check: check, margin: margin, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), sentence: func() string { return b.sentence(q, failed, verdictOf) }}
 		if v.Outcome == audit.FallsShort {
 			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
 				return nil, blocked // units do not change it
@@ -436,13 +446,14 @@ func (b *bench) answer(q *ask, u, units, strings int) *answer {
 
 // reckon counts the units to fit and to remove, and their price.
 func (b *bench) reckon(q *ask, a *answer) {
-	fit, remove := map[string]int{}, map[string]int{}
+	fit, remove, hung := map[string]int{}, map[string]int{}, 0
 	for i := range a.rows {
 		to := b.site.Assembly(&a.rows[i])
 		sets := b.setsOf(&to)
 		now := unitsIn(&to)
 		if q.old == nil {
 			add(fit, now, sets)
+			hung += sets * to.Strings
 			continue
 		}
 		was := unitsIn(&q.old[i])
@@ -453,7 +464,11 @@ func (b *bench) reckon(q *ask, a *answer) {
 		if q.newcomer || !slices.Equal(keysOf(now), keysOf(was)) {
 			add(fit, now, sets)
 			add(remove, was, before)
+			hung += sets * to.Strings
 			continue
+		}
+		if hung += sets * to.Strings; to.UnitsPerString == q.old[i].UnitsPerString {
+			hung -= sets * q.old[i].Strings
 		}
 		for name, count := range now {
 			fit[name] += sets * max(count-was[name], 0)
@@ -466,9 +481,13 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 	}
 	a.fit, a.remove = countsOf(fit), countsOf(remove)
+	fitted := 0
 	for _, c := range a.fit {
-		a.fitted += c.Count
+		fitted += c.Count
 		a.price += float64(c.Count) * b.priceOf(c.Unit)
+	}
+	if a.changes = hung; a.move <= MoreUnits {
+		a.changes = fitted
 	}
 }
 

@@ -117,6 +117,9 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	if len(serve) == 0 {
 		return b.stop(&q, append(tension, blocks...))
 	}
+	if nearest, ok := nearestOf(blocks); ok {
+		b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: no string serves. %s", b.network.Project.Symbols.Text(q.circuit), was.duty, nearest.sentence()))
+	}
 	b.take(&q, serve, at)
 	return b.steady(&q)
 }
@@ -326,13 +329,13 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 			b.rows = append(b.rows, row)
 		}
 	}
-	kept := 0
+	kept := serve[:1:1]
 	for i := range serve[1:] {
 		other := &serve[1+i]
-		if kept == most || other.worseThroughout(best) {
+		if len(kept) > most || slices.ContainsFunc(kept, func(k answer) bool { return !other.isBetterSomehow(&k) }) {
 			continue
 		}
-		kept++
+		kept = append(kept, *other)
 		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.move, Fit: other.fit, Remove: other.remove,
 			Price: other.price, LengthMM: other.lengthMM})
 	}
@@ -404,12 +407,20 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 	case len(blocks) == 0:
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
 	default:
-		nearest := slices.MaxFunc(blocks, func(x, y block) int { return compareUnknownLast(-x.margin, -y.margin) * -1 })
+		nearest, _ := nearestOf(blocks)
 		s.Check, s.Sentence = nearest.check, nearest.sentence()
 	}
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// nearestOf is what came nearest to serving.
+func nearestOf(blocks []block) (nearest block, ok bool) {
+	if len(blocks) == 0 {
+		return nearest, false
+	}
+	return slices.MinFunc(blocks, func(x, y block) int { return compareUnknownLast(-x.margin, -y.margin) }), true
 }
 
 // holds puts every check to the structure with all that is changed, and tells whether the circuit stands.
@@ -459,7 +470,9 @@ func (b *bench) close(goals []fall) {
 	}
 	for _, i := range j.Exceptions {
 		e := &b.result.Exceptions[i]
-		if slices.ContainsFunc(left, func(f fall) bool { return f.check == e.Check && f.circuit == e.Circuit && !math.IsInf(f.verdict.Margin, 1) }) {
+		if slices.ContainsFunc(left, func(f fall) bool {
+			return f.check == e.Check && f.circuit == e.Circuit && !math.IsInf(f.verdict.Margin, 1)
+		}) {
 			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
 		}
 	}
