@@ -21,7 +21,13 @@ type Job struct {
 	Trace        []string // what was tried and why this was taken, a step each
 
 	rows    []audit.TrialRow // changed and new ones
-	dropped []int            // rows of the register that repeat changed ones
+	dropped []repeated
+}
+
+// repeated is a row of the register that repeats one that changes.
+type repeated struct {
+	repeat int
+	row    audit.AssemblyRow // as the first one is to be
 }
 
 // Remedy is what to hang for one circuit and duty.

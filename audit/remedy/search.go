@@ -13,7 +13,12 @@ import (
 // Search finds the jobs of a result, in the order of its lines and structures. It fails only when ctx ends or the changed
 // project cannot be arranged.
 func Search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
-	return search(ctx, r, o)
+	s := newStock(r)
+	jobs, err := s.search(ctx, r, o)
+	if err != nil {
+		return nil, err
+	}
+	return s.prove(ctx, r, jobs, o)
 }
 
 // worklist is the structures of one line that have something to mend, with their exceptions.
@@ -51,14 +56,9 @@ func worklists(r *audit.Result, want audit.Severity) (lists []worklist) {
 }
 
 // search solves every structure by itself, lines in parallel.
-func search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
-	want := audit.Shortfall
-	if o.Advisories {
-		want = audit.Advisory
-	}
-	lists := worklists(r, want)
+func (s *stock) search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
+	lists := worklists(r, wanted(o))
 	found := make([][]Job, len(lists))
-	s := newStock(r)
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(max(o.Workers, 1))
 	for i := range lists {

@@ -9,11 +9,20 @@ import (
 	"dryarc/audit"
 )
 
-// solve finds the job of the structure at hand, nil where it needs none. original are the rows to start from where they are not
-// those of the network, and also names what has to be mended beside shortfalls.
+// solve finds the job of a structure, nil where it needs none.
 func (b *bench) solve(structure int, exceptions []int) *Job {
+	b.site = b.first
 	b.site.MoveTo(structure)
 	goals := b.look()
+	if b.then != nil {
+		b.site = b.then
+		b.site.MoveTo(structure)
+		for _, f := range b.judge(func(int, audit.Symbol, *audit.Subject, *audit.Verdict) {}) {
+			if f.kind != audit.OfStructure && !b.allows(f.circuit, f.check, &f.verdict, false) {
+				goals = append(goals, f)
+			}
+		}
+	}
 	if len(goals) == 0 {
 		return nil
 	}
@@ -21,7 +30,11 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 	if b.marked == nil {
 		b.job.Candidates = InUse
 	}
-	for _, circuit := range b.circuitsOf(goals) {
+	circuits := b.circuitsOf(goals)
+	if len(circuits) == 0 {
+		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Check: -1, Sentence: "The register names no circuit that would hang here."})
+	}
+	for _, circuit := range circuits {
 		b.solveCircuit(circuit, goals)
 	}
 	b.close(goals)
@@ -36,7 +49,8 @@ func (b *bench) circuitsOf(goals []fall) (circuits []audit.Symbol) {
 	line := b.site.Line()
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		expected := c.First <= b.site.Structure().Index && b.site.Structure().Index <= c.Last
+		at := b.site.Structure().Index
+		expected := (c.First <= at || !c.EndsFirst) && (at <= c.Last || !c.EndsLast)
 		if concerned(c.Symbol) || expected && concerned(0) {
 			circuits = append(circuits, c.Symbol)
 		}
@@ -446,7 +460,9 @@ func (b *bench) close(goals []fall) {
 		if row.Changed {
 			j.rows = append(j.rows, row)
 			if row.At >= 0 {
-				j.dropped = append(j.dropped, b.site.Repeats(row.At)...)
+				for _, repeat := range b.first.Repeats(row.At) {
+					j.dropped = append(j.dropped, repeated{repeat, row.Row})
+				}
 			}
 		}
 	}
