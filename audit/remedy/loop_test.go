@@ -16,8 +16,7 @@ import (
 )
 
 // audited audits a project in memory.
-func audited(t testing.TB, p *audit.Project) *audit.Result {
-	t.Helper()
+func audited(t require.TestingT, p *audit.Project) *audit.Result {
 	n, err := audit.Arrange(p)
 	require.NoError(t, err)
 	require.NoError(t, audit.Derive(context.Background(), n, 2))
@@ -50,8 +49,7 @@ func placeOf(r *audit.Result, e *audit.Exception) place {
 
 // requireLoop holds that what jobs say they mend is mended, and that nothing new of weight appears. It returns how many
 // shortfalls there were and are.
-func requireLoop(t testing.TB, r *audit.Result, jobs []remedy.Job) (before, after int) {
-	t.Helper()
+func requireLoop(t require.TestingT, r *audit.Result, jobs []remedy.Job) (before, after int) {
 	again := audited(t, remedy.Apply(r.Project, jobs))
 	open := map[place]bool{} // falls short already, or is named as open
 	was := map[place]audit.Severity{}
