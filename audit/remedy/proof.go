@@ -45,10 +45,24 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 			return jobs, nil
 		case round < rounds:
 			jobs = s.solveAgain(r, again, jobs, refuted, o)
-		case !withdraw(r, jobs, refuted):
+			continue
+		}
+		for i := range refuted {
+			if !refuted[i].grave {
+				jobs = accept(jobs, &refuted[i], again)
+			}
+		}
+		if !withdraw(r, jobs, refuted) {
 			return jobs, nil
 		}
 	}
+}
+
+// refuted is a structure where an audit after the work finds what the jobs say it will not.
+type refuted struct {
+	line, structure int
+	found           []int // in the exceptions of that audit
+	grave           bool  // one of them is of those that were to be mended
 }
 
 // auditWith audits the lines of the jobs as they are with the work done.
@@ -69,9 +83,8 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, jobs []Job, o Op
 	return audit.Assess(ctx, n, r.Checks, audit.Options{Version: r.Run.Version, AsOf: r.Run.AsOf, Lines: lines, Workers: o.Workers})
 }
 
-// refutedBy lists the structures where an audit after the work finds what the jobs say it will not, each once, in order: a line and
-// a structure.
-func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (at [][2]int) {
+// refutedBy lists the structures where an audit after the work finds what the jobs say it will not, in order.
+func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (list []refuted) {
 	open := map[spot]bool{}
 	for i := range jobs {
 		for _, left := range jobs[i].Open {
@@ -79,41 +92,54 @@ func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job,
 		}
 	}
 	want := wanted(o)
+	var found []int
 	for i := range again.Exceptions {
 		e := &again.Exceptions[i]
 		before, known := fell[spotOf(e)]
-		stands := known && before <= e.Verdict.Severity
-		switch kind := r.Checks[e.Check].Of; {
+		stands, mild := known && before <= e.Verdict.Severity, e.Verdict.Severity > want
+		switch ofStructure := r.Checks[e.Check].Of == audit.OfStructure; {
 		case e.Verdict.Severity == audit.Note, e.Structure < 0, e.To >= 0:
-		case open[spotOf(e)] && (stands || kind == audit.OfStructure):
-		case stands && e.Verdict.Severity > want:
-		case stands && kind == audit.OfStructure:
+		case open[spotOf(e)] && (stands || ofStructure || mild):
+		case stands && (mild || ofStructure):
 		default:
-			at = append(at, [2]int{e.Line, e.Structure})
+			found = append(found, i)
 		}
 	}
-	slices.SortFunc(at, func(a, b [2]int) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
-	return slices.Compact(at)
+	slices.SortFunc(found, func(a, b int) int {
+		x, y := &again.Exceptions[a], &again.Exceptions[b]
+		return cmp.Or(cmp.Compare(x.Line, y.Line), cmp.Compare(x.Structure, y.Structure), cmp.Compare(a, b))
+	})
+	for _, i := range found {
+		e := &again.Exceptions[i]
+		if k := len(list); k == 0 || list[k-1].line != e.Line || list[k-1].structure != e.Structure {
+			list = append(list, refuted{line: e.Line, structure: e.Structure})
+		}
+		last := &list[len(list)-1]
+		last.found, last.grave = append(last.found, i), last.grave || e.Verdict.Severity <= want
+	}
+	return list
 }
 
-// solveAgain solves structures in the network as it is with the work done, starting from what the register has there.
-func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, at [][2]int, o Options) []Job {
+// solveAgain solves structures in the network as it is with the work done, starting from what the register has there. Where that
+// cannot do as much, and it is only advisories that the work brings, the job stays and names them.
+func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o Options) []Job {
 	var b *bench
-	line := -1
-	for _, spot := range at {
-		if spot[0] != line {
-			line = spot[0]
-			b = s.benchOf(r, line, o)
-			b.then = again.Network.NewSite(line, r.Checks, "a remedy")
+	for k := range list {
+		at := &list[k]
+		if k == 0 || list[k-1].line != at.line {
+			b = s.benchOf(r, at.line, o)
+			b.then = again.Network.NewSite(at.line, r.Checks, "a remedy")
 		}
-		i, known := find(jobs, spot)
+		i, known := find(jobs, at.line, at.structure)
 		var exceptions []int
 		if known {
 			exceptions = jobs[i].Exceptions
 		}
-		job := b.solve(spot[1], exceptions)
+		job := b.solve(at.structure, exceptions)
 		switch {
 		case job == nil:
+		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
+			jobs = accept(jobs, at, again)
 		case known:
 			jobs[i] = *job
 		default:
@@ -123,20 +149,44 @@ func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, at [][2]int, o Op
 	return jobs
 }
 
-func find(jobs []Job, at [2]int) (int, bool) {
-	return slices.BinarySearchFunc(jobs, at, func(j Job, at [2]int) int {
-		return cmp.Or(cmp.Compare(j.Line, at[0]), cmp.Compare(j.Structure, at[1]))
+// accept names what the work brings at a structure in its job.
+func accept(jobs []Job, at *refuted, again *audit.Result) []Job {
+	i, known := find(jobs, at.line, at.structure)
+	if !known {
+		jobs = slices.Insert(jobs, i, Job{Line: at.line, Structure: at.structure})
+	}
+	j := &jobs[i]
+	for _, k := range at.found {
+		e := &again.Exceptions[k]
+		named := Open{Check: e.Check, Circuit: e.Circuit, Exception: -1}
+		if !slices.Contains(j.Open, named) {
+			j.Open = append(j.Open, named)
+			j.Trace = append(j.Trace, fmt.Sprintf("With the work on the line, and not to be helped here: %s", e.Verdict.Sentence))
+		}
+	}
+	return jobs
+}
+
+func find(jobs []Job, line, structure int) (int, bool) {
+	return slices.BinarySearchFunc(jobs, structure, func(j Job, structure int) int {
+		return cmp.Or(cmp.Compare(j.Line, line), cmp.Compare(j.Structure, structure))
 	})
 }
 
 // withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line; false where
 // nothing is left to take back.
-func withdraw(r *audit.Result, jobs []Job, at [][2]int) (any bool) {
-	for _, spot := range at {
-		i, known := find(jobs, spot)
+func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
+	for k := range list {
+		at := &list[k]
+		if !at.grave {
+			any = true // what was accepted has to be proved
+			continue
+		}
+		i, known := find(jobs, at.line, at.structure)
+		own := known && len(jobs[i].rows) > 0
 		for k := range jobs {
-			if (known && len(jobs[i].rows) > 0 && k == i || (!known || len(jobs[i].rows) == 0) && jobs[k].Line == spot[0]) && len(jobs[k].rows) > 0 {
-				jobs[k].withdraw(r)
+			if j := &jobs[k]; len(j.rows) > 0 && (own && k == i || !own && j.Line == at.line) {
+				j.withdraw(r)
 				any = true
 			}
 		}

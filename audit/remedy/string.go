@@ -46,6 +46,7 @@ type block struct {
 	check    int // −1: the longest string of the line
 	margin   float64
 	inWords  bool // falls short by words of a check
+	assessed bool
 	sentence func() string
 }
 
@@ -101,9 +102,13 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			if !b.mayTake(q, unit) {
 				continue
 			}
+			own := len(blocks)
 			for _, strings := range stringsToTry(q) {
 				a, stopped := b.least(q, unit, strings)
 				if stopped != nil {
+					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
+						blocks = blocks[:own] // more strings get past it
+					}
 					blocks = append(blocks, *stopped)
 					if hopeless(blocks) {
 						return serve, blocks
@@ -252,8 +257,12 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 			n++
 			continue
 		}
+		if v.Outcome == audit.NotAssessed && blocked != nil && !blocked.assessed {
+			n++
+			continue
+		}
 		failed, verdictOf := check, asm
-		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
 		if v.Outcome == audit.FallsShort {
 			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
 				return nil, blocked // units do not change it
