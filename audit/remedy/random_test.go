@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
 	"testing"
 
 	"dryarc/audit"
@@ -220,5 +221,24 @@ func requireNothingLost(t require.TestingT, r *audit.Result, jobs []remedy.Job, 
 		if wanted && r.Checks[e.Check].Of != audit.OfStructure {
 			require.Equal(t, 1, seen[i], "%s", e.Verdict.Sentence)
 		}
+	}
+}
+
+// Nothing smaller serves: of some assemblies that need another make-up every unit, number and number of strings is tried. All 2000 are
+// looked at where DRYARC_HARD=1.
+func TestNothingSmallerServes(t *testing.T) {
+	wanted, asked := 150, 0
+	if os.Getenv("DRYARC_HARD") != "" {
+		wanted = 2000
+	}
+	for asked < wanted {
+		rapid.Check(t, func(t *rapid.T) {
+			if asked >= wanted {
+				return
+			}
+			n, smaller := remedy.BruteForce(audited(t, randomProject(t)), remedy.Options{})
+			asked += n
+			require.Empty(t, smaller)
+		})
 	}
 }

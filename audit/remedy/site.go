@@ -141,7 +141,7 @@ func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subje
 }
 
 // allows tells whether a verdict on a trial may stand: what met still meets or is not concerned, what is to be mended meets, what
-// falls short without being asked for is no worse than it was. newcomer tells that the assembly is of a duty that did not hang
+// falls short without being asked for is no worse than it was, and what could be judged still can be. newcomer tells that the assembly is of a duty that did not hang
 // there, so that what cannot be judged of it was not judged before either.
 func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcomer bool) bool {
 	switch v.Outcome {
@@ -153,7 +153,8 @@ func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcom
 		return s.fell && s.worst <= v.Severity && v.Severity > b.want && !(v.Margin < s.margin-1e-9*math.Abs(s.margin))
 	case audit.NotAssessed:
 		s := b.state(circuit, check)
-		return s.unassessed || v.Reason.AskedBy() != "" || newcomer && !(s.fell && s.worst <= b.want)
+		said := s.fell && s.worst <= b.want || !newcomer && (s.fell || s.met)
+		return s.unassessed || v.Reason.AskedBy() != "" || !said
 	}
 	return true
 }

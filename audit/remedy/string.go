@@ -254,6 +254,12 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 		short = n
 		margin := v.Margin
 		if check == fallsBehind {
+			text := fmt.Sprintf("%s has %.0f %s of %s, what it is measured by %.0f, and the checks cannot judge whether less would do.",
+				asm.Hanging(), v.Observed.Number, v.Required.Measure, v.Observed.Word, v.Required.Number)
+			blocked = &block{check: -1, margin: v.Margin, assessed: true, sentence: func() string { return text }}
+			if v.Required.Measure == "kN" {
+				return nil, blocked
+			}
 			n++
 			continue
 		}
@@ -277,11 +283,6 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 			}
 		}
 		n++
-	}
-	if blocked == nil {
-		blocked = &block{check: -1, margin: math.NaN(), sentence: func() string {
-			return fmt.Sprintf("no number of %s is as long, as creeping and as strong as what hangs there, and the checks cannot judge whether less would do.", unit.Name)
-		}}
 	}
 	return nil, blocked
 }
@@ -318,32 +319,40 @@ func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int,
 			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
 		}
 	}
-	if !own && b.behind(q, &asm, sizesOpen) {
-		return fallsBehind, v, asm
+	if behind, is := b.behind(q, &asm, sizesOpen); is && !own {
+		return fallsBehind, behind, asm
 	}
 	return serves, v, asm
 }
 
-// behind tells whether a string of other units is less than those it is measured by in what the checks cannot judge.
-func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) bool {
+// behind tells whether a string of other units is less than those it is measured by in what the checks cannot judge, and in what.
+func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (v audit.Verdict, is bool) {
 	loaded := b.site.Loaded(asm)
+	less := func(what, measure string, mine, its float64) bool {
+		v = audit.AtLeast(mine, its, measure)
+		v.Observed.Word = what
+		return !(mine >= its)
+	}
+	rating := func(a *audit.Assembly) float64 {
+		if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+			return a.CantileverKN()
+		}
+		return a.RatingKN() * float64(max(a.Strings, 1))
+	}
 	for i := range q.models {
 		m := &q.models[i]
-		if sizesOpen && !(asm.CreepageMM >= m.CreepageMM && asm.LengthMM() >= m.LengthMM()) {
-			return true
-		}
-		if loaded {
-			continue
-		}
-		mine, its := asm.RatingKN()*float64(asm.Strings), m.RatingKN()*float64(max(m.Strings, 1))
-		if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
-			mine, its = asm.CantileverKN(), m.CantileverKN()
-		}
-		if !(mine >= its) {
-			return true
+		switch {
+		case !loaded && less("rating", "kN", rating(asm), rating(m)),
+			sizesOpen && less("creepage", "mm", asm.CreepageMM, m.CreepageMM),
+			sizesOpen && less("length", "mm", asm.LengthMM(), m.LengthMM()):
+			return v, true
 		}
 	}
-	return len(q.models) == 0 && (sizesOpen || !loaded)
+	if len(q.models) == 0 && (sizesOpen || !loaded) {
+		less("rating", "kN", math.NaN(), math.NaN())
+		return v, true
+	}
+	return v, false
 }
 
 // tooLong tells whether strings are longer than the line allows, and than any that hang there.

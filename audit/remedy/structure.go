@@ -88,17 +88,10 @@ const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audi
 // mendAssemblies mends what falls short by itself, duty by duty.
 func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 	for _, duty := range b.duties(circuit, goals) {
-		q := ask{circuit: circuit, duty: duty}
-		var at []int
-		for i := range b.rows {
-			if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
-				q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
-			}
-		}
+		q, at := b.askFor(circuit, duty)
 		if len(q.members) == 0 {
 			return b.stop(&q, nil)
 		}
-		q.models = q.old
 		serve, blocks := b.answers(&q)
 		if len(serve) > 0 {
 			b.take(&q, serve, at)
@@ -112,6 +105,18 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 		}
 	}
 	return true
+}
+
+// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
+func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
+	q = ask{circuit: circuit, duty: duty}
+	for i := range b.rows {
+		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
+			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
+		}
+	}
+	q.models = q.old
+	return q, at
 }
 
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
