@@ -16,7 +16,9 @@ type TrialRow struct {
 type Site struct {
 	v       visitor
 	base    Subject
-	subject Subject // at hand
+	subject Subject  // at hand
+	one     Subject  // of an assembly on trial
+	at      Location // at hand
 	tried   *Trials
 }
 
@@ -32,6 +34,7 @@ func (n *Network) NewSite(line int, checks []*Check, what string) *Site {
 func (s *Site) MoveTo(structure int) {
 	s.v.moveTo(&s.base, structure)
 	s.tried.at, s.tried.failed = AtStructure(s.v.line, structure), nil
+	s.one = s.base
 }
 
 // Structure is where the site is.
@@ -79,10 +82,10 @@ func (s *Site) Judge(rows []TrialRow, each Judged) {
 		s.v.trial = []TrialRow{}
 	}
 	s.v.visitHanging(s.base, func(kind SubjectKind, subject Subject, at Location) {
-		s.subject, s.subject.Trial = subject, true
+		s.subject, s.subject.Trial, s.at = subject, true, at
 		for i, check := range s.tried.checks {
 			if check.Of == kind {
-				each(i, &s.subject, &at, s.tried.run(i, &s.subject))
+				each(i, &s.subject, &s.at, s.tried.run(i, &s.subject))
 			}
 		}
 	})
@@ -97,16 +100,14 @@ func (s *Site) Assembly(row *TrialRow) Assembly {
 
 // Put puts one check of assemblies to one on trial. Where the sentence of a verdict is not asked for it may be empty.
 func (s *Site) Put(check int, a *Assembly, sentence bool) Verdict {
-	s.subject = s.base
-	s.subject.Assembly, s.subject.Trial = a, !sentence
-	return s.tried.run(check, &s.subject)
+	s.one.Assembly, s.one.Trial = a, !sentence
+	return s.tried.run(check, &s.one)
 }
 
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.
 func (s *Site) Loaded(a *Assembly) bool {
-	s.subject = s.base
-	s.subject.Assembly = a
-	_, reason := s.subject.WorstPull(0)
+	s.one.Assembly = a
+	_, reason := s.one.WorstPull(0)
 	return reason == NoReason
 }
 

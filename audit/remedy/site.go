@@ -42,7 +42,9 @@ type bench struct {
 	circuits []audit.Symbol // at the structure, the empty one for the structure as a whole
 	before   []state        // by circuit and check
 	rows     []audit.TrialRow
-	found    []fall
+	found    []fall // of the rows as last judged
+	open     []Open // of them
+	fresh    bool   // the rows have not changed since
 	job      *Job
 }
 
@@ -71,10 +73,11 @@ func (b *bench) look() (goals []fall) {
 	}
 	b.rows = b.site.Rows()
 	carrying := int32(0)
-	for _, f := range b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
+	b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
 		carrying = of.Registered.CarryPhase
 		b.note(b.state(circuit, check), v)
-	}) {
+	})
+	for _, f := range b.found {
 		if b.isGoal(&f, carrying) {
 			goals = append(goals, f)
 		}
@@ -112,9 +115,10 @@ func (b *bench) state(circuit audit.Symbol, check int) *state {
 	return &b.before[i*len(b.result.Checks)+check]
 }
 
-// judge puts every check to the rows on trial and lists what falls short. Each verdict is told to a function first.
-func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict)) []fall {
-	b.found = b.found[:0]
+// judge puts every check to the rows on trial and keeps what falls short and what cannot be judged. Each verdict is told to a
+// function, where there is one.
+func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict)) {
+	b.found, b.open, b.fresh = b.found[:0], b.open[:0], true
 	row := -1
 	var last *audit.Assembly
 	b.site.Judge(b.rows, func(check int, of *audit.Subject, at *audit.Location, v audit.Verdict) {
@@ -124,7 +128,12 @@ func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subje
 				row++
 			}
 		}
-		each(check, at.Circuit, of, &v)
+		if each != nil {
+			each(check, at.Circuit, of, &v)
+		}
+		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
+			b.open = append(b.open, Open{Check: check, Circuit: at.Circuit, Exception: -1, Reason: v.Reason})
+		}
 		if v.Outcome != audit.FallsShort {
 			return
 		}
@@ -137,6 +146,13 @@ func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subje
 		}
 		b.found = append(b.found, f)
 	})
+}
+
+// falls lists what falls short of the rows on trial.
+func (b *bench) falls() []fall {
+	if !b.fresh {
+		b.judge(nil)
+	}
 	return b.found
 }
 

@@ -14,16 +14,18 @@ type stock struct {
 	makeup  []uint32 // by unit
 	marked  []int    // units in stock; nil where none is marked
 	prefer  []audit.Preference
+	numbers map[string]int // of units by name
 }
 
 func newStock(r *audit.Result) *stock {
-	s := &stock{prefer: r.Project.Criteria.Remedy.Order()}
+	s := &stock{prefer: r.Project.Criteria.Remedy.Order(), numbers: map[string]int{}}
 	network := *r.Network
 	project := *r.Project
 	project.Makeups, s.makeup = withMakeups(&project)
 	network.Project = &project
 	s.network = &network
 	for u := range project.Units {
+		s.numbers[project.Units[u].Name] = u
 		if project.Units[u].Stocked {
 			s.marked = append(s.marked, u)
 		}

@@ -117,7 +117,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
-				if a.to.UnitsPerString == first(q, b.unit(unit), strings) {
+				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == first(q, b.unit(unit), strings) {
 					break // more strings would be more of everything
 				}
 			}
@@ -464,41 +464,40 @@ func (b *bench) answer(q *ask, u, units, strings int) *answer {
 
 // reckon counts the units to fit and to remove, and their price.
 func (b *bench) reckon(q *ask, a *answer) {
-	fit, remove, hung := map[string]int{}, map[string]int{}, 0
+	hung := 0
+	var now, was []Count // of one assembly
 	for i := range a.rows {
 		to := b.site.Assembly(&a.rows[i])
 		sets := b.setsOf(&to)
-		now := unitsIn(&to)
+		now = unitsIn(now[:0], &to)
 		if q.old == nil {
-			add(fit, now, sets)
+			a.fit = add(a.fit, now, sets)
 			hung += sets * to.Strings
 			continue
 		}
-		was := unitsIn(&q.old[i])
+		was = unitsIn(was[:0], &q.old[i])
 		before := sets
 		if q.newcomer { // hangs there in another duty, on no side
-			before = max(b.phasesOf(&q.old[i]), 1) * len(b.sidesHeld(&q.old[i]))
+			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])
 		}
-		if q.newcomer || !slices.Equal(keysOf(now), keysOf(was)) {
-			add(fit, now, sets)
-			add(remove, was, before)
+		if q.newcomer || !sameUnits(now, was) {
+			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
 			hung += sets * to.Strings
 			continue
 		}
 		if hung += sets * to.Strings; to.UnitsPerString == q.old[i].UnitsPerString {
 			hung -= sets * q.old[i].Strings
 		}
-		for name, count := range now {
-			fit[name] += sets * max(count-was[name], 0)
-			remove[name] += sets * max(was[name]-count, 0)
+		for k := range now {
+			more := now[k].Count - was[k].Count
+			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
+			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
 		if defective := q.old[i].Defective; defective > 0 {
-			name := defectiveUnit(&q.old[i])
-			fit[name] += sets * defective
-			remove[name] += sets * defective
+			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
+			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
 		}
 	}
-	a.fit, a.remove = countsOf(fit), countsOf(remove)
 	fitted := 0
 	for _, c := range a.fit {
 		fitted += c.Count
@@ -510,16 +509,14 @@ func (b *bench) reckon(q *ask, a *answer) {
 }
 
 func (b *bench) priceOf(name string) float64 {
-	for u := range b.network.Project.Units {
-		if b.unit(u).Name == name {
-			return b.unit(u).Price
-		}
+	if u, known := b.numbers[name]; known {
+		return b.unit(u).Price
 	}
 	return math.NaN()
 }
 
 // setsOf is how many assemblies a row stands for: one for each phase and side.
-func (b *bench) setsOf(a *audit.Assembly) int { return b.phasesOf(a) * len(b.sidesHeld(a)) }
+func (b *bench) setsOf(a *audit.Assembly) int { return b.phasesOf(a) * b.sidesHeld(a) }
 
 // phasesOf counts the phases of a row; three of a three-phase line where nobody names them.
 func (b *bench) phasesOf(a *audit.Assembly) int {
@@ -532,27 +529,26 @@ func (b *bench) phasesOf(a *audit.Assembly) int {
 	return 1
 }
 
-func (b *bench) sidesHeld(a *audit.Assembly) []audit.Side {
+// sidesHeld is on how many sides an assembly hangs.
+func (b *bench) sidesHeld(a *audit.Assembly) int {
 	if a.Duty != audit.Tension || a.Side != audit.BothSides {
-		return []audit.Side{a.Side}
+		return 1
 	}
-	return b.site.Sides(a.Circuit)
+	return len(b.site.Sides(a.Circuit))
 }
 
-// unitsIn counts the units of one assembly by type, those of a number that is not known left out.
-func unitsIn(a *audit.Assembly) map[string]int {
-	units := map[string]int{}
+// unitsIn appends the units of one assembly by type, none of a type whose number is not known.
+func unitsIn(counts []Count, a *audit.Assembly) []Count {
 	if a.Makeup == nil {
-		return units
+		return counts
+	}
+	if len(a.Makeup.Parts) == 1 {
+		return append(counts, Count{a.Unit.Name, max(a.UnitsPerString, 0) * max(a.Strings, 1)})
 	}
 	for i, u := range a.Units() {
-		count := a.Makeup.Parts[i].Count
-		if count == 0 {
-			count = a.UnitsPerString
-		}
-		units[u.Name] += max(count, 0) * max(a.Strings, 1)
+		counts = add(counts, []Count{{u.Name, max(a.Makeup.Parts[i].Count, 0)}}, max(a.Strings, 1))
 	}
-	return units
+	return counts
 }
 
 // defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.
@@ -569,25 +565,22 @@ func defectiveUnit(a *audit.Assembly) string {
 	return longest.Name
 }
 
-func add(to, units map[string]int, times int) {
-	for name, count := range units {
-		to[name] += times * count
-	}
-}
-
-func keysOf(m map[string]int) (keys []string) {
-	for key := range m {
-		keys = append(keys, key)
-	}
-	slices.Sort(keys)
-	return keys
-}
-
-func countsOf(units map[string]int) (counts []Count) {
-	for _, name := range keysOf(units) {
-		if units[name] > 0 {
-			counts = append(counts, Count{name, units[name]})
+// add adds counts so many times to others, which stay in the order of their names.
+func add(to, counts []Count, times int) []Count {
+	for _, c := range counts {
+		if c.Count*times == 0 {
+			continue
 		}
+		i, known := slices.BinarySearchFunc(to, c.Unit, func(t Count, name string) int { return cmp.Compare(t.Unit, name) })
+		if !known {
+			to = slices.Insert(to, i, Count{Unit: c.Unit})
+		}
+		to[i].Count += c.Count * times
 	}
-	return counts
+	return to
+}
+
+// sameUnits tells whether two assemblies are of the same types.
+func sameUnits(a, b []Count) bool {
+	return slices.EqualFunc(a, b, func(x, y Count) bool { return x.Unit == y.Unit })
 }

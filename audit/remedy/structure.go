@@ -17,7 +17,8 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 	if b.then != nil {
 		b.site = b.then
 		b.site.MoveTo(structure)
-		for _, f := range b.judge(func(int, audit.Symbol, *audit.Subject, *audit.Verdict) {}) {
+		b.judge(nil)
+		for _, f := range b.found {
 			if f.kind != audit.OfStructure && !b.allows(f.circuit, f.check, &f.verdict, false) {
 				goals = append(goals, f)
 			}
@@ -69,6 +70,7 @@ func (b *bench) solveCircuit(circuit audit.Symbol, goals []fall) {
 	if b.mendAssemblies(circuit, goals) && b.fillPlaces(circuit) && b.holds(circuit) {
 		return
 	}
+	b.fresh = false
 	b.rows, b.job.Remedies, b.job.Alternatives = rows, b.job.Remedies[:remedies], b.job.Alternatives[:alternatives]
 }
 
@@ -248,7 +250,7 @@ func (b *bench) fillPlaces(circuit audit.Symbol) bool {
 	const passes = 3 // a side, and what is missing on it
 	for range passes {
 		var missing []audit.Place
-		for _, f := range b.judge(func(int, audit.Symbol, *audit.Subject, *audit.Verdict) {}) {
+		for _, f := range b.falls() {
 			if f.circuit == circuit && f.kind == audit.OfPlace && f.verdict.Severity <= b.want {
 				missing = append(missing, f.place)
 			}
@@ -341,6 +343,7 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 	remedy := len(b.job.Remedies)
 	b.job.Remedies = append(b.job.Remedies, b.remedyOf(q, best))
 	b.job.Candidates = max(b.job.Candidates, best.from)
+	b.fresh = false
 	for i, row := range best.rows {
 		if at != nil {
 			b.rows[at[i]] = row
@@ -405,7 +408,11 @@ func (b *bench) remedyOf(q *ask, a *answer) Remedy {
 		if r.Phases |= asm.Phases; asm.Duty != audit.Tension {
 			continue
 		}
-		for _, side := range b.sidesHeld(&asm) {
+		sides := []audit.Side{asm.Side}
+		if asm.Side == audit.BothSides {
+			sides = b.site.Sides(asm.Circuit)
+		}
+		for _, side := range sides {
 			if !slices.Contains(r.Sides, side) && side != audit.NoSide {
 				r.Sides = append(r.Sides, side)
 			}
@@ -444,7 +451,7 @@ func nearestOf(blocks []block) (nearest block, ok bool) {
 
 // holds puts every check to the structure with all that is changed, and tells whether the circuit stands.
 func (b *bench) holds(circuit audit.Symbol) bool {
-	for _, f := range b.judge(func(int, audit.Symbol, *audit.Subject, *audit.Verdict) {}) {
+	for _, f := range b.falls() {
 		if f.circuit != circuit || f.kind == audit.OfStructure || b.allows(circuit, f.check, &f.verdict, false) {
 			continue
 		}
@@ -476,13 +483,13 @@ func (b *bench) close(goals []fall) {
 		circuit audit.Symbol
 	}
 	told := map[key]bool{}
-	left := b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
-		if v.Outcome != audit.NotAssessed || v.Reason.AskedBy() != "" || told[key{check, circuit}] {
-			return
+	left := b.falls()
+	for _, o := range b.open {
+		if k := (key{o.Check, o.Circuit}); !told[k] {
+			told[k] = true
+			j.Open = append(j.Open, o)
 		}
-		told[key{check, circuit}] = true
-		j.Open = append(j.Open, Open{Check: check, Circuit: circuit, Exception: -1, Reason: v.Reason})
-	})
+	}
 	for _, f := range left {
 		if f.kind == audit.OfStructure && !told[key{f.check, f.circuit}] {
 			told[key{f.check, f.circuit}] = true
