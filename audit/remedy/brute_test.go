@@ -78,7 +78,7 @@ func (b *bench) stands(q *ask, at []int, a *answer) bool {
 	}
 	verdicts := func() map[int]*said {
 		all := map[int]*said{}
-		b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
+		b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v audit.Verdict) {
 			if of.Assembly == nil || circuit != q.circuit || of.Assembly.Duty != q.duty {
 				return
 			}

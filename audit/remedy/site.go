@@ -73,9 +73,9 @@ func (b *bench) look() (goals []fall) {
 	}
 	b.rows = b.site.Rows()
 	carrying := int32(0)
-	b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict) {
+	b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v audit.Verdict) {
 		carrying = of.Registered.CarryPhase
-		b.note(b.state(circuit, check), v)
+		b.state(circuit, check).note(v)
 	})
 	for _, f := range b.found {
 		if b.isGoal(&f, carrying) {
@@ -85,7 +85,8 @@ func (b *bench) look() (goals []fall) {
 	return goals
 }
 
-func (b *bench) note(s *state, v *audit.Verdict) {
+// note adds a verdict.
+func (s *state) note(v audit.Verdict) {
 	switch v.Outcome {
 	case audit.Meets:
 		s.met = true
@@ -117,7 +118,7 @@ func (b *bench) state(circuit audit.Symbol, check int) *state {
 
 // judge puts every check to the rows on trial and keeps what falls short and what cannot be judged. Each verdict is told to a
 // function, where there is one.
-func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subject, v *audit.Verdict)) {
+func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subject, v audit.Verdict)) {
 	b.found, b.open, b.fresh = b.found[:0], b.open[:0], true
 	row := -1
 	var last *audit.Assembly
@@ -129,7 +130,7 @@ func (b *bench) judge(each func(check int, circuit audit.Symbol, of *audit.Subje
 			}
 		}
 		if each != nil {
-			each(check, at.Circuit, of, &v)
+			each(check, at.Circuit, of, v)
 		}
 		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
 			b.open = append(b.open, Open{Check: check, Circuit: at.Circuit, Exception: -1, Reason: v.Reason})
