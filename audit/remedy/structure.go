@@ -99,7 +99,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			b.take(&q, serve, at)
 			continue
 		}
-		if duty == audit.Tension || duty == audit.Jumper {
+		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
 			return b.stop(&q, blocks)
 		}
 		if !b.changeDuty(&q, at, blocks) {
@@ -143,6 +143,27 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	}
 	b.take(&q, serve, at)
 	return b.steady(&q)
+}
+
+// dutyTells tells whether something that is to be mended would not fall short of the same strings in tension, so that it is the duty that
+// is wrong, or one answer to it.
+func (b *bench) dutyTells(q *ask, goals []fall) bool {
+	for _, f := range goals {
+		if f.circuit != q.circuit || f.row < 0 || b.rows[f.row].Row.Duty != q.duty {
+			continue
+		}
+		m := b.rows[f.row]
+		side, ok := b.freeSide(q.circuit, m.Row.Phases)
+		if !ok {
+			continue
+		}
+		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
+		asm := b.site.Assembly(&m)
+		if b.site.Put(f.check, &asm, false).Outcome != audit.FallsShort {
+			return true
+		}
+	}
+	return false
 }
 
 // freeSide is the side on which phases of a circuit have spans and no tension assembly; ok is false where there is none, or
