@@ -72,6 +72,7 @@ func (s *stock) search(ctx context.Context, r *audit.Result, o Options) ([]Job, 
 					found[i] = append(found[i], *job)
 				}
 			}
+			r.NoteErrors(b.first.Errors())
 			return nil
 		})
 	}
