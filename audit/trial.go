@@ -54,14 +54,6 @@ func (s *Site) Rows() (rows []TrialRow) {
 	return rows
 }
 
-// Repeats lists the rows of the register that repeat a row and differ from it.
-func (s *Site) Repeats(row int) (rows []int) {
-	for _, r := range s.v.n.repeatsOf(uint32(row)) {
-		rows = append(rows, int(r.row))
-	}
-	return rows
-}
-
 // Sides lists the sides on which a circuit has spans at the structure.
 func (s *Site) Sides(circuit Symbol) []Side {
 	for i := range s.base.Line.Circuits {

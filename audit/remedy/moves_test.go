@@ -131,6 +131,24 @@ func TestMoves(t *testing.T) {
 			},
 			[]string{"a new assembly suspension [] 10 × U120B [{U120B 30}] []"}, "", 0,
 		},
+		"a string too short that a later row repeats": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 8
+				p.Assemblies = append(p.Assemblies, *row)
+				p.RowsRead++
+			},
+			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
+		"a later row of a sound string has it otherwise": {
+			func(p *audit.Project) {
+				row := *rowsAt(p, "3")[0]
+				row.UnitsPerString = 8
+				p.Assemblies = append(p.Assemblies, row)
+				p.RowsRead++
+			},
+			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
 		"a phase missing": {
 			func(p *audit.Project) { rowsAt(p, "2")[2].Duty = audit.EarthWire },
 			[]string{"a new assembly suspension [] 10 × U120B [{U120B 10}] []"}, "", 0,

@@ -136,6 +136,9 @@ func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o
 			exceptions = jobs[i].Exceptions
 		}
 		job := b.solve(at.structure, exceptions)
+		if k+1 == len(list) || list[k+1].line != at.line {
+			r.NoteErrors(b.then.Errors())
+		}
 		switch {
 		case job == nil:
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):

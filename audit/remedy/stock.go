@@ -14,7 +14,14 @@ type stock struct {
 	makeup  []uint32 // by unit
 	marked  []int    // units in stock; nil where none is marked
 	prefer  []audit.Preference
-	numbers map[string]int // of units by name
+	numbers map[string]int   // of units by name
+	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
+}
+
+// rowKey names the structure that a row names.
+type rowKey struct {
+	line   audit.Symbol
+	number string
 }
 
 func newStock(r *audit.Result) *stock {
@@ -30,7 +37,45 @@ func newStock(r *audit.Result) *stock {
 			s.marked = append(s.marked, u)
 		}
 	}
+	s.findLeftOut()
 	return s
+}
+
+func (s *stock) keyOf(r *audit.AssemblyRow) rowKey {
+	return rowKey{r.Line, s.network.Project.Texts.Get(r.Number)}
+}
+
+// findLeftOut finds the rows that are not placed.
+func (s *stock) findLeftOut() {
+	p := s.network.Project
+	placed := make([]bool, len(p.Assemblies))
+	for i := range s.network.StructureCount() {
+		for _, row := range s.network.AssemblyRows(i) {
+			placed[row] = true
+		}
+	}
+	s.leftOut = map[rowKey][]int{}
+	for i := range p.Assemblies {
+		if !placed[i] {
+			key := s.keyOf(&p.Assemblies[i])
+			s.leftOut[key] = append(s.leftOut[key], i)
+		}
+	}
+}
+
+// repeats lists the rows left out that speak of the same assembly as a placed one.
+func (s *stock) repeats(row int) (rows []int) {
+	p := s.network.Project
+	if len(s.leftOut) == 0 || row < 0 {
+		return nil
+	}
+	first := &p.Assemblies[row]
+	for _, i := range s.leftOut[s.keyOf(first)] {
+		if r := &p.Assemblies[i]; r.Circuit == first.Circuit && r.Duty == first.Duty && r.Phases&first.Phases != 0 && r.Side.Serves(first.Side) {
+			rows = append(rows, i)
+		}
+	}
+	return rows
 }
 
 // withMakeups returns the makeups of a project and one of every unit alone, and which of them that is.

@@ -117,8 +117,26 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
 		}
 	}
-	q.models = q.old
+	q.models = slices.Clone(q.old)
+	for i := range q.members {
+		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
+			q.models, q.old[i] = append(q.models, worst), worst
+		}
+	}
 	return q, at
+}
+
+// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of the two, and the work
+// is reckoned from the worse.
+func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst audit.Assembly, is bool) {
+	worst = *first
+	for _, row := range b.repeats(m.At) {
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		if !(a.CreepageMM >= worst.CreepageMM) || a.Defective > worst.Defective || a.Strings < worst.Strings {
+			worst, is = a, true
+		}
+	}
+	return worst, is
 }
 
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
@@ -493,7 +511,7 @@ func (b *bench) close(goals []fall) {
 		if row.Changed {
 			j.rows = append(j.rows, row)
 			if row.At >= 0 {
-				for _, repeat := range b.first.Repeats(row.At) {
+				for _, repeat := range b.repeats(row.At) {
 					j.dropped = append(j.dropped, repeated{repeat, row.Row})
 				}
 			}
