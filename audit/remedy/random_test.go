@@ -146,6 +146,10 @@ func randomLine(t *rapid.T, p *audit.Project, name string, lat float64) {
 				hang(audit.Suspension, audit.NoSide, usual, units)
 				continue
 			}
+			if len(sides) == 2 && often(t, "in one row", 10) {
+				hang(audit.Tension, audit.BothSides, tension, units+1)
+				continue
+			}
 			for _, side := range sides {
 				if !often(t, "side missing", 3) {
 					hang(audit.Tension, side, tension, units+1)
@@ -182,8 +186,25 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 	if often(t, "faulty", 3) {
 		row.Faulty, row.UnitsPerString = row.Faulty.With(audit.CellUnitsPerString), -1
 	}
+	if duty == audit.Suspension && often(t, "V", 4) {
+		row.Arrangement, row.Strings, row.VAngleDeg = audit.VSet, 2, 90
+	}
+	if often(t, "stated", 4) {
+		direct := audit.UnknownDirectValues()
+		direct.CreepageMM, direct.LightningKV = choose(t, "creepage", 2000.0, 3500, 4700), choose(t, "tested", math.NaN(), 500, 680)
+		p.Direct = append(p.Direct, direct)
+		row.Direct = uint32(len(p.Direct))
+	}
 	p.Assemblies = append(p.Assemblies, row)
 	p.RowsRead++
+	if often(t, "repeated", 4) {
+		if often(t, "differs", 50) {
+			row.UnitsPerString = int16(rapid.IntRange(4, 14).Draw(t, "repeat"))
+		}
+		row.Source.Row = uint32(len(p.Assemblies) + 2)
+		p.Assemblies = append(p.Assemblies, row)
+		p.RowsRead++
+	}
 }
 
 // What jobs say they mend is mended, and nothing new falls short, on three networks of each draw: 300 where rapid draws 100 times.
