@@ -127,7 +127,7 @@ func (b *bench) stands(q *ask, at []int, a *answer) bool {
 	for i := range q.models {
 		own = own || isOf(&q.models[i], asm.Unit) && q.models[i].Strings <= asm.Strings
 	}
-	if _, behind := b.behind(q, &asm, sizesOpen); behind && !own {
+	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
 		return false
 	}
 	return b.tooLong(q, unitNumber(b, a.to.Unit), a.to.UnitsPerString, a.to.Strings) == nil

@@ -46,6 +46,8 @@ type bench struct {
 	open     []Open // of them
 	fresh    bool   // the rows have not changed since
 	job      *Job
+	// sizesOpen tells that a sizing check could not judge the string tried last.
+	sizesOpen bool
 }
 
 func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {

@@ -254,10 +254,9 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 		short = n
 		margin := v.Margin
 		if check == fallsBehind {
-			text := fmt.Sprintf("%s has %.0f %s of %s, what it is measured by %.0f, and the checks cannot judge whether less would do.",
-				asm.Hanging(), v.Observed.Number, v.Required.Measure, v.Observed.Word, v.Required.Number)
-			blocked = &block{check: -1, margin: v.Margin, assessed: true, sentence: func() string { return text }}
-			if v.Required.Measure == "kN" {
+			text, noUnits := b.behind(q, &asm, b.sizesOpen)
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, sentence: func() string { return text + "." }}
+			if noUnits {
 				return nil, blocked
 			}
 			n++
@@ -319,40 +318,44 @@ func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int,
 			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
 		}
 	}
-	if behind, is := b.behind(q, &asm, sizesOpen); is && !own {
-		return fallsBehind, behind, asm
+	b.sizesOpen = sizesOpen
+	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
+		return fallsBehind, v, asm
 	}
 	return serves, v, asm
 }
 
-// behind tells whether a string of other units is less than those it is measured by in what the checks cannot judge, and in what.
-func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (v audit.Verdict, is bool) {
-	loaded := b.site.Loaded(asm)
-	less := func(what, measure string, mine, its float64) bool {
-		v = audit.AtLeast(mine, its, measure)
-		v.Observed.Word = what
-		return !(mine >= its)
-	}
-	rating := func(a *audit.Assembly) float64 {
-		if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
-			return a.CantileverKN()
+// behind says in what a string of other units is less than the best of those it is measured by, where the checks cannot judge that;
+// empty where it is not. noUnits tells that no number of units changes it.
+func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (text string, noUnits bool) {
+	less := func(what, measure string, figure func(a *audit.Assembly) float64) string {
+		most := math.NaN()
+		for i := range q.models {
+			if its := figure(&q.models[i]); !(its <= most) && !math.IsNaN(its) {
+				most = its
+			}
 		}
-		return a.RatingKN() * float64(max(a.Strings, 1))
-	}
-	for i := range q.models {
-		m := &q.models[i]
-		switch {
-		case !loaded && less("rating", "kN", rating(asm), rating(m)),
-			sizesOpen && less("creepage", "mm", asm.CreepageMM, m.CreepageMM),
-			sizesOpen && less("length", "mm", asm.LengthMM(), m.LengthMM()):
-			return v, true
+		switch mine := figure(asm); {
+		case math.IsNaN(most):
+			return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
+		case !(mine >= most):
+			return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
 		}
+		return ""
 	}
-	if len(q.models) == 0 && (sizesOpen || !loaded) {
-		less("rating", "kN", math.NaN(), math.NaN())
-		return v, true
+	if !b.site.Loaded(asm) {
+		text = less("rating", "kN", func(a *audit.Assembly) float64 {
+			if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+				return a.CantileverKN()
+			}
+			return a.RatingKN() * float64(max(a.Strings, 1))
+		})
 	}
-	return v, false
+	if text != "" || !sizesOpen {
+		return text, true
+	}
+	creepage := less("creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
+	return cmp.Or(creepage, less("length", "mm", (*audit.Assembly).LengthMM)), false
 }
 
 // tooLong tells whether strings are longer than the line allows, and than any that hang there.
