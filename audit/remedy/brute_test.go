@@ -125,7 +125,7 @@ func (b *bench) stands(q *ask, at []int, a *answer) bool {
 	asm := b.site.Assembly(&a.rows[0])
 	own := false
 	for i := range q.models {
-		own = own || isOf(&q.models[i], asm.Unit) && q.models[i].Strings <= asm.Strings
+		own = own || isOf(&q.models[i], asm.Unit) && sideBySide(&q.models[i]) <= sideBySide(&asm)
 	}
 	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
 		return false

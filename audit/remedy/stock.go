@@ -114,9 +114,7 @@ type usualKey struct {
 
 // usualString is one that a line has often.
 type usualString struct {
-	unit, units, strings int
-	arrangement          audit.Arrangement
-	vAngleDeg            float32
+	unit, units, strings int // strings side by side
 }
 
 // usageOf looks at the rows of a line.
@@ -145,7 +143,10 @@ func (s *stock) usageOf(line int) *usage {
 			if len(parts) != 1 || r.UnitsPerString < 1 || r.Faulty != 0 {
 				continue
 			}
-			key := usualString{unit: parts[0].Unit, units: int(r.UnitsPerString), strings: max(int(r.Strings), 1), arrangement: r.Arrangement, vAngleDeg: r.VAngleDeg}
+			key := usualString{unit: parts[0].Unit, units: int(r.UnitsPerString), strings: max(int(r.Strings), 1)}
+			if r.Arrangement == audit.VSet { // a single string for each leg, since where a V fits is not known
+				key.strings = max(key.strings/2, 1)
+			}
 			for _, at := range [...]float64{figure, 0} {
 				if math.IsNaN(at) {
 					continue

@@ -144,6 +144,9 @@ func hopeless(blocks []block) bool {
 	return true
 }
 
+// sideBySide is how many strings carry one load together: in a V set those of one leg.
+func sideBySide(a *audit.Assembly) int { return a.Alongside(a.Strings) }
+
 // stringsToTry lists how many strings side by side are tried.
 func stringsToTry(q *ask) (strings []int) {
 	switch {
@@ -154,10 +157,7 @@ func stringsToTry(q *ask) (strings []int) {
 	}
 	first := 1
 	for i := range q.old {
-		first = max(first, q.old[i].Strings)
-	}
-	if q.members[0].Row.Arrangement == audit.VSet {
-		return []int{first, 2 * first}
+		first = max(first, sideBySide(&q.old[i]))
 	}
 	for n := first; n <= max(mostStrings, first); n++ {
 		strings = append(strings, n)
@@ -194,7 +194,7 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
 }
 
-// remade is a member with strings of like units.
+// remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	m.Changed = true
 	r := &m.Row
@@ -205,7 +205,8 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 		r.Faulty &^= 1 << cell
 	}
 	switch {
-	case r.Arrangement == audit.VSet && strings >= 2:
+	case r.Arrangement == audit.VSet:
+		r.Strings = int16(2 * strings)
 	case strings > 1:
 		r.Arrangement = audit.Parallel
 	default:
@@ -218,7 +219,7 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 func first(q *ask, unit *basis.Unit, strings int) int {
 	first := 1
 	for i := range q.models {
-		if m := &q.models[i]; isOf(m, unit) && m.Strings <= strings {
+		if m := &q.models[i]; isOf(m, unit) && sideBySide(m) <= strings {
 			first = max(first, m.UnitsPerString)
 		}
 	}
@@ -229,7 +230,7 @@ func first(q *ask, unit *basis.Unit, strings int) int {
 func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 	unit := b.unit(u)
 	first, last := first(q, unit, strings), mostUnits
-	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && a.Strings <= strings })
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && sideBySide(&a) <= strings })
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -299,13 +300,17 @@ const (
 
 // tryString puts the checks to strings of some units, on every side, until one stops them.
 func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
-	var sides [audit.BothSides + 1]bool
+	var seen [2][audit.BothSides + 1]bool // V sets apart
 	sizesOpen := false
 	for _, m := range q.members {
-		if sides[m.Row.Side] {
+		apart := 0
+		if m.Row.Arrangement == audit.VSet {
+			apart = 1
+		}
+		if seen[apart][m.Row.Side] {
 			continue
 		}
-		sides[m.Row.Side] = true
+		seen[apart][m.Row.Side] = true
 		row := b.remade(m, u, units, strings)
 		asm = b.site.Assembly(&row)
 		for k, check := range b.checks {
@@ -348,7 +353,7 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (text string
 			if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
 				return a.CantileverKN()
 			}
-			return a.RatingKN() * float64(max(a.Strings, 1))
+			return a.RatingKN() * float64(max(sideBySide(a), 1))
 		})
 	}
 	if text != "" || !sizesOpen {
@@ -447,7 +452,7 @@ func (b *bench) answer(q *ask, u, units, strings int) *answer {
 		most := 0
 		alike := true
 		for i := range q.old {
-			most = max(most, q.old[i].Strings)
+			most = max(most, sideBySide(&q.old[i]))
 			alike = alike && isOf(&q.old[i], unit)
 		}
 		switch {
