@@ -1,8 +1,6 @@
 package remedy
 
 import (
-	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -48,48 +46,6 @@ type block struct {
 	inWords  bool // falls short by words of a check
 	assessed bool
 	sentence func() string
-}
-
-// better orders answers by what the criteria prefer, then by name.
-func (s *stock) better(a, b *answer) int {
-	for _, p := range s.prefer {
-		var order int
-		switch p {
-		case audit.FewestChanges:
-			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.changes, b.changes))
-		case audit.LeastPrice:
-			order = compareUnknownLast(a.price, b.price)
-		case audit.LeastLength:
-			order = compareUnknownLast(a.lengthMM, b.lengthMM)
-		}
-		if order != 0 {
-			return order
-		}
-	}
-	return cmp.Or(cmp.Compare(a.to.Unit, b.to.Unit), cmp.Compare(a.to.Strings, b.to.Strings), cmp.Compare(a.to.UnitsPerString, b.to.UnitsPerString))
-}
-
-func compareBool(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case b:
-		return -1
-	}
-	return 1
-}
-
-func compareUnknownLast(a, b float64) int {
-	if math.IsNaN(a) || math.IsNaN(b) {
-		return compareBool(math.IsNaN(a), math.IsNaN(b))
-	}
-	return cmp.Compare(a, b)
-}
-
-// isBetterSomehow tells whether an answer is better than another in one respect at least, as far as is known.
-func (a *answer) isBetterSomehow(than *answer) bool {
-	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.changes, than.changes))
-	return changes < 0 || a.price < than.price || a.lengthMM < than.lengthMM
 }
 
 // answers lists the make-ups that serve, the best first, and what stopped the others.
@@ -287,11 +243,6 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 	return nil, blocked
 }
 
-// inWords tells that a verdict is in words, so that no number of units changes it.
-func inWords(v *audit.Verdict) bool {
-	return math.IsNaN(v.Observed.Number) || math.IsNaN(v.Required.Number)
-}
-
 // What tryString says beside a check that stops a string.
 const (
 	serves      = -1
@@ -328,73 +279,6 @@ func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int,
 		return fallsBehind, v, asm
 	}
 	return serves, v, asm
-}
-
-// behind says in what a string of other units is less than the best of those it is measured by, where the checks cannot judge that;
-// empty where it is not. noUnits tells that no number of units changes it.
-func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (text string, noUnits bool) {
-	less := func(what, measure string, figure func(a *audit.Assembly) float64) string {
-		most := math.NaN()
-		for i := range q.models {
-			if its := figure(&q.models[i]); !(its <= most) && !math.IsNaN(its) {
-				most = its
-			}
-		}
-		switch mine := figure(asm); {
-		case math.IsNaN(most):
-			return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
-		case !(mine >= most):
-			return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
-		}
-		return ""
-	}
-	if !b.site.Loaded(asm) {
-		text = less("rating", "kN", func(a *audit.Assembly) float64 {
-			if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
-				return a.CantileverKN()
-			}
-			return a.RatingKN() * float64(max(sideBySide(a), 1))
-		})
-	}
-	if text != "" || !sizesOpen {
-		return text, true
-	}
-	creepage := less("creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
-	return cmp.Or(creepage, less("length", "mm", (*audit.Assembly).LengthMM)), false
-}
-
-// tooLong tells whether strings are longer than the line allows, and than any that hang there.
-func (b *bench) tooLong(q *ask, u, units, strings int) *block {
-	limit := b.site.Line().Row.LongestStringMM
-	if math.IsNaN(limit) || q.duty != audit.Suspension && q.duty != audit.Tension && q.duty != audit.Jumper {
-		return nil
-	}
-	row := b.remade(q.members[0], u, units, strings)
-	asm := b.site.Assembly(&row)
-	length := asm.LengthMM()
-	for i := range q.old {
-		if hangs := q.old[i].LengthMM(); length <= hangs {
-			return nil
-		}
-	}
-	v := audit.AtMost(length, limit, "mm")
-	if v.Outcome == audit.Meets && !math.IsNaN(length) {
-		return nil
-	}
-	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
-	if math.IsNaN(length) {
-		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
-	}
-	return &block{check: -1, margin: v.Margin, sentence: func() string { return text }}
-}
-
-// sentence says in the words of a check what is wrong with a trial.
-func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
-	v := b.site.Put(check, &asm, true)
-	if v.Outcome == audit.NotAssessed {
-		return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), v.Reason)
-	}
-	return v.Sentence
 }
 
 // soundUnits is the answer that changes nothing but the defective units.
@@ -468,127 +352,4 @@ func (b *bench) answer(q *ask, u, units, strings int) *answer {
 	}
 	b.reckon(q, a)
 	return a
-}
-
-// reckon counts the units to fit and to remove, and their price.
-func (b *bench) reckon(q *ask, a *answer) {
-	hung := 0
-	var now, was []Count // of one assembly
-	for i := range a.rows {
-		to := b.site.Assembly(&a.rows[i])
-		sets := b.setsOf(&to)
-		now = unitsIn(now[:0], &to)
-		if q.old == nil {
-			a.fit = add(a.fit, now, sets)
-			hung += sets * to.Strings
-			continue
-		}
-		was = unitsIn(was[:0], &q.old[i])
-		before := sets
-		if q.newcomer { // hangs there in another duty, on no side
-			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])
-		}
-		if q.newcomer || !sameUnits(now, was) {
-			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
-			hung += sets * to.Strings
-			continue
-		}
-		if hung += sets * to.Strings; to.UnitsPerString == q.old[i].UnitsPerString {
-			hung -= sets * q.old[i].Strings
-		}
-		for k := range now {
-			more := now[k].Count - was[k].Count
-			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
-			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
-		}
-		if defective := q.old[i].Defective; defective > 0 {
-			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
-			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
-		}
-	}
-	fitted := 0
-	for _, c := range a.fit {
-		fitted += c.Count
-		a.price += float64(c.Count) * b.priceOf(c.Unit)
-	}
-	if a.changes = hung; a.move <= MoreUnits {
-		a.changes = fitted
-	}
-}
-
-func (b *bench) priceOf(name string) float64 {
-	if u, known := b.numbers[name]; known {
-		return b.unit(u).Price
-	}
-	return math.NaN()
-}
-
-// setsOf is how many assemblies a row stands for: one for each phase and side.
-func (b *bench) setsOf(a *audit.Assembly) int { return b.phasesOf(a) * b.sidesHeld(a) }
-
-// phasesOf counts the phases of a row; three of a three-phase line where nobody names them.
-func (b *bench) phasesOf(a *audit.Assembly) int {
-	switch {
-	case a.Phases != audit.EveryPhase:
-		return a.Phases.Count()
-	case b.site.Line().Row.System.ThreePhase():
-		return 3
-	}
-	return 1
-}
-
-// sidesHeld is on how many sides an assembly hangs.
-func (b *bench) sidesHeld(a *audit.Assembly) int {
-	if a.Duty != audit.Tension || a.Side != audit.BothSides {
-		return 1
-	}
-	return len(b.site.Sides(a.Circuit))
-}
-
-// unitsIn appends the units of one assembly by type, none of a type whose number is not known.
-func unitsIn(counts []Count, a *audit.Assembly) []Count {
-	if a.Makeup == nil {
-		return counts
-	}
-	if len(a.Makeup.Parts) == 1 {
-		return append(counts, Count{a.Unit.Name, max(a.UnitsPerString, 0) * max(a.Strings, 1)})
-	}
-	for i, u := range a.Units() {
-		counts = add(counts, []Count{{u.Name, max(a.Makeup.Parts[i].Count, 0)}}, max(a.Strings, 1))
-	}
-	return counts
-}
-
-// defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.
-func defectiveUnit(a *audit.Assembly) string {
-	var longest *basis.Unit
-	for _, u := range a.Units() {
-		if longest == nil || u.CreepageMM > longest.CreepageMM {
-			longest = u
-		}
-	}
-	if longest == nil {
-		return ""
-	}
-	return longest.Name
-}
-
-// add adds counts so many times to others, which stay in the order of their names.
-func add(to, counts []Count, times int) []Count {
-	for _, c := range counts {
-		if c.Count*times == 0 {
-			continue
-		}
-		i, known := slices.BinarySearchFunc(to, c.Unit, func(t Count, name string) int { return cmp.Compare(t.Unit, name) })
-		if !known {
-			to = slices.Insert(to, i, Count{Unit: c.Unit})
-		}
-		to[i].Count += c.Count * times
-	}
-	return to
-}
-
-// sameUnits tells whether two assemblies are of the same types.
-func sameUnits(a, b []Count) bool {
-	return slices.EqualFunc(a, b, func(x, y Count) bool { return x.Unit == y.Unit })
 }
