@@ -233,7 +233,7 @@ func AllCriteria() []Criterion {
 			In:      func(c *Criteria) any { return &c.ResidualStrength },
 		},
 		{
-			Key: "remedy", Name: "choice of remedies", Otherwise: "fewest changes, then price, then length", Clause: basis.ProgramChoice,
+			Key: "remedy", Name: "choice of remedies", Otherwise: "fewest changes, then price, then length",
 			Example: "{prefer: [price, fewest changes, length]}",
 			Meaning: "what counts first between remedies that serve",
 			In:      func(c *Criteria) any { return &c.Remedy },
