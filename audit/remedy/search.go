@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// Search finds the jobs of a result, in the order of its lines and structures. It fails only when ctx ends or the changed
-// project cannot be arranged.
+// Search finds the jobs of a result, in the order of its lines and structures. Exceptions of sections and of lines are of no one
+// structure and stand in no job. It fails only when ctx ends or the changed project cannot be arranged.
 func Search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
 	s := newStock(r)
 	jobs, err := s.search(ctx, r, o)
