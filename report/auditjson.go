@@ -213,7 +213,9 @@ func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 func exceptionRecords(r *audit.Result) iter.Seq[record] {
 	return func(yield func(record) bool) {
 		for i := range r.Exceptions {
-			if !yield(recordOf(r, &r.Exceptions[i])) {
+			rec := recordOf(r, &r.Exceptions[i])
+			rec.ID = r.ExceptionIDs()[i]
+			if !yield(rec) {
 				return
 			}
 		}

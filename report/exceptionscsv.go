@@ -10,7 +10,7 @@ import (
 // writeExceptionsCSV writes every exception as a row of values, worst first, with the members of audit.json as columns
 // and the position of the structure.
 func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
-	t := newCSV(ctx, w, "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+	t := newCSV(ctx, w, "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "run")
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
@@ -24,7 +24,7 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 		if rec.At != nil {
 			at, row = *rec.At, int(rec.At.Row)
 		}
-		t.add(rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+		t.add(r.ExceptionIDs()[i], rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy,
 			lon, lat, at.File, at.Sheet, row, r.Run.ID)
 	}

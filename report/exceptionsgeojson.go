@@ -44,7 +44,9 @@ func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature
 				s.fail(err)
 				return
 			}
-			if !yield(exceptionFeature{"Feature", geometry, recordOf(r, e)}) {
+			rec := recordOf(r, e)
+			rec.ID = r.ExceptionIDs()[i]
+			if !yield(exceptionFeature{"Feature", geometry, rec}) {
 				return
 			}
 		}

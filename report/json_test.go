@@ -48,7 +48,7 @@ func TestAuditJSONHasItsMembers(t *testing.T) {
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
 	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message"}, members(t, element(t, decoded, "faults", 0)))
-	require.ElementsMatch(t, []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+	require.ElementsMatch(t, []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "at"}, members(t, element(t, decoded, "exceptions", 0)))
 }
 
@@ -59,7 +59,9 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	// 9 units of 295 mm make 2655 mm of the 2700 mm that the invented check wants: 1.67 % too little (computed).
 	first := element(t, decoded, "exceptions", 0)
 	require.InDelta(t, 2655.0/2700-1, first["margin"], 1e-12)
+	require.Equal(t, r.ExceptionIDs()[0], first["id"])
 	delete(first, "margin")
+	delete(first, "id")
 	require.Equal(t, map[string]any{"check": "short-string", "severity": "shortfall", "line": awkwardLine, "structure": formulaText,
 		"structure_to": "", "circuit": "1", "phase": "R", "side": "", "observed": 2655.0, "required": 2700.0, "measure": "mm",
 		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.",
@@ -67,6 +69,8 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	require.Equal(t, "A,B,C", element(t, decoded, "exceptions", 1)["phase"])
 
 	last := element(t, decoded, "exceptions", len(r.Exceptions)-1)
+	require.Equal(t, r.ExceptionIDs()[len(r.Exceptions)-1], last["id"])
+	delete(last, "id")
 	require.Equal(t, map[string]any{"check": "turns", "severity": "advisory", "line": "N-1", "structure": "004", "structure_to": "", "circuit": "",
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
 		"remedy": "=1+1 Look at it.", "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
