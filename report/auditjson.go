@@ -6,6 +6,7 @@ import (
 	"iter"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // The members of audit.json, beside record and origin.
@@ -94,11 +95,8 @@ type (
 	}
 )
 
-// writeAudit writes the result for programs, of a run without other outputs.
-func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error { return JSON(ctx, w, r, nil) }
-
-// JSON writes the result as audit.json has it, with what it says of the other outputs of the run.
-func JSON(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+// JSON writes the result and its jobs as audit.json has them, with what it says of the other outputs of the run.
+func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, others []Output) error {
 	s := newJSONStream(ctx, w)
 	run, err := runOf(ctx, r)
 	if err != nil {
@@ -111,6 +109,7 @@ func JSON(ctx context.Context, w io.Writer, r *audit.Result, others []Output) er
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", exceptionRecords(r))
+	list(s, "jobs", jobRecords(r, jobs))
 	return s.end()
 }
 

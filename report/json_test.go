@@ -15,7 +15,7 @@ import (
 func auditJSON(t *testing.T, r *audit.Result) (text string, decoded map[string]any) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeAudit(context.Background(), &b, r))
+	require.NoError(t, JSON(context.Background(), &b, r, nil, nil))
 	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
 	return b.String(), decoded
 }
@@ -125,7 +125,7 @@ func TestEmptyListsAreLists(t *testing.T) {
 
 func TestJSONIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 	one, two := assessed(t, fixture(t), 1), assessed(t, fixture(t), 2)
-	for _, o := range outputs()[1:] {
+	for _, o := range outputs(nil)[1:] {
 		var a, b bytes.Buffer
 		require.NoError(t, o.write(context.Background(), &a, one))
 		require.NoError(t, o.write(context.Background(), &b, two))

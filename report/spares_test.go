@@ -48,7 +48,7 @@ func TestWriteSparesInputs(t *testing.T) {
 				require.NoError(t, os.MkdirAll(filepath.Join(dir, "in"), 0o777))
 			}
 			before := filesIn(t, out)
-			_, err := Write(context.Background(), out, r, How{Also: test.also})
+			_, err := Write(context.Background(), out, r, nil, How{Also: test.also})
 			var failed *WriteError
 			require.ErrorAs(t, err, &failed)
 			require.Equal(t, test.file, failed.File)

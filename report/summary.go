@@ -36,9 +36,9 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %d %s, see the overview\n", n, noun(n, "assumption", "assumptions"))
 	}
-	list, err := chosen(also)
+	list, err := chosen(nil, also)
 	if err != nil {
-		list = outputs() // Write has said so
+		list = outputs(nil) // Write has said so
 	}
 	var names []string
 	for _, o := range list {

@@ -21,7 +21,7 @@ var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked
 func openBook(t *testing.T, r *audit.Result, limits bookLimits) *excelize.File {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, limits))
+	require.NoError(t, writeBook(context.Background(), &b, r, nil, limits))
 	file, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, file.Close()) })
@@ -71,7 +71,7 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 
 func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, fixtureResult(t), generous))
+	require.NoError(t, writeBook(context.Background(), &b, fixtureResult(t), nil, generous))
 	parts := xmlParts(t, b.Bytes())
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
 		part := parts[partOf(t, sheet)]
@@ -116,7 +116,7 @@ func TestTextStaysText(t *testing.T) {
 		p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, Column: "Unit", Value: start, Expected: "is no unit"})
 	}
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), generous))
+	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), nil, generous))
 	for name, part := range xmlParts(t, b.Bytes()) {
 		require.NotContains(t, part, "<hyperlink", name)
 		if name == partOf(t, "Exceptions") {

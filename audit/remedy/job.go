@@ -41,6 +41,7 @@ type Remedy struct {
 	Move     Move
 	Fit      []Count
 	Remove   []Count
+	Sets     int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
 	Price    float64 // of the units to fit; NaN where one has no price
 	LengthMM float64 // of one string; NaN if unknown
 }

@@ -19,10 +19,14 @@ func (b *bench) reckon(q *ask, a *answer) {
 		now = unitsIn(now[:0], &to)
 		if q.old == nil {
 			a.fit = add(a.fit, now, sets)
+			a.sets += sets
 			hung += sets * to.Strings
 			continue
 		}
 		was = unitsIn(was[:0], &q.old[i])
+		if q.newcomer || to.Strings > q.old[i].Strings {
+			a.sets += sets
+		}
 		before := sets
 		if q.newcomer { // hangs there in another duty, on no side
 			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])

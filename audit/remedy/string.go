@@ -33,6 +33,7 @@ type answer struct {
 	strange  bool // of a newcomer: its unit is not that of the line's own strings
 	fit      []Count
 	remove   []Count
+	sets     int // that need fittings which are not there
 	changes  int // units to fit where strings stay, else strings to hang or to hang anew
 	price    float64
 	lengthMM float64

@@ -67,7 +67,7 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Price: a.price, LengthMM: a.lengthMM}
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
 	var from []string
 	for i := range q.old {
 		r.Duty = q.old[i].Duty
