@@ -95,6 +95,11 @@ type (
 	}
 )
 
+// writeAudit writes the result for programs, of a run without other outputs.
+func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+	return JSON(ctx, w, r, jobs, nil)
+}
+
 // JSON writes the result and its jobs as audit.json has them, with what it says of the other outputs of the run.
 func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, others []Output) error {
 	s := newJSONStream(ctx, w)

@@ -36,7 +36,7 @@ func outputs(jobs []remedy.Job) []output {
 		{name: "audit.html", write: writePage},
 		{name: "structures.geojson", write: writeStructures},
 		{name: "exceptions.geojson", write: writeExceptions},
-		{name: auditFile, last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+		{name: auditFile, write: workOf(jobs, writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
 			return JSON(ctx, w, r, jobs, others)
 		}},
 	}

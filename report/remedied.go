@@ -33,7 +33,9 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 		}},
 		sheet{"Conductors", blue, func(ctx context.Context) error {
 			return writeAsRead(ctx, b, "Conductors", conductorCells(), len(p.Conductors),
-				func(i int) (*basis.Conductor, audit.Cells) { return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i) })
+				func(i int) (*basis.Conductor, audit.Cells) {
+					return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i)
+				})
 		}})
 	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(jobs)) }}
 	if err := b.nameSheets(append(tables, notes)); err != nil {
