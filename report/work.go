@@ -94,19 +94,26 @@ func findingInWords(r *audit.Result, f *audit.Finding) string {
 	return strings.Join(where, ", ") + ": " + f.Sentence(r)
 }
 
-// openInWords says what a job leaves open.
+// openInWords says what a job leaves open: the checks by what became of them.
 func openInWords(r *audit.Result, j *remedy.Job) string {
-	var out []string
+	states := [...]string{"still falls short", "falls short with the work done", "not assessed"}
+	var checks [len(states)][]string
 	for _, o := range j.Open {
-		state := "not assessed, " + o.Reason.String()
+		state := 2
 		switch {
 		case o.Exception >= 0:
-			state = "still falls short"
+			state = 0
 		case o.Reason == audit.NoReason:
-			state = "falls short with the work done"
+			state = 1
 		}
-		if text := r.Checks[o.Check].ID + ": " + state; !slices.Contains(out, text) {
-			out = append(out, text)
+		if id := r.Checks[o.Check].ID; !slices.Contains(checks[state], id) {
+			checks[state] = append(checks[state], id)
+		}
+	}
+	var out []string
+	for i, ids := range checks {
+		if len(ids) > 0 {
+			out = append(out, states[i]+": "+strings.Join(ids, ", "))
 		}
 	}
 	return strings.Join(out, "\n")

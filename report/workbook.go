@@ -209,7 +209,7 @@ func (b *book) layOut(sheet string, headed bool) error {
 	if !headed {
 		return nil
 	}
-	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + sheet + "'!$1:$1", Scope: sheet})
+	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titled(sheet), Scope: sheet})
 }
 
 // marginText is text for a header or footer: there "&" begins a code, and the whole has 255 characters.
@@ -219,4 +219,12 @@ func marginText(text string, longest int) string {
 		runes = append(runes[:longest-1], '…')
 	}
 	return strings.ReplaceAll(string(runes), "&", "&&")
+}
+
+// titled are the cells of the heading of a sheet, whose name stands in quotes where it has spaces.
+func titled(sheet string) string {
+	if strings.Contains(sheet, " ") {
+		sheet = "'" + sheet + "'"
+	}
+	return sheet + "!$1:$1"
 }

@@ -8,7 +8,7 @@ import (
 	"dryarc/audit"
 )
 
-// writeExceptions writes the sheet of exceptions, worst first.
+// writeExceptions writes the sheet of exceptions, worst first: those that are one thing, as of three phases, in one row.
 func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
 	t := b.newTable(ctx, exceptionsSheet, 3, []column{
@@ -32,10 +32,13 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
 		{"Read from", 21, look{wrap: true, indent: 1, color: slateSoft}},
 	})
-	shown := min(len(r.Exceptions), b.limits.exceptions)
-	for i := range r.Exceptions[:shown] {
-		e := &r.Exceptions[i]
+	found := r.Findings()
+	shown := min(len(found), b.limits.exceptions)
+	for i := range found[:shown] {
+		f := &found[i]
+		e := &r.Exceptions[f.Exceptions[0]]
 		rec := recordOf(r, e)
+		rec.Phase, rec.Side, rec.Reason = f.Phases, f.Sides, f.Sentence(r)
 		var longitude, latitude any
 		if e.Structure >= 0 {
 			p := r.Network.Position(e.Structure)
@@ -45,7 +48,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
 			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin))*100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String())
 	}
-	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
+	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	return t.finish()
 }
 

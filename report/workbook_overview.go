@@ -28,14 +28,17 @@ const (
 )
 
 // writeOverview writes the first sheet, which tells on one screen how the lines stand.
-func (b *book) writeOverview(context.Context) error {
+func (b *book) writeOverview(ctx context.Context) error {
 	p := b.newPage(overviewSheet, 44, 9, 9, 9, 9, 2, 12, 14, 10, 10, 10, 10, 26)
 	p.put(1, 1, rightEnd, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.put(2, 1, rightEnd, b.subtitle(), softLook)
 	b.headline(p)
 
-	const top = 7
+	top, err := b.answers(ctx, p, 7)
+	if err != nil {
+		return err
+	}
 	left := b.suspectTable(p, top)
 	left = b.checkTable(p, left)
 	right := b.lineTable(p, top)
@@ -341,7 +344,8 @@ func (b *book) cutRemarks() []string {
 			out = append(out, fmt.Sprintf("Sheet %s holds %s of %s %s.", sheet, grouped(shown), grouped(of), what))
 		}
 	}
-	remark(exceptionsSheet, min(len(r.Exceptions), b.limits.exceptions), len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
+	found := len(r.Findings())
+	remark(exceptionsSheet, min(found, b.limits.exceptions), found, "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	remark(linesSheet, min(len(r.Lines), b.limits.rows), len(r.Lines), "lines; audit.json has all")
 	if n := r.Network.StructureCount(); n > b.limits.structures {
 		out = append(out, fmt.Sprintf("Sheet %s holds only those of %s structures that have exceptions; structures.geojson has all.", structuresSheet, grouped(n)))

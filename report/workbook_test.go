@@ -36,7 +36,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -191,7 +191,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 		return rows[len(rows)-1][0]
 	}
 	require.Len(t, cells(t, file, "Exceptions"), 4)
-	require.Equal(t, "2 of 5 exceptions, the worst; audit.json and exceptions.geojson have all.", last("Exceptions"))
+	require.Equal(t, "2 of 5 findings, the worst; audit.json and exceptions.geojson have all exceptions.", last("Exceptions"))
 	require.Equal(t, "4 of 8 structures: only those with exceptions; structures.geojson has all.", last("Structures"))
 	require.Equal(t, "1 of 2 lines, the first; audit.json has all.", last("Lines"))
 	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))

@@ -3,6 +3,10 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit/remedy"
 )
 
 // writeWork writes the sheet of jobs, in the order of doing: one row a structure.
@@ -10,22 +14,20 @@ func (b *book) writeWork(ctx context.Context) error {
 	r := b.result
 	t := b.newTable(ctx, workSheet, 3, []column{
 		{"Rank", 5, look{format: asCount}},
-		{"Line", 9, look{wrap: true}},
+		{"Line", 10, look{wrap: true, indent: 1}},
 		{"Structure", 8.5, look{bold: true}},
 		{"Page", 5.5, look{color: blue}},
 		{"Severity", 8.5, look{}},
 		{"Danger", 9, look{wrap: true}},
 		{"Short by (%)", 7, look{format: asPercent}},
-		{"What is wrong", 40, look{wrap: true}},
-		{"What hangs", 17, look{wrap: true, indent: 1}},
-		{"What to hang", 24, look{wrap: true, bold: true}},
-		{"Units to fit", 12, look{wrap: true}},
+		{"What is wrong", 38, look{wrap: true, indent: 1}},
+		{"What hangs", 19, look{wrap: true, indent: 1}},
+		{"What to hang", 25, look{wrap: true, bold: true}},
+		{"Units to fit", 13, look{wrap: true, indent: 1}},
 		{"Units to remove", 12, look{wrap: true}},
 		{"Sets to add", 6, look{format: asCount}},
 		{"Cost of units", 8, look{format: asCount}},
-		{"What stays open", 20, look{wrap: true, indent: 1}},
-		{"What stops it", 24, look{wrap: true}},
-		{"Chosen from", 14, look{wrap: true, color: slateSoft}},
+		{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
 	})
@@ -34,12 +36,25 @@ func (b *book) writeWork(ctx context.Context) error {
 		w := &b.work[i]
 		p := r.Network.Position(w.job.Structure)
 		t.add(w.rank, w.line, w.structure, pageLink(w.line, w.structure), styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent(),
-			w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, w.open, w.stoppedBy, w.chooses, p[0], p[1])
+			w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 	}
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
 	t.remark("The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. " +
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
+}
+
+// joinedLines joins what is not empty, a line each.
+func joinedLines(texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(text string) bool { return text == "" }), "\n")
+}
+
+// chosen says where units come from that are not in stock.
+func (w *workRow) chosen() string {
+	if w.job.Candidates == remedy.Stocked || len(w.job.Remedies) == 0 {
+		return ""
+	}
+	return "chosen from " + w.chooses
 }
 
 // countOrNothing is a count as a cell, blank for none.
@@ -61,7 +76,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"Structures", 10, look{format: asCount}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
-		{"In stock", 12, look{fill: sand}},
+		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
 	})
 	rows := materialRows(b.result, b.work)
