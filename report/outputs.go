@@ -33,7 +33,7 @@ const auditFile = "audit.json"
 func outputs(jobs []remedy.Job) []output {
 	return []output{
 		{name: "exceptions.xlsx", write: workOf(jobs, writeWorkbook)},
-		{name: "audit.html", write: writePage},
+		{name: "audit.html", write: workOf(jobs, writePage)},
 		{name: "structures.geojson", write: writeStructures},
 		{name: "exceptions.geojson", write: writeExceptions},
 		{name: auditFile, write: workOf(jobs, writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {

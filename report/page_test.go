@@ -21,14 +21,14 @@ import (
 func pageOf(t testing.TB, r *audit.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writePage(context.Background(), &b, r))
+	require.NoError(t, writePage(context.Background(), &b, r, nil))
 	return b.String()
 }
 
 func cutPageOf(t *testing.T, r *audit.Result, limits pageLimits) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeHTML(context.Background(), &b, r, limits))
+	require.NoError(t, writeHTML(context.Background(), &b, r, nil, limits))
 	return b.String()
 }
 
