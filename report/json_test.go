@@ -234,7 +234,7 @@ func TestExceptionsGeoJSON(t *testing.T) {
 func TestSummaryIsShort(t *testing.T) {
 	var b strings.Builder
 	r := fixtureResult(t)
-	Summary(&b, r, "out")
+	Summary(&b, r, nil, "out")
 	require.LessOrEqual(t, strings.Count(b.String(), "\n"), 15)
 	for _, want := range []string{"2 lines, 8 structures", "8 rows read = 7 placed + 1 left out", "4 shortfalls, 1 advisory, 0 notes",
 		"4  short-string", "units per string not stated (1)", "2 faults", r.Run.ID, "screening only"} {

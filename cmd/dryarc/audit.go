@@ -83,7 +83,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
 	case !c.Quiet:
-		report.Summary(at.stderr, result, c.Out, c.Also...)
+		report.Summary(at.stderr, result, jobs, c.Out, c.Also...)
 	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
