@@ -71,7 +71,7 @@ type (
 		Line      pageColumn `json:"line"`      // on the page
 		At        pageColumn `json:"at"`        // structure on the page, −1 for the whole line
 		To        pageColumn `json:"to"`        // structure on the page, −1 for none
-		Detail    pageColumn `json:"detail"`    // text: circuit, phase, side
+		Detail    pageColumn `json:"detail"`    // text: circuit, phases, sides
 		Sentence  pageColumn `json:"sentence"`  // text
 		Installed pageColumn `json:"installed"` // text
 		Margin    pageColumn `json:"margin"`    // thousandths
@@ -216,10 +216,9 @@ func hanging(r *audit.Result, structure int) (sorts int64, words string) {
 }
 
 func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
-	shown := h.exceptionsShown()
+	shown := h.findingsShown()
 	for i := range shown {
-		e := &shown[i]
-		rec := recordOf(h.result, e)
+		e, rec := findingRecord(h.result, &shown[i])
 		out.Severity.add(int64(e.Verdict.Severity))
 		out.Check.add(int64(e.Check))
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))

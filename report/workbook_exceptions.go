@@ -35,10 +35,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	found := r.Findings()
 	shown := min(len(found), b.limits.exceptions)
 	for i := range found[:shown] {
-		f := &found[i]
-		e := &r.Exceptions[f.Exceptions[0]]
-		rec := recordOf(r, e)
-		rec.Phase, rec.Side, rec.Reason = f.Phases, f.Sides, f.Sentence(r)
+		e, rec := findingRecord(r, &found[i])
 		var longitude, latitude any
 		if e.Structure >= 0 {
 			p := r.Network.Position(e.Structure)

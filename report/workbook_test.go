@@ -199,7 +199,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 	for _, row := range cells(t, file, "Overview") {
 		overview.WriteString(strings.Join(row, " ") + "\n")
 	}
-	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 exceptions")
+	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 findings")
 	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
 	require.Contains(t, overview.String(), "Sheet Structures holds only those of 8 structures that have exceptions")
 }

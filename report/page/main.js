@@ -169,7 +169,7 @@ const paper = { width: 1036, map: 470, strip: 266 };
   const select = byId('line');
   for (const l of lines) {
     const n = l.counts[0] + l.counts[1] + l.counts[2];
-    select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'exception', 'exceptions')})` : ''}`));
+    select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'finding', 'findings')})` : ''}`));
   }
   legend();
   filterTable();
