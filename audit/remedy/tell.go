@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -69,9 +70,13 @@ func (s Set) String() string {
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
 	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
 	var from []string
-	for i := range q.old {
-		r.Duty = q.old[i].Duty
-		if text := q.old[i].Hanging(); !slices.Contains(from, text) {
+	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
+	slices.SortStableFunc(old, func(x, y audit.Assembly) int {
+		return cmp.Or(cmp.Compare(x.Phases, y.Phases), cmp.Compare(x.Side, y.Side), cmp.Compare(x.Hanging(), y.Hanging()))
+	})
+	for i := range old {
+		r.Duty = old[i].Duty
+		if text := old[i].Hanging(); !slices.Contains(from, text) {
 			from = append(from, text)
 		}
 	}
