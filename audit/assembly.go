@@ -35,10 +35,14 @@ type Assembly struct {
 
 // Assembly returns the resolved view of a row of Project.Assemblies.
 func (n *Network) Assembly(row uint32) Assembly {
+	return n.assemblyOf(int(row), &n.Project.Assemblies[row])
+}
+
+// assemblyOf resolves a row, or one on trial in its place.
+func (n *Network) assemblyOf(row int, r *AssemblyRow) Assembly {
 	p := n.Project
-	r := &p.Assemblies[row]
 	a := Assembly{
-		Row: int(row), Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
+		Row: row, Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
 		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement, Mounting: r.Mounting,
 		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
 		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),

@@ -110,6 +110,13 @@ func (r *Result) Again(check int, at *Location, s Subject, t *Trace) Verdict {
 	return v
 }
 
+// NoteErrors keeps errors of checks that an output put to trials, for ErrorsOfOutputs.
+func (r *Result) NoteErrors(found CheckErrors) {
+	r.later.guard.Lock()
+	r.later.addAll(found)
+	r.later.guard.Unlock()
+}
+
 // ErrorsOfOutputs are the errors of checks that the outputs so far have put to subjects again, in a fixed order. Where a
 // check failed at the same structure when it judged, that says it.
 func (r *Result) ErrorsOfOutputs() CheckErrors {

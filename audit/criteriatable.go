@@ -41,6 +41,7 @@ type Criteria struct {
 	ResidualStrength         ResidualStrength
 	CombinedLoads            CombinedLoads
 	CombinedLoadsStated      bool
+	Remedy                   RemedyRule
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -249,6 +250,12 @@ func AllCriteria() []Criterion {
 			lastInJSON: true,
 			assumed:    "The utilisations of a pin or post across and along its axis are added, and their sum is to be 1 at most ({source}); the project states no rule for combined loads.",
 			touches:    func(r *Result, l int) bool { return r.bearsLoads(l, Pin, Post) },
+		},
+		{
+			Key: "remedy", Name: "choice of remedies", Otherwise: "fewest changes, then price, then length",
+			Example: "{prefer: [price, fewest changes, length]}",
+			Meaning: "what counts first between remedies that serve",
+			In:      func(c *Criteria) any { return &c.Remedy },
 		},
 	}
 }

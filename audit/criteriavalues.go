@@ -172,6 +172,10 @@ func (k *Criterion) held(c *Criteria) held {
 		list := heldList(*v, func(r *ResidualShare) string { return fmt.Sprintf("%s: %g", r.Material, r.Share) })
 		list.left = !list.stated
 		return list
+	case *RemedyRule:
+		list := heldList(v.Prefer, func(p *Preference) string { return p.String() })
+		list.plain, list.left = v, !list.stated
+		return list
 	}
 	panic("audit: criterion " + k.Key + " is of no known kind")
 }

@@ -25,6 +25,8 @@ type Result struct {
 	scheduling  sync.Once
 	schedules   []Schedule
 	unscheduled error // why there are none
+	identifying sync.Once
+	ids         []string // of the exceptions
 }
 
 // LineResult is what the checks found on one line.

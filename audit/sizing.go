@@ -40,20 +40,23 @@ func (t *Trials) UnitsNeeded(s *Subject) (units int, governs *Check) {
 // Trials are checks that are put to trial assemblies at one structure, and the errors of those that failed.
 type Trials struct {
 	checks []*Check
+	what   string // they are tried for
 	at     Location
 	errors *CheckErrors
 	failed []int // checks that did, each told once
 }
 
 // TrialsOf returns trials by a list of checks.
-func TrialsOf(checks []*Check) *Trials { return &Trials{checks: checks, errors: new(CheckErrors)} }
+func TrialsOf(checks []*Check) *Trials {
+	return &Trials{checks: checks, what: "the schedule", errors: new(CheckErrors)}
+}
 
 // run puts one of the checks to a trial subject.
 func (t *Trials) run(check int, s *Subject) Verdict {
 	v, failed := t.checks[check].try(s, nil)
 	if failed != "" && !slices.Contains(t.failed, check) {
 		t.failed = append(t.failed, check)
-		e := CheckError{Check: check, Location: t.at, Trial: "the schedule", Cause: failed}
+		e := CheckError{Check: check, Location: t.at, Trial: t.what, Cause: failed}
 		t.errors.add(e)
 	}
 	return v

@@ -11,6 +11,7 @@ type visitor struct {
 	repeats    []Assembly
 	places     []Place
 	loads      loadMemo
+	trial      []TrialRow // what hangs there on trial, in place of what the register has; nil where nothing is tried
 }
 
 // visit is told a subject and where it is; what it is given is reused after it returns.
@@ -41,20 +42,30 @@ func (v *visitor) all(each visit) {
 
 // visitStructure visits a structure, its assemblies and its places.
 func (v *visitor) visitStructure(base Subject, i int, each visit) {
+	v.moveTo(&base, i)
+	v.visitHanging(base, each)
+}
+
+// moveTo makes a structure the one at hand.
+func (v *visitor) moveTo(base *Subject, i int) {
 	v.structure = v.n.Structure(v.line, i)
 	base.Structure = &v.structure
 	v.loads.reset(len(base.Criteria.LoadCases))
 	base.loads = &v.loads
+}
+
+// visitHanging visits the structure at hand with what hangs there.
+func (v *visitor) visitHanging(base Subject, each visit) {
 	v.resolve(base.Line)
 	base.Registered = v.registered(base.Line)
-	at := AtStructure(v.line, i)
+	at := AtStructure(v.line, v.structure.Index)
 	each(OfStructure, base, at)
 	for k := range v.assemblies {
 		s, here := base, at
 		s.Assembly = &v.assemblies[k]
 		s.Repeats = v.resolveRepeats(base.Line, s.Assembly)
 		here.Assembly, here.Circuit, here.Phase = s.Assembly.Row, s.Assembly.Circuit, s.Assembly.Phase
-		here.Side = v.n.Project.Assemblies[s.Assembly.Row].Side
+		here.Side = v.sideAsWritten(k)
 		each(OfAssembly, s, here)
 	}
 	if len(v.assemblies) == 0 && !v.structure.RowsLost {
@@ -72,6 +83,10 @@ func (v *visitor) visitStructure(base Subject, i int, each visit) {
 // resolve fills the assemblies of the structure at hand.
 func (v *visitor) resolve(line *Line) {
 	v.assemblies = v.assemblies[:0]
+	if v.trial != nil {
+		v.resolveTrial(line)
+		return
+	}
 	for _, row := range v.n.AssemblyRows(v.structure.Index) {
 		assembly := v.n.Assembly(row)
 		resolveAtStructure(&assembly, line, &v.structure)
@@ -82,7 +97,7 @@ func (v *visitor) resolve(line *Line) {
 
 // resolveRepeats fills what the rows say that repeat the row of an assembly and differ from it.
 func (v *visitor) resolveRepeats(line *Line, of *Assembly) []Assembly {
-	if len(v.n.repeats) == 0 {
+	if len(v.n.repeats) == 0 || of.Row < 0 || v.tried(of.Row) {
 		return nil
 	}
 	v.repeats = v.repeats[:0]

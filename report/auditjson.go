@@ -6,6 +6,7 @@ import (
 	"iter"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // The members of audit.json, beside record and origin.
@@ -104,10 +105,12 @@ type (
 )
 
 // writeAudit writes the result for programs, of a run without other outputs.
-func writeAudit(ctx context.Context, w io.Writer, r *audit.Result) error { return JSON(ctx, w, r, nil) }
+func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+	return JSON(ctx, w, r, jobs, nil)
+}
 
-// JSON writes the result as audit.json has it, with what it says of the other outputs of the run.
-func JSON(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+// JSON writes the result and its jobs as audit.json has them, with what it says of the other outputs of the run.
+func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, others []Output) error {
 	s := newJSONStream(ctx, w)
 	run, err := runOf(ctx, r)
 	if err != nil {
@@ -120,6 +123,7 @@ func JSON(ctx context.Context, w io.Writer, r *audit.Result, others []Output) er
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", exceptionRecords(r))
+	list(s, "jobs", jobRecords(r, jobs))
 	return s.end()
 }
 
@@ -222,7 +226,9 @@ func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 func exceptionRecords(r *audit.Result) iter.Seq[record] {
 	return func(yield func(record) bool) {
 		for i := range r.Exceptions {
-			if !yield(recordOf(r, &r.Exceptions[i])) {
+			rec := recordOf(r, &r.Exceptions[i])
+			rec.ID = r.ExceptionIDs()[i]
+			if !yield(rec) {
 				return
 			}
 		}

@@ -15,7 +15,7 @@ func BenchmarkWorkbook(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := writeWorkbook(context.Background(), io.Discard, r); err != nil {
+		if err := writeWorkbook(context.Background(), io.Discard, r, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"io"
 	"testing"
 
 	"dryarc/audit"
@@ -33,9 +34,9 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	r := carriedFixture(t)
 
 	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
-	require.Equal(t, []string{"installed", "inspected", "remarks", "District", "line (carried)", "run"}, rows[0][19:])
-	require.Equal(t, []string{"2024-10-04", "1970-01-01", "'=cracked", "north & <b>", "'@GIS"}, rows[1][19:24])
-	require.Equal(t, []string{"", "", "", "south", ""}, rows[5][19:24], "an exception of a structure has the structure's")
+	require.Equal(t, []string{"installed", "inspected", "remarks", "District", "line (carried)", "run"}, rows[0][20:])
+	require.Equal(t, []string{"2024-10-04", "1970-01-01", "'=cracked", "north & <b>", "'@GIS"}, rows[1][20:25])
+	require.Equal(t, []string{"", "", "", "south", ""}, rows[5][20:25], "an exception of a structure has the structure's")
 
 	sheet := cells(t, openBook(t, r, generous), "Exceptions")
 	require.Equal(t, []string{"Installed on", "Inspected on", "Remarks", "District", "line (carried)"}, sheet[0][19:])
@@ -62,7 +63,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 		return false
 	})
 
-	page := string(contentOf(t, r, writePage))
+	page := string(contentOf(t, r, func(ctx context.Context, w io.Writer, r *audit.Result) error { return writePage(ctx, w, r, nil) }))
 	require.Contains(t, page, `District: south`)
 }
 
@@ -70,7 +71,7 @@ func TestRowsPassedOverAreCounted(t *testing.T) {
 	r := carriedFixture(t)
 	require.Equal(t, r.Project.RowsRead, r.Network.RowsPlaced+r.Network.RowsLeftOut+r.Project.RowsPassedOver)
 	var out bytes.Buffer
-	require.NoError(t, JSON(context.Background(), &out, r, nil))
+	require.NoError(t, JSON(context.Background(), &out, r, nil, nil))
 	var decoded struct {
 		Run                  map[string]any
 		Faults, Fault_counts []map[string]any
@@ -83,7 +84,7 @@ func TestRowsPassedOverAreCounted(t *testing.T) {
 	}
 	require.Equal(t, map[any]any{"Unit": "matters", "Installed": "by the way", "Line": "matters"}, weights)
 	out.Reset()
-	Summary(&out, r, "out")
+	Summary(&out, r, nil, "out")
 	require.Contains(t, out.String(), "13 rows read = 7 placed + 1 left out + 5 passed over\n")
 	found := false
 	for _, row := range cells(t, openBook(t, r, generous), "Run") {

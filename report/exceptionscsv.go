@@ -10,7 +10,7 @@ import (
 // writeExceptionsCSV writes every exception as a row of values, worst first, with the members of audit.json as columns
 // and the position of the structure. The run stands last, where verifying looks for it.
 func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
-	heading := []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+	heading := []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "installed", "inspected", "remarks"}
 	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
 	for i := range r.Exceptions {
@@ -26,7 +26,7 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 			at, row = *rec.At, int(rec.At.Row)
 		}
 		installedOn, inspected, remarks := ownTexts(r, e)
-		values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+		values := []any{r.ExceptionIDs()[i], rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy,
 			lon, lat, at.File, at.Sheet, row, installedOn, inspected, remarks}
 		for _, text := range carriedBy(r, e) {

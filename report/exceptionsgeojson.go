@@ -69,7 +69,9 @@ func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature
 				s.fail(err)
 				return
 			}
-			properties := exceptionProperties{record: recordOf(r, e), names: names, texts: carriedBy(r, e)}
+			rec := recordOf(r, e)
+			rec.ID = r.ExceptionIDs()[i]
+			properties := exceptionProperties{record: rec, names: names, texts: carriedBy(r, e)}
 			properties.own[0], properties.own[1], properties.own[2] = ownTexts(r, e)
 			if !yield(exceptionFeature{"Feature", geometry, properties}) {
 				return

@@ -15,7 +15,7 @@ import (
 func auditJSON(t *testing.T, r *audit.Result) (text string, decoded map[string]any) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeAudit(context.Background(), &b, r))
+	require.NoError(t, JSON(context.Background(), &b, r, nil, nil))
 	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
 	return b.String(), decoded
 }
@@ -41,14 +41,14 @@ func element(t *testing.T, decoded map[string]any, list string, at int) map[stri
 // The members are those that the programs which read audit.json were promised.
 func TestAuditJSONHasItsMembers(t *testing.T) {
 	_, decoded := auditJSON(t, fixtureResult(t))
-	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions"}, members(t, decoded))
+	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions", "jobs"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
 		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs"}, members(t, decoded["run"]))
 	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
 	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message", "weight"}, members(t, element(t, decoded, "faults", 0)))
-	require.ElementsMatch(t, []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
+	require.ElementsMatch(t, []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "at"}, members(t, element(t, decoded, "exceptions", 0)))
 }
 
@@ -59,7 +59,9 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	// 9 units of 295 mm make 2655 mm of the 2700 mm that the invented check wants: 1.67 % too little (computed).
 	first := element(t, decoded, "exceptions", 0)
 	require.InDelta(t, 2655.0/2700-1, first["margin"], 1e-12)
+	require.Equal(t, r.ExceptionIDs()[0], first["id"])
 	delete(first, "margin")
+	delete(first, "id")
 	require.Equal(t, map[string]any{"check": "short-string", "severity": "shortfall", "line": awkwardLine, "structure": formulaText,
 		"structure_to": "", "circuit": "1", "phase": "R", "side": "", "observed": 2655.0, "required": 2700.0, "measure": "mm",
 		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.",
@@ -67,6 +69,8 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	require.Equal(t, "A,B,C", element(t, decoded, "exceptions", 1)["phase"])
 
 	last := element(t, decoded, "exceptions", len(r.Exceptions)-1)
+	require.Equal(t, r.ExceptionIDs()[len(r.Exceptions)-1], last["id"])
+	delete(last, "id")
 	require.Equal(t, map[string]any{"check": "turns", "severity": "advisory", "line": "N-1", "structure": "004", "structure_to": "", "circuit": "",
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
 		"remedy": "=1+1 Look at it.", "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
@@ -121,7 +125,7 @@ func TestEmptyListsAreLists(t *testing.T) {
 
 func TestJSONIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 	one, two := assessed(t, fixture(t), 1), assessed(t, fixture(t), 2)
-	for _, o := range outputs()[1:] {
+	for _, o := range outputs(nil)[1:] {
 		var a, b bytes.Buffer
 		require.NoError(t, o.write(context.Background(), &a, one))
 		require.NoError(t, o.write(context.Background(), &b, two))
@@ -230,7 +234,7 @@ func TestExceptionsGeoJSON(t *testing.T) {
 func TestSummaryIsShort(t *testing.T) {
 	var b strings.Builder
 	r := fixtureResult(t)
-	Summary(&b, r, "out")
+	Summary(&b, r, nil, "out")
 	require.LessOrEqual(t, strings.Count(b.String(), "\n"), 15)
 	for _, want := range []string{"2 lines, 8 structures", "8 rows read = 7 placed + 1 left out", "4 shortfalls, 1 advisory, 0 notes",
 		"4  short-string", "units per string not stated (1)", "2 faults", r.Run.ID, "screening only"} {

@@ -30,7 +30,7 @@ func TestOutputsOnRequest(t *testing.T) {
 	written(t, dir, r)
 	plain := filesIn(t, dir)
 	written(t, dir, r, Also()...)
-	for _, o := range onRequest() {
+	for _, o := range onRequest(nil) {
 		require.NotContains(t, plain, o.name)
 		require.Contains(t, filesIn(t, dir), o.name)
 	}
@@ -42,7 +42,7 @@ func TestOutputsOnRequest(t *testing.T) {
 
 func TestUnknownOutputsAreNamed(t *testing.T) {
 	dir := t.TempDir()
-	_, err := Write(context.Background(), dir, fixtureResult(t), How{Also: []string{"kml", "shp"}})
+	_, err := Write(context.Background(), dir, fixtureResult(t), nil, How{Also: []string{"kml", "shp"}})
 	var unknown *UnknownOutput
 	require.ErrorAs(t, err, &unknown)
 	require.Equal(t, "shp", unknown.Name)
@@ -52,7 +52,7 @@ func TestUnknownOutputsAreNamed(t *testing.T) {
 
 // audit.json takes its name last, whatever is asked for, and an output is written once.
 func TestChosenOutputs(t *testing.T) {
-	list, err := chosen([]string{"kml", "gpkg", "kml"})
+	list, err := chosen(nil, []string{"kml", "gpkg", "kml"})
 	require.NoError(t, err)
 	var names []string
 	for _, o := range list {
@@ -60,7 +60,7 @@ func TestChosenOutputs(t *testing.T) {
 	}
 	require.Equal(t, "audit.json", names[len(names)-1])
 	require.Equal(t, 1, strings.Count(strings.Join(names, " "), "exceptions.kml"))
-	require.Len(t, list, len(outputs())+2)
+	require.Len(t, list, len(outputs(nil))+2)
 }
 
 func csvRows(t *testing.T, content []byte) [][]string {
@@ -76,11 +76,11 @@ func TestExceptionsCSV(t *testing.T) {
 	r := fixtureResult(t)
 	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
 	require.Len(t, rows, 1+len(r.Exceptions))
-	require.Equal(t, []string{"short-string", "shortfall", "'" + awkwardLine, "'" + formulaText, "", "1", "R", "", "2655", "2700", "mm"}, rows[1][:11])
-	require.InDelta(t, 2655.0/2700-1, number64(t, rows[1][11]), 1e-15)
-	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "Add units.", "-179.998", "-17.001", "register.xlsx", "Assemblies", "8", "", "", "", r.Run.ID}, rows[1][12:])
-	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][8:12])
-	require.Equal(t, "'=1+1 Look at it.", rows[5][13])
+	require.Equal(t, []string{r.ExceptionIDs()[0], "short-string", "shortfall", "'" + awkwardLine, "'" + formulaText, "", "1", "R", "", "2655", "2700", "mm"}, rows[1][:12])
+	require.InDelta(t, 2655.0/2700-1, number64(t, rows[1][12]), 1e-15)
+	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "Add units.", "-179.998", "-17.001", "register.xlsx", "Assemblies", "8", "", "", "", r.Run.ID}, rows[1][13:])
+	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][9:13])
+	require.Equal(t, "'=1+1 Look at it.", rows[5][14])
 }
 
 func TestGuarded(t *testing.T) {
@@ -212,7 +212,7 @@ func hostileResult(t *testing.T) *audit.Result {
 
 func TestHostileTextStaysText(t *testing.T) {
 	r := hostileResult(t)
-	list, err := chosen(Also())
+	list, err := chosen(nil, Also())
 	require.NoError(t, err)
 	for _, o := range list {
 		t.Run(o.name, func(t *testing.T) {

@@ -76,7 +76,7 @@ func converted(t *testing.T, path, format string) string {
 func bookBytes(t *testing.T, r *audit.Result) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeWorkbook(context.Background(), &b, r))
+	require.NoError(t, writeWorkbook(context.Background(), &b, r, nil))
 	return b.Bytes()
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // output is one file of a report.
@@ -29,23 +30,28 @@ const auditFile = "audit.json"
 
 // outputs lists the files in the order in which they take their names. The workbook comes first, since it is the one
 // that another program may hold open; audit.json comes last, so that who sees a new one finds the others new too.
-func outputs() []output {
+func outputs(jobs []remedy.Job) []output {
 	return []output{
-		{name: "exceptions.xlsx", write: writeWorkbook},
-		{name: "audit.html", write: writePage},
+		{name: "exceptions.xlsx", write: workOf(jobs, writeWorkbook)},
+		{name: "audit.html", write: workOf(jobs, writePage)},
 		{name: "structures.geojson", write: writeStructures},
 		{name: "exceptions.geojson", write: writeExceptions},
-		{name: auditFile, write: writeAudit, last: JSON},
+		{name: auditFile, write: workOf(jobs, writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+			return JSON(ctx, w, r, jobs, others)
+		}},
 	}
 }
 
 // onRequest are the outputs that are written only where they are asked for, by the names that ask for them.
-func onRequest() []requested {
+func onRequest(jobs []remedy.Job) []requested {
 	return []requested{
 		{"csv", output{name: "exceptions.csv", write: writeExceptionsCSV}},
 		{"gpkg", output{name: "audit.gpkg", write: writeGeoPackage}},
 		{"kml", output{name: "exceptions.kml", write: writeKML}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
+		{"work", output{name: "work.csv", write: workOf(jobs, writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: workOf(jobs, writeMaterialCSV)}},
+		{"remedied", output{name: "remedied.xlsx", write: workOf(jobs, writeRemedied)}},
 	}
 }
 
@@ -57,8 +63,10 @@ type requested struct {
 
 // Also lists the names of the outputs on request.
 func Also() (names []string) {
-	for _, o := range onRequest() {
-		names = append(names, o.asked)
+	for _, o := range onRequest(nil) {
+		if !slices.Contains(names, o.asked) { // one name may ask for several
+			names = append(names, o.asked)
+		}
 	}
 	return names
 }
@@ -71,19 +79,29 @@ func (e *UnknownOutput) Error() string {
 }
 
 // chosen lists the outputs of a run, with those that it asks for by name before audit.json.
-func chosen(also []string) ([]output, error) {
-	list := outputs()
+func chosen(jobs []remedy.Job, also []string) ([]output, error) {
+	list := outputs(jobs)
 	last := len(list) - 1
 	for _, name := range also {
-		i := slices.IndexFunc(onRequest(), func(o requested) bool { return o.asked == name })
-		if i < 0 {
-			return nil, &UnknownOutput{name}
+		known := false
+		for _, o := range onRequest(jobs) {
+			if o.asked != name {
+				continue
+			}
+			known = true
+			if !slices.ContainsFunc(list, func(have output) bool { return have.name == o.name }) {
+				list = slices.Insert(list, last, o.output)
+				last++
+			}
 		}
-		o := onRequest()[i].output
-		if !slices.ContainsFunc(list, func(have output) bool { return have.name == o.name }) {
-			list = slices.Insert(list, last, o)
-			last++
+		if !known {
+			return nil, &UnknownOutput{name}
 		}
 	}
 	return list, nil
+}
+
+// workOf binds an output that tells of the work to the jobs.
+func workOf(jobs []remedy.Job, write func(context.Context, io.Writer, *audit.Result, []remedy.Job) error) func(context.Context, io.Writer, *audit.Result) error {
+	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, jobs) }
 }

@@ -100,7 +100,19 @@ func (c *pageChoice) at(structure int) int32 {
 	return c.index[structure]
 }
 
-// exceptionsShown are the exceptions the page holds, worst first.
-func (h *htmlPage) exceptionsShown() []audit.Exception {
-	return h.result.Exceptions[:h.chosen.exceptions]
+// findingsShown are the findings of the exceptions that the page holds, worst first.
+func (h *htmlPage) findingsShown() []audit.Finding {
+	held := make([]int, h.chosen.exceptions)
+	for i := range held {
+		held[i] = i
+	}
+	return h.result.FindingsOf(held)
+}
+
+// findingRecord is the worst exception of a finding with the phases and sides of all.
+func findingRecord(r *audit.Result, f *audit.Finding) (*audit.Exception, record) {
+	e := &r.Exceptions[f.Exceptions[0]]
+	rec := recordOf(r, e)
+	rec.Phase, rec.Side, rec.Reason = f.Phases, f.Sides, f.Sentence(r)
+	return e, rec
 }

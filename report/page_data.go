@@ -3,7 +3,9 @@ package report
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -59,6 +61,9 @@ type (
 		Assembly  pageColumn `json:"assembly"`  // text: what hangs there
 		Crosses   pageColumn `json:"crosses"`   // text: what the span ahead crosses
 		Ahead     pageColumn `json:"ahead"`     // 1 where a span leads on, else 0
+		Work      pageColumn `json:"work"`      // text: what to hang, or what stops it
+		Fit       pageColumn `json:"fit"`       // text: units to fit
+		Remove    pageColumn `json:"remove"`    // text: units to remove
 	}
 	exceptionsJSON struct {
 		Severity  pageColumn `json:"severity"`
@@ -66,7 +71,7 @@ type (
 		Line      pageColumn `json:"line"`      // on the page
 		At        pageColumn `json:"at"`        // structure on the page, −1 for the whole line
 		To        pageColumn `json:"to"`        // structure on the page, −1 for none
-		Detail    pageColumn `json:"detail"`    // text: circuit, phase, side
+		Detail    pageColumn `json:"detail"`    // text: circuit, phases, sides
 		Sentence  pageColumn `json:"sentence"`  // text
 		Installed pageColumn `json:"installed"` // text
 		Margin    pageColumn `json:"margin"`    // thousandths
@@ -158,12 +163,28 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Required.addFigure(c.requiredMM, 1)
 			out.Installed.addFigure(c.installedMM, 1)
 			out.Why.add(t.number(c.reason.String()))
+			h.addWork(out, i, t)
 		}
 	}
 	for _, c := range []pageColumn{out.Lon, out.Lat, out.Chainage, out.Ground, out.Limit} {
 		c.toDifferences()
 	}
 	return nil
+}
+
+// addWork adds the job of a structure, blank where it has none.
+func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
+	what, fit, remove := "", "", ""
+	if w := h.work[structure]; w != nil {
+		if what = w.toHang; what == "" {
+			what = "Nothing serves. " + w.stoppedBy
+		}
+		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, strings.ReplaceAll(what, "\n", "; "))
+		fit, remove = unitsInWords(w.fit), unitsInWords(w.remove)
+	}
+	out.Work.add(t.number(what))
+	out.Fit.add(t.number(fit))
+	out.Remove.add(t.number(remove))
 }
 
 // zoneOfSite is the zone that a structure stands in, where its class is in doubt the one that leaves it so.
@@ -195,10 +216,9 @@ func hanging(r *audit.Result, structure int) (sorts int64, words string) {
 }
 
 func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
-	shown := h.exceptionsShown()
+	shown := h.findingsShown()
 	for i := range shown {
-		e := &shown[i]
-		rec := recordOf(h.result, e)
+		e, rec := findingRecord(h.result, &shown[i])
 		out.Severity.add(int64(e.Verdict.Severity))
 		out.Check.add(int64(e.Check))
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))

@@ -88,12 +88,12 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 
 // addRows adds the rows of the table.
 func (h *htmlPage) addRows(f *pageFacts) {
-	shown := h.exceptionsShown()
+	shown := h.findingsShown()
 	shown = shown[:min(len(shown), h.limits.rows)]
 	for i := range shown {
-		rec := recordOf(h.result, &shown[i])
+		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
-			Number: i + 1, Mark: int(shown[i].Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
+			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
 			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
 		}
 		if rec.StructureTo != "" {
@@ -101,11 +101,11 @@ func (h *htmlPage) addRows(f *pageFacts) {
 		}
 		f.Rows = append(f.Rows, row)
 	}
-	total := len(h.result.Exceptions)
+	total := len(h.result.Findings())
 	f.RowsCut = len(shown) < total
-	f.Shown = counted(total, "exception", "exceptions") + ", worst first"
+	f.Shown = counted(total, "finding", "findings") + ", worst first"
 	if f.RowsCut {
-		f.Shown = fmt.Sprintf("the worst %s of %s", grouped(len(shown)), counted(total, "exception", "exceptions"))
+		f.Shown = fmt.Sprintf("the worst %s of %s", grouped(len(shown)), counted(total, "finding", "findings"))
 	}
 }
 

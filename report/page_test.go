@@ -21,14 +21,14 @@ import (
 func pageOf(t testing.TB, r *audit.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writePage(context.Background(), &b, r))
+	require.NoError(t, writePage(context.Background(), &b, r, nil))
 	return b.String()
 }
 
 func cutPageOf(t *testing.T, r *audit.Result, limits pageLimits) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeHTML(context.Background(), &b, r, limits))
+	require.NoError(t, writeHTML(context.Background(), &b, r, nil, limits))
 	return b.String()
 }
 
@@ -267,7 +267,7 @@ func TestPageAboveItsLimitsKeepsWhereExceptionsStand(t *testing.T) {
 	require.Equal(t, "2000", data.Texts[data.Structures.Number[len(data.Structures.Number)-1]])
 	require.Contains(t, page, "This page holds the worst 30 of 40 exceptions.")
 	require.Regexp(t, `Map and strip hold \d+ of 2.000 structures`, page)
-	require.Contains(t, page, "the worst 10 of 40 exceptions")
+	require.Contains(t, page, "the worst 10 of 40 findings")
 	require.Equal(t, 10, strings.Count(page, `<tr id="e-`))
 
 	few := dataOf(t, cutPageOf(t, r, pageLimits{structures: 20, exceptions: 30, rows: 10, zonePositions: 100, text: 300}))

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 //go:embed page
@@ -28,8 +29,8 @@ type pageLimits struct {
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
-func writePage(ctx context.Context, w io.Writer, r *audit.Result) error {
-	return writeHTML(ctx, w, r, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
+func writePage(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+	return writeHTML(ctx, w, r, jobs, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
 }
 
 // htmlPage is the page being written.
@@ -38,6 +39,7 @@ type htmlPage struct {
 	limits pageLimits
 	chosen pageChoice
 	zones  zoneShapes
+	work   map[int]*workRow // by structure
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -49,7 +51,7 @@ type pageView struct {
 	Data, Script          template.JS
 }
 
-func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, limits pageLimits) error {
+func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits pageLimits) error {
 	t, err := template.ParseFS(pageFiles, "page/audit.html")
 	if err != nil {
 		return err
@@ -62,7 +64,11 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, limits pageLim
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits}
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}}
+	rows := workRows(r, jobs)
+	for i := range rows {
+		h.work[rows[i].job.Structure] = &rows[i]
+	}
 	h.choose()
 	h.zones = h.zoneShapes()
 	data, err := h.data(ctx)

@@ -6,6 +6,7 @@ import (
 
 // record is one exception as programs read it. Circuit, phase, side and structure_to are empty where they do not apply.
 type record struct {
+	ID          string  `json:"id"` // filled where programs read it
 	Check       string  `json:"check"`
 	Severity    string  `json:"severity"`
 	Line        string  `json:"line"`

@@ -63,7 +63,7 @@ func TestWriteSparesInputs(t *testing.T) {
 				require.NoError(t, os.MkdirAll(filepath.Join(dir, "in"), 0o777))
 			}
 			before := filesIn(t, out)
-			_, err := Write(context.Background(), out, r, How{Also: test.also})
+			_, err := Write(context.Background(), out, r, nil, How{Also: test.also})
 			var failed *WriteError
 			require.ErrorAs(t, err, &failed)
 			require.Equal(t, cmp.Or(test.file, out), failed.File)
@@ -97,7 +97,7 @@ func TestWriteSparesTheStandardInput(t *testing.T) {
 	defer func() { os.Stdin = was }()
 	r := fixtureResult(t)
 	r.Project.Inputs = []audit.Input{{File: "-"}}
-	_, err = Write(context.Background(), out, r, How{})
+	_, err = Write(context.Background(), out, r, nil, How{})
 	require.ErrorContains(t, err, path+" is the input -; choose another folder")
 	require.Equal(t, "precious", read(t, out, "structures.geojson"))
 }

@@ -8,11 +8,12 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most fifteen lines.
-func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
+// most sixteen lines.
+func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, dir string, also ...string) {
 	var b strings.Builder
 	s := scopeOf(r)
 	fmt.Fprintf(&b, "audited %d %s, %d %s, %.0f km\n", s.lines, noun(s.lines, "line", "lines"),
@@ -33,6 +34,9 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
 		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
 	writeWorstChecks(&b, r, 5)
+	if len(jobs) > 0 {
+		fmt.Fprintf(&b, "work: %s\n", jobsInWords(jobs))
+	}
 	fmt.Fprintf(&b, "judged: %.1f %% of what the project asks for%s\n", r.AssessedPercent(), largestGap(r))
 	if unasked := notAsked(r); len(unasked) > 0 {
 		fmt.Fprintf(&b, "not asked for: %s\n", strings.Join(unasked, ", "))
@@ -40,9 +44,9 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %d %s, see the overview\n", n, noun(n, "assumption", "assumptions"))
 	}
-	list, err := chosen(also)
+	list, err := chosen(nil, also)
 	if err != nil {
-		list = outputs() // Write has said so
+		list = outputs(nil) // Write has said so
 	}
 	var names []string
 	for _, o := range list {
@@ -51,6 +55,21 @@ func Summary(w io.Writer, r *audit.Result, dir string, also ...string) {
 	fmt.Fprintf(&b, "run %s is in %s: %s\n", r.Run.ID, dir, strings.Join(names, ", "))
 	b.WriteString("screening only: local codes and a licensed engineer decide; no approach distance, no leave to work live\n")
 	io.WriteString(w, b.String())
+}
+
+// jobsInWords counts the jobs, and those for which something does not serve.
+func jobsInWords(jobs []remedy.Job) string {
+	stopped := 0
+	for i := range jobs {
+		if len(jobs[i].StoppedBy) > 0 {
+			stopped++
+		}
+	}
+	text := fmt.Sprintf("%d %s, see sheet %s", len(jobs), noun(len(jobs), "job", "jobs"), workSheet)
+	if stopped > 0 {
+		text += fmt.Sprintf("; at %d %s no unit to choose from mends all", stopped, noun(stopped, "structure", "structures"))
+	}
+	return text
 }
 
 // writeWorstChecks lists the checks with the most exceptions.

@@ -157,7 +157,7 @@ func (v *Verification) damageOf(path string, o Output) string {
 
 // remarkOthers mentions outputs that the run did not write.
 func (v *Verification) remarkOthers(dir string, listed []Output) {
-	all, err := chosen(Also())
+	all, err := chosen(nil, Also())
 	if err != nil {
 		return // Also names known outputs only
 	}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/sync/errgroup"
@@ -21,8 +22,8 @@ import (
 type bookLimits struct{ exceptions, structures, rows, worked int }
 
 // writeWorkbook writes the workbook for the people who act.
-func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result) error {
-	return writeBook(ctx, w, r, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
+func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+	return writeBook(ctx, w, r, jobs, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
 }
 
 // book is the workbook being written.
@@ -34,11 +35,14 @@ type book struct {
 	tables []*table
 	limits bookLimits
 	result *audit.Result
+	work   []workRow
 }
 
 // The sheets, in their order.
 const (
 	overviewSheet     = "Overview"
+	workSheet         = "Work"
+	materialSheet     = "Material"
 	exceptionsSheet   = "Exceptions"
 	workingSheet      = "Working"
 	linesSheet        = "Lines"
@@ -50,16 +54,18 @@ const (
 	runSheet          = "Run"
 )
 
-func writeBook(ctx context.Context, w io.Writer, r *audit.Result, limits bookLimits) (err error) {
+func writeBook(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits bookLimits) (err error) {
 	file := excelize.NewFile()
 	defer func() {
 		if closing := file.Close(); err == nil {
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, jobs)}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
+		{workSheet, ochre, b.writeWork},
+		{materialSheet, ochre, b.writeMaterial},
 		{exceptionsSheet, ochre, b.writeExceptions},
 		{workingSheet, ochre, b.writeWorking},
 		{linesSheet, blue, b.writeLines},
@@ -203,7 +209,7 @@ func (b *book) layOut(sheet string, headed bool) error {
 	if !headed {
 		return nil
 	}
-	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: sheet + "!$1:$1", Scope: sheet})
+	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titled(sheet), Scope: sheet})
 }
 
 // marginText is text for a header or footer: there "&" begins a code, and the whole has 255 characters.
@@ -213,4 +219,12 @@ func marginText(text string, longest int) string {
 		runes = append(runes[:longest-1], '…')
 	}
 	return strings.ReplaceAll(string(runes), "&", "&&")
+}
+
+// titled are the cells of the heading of a sheet, whose name stands in quotes where it has spaces.
+func titled(sheet string) string {
+	if strings.Contains(sheet, " ") {
+		sheet = "'" + sheet + "'"
+	}
+	return sheet + "!$1:$1"
 }

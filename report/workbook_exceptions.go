@@ -8,7 +8,7 @@ import (
 	"dryarc/audit"
 )
 
-// writeExceptions writes the sheet of exceptions, worst first.
+// writeExceptions writes the sheet of exceptions, worst first: those that are one thing, as of three phases, in one row.
 func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
 	columns := []column{
@@ -43,10 +43,10 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		columns = append(columns, column{name, 14, look{wrap: true}})
 	}
 	t := b.newTable(ctx, exceptionsSheet, 3, columns)
-	shown := min(len(r.Exceptions), b.limits.exceptions)
-	for i := range r.Exceptions[:shown] {
-		e := &r.Exceptions[i]
-		rec := recordOf(r, e)
+	found := r.Findings()
+	shown := min(len(found), b.limits.exceptions)
+	for i := range found[:shown] {
+		e, rec := findingRecord(r, &found[i])
 		var longitude, latitude any
 		if e.Structure >= 0 {
 			p := r.Network.Position(e.Structure)
@@ -62,7 +62,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		}
 		t.add(values...)
 	}
-	t.remarkCut(shown, len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
+	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	return t.finish()
 }
 

@@ -27,25 +27,26 @@ const (
 	listedGaps  = 4
 )
 
-// writeOverview writes the first sheet, which tells on one screen how the lines stand.
-func (b *book) writeOverview(context.Context) error {
+// writeOverview writes the first sheet, whose first page tells what to do and how the lines stand.
+func (b *book) writeOverview(ctx context.Context) error {
 	p := b.newPage(overviewSheet, 44, 9, 9, 9, 9, 2, 12, 14, 10, 10, 10, 10, 26)
 	p.put(1, 1, rightEnd, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.put(2, 1, rightEnd, b.subtitle(), softLook)
 	b.headline(p)
 
-	const top = 7
+	top, err := b.answers(ctx, p, 7)
+	if err != nil {
+		return err
+	}
 	left := b.suspectTable(p, top)
 	left = b.checkTable(p, left)
 	right := b.lineTable(p, top)
 	right = b.worstTable(p, right+1)
-	for _, write := range []func(p *page, row, from, to int) int{b.gapTable, b.assumptionTable} {
-		if left <= right { // to whichever side is shorter
-			left = write(p, left+1, checkColumn, leftEnd)
-		} else {
-			right = write(p, right+1, lineColumn, rightEnd)
-		}
+	if left <= right { // to whichever side is shorter
+		left = b.gapTable(p, left+1, checkColumn, leftEnd)
+	} else {
+		right = b.gapTable(p, right+1, lineColumn, rightEnd)
 	}
 
 	end := max(left, right) + 1
@@ -54,11 +55,12 @@ func (b *book) writeOverview(context.Context) error {
 		end++
 	}
 	p.paragraph(end, 1, rightEnd, Caution, look{bold: true, bare: true, fill: sand, middle: true})
-	area, one := printArea(1, end), 1
+	second := end + 2 // the second page: what the answers rest on, and the charts
+	last := b.assumptionTable(p, second, checkColumn, rightEnd)
 	if len(b.result.Exceptions) > 0 {
-		first := end + 2
-		area += "," + printArea(first, b.writeCharts(p, first)-1)
+		last = b.writeCharts(p, last+1)
 	}
+	area, one := printArea(1, end)+","+printArea(second, last-1), 1
 	p.keep(b.file.SetPageLayout(overviewSheet, &excelize.PageLayoutOptions{FitToHeight: &one}))
 	p.keep(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: overviewSheet}))
 	return p.err
@@ -341,7 +343,8 @@ func (b *book) cutRemarks() []string {
 			out = append(out, fmt.Sprintf("Sheet %s holds %s of %s %s.", sheet, grouped(shown), grouped(of), what))
 		}
 	}
-	remark(exceptionsSheet, min(len(r.Exceptions), b.limits.exceptions), len(r.Exceptions), "exceptions, the worst; audit.json and exceptions.geojson have all")
+	found := len(r.Findings())
+	remark(exceptionsSheet, min(found, b.limits.exceptions), found, "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	remark(linesSheet, min(len(r.Lines), b.limits.rows), len(r.Lines), "lines; audit.json has all")
 	if n := r.Network.StructureCount(); n > b.limits.structures {
 		out = append(out, fmt.Sprintf("Sheet %s holds only those of %s structures that have exceptions; structures.geojson has all.", structuresSheet, grouped(n)))

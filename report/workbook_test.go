@@ -22,7 +22,7 @@ var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked
 func openBook(t *testing.T, r *audit.Result, limits bookLimits) *excelize.File {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, limits))
+	require.NoError(t, writeBook(context.Background(), &b, r, nil, limits))
 	file, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, file.Close()) })
@@ -37,7 +37,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -72,7 +72,7 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 
 func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, fixtureResult(t), generous))
+	require.NoError(t, writeBook(context.Background(), &b, fixtureResult(t), nil, generous))
 	parts := xmlParts(t, b.Bytes())
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
 		part := parts[partOf(t, sheet)]
@@ -117,7 +117,7 @@ func TestTextStaysText(t *testing.T) {
 		p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, Column: "Unit", Value: start, Expected: "is no unit"})
 	}
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), generous))
+	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), nil, generous))
 	for name, part := range xmlParts(t, b.Bytes()) {
 		require.NotContains(t, part, "<hyperlink", name)
 		if name == partOf(t, "Exceptions") {
@@ -192,7 +192,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 		return rows[len(rows)-1][0]
 	}
 	require.Len(t, cells(t, file, "Exceptions"), 4)
-	require.Equal(t, "2 of 5 exceptions, the worst; audit.json and exceptions.geojson have all.", last("Exceptions"))
+	require.Equal(t, "2 of 5 findings, the worst; audit.json and exceptions.geojson have all exceptions.", last("Exceptions"))
 	require.Equal(t, "4 of 8 structures: only those with exceptions; structures.geojson has all.", last("Structures"))
 	require.Equal(t, "1 of 2 lines, the first; audit.json has all.", last("Lines"))
 	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))
@@ -200,7 +200,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 	for _, row := range cells(t, file, "Overview") {
 		overview.WriteString(strings.Join(row, " ") + "\n")
 	}
-	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 exceptions")
+	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 findings")
 	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
 	require.Contains(t, overview.String(), "Sheet Structures holds only those of 8 structures that have exceptions")
 }

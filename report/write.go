@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // WriteError tells which file could not be written, and why.
@@ -33,15 +34,15 @@ type How struct {
 	Replacing func() error
 }
 
-// Write writes every output into dir, which it makes where there is none, and returns what audit.json says of the others.
+// Write writes every output of a result and of the jobs that it leads to into dir, which it makes where there is none, and returns what audit.json says of the others.
 // The files are staged in a folder inside dir and put in their places when all are complete: an error, or an end of ctx
 // before that, leaves what stood in dir as it was, and what a run that was cut short left half replaced is put back
 // first. Of several processes that write to one directory each waits for the one before it. A failure is a *WriteError.
 //
 // An *UnknownOutput is returned where an output on request is unknown. An output of an earlier run that this one does
 // not write stays, since each carries the id of its run.
-func Write(ctx context.Context, dir string, r *audit.Result, how How) ([]Output, error) {
-	list, err := chosen(how.Also)
+func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, how How) ([]Output, error) {
+	list, err := chosen(jobs, how.Also)
 	if err != nil {
 		return nil, err
 	}

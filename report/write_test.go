@@ -28,7 +28,7 @@ func filesIn(t *testing.T, dir string) (names []string) {
 // written writes a result and returns what audit.json says of the other outputs.
 func written(t *testing.T, dir string, r *audit.Result, also ...string) []Output {
 	t.Helper()
-	others, err := Write(context.Background(), dir, r, How{Also: also})
+	others, err := Write(context.Background(), dir, r, nil, How{Also: also})
 	require.NoError(t, err)
 	return others
 }
@@ -129,7 +129,7 @@ func TestACancelledRunWritesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	dir := t.TempDir()
-	_, err := Write(ctx, dir, fixtureResult(t), How{})
+	_, err := Write(ctx, dir, fixtureResult(t), nil, How{})
 	require.ErrorIs(t, err, context.Canceled)
 	require.Empty(t, filesIn(t, dir))
 }
@@ -137,7 +137,7 @@ func TestACancelledRunWritesNothing(t *testing.T) {
 func TestWriteNeedsAFolder(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o666))
-	_, err := Write(context.Background(), file, fixtureResult(t), How{})
+	_, err := Write(context.Background(), file, fixtureResult(t), nil, How{})
 	var failed *WriteError
 	require.ErrorAs(t, err, &failed)
 	require.Equal(t, file, failed.File)

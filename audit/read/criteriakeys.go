@@ -48,6 +48,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return loadCasesKey(to)
 	case *audit.ResidualStrength:
 		return residualStrengthKey(to, k.Low, k.High)
+	case *audit.RemedyRule:
+		return remedyKey(to)
 	}
 	panic("read: nothing reads the criterion " + k.Key)
 }

@@ -87,3 +87,20 @@ func TestResidualStrengthIsRefusedWhereItSaysNothing(t *testing.T) {
 		require.Contains(t, got.Message, problem)
 	}
 }
+
+func TestRemedyPreferences(t *testing.T) {
+	p, problem := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {remedy: {prefer: [Price, fewest-changes]}}\n"))
+	require.Nil(t, problem)
+	require.Equal(t, []audit.Preference{audit.LeastPrice, audit.FewestChanges}, p.criteria.Remedy.Prefer)
+	require.Equal(t, []audit.Preference{audit.LeastPrice, audit.FewestChanges, audit.LeastLength}, p.criteria.Remedy.Order())
+	for written, want := range map[string]string{
+		"{prefer: price}":          `prefer "price" is no list`,
+		"{prefer: [weight]}":       `"weight" in prefer is not known, expected fewest changes, price, length`,
+		"{prefer: [price, price]}": `"price" in prefer stands there twice`,
+		"{first: [price]}":         `unknown key "first" in remedy`,
+	} {
+		_, problem := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {remedy: " + written + "}\n"))
+		require.NotNil(t, problem, written)
+		require.Contains(t, problem.Error(), want)
+	}
+}

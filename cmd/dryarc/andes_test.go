@@ -29,12 +29,8 @@ func andesCase(t *testing.T) string {
 
 // auditJSON is what the tests read of audit.json.
 type auditJSON struct {
-	Exceptions []struct {
-		Check, Severity, Line, Structure, Circuit, Phase, Side string
-		Margin                                                 *float64
-		Reason                                                 string
-	}
-	Coverage []struct {
+	Exceptions []exceptionJSON
+	Coverage   []struct {
 		Check         string
 		Meets         int
 		FallsShort    int `json:"falls_short"`
@@ -67,6 +63,32 @@ func auditInto(t *testing.T, project, out string, flags ...string) auditJSON {
 	require.Equal(t, exitDone, run(context.Background(), args, &stdout, &stderr), stderr.String())
 	require.Empty(t, stdout.String())
 	return readAuditJSON(t, out)
+}
+
+// exceptionJSON is what they read of an exception.
+type exceptionJSON struct {
+	Check, Severity, Line, Structure, Circuit, Phase, Side string
+	StructureTo                                            string `json:"structure_to"`
+	Observed, Required                                     any
+	Margin                                                 *float64
+	Reason                                                 string
+}
+
+// worstOfFindings are the first exceptions of each finding: those of one place and circuit that differ in phase, side and figures.
+func worstOfFindings(result auditJSON) (worst []exceptionJSON) {
+	seen := map[[8]string]bool{}
+	word := func(value any) string {
+		text, _ := value.(string)
+		return text
+	}
+	for _, e := range result.Exceptions {
+		key := [8]string{e.Check, e.Severity, e.Line, e.Structure, e.StructureTo, e.Circuit, word(e.Observed), word(e.Required)}
+		if !seen[key] {
+			worst = append(worst, e)
+		}
+		seen[key] = true
+	}
+	return worst
 }
 
 func readAuditJSON(t *testing.T, out string) auditJSON {

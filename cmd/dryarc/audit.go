@@ -11,6 +11,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/checks"
 	"dryarc/audit/read"
+	"dryarc/audit/remedy"
 	"dryarc/report"
 )
 
@@ -32,7 +33,7 @@ type auditCommand struct {
 // Run audits with every check.
 func (c *auditCommand) Run(at surroundings) error { return c.audit(at, checks.All()) }
 
-// audit is the data flow: read, arrange, derive, assess, report.
+// audit is the data flow: read, arrange, derive, assess, remedy, report.
 func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	options, err := c.options()
 	if err != nil {
@@ -63,8 +64,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	progress.stage("finding remedies")
+	jobs, err := remedy.Search(at.ctx, result, remedy.Options{Workers: options.Workers})
+	if err != nil {
+		return err
+	}
 	progress.stage("writing " + c.Out)
-	others, err := report.Write(at.ctx, c.Out, result, c.how(at, progress))
+	others, err := report.Write(at.ctx, c.Out, result, jobs, c.how(at, progress))
 	if err != nil {
 		return err
 	}
@@ -73,11 +79,11 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.clear()
 	switch {
 	case c.Format == "json":
-		if err := report.JSON(at.ctx, at.data, result, others); err != nil {
+		if err := report.JSON(at.ctx, at.data, result, jobs, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
 	case !c.Quiet:
-		report.Summary(at.stderr, result, c.Out, c.Also...)
+		report.Summary(at.stderr, result, jobs, c.Out, c.Also...)
 	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/checks"
 	"dryarc/audit/read"
+	"dryarc/audit/remedy"
 	"dryarc/report"
 )
 
@@ -38,6 +39,9 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 	}
 	derivations := audit.Explain(network, list, line, structure)
 	report.Explanation(at.stdout, network, line, structure, derivations)
+	if err := c.propose(at, network, list, line, structure); err != nil {
+		return err
+	}
 	failed := 0
 	for i := range derivations {
 		if d := &derivations[i]; d.Failed != "" {
@@ -49,4 +53,19 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 		return &checkFailed{failed}
 	}
 	return nil
+}
+
+// propose prints what to hang at the structure, where something falls short.
+func (c *explainCommand) propose(at surroundings, n *audit.Network, list []*audit.Check, line, structure int) error {
+	result, err := audit.Assess(at.ctx, n, list, audit.Options{Version: version, Lines: []string{c.Line}, Workers: runtime.NumCPU()})
+	if err != nil {
+		return err
+	}
+	jobs, err := remedy.Search(at.ctx, result, remedy.Options{Workers: runtime.NumCPU()})
+	for i := range jobs {
+		if jobs[i].Line == line && jobs[i].Structure == structure {
+			report.Proposal(at.stdout, result, &jobs[i])
+		}
+	}
+	return err
 }

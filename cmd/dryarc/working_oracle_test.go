@@ -50,7 +50,7 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 		}
 		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01", Lines: lines})
 		require.NoError(t, err)
-		_, err = report.Write(context.Background(), out, result, report.How{})
+		_, err = report.Write(context.Background(), out, result, nil, report.How{})
 		require.NoError(t, err)
 		require.Greater(t, requireSameWorking(t, office, out), 500)
 	})

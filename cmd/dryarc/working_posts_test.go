@@ -48,7 +48,7 @@ func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
 			require.Greater(t, found[kind], 10, kind)
 		}
 		out := t.TempDir()
-		_, err = report.Write(context.Background(), out, result, report.How{})
+		_, err = report.Write(context.Background(), out, result, nil, report.How{})
 		require.NoError(t, err)
 		require.Greater(t, requireSameWorking(t, office, out), 300)
 	}

@@ -10,7 +10,10 @@ import (
 	"syscall"
 	"testing"
 
+	"dryarc/audit"
+	"dryarc/audit/checks"
 	"dryarc/audit/read"
+	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
 )
@@ -69,6 +72,44 @@ func BenchmarkAudit(b *testing.B) {
 			})
 		}
 	}
+}
+
+// BenchmarkRemedies finds the jobs of 33 334 structures, every string of which is too short for its class and for two withstand levels:
+// 300 000 exceptions. The time includes the audit that proves the jobs.
+func BenchmarkRemedies(b *testing.B) {
+	const structures = 33_334
+	ctx := context.Background()
+	p, err := read.Project(ctx, project(b, options{CSV: true}, structures))
+	require.NoError(b, err)
+	for i := range p.Assemblies {
+		row := &p.Assemblies[i]
+		row.UnitsPerString, row.Direct = 7, 0
+	}
+	n, err := audit.Arrange(p)
+	require.NoError(b, err)
+	require.NoError(b, audit.Derive(ctx, n, runtime.NumCPU()))
+	r, err := audit.Assess(ctx, n, checks.All(), audit.Options{Workers: runtime.NumCPU()})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	before := processorSeconds(b)
+	for b.Loop() {
+		jobs, err := remedy.Search(ctx, r, remedy.Options{Workers: runtime.NumCPU()})
+		require.NoError(b, err)
+		require.Len(b, jobs, structures)
+		for i := range jobs {
+			require.Empty(b, jobs[i].StoppedBy)
+		}
+	}
+	b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
+	b.ReportMetric(float64(len(r.Exceptions)), "exceptions")
+}
+
+// processorSeconds is what this process has used of the processors.
+func processorSeconds(b *testing.B) float64 {
+	b.Helper()
+	var usage syscall.Rusage
+	require.NoError(b, syscall.Getrusage(syscall.RUSAGE_SELF, &usage))
+	return float64(usage.Utime.Nano()+usage.Stime.Nano()) / 1e9
 }
 
 func project(b *testing.B, o options, structures int) string {

@@ -59,6 +59,9 @@ function factsOf(s) {
   add('Ground', known(structures.ground[s]) ? `${grouped(structures.ground[s])} m` : '');
   add('Span ahead crosses', text(structures.crosses[s]));
   add('Registered', text(structures.assembly[s]) || 'nothing', true);
+  add('Proposed work', text(structures.work[s]), true);
+  add('Units to fit', text(structures.fit[s]));
+  add('Units to remove', text(structures.remove[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
   return facts;
 }
@@ -166,7 +169,7 @@ const paper = { width: 1036, map: 470, strip: 266 };
   const select = byId('line');
   for (const l of lines) {
     const n = l.counts[0] + l.counts[1] + l.counts[2];
-    select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'exception', 'exceptions')})` : ''}`));
+    select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'finding', 'findings')})` : ''}`));
   }
   legend();
   filterTable();

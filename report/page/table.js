@@ -82,7 +82,7 @@ function drawTable(all) {
   table.rows.replaceChildren(...state.shown.slice(from, to).map(rowOf));
   const rest = total === exceptionCount ? '' : ` of ${grouped(exceptionCount)}`;
   const range = total > table.size ? `, rows ${grouped(from + 1)} to ${grouped(to)}` : '';
-  byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'exception' : 'exceptions'}${range}`;
+  byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'finding' : 'findings'}${range}`;
   byId('pager').hidden = total <= table.size;
   byId('page-at').textContent = `Page ${table.page + 1} of ${Math.max(1, Math.ceil(total / table.size))}`;
   byId('page-back').disabled = table.page === 0;

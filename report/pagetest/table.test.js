@@ -11,7 +11,7 @@ test('at first all exceptions are shown in their order, and the line of the grav
   const page = open(example());
   assert.deepEqual(shown(page), [0, 1, 2, 3]);
   assert.equal(page.run('state.line'), 0);
-  assert.equal(page.by('shown').textContent, '4 exceptions');
+  assert.equal(page.by('shown').textContent, '4 findings');
   assert.equal(page.by('rows').children.length, 4);
 });
 
@@ -31,7 +31,7 @@ test('severity, check and line filter, and the marks follow the table', () => {
   page.run('filterTable()');
   assert.deepEqual(shown(page), [2, 3]);
   assert.deepEqual(page.plain('state.marked'), [[], [2], []]);
-  assert.equal(page.by('shown').textContent, '2 of 4 exceptions');
+  assert.equal(page.by('shown').textContent, '2 of 4 findings');
   page.by('only-line').checked = true;
   page.run('filterTable()');
   assert.deepEqual(shown(page), [2]);
@@ -53,7 +53,7 @@ test('columns sort both ways, ties in the order of the exceptions, unknown margi
 test('the table is turned a page at a time', () => {
   const page = open(example());
   page.run('table.size = 3; drawTable()');
-  assert.equal(page.by('shown').textContent, '4 exceptions, rows 1 to 3');
+  assert.equal(page.by('shown').textContent, '4 findings, rows 1 to 3');
   assert.equal(page.by('pager').hidden, false);
   page.by('page-on').listeners.click();
   assert.deepEqual(page.by('rows').children.map((row) => row.attributes['data-exception']), ['3']);

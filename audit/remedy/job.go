@@ -1,0 +1,140 @@
+package remedy
+
+import (
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// Job is what one structure of one line needs.
+type Job struct {
+	Line, Structure int
+	// Exceptions are those that the job is for, in audit.Result.Exceptions; none where the work is to keep up with that on
+	// other structures of the line.
+	Exceptions []int
+	Remedies   []Remedy
+	// Open is what the job leaves: exceptions it cannot mend, and what could not be judged of what hangs there afterwards.
+	Open []Open
+	// StoppedBy says what kept the best candidates from serving, by circuit and duty; empty where all is mended.
+	StoppedBy    []Stop
+	Alternatives []Alternative
+	Candidates   Candidates
+	Trace        []string // what was tried and why this was taken, a step each
+
+	rows    []audit.TrialRow // changed and new ones
+	dropped []repeated
+}
+
+// repeated is a row of the register that repeats one that changes.
+type repeated struct {
+	repeat int
+	row    audit.AssemblyRow // as the first one is to be
+}
+
+// Remedy is what to hang for one circuit and duty.
+type Remedy struct {
+	Circuit  audit.Symbol
+	Duty     audit.Duty // of what hangs there, or of what is missing
+	Sides    []audit.Side
+	Phases   audit.Phases
+	From     string // what hangs there in words, empty for nothing
+	To       Set
+	Move     Move
+	Fit      []Count
+	Remove   []Count
+	Sets     int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
+	Price    float64 // of the units to fit; NaN where one has no price
+	LengthMM float64 // of one string; NaN if unknown
+}
+
+// Set is an assembly to hang.
+type Set struct {
+	Duty           audit.Duty
+	Arrangement    audit.Arrangement
+	Unit           string
+	UnitsPerString int
+	Strings        int
+}
+
+// Count is a number of units of one type.
+type Count struct {
+	Unit  string
+	Count int
+}
+
+// Open is something that a job leaves open.
+type Open struct {
+	Check     int
+	Circuit   audit.Symbol
+	Exception int          // in audit.Result.Exceptions; −1 where the check could not be judged or speaks of the records
+	Reason    audit.Reason // why it could not be judged
+}
+
+// Stop is what kept the best candidate of one circuit and duty from serving.
+type Stop struct {
+	Circuit  audit.Symbol
+	Duty     audit.Duty
+	Check    int // −1 where no check does: a limit of the line, or nothing to choose from
+	Sentence string
+}
+
+// Alternative is another answer to one of the remedies of a job that is not worse in every respect.
+type Alternative struct {
+	Remedy   int // in Job.Remedies
+	To       Set
+	Move     Move
+	Fit      []Count
+	Remove   []Count
+	Price    float64
+	LengthMM float64
+}
+
+// Candidates says which units could be chosen from.
+type Candidates uint8
+
+// Where candidates come from.
+const (
+	Stocked   Candidates = iota // units that the register marks so
+	InUse                       // none is marked: units in use on the line
+	Catalogue                   // none is marked and none in use serves: all of the catalogue
+)
+
+func (c Candidates) String() string {
+	return [...]string{"units marked as stocked", "units in use on the line, since none is marked as stocked",
+		"units of the catalogue, since none is marked as stocked and none in use on the line serves"}[c]
+}
+
+// Move is a kind of change, the smallest first.
+type Move uint8
+
+// The moves.
+const (
+	SoundUnits Move = iota
+	MoreUnits
+	OtherUnit
+	MoreStrings
+	OtherDuty
+	NewAssembly
+)
+
+func (m Move) String() string {
+	return [...]string{"sound units for defective ones", "more units", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
+}
+
+// Options are what a search is told.
+type Options struct {
+	Advisories bool // mend them too
+	Workers    int  // lines worked on at a time; less than 1 means 1
+}
+
+// fits tells whether units of a kind are made for a duty.
+func fitsDuty(kind basis.Kind, duty audit.Duty) bool {
+	switch duty {
+	case audit.Pin:
+		return kind == basis.Pin
+	case audit.Post:
+		return kind == basis.Post
+	case audit.Shackle:
+		return kind == basis.Shackle
+	}
+	return kind == basis.CapAndPin || kind == basis.LongRod || kind == basis.Composite
+}

@@ -1,0 +1,133 @@
+package remedy_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// audited audits a project in memory.
+func audited(t require.TestingT, p *audit.Project) *audit.Result {
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 2))
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Version: "test", AsOf: "2026-01-01", Workers: 2})
+	require.NoError(t, err)
+	return r
+}
+
+func readProject(t testing.TB, path string) *audit.Project {
+	t.Helper()
+	p, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	return p
+}
+
+// place is what exceptions before and after the work are matched by: phases and rows change with it.
+type place struct {
+	check           string
+	line, structure string
+	circuit         string
+}
+
+func placeOf(r *audit.Result, e *audit.Exception) place {
+	number := ""
+	if e.Structure >= 0 {
+		number = r.Network.Number(e.Structure)
+	}
+	return place{r.Checks[e.Check].ID, r.Project.Symbols.Text(r.Network.Lines[e.Line].Symbol), number, r.Project.Symbols.Text(e.Circuit)}
+}
+
+// requireLoop holds that what jobs say they mend is mended, and that nothing new of weight appears. It returns how many
+// shortfalls there were and are.
+func requireLoop(t require.TestingT, r *audit.Result, jobs []remedy.Job) (before, after int) {
+	again := audited(t, remedy.Apply(r.Project, jobs))
+	open := map[place]bool{} // falls short already, or is named as open
+	was := map[place]audit.Severity{}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		at := placeOf(r, e)
+		if s, ok := was[at]; !ok || e.Verdict.Severity < s {
+			was[at] = e.Verdict.Severity
+		}
+		if e.Verdict.Severity == audit.Shortfall {
+			before++
+			open[at] = true
+		}
+	}
+	for i := range jobs {
+		for _, x := range jobs[i].Exceptions {
+			delete(open, placeOf(r, &r.Exceptions[x]))
+		}
+	}
+	named := map[place]bool{}
+	for i := range jobs {
+		for _, o := range jobs[i].Open {
+			if o.Exception >= 0 {
+				open[placeOf(r, &r.Exceptions[o.Exception])] = true
+			}
+			named[placeOf(r, &audit.Exception{Check: o.Check, Location: audit.Location{Line: jobs[i].Line, Structure: jobs[i].Structure, Circuit: o.Circuit}})] = true
+		}
+	}
+	for i := range again.Exceptions {
+		e := &again.Exceptions[i]
+		at := placeOf(again, e)
+		switch e.Verdict.Severity {
+		case audit.Note:
+		case audit.Shortfall:
+			after++
+			require.True(t, open[at], "%v: %s", at, e.Verdict.Sentence)
+		default:
+			_, fell := was[at]
+			require.True(t, fell || named[at], "new: %v: %s", at, e.Verdict.Sentence)
+		}
+	}
+	return before, after
+}
+
+// Of the shortfalls of the demo project at least 80 % are mended. An assembly can mend all of them; what a job leaves is in its Open.
+func TestDemoLoop(t *testing.T) {
+	r := audited(t, readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml")))
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+	require.NoError(t, err)
+	before, after := requireLoop(t, r, jobs)
+	require.Equal(t, r.Totals()[audit.Shortfall], before)
+	require.LessOrEqual(t, float64(after), 0.2*float64(before))
+	requireNothingLost(t, r, jobs, false)
+	t.Logf("%d shortfalls, %d after the work", before, after)
+
+	t.Run("advisories on request", func(t *testing.T) {
+		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2, Advisories: true})
+		require.NoError(t, err)
+		requireLoop(t, r, jobs)
+		requireNothingLost(t, r, jobs, true)
+	})
+	t.Run("whatever the number of workers", func(t *testing.T) {
+		alone, err := remedy.Search(context.Background(), r, remedy.Options{})
+		require.NoError(t, err)
+		require.Equal(t, fmt.Sprintf("%+v", jobs), fmt.Sprintf("%+v", alone))
+	})
+}
+
+func TestAndesLoop(t *testing.T) {
+	cases := os.Getenv("DRYARC_CASES")
+	if cases == "" {
+		require.NotEqual(t, "true", os.Getenv("CI"), "DRYARC_CASES must be set under CI")
+		t.Skip("DRYARC_CASES is not set, the real case is skipped")
+	}
+	r := audited(t, readProject(t, filepath.Join(cases, "andes", "audit.yaml")))
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+	require.NoError(t, err)
+	before, after := requireLoop(t, r, jobs)
+	requireNothingLost(t, r, jobs, false)
+	t.Logf("%d shortfalls, %d after the work", before, after)
+}

@@ -1,0 +1,337 @@
+package remedy_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// sample is a line of seven structures of 132 kV with 10 × U120B on every phase, sound in class c, which turns at structure 4. Its
+// ends and its turn are held in tension by 10 × U120B on each side, with jumper strings at the turn.
+func sample(t *testing.T) *audit.Project {
+	t.Helper()
+	p := &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, Makeups: []audit.Makeup{{}}, Units: basis.Catalogue(), Conductors: basis.Conductors()}
+	p.AddTable(audit.Table{File: "structures.geojson"})
+	p.AddTable(audit.Table{File: "register.xlsx", Sheet: "Assemblies"})
+	p.Criteria.DefaultClass = basis.ClassC
+	p.Criteria.DeviationLimitDeg = audit.Stated(2)
+	line := audit.UnknownLineRow()
+	line.Line, line.NominalKV, line.HighestKV, line.Circuits = p.Symbols.Number("L"), 132, 145, 1
+	line.Phases, _ = audit.ParsePhases("ABC")
+	p.Lines = append(p.Lines, line)
+	lat := 50.0
+	for i := 1; i <= 7; i++ {
+		if i > 4 {
+			lat += 0.001
+		}
+		number, err := p.Texts.Add(fmt.Sprint(i))
+		require.NoError(t, err)
+		p.Structures = append(p.Structures, audit.StructureRow{Line: line.Line, Number: number, Lon: 10 + 0.004*float64(i), Lat: lat, Sequence: float64(i),
+			GroundM: 100, AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: audit.Source{Row: uint32(i)}})
+		switch i {
+		case 1:
+			hang(t, p, number, audit.Tension, audit.Ahead)
+		case 7:
+			hang(t, p, number, audit.Tension, audit.Back)
+		case 4:
+			hang(t, p, number, audit.Tension, audit.Back)
+			hang(t, p, number, audit.Tension, audit.Ahead)
+			hang(t, p, number, audit.Jumper, audit.NoSide)
+		default:
+			hang(t, p, number, audit.Suspension, audit.NoSide)
+		}
+	}
+	return p
+}
+
+func hang(t *testing.T, p *audit.Project, number audit.TextAt, duty audit.Duty, side audit.Side) {
+	t.Helper()
+	for _, phase := range [...]string{"A", "B", "C"} {
+		phases, ok := audit.ParsePhases(phase)
+		require.True(t, ok)
+		p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number("L"), Number: number, Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases,
+			Duty: duty, Side: side, Makeup: makeupOf(p, "U120B"), UnitsPerString: 10, Strings: 1, Arrangement: audit.Single, Installed: audit.NoDay, Inspected: audit.NoDay,
+			Source: audit.Source{Table: 1, Row: uint32(len(p.Assemblies) + 2)}})
+		p.RowsRead++
+	}
+}
+
+// rowsAt are the rows of a structure of the sample.
+func rowsAt(p *audit.Project, number string) (rows []*audit.AssemblyRow) {
+	for i := range p.Assemblies {
+		if p.Texts.Get(p.Assemblies[i].Number) == number {
+			rows = append(rows, &p.Assemblies[i])
+		}
+	}
+	return rows
+}
+
+// stocked puts units into stock, each at a price.
+func stocked(p *audit.Project, price float64, names ...string) {
+	for _, name := range names {
+		for u := range p.Units {
+			if p.Units[u].Name == name {
+				p.Units[u].Stocked, p.Units[u].Price = true, price
+			}
+		}
+	}
+}
+
+// loaded gives the sample a conductor, a load case and a factor.
+func loaded(p *audit.Project, tensionKN float64) {
+	p.Lines[0].Conductor, p.Lines[0].MaximumTensionKN = p.Symbols.Number("Panther"), tensionKN
+	p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "a rule", Tension: 2, Suspension: 2, Cantilever: 2.5, OneStringBroken: 1.5}
+	p.Criteria.LoadCases = []audit.LoadCase{{Name: "wind", WindPa: 400, From: audit.MaximumTension, Factor: 1}}
+}
+
+func TestMoves(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(p *audit.Project)
+		want   []string // move, duty, sides, what to hang, to fit, to remove
+		stop   string   // in what stopped it
+		open   int
+	}{
+		"nothing falls short": {func(p *audit.Project) {}, nil, "", 0},
+		"defective units": {
+			func(p *audit.Project) { rowsAt(p, "3")[1].Defective = 2 },
+			[]string{"sound units for defective ones suspension [] 10 × U120B [{U120B 2}] [{U120B 2}]"}, "", 0,
+		},
+		"one string too short": {
+			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8 },
+			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
+		"the unit is not in stock, one of its coupling is": {
+			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U120BP", "U160BL") },
+			[]string{"another unit suspension [] 10 × U120BP [{U120BP 30}] [{U120B 28}]"}, "", 0,
+		},
+		"only units of another coupling are in stock": {
+			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U160BL", "U210B") },
+			nil, "fits the couplings", 1,
+		},
+		"a suspension assembly at the end": {
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "7") {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+				}
+			},
+			[]string{"another duty suspension [back] 10 × U120B [{U120B 30}] [{U120B 30}]"}, "", 0,
+		},
+		"nothing registered": {
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "3") {
+					row.Duty, row.Phases, row.Makeup = audit.EarthWire, audit.EveryPhase, 0
+				}
+			},
+			[]string{"a new assembly suspension [] 10 × U120B [{U120B 30}] []"}, "", 0,
+		},
+		"a string too short that a later row repeats": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 8
+				p.Assemblies = append(p.Assemblies, *row)
+				p.RowsRead++
+			},
+			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
+		"a later row of a sound string has it otherwise": {
+			func(p *audit.Project) {
+				row := *rowsAt(p, "3")[0]
+				row.UnitsPerString = 8
+				p.Assemblies = append(p.Assemblies, row)
+				p.RowsRead++
+			},
+			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
+		"a phase missing": {
+			func(p *audit.Project) { rowsAt(p, "2")[2].Duty = audit.EarthWire },
+			[]string{"a new assembly suspension [] 10 × U120B [{U120B 10}] []"}, "", 0,
+		},
+		"a side missing": {
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "4")[:3] {
+					row.Duty = audit.EarthWire
+				}
+			},
+			[]string{"a new assembly tension [back] 10 × U120B [{U120B 30}] []"}, "", 0,
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			c.change(p)
+			r := audited(t, p)
+			jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+			require.NoError(t, err)
+			requireLoop(t, r, jobs)
+			if c.want == nil && c.stop == "" {
+				require.Empty(t, jobs)
+				return
+			}
+			require.Len(t, jobs, 1)
+			var got []string
+			for _, x := range jobs[0].Remedies {
+				got = append(got, fmt.Sprintf("%s %s %v %s %v %v", x.Move, x.Duty, x.Sides, x.To, x.Fit, x.Remove))
+			}
+			require.Equal(t, c.want, got)
+			left := 0
+			for _, o := range jobs[0].Open {
+				if o.Exception >= 0 {
+					left++
+				}
+			}
+			require.Equal(t, c.open, left)
+			if c.stop == "" {
+				require.Empty(t, jobs[0].StoppedBy)
+				return
+			}
+			require.Len(t, jobs[0].StoppedBy, 1)
+			require.Contains(t, jobs[0].StoppedBy[0].Sentence, c.stop)
+		})
+	}
+}
+
+// searched is the jobs of a project.
+func searched(t *testing.T, p *audit.Project) (*audit.Result, []remedy.Job) {
+	t.Helper()
+	r := audited(t, p)
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+	require.NoError(t, err)
+	requireLoop(t, r, jobs)
+	return r, jobs
+}
+
+// A turn in the middle of suspension structures gets a set on each side, and the jumper strings that the line has at its other turn.
+func TestTensionSetsBringJumperStrings(t *testing.T) {
+	turned := func() *audit.Project {
+		p := sample(t)
+		for i := 2; i < 7; i++ {
+			p.Structures[i].Lat += 0.0015 * float64(i-1)
+		}
+		return p
+	}
+	_, jobs := searched(t, turned())
+	require.Len(t, jobs, 1)
+	require.Equal(t, 1, jobs[0].Structure)
+	require.Len(t, jobs[0].Remedies, 2)
+	sets, jumpers := jobs[0].Remedies[0], jobs[0].Remedies[1]
+	require.Equal(t, remedy.OtherDuty, sets.Move)
+	require.Equal(t, []audit.Side{audit.Back, audit.Ahead}, sets.Sides)
+	require.Equal(t, "A,B,C", sets.Phases.String())
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 60}}, sets.Fit)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 30}}, sets.Remove)
+	require.Equal(t, audit.Jumper, jumpers.To.Duty)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 30}}, jumpers.Fit)
+	require.Contains(t, jobs[0].Trace[0], "no string serves")
+
+	without := turned()
+	for _, row := range rowsAt(without, "4") {
+		if row.Duty == audit.Jumper {
+			row.Duty = audit.EarthWire
+		}
+	}
+	_, jobs = searched(t, without)
+	require.Len(t, jobs[0].Remedies, 1)
+}
+
+// 30 kN on a string of 40 kN with a factor of 2 needs 60 kN: two strings, of which one may break where the rest bear 30 × 1.5 = 45 kN,
+// which no string of 40 kN does, so three (computed).
+func TestMoreStrings(t *testing.T) {
+	p := sample(t)
+	loaded(p, 30)
+	for _, row := range rowsAt(p, "7") {
+		row.Makeup, row.UnitsPerString = makeupOf(p, "U40B"), 16
+	}
+	stocked(p, 10, "U40B")
+	_, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Equal(t, remedy.Set{Duty: audit.Tension, Arrangement: audit.Parallel, Unit: "U40B", UnitsPerString: 16, Strings: 3}, jobs[0].Remedies[0].To)
+	require.Equal(t, []remedy.Count{{Unit: "U40B", Count: 96}}, jobs[0].Remedies[0].Fit)
+	require.InDelta(t, 960, jobs[0].Remedies[0].Price, 1e-9)
+}
+
+// Class e wants 4495.5 mm at Um 145 kV, 16 units of 295 mm (computed from IEC TS 60815-1:2008), 2336 mm long.
+func TestWhatStopsIsSaidWithItsFigures(t *testing.T) {
+	p := sample(t)
+	p.Criteria.DefaultClass = basis.ClassE
+	p.Lines[0].LongestStringMM = 2000
+	stocked(p, 10, "U120B")
+	r, jobs := searched(t, p)
+	require.Len(t, jobs, 7)
+	for _, job := range jobs {
+		require.Empty(t, job.Remedies)
+		require.NotEmpty(t, job.StoppedBy)
+		stop := job.StoppedBy[0]
+		require.Equal(t, "string-too-long", r.Checks[stop.Check].ID)
+		require.Contains(t, stop.Sentence, "16 × U120B, 2336 mm long; the line allows 2000 mm")
+	}
+
+	// In class a 7 units have the creepage, and a level of 650 kV wants more of them than creepage does.
+	t.Run("a limit that another check runs into", func(t *testing.T) {
+		p := sample(t)
+		p.Criteria.DefaultClass, p.Lines[0].LongestStringMM, p.Lines[0].LightningKV = basis.ClassA, 1030, 650
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = 7
+		}
+		stocked(p, 10, "U120B")
+		_, jobs := searched(t, p)
+		require.NotEmpty(t, jobs)
+		for _, job := range jobs {
+			require.Contains(t, job.StoppedBy[0].Sentence, "8 × U120B is 1168 mm, the line allows 1030 mm")
+		}
+	})
+}
+
+// The criteria say what counts first. In class d U120BP at 9 a unit costs less than as many U120B at 10 as the class wants.
+func TestPreference(t *testing.T) {
+	for _, c := range []struct {
+		prefer []audit.Preference
+		unit   string
+	}{{nil, "U120B"}, {[]audit.Preference{audit.LeastPrice}, "U120B"}, {[]audit.Preference{audit.LeastLength}, "U120BP"}} {
+		p := sample(t)
+		p.Criteria.DefaultClass = basis.ClassD
+		p.Criteria.Remedy.Prefer = c.prefer
+		stocked(p, 10, "U120B")
+		stocked(p, 9, "U120BP")
+		_, jobs := searched(t, p)
+		require.Equal(t, c.unit, jobs[0].Remedies[0].To.Unit, "%v", c.prefer)
+		if c.unit == "U120B" {
+			require.Equal(t, "U120BP", jobs[0].Alternatives[0].To.Unit, "it is the shorter one")
+		}
+	}
+}
+
+// Where no unit is marked as stocked, the units in use on the line are taken, then the catalogue, and the job says so.
+func TestCandidates(t *testing.T) {
+	p := sample(t)
+	rowsAt(p, "3")[0].UnitsPerString = 8
+	_, jobs := searched(t, p)
+	require.Equal(t, remedy.InUse, jobs[0].Candidates)
+
+	p = sample(t)
+	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassE, 2000
+	_, jobs = searched(t, p)
+	require.Equal(t, remedy.Catalogue, jobs[0].Candidates)
+	require.Equal(t, "U120BP", jobs[0].Remedies[0].To.Unit)
+}
+
+// Apply leaves the project that it was given as it is.
+func TestApplyChangesACopy(t *testing.T) {
+	p := sample(t)
+	rowsAt(p, "3")[0].UnitsPerString = 8
+	rowsAt(p, "2")[2].Duty = audit.EarthWire
+	_, jobs := searched(t, p)
+	rows := len(p.Assemblies)
+	changed := remedy.Apply(p, jobs)
+	require.Equal(t, int16(8), rowsAt(p, "3")[0].UnitsPerString)
+	require.Equal(t, int16(10), rowsAt(changed, "3")[0].UnitsPerString)
+	require.Len(t, p.Assemblies, rows)
+	require.Len(t, changed.Assemblies, rows+1)
+	require.Equal(t, "C", changed.Symbols.Text(changed.Assemblies[rows].Phase))
+	require.Len(t, jobs, 2)
+}

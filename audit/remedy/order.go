@@ -1,0 +1,50 @@
+package remedy
+
+import (
+	"cmp"
+	"math"
+
+	"dryarc/audit"
+)
+
+// better orders answers by what the criteria prefer, then by name.
+func (s *stock) better(a, b *answer) int {
+	for _, p := range s.prefer {
+		var order int
+		switch p {
+		case audit.FewestChanges:
+			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.changes, b.changes))
+		case audit.LeastPrice:
+			order = compareUnknownLast(a.price, b.price)
+		case audit.LeastLength:
+			order = compareUnknownLast(a.lengthMM, b.lengthMM)
+		}
+		if order != 0 {
+			return order
+		}
+	}
+	return cmp.Or(cmp.Compare(a.to.Unit, b.to.Unit), cmp.Compare(a.to.Strings, b.to.Strings), cmp.Compare(a.to.UnitsPerString, b.to.UnitsPerString))
+}
+
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+func compareUnknownLast(a, b float64) int {
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return compareBool(math.IsNaN(a), math.IsNaN(b))
+	}
+	return cmp.Compare(a, b)
+}
+
+// isBetterSomehow tells whether an answer is better than another in one respect at least, as far as is known.
+func (a *answer) isBetterSomehow(than *answer) bool {
+	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.changes, than.changes))
+	return changes < 0 || a.price < than.price || a.lengthMM < than.lengthMM
+}

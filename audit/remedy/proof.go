@@ -1,0 +1,219 @@
+package remedy
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// Jobs are found structure by structure. What they do to each other shows when all of them are in the register: a tension structure
+// cuts a section, and with it the tensions around it; longer suspension strings are what tension strings are compared with. So
+// the register with all jobs is audited, and where that does not bear out what the jobs say, the structure is solved again
+// in the network as it then is.
+
+// rounds is how often structures are solved again before jobs are withdrawn.
+const rounds = 3
+
+// spot is what exceptions before and after the work are matched by: rows and phases change with it.
+type spot struct {
+	check, line, structure int
+	circuit                audit.Symbol
+}
+
+func spotOf(e *audit.Exception) spot { return spot{e.Check, e.Line, e.Structure, e.Circuit} }
+
+// prove makes the jobs bear out each other.
+func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
+	fell := map[spot]audit.Severity{}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if worst, known := fell[spotOf(e)]; !known || e.Verdict.Severity < worst {
+			fell[spotOf(e)] = e.Verdict.Severity
+		}
+	}
+	for round := 0; ; round++ {
+		again, err := s.auditWith(ctx, r, jobs, o)
+		if err != nil {
+			return nil, err
+		}
+		refuted := refutedBy(again, r, fell, jobs, o)
+		switch {
+		case len(refuted) == 0:
+			return jobs, nil
+		case round < rounds:
+			jobs = s.solveAgain(r, again, jobs, refuted, o)
+			continue
+		}
+		for i := range refuted {
+			if !refuted[i].grave {
+				jobs = accept(jobs, &refuted[i], again)
+			}
+		}
+		if !withdraw(r, jobs, refuted) {
+			return jobs, nil
+		}
+	}
+}
+
+// refuted is a structure where an audit after the work finds what the jobs say it will not.
+type refuted struct {
+	line, structure int
+	found           []int // in the exceptions of that audit
+	grave           bool  // one of them is of those that were to be mended
+}
+
+// auditWith audits the lines of the jobs as they are with the work done.
+func (s *stock) auditWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Result, error) {
+	n, err := audit.Arrange(apply(r.Project, jobs, true))
+	if err != nil {
+		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
+	}
+	if err := audit.Derive(ctx, n, o.Workers); err != nil {
+		return nil, err
+	}
+	var lines []string
+	for i := range jobs {
+		if i == 0 || jobs[i].Line != jobs[i-1].Line {
+			lines = append(lines, n.Project.Symbols.Text(n.Lines[jobs[i].Line].Symbol))
+		}
+	}
+	return audit.Assess(ctx, n, r.Checks, audit.Options{Version: r.Run.Version, AsOf: r.Run.AsOf, Lines: lines, Workers: o.Workers})
+}
+
+// refutedBy lists the structures where an audit after the work finds what the jobs say it will not, in order.
+func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (list []refuted) {
+	open := map[spot]bool{}
+	for i := range jobs {
+		for _, left := range jobs[i].Open {
+			open[spot{left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit}] = true
+		}
+	}
+	want := wanted(o)
+	var found []int
+	for i := range again.Exceptions {
+		e := &again.Exceptions[i]
+		before, known := fell[spotOf(e)]
+		stands, mild := known && before <= e.Verdict.Severity, e.Verdict.Severity > want
+		switch ofStructure := r.Checks[e.Check].Of == audit.OfStructure; {
+		case e.Verdict.Severity == audit.Note, e.Structure < 0, e.To >= 0:
+		case open[spotOf(e)] && (stands || ofStructure || mild):
+		case stands && (mild || ofStructure):
+		default:
+			found = append(found, i)
+		}
+	}
+	slices.SortFunc(found, func(a, b int) int {
+		x, y := &again.Exceptions[a], &again.Exceptions[b]
+		return cmp.Or(cmp.Compare(x.Line, y.Line), cmp.Compare(x.Structure, y.Structure), cmp.Compare(a, b))
+	})
+	for _, i := range found {
+		e := &again.Exceptions[i]
+		if k := len(list); k == 0 || list[k-1].line != e.Line || list[k-1].structure != e.Structure {
+			list = append(list, refuted{line: e.Line, structure: e.Structure})
+		}
+		last := &list[len(list)-1]
+		last.found, last.grave = append(last.found, i), last.grave || e.Verdict.Severity <= want
+	}
+	return list
+}
+
+// solveAgain solves structures in the network as it is with the work done, starting from what the register has there. Where that
+// cannot do as much, and it is only advisories that the work brings, the job stays and names them.
+func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o Options) []Job {
+	var b *bench
+	for k := range list {
+		at := &list[k]
+		if k == 0 || list[k-1].line != at.line {
+			b = s.benchOf(r, at.line, o)
+			b.then = again.Network.NewSite(at.line, r.Checks, "a remedy")
+		}
+		i, known := find(jobs, at.line, at.structure)
+		var exceptions []int
+		if known {
+			exceptions = jobs[i].Exceptions
+		}
+		job := b.solve(at.structure, exceptions)
+		if k+1 == len(list) || list[k+1].line != at.line {
+			r.NoteErrors(b.then.Errors())
+		}
+		switch {
+		case job == nil:
+		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
+			jobs = accept(jobs, at, again)
+		case known:
+			jobs[i] = *job
+		default:
+			jobs = slices.Insert(jobs, i, *job)
+		}
+	}
+	return jobs
+}
+
+// accept names what the work brings at a structure in its job.
+func accept(jobs []Job, at *refuted, again *audit.Result) []Job {
+	i, known := find(jobs, at.line, at.structure)
+	if !known {
+		jobs = slices.Insert(jobs, i, Job{Line: at.line, Structure: at.structure})
+	}
+	j := &jobs[i]
+	for _, k := range at.found {
+		e := &again.Exceptions[k]
+		named := Open{Check: e.Check, Circuit: e.Circuit, Exception: -1}
+		if !slices.Contains(j.Open, named) {
+			j.Open = append(j.Open, named)
+			j.Trace = append(j.Trace, fmt.Sprintf("With the work on the line, and not to be helped here: %s", e.Verdict.Sentence))
+		}
+	}
+	return jobs
+}
+
+func find(jobs []Job, line, structure int) (int, bool) {
+	return slices.BinarySearchFunc(jobs, structure, func(j Job, structure int) int {
+		return cmp.Or(cmp.Compare(j.Line, line), cmp.Compare(j.Structure, structure))
+	})
+}
+
+// withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line; false where
+// nothing is left to take back.
+func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
+	for k := range list {
+		at := &list[k]
+		if !at.grave {
+			any = true // what was accepted has to be proved
+			continue
+		}
+		i, known := find(jobs, at.line, at.structure)
+		own := known && len(jobs[i].rows) > 0
+		for k := range jobs {
+			if j := &jobs[k]; len(j.rows) > 0 && (own && k == i || !own && j.Line == at.line) {
+				j.withdraw(r)
+				any = true
+			}
+		}
+	}
+	return any
+}
+
+// withdraw leaves the structure as it is.
+func (j *Job) withdraw(r *audit.Result) {
+	const why = "What serves here by itself does not together with the work on the other structures of the line."
+	j.rows, j.dropped, j.Remedies, j.Alternatives = nil, nil, nil, nil
+	j.StoppedBy = append(j.StoppedBy, Stop{Check: -1, Sentence: why})
+	j.Trace = append(j.Trace, why)
+	for _, i := range j.Exceptions {
+		e := &r.Exceptions[i]
+		if !slices.ContainsFunc(j.Open, func(o Open) bool { return o.Exception == i }) {
+			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
+		}
+	}
+}
+
+func wanted(o Options) audit.Severity {
+	if o.Advisories {
+		return audit.Advisory
+	}
+	return audit.Shortfall
+}

@@ -1,0 +1,92 @@
+package remedy
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// Danger is what may come of an exception, the worst first.
+type Danger uint8
+
+// The dangers, an order of common practice.
+const (
+	MayFall             Danger = iota // a part may come down
+	FlashoverAtCrossing               // a flashover beside a span that crosses something
+	Lesser
+)
+
+func (d Danger) String() string {
+	return [...]string{"a part may fall", "flashover at a crossing", "other"}[d]
+}
+
+// mayFall are the checks of what may bring a part down.
+func mayFall() []string {
+	return []string{"strength", "strength-one-string-broken", "coupling-mismatch", "tension-at-terminal", "tension-at-uplift", "tension-at-change",
+		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg", "nothing-registered"}
+}
+
+// mayFlashOver are the checks of what the voltage asks for.
+func mayFlashOver() []string {
+	return []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "wet-withstand", "puncture-margin", "units-for-voltage",
+		"pin-voltage", "shackle-voltage", "swing"}
+}
+
+// Rank is why a job stands where it does in the order of doing. Nothing is weighed: severity counts first, then the danger, then the
+// shortage.
+type Rank struct {
+	Job      int // in the jobs ranked
+	Severity audit.Severity
+	Danger   Danger
+	Shortage float64 // the share by which it falls short; NaN where it is no figure, which stands before figures
+	Check    int     // that puts it there; −1 of a job that is for no exception of its own
+}
+
+// Order ranks jobs, the first to do first. The exception of a job that comes first decides.
+func Order(r *audit.Result, jobs []Job) []Rank {
+	dangers := dangersOf(r.Checks)
+	ranks := make([]Rank, len(jobs))
+	for i := range jobs {
+		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1}
+		if len(jobs[i].Exceptions) == 0 {
+			continue
+		}
+		s := r.Network.Structure(jobs[i].Line, jobs[i].Structure)
+		crosses := s.Back.Kinds != nil || s.Ahead.Kinds != nil
+		for k, e := range jobs[i].Exceptions {
+			x := &r.Exceptions[e]
+			rank := Rank{Job: i, Severity: x.Verdict.Severity, Danger: dangers[x.Check], Shortage: -x.Verdict.Margin, Check: x.Check}
+			if rank.Danger == FlashoverAtCrossing && !crosses {
+				rank.Danger = Lesser
+			}
+			if k == 0 || rank.compare(&ranks[i]) < 0 {
+				ranks[i] = rank
+			}
+		}
+	}
+	slices.SortStableFunc(ranks, func(a, b Rank) int { return cmp.Or(a.compare(&b), cmp.Compare(a.Job, b.Job)) })
+	return ranks
+}
+
+func (a *Rank) compare(b *Rank) int {
+	return cmp.Or(cmp.Compare(a.Severity, b.Severity), cmp.Compare(a.Danger, b.Danger), compareBool(a.Check < 0, b.Check < 0),
+		compareBool(!math.IsNaN(a.Shortage), !math.IsNaN(b.Shortage)), cmp.Compare(b.Shortage, a.Shortage), cmp.Compare(a.Check, b.Check))
+}
+
+// dangersOf is what may come of each check, as if something were crossed.
+func dangersOf(checks []*audit.Check) []Danger {
+	dangers := make([]Danger, len(checks))
+	for i, check := range checks {
+		switch {
+		case slices.Contains(mayFall(), check.ID):
+			dangers[i] = MayFall
+		case slices.Contains(mayFlashOver(), check.ID):
+			dangers[i] = FlashoverAtCrossing
+		default:
+			dangers[i] = Lesser
+		}
+	}
+	return dangers
+}

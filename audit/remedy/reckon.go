@@ -1,0 +1,137 @@
+package remedy
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// reckon counts the units to fit and to remove, and their price.
+func (b *bench) reckon(q *ask, a *answer) {
+	hung := 0
+	var now, was []Count // of one assembly
+	for i := range a.rows {
+		to := b.site.Assembly(&a.rows[i])
+		sets := b.setsOf(&to)
+		now = unitsIn(now[:0], &to)
+		if q.old == nil {
+			a.fit = add(a.fit, now, sets)
+			a.sets += sets
+			hung += sets * to.Strings
+			continue
+		}
+		was = unitsIn(was[:0], &q.old[i])
+		if q.newcomer || to.Strings > q.old[i].Strings {
+			a.sets += sets
+		}
+		before := sets
+		if q.newcomer { // hangs there in another duty, on no side
+			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])
+		}
+		if q.newcomer || !sameUnits(now, was) {
+			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
+			hung += sets * to.Strings
+			continue
+		}
+		if hung += sets * to.Strings; to.UnitsPerString == q.old[i].UnitsPerString {
+			hung -= sets * q.old[i].Strings
+		}
+		for k := range now {
+			more := now[k].Count - was[k].Count
+			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
+			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
+		}
+		if defective := q.old[i].Defective; defective > 0 {
+			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
+			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
+		}
+	}
+	fitted := 0
+	for _, c := range a.fit {
+		fitted += c.Count
+		a.price += float64(c.Count) * b.priceOf(c.Unit)
+	}
+	if a.changes = hung; a.move <= MoreUnits {
+		a.changes = fitted
+	}
+}
+
+func (b *bench) priceOf(name string) float64 {
+	if u, known := b.numbers[name]; known {
+		return b.unit(u).Price
+	}
+	return math.NaN()
+}
+
+// setsOf is how many assemblies a row stands for: one for each phase and side.
+func (b *bench) setsOf(a *audit.Assembly) int { return b.phasesOf(a) * b.sidesHeld(a) }
+
+// phasesOf counts the phases of a row; three of a three-phase line where nobody names them.
+func (b *bench) phasesOf(a *audit.Assembly) int {
+	switch {
+	case a.Phases != audit.EveryPhase:
+		return a.Phases.Count()
+	case b.site.Line().Row.System.ThreePhase():
+		return 3
+	}
+	return 1
+}
+
+// sidesHeld is on how many sides an assembly hangs.
+func (b *bench) sidesHeld(a *audit.Assembly) int {
+	if a.Duty != audit.Tension || a.Side != audit.BothSides {
+		return 1
+	}
+	return len(b.site.Sides(a.Circuit))
+}
+
+// unitsIn appends the units of one assembly by type, none of a type whose number is not known.
+func unitsIn(counts []Count, a *audit.Assembly) []Count {
+	if a.Makeup == nil {
+		return counts
+	}
+	if len(a.Makeup.Parts) == 1 {
+		return append(counts, Count{a.Unit.Name, max(a.UnitsPerString, 0) * max(a.Strings, 1)})
+	}
+	for i, u := range a.Units() {
+		counts = add(counts, []Count{{u.Name, max(a.Makeup.Parts[i].Count, 0)}}, max(a.Strings, 1))
+	}
+	return counts
+}
+
+// defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.
+func defectiveUnit(a *audit.Assembly) string {
+	var longest *basis.Unit
+	for _, u := range a.Units() {
+		if longest == nil || u.CreepageMM > longest.CreepageMM {
+			longest = u
+		}
+	}
+	if longest == nil {
+		return ""
+	}
+	return longest.Name
+}
+
+// add adds counts so many times to others, which stay in the order of their names.
+func add(to, counts []Count, times int) []Count {
+	for _, c := range counts {
+		if c.Count*times == 0 {
+			continue
+		}
+		i, known := slices.BinarySearchFunc(to, c.Unit, func(t Count, name string) int { return cmp.Compare(t.Unit, name) })
+		if !known {
+			to = slices.Insert(to, i, Count{Unit: c.Unit})
+		}
+		to[i].Count += c.Count * times
+	}
+	return to
+}
+
+// sameUnits tells whether two assemblies are of the same types.
+func sameUnits(a, b []Count) bool {
+	return slices.EqualFunc(a, b, func(x, y Count) bool { return x.Unit == y.Unit })
+}

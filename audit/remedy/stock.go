@@ -1,0 +1,219 @@
+package remedy
+
+import (
+	"math"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// stock is what can be hung, and the network in which it is tried: that of the result, with a makeup for every unit.
+type stock struct {
+	network *audit.Network
+	makeup  []uint32 // by unit
+	marked  []int    // units in stock; nil where none is marked
+	prefer  []audit.Preference
+	numbers map[string]int   // of units by name
+	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
+}
+
+// rowKey names the structure that a row names.
+type rowKey struct {
+	line   audit.Symbol
+	number string
+}
+
+func newStock(r *audit.Result) *stock {
+	s := &stock{prefer: r.Project.Criteria.Remedy.Order(), numbers: map[string]int{}}
+	network := *r.Network
+	project := *r.Project
+	project.Makeups, s.makeup = withMakeups(&project)
+	network.Project = &project
+	s.network = &network
+	for u := range project.Units {
+		s.numbers[project.Units[u].Name] = u
+		if project.Units[u].Stocked {
+			s.marked = append(s.marked, u)
+		}
+	}
+	s.findLeftOut()
+	return s
+}
+
+func (s *stock) keyOf(r *audit.AssemblyRow) rowKey {
+	return rowKey{r.Line, s.network.Project.Texts.Get(r.Number)}
+}
+
+// findLeftOut finds the rows that are not placed.
+func (s *stock) findLeftOut() {
+	p := s.network.Project
+	placed := make([]bool, len(p.Assemblies))
+	for i := range s.network.StructureCount() {
+		for _, row := range s.network.AssemblyRows(i) {
+			placed[row] = true
+		}
+	}
+	s.leftOut = map[rowKey][]int{}
+	for i := range p.Assemblies {
+		if !placed[i] {
+			key := s.keyOf(&p.Assemblies[i])
+			s.leftOut[key] = append(s.leftOut[key], i)
+		}
+	}
+}
+
+// repeats lists the rows left out that speak of the same assembly as a placed one.
+func (s *stock) repeats(row int) (rows []int) {
+	p := s.network.Project
+	if len(s.leftOut) == 0 || row < 0 {
+		return nil
+	}
+	first := &p.Assemblies[row]
+	for _, i := range s.leftOut[s.keyOf(first)] {
+		if r := &p.Assemblies[i]; r.Circuit == first.Circuit && r.Duty == first.Duty && r.Phases&first.Phases != 0 && r.Side.Serves(first.Side) {
+			rows = append(rows, i)
+		}
+	}
+	return rows
+}
+
+// withMakeups returns the makeups of a project and one of every unit alone, and which of them that is.
+func withMakeups(p *audit.Project) (makeups []audit.Makeup, of []uint32) {
+	makeups = slices.Clip(p.Makeups)
+	if len(makeups) == 0 {
+		makeups = append(makeups, audit.Makeup{})
+	}
+	of = make([]uint32, len(p.Units))
+	for m, makeup := range makeups {
+		if len(makeup.Parts) == 1 && makeup.Parts[0].Count == 0 && of[makeup.Parts[0].Unit] == 0 {
+			of[makeup.Parts[0].Unit] = uint32(m)
+		}
+	}
+	for u := range of {
+		if of[u] == 0 {
+			of[u] = uint32(len(makeups))
+			makeups = append(makeups, audit.Makeup{Text: p.Units[u].Name, Parts: []audit.Part{{Unit: u}}})
+		}
+	}
+	return makeups, of
+}
+
+// usage is what the register has on one line.
+type usage struct {
+	units   []int // in use, most used first
+	strings map[usualKey]usualString
+	jumpers bool // tension structures of the line have jumper assemblies as a rule
+}
+
+// usualKey asks for the usual string of a duty where some specific creepage is asked for; 0 for anywhere.
+type usualKey struct {
+	duty    audit.Duty
+	mmPerKV float64
+}
+
+// usualString is one that a line has often.
+type usualString struct {
+	unit, units, strings int // strings side by side
+}
+
+// usageOf looks at the rows of a line.
+func (s *stock) usageOf(line int) *usage {
+	n, p := s.network, s.network.Project
+	l := &n.Lines[line]
+	u := &usage{strings: map[usualKey]usualString{}}
+	inUse := map[int]int{}
+	count := map[usualKey]map[usualString]int{}
+	held, steadied := 0, 0
+	for i := l.First; i < l.End; i++ {
+		figure := math.NaN()
+		tension, jumper := false, false
+		for k, row := range n.AssemblyRows(i) {
+			r := &p.Assemblies[row]
+			if k == 0 {
+				if st := n.Structure(line, i); st.Doubt == audit.NoReason {
+					figure = st.SpecificCreepage
+				}
+			}
+			parts := p.Makeups[r.Makeup].Parts
+			for _, part := range parts {
+				inUse[part.Unit]++
+			}
+			tension, jumper = tension || r.Duty == audit.Tension, jumper || r.Duty == audit.Jumper
+			if len(parts) != 1 || r.UnitsPerString < 1 || r.Faulty != 0 {
+				continue
+			}
+			key := usualString{unit: parts[0].Unit, units: int(r.UnitsPerString), strings: max(int(r.Strings), 1)}
+			if r.Arrangement == audit.VSet { // a single string for each leg, since where a V fits is not known
+				key.strings = max(key.strings/2, 1)
+			}
+			for _, at := range [...]float64{figure, 0} {
+				if math.IsNaN(at) {
+					continue
+				}
+				where := usualKey{r.Duty, at}
+				if count[where] == nil {
+					count[where] = map[usualString]int{}
+				}
+				count[where][key]++
+			}
+		}
+		if tension && i > l.First && i < l.End-1 {
+			held++
+			if jumper {
+				steadied++
+			}
+		}
+	}
+	u.jumpers = held > 0 && 2*steadied >= held && steadied > 0
+	for where, found := range count {
+		u.strings[where] = mostUsed(found)
+	}
+	for unit := range inUse {
+		u.units = append(u.units, unit)
+	}
+	slices.SortFunc(u.units, func(a, b int) int {
+		if inUse[a] != inUse[b] {
+			return inUse[b] - inUse[a]
+		}
+		return a - b
+	})
+	return u
+}
+
+// mostUsed is the string that occurs most often; of two the longer.
+func mostUsed(count map[usualString]int) (most usualString) {
+	best := 0
+	for s, times := range count {
+		switch {
+		case times > best, times == best && (s.units > most.units || s.units == most.units && (s.strings > most.strings || s.strings == most.strings && s.unit < most.unit)):
+			most, best = s, times
+		}
+	}
+	return most
+}
+
+// usual is the string that the line has for a duty, first where as much creepage is asked for; ok is false where it has none.
+func (u *usage) usual(duty audit.Duty, mmPerKV float64) (s usualString, ok bool) {
+	if s, ok = u.strings[usualKey{duty, mmPerKV}]; ok {
+		return s, true
+	}
+	s, ok = u.strings[usualKey{duty, 0}]
+	return s, ok
+}
+
+// choices lists the units to choose from, tier by tier: a tier is looked at where the one before it does not serve.
+func (s *stock) choices(u *usage) (tiers [][]int, from []Candidates) {
+	if s.marked != nil {
+		return [][]int{s.marked}, []Candidates{Stocked}
+	}
+	var all []int
+	for unit := range s.network.Project.Units {
+		if !slices.Contains(u.units, unit) {
+			all = append(all, unit)
+		}
+	}
+	return [][]int{u.units, all}, []Candidates{InUse, Catalogue}
+}
+
+func (s *stock) unit(u int) *basis.Unit { return &s.network.Project.Units[u] }

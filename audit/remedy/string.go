@@ -1,0 +1,356 @@
+package remedy
+
+import (
+	"math"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// mostUnits and mostStrings bound the strings that are tried.
+const (
+	mostUnits   = 60
+	mostStrings = 4
+)
+
+// ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
+type ask struct {
+	circuit  audit.Symbol
+	duty     audit.Duty       // to be
+	members  []audit.TrialRow // as they are to be but for their make-up
+	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	newcomer bool             // no assembly of the duty hangs there
+	move     Move             // of a newcomer
+}
+
+// answer is a make-up that serves, and what it takes.
+type answer struct {
+	rows     []audit.TrialRow
+	to       Set
+	move     Move
+	strange  bool // of a newcomer: its unit is not that of the line's own strings
+	fit      []Count
+	remove   []Count
+	sets     int // that need fittings which are not there
+	changes  int // units to fit where strings stay, else strings to hang or to hang anew
+	price    float64
+	lengthMM float64
+	from     Candidates
+}
+
+// block is why a unit and a number of strings do not serve.
+type block struct {
+	check    int // −1: the longest string of the line
+	margin   float64
+	inWords  bool // falls short by words of a check
+	assessed bool
+	sentence func() string
+}
+
+// answers lists the make-ups that serve, the best first, and what stopped the others.
+func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
+	if sound, ok := b.soundUnits(q); ok {
+		serve = append(serve, sound)
+	}
+	for t, tier := range b.tiers {
+		for _, unit := range tier {
+			if !b.mayTake(q, unit) {
+				continue
+			}
+			own := len(blocks)
+			for _, strings := range stringsToTry(q) {
+				a, stopped := b.least(q, unit, strings)
+				if stopped != nil {
+					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
+						blocks = blocks[:own] // more strings get past it
+					}
+					blocks = append(blocks, *stopped)
+					if hopeless(blocks) {
+						return serve, blocks
+					}
+					continue
+				}
+				a.from = b.from[t]
+				serve = append(serve, *a)
+				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == first(q, b.unit(unit), strings) {
+					break // more strings would be more of everything
+				}
+			}
+		}
+		if len(serve) > 0 {
+			break
+		}
+	}
+	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
+	return serve, blocks
+}
+
+// hopeless tells that what was tried failed by words of one check, which no make-up changes.
+func hopeless(blocks []block) bool {
+	const enough = 3
+	if len(blocks) < enough {
+		return false
+	}
+	for _, other := range blocks {
+		if other.check != blocks[0].check || !other.inWords {
+			return false
+		}
+	}
+	return true
+}
+
+// sideBySide is how many strings carry one load together: in a V set those of one leg.
+func sideBySide(a *audit.Assembly) int { return a.Alongside(a.Strings) }
+
+// stringsToTry lists how many strings side by side are tried.
+func stringsToTry(q *ask) (strings []int) {
+	switch {
+	case q.duty == audit.Pin, q.duty == audit.Post, q.duty == audit.Shackle, q.duty == audit.Jumper:
+		return []int{1}
+	case q.newcomer:
+		return []int{1, 2, 3, 4}
+	}
+	first := 1
+	for i := range q.old {
+		first = max(first, sideBySide(&q.old[i]))
+	}
+	for n := first; n <= max(mostStrings, first); n++ {
+		strings = append(strings, n)
+	}
+	return strings
+}
+
+// mayTake tells whether a unit can be hung: of a kind that is made for the duty, and where it joins fittings that are there, of
+// their coupling.
+func (b *bench) mayTake(q *ask, u int) bool {
+	unit := b.unit(u)
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return hasUnit(&a, unit) })
+	switch {
+	case own:
+		return true
+	case !fitsDuty(unit.Kind, q.duty):
+		return false
+	case q.newcomer:
+		return true
+	case fitsDuty(unit.Kind, audit.Suspension):
+		return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+			return slices.ContainsFunc(a.Couplings(), func(c string) bool { return c != "" && unit.Coupling != "" && basis.SameCoupling(c, unit.Coupling) })
+		})
+	}
+	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Unit != nil && a.Unit.Kind == unit.Kind })
+}
+
+func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
+	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool { return u.Name == unit.Name })
+}
+
+// isOf tells whether a string is of one kind of unit, and that is the unit.
+func isOf(a *audit.Assembly, unit *basis.Unit) bool {
+	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
+}
+
+// remade is a member with strings of like units, so many side by side; a V set stays one.
+func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
+	m.Changed = true
+	r := &m.Row
+	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
+	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
+	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
+		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested} {
+		r.Faulty &^= 1 << cell
+	}
+	switch {
+	case r.Arrangement == audit.VSet:
+		r.Strings = int16(2 * strings)
+	case strings > 1:
+		r.Arrangement = audit.Parallel
+	default:
+		r.Arrangement = audit.Single
+	}
+	return m
+}
+
+// first is the least number of units that is tried: no fewer than strings of that unit have.
+func first(q *ask, unit *basis.Unit, strings int) int {
+	first := 1
+	for i := range q.models {
+		if m := &q.models[i]; isOf(m, unit) && sideBySide(m) <= strings {
+			first = max(first, m.UnitsPerString)
+		}
+	}
+	return first
+}
+
+// least finds the least number of a unit with which so many strings serve, or what stops them.
+func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
+	unit := b.unit(u)
+	first, last := first(q, unit, strings), mostUnits
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && sideBySide(&a) <= strings })
+	if !unit.Kind.HasUnitCount() {
+		last = first
+	}
+	short := 0 // the longest that is known not to serve
+	var blocked *block
+	var before audit.Verdict // of the check that stopped the last trial
+	beforeBy := serves
+	for n := first; n <= last; {
+		check, v, asm := b.tryString(q, u, n, strings, own)
+		if check == serves {
+			for n-1 >= first && n-1 > short {
+				if lower, _, _ := b.tryString(q, u, n-1, strings, own); lower != serves {
+					break
+				}
+				n--
+			}
+			if stop := b.tooLong(q, u, n, strings); stop != nil {
+				return nil, stop
+			}
+			return b.answer(q, u, n, strings), nil
+		}
+		short = n
+		margin := v.Margin
+		if check == fallsBehind {
+			text, noUnits := b.behind(q, &asm, b.sizesOpen)
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, sentence: func() string { return text + "." }}
+			if noUnits {
+				return nil, blocked
+			}
+			n++
+			continue
+		}
+		if v.Outcome == audit.NotAssessed && blocked != nil && !blocked.assessed {
+			n++
+			continue
+		}
+		failed, verdictOf := check, asm
+		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		if v.Outcome == audit.FallsShort {
+			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+				return nil, blocked // units do not change it
+			}
+			before, beforeBy = v, check
+			if b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
+				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
+				if n > last && short < last {
+					n = last
+				}
+				continue
+			}
+		}
+		n++
+	}
+	return nil, blocked
+}
+
+// What tryString says beside a check that stops a string.
+const (
+	serves      = -1
+	fallsBehind = -2 // what the checks cannot judge is less than that of what hangs there
+)
+
+// tryString puts the checks to strings of some units, on every side, until one stops them.
+func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
+	var seen [2][audit.BothSides + 1]bool // V sets apart
+	sizesOpen := false
+	for _, m := range q.members {
+		apart := 0
+		if m.Row.Arrangement == audit.VSet {
+			apart = 1
+		}
+		if seen[apart][m.Row.Side] {
+			continue
+		}
+		seen[apart][m.Row.Side] = true
+		row := b.remade(m, u, units, strings)
+		asm = b.site.Assembly(&row)
+		for k, check := range b.checks {
+			v = b.site.Put(check, &asm, false)
+			if !b.allows(q.circuit, check, &v, q.newcomer) {
+				copy(b.checks[1:k+1], b.checks[:k])
+				b.checks[0] = check
+				return check, v, asm
+			}
+			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
+		}
+	}
+	b.sizesOpen = sizesOpen
+	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
+		return fallsBehind, v, asm
+	}
+	return serves, v, asm
+}
+
+// soundUnits is the answer that changes nothing but the defective units.
+func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
+	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) {
+		return a, false
+	}
+	a = answer{move: SoundUnits, lengthMM: math.NaN()}
+	for i, m := range q.members {
+		if old := &q.old[i]; old.Defective > 0 {
+			for _, unit := range old.Units() {
+				if b.marked != nil && !slices.ContainsFunc(b.marked, func(u int) bool { return b.unit(u).Name == unit.Name }) {
+					return a, false // none to be had
+				}
+			}
+			m.Row.Defective, m.Changed = 0, true
+		}
+		a.rows = append(a.rows, m)
+		asm := b.site.Assembly(&m)
+		for _, check := range b.checks {
+			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) {
+				return a, false
+			}
+		}
+		if length := asm.LengthMM(); !(length <= a.lengthMM) {
+			a.lengthMM = length
+		}
+		if i == 0 {
+			a.to = setOf(&asm)
+		}
+	}
+	b.reckon(q, &a)
+	return a, true
+}
+
+func setOf(a *audit.Assembly) Set {
+	s := Set{Duty: a.Duty, Arrangement: a.Arrangement, UnitsPerString: a.UnitsPerString, Strings: a.Strings}
+	if a.Makeup != nil {
+		s.Unit = a.Makeup.Text
+	}
+	return s
+}
+
+// answer is a make-up that serves.
+func (b *bench) answer(q *ask, u, units, strings int) *answer {
+	a := &answer{move: q.move}
+	for _, m := range q.members {
+		a.rows = append(a.rows, b.remade(m, u, units, strings))
+	}
+	asm := b.site.Assembly(&a.rows[0])
+	a.to, a.lengthMM = setOf(&asm), asm.LengthMM()
+	a.to.Unit = b.unit(u).Name
+	unit := b.unit(u)
+	if !q.newcomer {
+		most := 0
+		alike := true
+		for i := range q.old {
+			most = max(most, sideBySide(&q.old[i]))
+			alike = alike && isOf(&q.old[i], unit)
+		}
+		switch {
+		case strings > most:
+			a.move = MoreStrings
+		case alike:
+			a.move = MoreUnits
+		default:
+			a.move = OtherUnit
+		}
+	} else {
+		a.strange = len(q.models) > 0 && !hasUnit(&q.models[0], unit)
+	}
+	b.reckon(q, a)
+	return a
+}

@@ -1,0 +1,227 @@
+package remedy
+
+import (
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// solve finds the job of a structure, nil where it needs none.
+func (b *bench) solve(structure int, exceptions []int) *Job {
+	b.site = b.first
+	b.site.MoveTo(structure)
+	goals := b.look()
+	if b.then != nil {
+		b.site = b.then
+		b.site.MoveTo(structure)
+		b.judge(nil)
+		for _, f := range b.found {
+			if f.kind != audit.OfStructure && !b.allows(f.circuit, f.check, &f.verdict, false) {
+				goals = append(goals, f)
+			}
+		}
+	}
+	if len(goals) == 0 {
+		return nil
+	}
+	b.job = &Job{Line: b.site.Structure().Line, Structure: structure, Exceptions: exceptions}
+	if b.marked == nil {
+		b.job.Candidates = InUse
+	}
+	circuits := b.circuitsOf(goals)
+	if len(circuits) == 0 {
+		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Check: -1, Sentence: "The register names no circuit that would hang here."})
+	}
+	for _, circuit := range circuits {
+		b.solveCircuit(circuit, goals)
+	}
+	b.close(goals)
+	return b.job
+}
+
+// circuitsOf lists the circuits of what is to be mended, those of the line in their order first.
+func (b *bench) circuitsOf(goals []fall) (circuits []audit.Symbol) {
+	concerned := func(c audit.Symbol) bool {
+		return slices.ContainsFunc(goals, func(f fall) bool { return f.circuit == c })
+	}
+	line := b.site.Line()
+	for i := range line.Circuits {
+		c := &line.Circuits[i]
+		at := b.site.Structure().Index
+		expected := (c.First <= at || !c.EndsFirst) && (at <= c.Last || !c.EndsLast)
+		if concerned(c.Symbol) || expected && concerned(0) {
+			circuits = append(circuits, c.Symbol)
+		}
+	}
+	for _, f := range goals {
+		if f.circuit != 0 && !slices.Contains(circuits, f.circuit) {
+			circuits = append(circuits, f.circuit)
+		}
+	}
+	return circuits
+}
+
+// solveCircuit mends one circuit, or leaves its rows as they are and says what stopped it.
+func (b *bench) solveCircuit(circuit audit.Symbol, goals []fall) {
+	rows, remedies, alternatives := slices.Clone(b.rows), len(b.job.Remedies), len(b.job.Alternatives)
+	if b.mendAssemblies(circuit, goals) && b.fillPlaces(circuit) && b.holds(circuit) {
+		return
+	}
+	b.fresh = false
+	b.rows, b.job.Remedies, b.job.Alternatives = rows, b.job.Remedies[:remedies], b.job.Alternatives[:alternatives]
+}
+
+// duties lists the duties of a circuit's rows that fall short by themselves, in the order of the vocabulary.
+func (b *bench) duties(circuit audit.Symbol, goals []fall) (duties []audit.Duty) {
+	for d := audit.Suspension; d <= audit.Jumper; d++ {
+		if slices.ContainsFunc(goals, func(f fall) bool { return f.circuit == circuit && f.row >= 0 && b.rows[f.row].Row.Duty == d }) {
+			duties = append(duties, d)
+		}
+	}
+	return duties
+}
+
+// keyCells are the cells that tell one assembly from another; a row with a fault in one of them is left alone.
+const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audit.CellPhase | 1<<audit.CellSide)
+
+// mendAssemblies mends what falls short by itself, duty by duty.
+func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
+	for _, duty := range b.duties(circuit, goals) {
+		q, at := b.askFor(circuit, duty)
+		if len(q.members) == 0 {
+			return b.stop(&q, nil)
+		}
+		serve, blocks := b.answers(&q)
+		if len(serve) > 0 {
+			b.take(&q, serve, at)
+			continue
+		}
+		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
+			return b.stop(&q, blocks)
+		}
+		if !b.changeDuty(&q, at, blocks) {
+			return false
+		}
+	}
+	return true
+}
+
+// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
+func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
+	q = ask{circuit: circuit, duty: duty}
+	for i := range b.rows {
+		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
+			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
+		}
+	}
+	q.models = slices.Clone(q.old)
+	for i := range q.members {
+		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
+			q.models, q.old[i] = append(q.models, worst), worst
+		}
+	}
+	return q, at
+}
+
+// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of the two, and the work
+// is reckoned from the worse.
+func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst audit.Assembly, is bool) {
+	worst = *first
+	for _, row := range b.repeats(m.At) {
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		if !(a.CreepageMM >= worst.CreepageMM) || a.Defective > worst.Defective || a.Strings < worst.Strings {
+			worst, is = a, true
+		}
+	}
+	return worst, is
+}
+
+// changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
+// has with them.
+func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
+	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, newcomer: true, move: OtherDuty}
+	for i, m := range was.members {
+		side, ok := b.freeSide(was.circuit, was.old[i].Phases)
+		if !ok {
+			return b.stop(was, blocks)
+		}
+		m.Row.Duty, m.Row.Side, m.Row.Arrangement, m.Row.VAngleDeg, m.Changed = audit.Tension, side, audit.Single, 0, true
+		q.members = append(q.members, m)
+	}
+	q.models = b.modelsFor(&q, was.old)
+	serve, tension := b.answers(&q)
+	if len(serve) == 0 {
+		return b.stop(&q, append(tension, blocks...))
+	}
+	if nearest, ok := nearestOf(blocks); ok {
+		b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: no string serves. %s", b.network.Project.Symbols.Text(q.circuit), was.duty, nearest.sentence()))
+	}
+	b.take(&q, serve, at)
+	return b.steady(&q)
+}
+
+// dutyTells tells whether something that is to be mended would not fall short of the same strings in tension, so that it is the duty that
+// is wrong, or one answer to it.
+func (b *bench) dutyTells(q *ask, goals []fall) bool {
+	for _, f := range goals {
+		if f.circuit != q.circuit || f.row < 0 || b.rows[f.row].Row.Duty != q.duty {
+			continue
+		}
+		m := b.rows[f.row]
+		side, ok := b.freeSide(q.circuit, m.Row.Phases)
+		if !ok {
+			continue
+		}
+		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
+		asm := b.site.Assembly(&m)
+		if b.site.Put(f.check, &asm, false).Outcome != audit.FallsShort {
+			return true
+		}
+	}
+	return false
+}
+
+// freeSide is the side on which phases of a circuit have spans and no tension assembly; ok is false where there is none, or
+// where a tension assembly does not say its side.
+func (b *bench) freeSide(circuit audit.Symbol, phases audit.Phases) (side audit.Side, ok bool) {
+	free := slices.Clone(b.site.Sides(circuit))
+	for i := range b.rows {
+		r := &b.rows[i].Row
+		if b.rows[i].Changed || r.Circuit != circuit || r.Duty != audit.Tension || r.Phases&phases == 0 {
+			continue
+		}
+		if r.Side == audit.NoSide && len(free) > 1 {
+			return side, false
+		}
+		free = slices.DeleteFunc(free, func(s audit.Side) bool { return r.Side.Serves(s) || r.Side == audit.NoSide })
+	}
+	return oneOrBoth(free)
+}
+
+// oneOrBoth is the side of a row for some sides.
+func oneOrBoth(sides []audit.Side) (audit.Side, bool) {
+	switch len(sides) {
+	case 0:
+		return audit.NoSide, false
+	case 1:
+		return sides[0], true
+	}
+	return audit.BothSides, true
+}
+
+// holds puts every check to the structure with all that is changed, and tells whether the circuit stands.
+func (b *bench) holds(circuit audit.Symbol) bool {
+	for _, f := range b.falls() {
+		if f.circuit != circuit || f.kind == audit.OfStructure || b.allows(circuit, f.check, &f.verdict, false) {
+			continue
+		}
+		text := f.verdict.Sentence
+		if text == "" {
+			text = fmt.Sprintf("%s would fall short.", b.result.Checks[f.check].Title)
+		}
+		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Circuit: circuit, Check: f.check, Sentence: text})
+		return false
+	}
+	return true
+}

@@ -1,0 +1,169 @@
+package remedy
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// take puts the best answer into the rows on trial and keeps up to two alternatives.
+func (b *bench) take(q *ask, serve []answer, at []int) {
+	const most = 2
+	best := &serve[0]
+	remedy := len(b.job.Remedies)
+	b.job.Remedies = append(b.job.Remedies, b.remedyOf(q, best))
+	b.job.Candidates = max(b.job.Candidates, best.from)
+	b.fresh = false
+	for i, row := range best.rows {
+		if at != nil {
+			b.rows[at[i]] = row
+		} else {
+			b.rows = append(b.rows, row)
+		}
+	}
+	kept := serve[:1:1]
+	for i := range serve[1:] {
+		other := &serve[1+i]
+		if len(kept) > most || slices.ContainsFunc(kept, func(k answer) bool { return !other.isBetterSomehow(&k) }) {
+			continue
+		}
+		kept = append(kept, *other)
+		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.move, Fit: other.fit, Remove: other.remove,
+			Price: other.price, LengthMM: other.lengthMM})
+	}
+	b.tell(q, serve)
+}
+
+// tell puts into the trace what served and why the first was taken.
+func (b *bench) tell(q *ask, serve []answer) {
+	best := &serve[0]
+	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.move, best.to)
+	if len(serve) > 1 {
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].move, serve[1].to)
+	} else {
+		text += ", the one that serves"
+	}
+	b.job.Trace = append(b.job.Trace, text+fmt.Sprintf(" (%s).", best.from))
+}
+
+func preferred(order []audit.Preference) string {
+	words := make([]string, len(order))
+	for i, p := range order {
+		words[i] = p.String()
+	}
+	return strings.Join(words, ", then ")
+}
+
+// String says what a set is: "2 strings of 13 × U120B".
+func (s Set) String() string {
+	text := fmt.Sprintf("%d × %s", s.UnitsPerString, s.Unit)
+	if s.Strings > 1 {
+		text = fmt.Sprintf("%d strings of %s", s.Strings, text)
+	}
+	return text
+}
+
+func (b *bench) remedyOf(q *ask, a *answer) Remedy {
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
+	var from []string
+	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
+	slices.SortStableFunc(old, func(x, y audit.Assembly) int {
+		return cmp.Or(cmp.Compare(x.Phases, y.Phases), cmp.Compare(x.Side, y.Side), cmp.Compare(x.Hanging(), y.Hanging()))
+	})
+	for i := range old {
+		r.Duty = old[i].Duty
+		if text := old[i].Hanging(); !slices.Contains(from, text) {
+			from = append(from, text)
+		}
+	}
+	r.From = strings.Join(from, "; ")
+	for i := range a.rows {
+		asm := b.site.Assembly(&a.rows[i])
+		if r.Phases |= asm.Phases; asm.Duty != audit.Tension {
+			continue
+		}
+		sides := []audit.Side{asm.Side}
+		if asm.Side == audit.BothSides {
+			sides = b.site.Sides(asm.Circuit)
+		}
+		for _, side := range sides {
+			if !slices.Contains(r.Sides, side) && side != audit.NoSide {
+				r.Sides = append(r.Sides, side)
+			}
+		}
+	}
+	slices.Sort(r.Sides)
+	return r
+}
+
+// stop notes what kept the best candidate from serving: that which came nearest to what it lacks.
+func (b *bench) stop(q *ask, blocks []block) bool {
+	s := Stop{Circuit: q.circuit, Duty: q.duty, Check: -1}
+	switch {
+	case len(q.members) == 0 && q.duty == audit.DutyUnknown:
+		s.Sentence = "The role of the structure is not known, so neither is the duty of what it needs."
+	case len(q.members) == 0:
+		s.Sentence = "A cell that says which assembly it is cannot be read."
+	case len(blocks) == 0:
+		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
+	default:
+		nearest, _ := nearestOf(blocks)
+		s.Check, s.Sentence = nearest.check, nearest.sentence()
+	}
+	b.job.StoppedBy = append(b.job.StoppedBy, s)
+	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
+	return false
+}
+
+// nearestOf is what came nearest to serving.
+func nearestOf(blocks []block) (nearest block, ok bool) {
+	if len(blocks) == 0 {
+		return nearest, false
+	}
+	return slices.MinFunc(blocks, func(x, y block) int { return compareUnknownLast(-x.margin, -y.margin) }), true
+}
+
+// close notes what the job changes and what it leaves open.
+func (b *bench) close(goals []fall) {
+	j := b.job
+	for _, row := range b.rows {
+		if row.Changed {
+			j.rows = append(j.rows, row)
+			if row.At >= 0 {
+				for _, repeat := range b.repeats(row.At) {
+					j.dropped = append(j.dropped, repeated{repeat, row.Row})
+				}
+			}
+		}
+	}
+	type key struct {
+		check   int
+		circuit audit.Symbol
+	}
+	told := map[key]bool{}
+	left := b.falls()
+	for _, o := range b.open {
+		if k := (key{o.Check, o.Circuit}); !told[k] {
+			told[k] = true
+			j.Open = append(j.Open, o)
+		}
+	}
+	for _, f := range left {
+		if f.kind == audit.OfStructure && !told[key{f.check, f.circuit}] {
+			told[key{f.check, f.circuit}] = true
+			j.Open = append(j.Open, Open{Check: f.check, Circuit: f.circuit, Exception: -1, Reason: f.verdict.Reason})
+		}
+	}
+	for _, i := range j.Exceptions {
+		e := &b.result.Exceptions[i]
+		if slices.ContainsFunc(left, func(f fall) bool {
+			return f.check == e.Check && f.circuit == e.Circuit && !math.IsInf(f.verdict.Margin, 1)
+		}) {
+			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
+		}
+	}
+}

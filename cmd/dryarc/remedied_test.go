@@ -1,0 +1,128 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/audit/remedy"
+	"dryarc/report"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// assessedProject reads and audits a project.
+func assessedProject(t *testing.T, path string) *audit.Result {
+	t.Helper()
+	p, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 2))
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+	require.NoError(t, err)
+	return r
+}
+
+// withRemedied writes the register with jobs done and audits it in place of the one that it was made from.
+func withRemedied(t *testing.T, r *audit.Result, jobs []remedy.Job, folder, register string) *audit.Result {
+	t.Helper()
+	out := t.TempDir()
+	_, err := report.Write(context.Background(), out, r, jobs, report.How{Also: []string{"remedied"}})
+	require.NoError(t, err)
+	project, err := os.ReadFile(filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	before, after, found := strings.Cut(string(project), register)
+	require.True(t, found)
+	path := filepath.Join(folder, "after.yaml")
+	require.NoError(t, os.WriteFile(path, []byte(before+filepath.Join(out, "remedied.xlsx")+after), 0o600))
+	return assessedProject(t, path)
+}
+
+func idsOf(r *audit.Result, severity audit.Severity) (ids []string) {
+	for i, id := range r.ExceptionIDs() {
+		if r.Exceptions[i].Verdict.Severity == severity {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// The register with the work done is read and audited: what the first run said it would mend is mended, and nothing else falls short.
+func TestRegisterAfterTheWork(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(demoDir)))
+	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+	require.NoError(t, err)
+	var open []string
+	for i := range jobs {
+		for _, o := range jobs[i].Open {
+			if o.Exception >= 0 {
+				open = append(open, r.ExceptionIDs()[o.Exception])
+			}
+		}
+	}
+	before, after := idsOf(r, audit.Shortfall), idsOf(withRemedied(t, r, jobs, folder, "assemblies.xlsx"), audit.Shortfall)
+	require.NotEmpty(t, before)
+	require.LessOrEqual(t, float64(len(after)), 0.2*float64(len(before)), "at least 80 % are mended")
+	for _, id := range after {
+		require.Contains(t, open, id)
+	}
+}
+
+// Without any work the register comes back as it was: every verdict is the same, also of rows with cells that cannot be read.
+func TestRegisterComesBackAsItWas(t *testing.T) {
+	for _, damaged := range []bool{false, true} {
+		folder := t.TempDir()
+		in := island(t)
+		if damaged {
+			for _, rows := range in.sheets {
+				for column := 2; column < len(rows[0]); column++ {
+					row := 1 + (7*column)%(len(rows)-1)
+					rows[row][column] = "?!"
+				}
+			}
+			in.sheets["Assemblies"][40][1] = "" // a row that names no structure
+		}
+		in.writeAll(t, folder)
+		r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
+		again := withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]")
+		for i := range r.Coverage {
+			require.Equal(t, fmt.Sprint(r.Coverage[i]), fmt.Sprint(again.Coverage[i]), "%s, damaged %t", r.Checks[i].ID, damaged)
+		}
+		for _, severity := range []audit.Severity{audit.Shortfall, audit.Advisory, audit.Note} {
+			require.ElementsMatch(t, idsOf(r, severity), idsOf(again, severity), "%s, damaged %t", severity, damaged)
+		}
+	}
+}
+
+// Its sheets have the columns that are read, all of them.
+func TestRegisterAfterTheWorkHasEveryColumn(t *testing.T) {
+	r := assessedProject(t, demoProject)
+	out := t.TempDir()
+	_, err := report.Write(context.Background(), out, r, nil, report.How{Also: []string{"remedied"}})
+	require.NoError(t, err)
+	book, err := excelize.OpenFile(filepath.Join(out, "remedied.xlsx"))
+	require.NoError(t, err)
+	defer book.Close()
+	for _, sheet := range read.Sheets() {
+		rows, err := book.GetRows(sheet.Name)
+		require.NoError(t, err)
+		var headings []string
+		for _, c := range sheet.Columns {
+			headings = append(headings, c.Heading)
+		}
+		slices.Sort(headings)
+		slices.Sort(rows[0])
+		require.Equal(t, headings, rows[0], sheet.Name)
+	}
+}

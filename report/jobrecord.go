@@ -1,0 +1,103 @@
+package report
+
+import (
+	"iter"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+)
+
+// The jobs of audit.json.
+type (
+	jobRecord struct {
+		Line       string         `json:"line"`
+		Structure  string         `json:"structure"`
+		Rank       int            `json:"rank"` // 1 is the first to do
+		Severity   string         `json:"severity"`
+		Danger     string         `json:"danger"`
+		Shortage   number         `json:"shortage"`
+		Exceptions []string       `json:"exceptions"` // ids
+		Remedies   []remedyRecord `json:"remedies"`
+		Open       []string       `json:"open"` // ids of exceptions that stay
+		OpenChecks []openRecord   `json:"open_checks"`
+		StoppedBy  string         `json:"stopped_by"`
+	}
+	remedyRecord struct {
+		Circuit string        `json:"circuit"`
+		Duty    string        `json:"duty"`
+		Sides   []string      `json:"sides"`
+		Phases  string        `json:"phases"` // empty for all of the circuit
+		From    string        `json:"from"`   // empty for nothing
+		To      setRecord     `json:"to"`
+		Fit     []countRecord `json:"fit"`
+		Remove  []countRecord `json:"remove"`
+		Price   number        `json:"price"`
+	}
+	setRecord struct {
+		Duty           string `json:"duty"`
+		Arrangement    string `json:"arrangement"`
+		Unit           string `json:"unit"`
+		UnitsPerString int    `json:"units_per_string"`
+		Strings        int    `json:"strings"`
+	}
+	countRecord struct {
+		Unit  string `json:"unit"`
+		Count int    `json:"count"`
+	}
+	// openRecord is a check that cannot judge what hangs there after the work, or speaks of the records.
+	openRecord struct {
+		Check   string `json:"check"`
+		Circuit string `json:"circuit"`
+		Reason  string `json:"reason"`
+	}
+)
+
+// jobRecords are the jobs in the order of doing.
+func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
+	return func(yield func(jobRecord) bool) {
+		for i, why := range remedy.Order(r, jobs) {
+			if !yield(jobOf(r, &jobs[why.Job], i+1, why)) {
+				return
+			}
+		}
+	}
+}
+
+func jobOf(r *audit.Result, j *remedy.Job, rank int, why remedy.Rank) jobRecord {
+	name, ids := r.Project.Symbols.Text, r.ExceptionIDs()
+	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
+		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
+		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j)}
+	for _, e := range j.Exceptions {
+		rec.Exceptions = append(rec.Exceptions, ids[e])
+	}
+	for i := range j.Remedies {
+		x := &j.Remedies[i]
+		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, Price: number(x.Price),
+			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove)}
+		if x.Phases != audit.EveryPhase {
+			one.Phases = x.Phases.String()
+		}
+		for _, side := range x.Sides {
+			one.Sides = append(one.Sides, side.String())
+		}
+		rec.Remedies = append(rec.Remedies, one)
+	}
+	for _, o := range j.Open {
+		if o.Exception >= 0 {
+			rec.Open = append(rec.Open, ids[o.Exception])
+			continue
+		}
+		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), o.Reason.String()})
+	}
+	return rec
+}
+
+func countRecords(counts []remedy.Count) []countRecord {
+	records := []countRecord{}
+	for _, c := range counts {
+		records = append(records, countRecord{c.Unit, c.Count})
+	}
+	return records
+}

@@ -1,0 +1,92 @@
+package report
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// materialRow is what the work takes of one item, on one line or, where line is empty, on all.
+type materialRow struct {
+	item       string // unit or set
+	name       string // type of the unit, or the set in words
+	line       string
+	at         int // of the line, −1 for all
+	fit        int
+	remove     int
+	structures int     // where
+	each       float64 // NaN where not stated, and of sets
+}
+
+// price is that of what is to be fitted, NaN where it is not stated.
+func (m *materialRow) price() float64 {
+	if m.fit == 0 {
+		return math.NaN()
+	}
+	return m.each * float64(m.fit)
+}
+
+// materialRows gathers what jobs take: units before sets, by name; of each first all and then by line.
+func materialRows(r *audit.Result, work []workRow) []materialRow {
+	type key struct {
+		item, name string
+		line       int
+	}
+	found := map[key]*materialRow{}
+	prices := map[string]float64{}
+	for i := range r.Project.Units {
+		prices[r.Project.Units[i].Name] = r.Project.Units[i].Price
+	}
+	for i := range work {
+		w := &work[i]
+		here := map[key]bool{}
+		note := func(item, name string, fit, remove int) {
+			for _, at := range [...]int{-1, w.job.Line} {
+				k := key{item, name, at}
+				m := found[k]
+				if m == nil {
+					m = &materialRow{item: item, name: name, at: at, each: math.NaN()}
+					if at >= 0 {
+						m.line = w.line
+					}
+					if price, known := prices[name]; known && item == unitItem {
+						m.each = price
+					}
+					found[k] = m
+				}
+				m.fit, m.remove = m.fit+fit, m.remove+remove
+				if !here[k] {
+					m.structures++
+				}
+				here[k] = true
+			}
+		}
+		for _, c := range w.fit {
+			note(unitItem, c.Unit, c.Count, 0)
+		}
+		for _, c := range w.remove {
+			note(unitItem, c.Unit, 0, c.Count)
+		}
+		for k := range w.job.Remedies {
+			if x := &w.job.Remedies[k]; x.Sets > 0 {
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), x.Sets, 0)
+			}
+		}
+	}
+	rows := make([]materialRow, 0, len(found))
+	for _, m := range found {
+		rows = append(rows, *m)
+	}
+	slices.SortFunc(rows, func(a, b materialRow) int {
+		return cmp.Or(-cmp.Compare(a.item, b.item), cmp.Compare(a.name, b.name), cmp.Compare(a.at, b.at))
+	})
+	return rows
+}
+
+// The items of material.
+const (
+	unitItem = "unit"
+	setItem  = "set"
+)

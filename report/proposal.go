@@ -1,0 +1,83 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+)
+
+// Proposal prints the job of one structure: what to hang, what of it is open, and how it was found.
+func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
+	name := r.Project.Symbols.Text
+	fmt.Fprintf(w, "\nproposed work, from %s; whether the structure bears it is an engineer's to decide\n", job.Candidates)
+	for i := range job.Remedies {
+		x := &job.Remedies[i]
+		from := x.From
+		if from == "" {
+			from = "nothing"
+		}
+		fmt.Fprintf(w, "  circuit %s, %s, phases %s%s: %s in place of %s (%s)\n", name(x.Circuit), x.To.Duty, phasesInWords(x.Phases), sidesInWords(x.Sides), x.To, from, x.Move)
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", countsInWords(x.Fit), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
+		for _, other := range job.Alternatives {
+			if other.Remedy == i {
+				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
+			}
+		}
+	}
+	for _, stop := range job.StoppedBy {
+		fmt.Fprintf(w, "  nothing serves: %s\n", stop.Sentence)
+	}
+	for _, open := range job.Open {
+		state := "not assessed: " + open.Reason.String()
+		switch {
+		case open.Exception >= 0:
+			state = "still falls short"
+		case open.Reason == audit.NoReason:
+			state = "falls short with the work done"
+		}
+		fmt.Fprintf(w, "  open: %s, %s\n", r.Checks[open.Check].ID, state)
+	}
+	for _, step := range job.Trace {
+		fmt.Fprintf(w, "  %s\n", step)
+	}
+}
+
+func phasesInWords(phases audit.Phases) string {
+	if phases == audit.EveryPhase {
+		return "of the circuit"
+	}
+	return phases.String()
+}
+
+func sidesInWords(sides []audit.Side) string {
+	words := make([]string, len(sides))
+	for i, side := range sides {
+		words[i] = side.String()
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return ", " + strings.Join(words, " and ")
+}
+
+func countsInWords(counts []remedy.Count) string {
+	words := make([]string, len(counts))
+	for i, c := range counts {
+		words[i] = fmt.Sprintf("%d × %s", c.Count, c.Unit)
+	}
+	if len(words) == 0 {
+		return "nothing"
+	}
+	return strings.Join(words, ", ")
+}
+
+func priceInWords(price float64) string {
+	if math.IsNaN(price) {
+		return "not stated"
+	}
+	return fmt.Sprintf("%g", price)
+}

@@ -1,0 +1,141 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// mostRegisterRows is how many rows of the register one sheet takes; more go into another of its name with a number behind it.
+const mostRegisterRows = 1_000_000
+
+// writeRemedied writes the register as it is when all jobs are done, in the form in which it is read. The sheets Units and Conductors
+// hold the catalogues too.
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
+	file := excelize.NewFile()
+	defer func() {
+		if closing := file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	b := &book{file: file, looks: looks{file, map[look]int{}}, result: r}
+	p := remedy.Apply(r.Project, jobs)
+	tables := append(b.assemblySheets(p),
+		sheet{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, p) }},
+		sheet{"Units", blue, func(ctx context.Context) error {
+			return writeAsRead(ctx, b, "Units", unitCells(), len(p.Units), func(i int) (*basis.Unit, audit.Cells) { return &p.Units[i], audit.FaultsOf(p.UnitFaults, i) })
+		}},
+		sheet{"Conductors", blue, func(ctx context.Context) error {
+			return writeAsRead(ctx, b, "Conductors", conductorCells(), len(p.Conductors),
+				func(i int) (*basis.Conductor, audit.Cells) {
+					return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i)
+				})
+		}})
+	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(jobs)) }}
+	if err := b.nameSheets(append(tables, notes)); err != nil {
+		return err
+	}
+	if err := notes.fill(ctx); err != nil {
+		return err
+	}
+	if err := b.fillTables(ctx, tables); err != nil {
+		return err
+	}
+	if err := b.setProperties(); err != nil {
+		return err
+	}
+	return b.writeTo(w)
+}
+
+func (b *book) writeNotesOfRemedied(jobs int) error {
+	p := b.newPage("Notes", 110)
+	p.put(1, 1, 1, b.title(), look{bold: true, size: 18, bare: true, middle: true})
+	p.height(1, 30)
+	for i, text := range []string{
+		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, and audit reads it in place of the register it was made from.",
+			counted(jobs, "job", "jobs"), b.result.Run.ID),
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
+		Caution,
+	} {
+		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})
+	}
+	return p.err
+}
+
+// assemblySheets are the sheets of assemblies. Rows of a sheet that has no column Phase stay in one that has none.
+func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
+	var parts [2][]int // with a column Phase, and without
+	for i := range p.Assemblies {
+		a := &p.Assemblies[i]
+		k := 0
+		if p.Tables[a.Source.Table].WithoutPhase && a.Phase == 0 && !a.Faulty.Has(audit.CellPhase) {
+			k = 1
+		}
+		parts[k] = append(parts[k], i)
+	}
+	lost := p.Lost
+	for k, rows := range parts {
+		columns := assemblyCells(p)
+		if k == 1 {
+			columns = append(columns[:phaseColumn:phaseColumn], columns[phaseColumn+1:]...)
+		}
+		for first := true; len(rows) > 0 || first && k == 0; first = false {
+			name := "Assemblies"
+			if n := len(sheets) + 1; n > 1 {
+				name += fmt.Sprintf(" %d", n)
+			}
+			own, names := rows[:min(len(rows), mostRegisterRows)], lost
+			rows, lost = rows[len(own):], nil
+			sheets = append(sheets, sheet{name, blue, func(ctx context.Context) error {
+				return writeAsRead(ctx, b, name, columns, len(own)+len(names), func(i int) (*audit.AssemblyRow, audit.Cells) {
+					if i >= len(own) {
+						l := &names[i-len(own)]
+						return &audit.AssemblyRow{Line: l.Line, Number: l.Number, UnitsPerString: -1, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay},
+							audit.Cells(0).With(audit.CellCircuits)
+					}
+					return &p.Assemblies[own[i]], p.Assemblies[own[i]].Faulty
+				})
+			}})
+		}
+	}
+	return sheets
+}
+
+// phaseColumn is where the column Phase stands among those of assemblies.
+const phaseColumn = 3
+
+// writeLinesAsRead writes the sheet Lines, with a row for one that names no line.
+func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project) error {
+	n := len(p.Lines)
+	nameless := audit.UnknownLineRow()
+	rows := n
+	if p.LinesUnnamed {
+		rows++
+	}
+	return writeAsRead(ctx, b, linesSheet, lineCells(p), rows, func(i int) (*audit.LineRow, audit.Cells) {
+		if i == n {
+			return &nameless, audit.Cells(0).With(audit.CellCircuits)
+		}
+		return &p.Lines[i], p.Lines[i].Faulty
+	})
+}
+
+// writeAsRead writes a sheet of the register.
+func writeAsRead[R any](ctx context.Context, b *book, name string, columns []registerColumn[R], rows int, row func(int) (*R, audit.Cells)) error {
+	heads := make([]column, len(columns))
+	for i := range columns {
+		heads[i] = column{columns[i].heading, 12, look{}}
+	}
+	t := b.newTable(ctx, name, min(2, len(columns)), heads)
+	for i := range rows {
+		own, faulty := row(i)
+		t.add(registerCells(columns, own, faulty)...)
+	}
+	return t.finish()
+}

@@ -1,0 +1,179 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"strconv"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// demoJobs are the demo project with its jobs.
+func demoJobs(t *testing.T) (*audit.Result, []remedy.Job) {
+	t.Helper()
+	r := judged(t, demo(t))
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{})
+	require.NoError(t, err)
+	require.NotEmpty(t, jobs)
+	return r, jobs
+}
+
+// rowOf is the row of a structure in a table, by its headings.
+func rowOf(t *testing.T, rows [][]string, line, structure string) map[string]string {
+	t.Helper()
+	for _, row := range rows[1:] {
+		named := map[string]string{}
+		for i, heading := range rows[0] {
+			if i < len(row) {
+				named[heading] = row[i]
+			}
+		}
+		if strings.EqualFold(named["Line"]+named["line"], line) && named["Structure"]+named["structure"] == structure {
+			return named
+		}
+	}
+	require.Fail(t, "no row", "%s %s", line, structure)
+	return nil
+}
+
+// Structure 1/3 has 13 units in one phase where class c wants 15 (PLANTED.csv); SD-132 T-060 is a line end in suspension.
+func TestWorkAndMaterial(t *testing.T) {
+	r, jobs := demoJobs(t)
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, jobs, generous))
+	book, err := excelize.OpenReader(&b)
+	require.NoError(t, err)
+	work := cells(t, book, workSheet)
+	require.Equal(t, "Rank", work[0][0])
+	require.Equal(t, "1", work[1][0])
+	job := rowOf(t, work, "DF-220", "1/3")
+	require.Equal(t, "2 × U160BL", job["Units to fit"])
+	require.Equal(t, "63", job["Cost of units"])
+	require.Contains(t, job["What is wrong"], "creepage, circuit 1, ")
+	require.Contains(t, job["What to hang"], "15 × U160BL (more units)")
+	require.Contains(t, job["What stays open, what stops it"], "not assessed: puncture-margin")
+	end := rowOf(t, work, "SD-132", "T-060")
+	require.Equal(t, "a part may fall", end["Danger"])
+	require.Empty(t, end["Short by (%)"], "a duty is no figure")
+
+	overview := ""
+	for _, row := range cells(t, book, overviewSheet) {
+		overview += strings.Join(row, " ") + "\n"
+	}
+	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What no unit to choose from can mend", "The datum that would judge most"} {
+		require.Contains(t, overview, said)
+	}
+	requireMaterial(t, jobs, cells(t, book, materialSheet))
+}
+
+// requireMaterial holds that the rows of all lines are the sums of the jobs, and those of single lines add up to them.
+func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
+	t.Helper()
+	fit, remove := map[string]int{}, map[string]int{}
+	for i := range jobs {
+		for _, x := range jobs[i].Remedies {
+			for _, c := range x.Fit {
+				fit[c.Unit] += c.Count
+			}
+			for _, c := range x.Remove {
+				remove[c.Unit] += c.Count
+			}
+		}
+	}
+	number := func(text string) int {
+		if text == "" {
+			return 0
+		}
+		n, err := strconv.Atoi(text)
+		require.NoError(t, err)
+		return n
+	}
+	byLine, units := map[string]int{}, 0
+	for _, row := range rows[1:] {
+		if row[0] != unitItem {
+			continue
+		}
+		if row[2] != "all lines" {
+			byLine[row[1]] += number(row[3])
+			continue
+		}
+		units++
+		require.Equal(t, []int{fit[row[1]], remove[row[1]]}, []int{number(row[3]), number(row[4])}, row[1])
+	}
+	require.Positive(t, units)
+	for unit, n := range byLine {
+		require.Equal(t, fit[unit], n, unit)
+	}
+	for unit := range fit {
+		require.Contains(t, byLine, unit)
+	}
+}
+
+func TestWorkAsValues(t *testing.T) {
+	r, jobs := demoJobs(t)
+	table := func(name string) [][]string {
+		list, err := chosen(jobs, []string{"work"})
+		require.NoError(t, err)
+		for _, o := range list {
+			if o.name == name {
+				rows, err := csv.NewReader(bytes.NewReader(contentOf(t, r, o.write))).ReadAll()
+				require.NoError(t, err)
+				return rows
+			}
+		}
+		require.Fail(t, "not written", name)
+		return nil
+	}
+	work := table("work.csv")
+	require.Len(t, work, len(jobs)+1)
+	job := rowOf(t, work, "DF-220", "1/3")
+	require.Equal(t, []string{"2 × U160BL", "63", r.Run.ID}, []string{job["fit"], job["price"], job["run"]})
+	for _, row := range table("material.csv")[1:] {
+		if row[1] == "U160BL" && row[2] == "" {
+			each, err := strconv.ParseFloat(row[6], 64)
+			require.NoError(t, err)
+			n, err := strconv.ParseFloat(row[3], 64)
+			require.NoError(t, err)
+			price, err := strconv.ParseFloat(row[7], 64)
+			require.NoError(t, err)
+			require.InDelta(t, each*n, price, 1e-9)
+			return
+		}
+	}
+	require.Fail(t, "no row of U160BL on all lines")
+}
+
+func TestJobsOfAuditJSON(t *testing.T) {
+	r, jobs := demoJobs(t)
+	var b bytes.Buffer
+	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil))
+	var decoded struct {
+		Exceptions []struct{ ID, Line, Structure string }
+		Jobs       []jobRecord
+	}
+	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
+	require.Len(t, decoded.Jobs, len(jobs))
+	at := map[string]string{}
+	for _, e := range decoded.Exceptions {
+		at[e.ID] = e.Line + " " + e.Structure
+	}
+	for i, job := range decoded.Jobs {
+		require.Equal(t, i+1, job.Rank)
+		for _, id := range append(job.Exceptions, job.Open...) {
+			require.Equal(t, job.Line+" "+job.Structure, at[id])
+		}
+		if job.Line == "DF-220" && job.Structure == "1/3" {
+			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "15 × U160BL; 13 × U160BL",
+				To:  setRecord{"suspension", "single", "U160BL", 15, 1},
+				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Price: 63}}, job.Remedies)
+		}
+	}
+}

@@ -1,0 +1,149 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+)
+
+const (
+	listedJobs     = 10
+	listedUnsolved = 5
+	listedMaterial = 6
+)
+
+// answers writes what is asked first: what to do, what it takes, what cannot be done, and what would tell most. It returns the row below.
+func (b *book) answers(ctx context.Context, p *page, top int) (int, error) {
+	left := b.firstJobs(p, top)
+	right := b.takesTable(p, top)
+	right = b.unsolvedTable(p, right+1)
+	datum, err := b.result.DatumThatJudgesMost(ctx)
+	if err != nil {
+		return top, err
+	}
+	if datum.Count > 0 {
+		right++
+		p.put(right, lineColumn, rightEnd, "The datum that would judge most", sectionLook)
+		text := fmt.Sprintf("%s%s: %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), b.result.Checks[datum.Check].ID)
+		next := right + 1 + p.rowsOf(lineColumn, rightEnd, text)
+		p.fill(right+1, next-1, lineColumn, rightEnd, text, look{wrap: true})
+		right = next
+	}
+	return max(left, right) + 1, nil
+}
+
+func unitPrefix(d *audit.Datum) string {
+	if d.Unit == "" {
+		return ""
+	}
+	return d.Unit + ", "
+}
+
+// firstJobs writes the jobs to do first.
+func (b *book) firstJobs(p *page, row int) int {
+	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
+	row++
+	shown := 0
+	for i := range b.work {
+		w := &b.work[i]
+		if len(w.job.Remedies) == 0 {
+			continue
+		}
+		if shown++; shown > listedJobs {
+			break
+		}
+		text := fmt.Sprintf("%d. %s, %s: %s", w.rank, w.line, w.structure, strings.ReplaceAll(w.toHang, "\n", "; "))
+		next := row + p.rowsOf(checkColumn, leftEnd, text)
+		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
+		row = next
+	}
+	if shown == 0 {
+		p.put(row, checkColumn, leftEnd, "Nothing that falls short can be mended.", softLook)
+		if len(b.work) == 0 {
+			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
+		}
+		return row + 1
+	}
+	p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s in all, see %s; why they stand in this order is there too.", counted(len(b.work), "job", "jobs"), workSheet), softLook)
+	return row + 1
+}
+
+// takesTable writes what all jobs take.
+func (b *book) takesTable(p *page, row int) int {
+	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
+	row++
+	p.put(row, lineColumn, factsColumn, "Units and sets", headingLook)
+	for i, heading := range []string{"To fit", "To remove", "Structures"} {
+		p.put(row, factsColumn+1+i, factsColumn+1+i, heading, headingLook.aligned("right"))
+	}
+	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
+	row++
+	sets, shown, price, priced := 0, 0, 0.0, true
+	for _, m := range materialRows(b.result, b.work) {
+		switch {
+		case m.at >= 0:
+			continue
+		case m.item == setItem:
+			sets += m.fit
+			continue
+		}
+		if m.fit > 0 {
+			if unknown(m.each) {
+				priced = false
+			} else {
+				price += m.price()
+			}
+		}
+		if shown++; shown > listedMaterial {
+			continue
+		}
+		p.put(row, lineColumn, factsColumn, m.name, look{bold: true})
+		for i, n := range []int{m.fit, m.remove, m.structures} {
+			p.put(row, factsColumn+1+i, factsColumn+1+i, n, look{format: asCount})
+		}
+		p.put(row, rightEnd, rightEnd, m.price(), look{format: asCount})
+		row++
+	}
+	text := fmt.Sprintf("%s with fittings to add", counted(sets, "set", "sets"))
+	if more := shown - listedMaterial; more > 0 {
+		text = fmt.Sprintf("and %s more; %s", counted(more, "type", "types"), text)
+	}
+	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
+	if price > 0 {
+		p.put(row, rightEnd, rightEnd, price, look{format: asCount, bold: true})
+		if !priced {
+			row++
+			p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
+		}
+	}
+	return row + 1
+}
+
+// unsolvedTable writes the jobs for which nothing serves.
+func (b *book) unsolvedTable(p *page, row int) int {
+	var stopped []*workRow
+	for i := range b.work {
+		if w := &b.work[i]; w.stoppedBy != "" {
+			stopped = append(stopped, w)
+		}
+	}
+	p.put(row, lineColumn, rightEnd, "What no unit to choose from can mend", sectionLook)
+	row++
+	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
+		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))
+		next := row + p.rowsOf(lineColumn, rightEnd, text)
+		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true})
+		row = next
+	}
+	switch more := len(stopped) - listedUnsolved; {
+	case len(stopped) == 0:
+		p.put(row, lineColumn, rightEnd, "Nothing.", softLook)
+		row++
+	case more > 0:
+		p.put(row, lineColumn, rightEnd, fmt.Sprintf("and %s more, see %s", counted(more, "structure", "structures"), workSheet), softLook)
+		row++
+	}
+	return row
+}
