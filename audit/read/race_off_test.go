@@ -1,0 +1,6 @@
+//go:build !race
+
+package read
+
+// raceDetector tells whether the tests run with it.
+const raceDetector = false
