@@ -60,6 +60,7 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 	for i, text := range []string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
+		"Names stand here as the audit understood them: where the project file has words, leave out those of names when this file is read, or they are applied twice.",
 		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
 		Caution,
 	} {

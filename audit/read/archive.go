@@ -51,21 +51,44 @@ func (l *layer) readArchive(in *input, wanted string, each func(*feature) error)
 	}
 	stem := strings.TrimSuffix(shapes.Name, path.Ext(shapes.Name))
 	open := func(part shp.Part) (io.ReadCloser, error) {
-		for _, file := range archive.File {
-			if strings.EqualFold(file.Name, stem+string(part)) {
-				from, err := file.Open()
-				if err != nil {
-					return nil, err
-				}
-				return &memberReader{in: in, from: from, file: file}, nil
-			}
+		file, err := onlyMember(in.name, archive, stem+string(part))
+		if file == nil {
+			return nil, err
 		}
-		return nil, nil
+		from, err := file.Open()
+		if err != nil {
+			return nil, err
+		}
+		return &memberReader{in: in, from: from, file: file}, nil
 	}
 	if count, err = l.readShapes(in, open, each); err != nil {
 		return count, shapes.Name, err
 	}
 	return count, shapes.Name, content.stillThere(in)
+}
+
+// onlyMember finds the file of a name in an archive, whatever the case of its letters where none has it exactly; nil without an error
+// where there is none.
+func onlyMember(archive string, in *zip.Reader, name string) (*zip.File, error) {
+	var exact, alike []*zip.File
+	for _, file := range in.File {
+		if file.Name == name {
+			exact = append(exact, file)
+		} else if strings.EqualFold(file.Name, name) {
+			alike = append(alike, file)
+		}
+	}
+	found := exact
+	if len(found) == 0 {
+		found = alike
+	}
+	switch len(found) {
+	case 0:
+		return nil, nil
+	case 1:
+		return found[0], nil
+	}
+	return nil, &InputError{File: archive, Message: fmt.Sprintf("has %d files %q, expected one", len(found), name), Hint: "export the layer again into an archive of its own"}
 }
 
 // chosenShapes finds the shapes of a name in an archive, by their path or its last part, or the only ones.

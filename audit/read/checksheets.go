@@ -97,6 +97,12 @@ func (r *register) checkFound() error {
 
 // sheetsThatFit writes the sheets of a workbook whose headings fit a kind, as the project file would name them.
 func (w *workbook) sheetsThatFit(r *register) string {
+	if w.content == nil { // put aside, as one of many
+		if w.takeUp() != nil {
+			return ""
+		}
+		defer func() { _ = w.putAside() }() // the register is refused anyway
+	}
 	const most = 20
 	var fitting []string
 	for _, name := range w.list[:min(len(w.list), most)] {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"regexp"
+	"strconv"
 	"slices"
 	"strings"
 	"unicode"
@@ -143,9 +144,27 @@ func (h *houseWords) readStructures(name string, node ast.Node) *ProjectFileErro
 		if err != nil {
 			return wrong(given, hint, "match %s is no pattern: %s", written(given), err)
 		}
+		if group := groupNotThere(pattern, as); group != "" {
+			return wrong(entry, "write ${1} where a letter or a digit follows the number of a group", "as %q of %s names a group %q that its pattern does not have", as, name, group)
+		}
 		h.structures = append(h.structures, rewriting{pattern, as})
 	}
 	return nil
+}
+
+// groupInTemplate is a group that a template names, or a dollar that stands for itself.
+var groupInTemplate = regexp.MustCompile(`\$(?:\$|\{(\w+)\}|(\w+))`)
+
+// groupNotThere finds a group that a template names and the pattern does not have; empty where there is none.
+func groupNotThere(pattern *regexp.Regexp, template string) string {
+	for _, found := range groupInTemplate.FindAllStringSubmatch(template, -1) {
+		name := found[1] + found[2]
+		number, err := strconv.Atoi(name)
+		if name != "" && (err == nil && number > pattern.NumSubexp() || err != nil && pattern.SubexpIndex(name) < 0) {
+			return name
+		}
+	}
+	return ""
 }
 
 // text is what a text of a list means; itself where the house says nothing of it.
@@ -214,7 +233,10 @@ func (h *houseWords) number(text string) string {
 	}
 	for _, r := range h.structures {
 		if at := r.match.FindStringSubmatchIndex(text); at != nil {
-			return text[:at[0]] + string(r.match.ExpandString(nil, r.as, text, at)) + text[at[1]:]
+			if number := text[:at[0]] + string(r.match.ExpandString(nil, r.as, text, at)) + text[at[1]:]; strings.TrimSpace(number) != "" {
+				return number
+			}
+			return text // a pattern makes no number blank
 		}
 	}
 	return text
