@@ -20,6 +20,7 @@ func TestChecksWithNeedsThatDoNotFitAreRefused(t *testing.T) {
 		"a need of the assembly, of a place":  {OfPlace, NeedsDuty, "check tried judges every place, which has no duty"},
 		"a need of the structure, of a line":  {OfLine, NeedsDeviation, "check tried judges every line, which has no deviation"},
 		"no need":                             {OfAssembly, Need{}, "check tried: need 1 is none of those of package audit"},
+		"an answer alone":                     {OfAssembly, Need{of: ofAssembly, lacks: func(*Subject) Reason { return NoReason }}, "check tried: need 1 is none of those of package audit"},
 		"a name alone":                        {OfAssembly, Need{Name: "duty"}, "check tried: need 1 is none of those of package audit"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -242,3 +242,13 @@ func TestLoadsAreKeptByCase(t *testing.T) {
 	}
 	require.NotEmpty(t, swings)
 }
+
+// A sheet that counts the circuits leaves no place open for one that nobody names, though its phases cannot be read.
+func TestNoPlaceOfAnUnnamedCircuitWhereTheyAreCounted(t *testing.T) {
+	line := &Line{RowsPlaced: 1}
+	line.Row.Faulty = line.Row.Faulty.With(CellCircuits)
+	line.Row.Circuits = 1
+	require.Empty(t, appendPlaces(nil, line, &Structure{}, nil))
+	line.Row.Circuits = -1
+	require.Len(t, appendPlaces(nil, line, &Structure{}, nil), 1)
+}
