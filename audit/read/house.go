@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"maps"
 	"regexp"
-	"strconv"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
