@@ -48,6 +48,9 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
 	RowsMade int
 	Carried  CarriedTexts
+	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
+	// them once more; empty where none is.
+	WordsTwice string
 	// RoutesUnnamed tells that a route names no line, so that it may be that of any without one.
 	RoutesUnnamed bool
 	// LostStructures are where structures stand that are left out since they name no line or no number.

@@ -17,7 +17,12 @@ const mostRegisterRows = 1_000_000
 
 // writeRemedied writes the register as it is when all jobs are done, in the form in which it is read. The sheets Units and Conductors
 // hold the catalogues too.
+//
+// It fails where the words of the project file would change its names again when it is read.
 func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
+	if again := r.Project.WordsTwice; again != "" {
+		return fmt.Errorf("the words of the project file would change %q once more when it is read back; write words that leave the names they give alone", again)
+	}
 	file := excelize.NewFile()
 	defer func() {
 		if closing := file.Close(); err == nil {
@@ -60,7 +65,6 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 	for i, text := range []string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"Names stand here as the audit understood them: where the project file has words, leave out those of names when this file is read, or they are applied twice.",
 		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
 		Caution,
 	} {

@@ -61,6 +61,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 		return p, understood, err
 	}
 	nameConductors(p, file.structures.conductorAhead)
+	p.WordsTwice = file.words.twice(p)
 	return p, understood, nil
 }
 
