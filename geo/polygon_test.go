@@ -159,12 +159,16 @@ func TestFirstCrossingAgainstAllPairs(t *testing.T) {
 	})
 }
 
-// Tens of thousands of positions, with hundreds of holes, in well under a second.
+// Tens of thousands of positions, with hundreds of holes, in well under a second; on a busy machine the best of some tries counts.
 func TestValidateIsQuick(t *testing.T) {
-	start := time.Now()
-	require.NoError(t, poly(roughStar(50_000)).Validate())
-	require.NoError(t, manyHoles(400, 100).Validate())
-	require.Less(t, time.Since(start), 30*time.Second, "pair by pair it would take minutes")
+	best := time.Hour
+	for try := 0; try < 8 && best >= 2*time.Second; try++ {
+		start := time.Now()
+		require.NoError(t, poly(roughStar(50_000)).Validate())
+		require.NoError(t, manyHoles(400, 100).Validate())
+		best = min(best, time.Since(start))
+	}
+	require.Less(t, best, 2*time.Second)
 }
 
 func roughStar(count int) []orb.Point {
