@@ -14,6 +14,7 @@ import (
 type Network struct {
 	Project *Project
 	Lines   []Line
+	Zones   []Zone // those of the project, then the same as they are under rules of their own
 
 	structures []station
 	placed     []uint32         // assembly rows in the order of the structures they stand on, and there of their circuits
@@ -45,7 +46,7 @@ type station struct {
 	mayCross        uint64  // kinds of crossings, where these lie not being readable, that it may cross
 	row             uint32  // index in Project.Structures
 	firstAssembly   uint32  // index in Network.placed
-	zone            int32   // index in Project.Zones, −1 outside every zone
+	zone            int32   // index in Network.Zones, −1 outside every zone
 	nearZone        int32   // the nearest worse zone within the margin, −1 for none
 	nearZoneM       float32
 	doubtZone       int32 // a zone that leaves the class in doubt, −1 for none

@@ -30,6 +30,7 @@ type Project struct {
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	Zones      []Zone
+	Rules      []Rules           // of lines on which others hold than Criteria and Zones
 	Conductors []basis.Conductor // the catalogue, extended and overridden by the register
 	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
 	ConductorFaults []Cells

@@ -118,7 +118,7 @@ func (r *zoneReader) feature(f *feature) error {
 	}
 	area := r.area(f, at)
 	label, _ := propertyText(f.property(r.names.label.name))
-	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Label: label, Source: at}
+	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Stated: asked.stated, Label: label, Source: at}
 	if zone.Polygons = area.sound; len(area.sound) > 0 {
 		r.project.Zones = append(r.project.Zones, zone)
 	}

@@ -11,9 +11,8 @@ import (
 // stock is what can be hung, and the network in which it is tried: that of the result, with a makeup for every unit.
 type stock struct {
 	network *audit.Network
-	makeup  []uint32 // by unit
-	marked  []int    // units in stock; nil where none is marked
-	prefer  []audit.Preference
+	makeup  []uint32         // by unit
+	marked  []int            // units in stock; nil where none is marked
 	numbers map[string]int   // of units by name
 	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
 }
@@ -25,7 +24,7 @@ type rowKey struct {
 }
 
 func newStock(r *audit.Result) *stock {
-	s := &stock{prefer: r.Project.Criteria.Remedy.Order(), numbers: map[string]int{}}
+	s := &stock{numbers: map[string]int{}}
 	network := *r.Network
 	project := *r.Project
 	project.Makeups, s.makeup = withMakeups(&project)
