@@ -94,7 +94,9 @@ func (n *Network) markNetwork() {
 	pairs := n.neighbours()
 	n.runsOn = map[int32]int32{}
 	shared := map[[2]int32]int{}
+	n.beside = map[[2]int32]bool{}
 	for _, p := range pairs {
+		n.beside[[2]int32{p.lineA, p.lineB}] = true
 		if p.withinShared {
 			n.structures[p.a].shared = true
 			shared[[2]int32{p.lineA, p.lineB}]++
@@ -149,6 +151,9 @@ func (n *Network) runOn(p neighbour) bool {
 	limit := n.Structure(int(p.lineA), int(p.a)).DeviationLimitDeg
 	return math.Abs(geo.Deviation(in, out)) <= limit
 }
+
+// Beside tells whether two lines come so near to each other somewhere that what the one is may tell on the other.
+func (n *Network) Beside(line, other int) bool { return n.beside[[2]int32{int32(line), int32(other)}] }
 
 // sharedPair is one line and another that stands on its structures.
 type sharedPair struct {

@@ -28,6 +28,34 @@ type Rules struct {
 // States tells whether the rules state a criterion.
 func (r *Rules) States(key string) bool { return slices.Contains(r.Keys, key) }
 
+// Lay takes the criteria of the given keys from others; by says who states them.
+func (r *Rules) Lay(criteria Criteria, keys []string, by string) {
+	for _, k := range AllCriteria() {
+		if !slices.Contains(keys, k.Key) {
+			continue
+		}
+		k.take(&criteria, &r.Criteria)
+		if number, is := k.In(&r.Criteria).(*Number); is {
+			number.Clause = basis.Clause{Document: by, Tag: basis.Own}
+		}
+		if !r.States(k.Key) {
+			r.Keys = append(r.Keys, k.Key)
+		}
+	}
+}
+
+// Change lets classes take the place of others, the default class included.
+func (r *Rules) Change(classes [basis.ClassF + 1]basis.Class) {
+	changed := classes
+	if r.Classes != nil {
+		for class, was := range r.Classes {
+			changed[class] = classes[was]
+		}
+	}
+	r.Classes = &changed
+	r.Criteria.DefaultClass = classes[r.Criteria.DefaultClass]
+}
+
 // Stated lists the criteria that the rules state.
 func (r *Rules) Stated() (list []InForce) {
 	for _, k := range r.Criteria.List() {

@@ -62,6 +62,10 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	}
 	nameConductors(p, file.structures.conductorAhead)
 	p.WordsTwice = file.words.twice(p)
+	if problem := file.overlay(p, register.lineCells); problem != nil {
+		problem.File = path
+		return p, understood, problem
+	}
 	return p, understood, nil
 }
 

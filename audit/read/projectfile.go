@@ -28,6 +28,8 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	ofLines    []*overlay // criteria of some lines, in every run
+	scenarios  []*overlay
 	words      houseWords
 	stdin      io.Reader // what the input "-" is
 
@@ -56,6 +58,8 @@ func (f *projectFile) keys() section {
 		{"words", f.words.read},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
+		{"for", f.readFor},
+		{"scenarios", f.readScenarios},
 	}
 }
 

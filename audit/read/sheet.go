@@ -19,6 +19,8 @@ type sheet[R any] struct {
 	faulty  func(*R) *audit.Cells  // where a row keeps its faulty fields
 	keep    func(*R, audit.Source) // takes a row that holds anything; R is used again for the next
 	expect  func(rows int)         // makes room for so many more rows; may be nil
+	// note is told of each faulty cell; may be nil.
+	note func(at audit.Source, heading string)
 }
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
@@ -171,6 +173,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(column.field)
+					s.noteFaulty(at, column.heading)
 					continue
 				}
 				s.cell(i, &row, at)
@@ -290,6 +293,13 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
 		faulty := s.faulty(row)
 		*faulty = faulty.With(p.column.field)
+		s.noteFaulty(at, p.column.heading)
+	}
+}
+
+func (s *sheetReader[R]) noteFaulty(at audit.Source, heading string) {
+	if s.note != nil {
+		s.note(at, heading)
 	}
 }
 

@@ -40,6 +40,7 @@ type IgnoredColumn struct {
 type half struct {
 	*projectFile
 	understood []Understanding
+	lineCells  map[audit.Source]*lineCells // of rows of the Lines sheet of which more is known than they say
 }
 
 // Understood reads a project as Project does and tells how each of its inputs was understood. After an error it tells

@@ -1,0 +1,31 @@
+package audit
+
+import "slices"
+
+// Scenario is a project that differs from the one that was read in what holds of some lines.
+type Scenario struct {
+	Name  string
+	Lines []Symbol  // it is about these, named as the structures name them
+	Sheet []LineRow // the rows of the Lines sheet as they are in it
+	Rules []Rules   // as they are in it
+	Set   []Setting // what it sets in the rows of its lines
+	// Classes says in words how it changes the classes of pollution; empty where it does not.
+	Classes string
+	Notes   []string // what it leaves as it is although its words might be read otherwise
+}
+
+// Setting is a figure or a word that a scenario sets in the Lines sheet.
+type Setting struct{ Column, Value string }
+
+// Under returns the project as it is in a scenario, to be arranged and audited like any other. The project must not have been arranged
+// before, since what arranging doubts rests on what a scenario changes.
+func (p *Project) Under(s *Scenario) *Project {
+	c := p.Clone()
+	c.Direct = slices.Clone(p.Direct)
+	c.Lines, c.Rules = slices.Clone(s.Sheet), s.Rules
+	c.Lost, c.Routes = slices.Clone(p.Lost), slices.Clone(p.Routes)
+	return c
+}
+
+// Pristine returns a copy of a project that has been read, which stays as it is while that one is arranged.
+func (p *Project) Pristine() *Project { return p.Under(&Scenario{Sheet: p.Lines, Rules: p.Rules}) }
