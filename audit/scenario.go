@@ -4,11 +4,12 @@ import "slices"
 
 // Scenario is a project that differs from the one that was read in what holds of some lines.
 type Scenario struct {
-	Name  string
-	Lines []Symbol  // it is about these, named as the structures name them
-	Sheet []LineRow // the rows of the Lines sheet as they are in it
-	Rules []Rules   // as they are in it
-	Set   []Setting // what it sets in the rows of its lines
+	Name     string
+	Lines    []Symbol  // it is about these, named as the structures name them
+	Sheet    []LineRow // the rows of the Lines sheet as they are in it
+	Rules    []Rules   // as they are in it
+	Set      []Setting // what it sets in the rows of its lines
+	Criteria []InForce // those that it states
 	// Classes says in words how it changes the classes of pollution; empty where it does not.
 	Classes string
 	Notes   []string // what it leaves as it is although its words might be read otherwise

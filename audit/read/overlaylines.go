@@ -244,6 +244,11 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		}
 		return list
 	})
+	for _, k := range s.criteria.List() {
+		if slices.Contains(s.stated, k.Key) {
+			out.Criteria = append(out.Criteria, k)
+		}
+	}
 	if s.classes != nil {
 		out.Classes = s.classes.words
 	}

@@ -73,7 +73,8 @@ type Open struct {
 type Stop struct {
 	Circuit  audit.Symbol
 	Duty     audit.Duty
-	Check    int // −1 where no check does: a limit of the line, or nothing to choose from
+	Check    int  // −1 where no check does: the longest string of the line, or nothing to choose from
+	TooLong  bool // it is the longest string of the line
 	Sentence string
 }
 

@@ -68,7 +68,7 @@ func (b *bench) tooLong(q *ask, u, units, strings int) *block {
 	if math.IsNaN(length) {
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
 	}
-	return &block{check: -1, margin: v.Margin, sentence: func() string { return text }}
+	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
 }
 
 // sentence says in the words of a check what is wrong with a trial.

@@ -44,6 +44,7 @@ type answer struct {
 type block struct {
 	check    int // −1: the longest string of the line
 	margin   float64
+	tooLong  bool // for the line
 	inWords  bool // falls short by words of a check
 	assessed bool
 	sentence func() string

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/audit/scope"
+	"dryarc/report"
+)
+
+type scopeCommand struct {
+	Project  string        `arg:"" help:"Project file (YAML) with scenarios."`
+	Scenario []string      `placeholder:"NAME" sep:"none" help:"Look at this scenario only; may be given more than once (default: all)."`
+	Out      string        `default:"scope" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
+	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have."`
+	AsOf     string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
+	Workers  int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
+	Wait     time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
+	NoLock   bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
+	Quiet    bool          `help:"Print nothing but errors."`
+}
+
+// Run is the data flow of an audit, then each scenario of the project file over the same inputs.
+func (c *scopeCommand) Run(at surroundings) error {
+	settings := auditCommand{Project: c.Project, Out: c.Out, FailOn: c.FailOn, AsOf: c.AsOf, Workers: c.Workers, Wait: c.Wait, NoLock: c.NoLock, Quiet: c.Quiet}
+	options, err := settings.options()
+	if err != nil {
+		return err
+	}
+	if c.FailOn != nil && *c.FailOn == failOnFault {
+		return &usage{"--fail-on fault is of an audit, expected shortfall, advisory or note"}
+	}
+	progress := newProgress(at.screen, c.Quiet)
+	defer progress.clear()
+
+	progress.stage("reading " + c.Project)
+	project, err := read.Project(at.ctx, c.Project)
+	if err != nil {
+		return err
+	}
+	list, err := scope.Choose(project, c.Scenario)
+	if err != nil {
+		return withNames(err, project)
+	}
+	if len(list) == 0 {
+		return &read.ProjectFileError{File: c.Project, Message: "has no scenarios, expected the key scenarios", Hint: "scenarios: [{name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}]"}
+	}
+	pristine := project.Pristine()
+	progress.stage("arranging lines")
+	network, err := audit.Arrange(project)
+	if err != nil {
+		return err
+	}
+	if err := usable(network); err != nil {
+		return err
+	}
+	progress.stage("deriving geometry")
+	if err := audit.Derive(at.ctx, network, options.Workers); err != nil {
+		return err
+	}
+	options.Progress = progress.lines
+	today, err := audit.Assess(at.ctx, network, checks.All(), options)
+	if err != nil {
+		return err
+	}
+	out := &report.Scope{Today: today}
+	failed, fresh := 0, [3]int{}
+	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
+		progress.stage("looking at scenario " + name)
+	}}, func(l *scope.Look) error {
+		out.Scenarios = append(out.Scenarios, report.NewScopeOf(l))
+		for _, i := range l.New {
+			fresh[l.Then.Exceptions[i].Verdict.Severity]++
+		}
+		errors, err := l.Then.CheckErrors(at.ctx)
+		failed += errors.Count
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	today.Run.ID = report.ScopeID(today, list)
+	progress.stage("writing " + c.Out)
+	if _, err := report.WriteScope(at.ctx, c.Out, out, settings.how(at, progress)); err != nil {
+		return err
+	}
+	at.ending.done()
+	at.ctx = context.WithoutCancel(at.ctx)
+	progress.clear()
+	if !c.Quiet {
+		report.ScopeSummary(at.stderr, out, c.Out)
+	}
+	ofToday, err := report.CheckErrors(at.ctx, at.stderr, today)
+	if err != nil {
+		return err
+	}
+	if failed += ofToday; failed > 0 {
+		return &checkFailed{failed}
+	}
+	for level, name := range failLevels {
+		if c.FailOn == nil || name == failOnFault {
+			break
+		}
+		if fresh[level] > 0 {
+			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have (--fail-on %s)", fresh[level], name, *c.FailOn)}
+		}
+		if name == *c.FailOn {
+			break
+		}
+	}
+	return nil
+}
+
+// withNames adds the scenarios that there are to the error of one that there is not.
+func withNames(err error, p *audit.Project) error {
+	var unknown *scope.UnknownScenario
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	text := "the project file has none"
+	for i := range p.Scenarios {
+		if i == 0 {
+			text = "expected "
+		} else {
+			text += ", "
+		}
+		text += fmt.Sprintf("%q", p.Scenarios[i].Name)
+	}
+	return &usage{fmt.Sprintf("--scenario %q is no scenario of the project file; %s", unknown.Name, text)}
+}

@@ -1,0 +1,253 @@
+package report
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"iter"
+	"math"
+
+	"dryarc/audit"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom/encoding/geojson"
+)
+
+// Scope is what is told of scenarios beside the project as it stands.
+type Scope struct {
+	Today     *audit.Result
+	Scenarios []*ScopeOf
+}
+
+// ScopeID is the id of a run over scenarios: the same for the same audit and scenarios.
+func ScopeID(today *audit.Result, list []*audit.Scenario) string {
+	hash := sha256.New()
+	fmt.Fprintf(hash, "%s\n", today.Run.ID)
+	for _, s := range list {
+		fmt.Fprintf(hash, "%q %q %q", s.Name, names(today.Project, s.Lines), s.Set)
+		for _, c := range s.Criteria {
+			fmt.Fprintf(hash, " %q %q", c.Key, c.Value)
+		}
+		fmt.Fprintf(hash, " %q\n", s.Classes)
+	}
+	return hex.EncodeToString(hash.Sum(nil))[:16]
+}
+
+// scopeFile is the output of a run over scenarios that says what the others are.
+const scopeFile = "scope.json"
+
+// outputs lists the files in the order in which they take their names, as those of an audit.
+func (s *Scope) outputs() []output {
+	return []output{
+		{name: "scope.xlsx", write: s.writeBook},
+		{name: "scope.geojson", write: s.writeLayer},
+		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) error {
+			return s.JSON(ctx, w, others)
+		}},
+	}
+}
+
+// WriteScope writes every output of scenarios into dir, as Write does those of an audit.
+func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, error) {
+	list := s.outputs()
+	if err := sparesInputs(dir, s.Today.Project, list); err != nil {
+		return nil, err
+	}
+	return writeAll(ctx, realDisk{}, dir, s.Today, list, how)
+}
+
+// The members of scope.json, beside those of audit.json.
+type (
+	scenarioRecord struct {
+		Name      string                `json:"name"`
+		Lines     []string              `json:"lines"`
+		Set       map[string]string     `json:"set"`
+		Criteria  map[string]string     `json:"criteria"` // in words
+		Classes   string                `json:"classes"`  // in words; empty where they stay
+		Notes     []string              `json:"notes"`
+		InWords   []string              `json:"in_words"` // a sentence for each line
+		Sums      []scopeLineRecord     `json:"sums"`
+		Coverage  []scopeCoverageRecord `json:"coverage"`
+		Exception []record              `json:"exceptions"`
+		New       []string              `json:"new"`
+		Mended    []string              `json:"mended"`
+		Unjudged  []string              `json:"not_assessed_any_more"`
+		Jobs      []jobRecord           `json:"jobs"`
+		Material  []scopeMaterialRecord `json:"material"`
+		Stops     []scopeStopRecord     `json:"stopped"`
+	}
+	scopeLineRecord struct {
+		Line       string `json:"line"`
+		Structures int    `json:"structures"`
+		Needing    int    `json:"structures_to_work_on"`
+		Units      int    `json:"units_to_fit"`
+		Sets       int    `json:"sets_to_add"`
+		Price      number `json:"price"`
+		Stopped    int    `json:"structures_stopped"`
+		StoppedKM  metres `json:"stopped_km"`
+		LengthKM   metres `json:"length_km"`
+	}
+	scopeCoverageRecord struct {
+		Line  string       `json:"line"`
+		Check string       `json:"check"`
+		Today scopeVerdict `json:"today"`
+		Then  scopeVerdict `json:"then"`
+		New   int          `json:"new"`
+		Mend  int          `json:"mended"`
+	}
+	scopeVerdict struct {
+		Meets         int `json:"meets"`
+		FallsShort    int `json:"falls_short"`
+		NotApplicable int `json:"not_applicable"`
+		NotAssessed   int `json:"not_assessed"`
+		NotAsked      int `json:"not_asked"`
+	}
+	scopeMaterialRecord struct {
+		Item       string `json:"item"`
+		Unit       string `json:"unit"`
+		Fit        int    `json:"fit"`
+		Remove     int    `json:"remove"`
+		Reuse      int    `json:"reuse"`
+		Structures int    `json:"structures"`
+		Price      number `json:"price"`
+	}
+	scopeStopRecord struct {
+		Line       string   `json:"line"`
+		Limit      string   `json:"limit"`
+		Structures []string `json:"structures"`
+		KM         metres   `json:"km"`
+		Percent    number   `json:"percent"`
+		Example    string   `json:"example"`
+	}
+)
+
+// JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario.
+func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
+	out := newJSONStream(ctx, w)
+	run, err := runOf(ctx, s.Today)
+	if err != nil {
+		return err
+	}
+	run.Outputs = append(run.Outputs, others...)
+	out.member("run", run)
+	list(out, "coverage", coverageRecords(s.Today))
+	list(out, "lines", lineRecords(s.Today))
+	list(out, "scenarios", s.records())
+	return out.end()
+}
+
+func (s *Scope) records() iter.Seq[scenarioRecord] {
+	return func(yield func(scenarioRecord) bool) {
+		for _, x := range s.Scenarios {
+			if !yield(x.record(s.Today)) {
+				return
+			}
+		}
+	}
+}
+
+func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
+	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
+		Notes: none(s.scenario.Notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{}, Exception: none(s.exceptions),
+		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Jobs: none(s.jobs), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
+	for _, x := range s.scenario.Set {
+		rec.Set[x.Column] = x.Value
+	}
+	for _, c := range s.scenario.Criteria {
+		rec.Criteria[c.Key] = c.Value
+	}
+	for i := range s.perLine {
+		l := &s.perLine[i]
+		rec.InWords = append(rec.InWords, l.inWords(s))
+		price := l.price
+		if l.needing == 0 {
+			price = math.NaN()
+		}
+		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.units, l.sets, number(price), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
+	}
+	for i := range s.coverage {
+		c := &s.coverage[i]
+		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), today.Checks[c.check].ID,
+			verdictsOf(&c.today), verdictsOf(&c.then), c.newly, c.mended})
+	}
+	for i := range s.material {
+		m := &s.material[i]
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
+	}
+	for i := range s.stops {
+		x := &s.stops[i]
+		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
+	}
+	return rec
+}
+
+func verdictsOf(c *audit.Coverage) scopeVerdict {
+	return scopeVerdict{c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, c.NotAsked}
+}
+
+// none is a list that is written as [] where it is empty.
+func none[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}
+
+// scopeProperties are the properties of a structure in a scenario.
+type scopeProperties struct {
+	Scenario  string   `json:"scenario"`
+	Line      string   `json:"line"`
+	Structure string   `json:"structure"`
+	ChainageM metres   `json:"chainage_m"`
+	Needed    string   `json:"needed"`
+	Hangs     string   `json:"hangs"`
+	ToHang    string   `json:"to_hang"`
+	Units     int      `json:"units_to_fit"`
+	LongerMM  number   `json:"longer_mm"`
+	Price     number   `json:"price"`
+	StoppedBy string   `json:"stopped_by"`
+	Limits    []string `json:"limits"`
+}
+
+type scopeFeature struct {
+	Type       string            `json:"type"`
+	Geometry   *geojson.Geometry `json:"geometry"`
+	Properties scopeProperties   `json:"properties"`
+}
+
+// writeLayer writes every structure that needs something in a scenario as a point, once for each scenario.
+func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) error {
+	out := newCollection(ctx, w, s.Today)
+	list(out, "features", func(yield func(scopeFeature) bool) {
+		for _, x := range s.Scenarios {
+			for i := range x.changes {
+				c := &x.changes[i]
+				geometry, err := geometryOf([]orb.Point{c.at})
+				if err != nil {
+					out.fail(err)
+					return
+				}
+				p := scopeProperties{x.scenario.Name, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+				if !yield(scopeFeature{"Feature", geometry, p}) {
+					return
+				}
+			}
+		}
+	})
+	return out.end()
+}
+
+// ScopeSummary prints what the scenarios come to, a sentence for each line.
+func ScopeSummary(w io.Writer, s *Scope, dir string) {
+	for _, x := range s.Scenarios {
+		for i := range x.perLine {
+			fmt.Fprintln(w, Visible(x.perLine[i].inWords(x)))
+		}
+		for _, note := range x.scenario.Notes {
+			fmt.Fprintf(w, "  %s\n", Visible(note))
+		}
+	}
+	fmt.Fprintf(w, "run %s; written to %s: scope.xlsx, scope.geojson, %s\n%s\n", s.Today.Run.ID, Visible(dir), scopeFile, Caution)
+}
