@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"dryarc/audit"
 
@@ -29,7 +30,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 			err = closing
 		}
 	}()
-	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r}, scope: s}
+	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope"}, scope: s}
 	pages := []sheet{{scenariosSheet, slate, b.writeScenarios}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{sideBySideSheet, ochre, b.writeSideBySide},
@@ -125,7 +126,8 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		{"Today: meets", 9, count}, {"Today: falls short", 9, count}, {"Today: not assessed", 9.5, count}}
 	for _, s := range b.scope.Scenarios {
 		for _, what := range [...]string{"meets", "falls short", "not assessed", "newly short", "mended"} {
-			columns = append(columns, column{s.scenario.Name + ": " + what, 12, count})
+			heading := s.scenario.Name + ": " + what
+			columns = append(columns, column{heading, max(9, float64(utf8.RuneCountInString(heading))/2+2), count}) // two lines of text
 		}
 	}
 	t := b.newTable(ctx, sideBySideSheet, 2, columns)

@@ -29,6 +29,8 @@ type ScopeOf struct {
 	material    []scopeMaterial
 	stops       []scopeStop
 	perLine     []scopeLine
+
+	look *scenarios.Look // where the register is to be written, else nil
 }
 
 // scopeCoverage is what became of one check on one line, today and in a scenario.
@@ -76,9 +78,14 @@ type scopeLine struct {
 }
 
 // NewScopeOf tells a scenario once it is judged.
-func NewScopeOf(l *scenarios.Look) *ScopeOf {
+//
+// Where keep is set the network of the scenario is kept, so that its register can be written.
+func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	r := l.Then
 	s := &ScopeOf{scenario: l.Scenario}
+	if keep {
+		s.look = l
+	}
 	for i := range l.Chosen {
 		if l.Chosen[i] {
 			s.lines = append(s.lines, r.Project.Symbols.Text(r.Network.Lines[i].Symbol))

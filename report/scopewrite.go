@@ -8,11 +8,15 @@ import (
 	"io"
 	"iter"
 	"math"
+	"slices"
+	"strings"
 
 	"dryarc/audit"
+	scenarios "dryarc/audit/scope"
 
 	"github.com/paulmach/orb"
 	"github.com/twpayne/go-geom/encoding/geojson"
+	"github.com/xuri/excelize/v2"
 )
 
 // Scope is what is told of scenarios beside the project as it stands.
@@ -49,9 +53,57 @@ func (s *Scope) outputs() []output {
 	}
 }
 
-// WriteScope writes every output of scenarios into dir, as Write does those of an audit.
+// The outputs of a scenario on request, by the names that ask for them.
+const (
+	AlsoRegister = "register" // the register as it would be with the remedies done
+	AlsoLines    = "lines"    // the sheet Lines as the scenario has it
+)
+
+// onRequest are the outputs of one scenario that are written only where they are asked for, before the one that says what the others
+// are.
+func (s *Scope) onRequest(list []output, also []string) []output {
+	own := func(name string, write func(ctx context.Context, w io.Writer, l *scenarios.Look) error) {
+		list = slices.Insert(list, len(list)-1, output{name: name, write: func(ctx context.Context, w io.Writer, _ *audit.Result) error {
+			return write(ctx, w, s.Scenarios[0].look)
+		}})
+	}
+	if slices.Contains(also, AlsoRegister) {
+		own("scope-register.xlsx", func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
+			return writeRemedied(ctx, w, l.Then, l.Jobs)
+		})
+	}
+	if slices.Contains(also, AlsoLines) {
+		own("scope-lines.xlsx", writeLinesOf)
+	}
+	return list
+}
+
+// writeLinesOf writes the sheet Lines of a scenario, in the form in which it is read.
+func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err error) {
+	file := excelize.NewFile()
+	defer func() {
+		if closing := file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	b := &book{file: file, looks: looks{file, map[look]int{}}, result: l.Then}
+	tables := []sheet{{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, l.Then.Project) }}}
+	if err := b.nameSheets(tables); err != nil {
+		return err
+	}
+	if err := b.fillTables(ctx, tables); err != nil {
+		return err
+	}
+	if err := b.setProperties(); err != nil {
+		return err
+	}
+	return b.writeTo(w)
+}
+
+// WriteScope writes every output of scenarios into dir, as Write does those of an audit. What is asked for beside them is of one
+// scenario, which was kept.
 func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, error) {
-	list := s.outputs()
+	list := s.onRequest(s.outputs(), how.Also)
 	if err := sparesInputs(dir, s.Today.Project, list); err != nil {
 		return nil, err
 	}
@@ -240,7 +292,7 @@ func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) er
 }
 
 // ScopeSummary prints what the scenarios come to, a sentence for each line.
-func ScopeSummary(w io.Writer, s *Scope, dir string) {
+func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 	for _, x := range s.Scenarios {
 		for i := range x.perLine {
 			fmt.Fprintln(w, Visible(x.perLine[i].inWords(x)))
@@ -249,5 +301,9 @@ func ScopeSummary(w io.Writer, s *Scope, dir string) {
 			fmt.Fprintf(w, "  %s\n", Visible(note))
 		}
 	}
-	fmt.Fprintf(w, "run %s; written to %s: scope.xlsx, scope.geojson, %s\n%s\n", s.Today.Run.ID, Visible(dir), scopeFile, Caution)
+	var files []string
+	for _, o := range s.onRequest(s.outputs(), also) {
+		files = append(files, o.name)
+	}
+	fmt.Fprintf(w, "run %s; written to %s: %s\n%s\n", s.Today.Run.ID, Visible(dir), strings.Join(files, ", "), Caution)
 }

@@ -19,6 +19,7 @@ type scopeCommand struct {
 	Out      string        `default:"scope" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have."`
 	AsOf     string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
+	Also     []string      `placeholder:"NAMES" help:"Write these of one scenario too: register (as it would be with the remedies done), lines (its sheet Lines)."`
 	Workers  int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Wait     time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock   bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
@@ -43,12 +44,20 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if err != nil {
 		return err
 	}
+	for _, name := range c.Also {
+		if name != report.AlsoRegister && name != report.AlsoLines {
+			return &usage{fmt.Sprintf("--also %q is none of %s, %s", name, report.AlsoRegister, report.AlsoLines)}
+		}
+	}
 	list, err := scope.Choose(project, c.Scenario)
 	if err != nil {
 		return withNames(err, project)
 	}
 	if len(list) == 0 {
 		return &read.ProjectFileError{File: c.Project, Message: "has no scenarios, expected the key scenarios", Hint: "scenarios: [{name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}]"}
+	}
+	if len(c.Also) > 0 && len(list) > 1 {
+		return &usage{fmt.Sprintf("--also is of one scenario, and there are %d, expected --scenario with one of their names", len(list))}
 	}
 	pristine := project.Pristine()
 	progress.stage("arranging lines")
@@ -73,7 +82,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
 	}}, func(l *scope.Look) error {
-		out.Scenarios = append(out.Scenarios, report.NewScopeOf(l))
+		out.Scenarios = append(out.Scenarios, report.NewScopeOf(l, len(c.Also) > 0))
 		for _, i := range l.New {
 			fresh[l.Then.Exceptions[i].Verdict.Severity]++
 		}
@@ -86,14 +95,16 @@ func (c *scopeCommand) Run(at surroundings) error {
 	}
 	today.Run.ID = report.ScopeID(today, list)
 	progress.stage("writing " + c.Out)
-	if _, err := report.WriteScope(at.ctx, c.Out, out, settings.how(at, progress)); err != nil {
+	how := settings.how(at, progress)
+	how.Also = c.Also
+	if _, err := report.WriteScope(at.ctx, c.Out, out, how); err != nil {
 		return err
 	}
 	at.ending.done()
 	at.ctx = context.WithoutCancel(at.ctx)
 	progress.clear()
 	if !c.Quiet {
-		report.ScopeSummary(at.stderr, out, c.Out)
+		report.ScopeSummary(at.stderr, out, c.Out, c.Also...)
 	}
 	ofToday, err := report.CheckErrors(at.ctx, at.stderr, today)
 	if err != nil {

@@ -92,6 +92,8 @@ func drawChange(r *rand.Rand, lines []string) (c change) {
 		c.worse = true
 	case 1:
 		c.classes = map[string]string{"a": "e", "b": "c", "c": "a"}
+	default:
+		c.worse = len(c.set) == 0 && len(c.criteria) == 0 // a scenario changes something
 	}
 	return c
 }
