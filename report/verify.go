@@ -58,24 +58,45 @@ func Verify(dir string) (v Verification, err error) {
 	if cut {
 		v.Damage = append(v.Damage, "a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first")
 	}
-	listed, err := v.readAudit(filepath.Join(dir, auditFile))
-	if err != nil {
-		if cut {
+	for i, name := range manifests(dir) {
+		of := Verification{}
+		listed, err := of.readAudit(filepath.Join(dir, name))
+		if err != nil && cut {
 			v.Damage = append(v.Damage, err.Error())
 			return v, nil
 		}
-		return v, err
-	}
-	v.Files++
-	for _, o := range listed {
-		if damage := v.damageOf(filepath.Join(dir, o.File), o); damage != "" {
-			v.Damage = append(v.Damage, o.File+": "+damage)
-		} else {
-			v.Files++
+		if err != nil {
+			return v, err
+		}
+		if i == 0 {
+			v.Run, v.AsOf = of.Run, of.AsOf
+		}
+		v.Files++
+		for _, o := range listed {
+			if damage := of.damageOf(filepath.Join(dir, o.File), o); damage != "" {
+				v.Damage = append(v.Damage, o.File+": "+damage)
+			} else {
+				v.Files++
+			}
+		}
+		if name == auditFile {
+			v.remarkOthers(dir, listed)
 		}
 	}
-	v.remarkOthers(dir, listed)
 	return v, nil
+}
+
+// manifests are the outputs of a folder that say what the others are: that of an audit, of a run over scenarios, or of both.
+func manifests(dir string) []string {
+	ofScope, _ := exists(realDisk{}, filepath.Join(dir, scopeFile))
+	ofAudit, err := exists(realDisk{}, filepath.Join(dir, auditFile))
+	switch {
+	case ofScope && !ofAudit && err == nil:
+		return []string{scopeFile}
+	case ofScope:
+		return []string{auditFile, scopeFile}
+	}
+	return []string{auditFile}
 }
 
 // shareLock keeps runs from writing until it is released; without a lock file, or without locks, it keeps nobody. The
