@@ -207,9 +207,10 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 	})
 	shown, all := 0, 0
 	for _, s := range b.scope.Scenarios {
+		all += s.allChanges
 		for i := range s.changes {
 			c := &s.changes[i]
-			if all++; shown >= b.limits.rows {
+			if shown >= b.limits.rows {
 				continue
 			}
 			shown++

@@ -20,12 +20,14 @@ type ScopeOf struct {
 	lines       []string           // that it is about, in the order of the network
 	assumptions []audit.Assumption // of its lines
 	coverage    []scopeCoverage
-	exceptions  []record
+	exceptions  *spool   // as audit.json has them
 	fresh       []string // ids of those that today does not have
 	mended      []string // ids of today's
 	unjudged    []string // ids of today's
-	jobs        []jobRecord
-	changes     []scopeChange
+	jobs        *spool
+	features    *spool        // a point for each structure that needs something
+	changes     []scopeChange // the first of them
+	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop
 	perLine     []scopeLine
@@ -82,7 +84,7 @@ type scopeLine struct {
 // Where keep is set the network of the scenario is kept, so that its register can be written.
 func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	r := l.Then
-	s := &ScopeOf{scenario: l.Scenario}
+	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
 	if keep {
 		s.look = l
 	}
@@ -99,7 +101,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	for i := range r.Exceptions {
 		rec := recordOf(r, &r.Exceptions[i])
 		rec.ID = ids[i]
-		s.exceptions = append(s.exceptions, rec)
+		s.exceptions.add(rec)
 	}
 	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
 	for _, i := range l.New {
@@ -126,13 +128,28 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 		}
 	}
 	for rec := range jobRecords(r, l.Jobs) {
-		s.jobs = append(s.jobs, rec)
+		s.jobs.add(rec)
 	}
 	s.addChanges(l)
 	s.addMaterial(l)
 	s.addLines(l, unjudged)
+	for i := range s.changes {
+		if s.features.err == nil {
+			var f scopeFeature
+			f, s.features.err = s.changes[i].feature(s.scenario.Name)
+			s.features.add(f)
+		}
+	}
+	for _, x := range [...]*spool{s.exceptions, s.jobs, s.features} {
+		x.close()
+	}
+	s.allChanges = len(s.changes)
+	s.changes = slices.Clone(s.changes[:min(len(s.changes), mostChanges)])
 	return s
 }
+
+// mostChanges is how many structures of a scenario the sheet of changes takes; scope.json and scope.geojson have all.
+const mostChanges = 20_000
 
 // addChanges lists the structures that need something, along the lines.
 func (s *ScopeOf) addChanges(l *scenarios.Look) {

@@ -4,9 +4,9 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
-	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -113,22 +113,16 @@ func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, e
 // The members of scope.json, beside those of audit.json.
 type (
 	scenarioRecord struct {
-		Name      string                `json:"name"`
-		Lines     []string              `json:"lines"`
-		Set       map[string]string     `json:"set"`
-		Criteria  map[string]string     `json:"criteria"` // in words
-		Classes   string                `json:"classes"`  // in words; empty where they stay
-		Notes     []string              `json:"notes"`
-		InWords   []string              `json:"in_words"` // a sentence for each line
-		Sums      []scopeLineRecord     `json:"sums"`
-		Coverage  []scopeCoverageRecord `json:"coverage"`
-		Exception []record              `json:"exceptions"`
-		New       []string              `json:"new"`
-		Mended    []string              `json:"mended"`
-		Unjudged  []string              `json:"not_assessed_any_more"`
-		Jobs      []jobRecord           `json:"jobs"`
-		Material  []scopeMaterialRecord `json:"material"`
-		Stops     []scopeStopRecord     `json:"stopped"`
+		Name                  string
+		Lines                 []string
+		Set, Criteria         map[string]string // criteria in words
+		Classes               string            // in words; empty where they stay
+		Notes, InWords        []string          // a sentence for each line
+		New, Mended, Unjudged []string          // ids
+		Sums                  []scopeLineRecord
+		Coverage              []scopeCoverageRecord
+		Material              []scopeMaterialRecord
+		Stops                 []scopeStopRecord
 	}
 	scopeLineRecord struct {
 		Line       string `json:"line"`
@@ -186,24 +180,50 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 	out.member("run", run)
 	list(out, "coverage", coverageRecords(s.Today))
 	list(out, "lines", lineRecords(s.Today))
-	list(out, "scenarios", s.records())
+	out.begin("scenarios")
+	out.buffer.WriteByte('[')
+	for i, x := range s.Scenarios {
+		if i > 0 {
+			out.buffer.WriteByte(',')
+		}
+		out.flush()
+		if out.err != nil {
+			return out.err
+		}
+		if err := x.writeJSON(ctx, w, s.Today); err != nil {
+			return err
+		}
+	}
+	out.buffer.WriteByte(']')
 	return out.end()
 }
 
-func (s *Scope) records() iter.Seq[scenarioRecord] {
-	return func(yield func(scenarioRecord) bool) {
-		for _, x := range s.Scenarios {
-			if !yield(x.record(s.Today)) {
-				return
-			}
-		}
-	}
+// writeJSON writes one scenario as an object.
+func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Result) error {
+	out, rec := newJSONStream(ctx, w), s.record(today)
+	out.member("name", rec.Name)
+	out.member("lines", rec.Lines)
+	out.member("set", rec.Set)
+	out.member("criteria", rec.Criteria)
+	out.member("classes", rec.Classes)
+	out.member("notes", rec.Notes)
+	out.member("in_words", rec.InWords)
+	list(out, "sums", slices.Values(rec.Sums))
+	list(out, "coverage", slices.Values(rec.Coverage))
+	list(out, "exceptions", s.exceptions.each(out))
+	out.member("new", rec.New)
+	out.member("mended", rec.Mended)
+	out.member("not_assessed_any_more", rec.Unjudged)
+	list(out, "jobs", s.jobs.each(out))
+	list(out, "material", slices.Values(rec.Material))
+	list(out, "stopped", slices.Values(rec.Stops))
+	return out.end()
 }
 
 func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
-		Notes: none(s.scenario.Notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{}, Exception: none(s.exceptions),
-		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Jobs: none(s.jobs), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
+		Notes: none(s.scenario.Notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
+		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
 	for _, x := range s.scenario.Set {
 		rec.Set[x.Column] = x.Value
 	}
@@ -269,20 +289,20 @@ type scopeFeature struct {
 	Properties scopeProperties   `json:"properties"`
 }
 
+// feature is a structure that needs something in a scenario.
+func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
+	geometry, err := geometryOf([]orb.Point{c.at})
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+	return scopeFeature{"Feature", geometry, p}, err
+}
+
 // writeLayer writes every structure that needs something in a scenario as a point, once for each scenario.
 func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) error {
 	out := newCollection(ctx, w, s.Today)
-	list(out, "features", func(yield func(scopeFeature) bool) {
+	list(out, "features", func(yield func(json.RawMessage) bool) {
 		for _, x := range s.Scenarios {
-			for i := range x.changes {
-				c := &x.changes[i]
-				geometry, err := geometryOf([]orb.Point{c.at})
-				if err != nil {
-					out.fail(err)
-					return
-				}
-				p := scopeProperties{x.scenario.Name, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
-				if !yield(scopeFeature{"Feature", geometry, p}) {
+			for feature := range x.features.each(out) {
+				if !yield(feature) {
 					return
 				}
 			}
