@@ -17,8 +17,8 @@ import (
 // ScopeOf is one scenario as the outputs tell it. It holds nothing of the network in which the scenario was judged.
 type ScopeOf struct {
 	scenario    *audit.Scenario
-	lines       []string           // that it is about, in the order of the network
-	assumptions []audit.Assumption // of its lines
+	lines       []string // that it is about, in the order of the network
+	assumptions []assumptionRecord
 	coverage    []scopeCoverage
 	exceptions  *spool   // as audit.json has them
 	fresh       []string // ids of those that today does not have
@@ -93,9 +93,11 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 			s.lines = append(s.lines, r.Project.Symbols.Text(r.Network.Lines[i].Symbol))
 		}
 	}
-	s.assumptions = r.Run.Assumptions
-	for i := range s.assumptions { // by name, since the symbols are those of the scenario
-		s.assumptions[i].Lines = slices.Clone(s.assumptions[i].Lines)
+	for _, x := range l.Scenario.Set {
+		s.assumptions = append(s.assumptions, assumptionRecord{fmt.Sprintf("%s is %s on these lines (the project's own figure, by scenario %q).", x.Column, x.Value, l.Scenario.Name), s.lines})
+	}
+	for _, a := range r.Run.Assumptions {
+		s.assumptions = append(s.assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
 	}
 	ids := r.ExceptionIDs()
 	for i := range r.Exceptions {

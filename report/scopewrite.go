@@ -208,6 +208,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Resul
 	out.member("classes", rec.Classes)
 	out.member("notes", rec.Notes)
 	out.member("in_words", rec.InWords)
+	list(out, "assumptions", slices.Values(s.assumptions))
 	list(out, "sums", slices.Values(rec.Sums))
 	list(out, "coverage", slices.Values(rec.Coverage))
 	list(out, "exceptions", s.exceptions.each(out))

@@ -28,10 +28,11 @@ type scopeOut struct {
 		} `json:"outputs"`
 	} `json:"run"`
 	Scenarios []struct {
-		Name       string   `json:"name"`
-		Lines      []string `json:"lines"`
-		InWords    []string `json:"in_words"`
-		Exceptions []struct {
+		Name        string   `json:"name"`
+		Lines       []string `json:"lines"`
+		InWords     []string `json:"in_words"`
+		Assumptions []struct{ Text string }
+		Exceptions  []struct {
 			ID, Check, Line, Structure string
 		} `json:"exceptions"`
 		New    []string `json:"new"`
@@ -109,6 +110,7 @@ func TestScopeOfTheDemo(t *testing.T) {
 			require.True(t, x.Percent > 0 && x.Percent <= 100.0001, x.Limit)
 		}
 	}
+	require.Contains(t, out.Scenarios[1].Assumptions[0].Text, `Nominal voltage (kV) is 220 on these lines (the project's own figure, by scenario "SD-132 to 220 kV")`)
 	said.Reset()
 	require.Equal(t, exitDone, run(context.Background(), []string{"verify", folder}, &said, &said), said.String())
 	require.Contains(t, said.String(), out.Run.ID)
