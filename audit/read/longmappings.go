@@ -36,7 +36,7 @@ func parseYAML(tokens token.Tokens) (*ast.File, *ProjectFileError) {
 			for _, doc := range read.Docs {
 				entries, ok := mapping(doc.Body)
 				if !ok {
-					return nil, wrong(doc.Body, yamlHint, "is no valid YAML: %s is no key with a value", written(doc.Body))
+					return parseWhole(tokens)
 				}
 				rest[m] = append(rest[m], entries...)
 				parsed = append(parsed, doc.Body)
@@ -49,13 +49,22 @@ func parseYAML(tokens token.Tokens) (*ast.File, *ProjectFileError) {
 	}
 	for _, m := range long {
 		whole, ok := found[m.first]
-		if !ok {
-			return nil, &ProjectFileError{Line: m.first.Position.Line, Column: m.first.Position.Column, Message: "is no valid YAML: no mapping starts here", Hint: yamlHint}
+		if !ok { // it is none that divide tells from others
+			return parseWhole(tokens)
 		}
 		whole.Values = append(whole.Values, rest[m]...)
 		if problem := keyTwice(whole); problem != nil {
 			return nil, problem
 		}
+	}
+	return file, nil
+}
+
+// parseWhole parses a project file as it is.
+func parseWhole(tokens token.Tokens) (*ast.File, *ProjectFileError) {
+	file, err := parser.Parse(tokens, 0)
+	if err != nil {
+		return nil, yamlProblem(err)
 	}
 	return file, nil
 }
