@@ -140,7 +140,13 @@ func writeAsRead[R any](ctx context.Context, b *book, name string, columns []reg
 	t := b.newTable(ctx, name, min(2, len(columns)), heads)
 	for i := range rows {
 		own, faulty := row(i)
-		t.add(registerCells(columns, own, faulty)...)
+		cells := registerCells(columns, own, faulty)
+		for i, value := range cells {
+			if text, is := value.(string); is {
+				cells[i] = asRead(text)
+			}
+		}
+		t.add(cells...)
 	}
 	return t.finish()
 }

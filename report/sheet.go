@@ -25,6 +25,9 @@ type styled struct {
 	look  look
 }
 
+// asRead is a text of the inputs that is to be read again as it was.
+type asRead string
+
 // computed is a formula and the value it gives, which is stored too: a viewer that does not calculate shows it.
 type computed struct {
 	formula string
@@ -170,6 +173,8 @@ func (t *table) cell(style int, value any) {
 		t.rows.blank(style)
 	case string:
 		t.rows.text(style, cellText(v))
+	case asRead:
+		t.rows.kept(style, keptText(string(v)))
 	case float64:
 		t.rows.number(style, v, asManyAsNeeded)
 	case metres:

@@ -64,13 +64,13 @@ func TestVerify(t *testing.T) {
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
 				"exceptions.kml: left by another run, " + other, "requirements.csv: left by another run, " + other,
-				"work.csv: not of this run, and carries the id of none", "material.csv: not of this run, and carries the id of none", // of no job
+				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
 				"remedied.xlsx: left by another run, " + other}},
 		{name: "left on request", do: func(t *testing.T, dir string) {
 			written(t, dir, otherResult(t), "csv", "kml")
 			written(t, dir, fixtureResult(t), "gpkg")
 			written(t, dir, fixtureResult(t))
-			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n"), 0o666))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n1,2\r\n"), 0o666))
 		}, remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by an earlier run of the same inputs",
 			"exceptions.kml: left by another run, " + other, "requirements.csv: not of this run, and carries the id of none"}},
 		{name: "a swap cut short", do: func(t *testing.T, dir string) {
@@ -130,6 +130,23 @@ func TestVerifyWithoutARun(t *testing.T) {
 		require.ErrorAs(t, err, &none, text)
 		require.ErrorContains(t, err, want)
 	}
+}
+
+// A table without rows names no run: by its hash it is of this run or it is not, and verify says what it cannot tell.
+func TestVerifyTablesWithoutRows(t *testing.T) {
+	dir := t.TempDir()
+	written(t, dir, fixtureResult(t), "work")
+	require.NotContains(t, read(t, dir, "work.csv"), fixtureResult(t).Run.ID, "there is no job")
+	found, err := Verify(dir)
+	require.NoError(t, err)
+	require.True(t, found.Whole(), found.Damage)
+	require.Equal(t, 7, found.Files)
+
+	change(t, filepath.Join(dir, "work.csv"), func(s string) string { return strings.Replace(s, ",run", ",more,run", 1) })
+	change(t, filepath.Join(dir, "material.csv"), func(s string) string { return s + "by hand\r\n" })
+	found, err = Verify(dir)
+	require.NoError(t, err)
+	require.Equal(t, []string{"work.csv: not as the run wrote it, by its hash; " + runUntold, "material.csv: changed since"}, found.Damage)
 }
 
 // audit.json names the hash of every other output that the run wrote, and of none that it left.

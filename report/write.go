@@ -92,7 +92,7 @@ func inFolder(dir string, err error) error {
 
 // stageAndSwap stages all outputs and then puts them in their places.
 func (f folder) stageAndSwap(ctx context.Context, staging string, r *audit.Result, list []output, how How) ([]Output, error) {
-	if err := f.disk.Mkdir(f.path(staging)); err != nil {
+	if err := f.makeStaging(staging); err != nil {
 		return nil, err
 	}
 	done, err := f.stageAll(ctx, staging, r, list)

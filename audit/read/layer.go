@@ -215,6 +215,9 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 		l.leftOut(f, audit.UnknownWord, name, text, "is neither text nor number")
 	case text == "":
 		l.leftOut(f, audit.MissingValue, name, "", "is blank")
+	case len(text) > longestName:
+		l.leftOut(f, audit.OutOfRange, name, text, fmt.Sprintf("is out of range, expected no more than %d characters", longestName))
+		return "", false
 	}
 	return text, ok && text != ""
 }

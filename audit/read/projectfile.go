@@ -15,7 +15,6 @@ import (
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/lexer"
-	"github.com/goccy/go-yaml/parser"
 )
 
 // projectFile is what the project file states.
@@ -115,9 +114,9 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := tooDeep(tokens); problem != nil {
 		return nil, problem
 	}
-	file, err := parser.Parse(tokens, 0)
-	if err != nil {
-		return nil, yamlProblem(err)
+	file, problem := parseYAML(tokens)
+	if problem != nil {
+		return nil, problem
 	}
 	f = newProjectFile()
 	if len(file.Docs) > 1 {

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -223,6 +224,36 @@ func TestSheetMissing(t *testing.T) {
 	writeWorkbook(t, register, sheets{{"Sheet1", newBase().assemblies}})
 	_, err = Project(context.Background(), path)
 	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `say which they are under register in the project file: sheets: {"Sheet1": Assemblies}`)
+}
+
+// A register of which the project file says that nothing is read is refused as that, by the key that says so.
+func TestSheetsAllIgnored(t *testing.T) {
+	const instead = `say which of them holds the assemblies, such as sheets: {%q: Assemblies}, or take the file out of the register`
+	for name, c := range map[string]struct{ register, message, hint string }{
+		"one": {`{file: register.xlsx, sheets: {Assemblies: ignore, Lines: ignore, Units: ignore}}`,
+			`register.xlsx: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units"`, "Assemblies"},
+		"two entries of a file": {`[{file: register.xlsx, sheets: {Assemblies: ignore, lines: ignore, Units: ignore}}, {file: poles.csv, sheets: {poles: ignore}}]`,
+			`register.xlsx, poles.csv: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units", "poles.csv"`, "Assemblies"},
+		"a text": {`{file: poles.csv, sheets: {poles: ignore}}`,
+			`poles.csv: is not read at all: the key sheets under register in the project file says ignore of every sheet, "poles.csv"`, "poles.csv"},
+		"one beside one that is read": {`[{file: poles.csv, sheets: {poles: Assemblies}}, {file: register.xlsx, sheets: {Assemblies: ignore, Lines: ignore, Units: ignore}}]`,
+			`register.xlsx: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units"`, "Assemblies"},
+		"that of the assemblies": {`{file: register.xlsx, sheets: {Assemblies: ignore}}`,
+			`register.xlsx: has no sheet "Assemblies" that is read; the sheets there are "Assemblies", "Lines", "Units", of which the key sheets under register in the project file says ignore of "Assemblies"`, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.project = strings.Replace(b.project, "{file: register.xlsx}", c.register, 1)
+			path := b.write(t)
+			require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "poles.csv"), []byte(fmt.Sprintf(registerText, 9)), 0o600))
+			_, err := Project(context.Background(), path)
+			hint := `take out ignore of the sheet that holds the assemblies, or name another: sheets: {…: Assemblies}`
+			if c.hint != "" {
+				hint = fmt.Sprintf(instead, c.hint)
+			}
+			requireInputError(t, err, c.message, hint)
+		})
+	}
 }
 
 func TestNoWorkbook(t *testing.T) {

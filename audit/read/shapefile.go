@@ -129,7 +129,7 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 
 // placeShapes takes up the system of the positions.
 func (l *layer) placeShapes(in *input, open partReader) error {
-	text, err := wholePart(open, projectionPart)
+	text, err := wholePart(in, open, projectionPart)
 	switch {
 	case err != nil:
 		return shapesProblem(in, err)
@@ -162,7 +162,7 @@ func (l *layer) openParts(in *input, open partReader) (parts shp.Parts, closeAll
 		opened = append(opened, from)
 		return from
 	}
-	named, err := wholePart(open, shp.Page)
+	named, err := wholePart(in, open, shp.Page)
 	if table := get(shp.Table); table == nil {
 		if err == nil {
 			err = &InputError{File: in.name, Message: fmt.Sprintf("has no part %s with the properties of its features", shp.Table),
@@ -180,13 +180,17 @@ func (l *layer) openParts(in *input, open partReader) (parts shp.Parts, closeAll
 }
 
 // wholePart reads a small part; nothing where it is not there.
-func wholePart(open partReader, part shp.Part) ([]byte, error) {
+func wholePart(in *input, open partReader, part shp.Part) ([]byte, error) {
 	from, err := open(part)
 	if from == nil {
 		return nil, err
 	}
-	content, err := io.ReadAll(io.LimitReader(from, longestNote))
-	return content, errors.Join(err, from.Close())
+	content, err := io.ReadAll(io.LimitReader(from, longestNote+1))
+	if err = errors.Join(err, from.Close()); err == nil && len(content) > longestNote {
+		err = &InputError{File: in.name, Message: fmt.Sprintf("has a part %s of more than %d bytes, expected one line of text", part, longestNote),
+			Hint: fmt.Sprintf("look at it with an editor: it may be blanks, or no %s at all; export the layer again", part)}
+	}
+	return content, err
 }
 
 // noteShapes tells what is worth knowing of a shapefile.

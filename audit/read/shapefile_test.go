@@ -187,6 +187,33 @@ func TestProjectionsThatAreNotRead(t *testing.T) {
 	}
 }
 
+// TestLongNotes holds that parts that are one line of text are refused where they are much longer, and not taken for what their start is.
+func TestLongNotes(t *testing.T) {
+	const description = "type 1\nfield line C 4\nfield structure C 4\n10 50 | L1 | 1\n10.003 50 | L1 | 2"
+	for part, c := range map[string]struct {
+		blanks int
+		long   bool
+	}{".prj": {70_000, true}, ".cpg": {70_000, true}, ".prj ": {60_000, false}} {
+		b := newBase()
+		b.project = "structures: {file: towers.shp}\n"
+		path := b.write(t)
+		parts := shapefileParts(t, description)
+		name := strings.TrimSpace(part)
+		parts[name] = append([]byte(strings.Repeat(" ", c.blanks)), parts[name]...)
+		for extension, content := range parts {
+			require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "towers"+extension), content, 0o600))
+		}
+		p, err := Project(context.Background(), path)
+		if !c.long {
+			require.NoError(t, err)
+			require.Len(t, p.Structures, 2)
+			continue
+		}
+		requireInputError(t, err, fmt.Sprintf("towers.shp: has a part %s of more than 65536 bytes, expected one line of text", name),
+			fmt.Sprintf("look at it with an editor: it may be blanks, or no %s at all; export the layer again", name))
+	}
+}
+
 // TestShapefilesOfGDAL holds the layers of shapefiles that GDAL makes to be read as those of GeoJSON.
 func TestShapefilesOfGDAL(t *testing.T) {
 	want := newBase().mustRead(t)
