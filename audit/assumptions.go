@@ -51,6 +51,9 @@ func (r *Result) assumptions() []Assumption {
 			input.File, input.System, input.DatumM))
 		always(input.Encoding != "", fmt.Sprintf("The texts of %s are read as %s, since they are not in UTF-8 and nothing says in what they are.", input.File, input.Encoding))
 	}
+	for _, taken := range r.Project.DatesTaken {
+		always(true, taken)
+	}
 	for _, taken := range r.Network.Taken() {
 		l := r.Network.lineNamed(taken.Lines[0])
 		if l < 0 || r.Lines[l].Assessed {

@@ -3,7 +3,6 @@ package report
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"dryarc/audit"
 )
@@ -17,15 +16,7 @@ func ownTexts(r *audit.Result, e *audit.Exception) (installedOn, inspected, rema
 		return "", "", ""
 	}
 	row := &r.Project.Assemblies[e.Assembly]
-	return dayText(row.Installed), dayText(row.Inspected), r.Project.Texts.Get(row.Remarks)
-}
-
-// dayText is a day as 2019-05-31, empty where none is stated.
-func dayText(d audit.Day) string {
-	if d == audit.NoDay {
-		return ""
-	}
-	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Format(time.DateOnly)
+	return row.Installed.String(), row.Inspected.String(), r.Project.Texts.Get(row.Remarks)
 }
 
 // carriedBy is what is carried of the assembly, the structure and the line of an exception, by Carried.Names; the first that
