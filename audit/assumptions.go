@@ -60,6 +60,10 @@ func (r *Result) assumptions() []Assumption {
 			out = append(out, taken)
 		}
 	}
+	touching("Two like tension rows for one phase of a circuit at a structure within the line, which state no side, are taken for a set each way and judged as one; nobody says which is which, so whether both sides are held is not assessed.",
+		func(l int) bool {
+			return r.anyAssembly(l, func(at uint32) bool { return r.Network.IsPair(int(at)) })
+		})
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return r.line(l).HighestAssumed })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",
