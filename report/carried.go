@@ -38,6 +38,18 @@ func carriedBy(r *audit.Result, e *audit.Exception) []string {
 	return r.Project.CarriedAt(rows...)
 }
 
+// exceptionTexts are the dates and remarks of an exception's row and what is carried of it, by exceptionTextNames.
+func exceptionTexts(r *audit.Result, e *audit.Exception) []string {
+	installedOn, inspected, remarks := ownTexts(r, e)
+	return append([]string{installedOn, inspected, remarks}, carriedBy(r, e)...)
+}
+
+// exceptionTextNames are the names of exceptionTexts, for people, beside others that are taken.
+func exceptionTextNames(r *audit.Result, taken ...string) []string {
+	own := []string{"Installed on", "Inspected on", "Remarks"}
+	return append(own, carriedNames(r, append(taken[:len(taken):len(taken)], own...)...)...)
+}
+
 // carriedNames are the names of what is carried, as columns or properties beside others: one that is taken, whatever its case,
 // gets a word behind it.
 func carriedNames(r *audit.Result, taken ...string) []string {
