@@ -2,6 +2,7 @@ package report
 
 import (
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -47,4 +48,15 @@ func textsOfFinding(r *audit.Result, f *audit.Finding) []string {
 		out[c] = joined(different[c])
 	}
 	return out
+}
+
+// carriedInWords tells those of some texts that are not blank, with their names.
+func carriedInWords(names, texts []string) string {
+	var parts []string
+	for i, text := range texts {
+		if text != "" {
+			parts = append(parts, names[i]+": "+text)
+		}
+	}
+	return strings.Join(parts, "; ")
 }

@@ -97,10 +97,10 @@ function rowOf(e) {
   const place = element('td', null, link);
   if (exceptions.detail[e]) place.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, text(exceptions.detail[e])));
   const others = carried.filter(({ values }) => text(values[e])).map(({ name, values }) => `${name}: ${text(values[e])}`);
-  if (others.length) place.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, shortened(others.join('; '), 300)));
+  const wrong = element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id));
+  if (others.length) wrong.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, shortened(others.join('; '), 300)));
   const row = element('tr', { 'data-exception': String(e) },
-    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity]), place,
-    element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id)),
+    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity]), place, wrong,
     element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
   if (isChosen(e)) row.setAttribute('aria-current', 'true');
   return row;
