@@ -27,9 +27,9 @@ type (
 		Name, Count string
 	}
 	rowFact struct {
-		Carried                                                    string // dates, remarks and what is carried through
 		Number, Mark                                               int
 		Severity, Line, Structure, Detail, Sentence, Check, Margin string
+		Carried                                                    string // dates, remarks and what is carried through
 	}
 	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
 	countFact struct{ Reason, Count string }
