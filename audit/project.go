@@ -48,6 +48,8 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
 	RowsMade int
 	Carried  CarriedTexts
+	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
+	DatesTaken []string
 	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
 	// them once more; empty where none is.
 	WordsTwice string

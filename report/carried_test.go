@@ -65,6 +65,26 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 
 	page := string(contentOf(t, r, func(ctx context.Context, w io.Writer, r *audit.Result) error { return writePage(ctx, w, r, nil) }))
 	require.Contains(t, page, `District: south`)
+	for _, name := range []string{"Installed on", "Inspected on", "Remarks", "District", "line"} {
+		require.Contains(t, page, `{"name":"`+name+`","values":[`)
+	}
+	require.Contains(t, page, `"2024-10-04"`)
+	require.Contains(t, page, `"=cracked"`)
+
+	kml := string(contentOf(t, r, writeKML))
+	for _, data := range []string{
+		`<Data name="Installed on">[ \n]*<value>2024-10-04</value>`, `<Data name="Remarks">[ \n]*<value>=cracked</value>`, `<Data name="District">[ \n]*<value>south</value>`,
+		`<Data name="line \(carried\)">[ \n]*<value>@GIS</value>`,
+	} {
+		require.Regexp(t, data, kml)
+	}
+}
+
+// A page whose findings carry nothing has no column for it.
+func TestPageWithoutCarriedTexts(t *testing.T) {
+	r := assessed(t, fixture(t), 1)
+	page := string(contentOf(t, r, func(ctx context.Context, w io.Writer, r *audit.Result) error { return writePage(ctx, w, r, nil) }))
+	require.Contains(t, page, `"carried":[]`)
 }
 
 func TestRowsPassedOverAreCounted(t *testing.T) {

@@ -77,6 +77,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
 		k.encode(kmlStyle{ID: audit.Severity(severity).String(), Icon: kmlIcon{style.color, style.scale}, Label: kmlScale{0},
 			Line: kmlStroke{style.color, 3}})
 	}
+	names := exceptionTextNames(r, kmlNames...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		if i == 0 || !sameFolder(e, &r.Exceptions[i-1]) {
@@ -86,7 +87,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
 			k.open("Folder")
 			k.element("name", e.Verdict.Severity.String()+": "+r.Checks[e.Check].Title)
 		}
-		k.encode(placemarkOf(r, e))
+		k.encode(placemarkOf(r, e, names))
 	}
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
@@ -101,7 +102,10 @@ func sameFolder(a, b *audit.Exception) bool {
 	return a.Check == b.Check && a.Verdict.Severity == b.Verdict.Severity
 }
 
-func placemarkOf(r *audit.Result, e *audit.Exception) placemark {
+// kmlNames are the names of the data of a placemark, which a name that is carried through does not take.
+var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "installed", "read from"}
+
+func placemarkOf(r *audit.Result, e *audit.Exception, names []string) placemark {
 	rec := recordOf(r, e)
 	name := rec.Line
 	for _, part := range []string{rec.Structure, rec.StructureTo} {
@@ -112,12 +116,16 @@ func placemarkOf(r *audit.Result, e *audit.Exception) placemark {
 	mark := placemark{Name: plainText(name), Style: "#" + rec.Severity,
 		// A description is read as HTML, so what is text must be escaped once more.
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
-	for _, d := range []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
+	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
 		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"installed", installedAt(r, &e.Location)},
-		{"read from", rec.At.String()}} {
+		{"read from", rec.At.String()}}
+	for i, text := range exceptionTexts(r, e) {
+		data = append(data, kmlData{names[i], text})
+	}
+	for _, d := range data {
 		if d.Value != "" {
-			mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			mark.Data = append(mark.Data, kmlData{plainText(d.Name), plainText(d.Value)})
 		}
 	}
 	switch g := shapeOf(routeOf(r, e)).(type) {

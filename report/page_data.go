@@ -21,7 +21,12 @@ type (
 		Lines      lineJSON       `json:"lines"`
 		Structures structureJSON  `json:"structures"`
 		Exceptions exceptionsJSON `json:"exceptions"`
+		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
+	}
+	carriedJSON struct {
+		Name   string     `json:"name"`
+		Values pageColumn `json:"values"` // text, by exception
 	}
 	classJSON struct {
 		Letter string `json:"letter"`
@@ -107,6 +112,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	h.addExceptions(&out.Exceptions, t)
+	out.Carried = h.carried(t)
 	for i := range h.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
 	}
@@ -224,7 +230,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))
 		out.At.add(int64(h.chosen.at(e.Structure)))
 		out.To.add(int64(h.chosen.at(e.To)))
-		out.Detail.add(t.number(withCarried(h.result, e, detail(rec))))
+		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)

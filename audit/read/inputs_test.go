@@ -339,7 +339,7 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 			figure("length", d.LengthMM)
 		}
 		if a.Installed != audit.NoDay {
-			fmt.Fprintf(out, " installed %d", a.Installed)
+			fmt.Fprintf(out, " installed %s", a.Installed)
 		}
 		if a.Remarks != 0 {
 			fmt.Fprintf(out, " %q", p.Texts.Get(a.Remarks))

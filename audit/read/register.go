@@ -15,8 +15,10 @@ type register struct {
 	project   *audit.Project
 	workbooks []*workbook
 	from1904  bool // dates of the workbook being read count from 1904
-	units     map[string]int
-	unitRows  map[string]bool // units that a row of a Units sheet has given
+	// centuryTaken tells that a year of two digits was read.
+	centuryTaken bool
+	units        map[string]int
+	unitRows     map[string]bool // units that a row of a Units sheet has given
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
@@ -94,6 +96,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		return err
 	}
 	r.distrustCatalogue()
+	r.assumeCentury()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}

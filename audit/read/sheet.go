@@ -51,6 +51,8 @@ type sheetReader[R any] struct {
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
+	dates  []dateForm   // how the columns write dates; nil while that is not known
+	taken  []string     // how dates were read that could be read otherwise
 	aside  asideRows
 	shown  int // structure numbers that are read as their cells show them
 	err    error
@@ -278,6 +280,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			}
 			cell = shown
 		}
+		if p.column.shape == dateShape {
+			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
+				break
+			}
+		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
 			t = p.read(row, cell)
@@ -297,6 +304,9 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 // of typesetting or with its unit, a word with others.
 func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
 	p := &s.shape.columns[i]
+	if t == dateUnclear {
+		return s.retryDate(i, row, cell)
+	}
 	if t != notANumber {
 		return p.otherwise(row, cell, t)
 	}
@@ -326,6 +336,7 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
 		}
 	}
+	notes = append(notes, s.taken...)
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {
 		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))

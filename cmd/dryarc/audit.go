@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"strings"
 	"time"
 
 	"dryarc/audit"
@@ -24,7 +23,7 @@ type auditCommand struct {
 	AsOf        string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers     int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Also        []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
-	Format      string        `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Format      string        `default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
 	Wait        time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock      bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
 	Quiet       bool          `help:"Print nothing but errors."`
@@ -78,7 +77,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	switch {
-	case c.Format == "json":
+	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
@@ -126,7 +125,10 @@ func (c *auditCommand) options() (audit.Options, error) {
 		o.Workers = runtime.NumCPU()
 	}
 	if c.FailOn != nil && !slices.Contains(failLevels, *c.FailOn) {
-		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", *c.FailOn, strings.Join(failLevels, ", "))}
+		return o, noneOf("--fail-on", *c.FailOn, failLevels)
+	}
+	if !slices.Contains(formats, c.Format) {
+		return o, noneOf("--format", c.Format, formats)
 	}
 	if !(c.MinAssessed >= 0 && c.MinAssessed <= 100) { // NaN is neither
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
@@ -136,7 +138,7 @@ func (c *auditCommand) options() (audit.Options, error) {
 	}
 	for _, name := range c.Also {
 		if !slices.Contains(report.Also(), name) {
-			return o, &usage{fmt.Sprintf("--also %q is none of %s", name, strings.Join(report.Also(), ", "))}
+			return o, noneOf("--also", name, report.Also())
 		}
 	}
 	slices.Sort(o.Lines)
@@ -159,6 +161,11 @@ func usable(n *audit.Network) error {
 	}
 	return nil
 }
+
+// formats are what --format takes.
+var formats = []string{"text", formatJSON}
+
+const formatJSON = "json"
 
 const failOnFault = "fault"
 

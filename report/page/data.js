@@ -117,3 +117,6 @@ const round = (x) => Math.round(x * 10) / 10;
 
 // What is chosen, and who wants to know.
 const state = { line: -1, structure: -1, exception: -1, hover: -1, shown: [], worst: new Uint8Array(structureCount).fill(clean) };
+
+// Dates, remarks and what is carried through, by exception.
+const carried = (source.carried || []).map(({ name, values }) => ({ name, values: counts(values) }));
