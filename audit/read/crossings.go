@@ -30,6 +30,10 @@ func (c *crossingInput) keys() section {
 	}
 }
 
+func (c *crossingInput) wanted() []wantedProperty {
+	return []wantedProperty{wantedProperty{key: "kind", required: true}.of(&c.kind, "crossing", "kind of crossing", "crossing kind", "crossing type", "type of crossing")}
+}
+
 // maxKinds is how many kinds of crossing a project may have: a span keeps what it crosses as one bit each.
 const maxKinds = 63 // and one for what cannot be read
 
@@ -45,7 +49,7 @@ func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	names := f.crossings // which each file may call otherwise
 	r := crossingReader{names: &names, kinds: map[string]bool{}}
 	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, stated: f.crossings.encoding, expected: "lines or areas with the property " + f.crossings.kind.name,
-		wanted:     []wantedProperty{wantedProperty{key: "kind", required: true}.of(&names.kind, "crossing", "kind of crossing", "crossing kind", "crossing type", "type of crossing")},
+		wanted:     names.wanted(),
 		choice:     f.crossings.choice,
 		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0

@@ -29,6 +29,10 @@ func (r *routeInput) keys() section {
 	}
 }
 
+func (r *routeInput) wanted() []wantedProperty {
+	return []wantedProperty{wantedProperty{key: "line", required: true}.of(&r.line, linePropertyNames()...)}
+}
+
 // routeReader reads the features of the route files; several of one line are parts of its course.
 type routeReader struct {
 	layer
@@ -41,7 +45,7 @@ func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) 
 	names := f.routes // which each file may call otherwise
 	r := routeReader{names: &names, extent: nothing()}
 	r.layer = layer{project: p, section: "routes", name: f.routes.layer, crs: f.routes.crs, stated: f.routes.encoding, expected: "lines with the property " + f.routes.line.name,
-		wanted: []wantedProperty{wantedProperty{key: "line", required: true}.of(&names.line, linePropertyNames()...)},
+		wanted: names.wanted(),
 		choice: f.routes.choice,
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
