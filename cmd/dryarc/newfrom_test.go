@@ -160,3 +160,24 @@ func TestNewFromChangesNothing(t *testing.T) {
 		})
 	}
 }
+
+// TestReadTellsTheWorstFirst holds the order in which read tells faults: those that matter, of the most rows first, whatever their kind.
+func TestReadTellsTheWorstFirst(t *testing.T) {
+	folder := t.TempDir()
+	require.Equal(t, exitDone, run(context.Background(), []string{"new", filepath.Join(folder, "p")}, &bytes.Buffer{}, &bytes.Buffer{}))
+	table := "Line,Structure,Duty,Unit,Units per string,Installed\n"
+	for range 4 {
+		table += "L-1,1,Abspann,U120B,9,soon\nL-1,2,suspension,U120B,9,soon\n"
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.csv"), []byte(table+"L-1,1,tension,U12,9,\n"), 0o600))
+	project, _ := newFrom(t, filepath.Join(folder, "p", "structures.geojson"), filepath.Join(folder, "a.csv"))
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"read", project}, &stdout, &stderr), stderr.String())
+	var order []string
+	for line := range strings.Lines(stdout.String()) {
+		if before, after, is := strings.Cut(line, " × "); is && !strings.HasPrefix(line, " ") {
+			order = append(order, before+" "+strings.TrimSpace(after))
+		}
+	}
+	require.Equal(t, []string{"1 unknown-word in Duty", "1 unknown-unit in Unit", "8 not-a-number in Installed (by the way)"}, order[:1:1])
+}

@@ -29,14 +29,14 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 		if e.takes(c.Name) || c.Rows == 0 {
 			continue
 		}
-		looks := isLike(c.Name, column)
-		fits, telling := d.fits(e, column, c)
+		looks := likenessOf(c.Name, column)
+		fits, tells := d.fits(e, column, c)
 		switch {
-		case fits && telling && (looks || d.tellsAlone(column)):
+		case fits && tells && (looks == called || tellsAlone(column)) && e.isWhole(column, c) && !ofAnotherTime(c.Name):
 			sure = append(sure, c.Name)
-		case looks:
+		case looks > unlike:
 			alike = append(alike, c.Name)
-		case fits && (telling || column.Required):
+		case fits && (tells || column.Required):
 			perhaps = append(perhaps, c.Name)
 		}
 	}
@@ -59,8 +59,17 @@ func (d *draft) mayBe(e *entry, column read.Column, heading string) bool {
 	return share(e.fit.Column(heading), func(text string) bool { return read.CellReads(e.kind, column.Name, text) }) > 0
 }
 
+// isWhole tells whether a column that every row needs has something in nearly every row: what only some rows have is another thing.
+func (e *entry) isWhole(column read.Column, c read.LookedColumn) bool {
+	most := 0
+	for _, other := range e.fit.Columns {
+		most = max(most, other.Rows)
+	}
+	return !column.Required || column.Name == "Units per string" || float64(c.Rows) >= surely*float64(most)
+}
+
 // tellsAlone tells whether the values of a column say what it is whatever its heading: names of the layers, and types of units.
-func (d *draft) tellsAlone(column read.Column) bool {
+func tellsAlone(column read.Column) bool {
 	return column.Name == "Line" || column.Name == "Unit"
 }
 
@@ -73,12 +82,12 @@ func (d *draft) reason(column read.Column) string {
 	case "Unit":
 		return "its values are units of the catalogue"
 	}
-	return "the heading is like it, and its cells are words or days that are read as such"
+	return "the heading is a name of it but for the writing, and its cells are words or days that are read as such"
 }
 
 // fits tells whether a column of a file may be one of the register by its values, and whether they tell more than that they are numbers
 // or texts.
-func (d *draft) fits(e *entry, column read.Column, c read.LookedColumn) (fits, telling bool) {
+func (d *draft) fits(e *entry, column read.Column, c read.LookedColumn) (fits, tells bool) {
 	switch column.Name {
 	case "Line":
 		return share(c, func(text string) bool { return d.haveKeys[read.HeadingKey(text)] }) >= surely, true
@@ -138,32 +147,51 @@ func isCalled(heading string, column read.Column) bool {
 		slices.ContainsFunc(column.Synonyms, func(name string) bool { return read.HeadingKey(name) == key })
 }
 
-// isLike tells whether a heading is like a name of a column: written a little otherwise, shortened, or with a word of it that only
-// it has.
-func isLike(heading string, column read.Column) bool {
+// likeness is how much a heading is like a name of a column.
+type likeness uint8
+
+const (
+	unlike  likeness = iota
+	related          // it has a word in common, or is written nearly so
+	called           // all its words are those of a name, perhaps shortened, but for such as say nothing
+)
+
+// likenessOf compares a heading with the names of a column.
+func likenessOf(heading string, column read.Column) (best likeness) {
 	plain, _, _ := strings.Cut(heading, "(")
-	own := wordsOf(plain)
+	all := wordsOf(plain)
+	own := telling(all)
+	if len(own) == 0 {
+		return unlike
+	}
+	foreign := ofAnother(all, column)
 	for _, name := range append([]string{column.Name}, column.Synonyms...) {
-		words := wordsOf(name)
-		if len(words) == len(own) && len(own) > 0 && shortens(own, words) {
-			return true
+		words := telling(wordsOf(name))
+		if len(words) == len(own) && shortenedTo(own, words) && !foreign {
+			return called
 		}
-		if len(own) > 0 && len(read.HeadingKey(name)) >= 5 && read.Near(strings.Join(own, " "), []string{strings.Join(words, " ")}) != "" {
-			return true
+		joined := strings.Join(words, " ")
+		if len(joined) >= 5 && read.Near(strings.Join(own, " "), []string{joined}) != "" {
+			best = related
 		}
 		for _, word := range words {
-			if len(word) >= 4 && !slices.Contains(common(), word) && slices.Contains(own, word) && !ofAnother(own, column) {
-				return true
+			if len(word) >= 4 && slices.Contains(own, word) && !foreign {
+				best = related
 			}
 		}
 	}
-	return false
+	return best
+}
+
+// telling are the words that stand not in the names of many columns.
+func telling(words []string) []string {
+	return slices.DeleteFunc(slices.Clone(words), func(word string) bool { return slices.Contains(common(), word) })
 }
 
 // common are words that stand in the names of many columns, and so tell none.
 func common() []string {
 	return []string{"type", "number", "name", "date", "code", "rated", "maximum", "units", "unit", "limit", "angle", "level", "voltage", "tension", "temperature",
-		"withstand", "distance", "length", "factor", "weight", "span"}
+		"withstand", "distance", "length", "factor", "weight", "span", "of", "no", "id"}
 }
 
 // ofAnother tells whether a heading is one of structures, which a column of the assemblies is not: the type of a tower is no duty of a
@@ -174,19 +202,25 @@ func ofAnother(words []string, column read.Column) bool {
 	})
 }
 
-// shortens tells whether each word is the start of the one at its place, of three letters at least, or the other way round.
-func shortens(words, of []string) bool {
-	shorter := false
+// ofAnotherTime tells whether a heading says that what stands there is not what hangs there today.
+func ofAnotherTime(heading string) bool {
+	return slices.ContainsFunc(wordsOf(heading), func(word string) bool {
+		return slices.Contains([]string{"old", "previous", "former", "original", "planned", "proposed", "future", "new", "replaced", "replacement", "removed"}, word)
+	})
+}
+
+// shortenedTo tells whether each word is that at its place or the start of it, of three letters at least, or the other way round.
+func shortenedTo(words, of []string) bool {
 	for i := range words {
-		switch {
-		case words[i] == of[i]:
-		case len(words[i]) >= 3 && strings.HasPrefix(of[i], words[i]), len(of[i]) >= 3 && strings.HasPrefix(words[i], of[i]):
-			shorter = true
-		default:
+		short, long := words[i], of[i]
+		if len(short) > len(long) {
+			short, long = long, short
+		}
+		if short != long && (len(short) < 3 || !strings.HasPrefix(long, short)) {
 			return false
 		}
 	}
-	return shorter
+	return true
 }
 
 // wordsOf are the words of a heading, in small letters.

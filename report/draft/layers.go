@@ -140,18 +140,29 @@ func (p *part) property(values map[string]bool, key string) {
 		p.mapped = append(p.mapped, mapping{name: key, to: found[0], asked: true, why: "which of " + named(found, 8) + "?"})
 		return
 	}
-	var fits []string
+	var fits, candidates []string
 	for _, property := range p.layer.Properties {
-		if len(values) > 0 && share(property, func(text string) bool { return values[read.HeadingKey(text)] }) >= surely {
+		known := share(property, func(text string) bool { return values[read.HeadingKey(text)] })
+		isCalled := slices.Contains(wordsOf(property.Name), key)
+		switch {
+		case known >= surely, known > 0 && isCalled:
 			fits = append(fits, property.Name)
+		case isCalled:
+			candidates = append(candidates, property.Name)
 		}
 	}
+	if candidates = append(fits, candidates...); len(candidates) == 0 {
+		candidates = propertyNames(p.layer)
+	}
 	if len(fits) == 1 {
-		p.mapped = append(p.mapped, mapping{name: key, to: fits[0], why: "its values are names of lines in the tables"})
+		p.mapped = append(p.mapped, mapping{name: key, to: fits[0], why: "its values are those that the tables have as lines"})
 		p.asked = false
 		return
 	}
-	p.mapped = append(p.mapped, mapping{name: key, to: "?", asked: true, why: "which of " + named(propertyNames(p.layer), 12) + "?"})
+	if len(candidates) == 0 {
+		candidates = []string{"?"}
+	}
+	p.mapped = append(p.mapped, mapping{name: key, to: candidates[0], asked: true, why: "which of " + named(candidates, 12) + "?"})
 }
 
 // mapsTo is the property that stands for a key; empty where it is open.

@@ -97,7 +97,7 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	enough := len(best.Found) >= 3 || len(best.Found) == 2 && len(best.Columns) == 2 && best.Kind != assemblies
 	if best.Kind == assemblies {
 		says := best.Finds("Unit") != "" || best.Finds("Units per string") != "" || best.Finds("Duty") != ""
-		enough = enough && says && best.Finds("Structure") != "" || len(best.Missing) == 0
+		enough = enough && says && (best.Finds("Structure") != "" || best.Finds("Line") != "") || len(best.Missing) == 0
 	} else {
 		enough = enough && len(best.Missing) == 0
 	}
@@ -191,7 +191,7 @@ func (d *draft) fixedLine(e *entry, sheet string) bool {
 	case len(fits) == 1:
 		e.fixed = append(e.fixed, mapping{name: "Line", to: fits[0], why: "no column has the line; the name of the file or the sheet has this one alone"})
 	case len(d.lines) == 1:
-		e.fixed = append(e.fixed, mapping{name: "Line", to: d.lines[0], why: "no column has the line; the layers have this one alone"})
+		e.fixed = append(e.fixed, mapping{name: "Line", to: d.lines[0], asked: true, why: "is it? No column has the line; the layers have this one alone"})
 	default:
 		return false
 	}

@@ -21,7 +21,7 @@ func (d *draft) text(words string) string {
 		p.WriteString("\n")
 		p.remark(0, "Files and sheets that are not read:")
 		for _, what := range d.left {
-			p.remark(0, "  "+what)
+			p.remark(0, what)
 		}
 	}
 	if words != "" {
