@@ -127,16 +127,6 @@ func cellReads[R any](columns []column[R], heading, cell string) bool {
 	return known && trouble == nil
 }
 
-// UnitKnown tells whether the catalogue has a unit.
-func UnitKnown(p *audit.Project, name string) bool {
-	for i := range p.Units {
-		if nameKey(p.Units[i].Name) == nameKey(name) {
-			return true
-		}
-	}
-	return false
-}
-
 // Near returns the known word that is closest to what was written, empty where none is close.
 func Near(written string, known []string) string { return near(written, known) }
 

@@ -169,7 +169,7 @@ func TestReadTellsTheWorstFirst(t *testing.T) {
 	for range 4 {
 		table += "L-1,1,Abspann,U120B,9,soon\nL-1,2,suspension,U120B,9,soon\n"
 	}
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.csv"), []byte(table+"L-1,1,tension,U12,9,\n"), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.csv"), []byte(table+"L-1,1,tension,U12,9,\nM,1,tension,U120B,9,\nN,1,tension,U120B,9,\nM,2,tension,U120B,9,\n"), 0o600))
 	project, _ := newFrom(t, filepath.Join(folder, "p", "structures.geojson"), filepath.Join(folder, "a.csv"))
 	var stdout, stderr bytes.Buffer
 	require.Equal(t, exitDone, run(context.Background(), []string{"read", project}, &stdout, &stderr), stderr.String())
@@ -179,5 +179,6 @@ func TestReadTellsTheWorstFirst(t *testing.T) {
 			order = append(order, before+" "+strings.TrimSpace(after))
 		}
 	}
-	require.Equal(t, []string{"1 unknown-word in Duty", "1 unknown-unit in Unit", "8 not-a-number in Installed (by the way)"}, order[:1:1])
+	require.Equal(t, []string{"1 unknown-word in Duty", "3 no-such-line in Line", "1 missing-value in Phase", "1 unknown-unit in Unit", "8 not-a-number in Installed (by the way)"}, order)
+	require.Contains(t, stdout.String(), "\n  where they are lines of the structures under other names, write in the project file: words: {Line: {\"M\": …, \"N\": …}}\n")
 }

@@ -172,6 +172,9 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 			}
 			fmt.Fprintf(b, "  %s: %s\n", report.Visible(f.Where(p.Tables)), report.Visible(f.Message()))
 		}
+		if count.Kind == audit.NoSuchLine {
+			fmt.Fprintf(b, "  where they are lines of the structures under other names, write in the project file: words: {Line: {%s}}\n", report.Visible(linesToName(faults)))
+		}
 		switch {
 		case !c.All && count.Count > shownFaults:
 			fmt.Fprintf(b, "  and %d more; --all prints them\n", count.Count-shownFaults)
@@ -184,4 +187,20 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 		fmt.Fprintf(b, ", by the way: %d", by)
 	}
 	b.WriteString("\n")
+}
+
+// linesToName are the names of lines that the structures do not have, as they go under words.
+func linesToName(faults []audit.Fault) string {
+	const most = 12
+	var names []string
+	for _, f := range faults {
+		name := fmt.Sprintf("%q: …", f.Value)
+		if f.Kind != audit.NoSuchLine || slices.Contains(names, name) {
+			continue
+		}
+		if names = append(names, name); len(names) == most {
+			break
+		}
+	}
+	return strings.Join(names, ", ")
 }
