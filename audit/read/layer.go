@@ -17,6 +17,7 @@ type layer struct {
 	section    string // key in the project file
 	name       string // of the layer in a GeoPackage; empty where the project file gives none
 	crs        string // the system of its positions; empty where the project file gives none
+	stated     textEncoding
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
@@ -92,6 +93,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
 		l.format = "GeoPackage"
+		if l.stated.given() {
+			return noEncoding(name, l.section, "a GeoPackage", "its texts are in UTF-8 by its standard")
+		}
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
@@ -105,7 +109,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		count, err = l.readPoints(f, in, each)
 	default:
 		l.format = "GeoJSON"
-		count, err = readFeatures(in, l.placing, each)
+		count, err = readFeatures(in, l.placing, l.stated, each)
 		l.noteText(in.text)
 	}
 	switch {

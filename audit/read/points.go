@@ -56,7 +56,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := content.takeSum(); err != nil {
 		return 0, in.problem(err)
 	}
-	text := &textFile{f.projectFile, content}
+	text := &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
 	table := &pointTable{in: in}
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end

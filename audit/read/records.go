@@ -54,8 +54,8 @@ var (
 )
 
 // newRecordReader finds out what stands between the cells.
-func newRecordReader(in io.Reader) (*recordReader, error) {
-	r := &recordReader{text: newTextReader(in), block: make([]byte, 0, recordBlock), line: 1}
+func newRecordReader(in io.Reader, stated textEncoding) (*recordReader, error) {
+	r := &recordReader{text: newTextReader(in, stated), block: make([]byte, 0, recordBlock), line: 1}
 	if r.more(); r.ended == errZero {
 		return nil, r.ended
 	}

@@ -17,7 +17,7 @@ type numbered struct {
 
 func recordsOf(t *testing.T, text string) ([]numbered, error) {
 	t.Helper()
-	r, err := newRecordReader(strings.NewReader(text))
+	r, err := newRecordReader(strings.NewReader(text), textEncoding{})
 	if err != nil {
 		return nil, err
 	}
@@ -89,7 +89,7 @@ func FuzzRecords(f *testing.F) {
 		if !utf8.ValidString(text) || zeroEveryOther([]byte(text), 0) || zeroEveryOther([]byte(text), 1) {
 			return // the library reads UTF-8 alone
 		}
-		r, _ := newRecordReader(strings.NewReader(text))
+		r, _ := newRecordReader(strings.NewReader(text), textEncoding{})
 		if strings.Contains(strings.ReplaceAll(text, "\r\n", ""), "\r") || strings.Contains(text, "\" ") || r.line > 1 || r.comma == '"' {
 			return
 		}

@@ -114,7 +114,7 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 	parts, closeParts, err := l.openParts(in, open)
 	defer func() { err = errors.Join(err, closeParts()) }()
 	if err != nil {
-		return 0, shapesProblem(in, err)
+		return 0, l.shapesProblem(in, err)
 	}
 	account, err := shp.Read(parts, func(f *shp.Feature) error {
 		given := shapeFeature(f)
@@ -122,7 +122,7 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 	})
 	l.noteShapes(account, parts.Encoding)
 	if err != nil {
-		return account.Features, shapesProblem(in, err)
+		return account.Features, l.shapesProblem(in, err)
 	}
 	return account.Features, nil
 }
@@ -132,7 +132,7 @@ func (l *layer) placeShapes(in *input, open partReader) error {
 	text, err := wholePart(in, open, projectionPart)
 	switch {
 	case err != nil:
-		return shapesProblem(in, err)
+		return l.shapesProblem(in, err)
 	case strings.TrimSpace(string(text)) != "":
 		return l.placing.declareProjection(string(text))
 	case l.placing.keyed:
@@ -169,7 +169,12 @@ func (l *layer) openParts(in *input, open partReader) (parts shp.Parts, closeAll
 				Hint: "put all the files of the shapefile, .shp, .dbf, .shx and .prj, beside each other"}
 		}
 		return parts, closeAll, err
-	} else if parts.Encoding, err = shp.FindEncoding(named, table); err != nil {
+	} else if l.stated.given() {
+		parts.Encoding, err = l.stated.ofTable(in.name, l.section, named)
+	} else {
+		parts.Encoding, err = shp.FindEncoding(named, table)
+	}
+	if err != nil {
 		return parts, closeAll, err
 	}
 	parts.Shapes, parts.Table = get(shp.Shapes), get(shp.Table)
@@ -213,7 +218,7 @@ func (l *layer) noteShapes(account shp.Account, encoding shp.Encoding) {
 }
 
 // shapesProblem words why a shapefile cannot be read; other errors stay what they are.
-func shapesProblem(in *input, err error) error {
+func (l *layer) shapesProblem(in *input, err error) error {
 	var known *InputError
 	var damage *shp.DamageError
 	var encoding *shp.EncodingError
@@ -224,6 +229,8 @@ func shapesProblem(in *input, err error) error {
 		return err
 	case errors.As(err, &damage):
 		return &InputError{File: in.name, Message: "is no shapefile that can be read: its part " + damage.Error(), Err: err, Hint: shapesHint}
+	case errors.As(err, &encoding) && l.stated.given():
+		return &InputError{File: in.name, Message: encoding.Error() + ", as the project file says", Err: err, Hint: statedHint}
 	case errors.As(err, &encoding):
 		return &InputError{File: in.name, Message: encoding.Error(), Err: err,
 			Hint: fmt.Sprintf("write the name of the encoding, such as UTF-8 or 1252, into a file beside it that ends in %s", shp.Page)}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"dryarc/audit"
@@ -79,4 +80,15 @@ func resembles(written string, known []string) string {
 		return fmt.Sprintf("perhaps %q", close)
 	}
 	return ""
+}
+
+// UnderstoodText reads a project whose file would have a text and stand at a path, as Understood does of one that is there.
+func UnderstoodText(ctx context.Context, path string, text []byte) (*audit.Project, []Understanding, error) {
+	file, problem := parseProjectFile(text)
+	if problem != nil {
+		problem.File = path
+		return nil, nil, problem
+	}
+	file.folder = filepath.Dir(path)
+	return file.read(ctx, path)
 }
