@@ -51,9 +51,15 @@ func (f *Fit) Column(heading string) LookedColumn {
 	return LookedColumn{}
 }
 
+// loneRegister is a register of which nothing is read but cells.
+func loneRegister() *register {
+	return &register{project: &audit.Project{}, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{},
+		parted: map[string]uint32{}, conductors: map[string]int{}, conductorRows: map[string]bool{}}
+}
+
 // look tells what the rows of a sheet are.
 func (s *sheetTallies) look(name string) SheetLook {
-	r := &register{project: &audit.Project{}}
+	r := loneRegister()
 	return SheetLook{Name: name, Rows: len(s.rows), Fits: []Fit{
 		fitOf(s, assembliesSheet, assemblyColumns(r)), fitOf(s, linesSheet, lineColumns(r)),
 		fitOf(s, unitsSheet, unitColumns(r)), fitOf(s, conductorsSheet, conductorColumns(r)),
@@ -92,7 +98,7 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 
 // CellReads tells whether the reader would understand a cell in a column of a kind of sheet of the register.
 func CellReads(kind, heading, cell string) bool {
-	r := &register{project: &audit.Project{}}
+	r := loneRegister()
 	switch kind {
 	case assembliesSheet:
 		return cellReads(assemblyColumns(r), heading, cell)
