@@ -81,6 +81,9 @@ func newTally(name string) *tally {
 // LookAt looks at a file in any format that the layers or the register may have. It neither writes nor keeps anything. The error is an
 // *InputError or the context's own.
 func LookAt(ctx context.Context, name string) (*Look, error) {
+	if name == standardInput {
+		return nil, &InputError{File: name, Message: "is the standard input, expected a file, which can be read more than once", Hint: "write it into a file"}
+	}
 	f := &half{projectFile: newProjectFile()}
 	in, err := f.open(ctx, filepath.ToSlash(name))
 	if err != nil {

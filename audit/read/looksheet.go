@@ -51,9 +51,15 @@ func (f *Fit) Column(heading string) LookedColumn {
 	return LookedColumn{}
 }
 
+// loneRegister is a register of which nothing is read but cells.
+func loneRegister() *register {
+	return &register{project: &audit.Project{}, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{},
+		parted: map[string]uint32{}, conductors: map[string]int{}, conductorRows: map[string]bool{}}
+}
+
 // look tells what the rows of a sheet are.
 func (s *sheetTallies) look(name string) SheetLook {
-	r := &register{project: &audit.Project{}}
+	r := loneRegister()
 	return SheetLook{Name: name, Rows: len(s.rows), Fits: []Fit{
 		fitOf(s, assembliesSheet, assemblyColumns(r)), fitOf(s, linesSheet, lineColumns(r)),
 		fitOf(s, unitsSheet, unitColumns(r)), fitOf(s, conductorsSheet, conductorColumns(r)),
@@ -90,41 +96,41 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 	return fit
 }
 
-// CellReads tells whether the reader would understand a cell in a column of a kind of sheet of the register.
-func CellReads(kind, heading, cell string) bool {
-	r := &register{project: &audit.Project{}}
+// CellReads returns what tells whether the reader would understand a cell in a column of a kind of sheet of the register.
+func CellReads(kind, heading string) func(cell string) bool {
+	r := loneRegister()
 	switch kind {
 	case assembliesSheet:
-		return cellReads(assemblyColumns(r), heading, cell)
+		return cellReads(assemblyColumns(r), heading)
 	case linesSheet:
-		return cellReads(lineColumns(r), heading, cell)
+		return cellReads(lineColumns(r), heading)
 	case unitsSheet:
-		return cellReads(unitColumns(r), heading, cell)
-	case conductorsSheet:
-		return cellReads(conductorColumns(r), heading, cell)
+		return cellReads(unitColumns(r), heading)
 	}
-	return false
+	return cellReads(conductorColumns(r), heading)
 }
 
-func cellReads[R any](columns []column[R], heading, cell string) bool {
+func cellReads[R any](columns []column[R], heading string) func(cell string) bool {
 	i := slices.IndexFunc(columns, func(c column[R]) bool { return c.heading == heading })
 	if i < 0 {
-		return false
+		return func(string) bool { return false }
 	}
 	c := &columns[i]
 	in := unitOfMeasure{factor: 1}
 	if c.measure != nil {
 		in = c.measure.units[0]
 	}
-	row := new(R)
-	if c.read(row, cell, in) == nil {
-		return true
+	return func(cell string) bool {
+		row := new(R)
+		if c.read(row, cell, in) == nil {
+			return true
+		}
+		if c.other == nil {
+			return false
+		}
+		trouble, known := c.other(row, cell)
+		return known && trouble == nil
 	}
-	if c.other == nil {
-		return false
-	}
-	trouble, known := c.other(row, cell)
-	return known && trouble == nil
 }
 
 // Near returns the known word that is closest to what was written, empty where none is close.

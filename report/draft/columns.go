@@ -56,7 +56,7 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 
 // mayBe tells whether some of the cells below a heading are read as those of a column.
 func (d *draft) mayBe(e *entry, column read.Column, heading string) bool {
-	return share(e.fit.Column(heading), func(text string) bool { return read.CellReads(e.kind, column.Name, text) }) > 0
+	return share(e.fit.Column(heading), read.CellReads(e.kind, column.Name)) > 0
 }
 
 // isWhole tells whether a column that every row needs has something in nearly every row: what only some rows have is another thing.
@@ -99,7 +99,7 @@ func (d *draft) fits(e *entry, column read.Column, c read.LookedColumn) (fits, t
 			return slices.ContainsFunc(catalogue, func(unit basis.Unit) bool { return read.HeadingKey(unit.Name) == read.HeadingKey(text) })
 		}) >= surely, true
 	}
-	reads := share(c, func(text string) bool { return read.CellReads(e.kind, column.Name, text) }) >= surely
+	reads := share(c, read.CellReads(e.kind, column.Name)) >= surely
 	return reads, len(column.Words) > 0 || column.Date
 }
 

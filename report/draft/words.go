@@ -107,10 +107,9 @@ func listOf(fault audit.Fault) (list, expected string) {
 		return "Line", fault.Expected
 	}
 	const mark = "words: {"
-	expected, rest, found := strings.Cut(fault.Expected, "; ")
+	expected, _, found := strings.Cut(fault.Expected, "; ")
 	if at := strings.LastIndex(fault.Expected, mark); at >= 0 && found {
-		rest = fault.Expected[at+len(mark):]
-		list, _, _ = strings.Cut(rest, ":")
+		list, _, _ = strings.Cut(fault.Expected[at+len(mark):], ":")
 		return list, expected
 	}
 	return "", ""
