@@ -33,7 +33,9 @@ func requireSameAgain(t require.TestingT, r *audit.Result, p *audit.Project) int
 	found, err := r.Reassess(ctx, n, lines, 2, func(*audit.Exception) bool { return true })
 	require.NoError(t, err)
 	wanted := slices.DeleteFunc(whole.Exceptions, func(e audit.Exception) bool { return e.Structure < 0 || e.To >= 0 })
-	slices.SortStableFunc(wanted, func(a, b audit.Exception) int { return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure)) })
+	slices.SortStableFunc(wanted, func(a, b audit.Exception) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure))
+	})
 	require.Len(t, found, len(wanted))
 	for i := range wanted {
 		require.Equal(t, fmt.Sprintf("%+v", wanted[i]), fmt.Sprintf("%+v", found[i]))
@@ -98,5 +100,61 @@ func TestJudgedAgainOfProjects(t *testing.T) {
 		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
 		require.NoError(t, err)
 		require.Positive(t, requireSameAgain(t, r, remedy.ApplyInPlace(r.Project, jobs)))
+	}
+}
+
+// Where a string is the odd one among those around it, what hangs there is judged again as one of those changes, the farthest that
+// it is compared with.
+func TestJudgedAgainBesideTheOddOne(t *testing.T) {
+	p := sample(t)
+	for _, number := range [...]string{"1", "7"} {
+		for _, row := range rowsAt(p, number) {
+			row.Duty, row.Side = audit.Suspension, audit.NoSide
+		}
+	}
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString = 9
+	}
+	r := audited(t, p)
+	odd := func(e audit.Exception) bool {
+		return r.Checks[e.Check].ID == "odd-one-out" && r.Network.Number(e.Structure) == "3"
+	}
+	require.True(t, slices.ContainsFunc(r.Exceptions, odd))
+	changed := r.Project.Clone()
+	for _, row := range rowsAt(changed, "6") {
+		row.UnitsPerString = 11
+	}
+	require.False(t, slices.ContainsFunc(audited(t, changed.Clone()).Exceptions, odd))
+	requireSameAgain(t, r, changed)
+}
+
+// A verdict on trial that is taken from a row alike but for its phase is the one that the check gives.
+func TestAlikeRowsHaveTheSameVerdicts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := audited(t, randomProject(t))
+		for line := range r.Network.Lines {
+			requireJudgedEach(t, r, line)
+		}
+	})
+	r := audited(t, readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml")))
+	for line := range r.Network.Lines {
+		requireJudgedEach(t, r, line)
+	}
+}
+
+func requireJudgedEach(t require.TestingT, r *audit.Result, line int) {
+	site := r.Network.NewSite(line, r.Checks, "a test")
+	for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
+		site.MoveTo(i)
+		rows := site.Rows()
+		for _, changed := range [...]bool{false, true} {
+			if changed && len(rows) > 1 {
+				rows[1].Changed = true
+				rows[1].Row.UnitsPerString++
+			}
+			site.Judge(rows, func(check int, of *audit.Subject, _ *audit.Location, v audit.Verdict) {
+				require.Equal(t, fmt.Sprintf("%+v", r.Checks[check].Run(*of, nil)), fmt.Sprintf("%+v", v))
+			})
+		}
 	}
 }
