@@ -22,6 +22,8 @@ type (
 		Structures structureJSON  `json:"structures"`
 		Exceptions exceptionsJSON `json:"exceptions"`
 		Zones      []zoneJSON     `json:"zones"`
+		Jobs       []jobJSON      `json:"jobs"` // the first to do
+		JobsInAll  int            `json:"jobsInAll"`
 	}
 	classJSON struct {
 		Letter string `json:"letter"`
@@ -107,6 +109,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	h.addExceptions(&out.Exceptions, t)
+	h.addJobs(&out, t)
 	for i := range h.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
 	}
