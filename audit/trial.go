@@ -1,6 +1,9 @@
 package audit
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // TrialRow is an assembly at a structure on trial: a row of the register as it stands, or another in its place.
 type TrialRow struct {
@@ -114,7 +117,8 @@ func (s *Site) firstLike(row int) int {
 	}
 	for k := range row {
 		b := &s.v.trial[k]
-		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase() == b.Row.withoutPhase() &&
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().equals(b.Row.withoutPhase()) &&
+			s.v.n.Project.directOf(&a.Row).equals(s.v.n.Project.directOf(&b.Row)) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}
@@ -122,11 +126,22 @@ func (s *Site) firstLike(row int) int {
 	return row
 }
 
-// withoutPhase is a row without its phase and what no check of assemblies is told: where it stood, how its structure was spelled,
-// remarks and dates.
+// withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how
+// its structure was spelled, remarks and dates.
 func (r AssemblyRow) withoutPhase() AssemblyRow {
-	r.Phase, r.Phases, r.Number, r.Remarks, r.Source, r.Installed, r.Inspected = 0, 0, TextAt(0), TextAt(0), Source{}, 0, 0
+	r.Phase, r.Phases, r.Number, r.Remarks, r.Source, r.Installed, r.Inspected, r.Direct = 0, 0, TextAt(0), TextAt(0), Source{}, 0, 0, 0
 	return r
+}
+
+// equals tells whether two rows state the same figures, or neither states one.
+func (d DirectValues) equals(other DirectValues) bool {
+	for _, figures := range [...][2]float64{{d.CreepageMM, other.CreepageMM}, {d.RatingKN, other.RatingKN}, {d.LengthMM, other.LengthMM}, {d.ArcingMM, other.ArcingMM},
+		{d.LightningKV, other.LightningKV}, {d.SwitchingKV, other.SwitchingKV}, {d.WetKV, other.WetKV}} {
+		if math.Float64bits(figures[0]) != math.Float64bits(figures[1]) {
+			return false
+		}
+	}
+	return true
 }
 
 // Assembly is the resolved view of a row on trial.
