@@ -23,6 +23,8 @@ type (
 		Exceptions exceptionsJSON `json:"exceptions"`
 		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
+		Jobs       []jobJSON      `json:"jobs"` // the first to do
+		JobsInAll  int            `json:"jobsInAll"`
 	}
 	carriedJSON struct {
 		Name   string     `json:"name"`
@@ -113,6 +115,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	}
 	h.addExceptions(&out.Exceptions, t)
 	out.Carried = h.carried(t)
+	h.addJobs(&out, t)
 	for i := range h.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
 	}

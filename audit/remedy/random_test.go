@@ -168,7 +168,7 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 		units -= rapid.IntRange(1, 3).Draw(t, "fewer")
 	}
 	row := audit.AssemblyRow{Line: p.Symbols.Number(line), Number: number, Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases,
-		Duty: duty, Side: side, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, Installed: audit.NoDay, Inspected: audit.NoDay,
+		Duty: duty, Side: side, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, VAngleDeg: float32(math.NaN()), Installed: audit.NoDay, Inspected: audit.NoDay,
 		Source: audit.Source{Table: 1, Row: uint32(len(p.Assemblies) + 2)}}
 	if often(t, "other unit", 8) {
 		unit = choose(t, "another", "U70BL", "U210B", "ROD", "U160BSP")

@@ -109,7 +109,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 
 // askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
-	q = ask{circuit: circuit, duty: duty}
+	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
 	for i := range b.rows {
 		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)

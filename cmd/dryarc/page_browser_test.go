@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
@@ -226,6 +228,32 @@ func TestPageInABrowser(t *testing.T) {
 		p.do(chromedp.Navigate(p.url + "#e-3"))
 		p.settle()
 		require.Equal(t, "3", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
+	})
+	p.run("job sheets", func(t *testing.T) {
+		var found struct {
+			Jobs []struct{ Line, Structure string }
+		}
+		raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(raw, &found))
+		require.NotEmpty(t, found.Jobs)
+		first := found.Jobs[0]
+		p.do(chromedp.Navigate(p.url+"#"+url.PathEscape(first.Line)+"/"+url.PathEscape(first.Structure)), chromedp.Click("#sheet-one"))
+		p.settle()
+		require.Equal(t, 1, see[int](p, `document.querySelectorAll('.sheet').length`))
+		require.Contains(t, p.text("sheets-list"), first.Structure)
+		require.Equal(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`), "the sheets stand alone")
+		p.requireAccess(t)
+		p.do(chromedp.Click("#sheets-back"))
+		require.NotEqual(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`))
+		p.do(chromedp.Click("#sheets-all"))
+		p.settle()
+		require.Equal(t, len(found.Jobs), see[int](p, `document.querySelectorAll('.sheet').length`))
+		printed, err := chromedp.Call(p.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+		require.NoError(t, err)
+		require.Equal(t, len(found.Jobs), len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(printed.Data, -1)), "a sheet of paper for each job")
+		p.do(chromedp.Click("#sheets-back"))
+		p.settle()
 	})
 	p.run("light and dark have no fault of access", func(t *testing.T) {
 		for _, scheme := range []string{"light", "dark"} {

@@ -78,6 +78,7 @@ function drawFacts() {
   });
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);
+  offerSheets();
   byId('facts-box').scrollTop = 0;
   const line = lines[state.line];
   if (!line) return;
@@ -116,7 +117,8 @@ function hoverOver(s, event) {
   }
 }
 
-// Links: #e-12 is the twelfth exception, #line/structure a structure, #line a line; names are percent-encoded.
+// Links: #e-12 is the twelfth exception, #line/structure a structure, #line a line, #work-sheets (/line, /structure) the sheets of jobs;
+// names are percent-encoded.
 function remember() {
   const s = state.structure;
   const hash = state.exception >= 0 ? `e-${state.exception + 1}` : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
@@ -124,7 +126,9 @@ function remember() {
 }
 
 function follow() {
-  const hash = location.hash.slice(1);
+  const hash = location.hash.slice(1), sheets = sheetsOf(hash);
+  closeSheets();
+  if (sheets) { showSheets(sheets); return true; }
   if (!hash) return false;
   const number = /^e-(\d+)$/.exec(hash);
   if (number && Number(number[1]) <= exceptionCount) { chooseException(Number(number[1]) - 1, 'link'); return true; }
@@ -188,6 +192,12 @@ const paper = { width: 1036, map: 470, strip: 266 };
     drawStrip(); drawFacts(); markRows(); remember();
   });
   window.addEventListener('hashchange', follow);
+  const lineName = () => encodeURIComponent(lines[state.line].name);
+  byId('sheet-one').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}/${encodeURIComponent(text(structures.number[state.structure]))}`; });
+  byId('sheets-line').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}`; });
+  byId('sheets-all').addEventListener('click', () => { location.hash = 'work-sheets'; });
+  byId('sheets-back').addEventListener('click', () => { remember(); closeSheets(); });
+  byId('sheets-print').addEventListener('click', () => window.print());
   byId('previous').addEventListener('click', () => stepException(-1));
   byId('next').addEventListener('click', () => stepException(1));
   document.addEventListener('keydown', (event) => {
