@@ -57,7 +57,7 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 	dangers, weigh := dangersOf(r.Checks), newWeigher(r)
 	ranks := make([]Rank, len(jobs))
 	for i := range jobs {
-		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1}
+		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1, Counts: math.NaN()}
 		if weigh != nil {
 			ranks[i].Weighed, ranks[i].Consequence = true, weigh.of(jobs[i].Line, jobs[i].Structure)
 		}
