@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -177,10 +176,7 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
 	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		if what = w.toHang; what == "" {
-			what = "Nothing serves. " + w.stoppedBy
-		}
-		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, strings.ReplaceAll(what, "\n", "; "))
+		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords())
 		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))

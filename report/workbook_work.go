@@ -63,7 +63,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = append(columns,
 		column{"What is wrong", 38, look{wrap: true, indent: 1}},
 		column{"What hangs", 19, look{wrap: true, indent: 1}},
-		column{"What to hang", 25, look{wrap: true, bold: true}},
+		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}},
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
