@@ -65,13 +65,19 @@ type refuted struct {
 	grave           bool  // one of them is of those that were to be mended
 }
 
-// auditWith audits the lines of the jobs as they are with the work done.
-func (s *stock) auditWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Result, error) {
+// networkWith is the network as it is with the work of jobs done.
+func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Network, error) {
 	n, err := audit.Arrange(apply(r.Project, jobs, true))
 	if err != nil {
 		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
 	}
-	if err := audit.Derive(ctx, n, o.Workers); err != nil {
+	return n, audit.Derive(ctx, n, o.Workers)
+}
+
+// auditWith audits the lines of the jobs as they are with the work done.
+func (s *stock) auditWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Result, error) {
+	n, err := s.networkWith(ctx, r, jobs, o)
+	if err != nil {
 		return nil, err
 	}
 	var lines []string
@@ -132,8 +138,9 @@ func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o
 		}
 		i, known := find(jobs, at.line, at.structure)
 		var exceptions []int
+		b.hold = nil
 		if known {
-			exceptions = jobs[i].Exceptions
+			exceptions, b.hold = jobs[i].Exceptions, jobs[i].holds
 		}
 		job := b.solve(at.structure, exceptions)
 		if k+1 == len(list) || list[k+1].line != at.line {
