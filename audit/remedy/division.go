@@ -3,6 +3,7 @@ package remedy
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -16,31 +17,27 @@ import (
 // attempts is how many structures of a section may turn out not to bear a change before it is given up.
 const attempts = 12
 
-// division is a section that is too long, and the exceptions that say so.
+// division is a section that is too long with the work of the other jobs done, and the exceptions that say so already.
 type division struct {
 	line, check int
 	section     audit.Section
-	exceptions  []int // in Result.Exceptions
+	exceptions  []int // in Result.Exceptions; none where it is the work that tells what hangs within
 }
 
 // divide adds jobs that divide the sections that are too long with the work of the other jobs done.
 func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
-	fell := sectionsThatFell(r, wanted(o))
-	if len(fell) == 0 {
+	at := limitedSections(r, jobs, o)
+	if len(at) == 0 {
 		return jobs, nil
 	}
 	n, err := s.networkWith(ctx, r, jobs, o)
 	if err != nil {
 		return nil, err
 	}
-	stopped := map[int]bool{} // exceptions that nothing is proposed for
-	for _, d := range tooLongIn(n, r, fell, o) {
+	for _, d := range tooLongIn(n, r, at, o) {
 		var why string
 		if jobs, why = s.divideOne(r, n, jobs, &d, o); why != "" {
 			jobs = leaveSection(r, jobs, &d, why)
-			for _, e := range d.exceptions {
-				stopped[e] = true
-			}
 		}
 	}
 	if jobs, err = s.prove(ctx, r, jobs, o); err != nil {
@@ -49,57 +46,78 @@ func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Optio
 	if n, err = s.networkWith(ctx, r, jobs, o); err != nil {
 		return nil, err
 	}
-	for _, d := range tooLongIn(n, r, fell, o) {
-		d.exceptions = slices.DeleteFunc(d.exceptions, func(e int) bool { return stopped[e] })
-		if len(d.exceptions) > 0 {
+	for _, d := range tooLongIn(n, r, at, o) {
+		if !isLeft(jobs, &d) {
 			jobs = leaveSection(r, jobs, &d, "tension sets that would divide it do not serve together with the other work")
 		}
 	}
 	return jobs, nil
 }
 
-// sectionsThatFell lists the exceptions of sections that are to be mended.
-func sectionsThatFell(r *audit.Result, want audit.Severity) (found []int) {
+// lineCheck is a check of sections that asks something of a line.
+type lineCheck struct{ line, check int }
+
+// limitedSections lists the lines that have work or an exception of a section, with the checks that a section of theirs can fall short of.
+func limitedSections(r *audit.Result, jobs []Job, o Options) (list []lineCheck) {
+	lines := map[int]bool{}
+	for i := range jobs {
+		lines[jobs[i].Line] = true
+	}
 	for i := range r.Exceptions {
-		if e := &r.Exceptions[i]; r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity <= want && e.Structure >= 0 && e.To >= 0 {
-			found = append(found, i)
+		if e := &r.Exceptions[i]; r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity <= wanted(o) {
+			lines[e.Line] = true
 		}
 	}
-	return found
-}
-
-// tooLongIn lists the sections of a network that fall short and are, or are parts of, some that did.
-func tooLongIn(n *audit.Network, r *audit.Result, fell []int, o Options) (list []division) {
-	var site *audit.Site
-	var sections []audit.Section
-	line := -1
-	place := map[[2]int]int{} // in list, by first structure and circuit
-	for _, i := range slices.SortedFunc(slices.Values(fell), func(a, b int) int { return r.Exceptions[a].Line - r.Exceptions[b].Line }) {
-		e := &r.Exceptions[i]
-		if e.Line != line {
-			line = e.Line
-			site, sections = n.NewSite(line, r.Checks, "a division of a section"), n.SectionsAsRegistered(line)
-		}
-		for k := range sections {
-			s := &sections[k]
-			within := e.Structure <= s.First && s.First < e.To || e.To <= e.Structure // all round a closed line
-			if !within || e.Circuit != 0 && s.Circuit != 0 && e.Circuit != s.Circuit {
+	endless := audit.Section{LengthM: math.MaxFloat32, SurelyM: math.MaxFloat32, Spans: 1}
+	for _, line := range slices.Sorted(maps.Keys(lines)) {
+		var site *audit.Site
+		for c, check := range r.Checks {
+			if check.Of != audit.OfSection {
 				continue
 			}
-			if v := site.PutSection(e.Check, s); v.Outcome != audit.FallsShort || v.Severity > wanted(o) {
-				continue
+			if site == nil {
+				site = r.Network.NewSite(line, r.Checks, "a division of a section")
 			}
-			key := [2]int{s.First, int(s.Circuit)}
-			at, known := place[key]
-			if !known {
-				at = len(list)
-				place[key] = at
-				list = append(list, division{line: e.Line, check: e.Check, section: *s})
+			if v := site.PutSection(c, &endless); v.Outcome == audit.FallsShort && v.Severity <= wanted(o) {
+				list = append(list, lineCheck{line, c})
 			}
-			list[at].exceptions = append(list[at].exceptions, i)
 		}
 	}
 	return list
+}
+
+// tooLongIn lists the sections of a network that fall short.
+func tooLongIn(n *audit.Network, r *audit.Result, at []lineCheck, o Options) (list []division) {
+	for _, l := range at {
+		site, sections := n.NewSite(l.line, r.Checks, "a division of a section"), n.SectionsAsRegistered(l.line)
+		for k := range sections {
+			if v := site.PutSection(l.check, &sections[k]); v.Outcome == audit.FallsShort && v.Severity <= wanted(o) {
+				d := division{line: l.line, check: l.check, section: sections[k]}
+				d.findExceptions(r)
+				list = append(list, d)
+			}
+		}
+	}
+	return list
+}
+
+// findExceptions finds the exceptions of the section, or of a longer one that it is a part of.
+func (d *division) findExceptions(r *audit.Result) {
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		within := e.Structure <= d.section.First && d.section.First < e.To || e.To <= e.Structure // all round a closed line
+		if e.Line == d.line && e.Check == d.check && within && (e.Circuit == 0 || d.section.Circuit == 0 || e.Circuit == d.section.Circuit) {
+			d.exceptions = append(d.exceptions, i)
+		}
+	}
+}
+
+// isLeft tells whether a section, or one that it is a part of, is named as one that is not divided.
+func isLeft(jobs []Job, d *division) bool {
+	i, known := find(jobs, d.line, d.section.First)
+	return known && slices.ContainsFunc(jobs[i].Open, func(o Open) bool {
+		return o.Check == d.check && (slices.Contains(d.exceptions, o.Exception) || o.Exception < 0 && o.Circuit == d.section.Circuit)
+	})
 }
 
 // divideOne adds the jobs that divide a section; why is why there are none.
@@ -189,10 +207,9 @@ func circuitsAt(n *audit.Network, d *division, structure int) (circuits []audit.
 func leaveSection(r *audit.Result, jobs []Job, d *division, why string) []Job {
 	n := r.Network
 	text := fmt.Sprintf("The section from %s to %s is not divided: %s.", n.Number(d.section.First), n.Number(d.section.Last), strings.TrimSuffix(why, "."))
-	at := r.Exceptions[d.exceptions[0]].Structure
-	i, known := find(jobs, d.line, at)
+	i, known := find(jobs, d.line, d.section.First)
 	if !known {
-		jobs = slices.Insert(jobs, i, Job{Line: d.line, Structure: at})
+		jobs = slices.Insert(jobs, i, Job{Line: d.line, Structure: d.section.First})
 	}
 	j := &jobs[i]
 	j.StoppedBy = append(j.StoppedBy, Stop{Circuit: d.section.Circuit, Check: d.check, Sentence: text})
@@ -204,6 +221,9 @@ func leaveSection(r *audit.Result, jobs []Job, d *division, why string) []Job {
 		if !slices.ContainsFunc(j.Open, func(o Open) bool { return o.Exception == e }) {
 			j.Open = append(j.Open, Open{Check: d.check, Circuit: r.Exceptions[e].Circuit, Exception: e})
 		}
+	}
+	if len(d.exceptions) == 0 {
+		j.Open = append(j.Open, Open{Check: d.check, Circuit: d.section.Circuit, Exception: -1})
 	}
 	return jobs
 }
