@@ -51,7 +51,31 @@ func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Optio
 			jobs = leaveSection(r, jobs, &d, "tension sets that would divide it do not serve together with the other work")
 		}
 	}
+	creditOthers(r, jobs, o)
 	return jobs, nil
+}
+
+// creditOthers puts exceptions of sections that are mended in passing into the jobs that hang tension sets within, for whatever reason.
+func creditOthers(r *audit.Result, jobs []Job, o Options) {
+	named := map[int]bool{}
+	for i := range jobs {
+		for _, e := range jobs[i].Exceptions {
+			named[e] = true
+		}
+	}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if named[i] || r.Checks[e.Check].Of != audit.OfSection || e.Verdict.Severity > wanted(o) {
+			continue
+		}
+		for k := range jobs {
+			j := &jobs[k]
+			within := e.Structure <= j.Structure && j.Structure <= e.To || e.To <= e.Structure
+			if j.Line == e.Line && within && slices.ContainsFunc(j.Remedies, func(m Remedy) bool { return m.To.Duty == audit.Tension && (e.Circuit == 0 || m.Circuit == e.Circuit) }) {
+				j.Exceptions = append(j.Exceptions, i)
+			}
+		}
+	}
 }
 
 // lineCheck is a check of sections that asks something of a line.

@@ -245,6 +245,9 @@ func requireNothingLost(t require.TestingT, r *audit.Result, jobs []remedy.Job, 
 		if wanted && r.Checks[e.Check].Of != audit.OfStructure {
 			require.Equal(t, 1, seen[i], "%s", e.Verdict.Sentence)
 		}
+		if r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity == audit.Shortfall {
+			require.Positive(t, seen[i], "%s", e.Verdict.Sentence)
+		}
 	}
 }
 
