@@ -90,6 +90,9 @@ func findingInWords(r *audit.Result, f *audit.Finding) string {
 	if e.Circuit != 0 {
 		where = append(where, "circuit "+r.Project.Symbols.Text(e.Circuit))
 	}
+	if e.To >= 0 {
+		where = append(where, "from "+r.Network.Number(e.Structure)+" to "+r.Network.Number(e.To))
+	}
 	for _, more := range []string{f.Phases, f.Sides} {
 		if more != "" {
 			where = append(where, more)

@@ -152,6 +152,32 @@ func TestWorkAsValues(t *testing.T) {
 	require.Fail(t, "no row of U160BL on all lines")
 }
 
+// A section that is too long is work at the structures that divide it, which name it from end to end.
+func TestDividedSectionsInTheWork(t *testing.T) {
+	p := demo(t)
+	for i := range p.Lines {
+		if p.Symbols.Text(p.Lines[i].Line) == "DF-220" {
+			p.Lines[i].SectionLimitKM = 3
+		}
+	}
+	r := judged(t, p)
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{})
+	require.NoError(t, err)
+	divided := 0
+	rows := workRows(r, jobs)
+	for i := range rows {
+		if w := &rows[i]; strings.Contains(w.findings, "section-length") {
+			require.Regexp(t, `section-length(, circuit 1)?, from \S+ to \S+: .*without a tension structure; the line states 3 km\.`, w.findings)
+			if w.stoppedBy == "" {
+				divided++
+				require.Contains(t, w.toHang, "circuit 1, tension, ")
+				require.Contains(t, w.toHang, "back and ahead")
+			}
+		}
+	}
+	require.Positive(t, divided)
+}
+
 // The layers tell of each structure how bad it is, of how many findings, and what to do.
 func TestWorkInTheLayers(t *testing.T) {
 	r, jobs := demoJobs(t)
