@@ -43,6 +43,9 @@ func (b *book) writeWork(ctx context.Context) error {
 	if factors != nil {
 		order = "The order: severity, then the score: what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; what is not known is left out of the score and named. "
 	}
+	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
+		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
+	}
 	t.remark(order + "Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

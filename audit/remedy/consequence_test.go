@@ -66,6 +66,15 @@ func TestConsequenceBeforeShortage(t *testing.T) {
 	require.False(t, ranks["5"].Weighed)
 }
 
+func TestWeightsThatNothingHas(t *testing.T) {
+	p := weighed(t)
+	p.Criteria.Priority.Carried[0].Values = append(p.Criteria.Priority.Carried[0].Values, audit.Weighing{Of: "Vell", Factor: 2})
+	r, _ := searched(t, p)
+	require.Equal(t, []string{"crossings: river", "circuits: 2", "District: Vell"}, remedy.UnmetWeights(r))
+	p.Criteria.Priority = audit.PriorityRule{}
+	require.Empty(t, remedy.UnmetWeights(audited(t, p)))
+}
+
 func TestUnknownFactorsAreLeftOutAndTold(t *testing.T) {
 	for name, c := range map[string]struct {
 		change  func(p *audit.Project)
