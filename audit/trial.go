@@ -157,6 +157,13 @@ func (s *Site) Put(check int, a *Assembly, sentence bool) Verdict {
 	return s.tried.run(check, &s.one)
 }
 
+// PutSection puts one check of sections to one on trial.
+func (s *Site) PutSection(check int, section *Section) Verdict {
+	of := s.base
+	of.Structure, of.Section, of.Trial = nil, section, false
+	return s.tried.run(check, &of)
+}
+
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.
 func (s *Site) Loaded(a *Assembly) bool {
 	s.one.Assembly = a

@@ -49,7 +49,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	got := layer.Features[0].Properties
 	require.Equal(t, []any{awkwardLine, "2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"},
 		[]any{got["line"], got["installed"], got["inspected"], got["remarks"], got["District"], got["line (carried)"]})
-	require.NoError(t, json.Unmarshal(contentOf(t, r, writeStructures), &layer))
+	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(nil, writeStructures)), &layer))
 	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
 
 	exceptions := exceptionLayer(r)
@@ -71,7 +71,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	require.Contains(t, page, `"2024-10-04"`)
 	require.Contains(t, page, `"=cracked"`)
 
-	kml := string(contentOf(t, r, writeKML))
+	kml := string(contentOf(t, r, func(ctx context.Context, w io.Writer, r *audit.Result) error { return writeKML(ctx, w, r, nil) }))
 	for _, data := range []string{
 		`<Data name="Installed on">[ \n]*<value>2024-10-04</value>`, `<Data name="Remarks">[ \n]*<value>=cracked</value>`, `<Data name="District">[ \n]*<value>south</value>`,
 		`<Data name="line \(carried\)">[ \n]*<value>@GIS</value>`,

@@ -9,7 +9,9 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 
+	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
 )
 
@@ -64,8 +66,8 @@ var severityStyles = [...]struct {
 	audit.Note:      {"ff807060", 0.8},
 }
 
-// writeKML writes a placemark for every exception, in a folder for each severity and check.
-func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
+// writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
+func writeKML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
@@ -92,10 +94,37 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
 	}
+	k.jobs(r, jobs)
 	k.shut("Document")
 	k.shut("kml")
 	k.keep(k.encoder.Close())
 	return k.err
+}
+
+// jobs writes the folder of the structures with work, in the order of doing.
+func (k *kmlWriter) jobs(r *audit.Result, jobs []remedy.Job) {
+	if len(jobs) == 0 {
+		return
+	}
+	k.open("Folder")
+	k.element("name", "work, in the order of doing")
+	works, rows := structureWorks(r, jobs), workRows(r, jobs)
+	for i := range rows {
+		w, at := &rows[i], works[rows[i].job.Structure]
+		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
+			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}
+		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
+			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
+			if d.Value != "" {
+				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			}
+		}
+		if point, ok := shapeOf([]orb.Point{r.Network.Position(w.job.Structure)}).(*geom.Point); ok {
+			mark.Point = &kmlCoords{kmlPositions(point.FlatCoords())}
+		}
+		k.encode(mark)
+	}
+	k.shut("Folder")
 }
 
 func sameFolder(a, b *audit.Exception) bool {

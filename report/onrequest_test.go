@@ -164,7 +164,7 @@ func TestKML(t *testing.T) {
 	across.Structure, across.To = 0, 1
 	r.Exceptions = append(r.Exceptions, whole, across)
 	var got kmlDocument
-	require.NoError(t, xml.Unmarshal(contentOf(t, r, writeKML), &got))
+	require.NoError(t, xml.Unmarshal(contentOf(t, r, workOf(nil, writeKML)), &got))
 	require.Len(t, got.Styles, 3)
 	require.Len(t, got.Folders, 3, "the last one follows another severity again")
 	require.Equal(t, "shortfall: String shorter than a made-up length", got.Folders[0].Name)

@@ -34,7 +34,7 @@ func outputs(jobs []remedy.Job) []output {
 	return []output{
 		{name: "exceptions.xlsx", write: workOf(jobs, writeWorkbook)},
 		{name: "audit.html", write: workOf(jobs, writePage)},
-		{name: "structures.geojson", write: writeStructures},
+		{name: "structures.geojson", write: workOf(jobs, writeStructures)},
 		{name: "exceptions.geojson", write: writeExceptions},
 		{name: auditFile, write: workOf(jobs, writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
 			return JSON(ctx, w, r, jobs, others)
@@ -46,8 +46,8 @@ func outputs(jobs []remedy.Job) []output {
 func onRequest(jobs []remedy.Job) []requested {
 	return []requested{
 		{"csv", output{name: "exceptions.csv", write: writeExceptionsCSV}},
-		{"gpkg", output{name: "audit.gpkg", write: writeGeoPackage}},
-		{"kml", output{name: "exceptions.kml", write: writeKML}},
+		{"gpkg", output{name: "audit.gpkg", write: workOf(jobs, writeGeoPackage)}},
+		{"kml", output{name: "exceptions.kml", write: workOf(jobs, writeKML)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
 		{"work", output{name: "work.csv", write: workOf(jobs, writeWorkCSV)}},
 		{"work", output{name: "material.csv", write: workOf(jobs, writeMaterialCSV)}},

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -71,6 +70,7 @@ type (
 		Work      pageColumn `json:"work"`      // text: what to hang, or what stops it
 		Fit       pageColumn `json:"fit"`       // text: units to fit
 		Remove    pageColumn `json:"remove"`    // text: units to remove
+		Weighing  pageColumn `json:"weighing"`  // text: the score of the work and what makes it
 	}
 	exceptionsJSON struct {
 		Severity  pageColumn `json:"severity"`
@@ -183,17 +183,15 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 
 // addWork adds the job of a structure, blank where it has none.
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
-	what, fit, remove := "", "", ""
+	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		if what = w.toHang; what == "" {
-			what = "Nothing serves. " + w.stoppedBy
-		}
-		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, strings.ReplaceAll(what, "\n", "; "))
-		fit, remove = unitsInWords(w.fit), unitsInWords(w.remove)
+		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords())
+		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))
 	out.Fit.add(t.number(fit))
 	out.Remove.add(t.number(remove))
+	out.Weighing.add(t.number(weighing))
 }
 
 // zoneOfSite is the zone that a structure stands in, where its class is in doubt the one that leaves it so.

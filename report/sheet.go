@@ -49,6 +49,7 @@ type table struct {
 	rows       *sheetRows
 	data       int  // last row that is data, where the filter ends
 	unfiltered bool // a filter would tear its rows apart
+	printed    int  // columns that are printed; 0 for all
 	err        error
 }
 
@@ -227,6 +228,12 @@ func (t *table) layOut(file *excelize.File) error {
 	}
 	if err := t.book.layOut(t.sheet, true); err != nil {
 		return err
+	}
+	if t.printed > 0 && t.printed < len(t.columns) {
+		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
+		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
 	}
 	for i := range t.columns {
 		if err := file.SetColWidth(t.sheet, t.rows.names[i], t.rows.names[i], t.columns[i].width); err != nil {

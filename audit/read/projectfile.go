@@ -151,7 +151,7 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
 			Hint: "write the others into files"}
 	}
-	return nil
+	return f.checkPriority()
 }
 
 const (

@@ -65,6 +65,15 @@ type refuted struct {
 	grave           bool  // one of them is of those that were to be mended
 }
 
+// networkWith is the network as it is with the work of jobs done.
+func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Network, error) {
+	n, err := audit.Arrange(apply(r.Project, jobs, true))
+	if err != nil {
+		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
+	}
+	return n, audit.Derive(ctx, n, o.Workers)
+}
+
 // secondAudit is the network with all jobs done, and the exceptions there that the jobs do not bear out, by structure.
 type secondAudit struct {
 	network *audit.Network
@@ -73,10 +82,7 @@ type secondAudit struct {
 
 // auditWith audits the lines of the jobs as they are with the work done.
 func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (again secondAudit, err error) {
-	if again.network, err = audit.Arrange(apply(r.Project, jobs, true)); err != nil {
-		return again, fmt.Errorf("arranging the register with its remedies: %w", err)
-	}
-	if err := audit.Derive(ctx, again.network, o.Workers); err != nil {
+	if again.network, err = s.networkWith(ctx, r, jobs, o); err != nil {
 		return again, err
 	}
 	var lines []int
@@ -137,8 +143,9 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		}
 		i, known := find(jobs, at.line, at.structure)
 		var exceptions []int
+		b.hold = nil
 		if known {
-			exceptions = jobs[i].Exceptions
+			exceptions, b.hold = jobs[i].Exceptions, jobs[i].holds
 		}
 		job := b.solve(at.structure, exceptions)
 		if k+1 == len(list) || list[k+1].line != at.line {

@@ -47,6 +47,7 @@ type bench struct {
 	open     []Open // of them
 	fresh    bool   // the rows have not changed since
 	job      *Job
+	hold     []audit.Symbol // circuits that are to be held in tension at the structure, to divide a section
 	// sizesOpen tells that a sizing check could not judge the string tried last.
 	sizesOpen bool
 }

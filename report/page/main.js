@@ -60,6 +60,7 @@ function factsOf(s) {
   add('Span ahead crosses', text(structures.crosses[s]));
   add('Registered', text(structures.assembly[s]) || 'nothing', true);
   add('Proposed work', text(structures.work[s]), true);
+  add('Weighed', text(structures.weighing[s]), true);
   add('Units to fit', text(structures.fit[s]));
   add('Units to remove', text(structures.remove[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
