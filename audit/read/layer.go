@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -29,7 +30,7 @@ type layer struct {
 	table      uint16
 	format     string // in words
 	positions  positionCount
-	properties propertyCount
+	properties propertyNames
 	outsider   orb.Point
 	placing    *placing
 	notes      []string // on its format
@@ -59,7 +60,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	defer in.close()
 	l.notes, l.encoding = nil, ""
 	l.table = l.project.AddTable(audit.Table{File: name})
-	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
+	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
 		return err
 	}
@@ -67,11 +68,14 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
-	chooser := l.newChooser()
 	each := func(feature *feature) error {
 		if feature.problem == "" {
 			l.properties.note(feature)
-			if !chooser.chosen(feature) {
+			chosen, err := l.chosen(feature)
+			if err != nil {
+				return err
+			}
+			if !chosen {
 				balance.Read++
 				balance.PassedOver++
 				return nil
@@ -83,7 +87,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		balance.Read++
 		if l.kept() > rows {
 			balance.Used++
-			chooser.carry(feature)
+			l.carryThrough(feature)
 		} else {
 			balance.LeftOut++
 		}
@@ -96,10 +100,10 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	case in.isArchive() || member != "":
-		l.format = "shapefile in a zip archive"
+		l.format, l.properties.cuts = "shapefile in a zip archive", true
 		count, table.Sheet, err = l.readArchive(in, member, each)
 	case in.isShapefile():
-		l.format = "shapefile"
+		l.format, l.properties.cuts = "shapefile", true
 		count, err = l.readShapefile(f, in, each)
 	case in.isTable():
 		count, err = l.readPoints(f, in, each)
@@ -116,7 +120,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
-	if err := chooser.check(name); err != nil {
+	if err := l.checkChoice(name); err != nil {
 		return err
 	}
 	if balance.PassedOver == count {
@@ -159,7 +163,7 @@ func (l *layer) finish(in *input) error {
 // account tells how the file that was read was understood.
 func (l *layer) account(count int) Understanding {
 	columns, ignored := l.properties.account()
-	notes := append(l.placing.understood(), l.notes...)
+	notes := slices.Concat(l.placing.understood(), l.notes, l.properties.shortened)
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}

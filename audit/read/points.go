@@ -175,10 +175,7 @@ func (t *pointTable) name(cells []string, l *layer) error {
 			return &InputError{File: t.in.name, Message: fmt.Sprintf("has two columns %q, expected one", heading), Hint: "rename the one that is not meant"}
 		}
 		t.headings[i] = strings.Clone(heading)
-		t.numbers[i] = i == t.x || i == t.y || slices.ContainsFunc(l.wanted, func(w wantedProperty) bool {
-			_, is := w.calls(t.headings[i])
-			return (is || w.property.name == t.headings[i]) && (w.property.measure != nil || w.key == "sequence")
-		})
+		t.numbers[i] = i == t.x || i == t.y || heading != "" && l.properties.isNumber(heading)
 	}
 	return nil
 }
