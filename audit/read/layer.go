@@ -27,14 +27,15 @@ type layer struct {
 	house      *houseWords
 
 	// of the file being read
-	table      uint16
-	format     string // in words
-	positions  positionCount
-	properties propertyNames
-	outsider   orb.Point
-	placing    *placing
-	notes      []string // on its format
-	encoding   string   // of its texts, where they alone tell it
+	table       uint16
+	format      string // in words
+	positions   positionCount
+	properties  propertyNames
+	outsider    orb.Point
+	placing     *placing
+	notes       []string           // on its format
+	coordinates []UnderstoodColumn // of a table of points
+	encoding    string             // of its texts, where they alone tell it
 
 	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
 }
@@ -58,7 +59,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	defer in.close()
-	l.notes, l.encoding = nil, ""
+	l.notes, l.coordinates, l.encoding = nil, nil, ""
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
@@ -69,8 +70,10 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
 	each := func(feature *feature) error {
-		if feature.problem == "" {
+		if feature.problem == "" || feature.parted {
 			l.properties.note(feature)
+		}
+		if feature.problem == "" {
 			chosen, err := l.chosen(feature)
 			if err != nil {
 				return err
@@ -170,7 +173,7 @@ func (l *layer) account(count int) Understanding {
 	if n := l.project.Tables[l.table].PassedOver; n > 0 {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
-	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
+	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: append(l.coordinates, columns...), Ignored: ignored, Notes: notes}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"

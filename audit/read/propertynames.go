@@ -229,11 +229,24 @@ func withoutName(in unitOfMeasure, unit string) unitOfMeasure {
 	return in
 }
 
-// isNumber tells whether a name stands for a wanted property of numbers.
-func (c *propertyNames) isNumber(name string) bool {
-	return slices.ContainsFunc(c.spelling([]byte(name)).senses, func(s sense) bool {
-		return s.slot < c.only && (c.wanted[s.slot].property.measure != nil || c.wanted[s.slot].key == "sequence")
-	})
+// column tells of a heading whether it stands for a wanted property, whether that is a number, and of what measure and unit.
+func (c *propertyNames) column(heading string) (wanted, number bool, m *measure, in unitOfMeasure) {
+	for _, s := range c.spelling([]byte(heading)).senses {
+		if s.slot >= c.only {
+			continue
+		}
+		w := &c.wanted[s.slot]
+		wanted, in = true, s.in
+		if w.property.measure != nil || w.key == "sequence" {
+			return true, true, w.property.measure, s.in
+		}
+	}
+	return wanted, false, nil, in
+}
+
+// isRequired tells whether a name stands for a wanted property that every feature has to have.
+func (c *propertyNames) isRequired(name string) bool {
+	return slices.ContainsFunc(c.spelling([]byte(name)).senses, func(s sense) bool { return s.slot < c.only && c.wanted[s.slot].required })
 }
 
 // note counts a feature. What it calls the properties is known behind it. Of two names for one property that contradict each other
