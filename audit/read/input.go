@@ -128,8 +128,11 @@ type gzipMembers struct {
 
 func (g *gzipMembers) Read(p []byte) (int, error) {
 	n, err := g.zip.Read(p)
-	if err != io.EOF || n > 0 {
+	switch {
+	case err != io.EOF:
 		return n, err
+	case n > 0:
+		return n, nil
 	}
 	padded := false
 	for {
@@ -150,7 +153,7 @@ func (g *gzipMembers) Read(p []byte) (int, error) {
 			return 0, err
 		}
 		g.zip.Multistream(false)
-		return g.zip.Read(p)
+		return g.Read(p)
 	}
 }
 
