@@ -156,7 +156,7 @@ func (l *layer) finish(in *input) error {
 		return err
 	}
 	read := &l.project.Inputs[len(l.project.Inputs)-1]
-	read.Encoding = l.encoding
+	read.Encoding, read.Assumed = l.encoding, l.properties.assumed(in.name)
 	if s := l.placing.system; s.code != wgs84 {
 		read.System, read.DatumM = s.String(), s.datumM
 	}

@@ -73,7 +73,7 @@ func (c *propertyNames) account() (columns []UnderstoodColumn, ignored []Ignored
 	slices.Sort(c.names)
 	for _, name := range c.names {
 		if !used[name] {
-			ignored = append(ignored, IgnoredColumn{name, cmp.Or(why[name], resembles(name, open))})
+			ignored = append(ignored, ignoredColumn(name, why[name], open))
 		}
 	}
 	return columns, ignored
@@ -83,4 +83,23 @@ func (c *propertyNames) account() (columns []UnderstoodColumn, ignored []Ignored
 func (c *propertyNames) hasOther(w *wantedProperty) bool {
 	at := slices.IndexFunc(c.wanted, func(other wantedProperty) bool { return w.or != nil && other.to == w.or })
 	return at >= 0 && c.isThere(at)
+}
+
+// assumed tells what the result rests on that nobody stated: that a name which is not quite a known one is none, and that one which
+// the format has cut is what it is taken for.
+func (c *propertyNames) assumed(file string) (texts []string) {
+	for _, cut := range c.shortened {
+		texts = append(texts, fmt.Sprintf("Of the properties of %s %s.", file, cut))
+	}
+	const most = 20
+	_, ignored := c.account()
+	for _, i := range ignored {
+		switch {
+		case i.Near && len(texts) == most:
+			return append(texts, fmt.Sprintf("Further properties of %s are not used, though their names are near to known ones; dryarc read lists them.", file))
+		case i.Near:
+			texts = append(texts, fmt.Sprintf("The property %q of %s is not used; %s is meant, which the project file would have to say.", i.Written, file, i.Why))
+		}
+	}
+	return texts
 }
