@@ -50,6 +50,9 @@ func (r *Result) assumptions() []Assumption {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
 			input.File, input.System, input.DatumM))
 		always(input.Encoding != "", fmt.Sprintf("The texts of %s are read as %s, since they are not in UTF-8 and nothing says in what they are.", input.File, input.Encoding))
+		for _, text := range input.Assumed {
+			always(true, text)
+		}
 	}
 	for _, taken := range r.Project.DatesTaken {
 		always(true, taken)

@@ -73,6 +73,8 @@ type Input struct {
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
 
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
+	// Assumed are sentences on what was assumed of its properties.
+	Assumed []string
 }
 
 // AddTable registers a table and returns its number.

@@ -113,10 +113,48 @@ func (in *input) unpack() error {
 			return in.problem(err)
 		}
 		in.room = 0
-		in.body = bufio.NewReaderSize(in.zip, 64<<10)
+		in.zip.Multistream(false)
+		in.body = bufio.NewReaderSize(&gzipMembers{raw, in.zip}, 64<<10)
 	}
 	in.head, _ = in.body.(*bufio.Reader).Peek(16)
 	return nil
+}
+
+// gzipMembers unpacks all members of a file, behind the last of which there may be zero bytes: tapes and some file systems pad so.
+type gzipMembers struct {
+	raw *bufio.Reader
+	zip *gzip.Reader
+}
+
+func (g *gzipMembers) Read(p []byte) (int, error) {
+	n, err := g.zip.Read(p)
+	switch {
+	case err != io.EOF:
+		return n, err
+	case n > 0:
+		return n, nil
+	}
+	padded := false
+	for {
+		c, err := g.raw.ReadByte()
+		switch {
+		case err != nil:
+			return 0, err // the end, most likely
+		case c == 0:
+			padded = true
+			continue
+		case padded:
+			return 0, gzip.ErrHeader
+		}
+		if err := g.raw.UnreadByte(); err != nil {
+			return 0, err
+		}
+		if err := g.zip.Reset(g.raw); err != nil {
+			return 0, err
+		}
+		g.zip.Multistream(false)
+		return g.Read(p)
+	}
 }
 
 // rawInput is the input as it stands in the file.

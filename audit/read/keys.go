@@ -177,11 +177,16 @@ func filesKey(to *[]string) reader {
 		if len(paths) == 0 {
 			return wrong(node, pathHint, "%s is an empty list, expected a path or a list of paths", name)
 		}
+		named := map[string]bool{}
 		for _, path := range paths {
 			text, ok := scalar(path)
-			if !ok || text == "" {
+			switch {
+			case !ok || text == "":
 				return wrong(path, pathHint, "%s %s is no path, expected a path or a list of paths", name, written(path))
+			case named[text]:
+				return wrong(path, "name each file once", "%s names %s twice", name, written(path))
 			}
+			named[text] = true
 			*to = append(*to, text)
 		}
 		return nil

@@ -76,7 +76,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	if member != "" {
 		seen.Name = member
 	}
-	from := &layer{project: &audit.Project{}, section: "structures", name: name, crs: crs}
+	from := &layer{project: &audit.Project{Tables: make([]audit.Table, 1)}, section: "structures", name: name, crs: crs, properties: newPropertyNames(nil, choice{})}
 	if from.placing, err = newPlacing(file, from.section, crs); err != nil {
 		return nil, err
 	}
@@ -100,12 +100,15 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 		seen.noteShape(feature)
 		return nil
 	}
+	cuts := false // names, as the format does
 	switch {
 	case in.isGeoPackage():
 		_, _, err = readPackage(ctx, in, from.placing, name, from.section, each)
 	case in.isArchive():
+		cuts = true
 		_, _, err = from.readArchive(in, member, each)
 	case in.isShapefile():
+		cuts = true
 		_, err = from.readShapefile(f, in, each)
 	case in.isTable():
 		_, err = from.readPoints(f, in, each)
@@ -125,7 +128,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	for _, name := range names {
 		seen.Properties = append(seen.Properties, tallies[name].LookedColumn)
 	}
-	seen.findMeant(names)
+	seen.findMeant(names, cuts)
 	return seen, nil
 }
 
@@ -152,18 +155,16 @@ func (l *LayerLook) noteShape(f *feature) {
 	}
 }
 
-// findMeant finds what the reader would find.
-func (l *LayerLook) findMeant(names []string) {
+// findMeant finds what the reader would find, in a format that cuts names or not.
+func (l *LayerLook) findMeant(names []string, cuts bool) {
 	l.meant = map[string]map[string][]string{}
 	for section, wanted := range wantedBySection() {
 		l.meant[section] = map[string][]string{}
-		for _, w := range wanted {
-			if slices.Contains(names, w.property.name) {
-				l.meant[section][w.key] = []string{w.property.name}
-				continue
-			}
-			for _, name := range names {
-				if _, is := w.calls(name); is {
+		known := newPropertyNames(wanted, choice{})
+		known.cuts = cuts
+		for _, name := range names {
+			for _, sense := range known.spelling([]byte(name)).senses {
+				if w := &wanted[sense.slot]; name == w.property.name || !slices.Contains(names, w.property.name) {
 					l.meant[section][w.key] = append(l.meant[section][w.key], name)
 				}
 			}

@@ -134,6 +134,7 @@ func TestProjectFileErrors(t *testing.T) {
 		"unknown key": {s + "criteria:\n  specific_creepage: {g: 60}\n",
 			`p.yaml:3:23: unknown key "g" in specific_creepage, expected one of "base", "a", "b", "c", "d", "e", "f"`, "README.md lists the keys and what they mean"},
 		"unknown key, one near": {s + "structures: {}\nzones: {fiel: x}\n", `p.yaml:2:1: is no valid YAML: mapping key "structures" already defined at [1:1]`, yamlHint},
+		"a file twice":          {"structures: {file: [s.geojson, t.geojson, s.geojson]}\n", `p.yaml:1:43: file names "s.geojson" twice`, "name each file once"},
 		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "layer", "crs", "encoding", "properties", "specific_creepage_base", "only"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
 			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "words", "largest_unpacked_gb", "criteria"`,

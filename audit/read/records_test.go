@@ -47,6 +47,9 @@ func TestRecords(t *testing.T) {
 		"blank behind a quote": {`"a" ,"b" ,c`, []numbered{{1, []string{"a", "b", "c"}}}},
 		"inches":               {`5" disc,10",c`, []numbered{{1, []string{`5" disc`, `10"`, "c"}}}},
 		"blank rows":           {"a,b,c\n\n,,\n1,2,3", []numbered{{1, []string{"a", "b", "c"}}, {3, []string{"", "", ""}}, {4, []string{"1", "2", "3"}}}},
+		"end mark":             {"a,b,c\n1,2,3\n\x1a", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"end mark in a row":    {"a,b,c\n1,2,3\x1a\x1a", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"no end mark":          {"a,b,c\n\x1a\n1,2,3", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"\x1a"}}, {3, []string{"1", "2", "3"}}}},
 		"a title":              {"Register, 2024\na;b;c\n1;2;3\n", []numbered{{1, []string{"Register, 2024"}}, {2, []string{"a", "b", "c"}}, {3, []string{"1", "2", "3"}}}},
 	} {
 		t.Run(name, func(t *testing.T) {

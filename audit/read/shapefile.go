@@ -60,7 +60,11 @@ func (l *layer) readShapefile(f *half, in *input, each func(*feature) error) (in
 		if name == "" {
 			return nil, err
 		}
-		opened, err := f.openAt(in.ctx, path.Join(path.Dir(filepath.ToSlash(in.name)), name), filepath.Join(filepath.Dir(in.path), name))
+		called, at := path.Join(path.Dir(filepath.ToSlash(in.name)), name), filepath.Join(filepath.Dir(in.path), name)
+		if info, err := os.Stat(at); err == nil && !info.Mode().IsRegular() { // a pipe would wait, a device may never end
+			return nil, &InputError{File: called, Message: fmt.Sprintf("is no regular file, expected the part %s of a shapefile", part), Hint: shapesHint}
+		}
+		opened, err := f.openAt(in.ctx, called, at)
 		if err != nil {
 			return nil, err
 		}
@@ -112,7 +116,11 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 		return 0, err
 	}
 	parts, closeParts, err := l.openParts(in, open)
-	defer func() { err = errors.Join(err, closeParts()) }()
+	defer func() {
+		if closing := closeParts(); err == nil {
+			err = closing
+		}
+	}()
 	if err != nil {
 		return 0, l.shapesProblem(in, err)
 	}
@@ -191,7 +199,10 @@ func wholePart(in *input, open partReader, part shp.Part) ([]byte, error) {
 		return nil, err
 	}
 	content, err := io.ReadAll(io.LimitReader(from, longestNote+1))
-	if err = errors.Join(err, from.Close()); err == nil && len(content) > longestNote {
+	if closing := from.Close(); err == nil {
+		err = closing
+	}
+	if err == nil && len(content) > longestNote {
 		err = &InputError{File: in.name, Message: fmt.Sprintf("has a part %s of more than %d bytes, expected one line of text", part, longestNote),
 			Hint: fmt.Sprintf("look at it with an editor: it may be blanks, or no %s at all; export the layer again", part)}
 	}
@@ -225,7 +236,9 @@ func (l *layer) shapesProblem(in *input, err error) error {
 	switch {
 	case in.ctx.Err() != nil:
 		return in.ctx.Err()
-	case errors.As(err, &known), errors.Is(err, context.Canceled):
+	case errors.As(err, &known):
+		return known
+	case errors.Is(err, context.Canceled):
 		return err
 	case errors.As(err, &damage):
 		return &InputError{File: in.name, Message: "is no shapefile that can be read: its part " + damage.Error(), Err: err, Hint: shapesHint}

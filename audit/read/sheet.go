@@ -48,6 +48,7 @@ type sheetReader[R any] struct {
 	ahead   bool   // the grid is at a row that is still to be read
 	unitRow uint32 // below the headings, with their units; 0 for none
 	agreed  map[string]bool
+	widths  widths // of the rows; nothing while they are not known
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
@@ -196,18 +197,41 @@ func (s *sheetReader[R]) next() bool {
 }
 
 // isTooLong finds a row of a file of text with more cells than headings: a comma within a cell has parted it, and what
-// stands under which heading cannot be told. Line and structure, which mostly stand first, are read all the same.
+// stands under which heading cannot be told, even where the last cells are blank. Line and structure, which mostly stand first, are
+// read all the same.
 func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
 	last := len(s.grid.cells)
 	for last > s.shape.width && strings.TrimSpace(s.grid.cells[last-1]) == "" {
 		last--
 	}
+	expected := s.shape.width
 	if last <= s.shape.width {
-		return false
+		if len(s.grid.cells) <= s.shape.cells || s.pads() {
+			return false
+		}
+		last, expected = len(s.grid.cells), s.shape.cells
 	}
 	s.register.fault(at, audit.OutOfRange, "", strconv.Itoa(last),
-		fmt.Sprintf("is out of range as a number of cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", s.shape.width))
+		fmt.Sprintf("is out of range as a number of cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", expected))
 	return true
+}
+
+// pads tells whether all rows of a file of text end in as many blank cells beyond the headings. It reads the file once more.
+func (s *sheetReader[R]) pads() bool {
+	if s.widths.first == 0 && s.err == nil {
+		again, err := openSheet(s.grid.ctx, s.book.content, s.found.actual)
+		if err != nil {
+			s.err = err
+			return false
+		}
+		defer again.close()
+		for again.next() {
+			if again.number > s.headings && again.number != s.unitRow {
+				s.widths.note(len(again.cells))
+			}
+		}
+	}
+	return s.widths.pads(len(s.grid.cells))
 }
 
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.

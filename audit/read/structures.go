@@ -108,6 +108,11 @@ func (r *structureReader) feature(f *feature) error {
 	at := r.source(f)
 	if f.problem != "" {
 		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+"; it is left out")
+		if f.parted { // the first columns, where line and number mostly stand, are read all the same
+			line, _ := propertyText(f.property(r.names.line.name))
+			number, _ := propertyText(f.property(r.names.structure.name))
+			r.unplaced(f, []string{r.house.text(lineList, line)}, number)
+		}
 		return nil
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)
