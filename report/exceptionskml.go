@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	geom "github.com/twpayne/go-geom"
 )
@@ -65,7 +66,8 @@ var severityStyles = [...]struct {
 }
 
 // writeKML writes a placemark for every exception, in a folder for each severity and check.
-func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
+func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	changes := a.since(r)
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
@@ -86,7 +88,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result) error {
 			k.open("Folder")
 			k.element("name", e.Verdict.Severity.String()+": "+r.Checks[e.Check].Title)
 		}
-		k.encode(placemarkOf(r, e))
+		k.encode(placemarkOf(r, changes, i))
 	}
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
@@ -101,8 +103,8 @@ func sameFolder(a, b *audit.Exception) bool {
 	return a.Check == b.Check && a.Verdict.Severity == b.Verdict.Severity
 }
 
-func placemarkOf(r *audit.Result, e *audit.Exception) placemark {
-	rec := recordOf(r, e)
+func placemarkOf(r *audit.Result, c *history.Changes, exception int) placemark {
+	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
 	name := rec.Line
 	for _, part := range []string{rec.Structure, rec.StructureTo} {
 		if part != "" {
@@ -114,7 +116,7 @@ func placemarkOf(r *audit.Result, e *audit.Exception) placemark {
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	for _, d := range []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"installed", installedAt(r, &e.Location)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
 		{"read from", rec.At.String()}} {
 		if d.Value != "" {
 			mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
+	"dryarc/audit/history"
 )
 
 //go:embed page
@@ -29,17 +29,19 @@ type pageLimits struct {
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
-func writePage(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	return writeHTML(ctx, w, r, jobs, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
+func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
 }
 
 // htmlPage is the page being written.
 type htmlPage struct {
-	result *audit.Result
-	limits pageLimits
-	chosen pageChoice
-	zones  zoneShapes
-	work   map[int]*workRow // by structure
+	result  *audit.Result
+	limits  pageLimits
+	chosen  pageChoice
+	zones   zoneShapes
+	work    map[int]*workRow // by structure
+	changes *history.Changes
+	trend   []history.Point
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -51,7 +53,7 @@ type pageView struct {
 	Data, Script          template.JS
 }
 
-func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits pageLimits) error {
+func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits pageLimits) error {
 	t, err := template.ParseFS(pageFiles, "page/audit.html")
 	if err != nil {
 		return err
@@ -64,8 +66,9 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}}
-	rows := workRows(r, jobs)
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
+	h.trend = a.runs().trend(r, h.changes)
+	rows := workRows(r, a.work())
 	for i := range rows {
 		h.work[rows[i].job.Structure] = &rows[i]
 	}

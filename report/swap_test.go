@@ -196,7 +196,7 @@ func setOf(run string, names ...string) (list []output) {
 	vouch := func(_ context.Context, w io.Writer, _ *audit.Result, others []Output) error {
 		return json.NewEncoder(w).Encode(map[string]any{"run": map[string]any{"id": run, "outputs": others}})
 	}
-	return append(list, output{name: auditFile, last: vouch})
+	return append(list, output{name: AuditFile, last: vouch})
 }
 
 var (
@@ -250,7 +250,7 @@ func operationsOf(t *testing.T) int {
 func requireOldOrNew(t *testing.T, dir string, old, new map[string]string) bool {
 	t.Helper()
 	now := contents(t, dir)
-	if now[auditFile] == new[auditFile] {
+	if now[AuditFile] == new[AuditFile] {
 		require.Equal(t, new, now)
 		return true
 	}
@@ -291,7 +291,7 @@ func TestSwapFailsAtEachOperation(t *testing.T) {
 				_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
 				requireNoMixture(t, dir, old, new)
 				if err == nil {
-					require.Equal(t, new[auditFile], read(t, dir, auditFile))
+					require.Equal(t, new[AuditFile], read(t, dir, AuditFile))
 				} else {
 					reached++
 				}
@@ -362,7 +362,7 @@ func TestSwapWithoutLinks(t *testing.T) {
 		disk := linkless{newFaultyDisk(at, powerCut)}
 		_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
 		if found, unread := Verify(dir); unread == nil && found.Whole() {
-			require.Contains(t, []string{old[auditFile], new[auditFile]}, read(t, dir, auditFile))
+			require.Contains(t, []string{old[AuditFile], new[AuditFile]}, read(t, dir, AuditFile))
 			requireNoMixture(t, dir, old, new)
 		}
 		require.NoError(t, folder{soundDisk(), dir}.recover())
@@ -394,6 +394,6 @@ func TestHostileJournals(t *testing.T) {
 		err := writeTexts(context.Background(), dir, newSet)
 		require.ErrorContains(t, err, "the journal of an earlier run", journal)
 		require.Equal(t, "kept", read(t, filepath.Dir(outside), "precious"))
-		require.False(t, strings.Contains(strings.Join(filesIn(t, dir), " "), auditFile))
+		require.False(t, strings.Contains(strings.Join(filesIn(t, dir), " "), AuditFile))
 	}
 }

@@ -57,9 +57,9 @@ func TestVerify(t *testing.T) {
 			require.NoError(t, book.Close())
 		}, damage: []string{"exceptions.xlsx: edited by hand or saved by another program"}},
 		{name: "files of another run", do: func(t *testing.T, dir string) {
-			kept := read(t, dir, auditFile)
+			kept := read(t, dir, AuditFile)
 			written(t, dir, otherResult(t), Also()...)
-			change(t, filepath.Join(dir, auditFile), func(string) string { return kept })
+			change(t, filepath.Join(dir, AuditFile), func(string) string { return kept })
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
@@ -123,7 +123,7 @@ func TestVerifyWithoutARun(t *testing.T) {
 	} {
 		dir := t.TempDir()
 		if text != "" {
-			require.NoError(t, os.WriteFile(filepath.Join(dir, auditFile), []byte(text), 0o666))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, AuditFile), []byte(text), 0o666))
 		}
 		_, err := Verify(dir)
 		var none *NoRun
@@ -138,7 +138,7 @@ func TestAuditNamesTheOtherOutputs(t *testing.T) {
 	written(t, dir, otherResult(t), "kml")
 	others := written(t, dir, fixtureResult(t), "csv")
 	var got struct{ Run struct{ Outputs []Output } }
-	require.NoError(t, json.Unmarshal([]byte(read(t, dir, auditFile)), &got))
+	require.NoError(t, json.Unmarshal([]byte(read(t, dir, AuditFile)), &got))
 	require.Equal(t, others, got.Run.Outputs)
 	var names []string
 	for _, o := range others {

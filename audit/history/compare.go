@@ -42,10 +42,7 @@ type Renamed struct{ FromLine, Line, FromStructure, Structure string }
 // as-of as the earlier one repeats it, and compares with what that one compared with, unless that was nothing; named tells that the
 // earlier run was chosen by name, and then it is compared with all the same.
 func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool) (*Changes, error) {
-	c := &comparison{r: r, out: &Changes{Rules: Rules(r), Exceptions: make([]Change, len(r.Exceptions))}}
-	for i := range c.out.Exceptions {
-		c.out.Exceptions[i].FirstSeen = r.Run.AsOf
-	}
+	c := &comparison{r: r, out: Alone(r)}
 	if earlier == nil {
 		return c.out, nil
 	}
@@ -59,6 +56,42 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	}
 	c.order()
 	return c.out, nil
+}
+
+// Alone are the changes of a run that has nothing to compare with: every exception is new.
+func Alone(r *audit.Result) *Changes {
+	c := &Changes{Rules: Rules(r), Exceptions: make([]Change, len(r.Exceptions))}
+	for i := range c.Exceptions {
+		c.Exceptions[i].FirstSeen = r.Run.AsOf
+	}
+	return c
+}
+
+// Counts are how many exceptions became what, and how many are cleared for which reason.
+type Counts struct {
+	ByState [states]int
+	ByWhy   [whys]int
+}
+
+// Counts counts the changes.
+func (c *Changes) Counts() (counts Counts) {
+	for i := range c.Exceptions {
+		counts.ByState[c.Exceptions[i].State]++
+	}
+	for i := range c.Cleared {
+		counts.ByWhy[c.Cleared[i].Why]++
+	}
+	return counts
+}
+
+// Cleared is how many exceptions are not there any more, whatever the reason; those of lines that were left out are not among them.
+func (c *Counts) Cleared() (n int) {
+	for why, cleared := range c.ByWhy {
+		if Why(why) != NotInRun {
+			n += cleared
+		}
+	}
+	return n
 }
 
 // comparison is one comparison at work.
