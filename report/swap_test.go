@@ -240,7 +240,7 @@ func operationsOf(t *testing.T) int {
 	dir := t.TempDir()
 	require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 	disk := soundDisk()
-	_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+	_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 	require.NoError(t, err)
 	return disk.done
 }
@@ -288,7 +288,7 @@ func TestSwapFailsAtEachOperation(t *testing.T) {
 				dir := t.TempDir()
 				require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 				disk := newFaultyDisk(at, how)
-				_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+				_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 				requireNoMixture(t, dir, old, new)
 				if err == nil {
 					require.Equal(t, new[AuditFile], read(t, dir, AuditFile))
@@ -330,7 +330,7 @@ func TestRecoveryStopsAtEachOperation(t *testing.T) {
 		for again := 0; ; again++ {
 			dir := t.TempDir()
 			require.NoError(t, writeTexts(context.Background(), dir, oldSet))
-			_, err := writeAll(context.Background(), newFaultyDisk(at, powerCut), dir, nil, newSet, How{})
+			_, err := writeAll(context.Background(), newFaultyDisk(at, powerCut), dir, nil, listed(newSet), How{})
 			if err == nil {
 				break // only the tidying up was stopped
 			}
@@ -360,7 +360,7 @@ func TestSwapWithoutLinks(t *testing.T) {
 		dir := t.TempDir()
 		require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 		disk := linkless{newFaultyDisk(at, powerCut)}
-		_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+		_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 		if found, unread := Verify(dir); unread == nil && found.Whole() {
 			require.Contains(t, []string{old[AuditFile], new[AuditFile]}, read(t, dir, AuditFile))
 			requireNoMixture(t, dir, old, new)

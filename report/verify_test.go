@@ -144,5 +144,5 @@ func TestAuditNamesTheOtherOutputs(t *testing.T) {
 	for _, o := range others {
 		names = append(names, o.File)
 	}
-	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "exceptions.csv"}, names)
+	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "history.csv", "exceptions.csv"}, names)
 }

@@ -48,7 +48,7 @@ func rowOf(t *testing.T, rows [][]string, line, structure string) map[string]str
 func TestWorkAndMaterial(t *testing.T) {
 	r, jobs := demoJobs(t)
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, jobs, generous))
+	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs}, generous))
 	book, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	work := cells(t, book, workSheet)
@@ -120,7 +120,7 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 func TestWorkAsValues(t *testing.T) {
 	r, jobs := demoJobs(t)
 	table := func(name string) [][]string {
-		list, err := chosen(jobs, []string{"work"})
+		list, err := chosen(&account{jobs: jobs}, []string{"work"})
 		require.NoError(t, err)
 		for _, o := range list {
 			if o.name == name {
@@ -154,7 +154,7 @@ func TestWorkAsValues(t *testing.T) {
 func TestJobsOfAuditJSON(t *testing.T) {
 	r, jobs := demoJobs(t)
 	var b bytes.Buffer
-	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil))
+	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil, nil))
 	var decoded struct {
 		Exceptions []struct{ ID, Line, Structure string }
 		Jobs       []jobRecord
