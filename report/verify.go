@@ -188,10 +188,10 @@ var carries = map[string]*regexp.Regexp{
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 }
 
-// runCarried is the id of the run that an output says it is of; empty where it says none.
+// runCarried is the id of the run that an output says it is of; empty where it says none, and of the log, which names many.
 func runCarried(path string) string {
 	how := carries[strings.ToLower(filepath.Ext(path))]
-	if how == nil {
+	if how == nil || filepath.Base(path) == historyFile {
 		return ""
 	}
 	if filepath.Ext(path) == ".xlsx" {

@@ -61,7 +61,7 @@ func TestVerify(t *testing.T) {
 			written(t, dir, otherResult(t), Also()...)
 			change(t, filepath.Join(dir, AuditFile), func(string) string { return kept })
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
-			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other},
+			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
 				"exceptions.kml: left by another run, " + other, "requirements.csv: left by another run, " + other,
 				"work.csv: not of this run, and carries the id of none", "material.csv: not of this run, and carries the id of none", // of no job
@@ -80,7 +80,7 @@ func TestVerify(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			dir := t.TempDir()
-			require.Len(t, written(t, dir, fixtureResult(t)), 4)
+			require.Len(t, written(t, dir, fixtureResult(t)), 5)
 			test.do(t, dir)
 			before := contents(t, dir)
 			found, err := Verify(dir)
@@ -90,7 +90,7 @@ func TestVerify(t *testing.T) {
 			require.Equal(t, test.remarks, found.Remarks)
 			require.Equal(t, len(test.damage) == 0, found.Whole())
 			if found.Whole() {
-				require.Equal(t, 5, found.Files)
+				require.Equal(t, 6, found.Files)
 			}
 			require.Equal(t, before, contents(t, dir), "it writes nothing")
 		})
