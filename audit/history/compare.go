@@ -301,7 +301,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 			}
 			for _, k := range group {
 				was := c.before[c.open[k]].Record
-				if state := standing(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
+				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
 					found[k] = true
 					c.out.Exceptions[i] = Change{state, was.FirstSeen, was}
 					break

@@ -33,10 +33,12 @@ func StateNamed(word string) (State, bool) {
 	return 0, false
 }
 
-// standing is what an exception that was there before has become. It stands where severity, observed and required are what they
-// were; else it is worse where the severity rose or the margin fell, and better otherwise, in words too.
-func standing(was *Record, v *audit.Verdict) State {
+// became is what an exception that was there before has become. It stands where severity, observed and required are what they
+// were; else it is worse where the severity rose, the margin fell or another phase is missing, and better otherwise, in words too.
+func became(was *Record, v *audit.Verdict) State {
 	switch {
+	case v.Missing != 0 && v.Missing.String() != was.Phase && v.Missing&^lacked(was) != 0:
+		return Worse
 	case v.Severity == was.Severity && same(was.Observed, bare(v.Observed)) && same(was.Required, bare(v.Required)):
 		return Standing
 	case v.Severity < was.Severity: // the worst comes first
@@ -45,6 +47,15 @@ func standing(was *Record, v *audit.Verdict) State {
 		return Worse
 	}
 	return Better
+}
+
+// lacked are the phases that a place lacked; a blank stands for every one.
+func lacked(was *Record) audit.Phases {
+	if was.Phase == "" {
+		return audit.EveryPhase
+	}
+	phases, _ := audit.ParsePhases(was.Phase)
+	return phases
 }
 
 // fell tells whether a margin is less than it was.
