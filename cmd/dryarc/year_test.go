@@ -66,7 +66,7 @@ type fact struct {
 	observed, required float64
 	missing            string // phases
 	firstSeen          string
-	rule               int
+	heavier            bool // the rule by which it was judged
 }
 
 // goneSpot is what the model says of a spot that is not there any more.
@@ -195,7 +195,6 @@ func (y *year) work() {
 		switch y.random.IntN(3) {
 		case 0:
 			y.heavier = !y.heavier
-			y.rule++
 		case 1:
 			y.newName = line
 		}
@@ -315,7 +314,7 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 		maps.DeleteFunc(y.known, func(spot spotOf, _ fact) bool { return spot.tower.line == line })
 		maps.DeleteFunc(y.dropped, func(spot spotOf, gone goneSpot) bool { return spot.tower.line == line })
 		for spot, f := range short {
-			f.rule = y.rule
+			f.heavier = y.heavier
 			was, there := y.base[spot]
 			b := became{"new", y.asOf}
 			if there {
@@ -335,7 +334,7 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 				gone.why = "gone"
 			case unread[spot]:
 				gone.why = "not assessed"
-			case was.rule != y.rule:
+			case was.heavier != y.heavier:
 				gone.why = "rule changed"
 			}
 			y.dropped[spot] = gone
