@@ -164,14 +164,19 @@ func (y *year) work() {
 	line := y.lines[y.random.IntN(len(y.lines))]
 	k := y.random.IntN(len(line.towers))
 	tw, p := line.towers[k], y.random.IntN(3)
-	switch y.random.IntN(12) {
+	switch y.random.IntN(13) {
 	case 0:
 		tw.units = [3]int{14, 14, 14}
 	case 1, 2:
 		tw.units[p] = max(1, tw.units[p]-1-y.random.IntN(3))
 	case 3:
-		if tw.units[p] > 0 {
-			tw.units[p]++
+		if short, _ := y.found(line); len(short) > 0 {
+			for _, weak := range line.towers { // the first that is too weak, and so mostly still is
+				if _, is := short[spotOf{weak, p}]; is {
+					weak.units[p]++
+					break
+				}
+			}
 		}
 	case 4, 5:
 		tw.unread[p] = !tw.unread[p] && tw.units[p] > 0
@@ -192,12 +197,9 @@ func (y *year) work() {
 			line.towers = slices.Delete(line.towers, k, k+1)
 		}
 	case 11:
-		switch y.random.IntN(3) {
-		case 0:
-			y.heavier = !y.heavier
-		case 1:
-			y.newName = line
-		}
+		y.newName = line
+	case 12:
+		y.heavier = !y.heavier
 	}
 }
 
