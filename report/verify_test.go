@@ -140,7 +140,7 @@ func TestVerifyTablesWithoutRows(t *testing.T) {
 	found, err := Verify(dir)
 	require.NoError(t, err)
 	require.True(t, found.Whole(), found.Damage)
-	require.Equal(t, 7, found.Files)
+	require.Equal(t, 8, found.Files)
 
 	change(t, filepath.Join(dir, "work.csv"), func(s string) string { return strings.Replace(s, ",run", ",more,run", 1) })
 	change(t, filepath.Join(dir, "material.csv"), func(s string) string { return s + "by hand\r\n" })
