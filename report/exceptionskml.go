@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 
 	"github.com/paulmach/orb"
@@ -67,7 +68,8 @@ var severityStyles = [...]struct {
 }
 
 // writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
-func writeKML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	changes, jobs := a.since(r), a.work()
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
@@ -89,7 +91,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.J
 			k.open("Folder")
 			k.element("name", e.Verdict.Severity.String()+": "+r.Checks[e.Check].Title)
 		}
-		k.encode(placemarkOf(r, e, names))
+		k.encode(placemarkOf(r, changes, i, names))
 	}
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
@@ -132,10 +134,10 @@ func sameFolder(a, b *audit.Exception) bool {
 }
 
 // kmlNames are the names of the data of a placemark, which a name that is carried through does not take.
-var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "installed", "read from"}
+var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "installed", "read from"}
 
-func placemarkOf(r *audit.Result, e *audit.Exception, names []string) placemark {
-	rec := recordOf(r, e)
+func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []string) placemark {
+	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
 	name := rec.Line
 	for _, part := range []string{rec.Structure, rec.StructureTo} {
 		if part != "" {
@@ -147,7 +149,7 @@ func placemarkOf(r *audit.Result, e *audit.Exception, names []string) placemark 
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"installed", installedAt(r, &e.Location)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
 		{"read from", rec.At.String()}}
 	for i, text := range exceptionTexts(r, e) {
 		data = append(data, kmlData{names[i], text})

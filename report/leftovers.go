@@ -105,6 +105,6 @@ func isOldStagedFile(name string) bool {
 
 // isOutput tells whether a name is that of an output, on request or not.
 func isOutput(name string) bool {
-	return slices.ContainsFunc(outputs(nil), func(o output) bool { return o.name == name }) ||
-		slices.ContainsFunc(onRequest(nil), func(o requested) bool { return o.name == name })
+	return slices.ContainsFunc(outputs(&account{}), func(o output) bool { return o.name == name }) ||
+		slices.ContainsFunc(onRequest(&account{}), func(o requested) bool { return o.name == name })
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -82,6 +83,9 @@ type (
 		Sentence  pageColumn `json:"sentence"`  // text
 		Installed pageColumn `json:"installed"` // text
 		Margin    pageColumn `json:"margin"`    // thousandths
+		State     pageColumn `json:"state"`     // history.State
+		FirstSeen pageColumn `json:"firstSeen"` // text
+		IDs       pageColumn `json:"ids"`       // text: of its exceptions, the worst first, with blanks between
 	}
 	zoneJSON struct {
 		Class    basis.Class  `json:"class"`
@@ -235,8 +239,23 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
+		state, firstSeen := stateOf(h.changes, &shown[i])
+		out.State.add(int64(state))
+		out.FirstSeen.add(t.number(firstSeen))
+		out.IDs.add(t.number(strings.Join(idsOf(h.result, &shown[i]), " ")))
 	}
 }
+
+// idsOf are the ids of the exceptions of a finding, the worst first, as many as the page holds of a text.
+func idsOf(r *audit.Result, f *audit.Finding) (ids []string) {
+	for _, i := range f.Exceptions[:min(len(f.Exceptions), mostIDs)] {
+		ids = append(ids, r.ExceptionIDs()[i])
+	}
+	return ids
+}
+
+// mostIDs keeps the ids of a finding within the length of a text.
+const mostIDs = 16
 
 func zoneOf(z *zoneShape, t *texts) zoneJSON {
 	out := zoneJSON{Label: t.number(z.zone.Label), Specific: number(math.NaN()), Doubtful: z.zone.InDoubt(), Rings: []pageColumn{}}

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
+	"dryarc/audit/history"
 )
 
 //go:embed page
@@ -30,18 +30,20 @@ type pageLimits struct {
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
-func writePage(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	return writeHTML(ctx, w, r, jobs, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 60_000, text: 300})
+func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 60_000, text: 300})
 }
 
 // htmlPage is the page being written.
 type htmlPage struct {
-	result *audit.Result
-	limits pageLimits
-	chosen pageChoice
-	zones  zoneShapes
-	jobs   []workRow        // in the order of doing
-	work   map[int]*workRow // by structure
+	result  *audit.Result
+	limits  pageLimits
+	chosen  pageChoice
+	zones   zoneShapes
+	jobs    []workRow        // in the order of doing
+	work    map[int]*workRow // by structure
+	changes *history.Changes
+	trend   []history.Point
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -53,7 +55,7 @@ type pageView struct {
 	Data, Script          template.JS
 }
 
-func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits pageLimits) error {
+func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits pageLimits) error {
 	t, err := template.ParseFS(pageFiles, "page/audit.html")
 	if err != nil {
 		return err
@@ -66,8 +68,9 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}}
-	h.jobs = workRows(r, jobs)
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
+	h.trend = a.runs().trend(r, h.changes)
+	h.jobs = workRows(r, a.work())
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}

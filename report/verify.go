@@ -60,7 +60,7 @@ func Verify(dir string) (v Verification, err error) {
 	if cut {
 		v.Damage = append(v.Damage, "a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first")
 	}
-	listed, err := v.readAudit(filepath.Join(dir, auditFile))
+	listed, err := v.readAudit(filepath.Join(dir, AuditFile))
 	if err != nil {
 		if cut {
 			v.Damage = append(v.Damage, err.Error())
@@ -194,14 +194,14 @@ func hasNoRows(path string) bool {
 
 // remarkOthers mentions outputs that the run did not write.
 func (v *Verification) remarkOthers(dir string, listed []Output) {
-	all, err := chosen(nil, Also())
+	all, err := chosen(&account{}, Also())
 	if err != nil {
 		return // Also names known outputs only
 	}
 	for _, o := range all {
 		written := slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name })
 		path := filepath.Join(dir, o.name)
-		if there, _ := exists(realDisk{}, path); !there || written || o.name == auditFile {
+		if there, _ := exists(realDisk{}, path); !there || written || o.name == AuditFile {
 			continue
 		}
 		switch carried := runCarried(path); carried {
@@ -229,10 +229,10 @@ var carries = map[string]*regexp.Regexp{
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 }
 
-// runCarried is the id of the run that an output says it is of; empty where it says none.
+// runCarried is the id of the run that an output says it is of; empty where it says none, and of the log, which names many.
 func runCarried(path string) string {
 	how := carries[strings.ToLower(filepath.Ext(path))]
-	if how == nil {
+	if how == nil || filepath.Base(path) == historyFile {
 		return ""
 	}
 	if filepath.Ext(path) == ".xlsx" {

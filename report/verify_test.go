@@ -57,11 +57,11 @@ func TestVerify(t *testing.T) {
 			require.NoError(t, book.Close())
 		}, damage: []string{"exceptions.xlsx: edited by hand or saved by another program"}},
 		{name: "files of another run", do: func(t *testing.T, dir string) {
-			kept := read(t, dir, auditFile)
+			kept := read(t, dir, AuditFile)
 			written(t, dir, otherResult(t), Also()...)
-			change(t, filepath.Join(dir, auditFile), func(string) string { return kept })
+			change(t, filepath.Join(dir, AuditFile), func(string) string { return kept })
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
-			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other},
+			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
 				"exceptions.kml: left by another run, " + other, "requirements.csv: left by another run, " + other,
 				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
@@ -80,7 +80,7 @@ func TestVerify(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			dir := t.TempDir()
-			require.Len(t, written(t, dir, fixtureResult(t)), 4)
+			require.Len(t, written(t, dir, fixtureResult(t)), 5)
 			test.do(t, dir)
 			before := contents(t, dir)
 			found, err := Verify(dir)
@@ -90,7 +90,7 @@ func TestVerify(t *testing.T) {
 			require.Equal(t, test.remarks, found.Remarks)
 			require.Equal(t, len(test.damage) == 0, found.Whole())
 			if found.Whole() {
-				require.Equal(t, 5, found.Files)
+				require.Equal(t, 6, found.Files)
 			}
 			require.Equal(t, before, contents(t, dir), "it writes nothing")
 		})
@@ -123,7 +123,7 @@ func TestVerifyWithoutARun(t *testing.T) {
 	} {
 		dir := t.TempDir()
 		if text != "" {
-			require.NoError(t, os.WriteFile(filepath.Join(dir, auditFile), []byte(text), 0o666))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, AuditFile), []byte(text), 0o666))
 		}
 		_, err := Verify(dir)
 		var none *NoRun
@@ -140,7 +140,7 @@ func TestVerifyTablesWithoutRows(t *testing.T) {
 	found, err := Verify(dir)
 	require.NoError(t, err)
 	require.True(t, found.Whole(), found.Damage)
-	require.Equal(t, 7, found.Files)
+	require.Equal(t, 8, found.Files)
 
 	change(t, filepath.Join(dir, "work.csv"), func(s string) string { return strings.Replace(s, ",run", ",more,run", 1) })
 	change(t, filepath.Join(dir, "material.csv"), func(s string) string { return s + "by hand\r\n" })
@@ -155,11 +155,11 @@ func TestAuditNamesTheOtherOutputs(t *testing.T) {
 	written(t, dir, otherResult(t), "kml")
 	others := written(t, dir, fixtureResult(t), "csv")
 	var got struct{ Run struct{ Outputs []Output } }
-	require.NoError(t, json.Unmarshal([]byte(read(t, dir, auditFile)), &got))
+	require.NoError(t, json.Unmarshal([]byte(read(t, dir, AuditFile)), &got))
 	require.Equal(t, others, got.Run.Outputs)
 	var names []string
 	for _, o := range others {
 		names = append(names, o.File)
 	}
-	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "exceptions.csv"}, names)
+	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "history.csv", "exceptions.csv"}, names)
 }

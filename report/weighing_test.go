@@ -24,7 +24,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 		}
 	}
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, jobs, generous))
+	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs}, generous))
 	book, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	sheet := cells(t, book, workSheet)
@@ -56,7 +56,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 	require.Equal(t, "Hale, Ost", rowOf(t, rows, "SD-132", "T-002")["Rank (carried)"])
 
 	b.Reset()
-	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil))
+	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil, nil))
 	var decoded struct{ Jobs []jobRecord }
 	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
 	for _, job := range decoded.Jobs {

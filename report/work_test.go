@@ -49,7 +49,7 @@ func rowOf(t *testing.T, rows [][]string, line, structure string) map[string]str
 func TestWorkAndMaterial(t *testing.T) {
 	r, jobs := demoJobs(t)
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, jobs, generous))
+	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs}, generous))
 	book, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	work := cells(t, book, workSheet)
@@ -121,7 +121,7 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 func TestWorkAsValues(t *testing.T) {
 	r, jobs := demoJobs(t)
 	table := func(name string) [][]string {
-		list, err := chosen(jobs, []string{"work"})
+		list, err := chosen(&account{jobs: jobs}, []string{"work"})
 		require.NoError(t, err)
 		for _, o := range list {
 			if o.name == name {
@@ -215,7 +215,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	require.Equal(t, 1, rows)
 
 	var kml kmlDocument
-	require.NoError(t, xml.Unmarshal(contentOf(t, r, workOf(jobs, writeKML)), &kml))
+	require.NoError(t, xml.Unmarshal(contentOf(t, r, (&account{jobs: jobs}).by(writeKML)), &kml))
 	last := kml.Folders[len(kml.Folders)-1]
 	require.Equal(t, "work, in the order of doing", last.Name)
 	require.Len(t, last.Marks, len(jobs))
@@ -227,7 +227,7 @@ func TestWorkInTheLayers(t *testing.T) {
 func TestJobsOfAuditJSON(t *testing.T) {
 	r, jobs := demoJobs(t)
 	var b bytes.Buffer
-	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil))
+	require.NoError(t, JSON(context.Background(), &b, r, jobs, nil, nil))
 	var decoded struct {
 		Exceptions []struct{ ID, Line, Structure string }
 		Jobs       []jobRecord

@@ -47,9 +47,13 @@ const exceptions = {
   severity: counts(source.exceptions.severity), check: counts(source.exceptions.check), line: counts(source.exceptions.line),
   at: counts(source.exceptions.at), to: counts(source.exceptions.to), detail: counts(source.exceptions.detail),
   sentence: counts(source.exceptions.sentence), installed: counts(source.exceptions.installed), margin: figures(source.exceptions.margin, 0.1),
+  state: counts(source.exceptions.state), firstSeen: counts(source.exceptions.firstSeen), ids: counts(source.exceptions.ids),
 };
 const exceptionCount = exceptions.severity.length;
 const severities = ['shortfall', 'advisory', 'note'];
+const changes = ['new', 'standing', 'worse', 'better'];
+const stands = 1;
+const addressOf = (e) => `e-${text(exceptions.ids[e]).split(' ')[0]}`;
 const clean = 3; // the severity of a structure without an exception
 
 // The exceptions of each structure, and of each line as a whole.

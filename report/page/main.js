@@ -75,7 +75,7 @@ function drawFacts() {
   const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
   own.slice(0, 12).forEach((e) => {
     cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
-      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy}`, true);
+      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.`, true);
   });
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);
@@ -118,11 +118,11 @@ function hoverOver(s, event) {
   }
 }
 
-// Links: #e-12 is the twelfth exception, #line/structure a structure, #line a line, #work-sheets (/line, /structure) the sheets of jobs;
-// names are percent-encoded.
+// Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
+// (/line, /structure) the sheets of jobs; names are percent-encoded.
 function remember() {
   const s = state.structure;
-  const hash = state.exception >= 0 ? `e-${state.exception + 1}` : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
+  const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
   try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
 }
 
@@ -131,8 +131,11 @@ function follow() {
   closeSheets();
   if (sheets) { showSheets(sheets); return true; }
   if (!hash) return false;
-  const number = /^e-(\d+)$/.exec(hash);
-  if (number && Number(number[1]) <= exceptionCount) { chooseException(Number(number[1]) - 1, 'link'); return true; }
+  const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
+  if (id) {
+    const e = exceptions.ids.findIndex((ids) => text(ids).split(' ').includes(id[1]));
+    if (e >= 0) { chooseException(e, 'link'); return true; }
+  }
   let names;
   try { names = hash.split('/').map(decodeURIComponent); } catch { return false; }
   const line = lines.find((l) => l.name === names[0]);

@@ -13,18 +13,18 @@ const placeText = (e) => {
 function haystack() {
   table.haystack = table.haystack || Array.from({ length: exceptionCount }, (_, e) => {
     const check = checks[exceptions.check[e]];
-    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], ...carried.map(({ values }) => text(values[e]))].join('\n').toLowerCase();
+    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], changes[exceptions.state[e]], ...carried.map(({ values }) => text(values[e]))].join('\n').toLowerCase();
   });
   return table.haystack;
 }
 
 // filterTable finds what the filters leave, for the table, the map and the strip.
 function filterTable() {
-  const words = byId('words').value.toLowerCase().split(/\s+/).filter(Boolean), check = byId('check').value, only = byId('only-line').checked;
+  const words = byId('words').value.toLowerCase().split(/\s+/).filter(Boolean), check = byId('check').value, only = byId('only-line').checked, change = byId('state').value;
   const severity = [...document.querySelectorAll('input[name=severity]')].map((box) => box.checked);
   state.shown = [];
   for (let e = 0; e < exceptionCount; e++) {
-    if (!severity[exceptions.severity[e]] || (check !== '' && exceptions.check[e] !== Number(check)) || (only && exceptions.line[e] !== state.line)) continue;
+    if (!severity[exceptions.severity[e]] || (check !== '' && exceptions.check[e] !== Number(check)) || (only && exceptions.line[e] !== state.line) || (change !== '' && exceptions.state[e] !== Number(change))) continue;
     if (table.choices.some(({ values, select }) => select.value !== '' && values[e] !== Number(select.value))) continue;
     if (words.length && !words.every((word) => haystack()[e].includes(word))) continue;
     state.shown.push(e);
@@ -91,7 +91,7 @@ function sortTable() {
 
 function rowOf(e) {
   const check = checks[exceptions.check[e]], severity = exceptions.severity[e], at = exceptions.at[e], to = exceptions.to[e];
-  const link = element('a', { href: `#e-${e + 1}` }, element('bdi', null, lines[exceptions.line[e]].name));
+  const link = element('a', { href: `#${addressOf(e)}` }, element('bdi', null, lines[exceptions.line[e]].name));
   if (at >= 0) link.append(', ', element('bdi', null, text(structures.number[at])));
   if (to >= 0) link.append(' – ', element('bdi', null, text(structures.number[to])));
   const place = element('td', null, link);
@@ -100,7 +100,7 @@ function rowOf(e) {
   const wrong = element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id));
   if (others.length) wrong.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, shortened(others.join('; '), 300)));
   const row = element('tr', { 'data-exception': String(e) },
-    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity]), place, wrong,
+    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [element('br'), element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place, wrong,
     element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
   if (isChosen(e)) row.setAttribute('aria-current', 'true');
   return row;

@@ -40,6 +40,18 @@ test('severity, check and line filter, and the marks follow the table', () => {
   assert.deepEqual(shown(page), []);
 });
 
+test('the state since the last run filters, and is a word to look for', () => {
+  const page = open(example());
+  for (const [state, left] of [['0', [0]], ['1', [1, 3]], ['2', [2]], ['3', []], ['', [0, 1, 2, 3]]]) {
+    page.by('state').value = state;
+    page.run('filterTable()');
+    assert.deepEqual(shown(page), left, state);
+  }
+  page.by('words').value = 'worse';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [2]);
+});
+
 test('columns sort both ways, ties in the order of the exceptions, unknown margins last when ascending', () => {
   const page = open(example());
   assert.deepEqual(sorted(page, 'margin'), [0, 2, 1, 3]);
@@ -67,17 +79,17 @@ test('stepping goes round the exceptions shown, and the address follows', () => 
   const page = open(example());
   page.run('state.structure = -1; state.exception = -1; stepException(-1)');
   assert.equal(page.run('state.exception'), 3);
-  assert.equal(page.history.address, '#e-4');
+  assert.equal(page.history.address, '#e-dd0000000001-2');
   page.run('stepException(1)');
   assert.deepEqual(page.plain('[state.exception, state.structure, state.line]'), [0, 1, 0]);
 });
 
 test('a link chooses an exception, a structure or a line, and a wrong one nothing', () => {
   for (const [hash, chosen] of [
-    ['#e-3', [2, 2, 0]], ['#North%20line/103', [-1, 2, 0]], ['#South/A%201', [-1, 4, 1]], ['#South', [-1, -1, 1]],
+    ['#e-cc0000000001', [2, 2, 0]], ['#e-aa0000000002', [0, 1, 0]], ['#North%20line/103', [-1, 2, 0]], ['#South/A%201', [-1, 4, 1]], ['#South', [-1, -1, 1]],
   ]) assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), chosen, hash);
   const usual = open(example()).plain('[state.exception, state.structure, state.line]');
-  for (const hash of ['#e-99', '#e-0', '#nowhere/1', '#%E0%A4%A']) {
+  for (const hash of ['#e-99', '#e-ffff00000000', '#nowhere/1', '#%E0%A4%A']) {
     assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), usual, hash);
   }
 });
