@@ -63,7 +63,7 @@ func figureField[R any](what string, cell Cell, at func(*R) *float64) field[R] {
 		if math.IsNaN(*at(r)) {
 			return ""
 		}
-		return fmt.Sprintf("%g", *at(r))
+		return fmt.Sprintf("%.10g", *at(r)) // more digits come of units of measure
 	}, func(r *R) { *at(r) = math.NaN() }}
 }
 
