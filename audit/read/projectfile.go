@@ -115,6 +115,9 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := tooDeep(tokens); problem != nil {
 		return nil, problem
 	}
+	if problem := notPlain(tokens); problem != nil {
+		return nil, problem
+	}
 	file, err := parser.Parse(tokens, 0)
 	if err != nil {
 		return nil, yamlProblem(err)
