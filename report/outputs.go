@@ -51,7 +51,7 @@ func onRequest(jobs []remedy.Job) []requested {
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
 		{"work", output{name: "work.csv", write: workOf(jobs, writeWorkCSV)}},
 		{"work", output{name: "material.csv", write: workOf(jobs, writeMaterialCSV)}},
-		{"remedied", output{name: "remedied.xlsx", write: workOf(jobs, writeRemedied)}},
+		{"remedied", output{name: remediedFile, write: workOf(jobs, writeRemedied)}},
 	}
 }
 

@@ -253,27 +253,6 @@ func (h *houseWords) number(text string) string {
 	return text
 }
 
-// twice finds a word or a structure number of the register that is written otherwise when it is read by the words a second time; empty
-// where there is none.
-func (h *houseWords) twice(p *audit.Project) string {
-	for _, list := range slices.Sorted(maps.Keys(h.byList)) {
-		for _, from := range slices.Sorted(maps.Keys(h.byList[list])) {
-			if to := h.byList[list][from]; h.text(list, to) != to {
-				return to
-			}
-		}
-	}
-	if !h.rewrites() {
-		return ""
-	}
-	for i := range p.Assemblies {
-		if number := p.Texts.Get(p.Assemblies[i].Number); h.number(number) != number {
-			return number
-		}
-	}
-	return ""
-}
-
 // withHouse adds the words of the house to a vocabulary; they win over its own. Those that mean a word it does not have are of
 // another vocabulary of the same list.
 func withHouse[V any](w words[V], h *houseWords, list string) words[V] {
