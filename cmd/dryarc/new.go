@@ -13,6 +13,9 @@ type newCommand struct {
 
 // Run writes a new project that audits as it stands.
 func (c *newCommand) Run(at surroundings) error {
+	if c.Dir == "" {
+		return &usage{`new "" names no folder, expected the folder for the new project`}
+	}
 	files, err := template.Write(c.Dir)
 	if err != nil {
 		return &report.WriteError{File: c.Dir, Err: err}
