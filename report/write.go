@@ -49,6 +49,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesInputs(dir, r.Project, list); err != nil {
 		return nil, err
 	}
+	if err := sparesOthers(dir, list); err != nil {
+		return nil, err
+	}
 	return writeAll(ctx, realDisk{}, dir, r, list, how)
 }
 
