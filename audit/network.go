@@ -30,6 +30,8 @@ type Network struct {
 	strayNumbers []stray
 
 	lost           lost
+	unplaced       []UnplacedStructure // those of the project and those that stand at several places
+	byNumber       []uint32            // room to sort the structures of a line by their numbers
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	RowsPlaced     int

@@ -50,8 +50,8 @@ type Project struct {
 	Carried  CarriedTexts
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
-	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
-	// them once more; empty where none is.
+	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once
+	// more, of all that a register with the jobs done may hold; empty where none is.
 	WordsTwice string
 	// RoutesUnnamed tells that a route names no line, so that it may be that of any without one.
 	RoutesUnnamed bool

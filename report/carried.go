@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -54,9 +55,16 @@ func exceptionTextNames(r *audit.Result, taken ...string) []string {
 // gets a word behind it.
 func carriedNames(r *audit.Result, taken ...string) []string {
 	names := slices.Clone(r.Project.Carried.Names)
+	isTaken := func(name string) bool {
+		return slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(other, name) })
+	}
 	for i := range names {
-		for slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(other, names[i]) }) {
-			names[i] += " (carried)"
+		name := strings.TrimSuffix(names[i], " (carried)")
+		for n := 1; isTaken(names[i]); n++ {
+			names[i] = name + " (carried)"
+			if n > 1 {
+				names[i] = fmt.Sprintf("%s (carried %d)", name, n)
+			}
 		}
 		taken = append(taken, names[i])
 	}

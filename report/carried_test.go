@@ -111,3 +111,15 @@ func TestRowsPassedOverAreCounted(t *testing.T) {
 	}
 	require.True(t, found)
 }
+
+// A name that is carried takes no member of ours, whatever the output, and no other name that is carried.
+func TestCarriedNamesTakeNoOther(t *testing.T) {
+	p := fixture(t)
+	a := p.Assemblies[6].Source
+	for _, name := range []string{"id", "line", "line (carried)", "Line"} {
+		p.Carried.Add(a, name, p.Symbols.Number("x"))
+	}
+	r := assessed(t, p, 1)
+	require.Equal(t, []string{"id (carried)", "line (carried)", "line (carried 2)", "Line (carried 3)"}, carriedNames(r, "id", "line"))
+	require.NotContains(t, string(contentOf(t, r, alone.by(writeExceptions))), `"id":"x"`)
+}

@@ -49,9 +49,9 @@ func onRequest(a *account) []requested {
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
-		{"work", output{name: "work.csv", write: workOf(a.jobs, writeWorkCSV)}},
-		{"work", output{name: "material.csv", write: workOf(a.jobs, writeMaterialCSV)}},
-		{"remedied", output{name: "remedied.xlsx", write: workOf(a.jobs, writeRemedied)}},
+		{"work", output{name: "work.csv", write: workOf(a.work(), writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: workOf(a.work(), writeMaterialCSV)}},
+		{"remedied", output{name: remediedFile, write: workOf(a.work(), writeRemedied)}},
 	}
 }
 

@@ -69,12 +69,20 @@ func Verify(dir string) (v Verification, err error) {
 		return v, err
 	}
 	v.Files++
+	others, own := "", false // the id that unchanged files carry, and whether any carries that of audit.json
 	for _, o := range listed {
-		if damage := v.damageOf(filepath.Join(dir, o.File), o); damage != "" {
+		path := filepath.Join(dir, o.File)
+		if damage := v.damageOf(path, o); damage != "" {
 			v.Damage = append(v.Damage, o.File+": "+damage)
-		} else {
-			v.Files++
+			continue
 		}
+		v.Files++
+		if carried := runCarried(path); carried != "" {
+			others, own = carried, own || carried == v.Run
+		}
+	}
+	if others != "" && !own {
+		v.Damage = append(v.Damage, fmt.Sprintf("%s: says that it is of run %s, and the files that it lists carry %s", AuditFile, v.Run, others))
 	}
 	v.remarkOthers(dir, listed)
 	v.remarkUnmarked(dir)
@@ -130,11 +138,15 @@ func (v *Verification) readAudit(path string) ([]Output, error) {
 			Outputs *[]Output `json:"outputs"`
 		} `json:"run"`
 	}
-	switch err := json.NewDecoder(file).Decode(&content); {
+	decoder := json.NewDecoder(file)
+	switch err := decoder.Decode(&content); {
 	case err != nil:
 		return nil, &NoRun{path, err}
 	case content.Run == nil || content.Run.Outputs == nil:
 		return nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		v.Damage = append(v.Damage, AuditFile+": has text behind its end, so it was changed since")
 	}
 	v.Run, v.AsOf = content.Run.ID, content.Run.AsOf
 	for _, o := range *content.Run.Outputs {

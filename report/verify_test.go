@@ -39,6 +39,9 @@ func TestVerify(t *testing.T) {
 		remarks []string
 	}{
 		{name: "untouched", do: func(*testing.T, string) {}},
+		{name: "text behind the end", do: func(t *testing.T, dir string) {
+			change(t, filepath.Join(dir, AuditFile), func(s string) string { return s + "\n{}" })
+		}, damage: []string{"audit.json: has text behind its end, so it was changed since"}},
 		{name: "missing", do: func(t *testing.T, dir string) {
 			require.NoError(t, os.Remove(filepath.Join(dir, "audit.html")))
 		}, damage: []string{"audit.html: missing"}},
@@ -162,4 +165,14 @@ func TestAuditNamesTheOtherOutputs(t *testing.T) {
 		names = append(names, o.File)
 	}
 	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "history.csv", "exceptions.csv"}, names)
+}
+
+// An id in audit.json that none of the files carries is told, though they are unchanged.
+func TestVerifyTellsAnotherIDInAuditJSON(t *testing.T) {
+	dir, id := t.TempDir(), fixtureResult(t).Run.ID
+	written(t, dir, fixtureResult(t))
+	change(t, filepath.Join(dir, AuditFile), func(s string) string { return strings.ReplaceAll(s, id, "0123456789abcdef") })
+	found, err := Verify(dir)
+	require.NoError(t, err)
+	require.Equal(t, []string{"audit.json: says that it is of run 0123456789abcdef, and the files that it lists carry " + id}, found.Damage)
 }

@@ -52,6 +52,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesInputs(dir, r.Project, names); err != nil {
 		return nil, err
 	}
+	if err := sparesOthers(dir, names); err != nil {
+		return nil, err
+	}
 	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
 		a := account{jobs: jobs}
 		if how.Compare != nil {

@@ -168,8 +168,9 @@ func phases[R any](heading string, field audit.Cell, house *houseWords, set func
 	return column[R]{heading: heading, field: field, signs: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := known[cell]
 		if !ok {
-			if value, ok = house.phases(cell); !ok {
-				return unknownWord(phaseList, "is no phase, expected names such as A, R,Y,B or ABC", cell)
+			var t *trouble
+			if value, t = house.phases(cell); t != nil {
+				return t
 			}
 			if len(known) < mostSpellings {
 				known[strings.Clone(cell)] = value

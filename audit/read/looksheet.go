@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // SheetLook is what a sheet holds, or a file of text.
@@ -53,8 +54,8 @@ func (f *Fit) Column(heading string) LookedColumn {
 
 // loneRegister is a register of which nothing is read but cells.
 func loneRegister() *register {
-	return &register{project: &audit.Project{}, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{},
-		parted: map[string]uint32{}, conductors: map[string]int{}, conductorRows: map[string]bool{}}
+	return &register{project: &audit.Project{}, units: map[string]int{}, unitRows: map[string]audit.Twin[basis.Unit]{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{},
+		parted: map[string]uint32{}, conductors: map[string]int{}, conductorRows: map[string]audit.Twin[basis.Conductor]{}}
 }
 
 // look tells what the rows of a sheet are.

@@ -114,6 +114,9 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := tooDeep(tokens); problem != nil {
 		return nil, problem
 	}
+	if problem := notPlain(tokens); problem != nil {
+		return nil, problem
+	}
 	file, problem := parseYAML(tokens)
 	if problem != nil {
 		return nil, problem

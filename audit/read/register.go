@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -18,7 +19,10 @@ type register struct {
 	// centuryTaken tells that a year of two digits was read.
 	centuryTaken bool
 	units        map[string]int
-	unitRows     map[string]bool // units that a row of a Units sheet has given
+	unitRows     map[string]audit.Twin[basis.Unit] // the first row of a Units sheet for each unit that one gives
+	// catalogue and catalogueConductors are what rows of Units and Conductors override.
+	catalogue           []basis.Unit
+	catalogueConductors []basis.Conductor
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
@@ -32,7 +36,7 @@ type register struct {
 	longTexts int
 
 	conductors    map[string]int
-	conductorRows map[string]bool
+	conductorRows map[string]audit.Twin[basis.Conductor]
 	// unitUnnamed and conductorUnnamed tell that a row names no unit or no conductor.
 	unitUnnamed, conductorUnnamed bool
 
@@ -46,8 +50,9 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	if len(f.register.entries) == 0 {
 		return nil
 	}
-	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{},
-		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
+	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]audit.Twin[basis.Unit]{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{},
+		conductors: map[string]int{}, conductorRows: map[string]audit.Twin[basis.Conductor]{}, rowsRead: map[string]int{},
+		catalogue: slices.Clone(p.Units), catalogueConductors: slices.Clone(p.Conductors)}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
 		r.units[nameKey(unit.Name)] = i

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -87,6 +88,62 @@ func TestLineRows(t *testing.T) {
 	}, faultsOf(p))
 }
 
+// Of two rows of one unit what both say stands, whatever their order; a blank cell says what the catalogue does.
+func TestUnitsAndConductorsThatStandTwice(t *testing.T) {
+	unit := func(rows ...[]any) grid {
+		return append(grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Price"}}, rows...)
+	}
+	conductor := func(rows ...[]any) grid {
+		return append(grid{{"Conductor", "Mass (kg/m)", "Diameter (mm)", "Rated strength (kN)"}}, rows...)
+	}
+	const end = "; which is right is not known, and nothing is judged by what differs"
+	for name, c := range map[string]struct {
+		unit, conductor     [2][]any
+		unitFaulty, faulty  audit.Cells
+		creepageMM, massKGM float64
+		want                [2]string // of either order
+	}{
+		"creepage": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"x", "disc", 70, 146, 200, 5}}, unitFaulty: audit.Cells(0).With(audit.CellCreepage), creepageMM: math.NaN(),
+			want: [2]string{`unit "x" stands in row 2 too, which differs: creepage 295 there, 200 here` + end, `unit "X" stands in row 2 too, which differs: creepage 200 there, 295 here` + end}},
+		"of the catalogue": {unit: [2][]any{{"U70BL", nil, nil, nil, 440, 5}, {"U70BL", nil, nil, nil, nil, 5}}, unitFaulty: audit.Cells(0).With(audit.CellCreepage), creepageMM: math.NaN(),
+			want: [2]string{`unit "U70BL" stands in row 2 too, which differs: creepage 440 there, 295 here` + end, `unit "U70BL" stands in row 2 too, which differs: creepage 295 there, 440 here` + end}},
+		"price": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"X", "disc", 70, 146, 295, 6}}, unitFaulty: audit.Cells(0).With(audit.CellRemarks), creepageMM: 295,
+			want: [2]string{`unit "X" stands in row 2 too, which differs: price 5 there, 6 here` + end, `unit "X" stands in row 2 too, which differs: price 6 there, 5 here` + end}},
+		"the same": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"X", "disc", 70, 146, 295, 5}}, creepageMM: 295,
+			want: [2]string{`unit "X" stands in row 2 too, which says the same`, `unit "X" stands in row 2 too, which says the same`}},
+		"mass": {conductor: [2][]any{{"W", 1, 20, 80}, {"W", 2, 20, 80}}, faulty: audit.Cells(0).With(audit.CellWeight), massKGM: math.NaN(),
+			want: [2]string{`conductor "W" stands in row 2 too, which differs: mass 1 there, 2 here` + end, `conductor "W" stands in row 2 too, which differs: mass 2 there, 1 here` + end}},
+	} {
+		for i, want := range c.want {
+			b := newBase()
+			path := b.write(t)
+			all := sheets{{"Assemblies", b.assemblies}, {"Lines", b.lines}}
+			if c.unit[0] != nil {
+				all = append(all, sheets{{"Units", unit(c.unit[i], c.unit[1-i])}}...)
+			} else {
+				all = append(all, sheets{{"Conductors", conductor(c.conductor[i], c.conductor[1-i])}}...)
+			}
+			writeWorkbook(t, filepath.Join(filepath.Dir(path), "register.xlsx"), all)
+			p, err := Project(context.Background(), path)
+			require.NoError(t, err)
+			faults := faultsOf(p)
+			require.Len(t, faults, 1, name)
+			require.Contains(t, faults[0], want, name)
+			if c.unit[0] != nil {
+				k := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return strings.EqualFold(u.Name, c.unit[0][0].(string)) })
+				require.Equal(t, c.unitFaulty, audit.FaultsOf(p.UnitFaults, k), name)
+				require.Equal(t, fmt.Sprint(c.creepageMM), fmt.Sprint(p.Units[k].CreepageMM), name)
+				require.Equal(t, 70.0, p.Units[k].RatingKN, "what both say stands")
+				continue
+			}
+			k := slices.IndexFunc(p.Conductors, func(own basis.Conductor) bool { return own.Name == "W" })
+			require.Equal(t, c.faulty, audit.FaultsOf(p.ConductorFaults, k), name)
+			require.Equal(t, fmt.Sprint(c.massKGM), fmt.Sprint(p.Conductors[k].MassKgPerM), name)
+			require.Equal(t, 20.0, p.Conductors[k].DiameterMM, "what both say stands")
+		}
+	}
+}
+
 func TestUnitRows(t *testing.T) {
 	b := newBase()
 	b.units = grid{
@@ -94,7 +151,7 @@ func TestUnitRows(t *testing.T) {
 		{" u160bl ", "disc", "glass", 160, nil, 350, nil, nil, "20", nil, "yes", 31.5},
 		{"U70BL", nil, nil, nil, nil, nil, nil, nil, nil, nil, "yes", 12},
 		{"CLR-145", "composite", "silicone", 120, 63.8, 4900, 10, 900, nil, 780, "no"},
-		{"U160BL", nil, nil, 999},
+		{"U160 BL", nil, "glass", nil, nil, 350, nil, nil, nil, nil, "yes", 31.5},
 		{nil, "pin"},
 		{"U120B", "thing", nil, "strong", nil, nil, nil, nil, nil, nil, "perhaps"},
 	}
@@ -132,7 +189,7 @@ func TestUnitRows(t *testing.T) {
 	require.True(t, math.IsNaN(faulty.RatingKN), "a faulty figure is unknown, not the catalogue's")
 	require.Equal(t, basis.KindUnknown, faulty.Kind)
 	require.Equal(t, []string{
-		`duplicate-row register.xlsx!Units!A5: unit "U160BL" stands in an earlier row, which is used; the row is left out`,
+		`duplicate-row register.xlsx!Units!A5: unit "U160 BL" stands in row 2 too, which says the same`,
 		`missing-value register.xlsx!Units!A6: unit is blank; the row is left out`,
 		`not-a-number register.xlsx!Units!D7: rating "strong" is not a number`,
 		`unknown-word register.xlsx!Units!B7: kind "thing" is none of cap-and-pin, long rod, composite, pin, post, shackle; say what it means in the project file: words: {Kind: {"thing": …}}`,

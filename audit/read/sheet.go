@@ -55,7 +55,9 @@ type sheetReader[R any] struct {
 	dates  []dateForm   // how the columns write dates; nil while that is not known
 	taken  []string     // how dates were read that could be read otherwise
 	aside  asideRows
-	shown  int // structure numbers that are read as their cells show them
+	shown  int   // structure numbers that are read as their cells show them
+	every  []int // all passes
+	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
 	err    error
 }
 
@@ -166,10 +168,12 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
-		s.register.begin(len(passes))
-		for pass, columns := range passes {
+		made := s.phasesMade(passes, doubtful)
+		s.register.begin(len(made))
+		for k, pass := range made {
+			columns := passes[pass]
 			row = s.blank()
-			s.register.pass = pass
+			s.register.pass = k
 			for _, i := range columns {
 				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
 					faulty := s.faulty(&row)

@@ -54,6 +54,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	if err := report.Refused(project, c.Also); err != nil {
+		return err
+	}
 	progress.stage("arranging lines")
 	network, err := audit.Arrange(project)
 	if err != nil {

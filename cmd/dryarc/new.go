@@ -18,6 +18,9 @@ type newCommand struct {
 
 // Run writes a new project that audits as it stands, or a project file for files that are there.
 func (c *newCommand) Run(at surroundings) error {
+	if c.Dir == "" {
+		return &usage{`new "" names no folder, expected the folder for the new project`}
+	}
 	if c.From != (len(c.File) > 0) {
 		return &usage{"new takes files with --from, and --from takes files\n  hint: dryarc new DIR --from structures.gpkg register.xlsx"}
 	}

@@ -4,12 +4,13 @@ const { test } = require('node:test');
 const assert = require('node:assert/strict');
 const { open, example } = require('./page.js');
 
-// Two jobs on the first line, of three in all; texts 19 and on are theirs.
+// Two jobs on the first line, of three in all; the last texts are theirs.
+const from = example().texts.length;
 const withJobs = () => {
   const data = example();
   data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'no stock', 'not assessed: strength');
-  const none = { findings: [20], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, open: [], stopped: [], chosen: 0 };
-  data.jobs = [{ ...none, at: 1, rank: 1, why: 19, hang: [21], fit: [22], price: 40, open: [24] }, { ...none, at: 2, rank: 3, why: 19, stopped: [23] }];
+  const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, open: [], stopped: [], chosen: 0 };
+  data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: 40, open: [from + 5] }, { ...none, at: 2, rank: 3, why: from, stopped: [from + 4] }];
   data.jobsInAll = 3;
   return data;
 };
@@ -37,7 +38,7 @@ test('a sheet has what is wrong, what to hang with boxes to tick, and what stays
 
 test('of many findings a sheet of paper has the first, and says how many there are', () => {
   const data = withJobs();
-  data.jobs[0].findings = Array(20).fill(20);
+  data.jobs[0].findings = Array(20).fill(from + 1);
   const [first] = open(data, { hash: '#work-sheets' }).by('sheets-list').children;
   assert.match(words(first), /and 6 more/);
 });
