@@ -25,7 +25,7 @@ func (r *Result) findIDs() []string {
 	order := make([]int, len(r.Exceptions))
 	var text []byte
 	for i := range r.Exceptions {
-		text = r.appendKey(text[:0], &r.Exceptions[i])
+		text = r.Key(i).append(text[:0])
 		full[i], order[i] = sha256.Sum256(text), i
 	}
 	slices.SortFunc(order, func(a, b int) int {
@@ -61,20 +61,4 @@ func shared(a, b [sha256.Size]byte) int {
 		n++
 	}
 	return n
-}
-
-// appendKey appends what tells an exception from others, as text, each part in quotation marks.
-func (r *Result) appendKey(text []byte, e *Exception) []byte {
-	n, p := r.Network, r.Project
-	number := func(structure int) string {
-		if structure < 0 {
-			return ""
-		}
-		return n.Number(structure)
-	}
-	for _, part := range [...]string{r.Checks[e.Check].ID, p.Symbols.Text(n.Lines[e.Line].Symbol), number(e.Structure), number(e.To),
-		p.Symbols.Text(e.Circuit), e.Phases(p), e.Side.String()} {
-		text = strconv.AppendQuote(text, part)
-	}
-	return text
 }

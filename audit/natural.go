@@ -29,6 +29,9 @@ func naturalCompare(a, b []byte) int {
 	return cmp.Or(cmp.Compare(len(a)-i, len(b)-j), bytes.Compare(a, b))
 }
 
+// NaturalCompare orders texts as people order numbers of structures and names.
+func NaturalCompare(a, b string) int { return naturalCompare([]byte(a), []byte(b)) }
+
 func digitsEnd(text []byte, from int) int {
 	for from < len(text) && isDigit(text[from]) {
 		from++

@@ -25,19 +25,24 @@ func (v *visitor) base() Subject {
 
 // all visits every subject of the line.
 func (v *visitor) all(each visit) {
-	line := &v.n.Lines[v.line]
+	base := v.wholes(each)
+	for i := base.Line.First; i < base.Line.End; i++ {
+		v.visitStructure(base, i, each)
+	}
+}
+
+// wholes visits the line as a whole and its sections, and returns the subject of the line.
+func (v *visitor) wholes(each visit) Subject {
 	base := v.base()
 	each(OfLine, base, AtLine(v.line))
-	if line.RowsPlaced > 0 {
+	if base.Line.RowsPlaced > 0 {
 		for _, section := range v.n.SectionsAsRegistered(v.line) {
 			s := base
 			s.Section = &section
 			each(OfSection, s, Location{Line: v.line, Structure: section.First, To: section.Last, Assembly: nowhere, Circuit: section.Circuit})
 		}
 	}
-	for i := line.First; i < line.End; i++ {
-		v.visitStructure(base, i, each)
-	}
+	return base
 }
 
 // visitStructure visits a structure, its assemblies and its places.

@@ -6,6 +6,7 @@ import (
 	"iter"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -33,6 +34,10 @@ type (
 		RowsMade   int      `json:"assemblies_made,omitempty"`
 		Structures int      `json:"structures"`
 		Outputs    []Output `json:"outputs"` // the other ones of the run
+		// What each check judged by, and what the run was compared with; null for nothing.
+		Rules   map[string]string `json:"rules"`
+		Since   *sinceRecord      `json:"since"`
+		Changes changeCounts      `json:"changes"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -111,25 +116,32 @@ type (
 )
 
 // writeAudit writes the result for programs, of a run without other outputs.
-func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	return JSON(ctx, w, r, jobs, nil)
+func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writeJSON(ctx, w, r, a, nil)
 }
 
-// JSON writes the result and its jobs as audit.json has them, with what it says of the other outputs of the run.
-func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, others []Output) error {
+// JSON writes the result, its jobs and what changed as audit.json has them, with what it says of the other outputs of the run.
+func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, others []Output) error {
+	return writeJSON(ctx, w, r, &account{jobs: jobs, changes: changes}, others)
+}
+
+func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, others []Output) error {
 	s := newJSONStream(ctx, w)
+	changes := a.since(r)
 	run, err := runOf(ctx, r)
 	if err != nil {
 		return err
 	}
 	run.Outputs = append(run.Outputs, others...)
+	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(r, changes)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
-	list(s, "exceptions", exceptionRecords(r))
-	list(s, "jobs", jobRecords(r, jobs))
+	list(s, "exceptions", auditExceptions(r, changes))
+	list(s, "cleared", clearedRecords(changes))
+	list(s, "jobs", jobRecords(r, a.work()))
 	return s.end()
 }
 
@@ -227,18 +239,6 @@ func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
 			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
-				return
-			}
-		}
-	}
-}
-
-func exceptionRecords(r *audit.Result) iter.Seq[record] {
-	return func(yield func(record) bool) {
-		for i := range r.Exceptions {
-			rec := recordOf(r, &r.Exceptions[i])
-			rec.ID = r.ExceptionIDs()[i]
-			if !yield(rec) {
 				return
 			}
 		}

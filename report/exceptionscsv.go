@@ -9,13 +9,14 @@ import (
 
 // writeExceptionsCSV writes every exception as a row of values, worst first, with the members of audit.json as columns
 // and the position of the structure. The run stands last, where verifying looks for it.
-func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error {
+func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	heading := []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
-		"measure", "margin", "reason", "remedy", "lon", "lat", "file", "sheet", "row", "installed", "inspected", "remarks"}
+		"measure", "margin", "reason", "remedy", "state", "first_seen", "lon", "lat", "file", "sheet", "row", "installed", "inspected", "remarks"}
 	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
+	changes := a.since(r)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
-		rec := recordOf(r, e)
+		rec := toldOf(r, changes, i)
 		var lon, lat, row any
 		if e.Structure >= 0 {
 			p := r.Network.Position(e.Structure)
@@ -26,8 +27,8 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result) error
 			at, row = *rec.At, int(rec.At.Row)
 		}
 		installedOn, inspected, remarks := ownTexts(r, e)
-		values := []any{r.ExceptionIDs()[i], rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
-			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy,
+		values := []any{rec.ID, rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
+			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
 			lon, lat, at.File, at.Sheet, row, installedOn, inspected, remarks}
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)

@@ -8,6 +8,7 @@ import (
 	"iter"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	"github.com/twpayne/go-geom/encoding/geojson"
 )
@@ -42,9 +43,9 @@ func (p exceptionProperties) MarshalJSON() ([]byte, error) {
 
 // writeExceptions writes every exception as a feature: a Point at its structure, a LineString along its spans or its
 // line. The properties are those of audit.json.
-func writeExceptions(ctx context.Context, w io.Writer, r *audit.Result) error {
+func writeExceptions(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", exceptionFeatures(s, r))
+	list(s, "features", exceptionFeatures(s, r, a.since(r)))
 	return s.end()
 }
 
@@ -58,10 +59,10 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 	return s
 }
 
-func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature] {
+func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[exceptionFeature] {
 	return func(yield func(exceptionFeature) bool) {
-		names := carriedNames(r, "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
-			"reason", "remedy", "at", "installed", "inspected", "remarks")
+		names := carriedNames(r, "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
+			"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks")
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
 			geometry, err := geometryOf(routeOf(r, e))
@@ -69,9 +70,7 @@ func exceptionFeatures(s *jsonStream, r *audit.Result) iter.Seq[exceptionFeature
 				s.fail(err)
 				return
 			}
-			rec := recordOf(r, e)
-			rec.ID = r.ExceptionIDs()[i]
-			properties := exceptionProperties{record: rec, names: names, texts: carriedBy(r, e)}
+			properties := exceptionProperties{record: toldOf(r, c, i), names: names, texts: carriedBy(r, e)}
 			properties.own[0], properties.own[1], properties.own[2] = ownTexts(r, e)
 			if !yield(exceptionFeature{"Feature", geometry, properties}) {
 				return

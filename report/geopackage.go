@@ -10,6 +10,8 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
@@ -18,33 +20,44 @@ import (
 
 // writeGeoPackage writes the layers structures, spans, exceptions and zones, and a table of the run. Its dates are the
 // date of the audit.
-func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result) error {
+func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	day, err := time.Parse(time.DateOnly, r.Run.AsOf)
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r), spanLayer(r), exceptionLayer(r), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result) gpkg.Layer {
+func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 	return gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
 			{Name: "span_back_m", Type: gpkg.Real}, {Name: "span_ahead_m", Type: gpkg.Real}, {Name: "deviation_deg", Type: gpkg.Real},
 			{Name: "role", Type: gpkg.Text}, {Name: "family", Type: gpkg.Text}, {Name: "requires", Type: gpkg.Text},
 			{Name: "zone_class", Type: gpkg.Text}, {Name: "ground_m", Type: gpkg.Real}, {Name: "exceptions", Type: gpkg.Integer},
-			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean}},
+			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
+			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts := exceptionsByStructure(r)
+			counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
-				var exceptions any
+				var exceptions, findings, rank any
 				if r.Lines[s.Line].Assessed {
-					exceptions = int64(counts[s.Index])
+					exceptions, findings = int64(counts[s.Index]), int64(0)
+				}
+				work := works[s.Index]
+				if work == nil {
+					work = &structureWork{}
+				} else {
+					findings = int64(work.findings)
+				}
+				if work.rank > 0 {
+					rank = int64(work.rank)
 				}
 				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: []any{plainText(rec.Line), plainText(rec.Structure),
 					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
-					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful}}) {
+					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
+					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}}) {
 					return
 				}
 			}
@@ -99,21 +112,22 @@ func manyWays(shape geom.T) geom.T {
 	return shape
 }
 
-func exceptionLayer(r *audit.Result) gpkg.Layer {
+func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 	layer := gpkg.Layer{
 		Name: "exceptions", Description: "Every exception, worst first, run " + r.Run.ID, Geometry: gpkg.AnyGeometry,
 		Columns: []gpkg.Column{{Name: "check", Type: gpkg.Text}, {Name: "severity", Type: gpkg.Text}, {Name: "line", Type: gpkg.Text},
 			{Name: "structure", Type: gpkg.Text}, {Name: "structure_to", Type: gpkg.Text}, {Name: "circuit", Type: gpkg.Text},
 			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
 			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
+			{Name: "state", Type: gpkg.Text}, {Name: "first_seen", Type: gpkg.Text},
 			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
 			{Name: "installed_on", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
 			for i := range r.Exceptions {
 				e := &r.Exceptions[i]
-				rec := recordOf(r, e)
+				rec := toldOf(r, c, i)
 				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
-					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy,
+					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
 					installedAt(r, &e.Location), rec.At.String()}
 				installedOn, inspected, remarks := ownTexts(r, e)
 				values = append(values, installedOn, inspected, remarks)

@@ -30,7 +30,7 @@ func spansOf(r *audit.Result) (spans int) {
 
 func TestAnotherReaderFindsTheLayers(t *testing.T) {
 	r := judged(t, demo(t))
-	path := saved(t, "audit.gpkg", contentOf(t, r, writeGeoPackage))
+	path := saved(t, "audit.gpkg", contentOf(t, r, alone.by(writeGeoPackage)))
 	for layer, want := range map[string]struct {
 		features int
 		geometry string
@@ -59,7 +59,7 @@ func TestAnotherReaderFindsTheLayers(t *testing.T) {
 // A GIS edits the layers, which runs the triggers: they must leave the index true.
 func TestAnotherProgramEditsTheLayers(t *testing.T) {
 	r := fixtureResult(t)
-	path := saved(t, "audit.gpkg", contentOf(t, r, writeGeoPackage))
+	path := saved(t, "audit.gpkg", contentOf(t, r, alone.by(writeGeoPackage)))
 	count := func(table string) string {
 		said := ogrinfo(t, "-ro", path, "-sql", "SELECT count(*) AS n FROM "+table)
 		return regexp.MustCompile(`n \(Integer\) = (\d+)`).FindStringSubmatch(said)[1]
@@ -79,7 +79,7 @@ func TestAnotherProgramEditsTheLayers(t *testing.T) {
 // Names with quotation marks, formulas and scripts come out of the layers as they went in.
 func TestAnotherReaderFindsHostileTexts(t *testing.T) {
 	r := hostileResult(t)
-	path := saved(t, "audit.gpkg", contentOf(t, r, writeGeoPackage))
+	path := saved(t, "audit.gpkg", contentOf(t, r, alone.by(writeGeoPackage)))
 	said := ogrinfo(t, "-ro", path, "structures")
 	for _, want := range []string{"=1+1", "@SUM(A1)", hostiles[5], hostiles[6], hostiles[7]} {
 		require.Contains(t, said, "structure (String) = "+want+"\n")
@@ -89,7 +89,7 @@ func TestAnotherReaderFindsHostileTexts(t *testing.T) {
 
 func TestAnotherReaderFindsThePlacemarks(t *testing.T) {
 	r := judged(t, demo(t))
-	said := ogrinfo(t, "-ro", "-so", "-al", saved(t, "exceptions.kml", contentOf(t, r, writeKML)))
+	said := ogrinfo(t, "-ro", "-so", "-al", saved(t, "exceptions.kml", contentOf(t, r, alone.by(writeKML))))
 	found := 0
 	for _, match := range regexp.MustCompile(`Feature Count: (\d+)`).FindAllStringSubmatch(said, -1) {
 		found += int(number64(t, match[1]))

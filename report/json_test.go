@@ -15,7 +15,7 @@ import (
 func auditJSON(t *testing.T, r *audit.Result) (text string, decoded map[string]any) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, JSON(context.Background(), &b, r, nil, nil))
+	require.NoError(t, JSON(context.Background(), &b, r, nil, nil, nil))
 	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
 	return b.String(), decoded
 }
@@ -41,15 +41,15 @@ func element(t *testing.T, decoded map[string]any, list string, at int) map[stri
 // The members are those that the programs which read audit.json were promised.
 func TestAuditJSONHasItsMembers(t *testing.T) {
 	_, decoded := auditJSON(t, fixtureResult(t))
-	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions", "jobs"}, members(t, decoded))
+	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions", "cleared", "jobs"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
-		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs"}, members(t, decoded["run"]))
+		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs", "rules", "since", "changes"}, members(t, decoded["run"]))
 	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
 	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message", "weight"}, members(t, element(t, decoded, "faults", 0)))
 	require.ElementsMatch(t, []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
-		"measure", "margin", "reason", "remedy", "at"}, members(t, element(t, decoded, "exceptions", 0)))
+		"measure", "margin", "reason", "remedy", "state", "first_seen", "at", "position"}, members(t, element(t, decoded, "exceptions", 0)))
 }
 
 func TestAuditJSONSaysWhatWasFound(t *testing.T) {
@@ -64,7 +64,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	delete(first, "id")
 	require.Equal(t, map[string]any{"check": "short-string", "severity": "shortfall", "line": awkwardLine, "structure": formulaText,
 		"structure_to": "", "circuit": "1", "phase": "R", "side": "", "observed": 2655.0, "required": 2700.0, "measure": "mm",
-		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.",
+		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.", "state": "new", "first_seen": r.Run.AsOf, "position": []any{-179.998, -17.001},
 		"at": map[string]any{"file": "register.xlsx", "sheet": "Assemblies", "row": 8.0}}, first)
 	require.Equal(t, "A,B,C", element(t, decoded, "exceptions", 1)["phase"])
 
@@ -73,7 +73,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	delete(last, "id")
 	require.Equal(t, map[string]any{"check": "turns", "severity": "advisory", "line": "N-1", "structure": "004", "structure_to": "", "circuit": "",
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
-		"remedy": "=1+1 Look at it.", "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
+		"remedy": "=1+1 Look at it.", "state": "new", "first_seen": r.Run.AsOf, "position": []any{5.012, 60.1234568}, "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
 
 	require.Equal(t, map[string]any{"check": "short-string", "meets": 2.0, "falls_short": 4.0, "not_applicable": 0.0, "not_assessed": 1.0, "not_asked": 0.0,
 		"reasons": []any{map[string]any{"outcome": "not assessed", "reason": "units per string not stated", "count": 1.0}}},
@@ -118,14 +118,14 @@ func TestEmptyListsAreLists(t *testing.T) {
 	require.NotContains(t, text, `"inputs":null`)
 	require.NotContains(t, text, `"assumptions":null`)
 	var b bytes.Buffer
-	require.NoError(t, writeExceptions(context.Background(), &b, r))
+	require.NoError(t, writeExceptions(context.Background(), &b, r, nil))
 	require.NoError(t, json.Unmarshal(b.Bytes(), &decoded))
 	require.Equal(t, []any{}, decoded["features"])
 }
 
 func TestJSONIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 	one, two := assessed(t, fixture(t), 1), assessed(t, fixture(t), 2)
-	for _, o := range outputs(nil)[1:] {
+	for _, o := range outputs(alone)[1:] {
 		var a, b bytes.Buffer
 		require.NoError(t, o.write(context.Background(), &a, one))
 		require.NoError(t, o.write(context.Background(), &b, two))
@@ -156,11 +156,11 @@ func features(t *testing.T, write func(context.Context, *bytes.Buffer) error) []
 
 func TestStructuresGeoJSON(t *testing.T) {
 	r := fixtureResult(t)
-	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r) })
+	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r, nil) })
 	require.Len(t, found, 8)
 	first := found[0]["properties"].(map[string]any)
 	require.ElementsMatch(t, []string{"line", "structure", "chainage_m", "span_back_m", "span_ahead_m", "deviation_deg", "role", "family", "requires",
-		"zone_class", "ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful"}, members(t, first))
+		"zone_class", "ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful", "severity", "findings", "work_rank", "remedy"}, members(t, first))
 	require.Equal(t, "-1", first["structure"])
 	require.Nil(t, first["span_back_m"])
 	require.Nil(t, first["ground_m"])
@@ -176,10 +176,11 @@ func TestStructuresGeoJSON(t *testing.T) {
 	require.Equal(t, "angle", turn["role"])
 	require.Less(t, turn["deviation_deg"], 0.0, "it turns left")
 	require.Equal(t, 2.0, turn["exceptions"])
+	require.Equal(t, []any{2.0, nil, nil}, []any{turn["findings"], turn["work_rank"], turn["remedy"]})
 	require.Equal(t, map[string]any{"type": "Point", "coordinates": []any{5.012, 60.123456789}}, found[5]["geometry"])
 
 	var b bytes.Buffer
-	require.NoError(t, writeStructures(context.Background(), &b, r))
+	require.NoError(t, writeStructures(context.Background(), &b, r, nil))
 	require.Regexp(t, `"deviation_deg":-\d+\.\d{9,}[,}]`, b.String())
 	require.Regexp(t, `"span_ahead_m":\d+\.\d{4}[,}]`, b.String())
 }
@@ -191,9 +192,11 @@ func TestLinesNotChosenHaveNoCount(t *testing.T) {
 	require.NoError(t, audit.Derive(context.Background(), n, 1))
 	r, err := audit.Assess(context.Background(), n, fixtureChecks(), audit.Options{AsOf: "2026-03-31", Lines: []string{"N-1"}})
 	require.NoError(t, err)
-	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r) })
+	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r, nil) })
 	require.Nil(t, found[0]["properties"].(map[string]any)["exceptions"])
+	require.Nil(t, found[0]["properties"].(map[string]any)["findings"])
 	require.Equal(t, 0.0, found[2]["properties"].(map[string]any)["exceptions"])
+	require.Equal(t, 0.0, found[2]["properties"].(map[string]any)["findings"])
 	_, decoded := auditJSON(t, r)
 	require.Equal(t, false, element(t, decoded, "lines", 0)["assessed"])
 	require.Equal(t, []any{"N-1"}, decoded["run"].(map[string]any)["lines"])
@@ -209,7 +212,7 @@ func TestExceptionsGeoJSON(t *testing.T) {
 	across.Structure, across.To = 0, 1
 	r.Exceptions = append(r.Exceptions[:1], span, whole, across)
 
-	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeExceptions(ctx, b, r) })
+	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeExceptions(ctx, b, r, nil) })
 	kinds := make([]string, len(found))
 	for i, f := range found {
 		kinds[i] = f["geometry"].(map[string]any)["type"].(string)
@@ -234,7 +237,7 @@ func TestExceptionsGeoJSON(t *testing.T) {
 func TestSummaryIsShort(t *testing.T) {
 	var b strings.Builder
 	r := fixtureResult(t)
-	Summary(&b, r, nil, "out")
+	Summary(&b, r, nil, nil, "out")
 	require.LessOrEqual(t, strings.Count(b.String(), "\n"), 15)
 	for _, want := range []string{"2 lines, 8 structures", "8 rows read = 7 placed + 1 left out", "4 shortfalls, 1 advisory, 0 notes",
 		"4  short-string", "units per string not stated (1)", "2 faults", r.Run.ID, "screening only"} {

@@ -36,7 +36,7 @@ func TestWaitingForAnotherRun(t *testing.T) {
 	require.Empty(t, filesIn(t, dir))
 
 	var told []Holder
-	_, err = writeAll(context.Background(), soundDisk(), dir, nil, []output{text("a", "new")},
+	_, err = writeAll(context.Background(), soundDisk(), dir, nil, listed([]output{text("a", "new")}),
 		How{Wait: tellsAfter + 200*time.Millisecond, Waiting: func(h Holder) { told = append(told, h) }})
 	var held *Held
 	require.ErrorAs(t, err, &held)
@@ -47,7 +47,7 @@ func TestWaitingForAnotherRun(t *testing.T) {
 	require.ErrorContains(t, err, "another run writes there (process ")
 	require.Empty(t, filesIn(t, dir))
 
-	_, err = writeAll(context.Background(), soundDisk(), dir, nil, []output{text("a", "new")}, How{NoLock: true})
+	_, err = writeAll(context.Background(), soundDisk(), dir, nil, listed([]output{text("a", "new")}), How{NoLock: true})
 	require.NoError(t, err)
 	release()
 	require.NoError(t, writeTexts(context.Background(), dir, []output{text("a", "newer")}))
@@ -139,7 +139,7 @@ func TestLockFileThatIsNone(t *testing.T) {
 		dir, elsewhere := t.TempDir(), filepath.Join(t.TempDir(), "precious")
 		require.NoError(t, os.WriteFile(elsewhere, []byte("precious"), 0o666))
 		require.NoError(t, place(elsewhere, filepath.Join(dir, lockFile)), name)
-		_, err := writeAll(context.Background(), soundDisk(), dir, nil, []output{text("a", "new")}, How{})
+		_, err := writeAll(context.Background(), soundDisk(), dir, nil, listed([]output{text("a", "new")}), How{})
 		require.ErrorIs(t, err, errNoLock, name)
 		require.ErrorContains(t, err, filepath.Join(dir, lockFile), name)
 		require.Equal(t, "precious", read(t, filepath.Dir(elsewhere), "precious"), name)

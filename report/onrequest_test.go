@@ -30,7 +30,7 @@ func TestOutputsOnRequest(t *testing.T) {
 	written(t, dir, r)
 	plain := filesIn(t, dir)
 	written(t, dir, r, Also()...)
-	for _, o := range onRequest(nil) {
+	for _, o := range onRequest(alone) {
 		require.NotContains(t, plain, o.name)
 		require.Contains(t, filesIn(t, dir), o.name)
 	}
@@ -52,7 +52,7 @@ func TestUnknownOutputsAreNamed(t *testing.T) {
 
 // audit.json takes its name last, whatever is asked for, and an output is written once.
 func TestChosenOutputs(t *testing.T) {
-	list, err := chosen(nil, []string{"kml", "gpkg", "kml"})
+	list, err := chosen(alone, []string{"kml", "gpkg", "kml"})
 	require.NoError(t, err)
 	var names []string
 	for _, o := range list {
@@ -60,7 +60,7 @@ func TestChosenOutputs(t *testing.T) {
 	}
 	require.Equal(t, "audit.json", names[len(names)-1])
 	require.Equal(t, 1, strings.Count(strings.Join(names, " "), "exceptions.kml"))
-	require.Len(t, list, len(outputs(nil))+2)
+	require.Len(t, list, len(outputs(alone))+2)
 }
 
 func csvRows(t *testing.T, content []byte) [][]string {
@@ -74,11 +74,11 @@ func csvRows(t *testing.T, content []byte) [][]string {
 
 func TestExceptionsCSV(t *testing.T) {
 	r := fixtureResult(t)
-	rows := csvRows(t, contentOf(t, r, writeExceptionsCSV))
+	rows := csvRows(t, contentOf(t, r, alone.by(writeExceptionsCSV)))
 	require.Len(t, rows, 1+len(r.Exceptions))
 	require.Equal(t, []string{r.ExceptionIDs()[0], "short-string", "shortfall", "'" + awkwardLine, "'" + formulaText, "", "1", "R", "", "2655", "2700", "mm"}, rows[1][:12])
 	require.InDelta(t, 2655.0/2700-1, number64(t, rows[1][12]), 1e-15)
-	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "Add units.", "-179.998", "-17.001", "register.xlsx", "Assemblies", "8", "", "", "", r.Run.ID}, rows[1][13:])
+	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "Add units.", "new", r.Run.AsOf, "-179.998", "-17.001", "register.xlsx", "Assemblies", "8", "", "", "", r.Run.ID}, rows[1][13:])
 	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][9:13])
 	require.Equal(t, "'=1+1 Look at it.", rows[5][14])
 }
@@ -164,7 +164,7 @@ func TestKML(t *testing.T) {
 	across.Structure, across.To = 0, 1
 	r.Exceptions = append(r.Exceptions, whole, across)
 	var got kmlDocument
-	require.NoError(t, xml.Unmarshal(contentOf(t, r, writeKML), &got))
+	require.NoError(t, xml.Unmarshal(contentOf(t, r, alone.by(writeKML)), &got))
 	require.Len(t, got.Styles, 3)
 	require.Len(t, got.Folders, 3, "the last one follows another severity again")
 	require.Equal(t, "shortfall: String shorter than a made-up length", got.Folders[0].Name)
@@ -212,7 +212,7 @@ func hostileResult(t *testing.T) *audit.Result {
 
 func TestHostileTextStaysText(t *testing.T) {
 	r := hostileResult(t)
-	list, err := chosen(nil, Also())
+	list, err := chosen(alone, Also())
 	require.NoError(t, err)
 	for _, o := range list {
 		t.Run(o.name, func(t *testing.T) {
@@ -268,4 +268,12 @@ func TestChartsDrawWhatIsThere(t *testing.T) {
 	require.Contains(t, margins.title, "4 of 5 exceptions")
 	lines := b.linesChart()
 	require.Equal(t, []chartRow{{awkwardLine, []float64{0}}, {"N-1", []float64{100 * 5.0 / 9}}}, lines.rows)
+}
+
+// alone is the account of a run with no jobs and nothing to compare with.
+var alone = &account{}
+
+// listed is a list of outputs that is known before anything is written.
+func listed(list []output) func(folder) ([]output, error) {
+	return func(folder) ([]output, error) { return list, nil }
 }

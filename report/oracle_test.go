@@ -101,7 +101,7 @@ book = openpyxl.load_workbook(sys.argv[1])
 values = openpyxl.load_workbook(sys.argv[1], data_only=True)
 print(",".join(book.sheetnames))
 sheet = book["Exceptions"]
-print(sheet["C2"].data_type, sheet["D2"].data_type, values["Exceptions"]["D2"].value, values["Exceptions"]["K2"].value)
+print(sheet["D2"].data_type, sheet["E2"].data_type, values["Exceptions"]["E2"].value, values["Exceptions"]["L2"].value)
 print(len(book["Overview"]._charts))
 `, path)
 	want := ""

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
 )
 
 // output is one file of a report.
@@ -25,33 +24,34 @@ type Output struct {
 	SHA256 string `json:"sha256"` // of its bytes, hexadecimal
 }
 
-// auditFile is the output that says what the others are.
-const auditFile = "audit.json"
+// AuditFile is the output that says what the others are, and what the next run compares with.
+const AuditFile = "audit.json"
 
 // outputs lists the files in the order in which they take their names. The workbook comes first, since it is the one
 // that another program may hold open; audit.json comes last, so that who sees a new one finds the others new too.
-func outputs(jobs []remedy.Job) []output {
+func outputs(a *account) []output {
 	return []output{
-		{name: "exceptions.xlsx", write: workOf(jobs, writeWorkbook)},
-		{name: "audit.html", write: workOf(jobs, writePage)},
-		{name: "structures.geojson", write: writeStructures},
-		{name: "exceptions.geojson", write: writeExceptions},
-		{name: auditFile, write: workOf(jobs, writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
-			return JSON(ctx, w, r, jobs, others)
+		{name: "exceptions.xlsx", write: a.by(writeWorkbook)},
+		{name: "audit.html", write: a.by(writePage)},
+		{name: "structures.geojson", write: workOf(a.work(), writeStructures)},
+		{name: "exceptions.geojson", write: a.by(writeExceptions)},
+		{name: historyFile, write: a.by(writeHistory)},
+		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+			return writeJSON(ctx, w, r, a, others)
 		}},
 	}
 }
 
 // onRequest are the outputs that are written only where they are asked for, by the names that ask for them.
-func onRequest(jobs []remedy.Job) []requested {
+func onRequest(a *account) []requested {
 	return []requested{
-		{"csv", output{name: "exceptions.csv", write: writeExceptionsCSV}},
-		{"gpkg", output{name: "audit.gpkg", write: writeGeoPackage}},
-		{"kml", output{name: "exceptions.kml", write: writeKML}},
+		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
+		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
+		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
-		{"work", output{name: "work.csv", write: workOf(jobs, writeWorkCSV)}},
-		{"work", output{name: "material.csv", write: workOf(jobs, writeMaterialCSV)}},
-		{"remedied", output{name: "remedied.xlsx", write: workOf(jobs, writeRemedied)}},
+		{"work", output{name: "work.csv", write: workOf(a.work(), writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: workOf(a.work(), writeMaterialCSV)}},
+		{"remedied", output{name: remediedFile, write: workOf(a.work(), writeRemedied)}},
 	}
 }
 
@@ -63,7 +63,7 @@ type requested struct {
 
 // Also lists the names of the outputs on request.
 func Also() (names []string) {
-	for _, o := range onRequest(nil) {
+	for _, o := range onRequest(&account{}) {
 		if !slices.Contains(names, o.asked) { // one name may ask for several
 			names = append(names, o.asked)
 		}
@@ -79,12 +79,12 @@ func (e *UnknownOutput) Error() string {
 }
 
 // chosen lists the outputs of a run, with those that it asks for by name before audit.json.
-func chosen(jobs []remedy.Job, also []string) ([]output, error) {
-	list := outputs(jobs)
+func chosen(a *account, also []string) ([]output, error) {
+	list := outputs(a)
 	last := len(list) - 1
 	for _, name := range also {
 		known := false
-		for _, o := range onRequest(jobs) {
+		for _, o := range onRequest(a) {
 			if o.asked != name {
 				continue
 			}
@@ -99,9 +99,4 @@ func chosen(jobs []remedy.Job, also []string) ([]output, error) {
 		}
 	}
 	return list, nil
-}
-
-// workOf binds an output that tells of the work to the jobs.
-func workOf(jobs []remedy.Job, write func(context.Context, io.Writer, *audit.Result, []remedy.Job) error) func(context.Context, io.Writer, *audit.Result) error {
-	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, jobs) }
 }

@@ -7,18 +7,21 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 )
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs string
-	Severities                                                                                           []severityFact
-	Rows                                                                                                 []rowFact
-	RowsCut                                                                                              bool
-	Checks                                                                                               []checkFact
-	Gaps, Faults                                                                                         []countFact
-	Assumptions, Cuts                                                                                    []string
-	Criteria                                                                                             []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes string
+	Severities                                                                                                    []severityFact
+	Rows                                                                                                          []rowFact
+	RowsCut                                                                                                       bool
+	Checks                                                                                                        []checkFact
+	Gaps, Faults                                                                                                  []countFact
+	Assumptions, Cuts                                                                                             []string
+	States                                                                                                        []stateFact
+	Trend                                                                                                         *trendFact
+	Criteria                                                                                                      []criterionFact
 }
 
 type (
@@ -29,9 +32,18 @@ type (
 	rowFact struct {
 		Number, Mark                                               int
 		Severity, Line, Structure, Detail, Sentence, Check, Margin string
+		ID, State                                                  string // State is empty for one that stands
+		Carried                                                    string // dates, remarks and what is carried through
 	}
 	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
 	countFact struct{ Reason, Count string }
+
+	stateFact struct {
+		Mark int
+		Name string
+	}
+	// trendFact is a small chart of the last runs: the points of its lines, and what it says in words.
+	trendFact struct{ Shortfalls, Advisories, From, To, Words string }
 
 	criterionFact struct{ Name, Key, Value, From string }
 )
@@ -62,6 +74,11 @@ func (h *htmlPage) facts() pageFacts {
 			f.Inputs = fmt.Sprintf("%s passed over, as the project file says. ", counted(n, "register row", "register rows")) + f.Inputs
 		}
 	}
+	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
+	for s := history.New; s <= history.Better; s++ {
+		f.States = append(f.States, stateFact{int(s), s.String()})
+	}
+	f.Trend = trendOf(h.trend)
 	h.addRows(&f)
 	h.addChecks(&f)
 	for _, g := range gapsOf(r)[:min(len(gapsOf(r)), listedPageGaps)] {
@@ -96,11 +113,17 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 func (h *htmlPage) addRows(f *pageFacts) {
 	shown := h.findingsShown()
 	shown = shown[:min(len(shown), h.limits.rows)]
+	names := exceptionTextNames(h.result)
 	for i := range shown {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
 			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
+			Carried: h.cut(carriedInWords(names, textsOfFinding(h.result, &shown[i]))),
+			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],
+		}
+		if state, _ := stateOf(h.changes, &shown[i]); state != history.Standing {
+			row.State = state.String()
 		}
 		if rec.StructureTo != "" {
 			row.Structure += " – " + h.cut(rec.StructureTo)
@@ -126,20 +149,6 @@ func detail(rec record) string {
 	}
 	if rec.Side != "" {
 		parts = append(parts, rec.Side)
-	}
-	return joined(parts)
-}
-
-// withCarried adds what is carried through to the words of an exception, which the filter of the page searches.
-func withCarried(r *audit.Result, e *audit.Exception, words string) string {
-	parts := []string{words}
-	if words == "" {
-		parts = nil
-	}
-	for i, text := range carriedBy(r, e) {
-		if text != "" {
-			parts = append(parts, r.Project.Carried.Names[i]+": "+text)
-		}
 	}
 	return joined(parts)
 }

@@ -70,7 +70,7 @@ func TestPageTellsTheEssentialsWithoutScripts(t *testing.T) {
 	}
 	require.Equal(t, len(r.Exceptions), strings.Count(plain, `<tr id="e-`))
 	for i := range r.Exceptions {
-		require.Contains(t, plain, fmt.Sprintf(`<tr id="e-%d">`, i+1))
+		require.Contains(t, plain, fmt.Sprintf(`<tr id="e-%s">`, r.ExceptionIDs()[i]))
 	}
 	for i, n := range r.Totals() {
 		require.Regexp(t, fmt.Sprintf(`%ss?</dt><dd>%d</dd>`, strings.TrimSuffix(audit.Severity(i).String(), "y"), n), strings.ReplaceAll(plain, "advisories", "advisor"))
@@ -278,7 +278,7 @@ func TestPageAboveItsLimitsKeepsWhereExceptionsStand(t *testing.T) {
 func TestPageIsCompact(t *testing.T) {
 	empty, long := len(pageOf(t, assessed(t, longLine(t, 2), 1))), len(pageOf(t, assessed(t, longLine(t, 5000), 1)))
 	require.Less(t, (long-empty)/5000, 150, "bytes a structure, exceptions included")
-	require.Less(t, empty, 100_000)
+	require.Less(t, empty, 105_000)
 }
 
 func square(class basis.Class, label string, lon, lat, half float64) audit.Zone {

@@ -10,36 +10,40 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
+	"dryarc/audit/history"
 )
 
 //go:embed page
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "main"}
+var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
 	structures    int // beyond it only those with exceptions are kept, with a few between them to show the route
 	exceptions    int
+	jobs          int
 	rows          int // of the table that is readable without scripts
 	zonePositions int // beyond it borders are simplified
 	text          int // characters of one text
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
-func writePage(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	return writeHTML(ctx, w, r, jobs, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
+func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 60_000, text: 300})
 }
 
 // htmlPage is the page being written.
 type htmlPage struct {
-	result *audit.Result
-	limits pageLimits
-	chosen pageChoice
-	zones  zoneShapes
-	work   map[int]*workRow // by structure
+	result  *audit.Result
+	limits  pageLimits
+	chosen  pageChoice
+	zones   zoneShapes
+	jobs    []workRow        // in the order of doing
+	work    map[int]*workRow // by structure
+	changes *history.Changes
+	trend   []history.Point
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -51,7 +55,7 @@ type pageView struct {
 	Data, Script          template.JS
 }
 
-func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits pageLimits) error {
+func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits pageLimits) error {
 	t, err := template.ParseFS(pageFiles, "page/audit.html")
 	if err != nil {
 		return err
@@ -64,10 +68,11 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}}
-	rows := workRows(r, jobs)
-	for i := range rows {
-		h.work[rows[i].job.Structure] = &rows[i]
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
+	h.trend = a.runs().trend(r, h.changes)
+	h.jobs = workRows(r, a.work())
+	for i := range h.jobs {
+		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}
 	h.choose()
 	h.zones = h.zoneShapes()

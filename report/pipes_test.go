@@ -40,7 +40,7 @@ func TestVerifyWaitsForNoPipe(t *testing.T) {
 		{file: "exceptions.xlsx", place: endless, damage: "exceptions.xlsx: cannot be read: open "},
 		{file: "exceptions.csv", place: pipe, remark: "exceptions.csv: not of this run, and carries the id of none"},
 		{file: lockFile, place: pipe, remark: ".dryarc.lock could not be looked at, so that a run may be writing there now: open "},
-		{file: auditFile, place: endless, fails: "is no regular file"},
+		{file: AuditFile, place: endless, fails: "is no regular file"},
 	} {
 		dir := t.TempDir()
 		written(t, dir, fixtureResult(t))

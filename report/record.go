@@ -2,11 +2,12 @@ package report
 
 import (
 	"dryarc/audit"
+	"dryarc/audit/history"
 )
 
 // record is one exception as programs read it. Circuit, phase, side and structure_to are empty where they do not apply.
 type record struct {
-	ID          string  `json:"id"` // filled where programs read it
+	ID          string  `json:"id"` // with State and FirstSeen filled by toldOf
 	Check       string  `json:"check"`
 	Severity    string  `json:"severity"`
 	Line        string  `json:"line"`
@@ -21,7 +22,17 @@ type record struct {
 	Margin      number  `json:"margin"`
 	Reason      string  `json:"reason"`
 	Remedy      string  `json:"remedy"`
+	State       string  `json:"state"` // since the earlier run
+	FirstSeen   string  `json:"first_seen"`
 	At          *origin `json:"at"`
+}
+
+// toldOf is an exception of the result as programs read it, with its id and what became of it.
+func toldOf(r *audit.Result, c *history.Changes, exception int) record {
+	rec := recordOf(r, &r.Exceptions[exception])
+	rec.ID = r.ExceptionIDs()[exception]
+	rec.State, rec.FirstSeen = c.Exceptions[exception].State.String(), c.Exceptions[exception].FirstSeen
+	return rec
 }
 
 // origin is where a row stood in the inputs. Row is the spreadsheet's own number, or the number of the feature.

@@ -107,7 +107,10 @@ func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, e
 	if err := sparesInputs(dir, s.Today.Project, list); err != nil {
 		return nil, err
 	}
-	return writeAll(ctx, realDisk{}, dir, s.Today, list, how)
+	if err := sparesOthers(dir, list); err != nil {
+		return nil, err
+	}
+	return writeAll(ctx, realDisk{}, dir, s.Today, func(folder) ([]output, error) { return list, nil }, how)
 }
 
 // The members of scope.json, beside those of audit.json.

@@ -8,12 +8,13 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most sixteen lines.
-func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, dir string, also ...string) {
+// most seventeen lines.
+func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, dir string, also ...string) {
 	var b strings.Builder
 	s := scopeOf(r)
 	fmt.Fprintf(&b, "audited %d %s, %d %s, %.0f km\n", s.lines, noun(s.lines, "line", "lines"),
@@ -33,6 +34,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, dir string, also .
 	short, advisory, note := totals[audit.Shortfall], totals[audit.Advisory], totals[audit.Note]
 	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
 		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
+	fmt.Fprintf(&b, "%s\n", headline(changes))
 	writeWorstChecks(&b, r, 5)
 	if len(jobs) > 0 {
 		fmt.Fprintf(&b, "work: %s\n", jobsInWords(jobs))
@@ -44,9 +46,9 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, dir string, also .
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %d %s, see the overview\n", n, noun(n, "assumption", "assumptions"))
 	}
-	list, err := chosen(nil, also)
+	list, err := chosen(&account{}, also)
 	if err != nil {
-		list = outputs(nil) // Write has said so
+		list = outputs(&account{}) // Write has said so
 	}
 	var names []string
 	for _, o := range list {

@@ -196,7 +196,7 @@ func setOf(run string, names ...string) (list []output) {
 	vouch := func(_ context.Context, w io.Writer, _ *audit.Result, others []Output) error {
 		return json.NewEncoder(w).Encode(map[string]any{"run": map[string]any{"id": run, "outputs": others}})
 	}
-	return append(list, output{name: auditFile, last: vouch})
+	return append(list, output{name: AuditFile, last: vouch})
 }
 
 var (
@@ -240,7 +240,7 @@ func operationsOf(t *testing.T) int {
 	dir := t.TempDir()
 	require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 	disk := soundDisk()
-	_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+	_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 	require.NoError(t, err)
 	return disk.done
 }
@@ -250,7 +250,7 @@ func operationsOf(t *testing.T) int {
 func requireOldOrNew(t *testing.T, dir string, old, new map[string]string) bool {
 	t.Helper()
 	now := contents(t, dir)
-	if now[auditFile] == new[auditFile] {
+	if now[AuditFile] == new[AuditFile] {
 		require.Equal(t, new, now)
 		return true
 	}
@@ -288,10 +288,10 @@ func TestSwapFailsAtEachOperation(t *testing.T) {
 				dir := t.TempDir()
 				require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 				disk := newFaultyDisk(at, how)
-				_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+				_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 				requireNoMixture(t, dir, old, new)
 				if err == nil {
-					require.Equal(t, new[auditFile], read(t, dir, auditFile))
+					require.Equal(t, new[AuditFile], read(t, dir, AuditFile))
 				} else {
 					reached++
 				}
@@ -330,7 +330,7 @@ func TestRecoveryStopsAtEachOperation(t *testing.T) {
 		for again := 0; ; again++ {
 			dir := t.TempDir()
 			require.NoError(t, writeTexts(context.Background(), dir, oldSet))
-			_, err := writeAll(context.Background(), newFaultyDisk(at, powerCut), dir, nil, newSet, How{})
+			_, err := writeAll(context.Background(), newFaultyDisk(at, powerCut), dir, nil, listed(newSet), How{})
 			if err == nil {
 				break // only the tidying up was stopped
 			}
@@ -360,9 +360,9 @@ func TestSwapWithoutLinks(t *testing.T) {
 		dir := t.TempDir()
 		require.NoError(t, writeTexts(context.Background(), dir, oldSet))
 		disk := linkless{newFaultyDisk(at, powerCut)}
-		_, err := writeAll(context.Background(), disk, dir, nil, newSet, How{})
+		_, err := writeAll(context.Background(), disk, dir, nil, listed(newSet), How{})
 		if found, unread := Verify(dir); unread == nil && found.Whole() {
-			require.Contains(t, []string{old[auditFile], new[auditFile]}, read(t, dir, auditFile))
+			require.Contains(t, []string{old[AuditFile], new[AuditFile]}, read(t, dir, AuditFile))
 			requireNoMixture(t, dir, old, new)
 		}
 		require.NoError(t, folder{soundDisk(), dir}.recover())
@@ -394,6 +394,6 @@ func TestHostileJournals(t *testing.T) {
 		err := writeTexts(context.Background(), dir, newSet)
 		require.ErrorContains(t, err, "the journal of an earlier run", journal)
 		require.Equal(t, "kept", read(t, filepath.Dir(outside), "precious"))
-		require.False(t, strings.Contains(strings.Join(filesIn(t, dir), " "), auditFile))
+		require.False(t, strings.Contains(strings.Join(filesIn(t, dir), " "), AuditFile))
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
+	"dryarc/audit/history"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/sync/errgroup"
@@ -22,21 +22,23 @@ import (
 type bookLimits struct{ exceptions, structures, rows, worked int }
 
 // writeWorkbook writes the workbook for the people who act.
-func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	return writeBook(ctx, w, r, jobs, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
+func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writeBook(ctx, w, r, a, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
 }
 
 // book is the workbook being written.
 type book struct {
-	file   *excelize.File
-	alone  sync.Mutex // guards file, looks and tables while tables are filled
-	looks  looks
-	turns  map[string]*turn // of the tables, by sheet; fixed before they are filled
-	tables []*table
-	limits bookLimits
-	result *audit.Result
-	work   []workRow
-	about  string // what the workbook is; empty for an audit
+	file    *excelize.File
+	alone   sync.Mutex // guards file, looks and tables while tables are filled
+	looks   looks
+	turns   map[string]*turn // of the tables, by sheet; fixed before they are filled
+	tables  []*table
+	limits  bookLimits
+	result  *audit.Result
+	work    []workRow
+	changes *history.Changes
+	trend   []history.Point
+	about   string // what the workbook is; empty for an audit
 }
 
 // The sheets, in their order.
@@ -45,6 +47,7 @@ const (
 	workSheet         = "Work"
 	materialSheet     = "Material"
 	exceptionsSheet   = "Exceptions"
+	clearedSheet      = "Cleared"
 	workingSheet      = "Working"
 	linesSheet        = "Lines"
 	coverageSheet     = "Coverage"
@@ -55,19 +58,20 @@ const (
 	runSheet          = "Run"
 )
 
-func writeBook(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, limits bookLimits) (err error) {
+func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {
 	file := excelize.NewFile()
 	defer func() {
 		if closing := file.Close(); err == nil {
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, jobs)}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, a.work()), changes: a.since(r), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},
 		{materialSheet, ochre, b.writeMaterial},
 		{exceptionsSheet, ochre, b.writeExceptions},
+		{clearedSheet, ochre, b.writeCleared},
 		{workingSheet, ochre, b.writeWorking},
 		{linesSheet, blue, b.writeLines},
 		{coverageSheet, blue, b.writeCoverage},

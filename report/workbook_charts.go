@@ -32,11 +32,12 @@ type chart struct {
 	series               []chartSeries
 	rows                 []chartRow
 	most                 float64 // of the axis, 0 where the figures decide
+	course               bool    // lines from row to row, in place of bars
 }
 
 // writeCharts writes the charts that have anything to show, and returns the row below.
 func (b *book) writeCharts(p *page, row int) int {
-	for _, c := range []chart{b.exceptionsChart(), b.marginsChart(), b.linesChart()} {
+	for _, c := range []chart{b.trendChart(), b.exceptionsChart(), b.marginsChart(), b.linesChart()} {
 		if len(c.rows) > 0 {
 			row = b.writeChart(p, row, &c)
 		}
@@ -67,6 +68,11 @@ func (b *book) writeChart(p *page, top int, c *chart) int {
 		YAxis:     excelize.ChartAxis{Font: font(slateSoft), NumFmt: excelize.ChartNumFmt{CustomNumFmt: asCount}},
 		Border:    excelize.LineOptions{Type: excelize.LineNone},
 	}
+	if c.course {
+		height = max(height, leastCourse)
+		bars.Type, bars.XAxis.ReverseOrder = excelize.Line, false
+		bars.Dimension.Height = uint(pixels(float64(height) * rowHeight))
+	}
 	if len(c.series) > 1 {
 		soft := font(slate)
 		bars.Legend = excelize.ChartLegend{Position: "right", Font: &soft}
@@ -84,12 +90,40 @@ func (b *book) writeChart(p *page, top int, c *chart) int {
 			Categories: fmt.Sprintf("%s!$A$%d:$A$%d", overviewSheet, first, last),
 			Values:     fmt.Sprintf("%s!$%s$%d:$%s$%d", overviewSheet, column, first, column, last),
 			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{s.color}},
+			Line:       lineOf(c.course),
+			Marker:     excelize.ChartMarker{Symbol: "none"},
 		})
 	}
 	if p.err == nil {
 		p.keep(b.file.AddChart(p.sheet, fmt.Sprintf("G%d", top+1), bars))
 	}
 	return top + height + 2
+}
+
+// lineOf is how the series of a chart is drawn.
+func lineOf(course bool) excelize.LineOptions {
+	if course {
+		return excelize.LineOptions{Width: 1.75}
+	}
+	return excelize.LineOptions{}
+}
+
+const (
+	leastCourse = 12 // rows that a course is high
+	courseRows  = 30 // runs that it shows, the last ones
+)
+
+// trendChart shows how the exceptions went from run to run.
+func (b *book) trendChart() chart {
+	c := chart{title: "From run to run", label: "As of", format: asCount, course: true,
+		series: []chartSeries{{"Shortfalls", ochre}, {"Advisories", amberDeep}, {"New", slate}, {"Cleared", blue}}}
+	if len(b.trend) < 2 {
+		return c
+	}
+	for _, p := range b.trend[max(0, len(b.trend)-courseRows):] {
+		c.rows = append(c.rows, chartRow{p.AsOf, []float64{float64(p.Shortfalls), float64(p.Advisories), float64(max(p.New, 0)), float64(max(p.Cleared, 0))}})
+	}
+	return c
 }
 
 // pixels are how many a height in points takes on screen.

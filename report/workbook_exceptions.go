@@ -13,6 +13,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
 	columns := []column{
 		{"Severity", 8.5, look{}},
+		{"State", 7.5, look{}},
 		{"Line", 10, look{wrap: true}},
 		{"Structure", 8.5, look{bold: true}},
 		{"Page", 5.5, look{color: blue}},
@@ -28,6 +29,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		{"Margin (%)", 7.5, look{format: asPercent}},
 		{"Installed", 16, look{wrap: true, indent: 1}},
 		{"Remedy", 30, look{wrap: true}},
+		{"First seen", 9, look{}},
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
 		{"Read from", 21, look{wrap: true, indent: 1, color: slateSoft}},
@@ -42,7 +44,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	for _, name := range carriedNames(r, taken...) {
 		columns = append(columns, column{name, 14, look{wrap: true}})
 	}
-	t := b.newTable(ctx, exceptionsSheet, 3, columns)
+	t := b.newTable(ctx, exceptionsSheet, 4, columns)
 	found := r.Findings()
 	shown := min(len(found), b.limits.exceptions)
 	for i := range found[:shown] {
@@ -53,9 +55,10 @@ func (b *book) writeExceptions(ctx context.Context) error {
 			longitude, latitude = p[0], p[1]
 		}
 		installedOn, inspected, remarks := ownTexts(r, e)
-		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
+		state, firstSeen := stateOf(b.changes, &found[i])
+		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, styled{state.String(), stateLook(state)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedAt(r, &e.Location), rec.Remedy, longitude, latitude, rec.At.String(),
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedAt(r, &e.Location), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
 			installedOn, inspected, remarks}
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)

@@ -33,6 +33,7 @@ func (b *book) writeOverview(ctx context.Context) error {
 	p.put(1, 1, rightEnd, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.put(2, 1, rightEnd, b.subtitle(), softLook)
+	p.put(3, 1, rightEnd, sentenceCase(headline(b.changes))+".", look{bold: true, bare: true})
 	b.headline(p)
 
 	top, err := b.answers(ctx, p, 7)
@@ -57,7 +58,7 @@ func (b *book) writeOverview(ctx context.Context) error {
 	p.paragraph(end, 1, rightEnd, Caution, look{bold: true, bare: true, fill: sand, middle: true})
 	second := end + 2 // the second page: what the answers rest on, and the charts
 	last := b.assumptionTable(p, second, checkColumn, rightEnd)
-	if len(b.result.Exceptions) > 0 {
+	if len(b.result.Exceptions) > 0 || len(b.trend) > 1 {
 		last = b.writeCharts(p, last+1)
 	}
 	area, one := printArea(1, end)+","+printArea(second, last-1), 1

@@ -37,7 +37,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -86,25 +86,25 @@ func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
 func TestFiguresAreNumbers(t *testing.T) {
 	file := openBook(t, fixtureResult(t), generous)
 	rows := cells(t, file, "Exceptions")
-	require.Equal(t, []string{"Severity", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
-		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "Longitude (deg)", "Latitude (deg)", "Read from", "Installed on", "Inspected on", "Remarks"}, rows[0])
-	require.Equal(t, []string{"shortfall", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
-		"2655", "2700", "mm"}, rows[1][:13])
-	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][14:])
-	require.Equal(t, "suspension, 2 strings of 9 × U120B", rows[3][14])
-	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][10:14])
-	require.Equal(t, "structures.geojson row 4", rows[5][18])
-	kinds := map[string]excelize.CellType{"C2": excelize.CellTypeInlineString, "K2": excelize.CellTypeUnset, "L2": excelize.CellTypeUnset,
-		"N2": excelize.CellTypeUnset, "Q2": excelize.CellTypeUnset, "C3": excelize.CellTypeInlineString, "K6": excelize.CellTypeInlineString}
+	require.Equal(t, []string{"Severity", "State", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
+		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "First seen", "Longitude (deg)", "Latitude (deg)", "Read from", "Installed on", "Inspected on", "Remarks"}, rows[0])
+	require.Equal(t, []string{"shortfall", "new", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
+		"2655", "2700", "mm"}, rows[1][:14])
+	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "2026-03-31", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][15:])
+	require.Equal(t, "suspension, 2 strings of 9 × U120B", rows[3][15])
+	require.Equal(t, []string{"angle", "tangent", "", ""}, rows[5][11:15])
+	require.Equal(t, "structures.geojson row 4", rows[5][20])
+	kinds := map[string]excelize.CellType{"D2": excelize.CellTypeInlineString, "L2": excelize.CellTypeUnset, "M2": excelize.CellTypeUnset,
+		"O2": excelize.CellTypeUnset, "S2": excelize.CellTypeUnset, "D3": excelize.CellTypeInlineString, "L6": excelize.CellTypeInlineString}
 	for cell, want := range kinds {
 		got, err := file.GetCellType("Exceptions", cell)
 		require.NoError(t, err)
 		require.Equal(t, want, got, cell)
 	}
-	empty, err := file.GetCellValue("Exceptions", "N6")
+	empty, err := file.GetCellValue("Exceptions", "O6")
 	require.NoError(t, err)
 	require.Empty(t, empty, "a margin that is not known")
-	require.Equal(t, "U120B", strings.TrimPrefix(rows[1][14], "tension, 9 × "))
+	require.Equal(t, "U120B", strings.TrimPrefix(rows[1][15], "tension, 9 × "))
 	require.Len(t, cells(t, file, "Structures"), 9)
 	require.Equal(t, []string{"short-string", "units per string not stated", "", "", "", "1"}, cells(t, file, "Coverage")[2])
 }
@@ -180,8 +180,8 @@ func TestLongTextIsCutVisibly(t *testing.T) {
 	r := fixtureResult(t)
 	r.Exceptions[0].Verdict.Sentence = strings.Repeat("long ", 8000)
 	rows := cells(t, openBook(t, r, generous), "Exceptions")
-	require.True(t, strings.HasSuffix(rows[1][9], "…"))
-	require.Len(t, []rune(rows[1][9]), 32_767)
+	require.True(t, strings.HasSuffix(rows[1][10], "…"))
+	require.Len(t, []rune(rows[1][10]), 32_767)
 }
 
 func TestCutSheetsSaySo(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -27,6 +28,8 @@ type How struct {
 	Also   []string      // outputs on request, by name
 	Wait   time.Duration // for another run that writes there
 	NoLock bool          // the caller knows that no other run writes there
+	// Compare, where set, is asked what changed since the earlier run, at a time when no other run replaces what stands in the folder.
+	Compare func(context.Context) (*history.Changes, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
@@ -42,17 +45,32 @@ type How struct {
 // An *UnknownOutput is returned where an output on request is unknown. An output of an earlier run that this one does
 // not write stays, since each carries the id of its run.
 func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, how How) ([]Output, error) {
-	list, err := chosen(jobs, how.Also)
+	names, err := chosen(&account{}, how.Also)
 	if err != nil {
 		return nil, err
 	}
-	if err := sparesInputs(dir, r.Project, list); err != nil {
+	if err := sparesInputs(dir, r.Project, names); err != nil {
 		return nil, err
 	}
-	return writeAll(ctx, realDisk{}, dir, r, list, how)
+	if err := sparesOthers(dir, names); err != nil {
+		return nil, err
+	}
+	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
+		a := account{jobs: jobs}
+		if how.Compare != nil {
+			if a.changes, err = how.Compare(ctx); err != nil {
+				return nil, err
+			}
+		}
+		if a.log, err = f.readLog(); err != nil {
+			return nil, err
+		}
+		return chosen(&a, how.Also)
+	}, how)
 }
 
-func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list []output, how How) (done []Output, err error) {
+// writeAll writes the outputs that list names, which is asked once nobody else writes there and the earlier set is whole.
+func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list func(folder) ([]output, error), how How) (done []Output, err error) {
 	if err := ctx.Err(); err != nil { // before anything is made in dir
 		return nil, &WriteError{dir, err}
 	}
@@ -68,8 +86,12 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list []o
 	if err := f.recover(); err != nil {
 		return nil, inFolder(dir, err)
 	}
+	outputs, err := list(f)
+	if err != nil {
+		return nil, inFolder(dir, err)
+	}
 	staging := stagingName()
-	if done, err = f.stageAndSwap(ctx, staging, r, list, how); err == nil {
+	if done, err = f.stageAndSwap(ctx, staging, r, outputs, how); err == nil {
 		return done, nil
 	}
 	// A journal that is still there needs the staging folder.
@@ -92,7 +114,7 @@ func inFolder(dir string, err error) error {
 
 // stageAndSwap stages all outputs and then puts them in their places.
 func (f folder) stageAndSwap(ctx context.Context, staging string, r *audit.Result, list []output, how How) ([]Output, error) {
-	if err := f.disk.Mkdir(f.path(staging)); err != nil {
+	if err := f.makeStaging(staging); err != nil {
 		return nil, err
 	}
 	done, err := f.stageAll(ctx, staging, r, list)

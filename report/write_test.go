@@ -43,17 +43,17 @@ func read(t *testing.T, dir, name string) string {
 func TestWriteMakesEveryFile(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "not", "there [yet]")
 	written(t, dir, fixtureResult(t))
-	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "structures.geojson"}, filesIn(t, dir))
+	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "history.csv", "structures.geojson"}, filesIn(t, dir))
 }
 
 func TestWriteTakesOverFromAKilledRun(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-gone.txt.tmp", "notes.tmp", ".dryarc-4711/exceptions.xlsx", ".dryarc-4711/dryarc-4711-gpkg-1/layers.gpkg"} {
+	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-exceptions.kml.tmp", "notes.tmp", ".dryarc-4711/exceptions.xlsx", ".dryarc-4711/dryarc-4711-gpkg-1/layers.gpkg"} {
 		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o777))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("half"), 0o666))
 	}
 	written(t, dir, fixtureResult(t))
-	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "notes.tmp", "structures.geojson"}, filesIn(t, dir))
+	require.Equal(t, []string{"audit.html", "audit.json", "exceptions.geojson", "exceptions.xlsx", "history.csv", "notes.tmp", "structures.geojson"}, filesIn(t, dir))
 }
 
 func text(name, content string) output {
@@ -64,7 +64,7 @@ func text(name, content string) output {
 }
 
 func writeTexts(ctx context.Context, dir string, list []output) error {
-	_, err := writeAll(ctx, soundDisk(), dir, nil, list, How{Wait: time.Minute})
+	_, err := writeAll(ctx, soundDisk(), dir, nil, listed(list), How{Wait: time.Minute})
 	return err
 }
 

@@ -28,7 +28,7 @@ func xmlParts(t *testing.T, workbook []byte) map[string]string {
 // The entries of a workbook are dated the first day that a zip file can state, so that programs find a date, and no clock.
 func TestWorkbookKnowsNoClock(t *testing.T) {
 	r := fixtureResult(t)
-	workbook := contentOf(t, r, workOf(nil, writeWorkbook))
+	workbook := contentOf(t, r, alone.by(writeWorkbook))
 	archive, err := zip.NewReader(bytes.NewReader(workbook), int64(len(workbook)))
 	require.NoError(t, err)
 	for _, entry := range archive.File {
@@ -36,7 +36,7 @@ func TestWorkbookKnowsNoClock(t *testing.T) {
 		require.Equal(t, []int{1980, 1, 1}, []int{year, int(month), day}, entry.Name)
 	}
 	for range 5 {
-		require.True(t, bytes.Equal(workbook, contentOf(t, r, workOf(nil, writeWorkbook))), "two workbooks of one result differ")
+		require.True(t, bytes.Equal(workbook, contentOf(t, r, alone.by(writeWorkbook))), "two workbooks of one result differ")
 	}
 }
 

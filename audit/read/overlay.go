@@ -159,6 +159,9 @@ func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {
 			continue
 		}
 		key, _ := scalar(entry.Key)
+		if key == "priority" {
+			return wrong(entry.Key, "state it under the criteria of the project", "priority holds for all lines, since their jobs stand in one order")
+		}
 		o.stated = append(o.stated, key)
 	}
 	return nil

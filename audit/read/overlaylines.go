@@ -34,8 +34,8 @@ type overlays struct {
 	project *audit.Project
 	cells   map[audit.Source]*lineCells
 	names   *audit.LineNames
-	lines   []audit.Symbol       // of the layers, in their order
-	rows    map[audit.Symbol]int // of the Lines sheet, the first of each line
+	lines   []audit.Symbol         // of the layers, in their order
+	rows    map[audit.Symbol][]int // of the Lines sheet, by line
 }
 
 // overlay finds what the project file says of some lines.
@@ -43,7 +43,7 @@ func (file *projectFile) overlay(p *audit.Project, cells map[audit.Source]*lineC
 	if len(file.ofLines) == 0 && len(file.scenarios) == 0 {
 		return nil
 	}
-	o := &overlays{file: file, project: p, cells: cells, names: p.LineNames(), rows: map[audit.Symbol]int{}}
+	o := &overlays{file: file, project: p, cells: cells, names: p.LineNames(), rows: map[audit.Symbol][]int{}}
 	seen := map[audit.Symbol]bool{}
 	add := func(line audit.Symbol) {
 		if !seen[line] {
@@ -60,9 +60,8 @@ func (file *projectFile) overlay(p *audit.Project, cells map[audit.Source]*lineC
 		}
 	}
 	for i := range p.Lines {
-		if line := o.names.Means(p.Lines[i].Line); o.rows[line] == 0 {
-			o.rows[line] = i + 1
-		}
+		line := o.names.Means(p.Lines[i].Line)
+		o.rows[line] = append(o.rows[line], i)
 	}
 	chosen := make([]map[audit.Symbol]bool, len(file.ofLines))
 	for i, entry := range file.ofLines {
@@ -146,8 +145,10 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 				texts[line][text] = true
 			}
 		}
-		for line, row := range o.rows {
-			note(line, o.project.Lines[row-1].Source)
+		for line, rows := range o.rows {
+			for _, row := range rows {
+				note(line, o.project.Lines[row].Source)
+			}
 		}
 		ofSheet := maps.Clone(texts)
 		for k := range o.project.Structures {
@@ -268,23 +269,22 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		if len(s.set) == 0 {
 			continue
 		}
-		row, cells := audit.UnknownLineRow(), &lineCells{highestKV: math.NaN()}
-		at := o.rows[line] - 1
-		if at >= 0 {
-			row = out.Sheet[at]
-			if known := o.cells[row.Source]; known != nil {
-				cells = known
+		rows := o.rows[line] // what several of one line say differently is unknown, so that all of them are set
+		if len(rows) == 0 {
+			row := audit.UnknownLineRow()
+			if row.Line = line; o.project.LinesUnnamed {
+				row.Faulty = audit.EveryCell
 			}
-		} else if row.Line = line; o.project.LinesUnnamed {
-			row.Faulty = audit.EveryCell
+			rows, out.Sheet = []int{len(out.Sheet)}, append(out.Sheet, row)
 		}
-		if problem := o.lay(s, &row, cells, columns); problem != nil {
-			return out, problem
-		}
-		if at >= 0 {
-			out.Sheet[at] = row
-		} else {
-			out.Sheet = append(out.Sheet, row)
+		for _, at := range rows {
+			cells := o.cells[out.Sheet[at].Source]
+			if cells == nil {
+				cells = &lineCells{highestKV: math.NaN()}
+			}
+			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
+				return out, problem
+			}
 		}
 	}
 	out.Notes = o.notes(s, chosen)

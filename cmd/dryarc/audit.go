@@ -10,24 +10,27 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
+	"dryarc/audit/history"
 	"dryarc/audit/read"
 	"dryarc/audit/remedy"
 	"dryarc/report"
 )
 
 type auditCommand struct {
-	Project     string        `arg:"" help:"Project file (YAML)."`
-	Out         string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
-	Lines       []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn      *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, or on any input fault that matters (fault)."`
-	MinAssessed float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
-	AsOf        string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
-	Workers     int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
-	Also        []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
-	Format      string        `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
-	Wait        time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
-	NoLock      bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
-	Quiet       bool          `help:"Print nothing but errors."`
+	Project       string        `arg:"" help:"Project file (YAML)."`
+	Out           string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
+	Lines         []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
+	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, or on any input fault that matters (fault)."`
+	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more shortfalls than this."`
+	Since         string        `placeholder:"FILE" help:"Compare with this audit.json, or that of this folder, or with none (default: the one in the folder of the outputs)."`
+	MinAssessed   float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
+	AsOf          string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
+	Workers       int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
+	Also          []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
+	Format        string        `default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
+	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
+	Quiet         bool          `help:"Print nothing but errors."`
 }
 
 // Run audits with every check.
@@ -42,9 +45,16 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress := newProgress(at.screen, c.Quiet)
 	defer progress.clear()
 
+	compared, err := c.comparison(at, progress)
+	if err != nil {
+		return err
+	}
 	progress.stage("reading " + c.Project)
 	project, err := read.Project(at.ctx, c.Project)
 	if err != nil {
+		return err
+	}
+	if err := report.Refused(project, c.Also); err != nil {
 		return err
 	}
 	progress.stage("arranging lines")
@@ -70,7 +80,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		return err
 	}
 	progress.stage("writing " + c.Out)
-	others, err := report.Write(at.ctx, c.Out, result, jobs, c.how(at, progress))
+	how := c.how(at, progress)
+	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }
+	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
 	}
@@ -78,12 +90,12 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	switch {
-	case c.Format == "json":
-		if err := report.JSON(at.ctx, at.data, result, jobs, others); err != nil {
+	case c.Format == formatJSON:
+		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
 	case !c.Quiet:
-		report.Summary(at.stderr, result, jobs, c.Out, c.Also...)
+		report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...)
 	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
@@ -92,7 +104,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if failed > 0 {
 		return &checkFailed{failed}
 	}
-	return c.verdict(result)
+	return c.verdict(result, compared.changes)
 }
 
 // how says how the outputs are written.
@@ -126,7 +138,13 @@ func (c *auditCommand) options() (audit.Options, error) {
 		o.Workers = runtime.NumCPU()
 	}
 	if c.FailOn != nil && !slices.Contains(failLevels, *c.FailOn) {
-		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", *c.FailOn, strings.Join(failLevels, ", "))}
+		return o, noneOf("--fail-on", *c.FailOn, failLevels)
+	}
+	if !slices.Contains(formats, c.Format) {
+		return o, noneOf("--format", c.Format, formats)
+	}
+	if c.MaxShortfalls != nil && *c.MaxShortfalls < 0 {
+		return o, &usage{fmt.Sprintf("--max-shortfalls %d is out of range, expected 0 or more", *c.MaxShortfalls)}
 	}
 	if !(c.MinAssessed >= 0 && c.MinAssessed <= 100) { // NaN is neither
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
@@ -136,7 +154,7 @@ func (c *auditCommand) options() (audit.Options, error) {
 	}
 	for _, name := range c.Also {
 		if !slices.Contains(report.Also(), name) {
-			return o, &usage{fmt.Sprintf("--also %q is none of %s", name, strings.Join(report.Also(), ", "))}
+			return o, noneOf("--also", name, report.Also())
 		}
 	}
 	slices.Sort(o.Lines)
@@ -160,12 +178,33 @@ func usable(n *audit.Network) error {
 	return nil
 }
 
+// formats are what --format takes.
+var formats = []string{"text", formatJSON}
+
+const formatJSON = "json"
+
 const failOnFault = "fault"
 
-var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), failOnFault}
+// onlyNew stands before a severity that fails a run only by what is new.
+const onlyNew = "new-"
+
+var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), onlyNew + audit.Shortfall.String(), onlyNew + audit.Advisory.String(), failOnFault}
+
+// severityLevels is how many of failLevels are severities.
+const severityLevels = 3
+
+// newBySeverity counts the exceptions that the earlier run did not have.
+func newBySeverity(r *audit.Result, c *history.Changes) (counts [severityLevels]int) {
+	for i := range r.Exceptions {
+		if c.Exceptions[i].State == history.New {
+			counts[r.Exceptions[i].Verdict.Severity]++
+		}
+	}
+	return counts
+}
 
 // verdict decides whether a finished run has to fail.
-func (c *auditCommand) verdict(r *audit.Result) error {
+func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error {
 	failOn := ""
 	if c.FailOn != nil {
 		failOn = *c.FailOn
@@ -175,11 +214,18 @@ func (c *auditCommand) verdict(r *audit.Result) error {
 			return &found{fmt.Sprintf("%d input faults that matter (--fail-on fault)", n)}
 		}
 	}
-	level := slices.Index(failLevels, failOn)
-	for severity, n := range r.Totals() {
-		if failOn != failOnFault && severity <= level && n > 0 {
-			return &found{fmt.Sprintf("%d exceptions of severity %s (--fail-on %s)", n, audit.Severity(severity), failOn)}
+	level, fresh := strings.CutPrefix(failOn, onlyNew)
+	counted, of := r.Totals(), "exceptions"
+	if fresh {
+		counted, of = newBySeverity(r, changes), "new exceptions"
+	}
+	for severity, n := range counted {
+		if n > 0 && severity <= slices.Index(failLevels[:severityLevels], level) {
+			return &found{fmt.Sprintf("%d %s of severity %s (--fail-on %s)", n, of, audit.Severity(severity), failOn)}
 		}
+	}
+	if n := r.Totals()[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
+		return &found{fmt.Sprintf("%d shortfalls, more than --max-shortfalls %d", n, *c.MaxShortfalls)}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {
 		return &found{fmt.Sprintf("%.1f %% could be judged, less than --min-assessed %g", percent, c.MinAssessed)}

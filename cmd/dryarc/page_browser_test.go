@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
@@ -166,6 +168,13 @@ func TestPageInABrowser(t *testing.T) {
 		p.do(chromedp.Click(`input[name=severity][value="0"]`))
 		require.Equal(t, all, p.text("shown"))
 	})
+	p.run("filter by state", func(t *testing.T) {
+		for state, count := range map[string]string{"0": all, "1": "0 of " + all, "": all} {
+			see[bool](p, fmt.Sprintf(`(() => { const s = document.getElementById('state'); s.value = %q; s.dispatchEvent(new Event('input', { bubbles: true })); return true; })()`, state))
+			require.Equal(t, count, p.text("shown"), "in a first run all is new")
+		}
+		see[bool](p, `(() => { const s = document.getElementById('state'); s.value = ''; s.dispatchEvent(new Event('input', { bubbles: true })); return true; })()`)
+	})
 	p.run("search", func(t *testing.T) {
 		p.do(chromedp.SendKeys("#words", "tension-at-tee 23"))
 		require.Equal(t, fmt.Sprintf("%d of %s", byCheck["tension-at-tee"], all), p.text("shown"))
@@ -184,7 +193,7 @@ func TestPageInABrowser(t *testing.T) {
 		e := found[4]
 		p.do(chromedp.Click(`#rows tr:nth-child(5) td:nth-child(4)`))
 		p.settle()
-		require.Equal(t, "#e-5", see[string](p, `location.hash`))
+		require.Equal(t, "#e-"+e.ID, see[string](p, `location.hash`))
 		require.Equal(t, "5", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
 		require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure "+e.Structure)
 		require.Contains(t, p.text("facts"), e.Reason)
@@ -223,9 +232,35 @@ func TestPageInABrowser(t *testing.T) {
 		p.do(chromedp.Navigate(p.url + "#DF-220/6%2F2"))
 		p.settle()
 		require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure 6/2")
-		p.do(chromedp.Navigate(p.url + "#e-3"))
+		p.do(chromedp.Navigate(p.url + "#e-" + found[2].ID))
 		p.settle()
 		require.Equal(t, "3", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
+	})
+	p.run("job sheets", func(t *testing.T) {
+		var found struct {
+			Jobs []struct{ Line, Structure string }
+		}
+		raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(raw, &found))
+		require.NotEmpty(t, found.Jobs)
+		first := found.Jobs[0]
+		p.do(chromedp.Navigate(p.url+"#"+url.PathEscape(first.Line)+"/"+url.PathEscape(first.Structure)), chromedp.Click("#sheet-one"))
+		p.settle()
+		require.Equal(t, 1, see[int](p, `document.querySelectorAll('.sheet').length`))
+		require.Contains(t, p.text("sheets-list"), first.Structure)
+		require.Equal(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`), "the sheets stand alone")
+		p.requireAccess(t)
+		p.do(chromedp.Click("#sheets-back"))
+		require.NotEqual(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`))
+		p.do(chromedp.Click("#sheets-all"))
+		p.settle()
+		require.Equal(t, len(found.Jobs), see[int](p, `document.querySelectorAll('.sheet').length`))
+		printed, err := chromedp.Call(p.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+		require.NoError(t, err)
+		require.Equal(t, len(found.Jobs), len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(printed.Data, -1)), "a sheet of paper for each job")
+		p.do(chromedp.Click("#sheets-back"))
+		p.settle()
 	})
 	p.run("light and dark have no fault of access", func(t *testing.T) {
 		for _, scheme := range []string{"light", "dark"} {
@@ -256,7 +291,7 @@ func (p *browserPage) requireAccess(t *testing.T) {
 // Text of inputs that looks like markup or script stays text.
 func TestPageOfHostileInputsInABrowser(t *testing.T) {
 	folder, out := t.TempDir(), t.TempDir()
-	hostile := []string{`</script><script>window.broken = 1</script>`, `"><img src=x onerror="window.broken = 1">`, "שלום <b>", "🗼 \u202Ex\u2028", strings.Repeat("long ", 8000)}
+	hostile := []string{`</script><script>window.broken = 1</script>`, `"><img src=x onerror="window.broken = 1">`, "שלום <b>", "🗼 \u202Ex\u2028", strings.Repeat("long ", 190)}
 	var features []string
 	for i, text := range hostile {
 		for k := range 3 {

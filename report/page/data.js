@@ -16,7 +16,7 @@ const structures = {
   number: counts(source.structures.number), role: counts(source.structures.role), requires: counts(source.structures.requires),
   hangs: counts(source.structures.hangs), class: counts(source.structures.class), zone: counts(source.structures.zone),
   why: counts(source.structures.why), assembly: counts(source.structures.assembly), crosses: counts(source.structures.crosses),
-  ahead: counts(source.structures.ahead), work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove),
+  ahead: counts(source.structures.ahead), work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove), weighing: counts(source.structures.weighing),
   lon: sums(source.structures.lon, 1e-6), lat: sums(source.structures.lat, 1e-6),
   chainage: sums(source.structures.chainage, 0.1), ground: sums(source.structures.ground, 0.1),
   deviation: figures(source.structures.deviation, 0.01), limit: sums(source.structures.limit, 0.01),
@@ -47,9 +47,13 @@ const exceptions = {
   severity: counts(source.exceptions.severity), check: counts(source.exceptions.check), line: counts(source.exceptions.line),
   at: counts(source.exceptions.at), to: counts(source.exceptions.to), detail: counts(source.exceptions.detail),
   sentence: counts(source.exceptions.sentence), installed: counts(source.exceptions.installed), margin: figures(source.exceptions.margin, 0.1),
+  state: counts(source.exceptions.state), firstSeen: counts(source.exceptions.firstSeen), ids: counts(source.exceptions.ids),
 };
 const exceptionCount = exceptions.severity.length;
 const severities = ['shortfall', 'advisory', 'note'];
+const changes = ['new', 'standing', 'worse', 'better'];
+const stands = 1;
+const addressOf = (e) => `e-${text(exceptions.ids[e]).split(' ')[0]}`;
 const clean = 3; // the severity of a structure without an exception
 
 // The exceptions of each structure, and of each line as a whole.
@@ -117,3 +121,6 @@ const round = (x) => Math.round(x * 10) / 10;
 
 // What is chosen, and who wants to know.
 const state = { line: -1, structure: -1, exception: -1, hover: -1, shown: [], worst: new Uint8Array(structureCount).fill(clean) };
+
+// Dates, remarks and what is carried through, by exception.
+const carried = (source.carried || []).map(({ name, values }) => ({ name, values: counts(values) }));

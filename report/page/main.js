@@ -60,6 +60,7 @@ function factsOf(s) {
   add('Span ahead crosses', text(structures.crosses[s]));
   add('Registered', text(structures.assembly[s]) || 'nothing', true);
   add('Proposed work', text(structures.work[s]), true);
+  add('Weighed', text(structures.weighing[s]), true);
   add('Units to fit', text(structures.fit[s]));
   add('Units to remove', text(structures.remove[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
@@ -74,10 +75,11 @@ function drawFacts() {
   const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
   own.slice(0, 12).forEach((e) => {
     cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
-      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy}`, true);
+      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.`, true);
   });
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);
+  offerSheets();
   byId('facts-box').scrollTop = 0;
   const line = lines[state.line];
   if (!line) return;
@@ -116,18 +118,24 @@ function hoverOver(s, event) {
   }
 }
 
-// Links: #e-12 is the twelfth exception, #line/structure a structure, #line a line; names are percent-encoded.
+// Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
+// (/line, /structure) the sheets of jobs; names are percent-encoded.
 function remember() {
   const s = state.structure;
-  const hash = state.exception >= 0 ? `e-${state.exception + 1}` : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
+  const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
   try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
 }
 
 function follow() {
-  const hash = location.hash.slice(1);
+  const hash = location.hash.slice(1), sheets = sheetsOf(hash);
+  closeSheets();
+  if (sheets) { showSheets(sheets); return true; }
   if (!hash) return false;
-  const number = /^e-(\d+)$/.exec(hash);
-  if (number && Number(number[1]) <= exceptionCount) { chooseException(Number(number[1]) - 1, 'link'); return true; }
+  const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
+  if (id) {
+    const e = exceptions.ids.findIndex((ids) => text(ids).split(' ').includes(id[1]));
+    if (e >= 0) { chooseException(e, 'link'); return true; }
+  }
   let names;
   try { names = hash.split('/').map(decodeURIComponent); } catch { return false; }
   const line = lines.find((l) => l.name === names[0]);
@@ -188,6 +196,12 @@ const paper = { width: 1036, map: 470, strip: 266 };
     drawStrip(); drawFacts(); markRows(); remember();
   });
   window.addEventListener('hashchange', follow);
+  const lineName = () => encodeURIComponent(lines[state.line].name);
+  byId('sheet-one').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}/${encodeURIComponent(text(structures.number[state.structure]))}`; });
+  byId('sheets-line').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}`; });
+  byId('sheets-all').addEventListener('click', () => { location.hash = 'work-sheets'; });
+  byId('sheets-back').addEventListener('click', () => { remember(); closeSheets(); });
+  byId('sheets-print').addEventListener('click', () => window.print());
   byId('previous').addEventListener('click', () => stepException(-1));
   byId('next').addEventListener('click', () => stepException(1));
   document.addEventListener('keydown', (event) => {

@@ -62,7 +62,8 @@ exports.open = (data, { hash = '' } = {}) => {
 // example is the data of two lines: one of four structures that turns at the second, and one of two whose positions are not known.
 exports.example = () => ({
   texts: ['', 'North line', '101', '102', '103', '104', 'tangent', 'angle', 'terminal', 'river', '7×U120B', 'no register', 'Harbour', 'A 1', 'A 2', 'South',
-    'Has 2000 mm, needs 2500 mm.', 'Must hold tension.', 'ABC'],
+    'Has 2000 mm, needs 2500 mm.', 'Must hold tension.', 'ABC',
+    '2026-11-24', 'aa0000000001 aa0000000002', 'bb0000000001', 'cc0000000001', 'dd0000000001-2'],
   classes: [{ letter: '', name: '' }, { letter: 'a', name: 'very light' }, { letter: 'b', name: 'light' }, { letter: 'c', name: 'class c' }],
   checks: [{ id: 'creepage', title: 'Too short a creepage', remedy: 'Add units.' }, { id: 'tension-at-deviation', title: 'Suspension at an angle', remedy: 'Hang tension.' }],
   all: true,
@@ -78,6 +79,7 @@ exports.example = () => ({
   exceptions: {
     severity: [0, 0, 1, 2], check: [0, 1, 0, 1], line: [0, 0, 0, 1], at: [1, 1, 2, -1], to: [-1, -1, 3, -1], detail: [18, 0, 0, 0], sentence: [16, 17, 16, 17],
     installed: [10, 10, 10, 0], margin: [-200, null, 15, null],
+    state: [0, 1, 2, 1], firstSeen: [19, 19, 19, 19], ids: [20, 21, 22, 23],
   },
   zones: [
     { class: 3, label: 12, specific: null, rings: [[10000000, 50000000, 2000, 0, 0, 1000, -2000, 0]] },

@@ -40,6 +40,18 @@ test('severity, check and line filter, and the marks follow the table', () => {
   assert.deepEqual(shown(page), []);
 });
 
+test('the state since the last run filters, and is a word to look for', () => {
+  const page = open(example());
+  for (const [state, left] of [['0', [0]], ['1', [1, 3]], ['2', [2]], ['3', []], ['', [0, 1, 2, 3]]]) {
+    page.by('state').value = state;
+    page.run('filterTable()');
+    assert.deepEqual(shown(page), left, state);
+  }
+  page.by('words').value = 'worse';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [2]);
+});
+
 test('columns sort both ways, ties in the order of the exceptions, unknown margins last when ascending', () => {
   const page = open(example());
   assert.deepEqual(sorted(page, 'margin'), [0, 2, 1, 3]);
@@ -67,17 +79,17 @@ test('stepping goes round the exceptions shown, and the address follows', () => 
   const page = open(example());
   page.run('state.structure = -1; state.exception = -1; stepException(-1)');
   assert.equal(page.run('state.exception'), 3);
-  assert.equal(page.history.address, '#e-4');
+  assert.equal(page.history.address, '#e-dd0000000001-2');
   page.run('stepException(1)');
   assert.deepEqual(page.plain('[state.exception, state.structure, state.line]'), [0, 1, 0]);
 });
 
 test('a link chooses an exception, a structure or a line, and a wrong one nothing', () => {
   for (const [hash, chosen] of [
-    ['#e-3', [2, 2, 0]], ['#North%20line/103', [-1, 2, 0]], ['#South/A%201', [-1, 4, 1]], ['#South', [-1, -1, 1]],
+    ['#e-cc0000000001', [2, 2, 0]], ['#e-aa0000000002', [0, 1, 0]], ['#North%20line/103', [-1, 2, 0]], ['#South/A%201', [-1, 4, 1]], ['#South', [-1, -1, 1]],
   ]) assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), chosen, hash);
   const usual = open(example()).plain('[state.exception, state.structure, state.line]');
-  for (const hash of ['#e-99', '#e-0', '#nowhere/1', '#%E0%A4%A']) {
+  for (const hash of ['#e-99', '#e-ffff00000000', '#nowhere/1', '#%E0%A4%A']) {
     assert.deepEqual(open(example(), { hash }).plain('[state.exception, state.structure, state.line]'), usual, hash);
   }
 });
@@ -93,4 +105,53 @@ test('the facts of a structure', () => {
     Structure: '104', Chainage: '0.900 km', Role: 'terminal', Needs: 'tension', 'Zone class': 'c, Harbour', 'Creepage has / needs': '– / 2\u202f000 mm', Registered: 'nothing',
   });
   assert.equal(facts(4)['Creepage not assessed'], 'no register');
+});
+
+// carrying is the example with two columns that are carried through, one of them blank for an exception.
+const carrying = () => {
+  const data = example();
+  const from = data.texts.length;
+  data.texts.push('north', 'Contractor B', 'Contractor A');
+  data.carried = [{ name: 'District', values: [from, 0, from, 0] }, { name: 'Contractor', values: [from + 1, from + 2, from + 1, 0] }];
+  return { data, north: from, b: from + 1, a: from + 2 };
+};
+
+test('what is carried through is found by words and chosen by its texts', () => {
+  const { data, north, a } = carrying();
+  const page = open(data);
+  page.by('words').value = 'NORTH creepage';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [0, 2]);
+  page.by('words').value = 'contractor';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [0, 1, 2]);
+  page.by('words').value = '';
+  const choose = (place, value) => { page.run(`table.choices[${place}].select.value = '${value}'; filterTable()`); return shown(page); };
+  assert.deepEqual(choose(0, north), [0, 2]);
+  assert.deepEqual(choose(0, 0), [1, 3]);
+  assert.deepEqual(choose(1, a), [1]);
+  assert.equal(page.by('carried').hidden, false);
+  assert.deepEqual(page.by('carried').children.map((select) => select.attributes['aria-label']), ['District', 'Contractor', 'Group the table by']);
+});
+
+test('the table is grouped by a column, in the order of its texts, blank ones last, sorted within', () => {
+  const { data } = carrying();
+  const page = open(data);
+  page.run("table.group.value = '1'; filterTable()");
+  assert.deepEqual(shown(page), [1, 0, 2, 3]);
+  const rows = () => page.by('rows').children.map((row) => row.attributes['data-exception'] ?? row.children[0].children[0]);
+  assert.deepEqual(rows(), ['Contractor: Contractor A (1 finding)', '1', 'Contractor: Contractor B (2 findings)', '0', '2', 'Contractor: none (1 finding)', '3']);
+  assert.deepEqual(sorted(page, 'order', true), [1, 2, 0, 3]);
+  page.run("table.size = 2; table.page = 1; drawTable()");
+  assert.deepEqual(rows(), ['Contractor: Contractor B (2 findings)', '0', 'Contractor: none (1 finding)', '3']);
+  page.run("table.group.value = ''; filterTable()");
+  assert.deepEqual(rows(), ['3', '2']);
+});
+
+test('a column of one text or of very many is not chosen from', () => {
+  const { data, north } = carrying();
+  data.carried = [{ name: 'District', values: [north, north, north, north] }];
+  const page = open(data);
+  assert.equal(page.run('table.choices.length'), 0);
+  assert.equal(open(example()).run('table.group'), null);
 });

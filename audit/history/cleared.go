@@ -1,0 +1,220 @@
+package history
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/geo"
+)
+
+// clear says of each exception that is not found why it is not there any more: the subjects that had it are judged once more.
+func (c *comparison) clear() {
+	checks := map[string]int{}
+	for i, check := range c.r.Checks {
+		checks[check.ID] = i
+	}
+	type site struct{ line, structure int }
+	asked := map[site][]int{} // of before, by where to judge
+	var sites []site
+	for _, i := range c.open {
+		b := &c.before[i]
+		check, there := checks[b.Check]
+		switch line := c.lineOf(b); {
+		case line < 0:
+			c.goneWith(b, "line")
+		case c.lacks(line, b.key.Structure), c.lacks(line, b.key.To):
+			c.goneWith(b, "structure")
+		case !there:
+			c.cleared(b, RuleChanged, "the program has no such check")
+		default:
+			s := site{line, -1}
+			if of := c.r.Checks[check].Of; of != audit.OfSection && of != audit.OfLine {
+				s.structure = c.structures(line)[b.key.Structure]
+			}
+			if len(asked[s]) == 0 {
+				sites = append(sites, s)
+			}
+			asked[s] = append(asked[s], i)
+		}
+	}
+	for _, s := range sites {
+		c.ask(s.line, s.structure, asked[s], checks)
+	}
+}
+
+// told is a verdict on a subject that had an exception.
+type told struct {
+	check   int
+	verdict audit.Verdict
+	at      audit.Location
+}
+
+// ask judges what stands at a structure, or with one below 0 the line and its sections, for exceptions that are not found.
+func (c *comparison) ask(line, structure int, open []int, checks map[string]int) {
+	wanted := map[audit.Key][]told{}
+	judged := map[int]bool{} // checks
+	for _, i := range open {
+		wanted[c.subjectOf(c.before[i].key, checks)] = nil
+		judged[checks[c.before[i].Check]] = true
+	}
+	var sections []told
+	c.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) {
+		if !judged[check] {
+			return
+		}
+		key := c.subjectOf(c.r.KeyOf(check, &at, 0), checks)
+		if _, is := wanted[key]; is {
+			wanted[key] = append(wanted[key], told{check, v, at})
+		}
+		if c.r.Checks[check].Of == audit.OfSection {
+			sections = append(sections, told{check, v, at})
+		}
+	})
+	slices.SortStableFunc(open, func(a, b int) int { return compareRecords(c.before[a].Record, c.before[b].Record) })
+	for key, verdicts := range wanted {
+		wanted[key] = answers(verdicts)
+	}
+	for _, i := range open {
+		b := &c.before[i]
+		key := c.subjectOf(b.key, checks)
+		if verdicts := wanted[key]; len(verdicts) > 0 {
+			wanted[key] = verdicts[1:]
+			c.answered(b, &verdicts[0].verdict)
+			continue
+		}
+		if structure >= 0 {
+			c.goneFrom(b, line, structure)
+			continue
+		}
+		unsure := slices.IndexFunc(sections, func(t told) bool {
+			return t.check == checks[b.Check] && t.verdict.Outcome == audit.NotAssessed && c.overlaps(b, line, t.at)
+		})
+		if unsure >= 0 {
+			c.cleared(b, NotAssessed, sections[unsure].verdict.Reason.String())
+			continue
+		}
+		c.cleared(b, Gone, "its ends are not those of a section any more")
+	}
+}
+
+// subjectOf is a key without what tells apart only what falls short: the phases that a place lacks.
+func (c *comparison) subjectOf(key audit.Key, checks map[string]int) audit.Key {
+	if check, there := checks[key.Check]; there && c.r.Checks[check].Of == audit.OfPlace {
+		key.Phase = ""
+	}
+	return key
+}
+
+// answers are the verdicts on subjects of one key by which exceptions may be cleared, the most doubtful first: that one of two rows
+// cannot be judged leaves open which of them meets. Those that fall short still are other exceptions.
+func answers(verdicts []told) []told {
+	verdicts = slices.DeleteFunc(verdicts, func(t told) bool { return t.verdict.Outcome == audit.FallsShort })
+	slices.SortStableFunc(verdicts, func(a, b told) int { return cmp.Compare(b.verdict.Outcome, a.verdict.Outcome) })
+	return verdicts
+}
+
+// answered clears an exception by the verdict on its subject.
+func (c *comparison) answered(b *before, v *audit.Verdict) {
+	changed := b.Rule != c.out.Rules[b.Check] || b.Rule == ""
+	detail := ""
+	if v.Reason != audit.NoReason {
+		detail = v.Reason.String()
+	}
+	switch {
+	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
+		c.cleared(b, NotAssessed, detail)
+	case changed:
+		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
+	case v.Outcome == audit.NotApplicable:
+		c.cleared(b, DoesNotApply, detail)
+	default:
+		c.cleared(b, Meets, figures(v))
+	}
+}
+
+// figures are those of a verdict in words.
+func figures(v *audit.Verdict) string {
+	if v.Required.Word != "" || v.Observed.Word != "" {
+		return fmt.Sprintf("now %s", cmp.Or(v.Observed.Word, "as required"))
+	}
+	if known(v.Observed.Number) != v.Observed.Number || known(v.Required.Number) != v.Required.Number {
+		return ""
+	}
+	return fmt.Sprintf("now %.5g, required %.5g %s", v.Observed.Number, v.Required.Number, cmp.Or(v.Required.Measure, v.Observed.Measure))
+}
+
+// overlaps tells whether a section of a line shares spans with the one of an exception.
+func (c *comparison) overlaps(b *before, line int, at audit.Location) bool {
+	numbers := c.structures(line)
+	first, last := numbers[b.key.Structure], numbers[b.key.To]
+	if first > last || at.Structure > at.To { // a ring, of which a section may be all
+		return true
+	}
+	return at.Structure < last && at.To > first
+}
+
+// goneWith clears an exception whose structure or line is not there any more, unless a structure that cannot be read may be it.
+func (c *comparison) goneWith(b *before, what string) {
+	for _, lost := range c.r.Project.LostStructures {
+		if located(b.Position) && geo.Within(lost, b.Position, samePlaceM) || located(b.PositionTo) && geo.Within(lost, b.PositionTo, samePlaceM) {
+			c.cleared(b, NotAssessed, "where it stood is a structure whose line or number cannot be read")
+			return
+		}
+	}
+	for _, lost := range c.r.Project.UnplacedStructures {
+		if (lost.Line == "" || lost.Line == b.key.Line) && (lost.Number == "" || lost.Number == b.key.Structure || lost.Number == b.key.To) {
+			c.cleared(b, NotAssessed, "the position of a structure that may be it cannot be read")
+			return
+		}
+	}
+	c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
+}
+
+// goneFrom clears an exception of an assembly or a place that is not there any more, unless what cannot be read may be it.
+func (c *comparison) goneFrom(b *before, line, structure int) {
+	if c.r.MayHoldMore(line, structure) {
+		c.cleared(b, NotAssessed, "a row of the register that cannot be read or placed may be it")
+		return
+	}
+	c.cleared(b, Gone, "nothing of that circuit, phase and side is registered there any more")
+}
+
+func (c *comparison) cleared(b *before, why Why, detail string) {
+	c.out.Cleared = append(c.out.Cleared, Cleared{Record: *b.Record, Why: why, Detail: detail})
+}
+
+// order brings what the comparison found into an order that rests on nothing but what it says.
+func (c *comparison) order() {
+	places := make([]*Cleared, len(c.out.Cleared))
+	for i := range places {
+		places[i] = &c.out.Cleared[i]
+	}
+	slices.SortFunc(places, compareCleared)
+	ordered := make([]Cleared, len(places))
+	for i, cleared := range places {
+		ordered[i] = *cleared
+	}
+	c.out.Cleared = ordered
+	slices.SortFunc(c.out.Renamed, func(a, b Renamed) int {
+		return cmp.Or(audit.NaturalCompare(a.Line, b.Line), audit.NaturalCompare(a.FromStructure, b.FromStructure), cmp.Compare(a.FromLine, b.FromLine))
+	})
+	slices.Sort(c.out.Remarks)
+}
+
+// compareCleared orders by reason, severity and place. Most differ early, so that the rest is looked at only then.
+func compareCleared(a, b *Cleared) int {
+	if c := cmp.Or(cmp.Compare(a.Why, b.Why), cmp.Compare(a.Severity, b.Severity)); c != 0 {
+		return c
+	}
+	for _, pair := range [...][2]string{{a.Line, b.Line}, {a.Structure, b.Structure}, {a.Check, b.Check}, {a.To, b.To}, {a.Circuit, b.Circuit}, {a.Side, b.Side}, {a.Phase, b.Phase}} {
+		if pair[0] != pair[1] {
+			return audit.NaturalCompare(pair[0], pair[1])
+		}
+	}
+	return compareRecords(&a.Record, &b.Record)
+}
+
+// located tells whether a position is known.
+func located(p [2]float64) bool { return p == p }

@@ -1,0 +1,331 @@
+package history
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// Changes are what became of an earlier run's exceptions, and of which this run's are.
+type Changes struct {
+	Since      *Since            // nil where there was nothing to compare with
+	Rules      map[string]string // of this run, hashes by check
+	Exceptions []Change          // by Result.Exceptions
+	Cleared    []Cleared         // in a fixed order
+	Renamed    []Renamed         // in a fixed order
+	// Remarks say what was not taken for the same although it may be.
+	Remarks []string
+}
+
+// Change is what became of an exception.
+type Change struct {
+	State     State
+	FirstSeen string  // date
+	Was       *Record // as the earlier run knew it; nil where it is new
+}
+
+// Cleared is an exception of the earlier run that is not there any more, or whose line was left out.
+type Cleared struct {
+	Record // as it was last known
+	Why    Why
+	Detail string // in words, empty where there is no more to say
+	// State and Was are of one whose line was left out: what the last run that judged it said.
+	State State
+	Was   *Record
+}
+
+// Renamed is a structure, or with empty numbers a line, that has another name where it stood.
+type Renamed struct{ FromLine, Line, FromStructure, Structure string }
+
+// Compare compares a result with what an earlier run left; nil means that there is nothing to compare with. A run with the same
+// as-of as the earlier one repeats it, and compares with what that one compared with, unless that was nothing; named tells that the
+// earlier run was chosen by name, and then it is compared with all the same.
+func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool) (*Changes, error) {
+	c := &comparison{r: r, out: Alone(r)}
+	if earlier == nil {
+		return c.out, nil
+	}
+	c.index()
+	c.since(earlier, !named && earlier.AsOf == r.Run.AsOf && earlier.Since != nil)
+	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		step()
+	}
+	c.order()
+	return c.out, nil
+}
+
+// Alone are the changes of a run that has nothing to compare with: every exception is new.
+func Alone(r *audit.Result) *Changes {
+	c := &Changes{Rules: Rules(r), Exceptions: make([]Change, len(r.Exceptions))}
+	for i := range c.Exceptions {
+		c.Exceptions[i].FirstSeen = r.Run.AsOf
+	}
+	return c
+}
+
+// Counts are how many exceptions became what, and how many are cleared for which reason.
+type Counts struct {
+	ByState [states]int
+	ByWhy   [whys]int
+}
+
+// Counts counts the changes.
+func (c *Changes) Counts() (counts Counts) {
+	for i := range c.Exceptions {
+		counts.ByState[c.Exceptions[i].State]++
+	}
+	for i := range c.Cleared {
+		counts.ByWhy[c.Cleared[i].Why]++
+	}
+	return counts
+}
+
+// Cleared is how many exceptions are not there any more, whatever the reason; those of lines that were left out are not among them.
+func (c Counts) Cleared() (n int) {
+	for why, cleared := range c.ByWhy {
+		if Why(why) != NotInRun {
+			n += cleared
+		}
+	}
+	return n
+}
+
+// comparison is one comparison at work.
+type comparison struct {
+	r     *audit.Result
+	out   *Changes
+	lines map[string]int // of the network, by name
+	// before are the exceptions of the earlier run on lines that this one judged, each with the key that it has now.
+	before  []before
+	open    []int // in before, those that are not found yet
+	numbers map[int]map[string]int
+}
+
+type before struct {
+	*Record
+	key audit.Key // with the names of today
+}
+
+func (c *comparison) index() {
+	c.lines, c.numbers = map[string]int{}, map[int]map[string]int{}
+	for l := range c.r.Network.Lines {
+		c.lines[c.lineName(l)] = l
+	}
+}
+
+func (c *comparison) lineName(line int) string {
+	at := audit.AtLine(line)
+	return c.r.KeyOf(0, &at, 0).Line
+}
+
+// structures are the structures of a line by number.
+func (c *comparison) structures(line int) map[string]int {
+	numbers, known := c.numbers[line]
+	if !known {
+		l := &c.r.Network.Lines[line]
+		numbers = make(map[string]int, l.End-l.First)
+		for i := l.First; i < l.End; i++ {
+			at := audit.AtStructure(line, i)
+			numbers[c.r.KeyOf(0, &at, 0).Structure] = i
+		}
+		c.numbers[line] = numbers
+	}
+	return numbers
+}
+
+// since takes what is compared with: what an earlier run found, or where this one repeats it what that one compared with.
+func (c *comparison) since(e *Earlier, repeats bool) {
+	then := e.Lines
+	if repeats {
+		c.out.Since = &Since{Run: e.Since.Run, AsOf: e.Since.AsOf, Rules: e.Since.Rules}
+		then = slices.DeleteFunc(slices.Concat(e.Lines, e.Since.LinesGone), func(name string) bool { return slices.Contains(e.Since.LinesAdded, name) })
+		slices.Sort(then)
+	} else {
+		c.out.Since = &Since{Run: e.Run, AsOf: e.AsOf, Rules: e.Rules}
+	}
+	c.out.Since.LinesAdded, c.out.Since.LinesGone = c.linesSince(then)
+	renamed := c.renamedLines(c.out.Since.LinesAdded, c.out.Since.LinesGone, e.entries, func(e *entry) *Record {
+		if repeats {
+			return e.was
+		}
+		return e.now
+	}, true)
+	if repeats { // what the run that is repeated found new is known by the names that it knew
+		added, gone := c.linesSince(e.Lines)
+		for from, to := range c.renamedLines(added, gone, e.entries, func(e *entry) *Record { return e.now }, false) {
+			if _, known := renamed[from]; !known {
+				renamed[from] = to
+			}
+		}
+	}
+	for _, entry := range e.entries {
+		if !repeats {
+			entry = entry.onward()
+		}
+		c.take(entry, renamed)
+	}
+	c.open = make([]int, len(c.before))
+	for i := range c.open {
+		c.open[i] = i
+	}
+}
+
+// linesSince are the lines that are not among some earlier ones, which are sorted, and those of them that are not there any more.
+func (c *comparison) linesSince(then []string) (added, gone []string) {
+	for l := range c.r.Network.Lines {
+		name := c.lineName(l)
+		if _, was := slices.BinarySearch(then, name); !was {
+			added = append(added, name)
+		}
+	}
+	for _, name := range then {
+		if _, there := c.lines[name]; !there {
+			gone = append(gone, name)
+		}
+	}
+	return added, gone
+}
+
+// onward is an entry as the next run finds it: what was there is what was.
+func (e entry) onward() entry {
+	e.was = e.now
+	e.state = Standing
+	return e
+}
+
+// take takes an entry: of a line that the run judged among those to be found, of one that it left out as it is.
+func (c *comparison) take(e entry, renamed map[string]string) {
+	rec := e.now
+	if e.was != nil {
+		rec = e.was
+	}
+	if rec == nil {
+		return
+	}
+	key := rec.Key
+	if name, is := renamed[key.Line]; is {
+		key.Line = name
+	}
+	line, there := c.lines[key.Line]
+	switch {
+	case there && !c.r.Lines[line].Assessed:
+		c.leaveOut(e, renamed)
+	case e.was != nil:
+		c.before = append(c.before, before{e.was, key})
+	}
+}
+
+// leaveOut keeps what is known of an exception whose line the run left out, under the name that the line has now.
+func (c *comparison) leaveOut(e entry, renamed map[string]string) {
+	if e.now == nil {
+		c.out.Cleared = append(c.out.Cleared, Cleared{Record: *e.was, Why: e.why, Detail: e.detail})
+		return
+	}
+	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
+	if name, is := renamed[out.Line]; is {
+		out.Line = name
+		_, nth, repeated := strings.Cut(out.ID, "-")
+		if out.ID = out.Key.ID(); repeated {
+			out.ID += "-" + nth
+		}
+	}
+	c.out.Cleared = append(c.out.Cleared, out)
+}
+
+// matchKeys finds the exceptions that have the key of one before.
+func (c *comparison) matchKeys() {
+	c.match(func(b *before) audit.Key { return b.key }, func(i int) (audit.Key, bool) { return c.r.Key(i), true })
+}
+
+// matchPhases finds the places that lack other phases than they did.
+func (c *comparison) matchPhases() {
+	place := map[string]bool{}
+	for _, check := range c.r.Checks {
+		place[check.ID] = check.Of == audit.OfPlace
+	}
+	c.match(func(b *before) audit.Key {
+		key := b.key
+		if key.Phase = ""; !place[key.Check] {
+			key.Check = ""
+		}
+		return key
+	}, func(i int) (audit.Key, bool) {
+		key := c.r.Key(i)
+		key.Phase = ""
+		return key, place[key.Check]
+	})
+}
+
+// match pairs those that are not found yet with exceptions that are new so far and have the same key.
+func (c *comparison) match(keyBefore func(*before) audit.Key, keyNow func(exception int) (audit.Key, bool)) {
+	if len(c.open) == 0 {
+		return
+	}
+	groups := make(map[audit.Key]int32, len(c.open)) // the last of each key in open, others behind it
+	next, now := slices.Repeat([]int32{-1}, len(c.open)), slices.Repeat([]int32{-1}, len(c.open))
+	for k, i := range c.open {
+		key := keyBefore(&c.before[i])
+		if last, more := groups[key]; more {
+			next[k] = last
+		}
+		groups[key] = int32(k)
+	}
+	behind := make([]int32, len(c.out.Exceptions)) // the next exception of the same key
+	for i := len(c.out.Exceptions) - 1; i >= 0; i-- {
+		if c.out.Exceptions[i].Was != nil {
+			continue
+		}
+		if key, asked := keyNow(i); asked {
+			if last, there := groups[key]; there {
+				behind[i], now[last] = now[last], int32(i)
+			}
+		}
+	}
+	found := make([]bool, len(c.open))
+	var group, exceptions []int
+	for last, first := range now {
+		if first < 0 {
+			continue
+		}
+		group, exceptions = group[:0], exceptions[:0]
+		for k := int32(last); k >= 0; k = next[k] {
+			group = append(group, int(k))
+		}
+		for i := first; i >= 0; i = behind[i] {
+			exceptions = append(exceptions, int(i))
+		}
+		c.pair(group, exceptions, found)
+	}
+	open := c.open[:0]
+	for k, i := range c.open {
+		if !found[k] {
+			open = append(open, i)
+		}
+	}
+	c.open = open
+}
+
+// pair pairs exceptions of one key, those of now worst first: those that are unchanged, then the worst with the worst.
+func (c *comparison) pair(group, exceptions []int, found []bool) {
+	slices.SortFunc(group, func(a, b int) int { return compareRecords(c.before[c.open[a]].Record, c.before[c.open[b]].Record) })
+	for _, unchanged := range [...]bool{true, false} {
+		for _, i := range exceptions {
+			if c.out.Exceptions[i].Was != nil {
+				continue
+			}
+			for _, k := range group {
+				was := c.before[c.open[k]].Record
+				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
+					found[k] = true
+					c.out.Exceptions[i] = Change{state, was.FirstSeen, was}
+					break
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,38 @@
+package audit
+
+// Rejudge judges the subjects of one structure of an assessed line once more, or with a structure below 0 the line as a whole and its
+// sections, and tells every verdict: a result keeps only what falls short. Errors of checks were told of in the first place.
+func (r *Result) Rejudge(line, structure int, each func(check int, at Location, v Verdict)) {
+	a := lineAssessor{n: r.Network, checks: r.Checks, line: line, tallies: make([]tally, len(r.Checks)), each: each}
+	v := visitor{n: r.Network, line: line}
+	put := func(kind SubjectKind, s Subject, at Location) {
+		if kind == OfStructure {
+			a.worse = *s.Structure // as it is: what one class worse would do is not asked again
+		}
+		a.put(kind, s, at)
+	}
+	if structure < 0 {
+		v.wholes(put)
+		return
+	}
+	v.visitStructure(v.base(), structure, put)
+}
+
+// MayHoldMore tells whether the register may hold more at a structure than can be told from it: a row names no place and may belong
+// there, one there cannot be read in what tells assemblies apart, one left out names it in another spelling, or the register
+// has no readable row of the line at all.
+func (r *Result) MayHoldMore(line, structure int) bool {
+	n := r.Network
+	if !n.Project.RegisterGiven || n.Lines[line].RowsPlaced == 0 || n.misspelt[structure] != "" || n.structures[structure].circuitUnread {
+		return true
+	}
+	if len(n.Project.Lost) > 0 && n.mayHaveLost(&n.Lines[line], n.row(structure)) {
+		return true
+	}
+	for _, row := range n.AssemblyRows(structure) {
+		if n.Project.Assemblies[row].Faulty&keyCells != 0 {
+			return true
+		}
+	}
+	return false
+}

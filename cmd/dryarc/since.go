@@ -1,0 +1,96 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/read"
+	"dryarc/report"
+)
+
+// noEarlier is what --since says where nothing is to be compared with.
+const noEarlier = "none"
+
+// comparison is with what a run is compared, and what came of it.
+type comparison struct {
+	out     string           // folder of the outputs
+	named   *history.Earlier // that --since names, other than the one in the folder
+	none    bool             // --since none
+	say     func(string)
+	changes *history.Changes
+}
+
+// comparison reads the earlier run that --since names. One in the folder of the outputs is read once no other run writes there.
+func (c *auditCommand) comparison(at surroundings, p *progress) (*comparison, error) {
+	compared := &comparison{out: c.Out, none: c.Since == noEarlier, say: func(text string) {
+		p.clear()
+		fmt.Fprintln(at.stderr, text)
+	}}
+	if c.Since == "" || compared.none {
+		return compared, nil
+	}
+	path := c.Since
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		path = filepath.Join(path, report.AuditFile)
+	}
+	earlier, err := readEarlier(path)
+	if err != nil {
+		return nil, &read.InputError{File: path, Message: fmt.Sprintf("the earlier run to compare with cannot be read: %v", err),
+			Hint: "--since takes an audit.json, a folder with one, or none"}
+	}
+	if !sameFile(path, filepath.Join(c.Out, report.AuditFile)) {
+		compared.named = earlier
+	}
+	return compared, nil
+}
+
+func sameFile(a, b string) bool {
+	x, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	y, err := os.Stat(b)
+	return err == nil && os.SameFile(x, y)
+}
+
+// readEarlier reads an audit.json; a pipe or a device is none.
+func readEarlier(path string) (*history.Earlier, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("it is no regular file")
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return history.Read(io.Reader(file))
+}
+
+// with compares a result with the earlier run. One in the folder of the outputs that cannot be read is said, and the run counts as the
+// first, since the outputs of tonight must not wait for it.
+func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Changes, err error) {
+	earlier, unread := c.named, ""
+	if earlier == nil && !c.none {
+		path := filepath.Join(c.out, report.AuditFile)
+		earlier, err = readEarlier(path)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			unread = fmt.Sprintf("the %s of the run before cannot be read, so that this one counts as the first: %v", report.AuditFile, err)
+			c.say(unread)
+		}
+	}
+	if c.changes, err = history.Compare(ctx, r, earlier, c.named != nil); err == nil && unread != "" {
+		c.changes.Remarks = append(c.changes.Remarks, unread)
+	}
+	return c.changes, err
+}

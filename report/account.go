@@ -1,0 +1,51 @@
+package report
+
+import (
+	"context"
+	"io"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/remedy"
+)
+
+// account is what a run tells beside its result.
+type account struct {
+	jobs    []remedy.Job
+	changes *history.Changes // nil where nothing was compared
+	log     *runLog          // of the earlier runs into the folder
+}
+
+// since are the changes of a result; where nothing was compared everything is new.
+func (a *account) since(r *audit.Result) *history.Changes {
+	if a != nil && a.changes != nil {
+		return a.changes
+	}
+	return history.Alone(r)
+}
+
+// work are the jobs.
+func (a *account) work() []remedy.Job {
+	if a == nil {
+		return nil
+	}
+	return a.jobs
+}
+
+// runs is the log.
+func (a *account) runs() *runLog {
+	if a == nil || a.log == nil {
+		return &runLog{}
+	}
+	return a.log
+}
+
+// by binds an output that tells of more than the result to what there is to tell.
+func (a *account) by(write func(context.Context, io.Writer, *audit.Result, *account) error) func(context.Context, io.Writer, *audit.Result) error {
+	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, a) }
+}
+
+// workOf binds an output that tells of the work to the jobs.
+func workOf(jobs []remedy.Job, write func(context.Context, io.Writer, *audit.Result, []remedy.Job) error) func(context.Context, io.Writer, *audit.Result) error {
+	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, jobs) }
+}

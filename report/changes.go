@@ -1,0 +1,92 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+)
+
+// headline says in one line what changed since the earlier run.
+func headline(c *history.Changes) string {
+	if c == nil || c.Since == nil {
+		return "first run: there is no earlier one to compare with"
+	}
+	counts := c.Counts()
+	var parts []string
+	part := func(n int, what string) {
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", grouped(n), what))
+		}
+	}
+	part(counts.ByState[history.New], "new")
+	part(counts.ByState[history.Worse], "worse")
+	part(counts.ByState[history.Better], "better")
+	if n := counts.Cleared(); n > 0 {
+		var but []string
+		for _, why := range [...]struct {
+			history.Why
+			words string
+		}{{history.NotAssessed, "only because data were lost"}, {history.RuleChanged, "since the rule changed"}} {
+			if k := counts.ByWhy[why.Why]; k > 0 {
+				but = append(but, grouped(k)+" of them "+why.words)
+			}
+		}
+		text := "cleared"
+		if len(but) > 0 {
+			text += " (" + strings.Join(but, ", ") + ")"
+		}
+		part(n, text)
+	}
+	if len(parts) == 0 {
+		parts = append(parts, "nothing new, worse or cleared")
+	}
+	text := fmt.Sprintf("since %s: %s", dayInWords(c.Since.AsOf), strings.Join(parts, ", "))
+	if n := counts.ByWhy[history.NotInRun]; n > 0 {
+		text += fmt.Sprintf("; %s on lines that this run left out", counted(n, "exception", "exceptions"))
+	}
+	return text
+}
+
+// dayInWords is a date as people say it, such as 24 November 2026.
+func dayInWords(date string) string {
+	day, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return day.Format("2 January 2006")
+}
+
+// renamedInWords lists what has another name where it stood.
+func renamedInWords(c *history.Changes) (texts []string) {
+	for _, renamed := range c.Renamed {
+		if renamed.Structure == "" {
+			texts = append(texts, fmt.Sprintf("line %s is now %s", renamed.FromLine, renamed.Line))
+		} else {
+			texts = append(texts, fmt.Sprintf("structure %s of line %s is now %s", renamed.FromStructure, renamed.Line, renamed.Structure))
+		}
+	}
+	return texts
+}
+
+// stateOf is the state of a finding, which is that of the worst of its exceptions that is no longer what it was: new before worse before
+// better before standing; and the first day on which any of them was seen.
+func stateOf(c *history.Changes, f *audit.Finding) (state history.State, firstSeen string) {
+	weight := [...]int{history.New: 0, history.Worse: 1, history.Better: 2, history.Standing: 3}
+	state = history.Standing
+	for _, i := range f.Exceptions {
+		change := &c.Exceptions[i]
+		if weight[change.State] < weight[state] {
+			state = change.State
+		}
+		if firstSeen == "" || change.FirstSeen < firstSeen {
+			firstSeen = change.FirstSeen
+		}
+	}
+	return state, firstSeen
+}
+
+// sentenceCase is a text with a capital at its start.
+func sentenceCase(text string) string { return strings.ToUpper(text[:1]) + text[1:] }

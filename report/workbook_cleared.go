@@ -1,0 +1,83 @@
+package report
+
+import (
+	"context"
+	"fmt"
+
+	"dryarc/audit/history"
+)
+
+// stateLook is how the state of an exception looks: what is new or worse stands out.
+func stateLook(state history.State) look {
+	switch state {
+	case history.New, history.Worse:
+		return look{bold: true, color: ochre}
+	case history.Better:
+		return look{color: blue}
+	}
+	return look{color: slateSoft}
+}
+
+// writeCleared writes the sheet of what the earlier run found and this one does not, with the reason. What is there no more only because
+// a datum was lost is not cleared by that, and stands out.
+func (b *book) writeCleared(ctx context.Context) error {
+	c := b.changes
+	t := b.newTable(ctx, clearedSheet, 4, []column{
+		{"Why", 12, look{bold: true}},
+		{"Severity", 8.5, look{}},
+		{"Line", 10, look{wrap: true}},
+		{"Structure", 8.5, look{bold: true}},
+		{"To", 6, look{}},
+		{"Circuit", 6.5, look{}},
+		{"Phase", 6, look{wrap: true}},
+		{"Side", 6, look{}},
+		{"Check", 15, look{wrap: true}},
+		{"What was wrong", 40, look{wrap: true}},
+		{"What is known now", 30, look{wrap: true}},
+		{"Observed then", 10, look{format: asTenths}},
+		{"Required then", 9, look{format: asTenths}},
+		{"Measure", 8.5, look{indent: 1}},
+		{"Margin then (%)", 7.5, look{format: asPercent}},
+		{"First seen", 9, look{}},
+	})
+	counts := c.Counts()
+	total := counts.Cleared()
+	shown := 0
+	for i := range c.Cleared {
+		cleared := &c.Cleared[i]
+		if cleared.Why == history.NotInRun || shown == b.limits.exceptions {
+			continue
+		}
+		shown++
+		rec := &cleared.Record
+		why := look{bold: true}
+		if cleared.Why == history.NotAssessed {
+			why = look{bold: true, color: ochre}
+		}
+		t.add(styled{cleared.Why.String(), why}, styled{rec.Severity.String(), severityLook(rec.Severity)}, rec.Line, rec.Structure, rec.To, rec.Circuit, rec.Phase, rec.Side,
+			rec.Check, rec.Sentence, cleared.Detail, figureCell(rec.Observed), figureCell(rec.Required), rec.Measure, shownMargin(rec.Margin)*100, rec.FirstSeen)
+	}
+	t.remarkCut(shown, total, "exceptions that are not there any more; audit.json has all")
+	if c.Since == nil {
+		t.remark("There was no earlier run to compare with.")
+	}
+	if counts.ByWhy[history.NotAssessed] > 0 {
+		t.remark("What is not assessed any more is not cleared: a datum was lost, and nobody can tell.")
+	}
+	if n := counts.ByWhy[history.NotInRun]; n > 0 {
+		t.remark(fmt.Sprintf("%s on lines that this run left out; audit.json keeps them.", counted(n, "exception", "exceptions")))
+	}
+	for _, texts := range [][]string{renamedInWords(c), c.Remarks} {
+		for i, text := range texts {
+			if i == listedRenamed {
+				t.remark(fmt.Sprintf("and %s more, see audit.json", grouped(len(texts)-i)))
+				break
+			}
+			t.remark(text)
+		}
+	}
+	return t.finish()
+}
+
+// listedRenamed is how many new names are listed.
+const listedRenamed = 200
