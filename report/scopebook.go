@@ -74,7 +74,8 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 	p.put(1, 1, 10, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 10, Caution, look{bare: true, color: slateSoft})
-	row := 4
+	p.paragraph(3, 1, 10, scopeUnits, look{bare: true, color: slateSoft})
+	row := 5
 	for _, s := range b.scope.Scenarios {
 		p.put(row, 1, 10, s.scenario.Name, look{bold: true, size: 14, bare: true})
 		p.height(row, 22)
@@ -215,13 +216,27 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 			}
 			shown++
 			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), orNothing(c.lowerMM), c.price,
-				joinedLines(c.open, c.stoppedBy), c.at[0], c.at[1])
+				joinedLines(c.open, c.stoppedBy, c.chosen), c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark("Longer by is the most that one string gains; a suspension string that gains length lets the conductor hang lower by as much at rest, which is not judged against the ground here. " +
+	t.remark(scopeUnits + " Longer by is the most that one string gains; a suspension string that gains length lets the conductor hang lower by as much at rest, which is not judged against the ground here. " +
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
+}
+
+// scopeUnits says which units remedies of scenarios choose from.
+const scopeUnits = "Units may be bought: remedies choose from those of the sheet Units and those in use on the line, in stock or not, and where none serves from the catalogue."
+
+// inStock is a cell.
+func (m *scopeMaterial) inStock() any {
+	switch {
+	case m.item != unitItem:
+		return nil
+	case m.stocked:
+		return "yes"
+	}
+	return "no"
 }
 
 // orNothing is a figure as a cell, blank for 0.
@@ -238,6 +253,7 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		{"Scenario", 24, look{wrap: true}},
 		{"Item", 8, look{}},
 		{"Type", 34, look{bold: true, wrap: true}},
+		{"In stock", 8, look{}},
 		{"To fit", 10, look{format: asCount}},
 		{"To remove", 10, look{format: asCount}},
 		{"To use again", 10, look{format: asCount}},
@@ -252,17 +268,17 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		for i := range s.material {
 			m := &s.material[i]
 			row := t.rows.row + 1
-			buy := styled{computed{fmt.Sprintf("D%d-F%d", row, row), float64(m.fit - m.reuse)}, look{format: asCount}}
+			buy := styled{computed{fmt.Sprintf("E%d-G%d", row, row), float64(m.fit - m.reuse)}, look{format: asCount}}
 			price := any(nil)
 			if !math.IsNaN(m.each) && m.fit > 0 {
-				price = styled{computed{fmt.Sprintf("G%d*I%d", row, row), m.each * float64(m.fit-m.reuse)}, look{format: asHundred}}
+				price = styled{computed{fmt.Sprintf("H%d*J%d", row, row), m.each * float64(m.fit-m.reuse)}, look{format: asHundred}}
 			}
-			t.add(s.scenario.Name, m.item, m.name, countOrNothing(m.fit), countOrNothing(m.remove), countOrNothing(m.reuse), buy, m.structures, m.each, m.price, price)
+			t.add(s.scenario.Name, m.item, m.name, m.inStock(), countOrNothing(m.fit), countOrNothing(m.remove), countOrNothing(m.reuse), buy, m.structures, m.each, m.price, price)
 			rows++
 		}
 	}
 	t.remarkCut(rows, rows, "items")
-	t.remark("To use again are units that the same scenario takes down elsewhere, without those that it replaces as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
+	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that it replaces as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
 		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
 	return t.finish()
 }

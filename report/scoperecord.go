@@ -51,13 +51,14 @@ type scopeChange struct {
 	longerMM, lowerMM                 float64 // NaN where unknown; the longest of its strings
 	price                             float64
 	unitsToFit, sets                  int
-	open, stoppedBy                   string
+	open, stoppedBy, chosen           string
 	stops                             []string
 }
 
 // scopeMaterial is what a scenario takes of one type of unit, or of sets.
 type scopeMaterial struct {
 	item, name          string
+	stocked             bool
 	fit, remove, reuse  int
 	structures          int
 	each, price, spared float64 // NaN where not stated
@@ -163,7 +164,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
 			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: unitsInWords(w.fit), remove: unitsInWords(w.remove), price: w.price, sets: w.sets,
-			open: w.open, stoppedBy: w.stoppedBy, longerMM: math.NaN(), lowerMM: math.NaN()}
+			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN(), lowerMM: math.NaN()}
 		for _, count := range w.fit {
 			c.unitsToFit += count.Count
 		}
@@ -233,12 +234,17 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 			}
 		}
 	}
+	stocked := map[string]bool{}
+	for i := range l.Then.Project.Units {
+		stocked[l.Then.Project.Units[i].Name] = l.Then.Project.Units[i].Stocked
+	}
 	for _, m := range materialRows(l.Then, workRows(l.Then, l.Jobs)) {
 		if m.at >= 0 {
 			continue
 		}
 		out := scopeMaterial{item: m.item, name: m.name, fit: m.fit, remove: m.remove, structures: m.structures, each: m.each, price: m.price(), spared: math.NaN()}
 		if m.item == unitItem {
+			out.stocked = stocked[m.name]
 			if out.reuse = min(m.fit, down[m.name]); out.reuse > 0 {
 				out.spared = m.each * float64(out.reuse)
 			}

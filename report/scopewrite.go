@@ -156,6 +156,7 @@ type (
 	scopeMaterialRecord struct {
 		Item       string `json:"item"`
 		Unit       string `json:"unit"`
+		Stocked    bool   `json:"stocked"`
 		Fit        int    `json:"fit"`
 		Remove     int    `json:"remove"`
 		Reuse      int    `json:"reuse"`
@@ -250,7 +251,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.material {
 		m := &s.material[i]
-		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
 	}
 	for i := range s.stops {
 		x := &s.stops[i]

@@ -98,11 +98,15 @@ const (
 	Stocked   Candidates = iota // units that the register marks so
 	InUse                       // none is marked: units in use on the line
 	Catalogue                   // none is marked and none in use serves: all of the catalogue
+	Bought                      // units may be bought: those of the sheet Units and those in use on the line, in stock or not
+	BoughtToo                   // units may be bought, and none of those serves: all of the catalogue
 )
 
 func (c Candidates) String() string {
 	return [...]string{"units marked as stocked", "units in use on the line, since none is marked as stocked",
-		"units of the catalogue, since none is marked as stocked and none in use on the line serves"}[c]
+		"units of the catalogue, since none is marked as stocked and none in use on the line serves",
+		"units of the sheet Units and those in use on the line, in stock or not",
+		"units of the catalogue, since none of the sheet Units or in use on the line serves"}[c]
 }
 
 // Move is a kind of change, the smallest first.
@@ -125,6 +129,7 @@ func (m Move) String() string {
 // Options are what a search is told.
 type Options struct {
 	Advisories bool // mend them too
+	Buy        bool // units need not be in stock
 	Workers    int  // lines worked on at a time; less than 1 means 1
 }
 

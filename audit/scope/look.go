@@ -114,7 +114,7 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 		return nil, err
 	}
 	l.compare(after)
-	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers})
+	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers, Buy: true})
 	if err != nil {
 		return nil, err
 	}

@@ -28,7 +28,7 @@ type scopeCommand struct {
 
 // Run is the data flow of an audit, then each scenario of the project file over the same inputs.
 func (c *scopeCommand) Run(at surroundings) error {
-	settings := auditCommand{Project: c.Project, Out: c.Out, FailOn: c.FailOn, AsOf: c.AsOf, Workers: c.Workers, Wait: c.Wait, NoLock: c.NoLock, Quiet: c.Quiet}
+	settings := auditCommand{Project: c.Project, Format: formats[0], Out: c.Out, FailOn: c.FailOn, AsOf: c.AsOf, Workers: c.Workers, Wait: c.Wait, NoLock: c.NoLock, Quiet: c.Quiet}
 	options, err := settings.options()
 	if err != nil {
 		return err

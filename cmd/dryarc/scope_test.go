@@ -158,7 +158,7 @@ func TestRegisterOfAScenario(t *testing.T) {
 	project, err := read.Project(context.Background(), demoProject)
 	require.NoError(t, err)
 	then := assessed(t, project.Under(&project.Scenarios[1]))
-	jobs, err := remedy.Search(context.Background(), then, remedy.Options{Workers: 2})
+	jobs, err := remedy.Search(context.Background(), then, remedy.Options{Workers: 2, Buy: true})
 	require.NoError(t, err)
 	jobs = slices.DeleteFunc(jobs, func(j remedy.Job) bool {
 		return then.Project.Symbols.Text(then.Network.Lines[j.Line].Symbol) != "SD-132"
@@ -203,6 +203,7 @@ func TestScenariosThatAreRefused(t *testing.T) {
 		"what is not carried": {"scenarios: [{name: x, lines: {district: north}, classes: worse by 1}]", `"district" is no heading or property that is carried`, ""},
 		"criteria of none":    {"for: [{criteria: {default_class: c}}]", "an entry of for names no lines", ""},
 		"a criterion":         {"for: [{lines: [SD-132], criteria: {default_klass: c}}]", `unknown key "default_klass"`, `did you mean "default_class"?`},
+		"priority":            {"for: [{lines: [SD-132], criteria: {priority: {base: 2}}}]", "priority holds for all lines", ""},
 		"a line of for":       {"for: [{lines: [DP-333], criteria: {default_class: c}}]", `line "DP-333" is no line`, `did you mean "DP-33"?`},
 	} {
 		t.Run(name, func(t *testing.T) {
