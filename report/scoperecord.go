@@ -73,11 +73,12 @@ type scopeStop struct {
 
 // scopeLine is what a scenario comes to on one line.
 type scopeLine struct {
-	line                               string
-	structures, needing, units, sets   int
-	stopped                            int
-	stoppedKM, lengthKM, price         float64
-	newly, mended, unjudged, notJudged int
+	line                             string
+	structures, needing, units, sets int
+	stopped                          int
+	stoppedKM, lengthKM, price       float64
+	newly, mended, unjudged          int
+	notJudged, notJudgedToday        int
 }
 
 // NewScopeOf tells a scenario once it is judged.
@@ -298,7 +299,8 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 		}
 		for i := range s.coverage {
 			if c := &s.coverage[i]; c.line == line {
-				sum.newly, sum.mended, sum.notJudged = sum.newly+c.newly, sum.mended+c.mended, sum.notJudged+c.then.NotAssessed-c.then.NotAsked
+				sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
+				sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+c.today.Lacking()
 			}
 		}
 		s.perLine = append(s.perLine, sum)
@@ -316,13 +318,16 @@ func (l *scopeLine) inWords(s *ScopeOf) string {
 	text := fmt.Sprintf("%s, %s: ", l.line, s.scenario.Name)
 	switch {
 	case l.needing == 0 && l.stopped == 0 && l.notJudged > 0:
-		return text + fmt.Sprintf("nothing that could be judged needs work; %s could not be judged.", counted(l.notJudged, "verdict", "verdicts"))
+		return text + fmt.Sprintf("nothing that could be judged needs work; %s.", l.lacking())
 	case l.needing == 0 && l.stopped == 0:
 		return text + "nothing needs work."
 	}
 	text += fmt.Sprintf("%d of %d structures need other or more insulators (%s to fit", l.needing, l.structures, counted(l.units, "unit", "units"))
 	if l.sets > 0 {
 		text += ", " + counted(l.sets, "set", "sets") + " to add"
+	}
+	if l.needing > 0 && !math.IsNaN(l.price) {
+		text += ", the units for " + grouped(int(math.Round(l.price)))
 	}
 	text += ")"
 	if l.stopped > 0 {
@@ -335,9 +340,14 @@ func (l *scopeLine) inWords(s *ScopeOf) string {
 		text += fmt.Sprintf("; at %d, %.1f km of %.1f km, no remedy serves (%s)", l.stopped, l.stoppedKM, l.lengthKM, strings.Join(limits, ", "))
 	}
 	if l.notJudged > 0 {
-		text += fmt.Sprintf("; %s could not be judged", counted(l.notJudged, "verdict", "verdicts"))
+		text += "; " + l.lacking()
 	}
 	return text + "."
+}
+
+// lacking says how many verdicts a scenario leaves open, and how many of them today.
+func (l *scopeLine) lacking() string {
+	return fmt.Sprintf("%s could not be judged (%d today)", counted(l.notJudged, "verdict", "verdicts"), l.notJudgedToday)
 }
 
 // changesInWords says what a scenario changes, a line of text each.
