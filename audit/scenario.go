@@ -1,6 +1,11 @@
 package audit
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+
+	"dryarc/audit/basis"
+)
 
 // Scenario is a project that differs from the one that was read in what holds of some lines.
 type Scenario struct {
@@ -13,6 +18,20 @@ type Scenario struct {
 	// Classes says in words how it changes the classes of pollution; empty where it does not.
 	Classes string
 	Notes   []string // what it leaves as it is although its words might be read otherwise
+}
+
+// SetColumns are the columns of a row of the Lines sheet that a scenario sets.
+type SetColumns struct {
+	Scenario string
+	Columns  map[string]bool // by heading, without a unit
+}
+
+// SourceOf is where what a row says in a column comes from: a scenario where that sets it, else the project.
+func (l *LineRow) SourceOf(column string) basis.Clause {
+	if l.Set != nil && l.Set.Columns[column] {
+		return basis.Clause{Document: fmt.Sprintf("scenario %q", l.Set.Scenario), Tag: basis.Own}
+	}
+	return basis.OwnFigure
 }
 
 // Setting is a figure or a word that a scenario sets in the Lines sheet.

@@ -418,7 +418,7 @@ var swing = audit.Check{
 				},
 				Result: audit.Figure(angle, "deg"), Role: audit.Observed, Clause: basis.SwingSource,
 				Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
-			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Role: audit.Required, Clause: basis.OwnFigure})
+			t.Add(audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(limit, "deg"), Role: audit.Required, Clause: s.Line.Row.SourceOf("Swing limit")})
 		}
 		v := besideDoubt(s, audit.AtMost(angle, limit, "deg"))
 		if s.NeedsSentence(v) {

@@ -274,7 +274,11 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 
 // levelStep is the level that the line states, or at power frequency the one that goes with it.
 func levelStep(s audit.Subject, shape audit.Shape) audit.Step {
-	step := audit.Step{Symbol: "U_level", Meaning: "level of the Lines sheet", Result: audit.Figure(s.Line.Level(shape), "kV"), Clause: basis.OwnFigure}
+	column := "Lightning level"
+	if shape == audit.Switching {
+		column = "Switching level"
+	}
+	step := audit.Step{Symbol: "U_level", Meaning: "level of the Lines sheet", Result: audit.Figure(s.Line.Level(shape), "kV"), Clause: s.Line.Row.SourceOf(column)}
 	if shape == audit.Wet {
 		step.Meaning = fmt.Sprintf("power frequency level of the standard pair with the line's lightning level of %g kV at Um %g kV", s.Line.Row.LightningKV, s.Line.HighestKV)
 		step.Clause = basis.InsulationLevelSource(s.Line.HighestKV, s.Line.Row.LightningKV)

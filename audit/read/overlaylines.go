@@ -311,6 +311,7 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 		}
 		set[x.column.heading] = true
 	}
+	row.Set = &audit.SetColumns{Scenario: s.name, Columns: set}
 	for i := range columns {
 		if !set[columns[i].heading] {
 			continue

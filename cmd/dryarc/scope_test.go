@@ -52,6 +52,7 @@ type scopeOut struct {
 		Material []struct {
 			Item, Unit         string
 			Fit, Remove, Reuse int
+			Stocked            bool
 		} `json:"material"`
 		Stopped []struct {
 			Line, Limit string
@@ -110,6 +111,21 @@ func TestScopeOfTheDemo(t *testing.T) {
 			require.True(t, x.Percent > 0 && x.Percent <= 100.0001, x.Limit)
 		}
 	}
+	// What hangs in the salt belt is bought longer; strings of 220 kV have no room on the shore alone.
+	bought := map[string]int{}
+	for _, s := range out.Scenarios {
+		for _, m := range s.Material {
+			if !m.Stocked {
+				bought[m.Unit] += m.Fit
+			}
+		}
+	}
+	for _, unit := range []string{"P33-1180", "LP33-1180", "U120BP"} {
+		require.Positive(t, bought[unit], unit)
+	}
+	require.Empty(t, out.Scenarios[0].Stopped)
+	require.Equal(t, "string-too-long", out.Scenarios[1].Stopped[0].Limit)
+	require.Equal(t, []string{"T-001", "T-002", "T-003", "T-004", "T-005", "T-006"}, out.Scenarios[1].Stopped[0].Structures)
 	require.Contains(t, out.Scenarios[1].Assumptions[0].Text, `Nominal voltage (kV) is 220 on these lines (the project's own figure, by scenario "SD-132 to 220 kV")`)
 	said.Reset()
 	require.Equal(t, exitDone, run(context.Background(), []string{"verify", folder}, &said, &said), said.String())
@@ -174,6 +190,44 @@ func TestRegisterOfAScenario(t *testing.T) {
 	require.NoError(t, os.WriteFile(lines, []byte(strings.Replace(string(content), "register:\n  file: assemblies.xlsx",
 		"register:\n  - {"+sheet+", sheets: {Lines: Lines}}\n  - {file: assemblies.xlsx, sheets: {Lines: ignore}}", 1)), 0o600))
 	require.ElementsMatch(t, then.ExceptionIDs(), assessedProject(t, lines).ExceptionIDs())
+}
+
+// A line that has two rows has what a scenario sets in both.
+func TestScenarioSetsEveryRowOfALine(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	at := slices.IndexFunc(in.sheets["Lines"], func(row []string) bool { return row[0] == "SD-132" })
+	in.sheets["Lines"] = append(in.sheets["Lines"], slices.Clone(in.sheets["Lines"][at]))
+	in.project += "scenarios: [{name: x, lines: [SD-132], set: {highest_voltage_kV: 170}}]\n"
+	in.writeAll(t, folder)
+	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	r := assessed(t, project.Under(&project.Scenarios[0]))
+	line := slices.IndexFunc(r.Network.Lines, func(l audit.Line) bool { return project.Symbols.Text(l.Symbol) == "SD-132" })
+	require.Equal(t, 170.0, r.Network.Lines[line].HighestKV)
+}
+
+// What a scenario sets names the scenario in the derivation, and nothing else does.
+func TestWhatIsSetNamesItsScenario(t *testing.T) {
+	project, err := read.Project(context.Background(), demoProject)
+	require.NoError(t, err)
+	pristine := project.Pristine()
+	sources := func(p *audit.Project) map[string]string {
+		r, found := assessed(t, p), map[string]string{}
+		line := slices.IndexFunc(r.Network.Lines, func(l audit.Line) bool { return p.Symbols.Text(l.Symbol) == "SD-132" })
+		for _, d := range audit.Explain(r.Network, r.Checks, line, r.Network.Lines[line].First+20) {
+			for _, step := range d.Trace.Steps {
+				found[d.Check.ID+" "+step.Symbol] = step.Clause.String()
+			}
+		}
+		return found
+	}
+	today, then := sources(project), sources(pristine.Under(&project.Scenarios[1]))
+	for _, step := range []string{"creepage U_m", "lightning-withstand U_level", "strength T"} {
+		require.NotContains(t, today[step], "scenario", step)
+		require.Contains(t, then[step], `scenario "SD-132 to 220 kV"`, step)
+	}
+	require.NotContains(t, then["swing φ_lim"], "scenario")
+	require.Equal(t, today["swing φ_lim"], then["swing φ_lim"])
 }
 
 func assessed(t *testing.T, p *audit.Project) *audit.Result {
