@@ -23,7 +23,7 @@ const mostRegisterRows = 1_000_000
 //
 // It fails where the words of the project file would change its names again when it is read.
 func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
-	if again := remediedAgain(r.Project); again != nil {
+	if again := remediedAgain(r.Project, "remedied"); again != nil {
 		return again
 	}
 	file := excelize.NewFile()
@@ -61,12 +61,12 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 	return b.writeTo(w)
 }
 
-// remediedAgain is why a register of the project would be read otherwise than it is written; nil where it would not be.
-func remediedAgain(p *audit.Project) error {
+// remediedAgain is why a register of the project would be read otherwise than it is written, as which output asks; nil where it would not be.
+func remediedAgain(p *audit.Project, asked string) error {
 	if p.WordsTwice == "" {
 		return nil
 	}
-	return fmt.Errorf("the words of the project file would change %s once more when it is read back; write words that leave alone what they give and what this program writes, or leave out remedied", p.WordsTwice)
+	return fmt.Errorf("the words of the project file would change %s once more when it is read back; write words that leave alone what they give and what this program writes, or leave out %s", p.WordsTwice, asked)
 }
 
 // Refused tells before anything is judged which output on request cannot be written of a project; the error is a *WriteError.
@@ -75,7 +75,7 @@ func Refused(p *audit.Project, also []string) error {
 		if o.name != remediedFile || !slices.Contains(also, o.asked) {
 			continue
 		}
-		if again := remediedAgain(p); again != nil {
+		if again := remediedAgain(p, o.asked); again != nil {
 			return &WriteError{o.name, again}
 		}
 	}

@@ -59,6 +59,16 @@ const (
 	AlsoLines    = "lines"    // the sheet Lines as the scenario has it
 )
 
+// RefusedOfScope tells before anything is judged which output of a scenario on request cannot be written; the error is a *WriteError.
+func RefusedOfScope(p *audit.Project, also []string) error {
+	if again := remediedAgain(p, AlsoRegister); again != nil && slices.Contains(also, AlsoRegister) {
+		return &WriteError{scopeRegisterFile, again}
+	}
+	return nil
+}
+
+const scopeRegisterFile = "scope-register.xlsx"
+
 // onRequest are the outputs of one scenario that are written only where they are asked for, before the one that says what the others
 // are.
 func (s *Scope) onRequest(list []output, also []string) []output {
@@ -68,7 +78,7 @@ func (s *Scope) onRequest(list []output, also []string) []output {
 		}})
 	}
 	if slices.Contains(also, AlsoRegister) {
-		own("scope-register.xlsx", func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
+		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
 			return writeRemedied(ctx, w, l.Then, l.Jobs)
 		})
 	}

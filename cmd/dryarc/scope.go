@@ -59,6 +59,9 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if len(c.Also) > 0 && len(list) > 1 {
 		return &usage{fmt.Sprintf("--also is of one scenario, and there are %d, expected --scenario with one of their names", len(list))}
 	}
+	if err := report.RefusedOfScope(project, c.Also); err != nil {
+		return err
+	}
 	pristine := project.Pristine()
 	progress.stage("arranging lines")
 	network, err := audit.Arrange(project)

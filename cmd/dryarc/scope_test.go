@@ -192,6 +192,17 @@ func TestRegisterOfAScenario(t *testing.T) {
 	require.ElementsMatch(t, then.ExceptionIDs(), assessedProject(t, lines).ExceptionIDs())
 }
 
+// A register that would be read otherwise than it is written is refused before anything is judged.
+func TestRegisterOfAScenarioIsRefused(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	in.project += "words: {Unit: {GR-33: SH-1, SH-1: U70BL}}\nscenarios: [{name: x, classes: worse by 1}]\n"
+	in.writeAll(t, folder)
+	var said bytes.Buffer
+	require.Equal(t, exitOutputs, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--also", "register", "--out", filepath.Join(folder, "out")}, &said, &said))
+	require.Contains(t, said.String(), "or leave out register")
+	require.NoDirExists(t, filepath.Join(folder, "out"))
+}
+
 // A line that has two rows has what a scenario sets in both.
 func TestScenarioSetsEveryRowOfALine(t *testing.T) {
 	in, folder := island(t), t.TempDir()
