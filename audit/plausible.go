@@ -13,6 +13,7 @@ import (
 // doubtFigures looks for such figures on a line.
 func (n *Network) doubtFigures(line *Line) {
 	rows := n.judgedRows(line)
+	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
@@ -67,10 +68,7 @@ func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
 		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
 			needed, median, p.Symbols.Text(line.Symbol))})
-	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
-	if part.Count > 0 { // the unit says the number too
-		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)
-	}
+	n.unknownUnits(row)
 }
 
 // medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.

@@ -26,7 +26,7 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 		"long, but not twice class e": {change: func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 32 }},
 		"a line of long strings": {change: func(s *sketch) {
 			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].UnitsPerString = 33
+				s.p.Assemblies[i].UnitsPerString = 34 // no multiple of the phases
 			}
 		}},
 		"its other rows are long": {change: func(s *sketch) {
