@@ -165,6 +165,43 @@ func TestImplausibleVoltages(t *testing.T) {
 	}
 }
 
+// A tested voltage that is the line's own level on every row is likely that level copied: a fault, and nothing is judged by it.
+func TestTestedVoltageThatIsTheLevel(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		change func(d *audit.DirectValues, i int)
+		check  string
+		fault  string // part of it, empty where there is none
+	}{
+		{"lightning", func(d *audit.DirectValues, _ int) { d.LightningKV = 650 }, "lightning-withstand", `lightning withstand "650" is the level of line "L" itself`},
+		{"wet", func(d *audit.DirectValues, _ int) { d.WetKV = 275 }, "wet-withstand", `wet withstand "275" is the level of line "L" itself`},
+		{"one of them another", func(d *audit.DirectValues, i int) { d.LightningKV = 650 + float64(i/4) }, "lightning-withstand", ""},
+		{"on few rows", func(d *audit.DirectValues, i int) {
+			if i < 2 {
+				d.LightningKV = 650
+			}
+		}, "lightning-withstand", ""},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			for i := range b.Assemblies {
+				b.Assemblies[i].Direct = b.direct(func(d *audit.DirectValues) { o.change(d, i) })
+			}
+			v := b.verdict(o.check, 3, "A")
+			if o.fault == "" {
+				require.Equal(t, audit.Meets, v.Outcome, "%s", v.Reason)
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			require.Equal(t, audit.NotAssessed, v.Outcome)
+			require.Equal(t, audit.FaultyField, v.Reason)
+			require.Equal(t, 1, b.Faults.Total())
+			require.Equal(t, len(b.Assemblies), b.Faults.List()[0].Rows)
+			require.Contains(t, b.Faults.List()[0].Message(), o.fault)
+		})
+	}
+}
+
 // 9 standard discs withstand 812.6 kV; at 3000 m and from 1000 m a level of 650 kV asks for 650·exp(2000/8150) = 830.8 kV (computed).
 func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 	for _, o := range []struct {
