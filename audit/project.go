@@ -50,6 +50,8 @@ type Project struct {
 	Carried  CarriedTexts
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
+	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
+	CountsTaken []string
 	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
 	// them once more; empty where none is.
 	WordsTwice string
