@@ -13,7 +13,9 @@ import (
 // doubtFigures looks for such figures on a line.
 func (n *Network) doubtFigures(line *Line) {
 	rows := n.judgedRows(line)
+	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
+	n.doubtTested(line, rows)
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
 	for _, r := range rows {
@@ -67,10 +69,7 @@ func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
 		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
 			needed, median, p.Symbols.Text(line.Symbol))})
-	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
-	if part.Count > 0 { // the unit says the number too
-		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)
-	}
+	n.unknownUnits(row)
 }
 
 // medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.
@@ -133,11 +132,11 @@ func (n *Network) doubtOwnFigures(r uint32) {
 // fewestRows is how many rows a line must have before what they have in common is telling.
 const fewestRows = 3
 
-// doubtStrings makes one fault of the strings of a line where each row has as many as phases: they are then likely counted over the
-// phases.
+// doubtStrings makes one fault of the strings of a line where each row has as many as phases, or a multiple of that, as twice where a
+// tension structure counts both sides: they are then likely counted over the phases.
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
-	judged := 0
+	judged, how := 0, "the number of phases"
 	var first *AssemblyRow
 	for _, r := range rows {
 		row := &p.Assemblies[r]
@@ -145,8 +144,11 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 			continue
 		}
 		phases := line.phasesOfRow(row)
-		if phases < 2 || int(row.Strings) != phases {
+		if phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0 {
 			return
+		}
+		if int(row.Strings) != phases {
+			how = "the number of phases, or a multiple of it"
 		}
 		if judged++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
 			first = row
@@ -156,8 +158,8 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		return
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
-		Expected: fmt.Sprintf("is the number of phases, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
-			p.Symbols.Text(line.Symbol))})
+		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
+			how, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
 		if row := &p.Assemblies[r]; row.Duty.CarriesPhase() {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)

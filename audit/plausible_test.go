@@ -26,7 +26,7 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 		"long, but not twice class e": {change: func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 32 }},
 		"a line of long strings": {change: func(s *sketch) {
 			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].UnitsPerString = 33
+				s.p.Assemblies[i].UnitsPerString = 34 // no multiple of the phases
 			}
 		}},
 		"its other rows are long": {change: func(s *sketch) {
@@ -49,6 +49,19 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 			}
 		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
 			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, of one row on both sides": {func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Strings = 3
+			}
+			s.p.Assemblies[1].Strings = 6
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, of one row four": {change: func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Strings = 3
+			}
+			s.p.Assemblies[1].Strings = 4
+		}},
 		"strings over the phases, but for one row": {change: func(s *sketch) { s.p.Assemblies[0].Strings, s.p.Assemblies[1].Strings = 3, 3 }},
 		"a phase a row": {change: func(s *sketch) {
 			for i := range s.p.Assemblies {

@@ -109,6 +109,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if err := reader.takeUnits(file); err != nil {
 		return err
 	}
+	reader.assumeCounts()
 	shape = reader.shape
 	understood := w.account(r.project.Tables[found.table])
 	understood.Number = found.table
