@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"runtime"
 	"strings"
 	"text/tabwriter"
 
@@ -33,6 +34,7 @@ func (c *readCommand) Run(at surroundings) error {
 	if err == nil {
 		if network, err = audit.Arrange(project); err == nil {
 			balances = network.Balances()
+			err = audit.Derive(at.ctx, network, runtime.NumCPU()) // which finds what is wrong with the geometry
 		}
 	}
 	for _, u := range understood {
