@@ -50,6 +50,8 @@ type Project struct {
 	Carried  CarriedTexts
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
+	// Unread says in sentences which columns of the register are not read though they may say that rows do not count.
+	Unread []string
 	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
 	// them once more; empty where none is.
 	WordsTwice string

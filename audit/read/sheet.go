@@ -57,6 +57,7 @@ type sheetReader[R any] struct {
 	shown  int // structure numbers that are read as their cells show them
 	zeros  int // those of them that are shown with zeros behind
 	last   shownNumber
+	status []unreadStatus
 	every  []int // all passes
 	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
 	err    error
@@ -138,6 +139,8 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.findStatus()
+	defer s.sayStatus()
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
@@ -169,6 +172,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
+		s.noteStatus(at)
 		made := s.phasesMade(passes, doubtful)
 		s.register.begin(len(made))
 		for k, pass := range made {
