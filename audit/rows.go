@@ -83,6 +83,7 @@ type AssemblyRow struct {
 	Side                 Side
 	Arrangement          Arrangement
 	Mounting             Mounting
+	Numeric              bool // Number stands as a number in its cell
 }
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.

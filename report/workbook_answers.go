@@ -60,7 +60,7 @@ func (b *book) firstJobs(p *page, row int) int {
 		row = next
 	}
 	if shown == 0 {
-		p.put(row, checkColumn, leftEnd, "Nothing that falls short can be mended.", softLook)
+		p.put(row, checkColumn, leftEnd, "No unit to choose from is known to mend anything; the sheet "+workSheet+" says what stops it.", softLook)
 		if len(b.work) == 0 {
 			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
 		}

@@ -22,7 +22,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
-			also(structureNames...).means("structure number, written as in the structures"),
+			also(structureNames...).means("structure number, written as in the structures").notingNumbers(func(a *assembly, is bool) { a.Numeric = is }),
 		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
 		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {

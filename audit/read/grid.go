@@ -20,6 +20,9 @@ type rows interface {
 	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
 	format(column int) string
 
+	// isNumber tells whether a cell of the row stands there as a number that has no zeros behind a point or before it.
+	isNumber(column int) bool
+
 	// damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing.
 	damage() error
 

@@ -55,7 +55,10 @@ type sheetReader[R any] struct {
 	dates  []dateForm   // how the columns write dates; nil while that is not known
 	taken  []string     // how dates were read that could be read otherwise
 	aside  asideRows
-	shown  int   // structure numbers that are read as their cells show them
+	shown  int // structure numbers that are read as their cells show them
+	zeros  int // those of them that are shown with zeros behind
+	last   shownNumber
+	status []unreadStatus
 	every  []int // all passes
 	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
 	err    error
@@ -138,6 +141,8 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.findStatus()
+	defer s.sayStatus()
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
@@ -169,6 +174,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
+		s.noteStatus(at)
 		made := s.phasesMade(passes, doubtful)
 		s.register.begin(len(made))
 		for k, pass := range made {
@@ -297,17 +303,15 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
 			break
 		}
-		cell = above
+		cell = s.numberAgain(p, row, above)
 		t = p.read(row, cell)
 	case cell == "":
 		return
 	default:
-		if p.column.numbers && mayBeDay(cell) {
-			var shown string
-			if shown, t = s.asShown(p.index, cell); t != nil {
+		if p.column.numbers {
+			if cell, t = s.structureNumber(p, row, cell); t != nil {
 				break
 			}
-			cell = shown
 		}
 		if p.column.shape == dateShape {
 			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
@@ -369,6 +373,9 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {
 		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
+	}
+	if s.zeros > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that end with zeros, read as they are displayed: %d", s.zeros))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

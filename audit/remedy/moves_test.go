@@ -287,6 +287,49 @@ func TestWhatStopsIsSaidWithItsFigures(t *testing.T) {
 	})
 }
 
+// A unit of which only the coupling is unknown is not proposed, and not passed over in silence either.
+func TestUnknownCouplingIsSaid(t *testing.T) {
+	for coupling, want := range map[string]string{
+		"":   "Long rod would serve but its coupling is not stated.",
+		"16": "",
+		"20": "No unit to choose from is made for this duty and fits the couplings that hang there.",
+	} {
+		p := sample(t)
+		rod := basis.UnknownUnit()
+		rod.Name, rod.Kind, rod.Coupling, rod.CreepageMM, rod.RatingKN, rod.SpacingMM, rod.Stocked = "Long rod", basis.Composite, coupling, 6000, 120, 1400, true
+		p.Units = append(p.Units, rod)
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = 5
+		}
+		_, jobs := searched(t, p)
+		require.Len(t, jobs, 1, coupling)
+		if want == "" {
+			require.NotEmpty(t, jobs[0].Remedies)
+			require.Empty(t, jobs[0].StoppedBy)
+			continue
+		}
+		require.Empty(t, jobs[0].Remedies, coupling)
+		require.Equal(t, want, jobs[0].StoppedBy[0].Sentence)
+	}
+}
+
+// How many assemblies a circuit needs is not known where fewer than three of its phases are.
+func TestNoAssembliesForACircuitOfUnknownPhases(t *testing.T) {
+	p := sample(t)
+	p.Lines[0].Phases = 0
+	kept := p.Assemblies[:0]
+	for _, row := range p.Assemblies {
+		if p.Symbols.Text(row.Phase) != "C" && p.Texts.Get(row.Number) != "3" {
+			kept = append(kept, row)
+		}
+	}
+	p.Assemblies, p.RowsRead = kept, len(kept)
+	_, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Empty(t, jobs[0].Remedies)
+	require.Contains(t, jobs[0].StoppedBy[0].Sentence, "so neither is how many assemblies it needs")
+}
+
 // The criteria say what counts first. In class d U120BP at 9 a unit costs less than as many U120B at 10 as the class wants.
 func TestPreference(t *testing.T) {
 	for _, c := range []struct {

@@ -87,6 +87,36 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	return serve, blocks
 }
 
+// unknownCoupling is a string that would serve if its coupling, or that of what hangs there, were known and the two fitted.
+func (b *bench) unknownCoupling(q *ask) (blocks []block) {
+	for _, tier := range b.tiers {
+		for _, unit := range tier {
+			if b.mayTake(q, unit) || !b.mayCouple(q, unit) {
+				continue
+			}
+			for _, strings := range stringsToTry(q) {
+				if _, stopped := b.least(q, unit, strings); stopped != nil {
+					continue
+				}
+				text := b.unit(unit).Name + " would serve but its coupling is not stated."
+				if b.unit(unit).Coupling != "" {
+					text = b.unit(unit).Name + " would serve but the coupling of what hangs there is not stated."
+				}
+				return []block{{check: -1, margin: math.Inf(1), sentence: func() string { return text }}}
+			}
+		}
+	}
+	return nil
+}
+
+// mayCouple tells whether nothing but an unknown coupling keeps a unit from taking the place of what hangs there.
+func (b *bench) mayCouple(q *ask, u int) bool {
+	unit := b.unit(u)
+	return !q.newcomer && fitsDuty(unit.Kind, q.duty) && fitsDuty(unit.Kind, audit.Suspension) && slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+		return a.Makeup != nil && (unit.Coupling == "" || slices.Contains(a.Couplings(), ""))
+	})
+}
+
 // hopeless tells that what was tried failed by words of one check, which no make-up changes.
 func hopeless(blocks []block) bool {
 	const enough = 3

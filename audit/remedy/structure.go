@@ -105,6 +105,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			b.take(&q, serve, at)
 			continue
 		}
+		blocks = append(blocks, b.unknownCoupling(&q)...)
 		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
 			return b.stop(&q, blocks)
 		}

@@ -55,6 +55,9 @@ type Rows interface {
 	// is not known.
 	Format(column int) string
 
+	// IsNumber tells whether a cell of the last row stands there as a number and not as a text.
+	IsNumber(column int) bool
+
 	// Damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing. It may
 	// take as long as reading all of the sheet.
 	Damage() error
