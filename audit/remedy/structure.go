@@ -146,6 +146,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
+		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
 	}
 	return q, at
 }
