@@ -48,7 +48,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		if defective := q.old[i].Defective; defective > 0 {
 			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
-			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
+			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || q.old[i].Strings > 1
 		}
 	}
 	fitted := 0

@@ -14,6 +14,7 @@ import (
 type staying struct {
 	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
 	bound bool // its row states figures of its own, or has cells about the string that cannot be read
+	horns bool // its row speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
 }
 
 // Cells that say what a string is, and that say something of it.
@@ -25,7 +26,8 @@ const (
 // stayingOf is what of an assembly can stay; nothing where rows of it differ and one of them states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
 	first := b.site.Assembly(m)
-	s := staying{bound: isBound(&first), can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
+	s := staying{bound: isBound(&first), horns: first.CountsUnits() && (!math.IsNaN(first.Direct.ArcingMM) || first.Faulty.Has(audit.CellArcing)),
+		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	for _, row := range b.repeats(m.At) {
 		repeat := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
 		if s.bound || isBound(&repeat) || !isCounted(&repeat) {
@@ -91,6 +93,11 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 	m := q.members[i]
 	to := b.remade(m, u, units, strings)
 	if !q.stays(i, b.unit(u), anew) {
+		if q.staying != nil && q.staying[i].horns {
+			to.Figures, to.Restated = audit.UnknownDirectValues(), true
+			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
+			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
+		}
 		return to
 	}
 	to.Row.Installed, to.Row.Inspected = m.Row.Installed, m.Row.Inspected

@@ -36,6 +36,7 @@ type answer struct {
 	remove        []Count
 	gone          []bool // by row: nothing stays of what hangs there; nil where all does
 	removeUnknown bool
+	atLeast       bool
 	sets          int // that need fittings which are not there
 	changes       int // units to fit where strings stay, else strings to hang or to hang anew
 	price         float64
@@ -264,7 +265,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	sizesOpen := false
 	hung := b.hung[:0]
 	for i, m := range q.members {
-		bound := q.stays(i, b.unit(u), anew) && q.staying[i].bound
+		bound := q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, b.unit(u), anew))
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
 			apart = 1
