@@ -50,6 +50,7 @@ type block struct {
 	margin   float64
 	inWords  bool // falls short by words of a check
 	assessed bool
+	unsure   bool // may be less than what hangs there
 	sentence func() string
 }
 
@@ -222,7 +223,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		margin := v.Margin
 		if check == fallsBehind {
 			text, noUnits := b.less, b.lessWhatever
-			blocked = &block{check: -1, margin: math.NaN(), assessed: true, sentence: func() string { return text + "." }}
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
 			if noUnits {
 				return nil, blocked
 			}
