@@ -62,7 +62,7 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 // reservations say in what the counts of a remedy are less than what there may be to do.
 func reservations(x *remedy.Remedy) (text string) {
 	if x.RemoveUnknown {
-		text = "; all units that hang there come down, and how many that is is not known"
+		text = "; where it is not known what hangs all of it comes down, and how many units that is stays to be counted"
 	}
 	if x.AtLeast {
 		text += "; the defective units are those of the worst string, and the others may have some too"

@@ -121,13 +121,16 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 			return false
 		case now.open && !now.asksNothing && !was.open && (was.fell || was.met):
 			return false
-		case now.open && !now.asksNothing && was.fell && was.worst <= b.want && b.bindsAny(q, unitNumber(b, a.to.Unit)) && !anew:
-			return false // of a string that states its own figures
 		}
 		sizesOpen = sizesOpen || now.open && b.result.Checks[check].Sizes
 	}
 	for i := range a.rows {
 		asm := b.site.Assembly(&a.rows[i])
+		for _, check := range b.checks {
+			if v := b.site.Put(check, &asm, false); q.binds(i, asm.Unit, anew) && b.hides(q.circuit, check, &v) {
+				return false
+			}
+		}
 		isOwn := b.isOwn(q, asm.Unit, sideBySide(&asm), anew)
 		if text, _ := b.behind(q, &asm, isOwn, sizesOpen); text != "" {
 			return false

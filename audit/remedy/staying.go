@@ -62,6 +62,11 @@ func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
 	return q.staying != nil && q.staying[i].can && !(anew && q.staying[i].bound) && isOf(&q.old[i], unit)
 }
 
+// binds tells whether what the row of a member says holds for what is to hang there.
+func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
+	return q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, unit, anew))
+}
+
 // bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
 func (b *bench) bindsAny(q *ask, u int) bool {
 	for i := range q.staying {

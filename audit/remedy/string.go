@@ -70,6 +70,8 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				if b.bindsAny(q, unit) {
 					if anew, still := b.least(q, unit, strings, true); still == nil && (stopped != nil || b.better(anew, a) < 0) {
 						a, stopped = anew, nil
+					} else if still != nil && stopped != nil && still.assessed && !stopped.assessed {
+						stopped = still
 					}
 				}
 				if stopped != nil {
@@ -266,7 +268,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	sizesOpen := false
 	hung := b.hung[:0]
 	for i, m := range q.members {
-		bound := q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, b.unit(u), anew))
+		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
 			apart = 1
