@@ -10,6 +10,17 @@ type TrialRow struct {
 	At      int // its row in Project.Assemblies; −1 of an assembly that the register does not have
 	Row     AssemblyRow
 	Changed bool // Row is not what the register has there
+	// Figures are what the row states of its own in place of what it names in Project.Direct, where Restated.
+	Figures  DirectValues
+	Restated bool
+}
+
+// figures are what a row on trial states of its own.
+func (t *TrialRow) figures(p *Project) DirectValues {
+	if t.Restated {
+		return t.Figures
+	}
+	return p.directOf(&t.Row)
 }
 
 // Site is one structure of a line at which other assemblies are tried. The checks are those of the run, and so is all
@@ -118,7 +129,7 @@ func (s *Site) firstLike(row int) int {
 	for k := range row {
 		b := &s.v.trial[k]
 		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().equals(b.Row.withoutPhase()) &&
-			s.v.n.Project.directOf(&a.Row).equals(s.v.n.Project.directOf(&b.Row)) &&
+			a.figures(s.v.n.Project).equals(b.figures(s.v.n.Project)) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}
@@ -146,7 +157,7 @@ func (d DirectValues) equals(other DirectValues) bool {
 
 // Assembly is the resolved view of a row on trial.
 func (s *Site) Assembly(row *TrialRow) Assembly {
-	a := s.v.n.assemblyOf(row.At, &row.Row)
+	a := s.v.n.assemblyWith(row.At, &row.Row, row.figures(s.v.n.Project))
 	resolveAtStructure(&a, s.base.Line, &s.v.structure)
 	return a
 }
@@ -175,7 +186,7 @@ func (s *Site) Loaded(a *Assembly) bool {
 func (v *visitor) resolveTrial(line *Line) {
 	for k := range v.trial {
 		row := &v.trial[k]
-		assembly := v.n.assemblyOf(row.At, &row.Row)
+		assembly := v.n.assemblyWith(row.At, &row.Row, row.figures(v.n.Project))
 		resolveAtStructure(&assembly, line, &v.structure)
 		if !row.Changed {
 			assembly.Odd = v.n.oddness(line, v.structure.Index, uint32(row.At), uint32(row.At))

@@ -48,6 +48,9 @@ type (
 		Fit     []countRecord `json:"fit"`
 		Remove  []countRecord `json:"remove"`
 		Price   number        `json:"price"`
+		// RemoveUnknown tells that more is removed than Remove counts, and AtLeast that more may have to be fitted and removed.
+		RemoveUnknown bool `json:"remove_unknown,omitempty"`
+		AtLeast       bool `json:"at_least,omitempty"`
 	}
 	setRecord struct {
 		Duty           string `json:"duty"`
@@ -91,7 +94,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 		x := &j.Remedies[i]
 		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove)}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}

@@ -20,7 +20,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		if from == "" {
 			from = "nothing"
 		}
-		fmt.Fprintf(w, "  circuit %s, %s, phases %s%s: %s in place of %s (%s)\n", name(x.Circuit), x.To.Duty, phasesInWords(x.Phases), sidesInWords(x.Sides), x.To, from, x.Move)
+		fmt.Fprintf(w, "  circuit %s, %s, phases %s%s: %s in place of %s (%s)%s\n", name(x.Circuit), x.To.Duty, phasesInWords(x.Phases), sidesInWords(x.Sides), x.To, from, x.Move, reservations(x))
 		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", countsInWords(x.Fit), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {

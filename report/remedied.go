@@ -89,7 +89,7 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 	for i, text := range []string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
 		Caution,
 	} {
 		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})

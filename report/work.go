@@ -40,7 +40,7 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 				from = "nothing"
 			}
 			hangs = append(hangs, where+x.Duty.String()+": "+from)
-			toHang = append(toHang, where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")")
+			toHang = append(toHang, where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")"+reservations(x))
 			w.fit, w.remove, w.sets = addCounts(w.fit, x.Fit), addCounts(w.remove, x.Remove), w.sets+x.Sets
 			if k == 0 {
 				w.price = 0
@@ -57,6 +57,17 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 		rows = append(rows, w)
 	}
 	return rows
+}
+
+// reservations say in what the counts of a remedy are less than what there may be to do.
+func reservations(x *remedy.Remedy) (text string) {
+	if x.RemoveUnknown {
+		text = "; where it is not known what hangs all of it comes down, and how many units that is stays to be counted"
+	}
+	if x.AtLeast {
+		text += "; the defective units are those of the worst string, and the others may have some too"
+	}
+	return text
 }
 
 // addCounts adds counts to others, which stay in the order of their names.

@@ -16,16 +16,16 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 			dropped[row.repeat] = true
 			if inPlace {
 				source := c.Assemblies[row.repeat].Source
-				c.Assemblies[row.repeat] = row.row
+				c.Assemblies[row.repeat] = rowIn(c, &row.row)
 				c.Assemblies[row.repeat].Source = source
 			}
 		}
 		for _, t := range jobs[i].rows {
 			if t.At >= 0 {
-				c.Assemblies[t.At] = t.Row
+				c.Assemblies[t.At] = rowIn(c, &t)
 				continue
 			}
-			row := t.Row
+			row := rowIn(c, &t)
 			row.Phase = c.Symbols.Number(row.Phases.String())
 			c.Assemblies = append(c.Assemblies, row)
 			c.RowsRead++
@@ -44,4 +44,14 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	}
 	c.Assemblies = kept
 	return c
+}
+
+// rowIn is a row on trial as a row of a project, which takes the figures that it states.
+func rowIn(p *audit.Project, t *audit.TrialRow) audit.AssemblyRow {
+	row := t.Row
+	if t.Restated {
+		p.Direct = append(p.Direct, t.Figures)
+		row.Direct = uint32(len(p.Direct))
+	}
+	return row
 }

@@ -28,20 +28,25 @@ type Job struct {
 // repeated is a row of the register that repeats one that changes.
 type repeated struct {
 	repeat int
-	row    audit.AssemblyRow // as the first one is to be
+	row    audit.TrialRow // as the first one is to be
 }
 
 // Remedy is what to hang for one circuit and duty.
 type Remedy struct {
-	Circuit  audit.Symbol
-	Duty     audit.Duty // of what hangs there, or of what is missing
-	Sides    []audit.Side
-	Phases   audit.Phases
-	From     string // what hangs there in words, empty for nothing
-	To       Set
-	Move     Move
-	Fit      []Count
-	Remove   []Count
+	Circuit audit.Symbol
+	Duty    audit.Duty // of what hangs there, or of what is missing
+	Sides   []audit.Side
+	Phases  audit.Phases
+	From    string // what hangs there in words, empty for nothing
+	To      Set
+	Move    Move
+	Fit     []Count
+	Remove  []Count
+	// RemoveUnknown tells that what hangs there is removed whole and its number, or a part of it, is not known, so that Remove lacks it.
+	RemoveUnknown bool
+	// AtLeast tells that defective units are replaced in strings side by side, of which the register counts those of the worst alone, so that
+	// there may be more to fit and to remove.
+	AtLeast  bool
 	Sets     int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
 	Price    float64 // of the units to fit; NaN where one has no price
 	LengthMM float64 // of one string; NaN if unknown
@@ -111,6 +116,7 @@ type Move uint8
 const (
 	SoundUnits Move = iota
 	MoreUnits
+	NewUnits
 	OtherUnit
 	MoreStrings
 	OtherDuty
@@ -118,7 +124,7 @@ const (
 )
 
 func (m Move) String() string {
-	return [...]string{"sound units for defective ones", "more units", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
+	return [...]string{"sound units for defective ones", "more units", "new units for all that hang there", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
 }
 
 // Options are what a search is told.

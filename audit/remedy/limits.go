@@ -13,37 +13,72 @@ func inWords(v *audit.Verdict) bool {
 	return math.IsNaN(v.Observed.Number) || math.IsNaN(v.Required.Number)
 }
 
-// behind says in what a string of other units is less than the best of those it is measured by, where the checks cannot judge that;
-// empty where it is not. noUnits tells that no number of units changes it.
-func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (text string, noUnits bool) {
-	less := func(what, measure string, figure func(a *audit.Assembly) float64) string {
-		most := math.NaN()
-		for i := range q.models {
-			if its := figure(&q.models[i]); !(its <= most) && !math.IsNaN(its) {
-				most = its
+// behind says in what a string is less than the best of those it is measured by, where the checks cannot judge that; empty where it is
+// not, as strings of the very units are in nothing but what tension asks for. noUnits tells that no number of units changes it.
+func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text string, noUnits bool) {
+	if (!isOwn || q.isNewInTension()) && !b.site.Loaded(asm) {
+		if text = b.weaker(q, asm); text != "" {
+			return text, true
+		}
+	}
+	if isOwn || !sizesOpen {
+		return "", false
+	}
+	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
+	return cmp.Or(creepage, less(q.models, asm, "length", "mm", (*audit.Assembly).LengthMM)), false
+}
+
+// less says that a string has less of something than the best of others as far as that is known.
+func less(models []audit.Assembly, asm *audit.Assembly, what, measure string, figure func(a *audit.Assembly) float64) string {
+	most := math.NaN()
+	for i := range models {
+		if its := figure(&models[i]); !(its <= most) && !math.IsNaN(its) {
+			most = its
+		}
+	}
+	switch mine := figure(asm); {
+	case math.IsNaN(most):
+		return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
+	case !(mine >= most):
+		return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
+	}
+	return ""
+}
+
+// isNewInTension tells whether tension assemblies are asked for where none hang.
+func (q *ask) isNewInTension() bool { return q.newcomer && q.duty == audit.Tension }
+
+// weaker says that strings may be weaker than those they are measured by, one by one or all of an assembly together. In tension where none
+// hung that is the strongest of the line too, and what hangs there on strings.
+func (b *bench) weaker(q *ask, asm *audit.Assembly) string {
+	if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+		return less(q.models, asm, "rating", "kN", (*audit.Assembly).CantileverKN)
+	}
+	measures := q.models
+	if q.isNewInTension() {
+		if measures = b.use.inTension; len(measures) == 0 {
+			return "nothing tells how strong a tension assembly has to be, since neither the load nor the rating of any on the line is known"
+		}
+		for i := range q.old {
+			if q.old[i].Duty == audit.Suspension {
+				measures = append(measures[:len(measures):len(measures)], q.old[i])
 			}
 		}
-		switch mine := figure(asm); {
-		case math.IsNaN(most):
-			return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
-		case !(mine >= most):
-			return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
+	}
+	for i := range measures {
+		if math.IsNaN(ofAll(&measures[i])) {
+			return fmt.Sprintf("nothing tells how much rating is needed, since neither the load nor the rating of what hangs there (%s) is known", measures[i].Hanging())
 		}
-		return ""
 	}
-	if !b.site.Loaded(asm) {
-		text = less("rating", "kN", func(a *audit.Assembly) float64 {
-			if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
-				return a.CantileverKN()
-			}
-			return a.RatingKN() * float64(max(sideBySide(a), 1))
-		})
+	return cmp.Or(less(measures, asm, "rating of one string", "kN", (*audit.Assembly).RatingKN), less(measures, asm, "rating of all strings", "kN", ofAll))
+}
+
+// ofAll is the rating of the strings of an assembly that carry one load; NaN if unknown.
+func ofAll(a *audit.Assembly) float64 {
+	if !isSetKnown(a) {
+		return math.NaN()
 	}
-	if text != "" || !sizesOpen {
-		return text, true
-	}
-	creepage := less("creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
-	return cmp.Or(creepage, less("length", "mm", (*audit.Assembly).LengthMM)), false
+	return a.RatingKN() * float64(sideBySide(a))
 }
 
 // tooLong tells whether strings are longer than the line allows, and than any that hang there.

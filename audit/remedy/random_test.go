@@ -195,8 +195,13 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 	if often(t, "stated", 4) {
 		direct := audit.UnknownDirectValues()
 		direct.CreepageMM, direct.LightningKV = choose(t, "creepage", 2000.0, 3500, 4700), choose(t, "tested", math.NaN(), 500, 680)
+		direct.RatingKN, direct.LengthMM = choose(t, "rating", math.NaN(), 40, 120), choose(t, "length", math.NaN(), 1200, 1600)
+		direct.ArcingMM = choose(t, "arcing", math.NaN(), math.NaN(), 900, 1400)
 		p.Direct = append(p.Direct, direct)
 		row.Direct = uint32(len(p.Direct))
+	}
+	if often(t, "not known", 4) {
+		unreadable(&row, choose(t, "cell", audit.CellDefective, audit.CellRating, audit.CellCreepage, audit.CellLength, audit.CellTested, audit.CellStrings))
 	}
 	p.Assemblies = append(p.Assemblies, row)
 	p.RowsRead++

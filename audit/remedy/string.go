@@ -21,23 +21,27 @@ type ask struct {
 	members  []audit.TrialRow // as they are to be but for their make-up
 	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
 	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	staying  []staying        // what of old can stay, in its order; nil for a newcomer
 	newcomer bool             // no assembly of the duty hangs there
 	move     Move             // of a newcomer
 }
 
 // answer is a make-up that serves, and what it takes.
 type answer struct {
-	rows     []audit.TrialRow
-	to       Set
-	move     Move
-	strange  bool // of a newcomer: its unit is not that of the line's own strings
-	fit      []Count
-	remove   []Count
-	sets     int // that need fittings which are not there
-	changes  int // units to fit where strings stay, else strings to hang or to hang anew
-	price    float64
-	lengthMM float64
-	from     Candidates
+	rows          []audit.TrialRow
+	to            Set
+	move          Move
+	strange       bool // of a newcomer: its unit is not that of the line's own strings
+	fit           []Count
+	remove        []Count
+	gone          []bool // by row: nothing stays of what hangs there; nil where all does
+	removeUnknown bool
+	atLeast       bool
+	sets          int // that need fittings which are not there
+	changes       int // units to fit where strings stay, else strings to hang or to hang anew
+	price         float64
+	lengthMM      float64
+	from          Candidates
 }
 
 // block is why a unit and a number of strings do not serve.
@@ -46,6 +50,7 @@ type block struct {
 	margin   float64
 	inWords  bool // falls short by words of a check
 	assessed bool
+	unsure   bool // may be less than what hangs there
 	sentence func() string
 }
 
@@ -61,7 +66,14 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			}
 			own := len(blocks)
 			for _, strings := range stringsToTry(q) {
-				a, stopped := b.least(q, unit, strings)
+				a, stopped := b.least(q, unit, strings, false)
+				if b.bindsAny(q, unit) {
+					if anew, still := b.least(q, unit, strings, true); still == nil && (stopped != nil || b.better(anew, a) < 0) {
+						a, stopped = anew, nil
+					} else if still != nil && stopped != nil && still.assessed && !stopped.assessed {
+						stopped = still
+					}
+				}
 				if stopped != nil {
 					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
 						blocks = blocks[:own] // more strings get past it
@@ -183,7 +195,7 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	m.Changed = true
+	m.Changed, m.Restated, m.Figures = true, false, audit.DirectValues{}
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
@@ -213,11 +225,11 @@ func first(q *ask, unit *basis.Unit, strings int) int {
 	return first
 }
 
-// least finds the least number of a unit with which so many strings serve, or what stops them.
-func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
+// least finds the least number of a unit with which so many strings serve, or what stops them; anew where nothing stays of strings that
+// state figures of their own or cannot be read.
+func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 	unit := b.unit(u)
 	first, last := first(q, unit, strings), mostUnits
-	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && sideBySide(&a) <= strings })
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -226,10 +238,10 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 	var before audit.Verdict // of the check that stopped the last trial
 	beforeBy := serves
 	for n := first; n <= last; {
-		check, v, asm := b.tryString(q, u, n, strings, own)
+		check, v, asm := b.tryString(q, u, n, strings, anew)
 		if check == serves {
 			for n-1 >= first && n-1 > short {
-				if lower, _, _ := b.tryString(q, u, n-1, strings, own); lower != serves {
+				if lower, _, _ := b.tryString(q, u, n-1, strings, anew); lower != serves {
 					break
 				}
 				n--
@@ -237,13 +249,13 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 			if stop := b.tooLong(q, u, n, strings); stop != nil {
 				return nil, stop
 			}
-			return b.answer(q, u, n, strings), nil
+			return b.answer(q, u, n, strings, anew), nil
 		}
 		short = n
 		margin := v.Margin
 		if check == fallsBehind {
-			text, noUnits := b.behind(q, &asm, b.sizesOpen)
-			blocked = &block{check: -1, margin: math.NaN(), assessed: true, sentence: func() string { return text + "." }}
+			text, noUnits := b.less, b.lessWhatever
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
 			if noUnits {
 				return nil, blocked
 			}
@@ -281,23 +293,26 @@ const (
 )
 
 // tryString puts the checks to strings of some units, on every side, until one stops them.
-func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
+func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
 	var seen [2][audit.BothSides + 1]bool // V sets apart
 	sizesOpen := false
-	for _, m := range q.members {
+	hung := b.hung[:0]
+	for i, m := range q.members {
+		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
 			apart = 1
 		}
-		if seen[apart][m.Row.Side] {
+		if !bound && seen[apart][m.Row.Side] {
 			continue
 		}
-		seen[apart][m.Row.Side] = true
-		row := b.remade(m, u, units, strings)
+		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
+		row := b.remake(q, i, u, units, strings, anew)
 		asm = b.site.Assembly(&row)
+		hung = append(hung, asm)
 		for k, check := range b.checks {
 			v = b.site.Put(check, &asm, false)
-			if !b.allows(q.circuit, check, &v, q.newcomer) {
+			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
 				copy(b.checks[1:k+1], b.checks[:k])
 				b.checks[0] = check
 				return check, v, asm
@@ -305,9 +320,12 @@ func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int,
 			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
 		}
 	}
-	b.sizesOpen = sizesOpen
-	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
-		return fallsBehind, v, asm
+	b.hung = hung
+	isOwn := b.isOwn(q, b.unit(u), strings, anew)
+	for i := range hung {
+		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {
+			return fallsBehind, v, hung[i]
+		}
 	}
 	return serves, v, asm
 }
@@ -325,7 +343,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 					return a, false // none to be had
 				}
 			}
-			m.Row.Defective, m.Changed = 0, true
+			m = b.repaired(m, old)
 		}
 		a.rows = append(a.rows, m)
 		asm := b.site.Assembly(&m)
@@ -354,25 +372,26 @@ func setOf(a *audit.Assembly) Set {
 }
 
 // answer is a make-up that serves.
-func (b *bench) answer(q *ask, u, units, strings int) *answer {
+func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 	a := &answer{move: q.move}
-	for _, m := range q.members {
-		a.rows = append(a.rows, b.remade(m, u, units, strings))
+	for i := range q.members {
+		a.rows, a.gone = append(a.rows, b.remake(q, i, u, units, strings, anew)), append(a.gone, !q.stays(i, b.unit(u), anew))
 	}
 	asm := b.site.Assembly(&a.rows[0])
 	a.to, a.lengthMM = setOf(&asm), asm.LengthMM()
 	a.to.Unit = b.unit(u).Name
 	unit := b.unit(u)
 	if !q.newcomer {
-		most := 0
-		alike := true
+		most, alike, stays, isKnown := 0, true, true, true
 		for i := range q.old {
 			most = max(most, sideBySide(&q.old[i]))
-			alike = alike && isOf(&q.old[i], unit)
+			alike, stays, isKnown = alike && isOf(&q.old[i], unit), stays && !a.gone[i], isKnown && isSetKnown(&q.old[i])
 		}
 		switch {
-		case strings > most:
+		case strings > most && isKnown:
 			a.move = MoreStrings
+		case alike && !stays:
+			a.move = NewUnits
 		case alike:
 			a.move = MoreUnits
 		default:

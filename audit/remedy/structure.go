@@ -147,6 +147,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
+		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
 	}
 	return q, at
 }
@@ -179,6 +180,9 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	q.models = b.modelsFor(&q, was.old)
 	serve, tension := b.answers(&q)
 	if len(serve) == 0 {
+		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {
+			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
+		}
 		return b.stop(&q, append(tension, blocks...))
 	}
 	if nearest, ok := nearestOf(blocks); ok {

@@ -68,7 +68,7 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
 	var from []string
 	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
 	slices.SortStableFunc(old, func(x, y audit.Assembly) int {
@@ -135,7 +135,7 @@ func (b *bench) close(goals []fall) {
 			j.rows = append(j.rows, row)
 			if row.At >= 0 {
 				for _, repeat := range b.repeats(row.At) {
-					j.dropped = append(j.dropped, repeated{repeat, row.Row})
+					j.dropped = append(j.dropped, repeated{repeat, row})
 				}
 			}
 		}
