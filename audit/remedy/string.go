@@ -107,7 +107,7 @@ func (b *bench) unknownCoupling(q *ask) (blocks []block) {
 				continue
 			}
 			for _, strings := range stringsToTry(q) {
-				if _, stopped := b.least(q, unit, strings); stopped != nil {
+				if _, stopped := b.least(q, unit, strings, true); stopped != nil {
 					continue
 				}
 				text := b.unit(unit).Name + " would serve but its coupling is not stated."
