@@ -60,10 +60,9 @@ func (w wantedProperty) of(to *property, synonyms ...string) wantedProperty {
 
 // slot is something that a property is looked for, with what the feature has for it.
 type slot struct {
-	found  []found
-	used   []*usedSpelling // that features have for it
-	twice  []string        // spellings of a required property that stand in one feature
-	unread bool            // its spellings in the feature contradict each other
+	found []found
+	used  []*usedSpelling // that features have for it
+	twice []string        // spellings of a required property that stand in one feature
 }
 
 // found is a member of a feature that may stand for a slot.
