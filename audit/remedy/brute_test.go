@@ -48,7 +48,7 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		}
 		for _, strings := range stringsToTry(q) {
 			for units := 1; units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
-				if units < first(q, b.unit(u), strings) {
+				if units < b.fewest(q, b.unit(u), strings) {
 					continue // less than hangs there
 				}
 				a := b.answer(q, u, units, strings)
@@ -125,7 +125,7 @@ func (b *bench) stands(q *ask, at []int, a *answer) bool {
 	asm := b.site.Assembly(&a.rows[0])
 	own := false
 	for i := range q.models {
-		own = own || isOf(&q.models[i], asm.Unit) && sideBySide(&q.models[i]) <= sideBySide(&asm)
+		own = own || b.isModel(&q.models[i], asm.Unit, sideBySide(&asm))
 	}
 	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
 		return false
