@@ -29,6 +29,7 @@ type Job struct {
 type repeated struct {
 	repeat int
 	row    audit.AssemblyRow // as the first one is to be
+	second bool              // it is the other set of a pair, and stays one
 }
 
 // Remedy is what to hang for one circuit and duty.
