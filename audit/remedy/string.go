@@ -35,6 +35,7 @@ type answer struct {
 	remove   []Count
 	sets     int // that need fittings which are not there
 	changes  int // units to fit where strings stay, else strings to hang or to hang anew
+	units    int // to fit
 	price    float64
 	lengthMM float64
 	from     Candidates
