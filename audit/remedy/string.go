@@ -217,7 +217,11 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 			}
 			return b.answer(q, u, n, strings), nil
 		}
-		if stop != nil && v.Required.Number != b.site.Line().Row.LongestStringMM { // else the check itself says so
+		switch {
+		case stop == nil:
+		case blocked != nil && !blocked.assessed:
+			return nil, blocked // which no length changes
+		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
 			return nil, stop
 		}
 		short = n
