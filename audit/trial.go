@@ -178,8 +178,8 @@ func (s *Site) PutSection(check int, section *Section) Verdict {
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.
 func (s *Site) Loaded(a *Assembly) bool {
 	s.one.Assembly = a
-	_, reason := s.one.WorstPull(0)
-	return reason == NoReason
+	pull, reason := s.one.WorstPull(0)
+	return reason == NoReason && pull.Unsure == NoReason
 }
 
 // resolveTrial fills the assemblies of the structure at hand with those on trial.

@@ -22,7 +22,9 @@ type (
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
 		StoppedBy  string         `json:"stopped_by"`
-		Priority   *weighedRecord `json:"priority"` // null where the project states no weights
+		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before
+		Needs      []string       `json:"needs"`     // structures of the line with such work for this one
+		Priority   *weighedRecord `json:"priority"`  // null where the project states no weights
 	}
 	weighedRecord struct {
 		Score       number         `json:"score"`  // null of a job that is for no exception of its own
@@ -87,6 +89,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
 		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
 		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j), Priority: weighedOf(why)}
+	rec.NeededBy, rec.Needs = structureNumbers(r, j.NeededBy), structureNumbers(r, j.Needs)
 	for _, e := range j.Exceptions {
 		rec.Exceptions = append(rec.Exceptions, ids[e])
 	}
@@ -135,4 +138,12 @@ func countRecords(counts []remedy.Count) []countRecord {
 		records = append(records, countRecord{c.Unit, c.Count})
 	}
 	return records
+}
+
+func structureNumbers(r *audit.Result, structures []int) []string {
+	numbers := []string{}
+	for _, s := range structures {
+		numbers = append(numbers, r.Network.Number(s))
+	}
+	return numbers
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -50,7 +51,7 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
 			w.carried = append(w.carried, strings.Join(texts, ", "))
 		}
-		w.hangs, w.toHang = strings.Join(hangs, "\n"), strings.Join(toHang, "\n")
+		w.hangs, w.toHang = strings.Join(hangs, "\n"), joinedLines(append(toHang, remedy.NeedsInWords(r, j))...)
 		if len(hangs) == 0 {
 			w.hangs = installedAt(r, &audit.Location{Structure: j.Structure, Assembly: -1})
 		}
@@ -85,13 +86,13 @@ func addCounts(to, counts []remedy.Count) []remedy.Count {
 // findingsInWords says what a job is for: a paragraph for each check and circuit.
 func findingsInWords(r *audit.Result, j *remedy.Job) string {
 	if len(j.Exceptions) == 0 {
-		return "to keep up with the work on other structures of the line"
+		return cmp.Or(remedy.NeededByInWords(r, j), "to keep up with the work on other structures of the line")
 	}
 	var out []string
 	for _, f := range r.FindingsOf(j.Exceptions) {
 		out = append(out, findingInWords(r, &f))
 	}
-	return strings.Join(out, "\n")
+	return joinedLines(append(out, remedy.NeededByInWords(r, j))...)
 }
 
 // findingInWords says what is wrong and on which phases and sides.

@@ -18,8 +18,12 @@ type Job struct {
 	StoppedBy    []Stop
 	Alternatives []Alternative
 	Candidates   Candidates
-	Trace        []string // what was tried and why this was taken, a step each
+	// NeededBy are the structures of the line whose work makes this job necessary, or more of it, so that it has to be done before; Needs
+	// are those with such jobs for this one.
+	NeededBy, Needs []int
+	Trace           []string // what was tried and why this was taken, a step each
 
+	keepsUp keepsUp
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
 	dropped []repeated
@@ -29,6 +33,7 @@ type Job struct {
 type repeated struct {
 	repeat int
 	row    audit.TrialRow // as the first one is to be
+	second bool           // it is the other set of a pair, and stays one
 }
 
 // Remedy is what to hang for one circuit and duty.

@@ -81,7 +81,7 @@ func (b *bench) bindsAny(q *ask, u int) bool {
 func (b *bench) isOwn(q *ask, unit *basis.Unit, strings int, anew bool) bool {
 	for i := range q.models {
 		m := &q.models[i]
-		if !isOf(m, unit) || !isSetKnown(m) || sideBySide(m) > strings || q.newcomer && isBound(m) {
+		if !b.isModel(m, unit, strings) || !isSetKnown(m) || q.newcomer && isBound(m) {
 			return false
 		}
 	}

@@ -135,7 +135,9 @@ func (b *bench) close(goals []fall) {
 			j.rows = append(j.rows, row)
 			if row.At >= 0 {
 				for _, repeat := range b.repeats(row.At) {
-					j.dropped = append(j.dropped, repeated{repeat, row})
+					second, isPair := b.network.SecondOf(row.At)
+					staysPair := isPair && second == repeat && row.Row.Duty == audit.Tension && row.Row.Side == audit.NoSide
+					j.dropped = append(j.dropped, repeated{repeat, row, staysPair})
 				}
 			}
 		}
