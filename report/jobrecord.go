@@ -39,15 +39,17 @@ type (
 		Unknown string `json:"unknown"` // why
 	}
 	remedyRecord struct {
-		Circuit string        `json:"circuit"`
-		Duty    string        `json:"duty"`
-		Sides   []string      `json:"sides"`
-		Phases  string        `json:"phases"` // empty for all of the circuit
-		From    string        `json:"from"`   // empty for nothing
-		To      setRecord     `json:"to"`
-		Fit     []countRecord `json:"fit"`
-		Remove  []countRecord `json:"remove"`
-		Price   number        `json:"price"`
+		Circuit string   `json:"circuit"`
+		Duty    string   `json:"duty"`
+		Sides   []string `json:"sides"`
+		Phases  string   `json:"phases"` // empty for all of the circuit
+		From    string   `json:"from"`   // empty where the register has nothing
+		// IfNothingHangs tells that what hangs is to be looked at first, since the register has nothing; the work is for where nothing does.
+		IfNothingHangs bool          `json:"if_nothing_hangs"`
+		To             setRecord     `json:"to"`
+		Fit            []countRecord `json:"fit"`
+		Remove         []countRecord `json:"remove"`
+		Price          number        `json:"price"`
 	}
 	setRecord struct {
 		Duty           string `json:"duty"`
@@ -89,7 +91,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
-		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, Price: number(x.Price),
+		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
 			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove)}
 		if x.Phases != audit.EveryPhase {

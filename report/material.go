@@ -16,16 +16,22 @@ type materialRow struct {
 	at         int // of the line, −1 for all
 	fit        int
 	remove     int
+	ifNothing  int     // to fit only where nothing hangs of which the register has nothing; not in fit
 	structures int     // where
 	each       float64 // NaN where not stated, and of sets
 }
 
 // price is that of what is to be fitted, NaN where it is not stated.
-func (m *materialRow) price() float64 {
-	if m.fit == 0 {
+func (m *materialRow) price() float64 { return m.priceOf(m.fit) }
+
+// priceIfNothing is that of what is to be fitted only where nothing hangs.
+func (m *materialRow) priceIfNothing() float64 { return m.priceOf(m.ifNothing) }
+
+func (m *materialRow) priceOf(count int) float64 {
+	if count == 0 {
 		return math.NaN()
 	}
-	return m.each * float64(m.fit)
+	return m.each * float64(count)
 }
 
 // materialRows gathers what jobs take: units before sets, by name; of each first all and then by line.
@@ -42,7 +48,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	for i := range work {
 		w := &work[i]
 		here := map[key]bool{}
-		note := func(item, name string, fit, remove int) {
+		note := func(item, name string, fit, remove, ifNothing int) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -56,7 +62,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					}
 					found[k] = m
 				}
-				m.fit, m.remove = m.fit+fit, m.remove+remove
+				m.fit, m.remove, m.ifNothing = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing
 				if !here[k] {
 					m.structures++
 				}
@@ -64,14 +70,21 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			}
 		}
 		for _, c := range w.fit {
-			note(unitItem, c.Unit, c.Count, 0)
+			note(unitItem, c.Unit, c.Count, 0, 0)
 		}
 		for _, c := range w.remove {
-			note(unitItem, c.Unit, 0, c.Count)
+			note(unitItem, c.Unit, 0, c.Count, 0)
+		}
+		for _, c := range w.ifNothing.fit {
+			note(unitItem, c.Unit, 0, 0, c.Count)
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), x.Sets, 0)
+				fit, ifNothing := x.Sets, 0
+				if x.Unregistered {
+					fit, ifNothing = 0, x.Sets
+				}
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing)
 			}
 		}
 	}

@@ -18,6 +18,7 @@ type jobJSON struct {
 	Remove   []int64 `json:"remove"`
 	Sets     int     `json:"sets"`
 	Price    number  `json:"price"` // null where it is not known
+	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
 	Open     []int64 `json:"open"`
 	Stopped  []int64 `json:"stopped"`
 	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
@@ -50,6 +51,6 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
 			Findings: paragraphs(w.findings), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit), Remove: units(w.remove),
-			Sets: w.sets, Price: number(w.price), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
+			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
 	}
 }

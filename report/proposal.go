@@ -18,7 +18,10 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		x := &job.Remedies[i]
 		from := x.From
 		if from == "" {
-			from = "nothing"
+			from = nothingRegistered
+		}
+		if x.Unregistered {
+			fmt.Fprintf(w, "  circuit %s: %s; if nothing hangs:\n", name(x.Circuit), lookFirst)
 		}
 		fmt.Fprintf(w, "  circuit %s, %s, phases %s%s: %s in place of %s (%s)\n", name(x.Circuit), x.To.Duty, phasesInWords(x.Phases), sidesInWords(x.Sides), x.To, from, x.Move)
 		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", countsInWords(x.Fit), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))

@@ -17,12 +17,44 @@ type workRow struct {
 	rank                     int // from 1, the first to do
 	line, structure          string
 	findings, hangs, toHang  string // a paragraph each
-	fit, remove              []remedy.Count
-	sets                     int
-	price                    float64 // NaN where a unit to fit has no price, or nothing is to be fitted
+	takes                           // for certain
+	ifNothing                takes  // only where nothing hangs of which the register has nothing
 	open, stoppedBy, chooses string
 	carried                  []string // by Carried.Names; distinct texts of what hangs there, joined
 }
+
+// takes is what work takes.
+type takes struct {
+	fit, remove []remedy.Count
+	sets        int
+	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
+	some        bool    // whether there is any work
+}
+
+func (t *takes) add(x *remedy.Remedy) {
+	if !t.some {
+		t.some, t.price = true, 0
+	}
+	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.Fit), addCounts(t.remove, x.Remove), t.sets+x.Sets, t.price+x.Price
+}
+
+// inWords says what work takes, empty for nothing.
+func (t *takes) inWords() string {
+	words := []string{unitsInWords(t.fit)}
+	if t.sets > 0 {
+		words = append(words, counted(t.sets, "set", "sets"))
+	}
+	if !math.IsNaN(t.price) {
+		words = append(words, fmt.Sprintf("price %g", t.price))
+	}
+	return joinedLines(words...)
+}
+
+// What is said of a place of which the register has nothing.
+const (
+	nothingRegistered = "nothing registered"
+	lookFirst         = "look what hangs and enter it in the register"
+)
 
 // workRows are the jobs in the order of doing.
 func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
@@ -30,22 +62,24 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 	for i, why := range remedy.Order(r, jobs) {
 		j := &jobs[why.Job]
 		w := workRow{job: j, why: why, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
-			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), price: math.NaN()}
+			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, ifNothing: takes{price: math.NaN()}}
 		var hangs, toHang []string
 		for k := range j.Remedies {
 			x := &j.Remedies[k]
 			where := fmt.Sprintf("circuit %s, ", r.Project.Symbols.Text(x.Circuit))
 			from := x.From
 			if from == "" {
-				from = "nothing"
+				from = nothingRegistered
 			}
 			hangs = append(hangs, where+x.Duty.String()+": "+from)
-			toHang = append(toHang, where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")")
-			w.fit, w.remove, w.sets = addCounts(w.fit, x.Fit), addCounts(w.remove, x.Remove), w.sets+x.Sets
-			if k == 0 {
-				w.price = 0
+			condition, sum := "", &w.takes
+			if x.Unregistered {
+				if condition, sum = "if nothing hangs: ", &w.ifNothing; !slices.Contains(toHang, lookFirst) {
+					toHang = slices.Insert(toHang, 0, lookFirst)
+				}
 			}
-			w.price += x.Price
+			toHang = append(toHang, condition+where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")")
+			sum.add(x)
 		}
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
 			w.carried = append(w.carried, strings.Join(texts, ", "))

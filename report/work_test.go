@@ -6,6 +6,8 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"encoding/xml"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -78,11 +80,15 @@ func TestWorkAndMaterial(t *testing.T) {
 // requireMaterial holds that the rows of all lines are the sums of the jobs, and those of single lines add up to them.
 func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 	t.Helper()
-	fit, remove := map[string]int{}, map[string]int{}
+	fit, remove, ifNothing := map[string]int{}, map[string]int{}, map[string]int{}
 	for i := range jobs {
 		for _, x := range jobs[i].Remedies {
 			for _, c := range x.Fit {
-				fit[c.Unit] += c.Count
+				if x.Unregistered {
+					ifNothing[c.Unit] += c.Count
+				} else {
+					fit[c.Unit] += c.Count
+				}
 			}
 			for _, c := range x.Remove {
 				remove[c.Unit] += c.Count
@@ -97,7 +103,7 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 		require.NoError(t, err)
 		return n
 	}
-	byLine, units := map[string]int{}, 0
+	byLine, units, conditional := map[string]int{}, 0, 0
 	for _, row := range rows[1:] {
 		if row[0] != unitItem {
 			continue
@@ -108,14 +114,46 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 		}
 		units++
 		require.Equal(t, []int{fit[row[1]], remove[row[1]]}, []int{number(row[3]), number(row[4])}, row[1])
+		if len(row) > 8 {
+			require.Equal(t, ifNothing[row[1]], number(row[8]), row[1])
+			conditional += number(row[8])
+		}
 	}
 	require.Positive(t, units)
+	require.Positive(t, conditional)
 	for unit, n := range byLine {
 		require.Equal(t, fit[unit], n, unit)
 	}
 	for unit := range fit {
 		require.Contains(t, byLine, unit)
 	}
+}
+
+// What the register does not have may hang there all the same (PLANTED.csv: rows left out of the register): it is looked at first, and
+// what would be hung is counted apart.
+func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
+	r, jobs := demoJobs(t)
+	rows := workRows(r, jobs)
+	for _, at := range [][2]string{{"DF-220", "13/3"}, {"SD-132", "T-046"}, {"DF-220", "4/2"}, {"SD-132", "T-024"}, {"DP-33", "35"}} {
+		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == at[0] && w.structure == at[1] })
+		require.GreaterOrEqual(t, i, 0, at)
+		w := &rows[i]
+		require.NotEqual(t, remedy.MayFall, w.why.Danger, at)
+		require.Contains(t, w.hangs, ": nothing registered", at)
+		require.Regexp(t, `^look what hangs and enter it in the register\nif nothing hangs: circuit `, w.toHang, at)
+		require.Empty(t, w.fit, at)
+		require.NotEmpty(t, w.ifNothing.fit, at)
+		require.Zero(t, w.sets, at)
+		require.True(t, math.IsNaN(w.price), at)
+		require.Positive(t, w.ifNothing.price, at)
+		rec := jobOf(r, w.job, w.rank, &w.why)
+		for _, x := range rec.Remedies {
+			require.True(t, x.IfNothingHangs, at)
+		}
+	}
+	sets := slices.IndexFunc(rows, func(w workRow) bool { return strings.Contains(w.toHang, "(another duty)") })
+	require.GreaterOrEqual(t, sets, 0)
+	require.Empty(t, rows[sets].ifNothing.fit, "jumper strings that come with tension sets are work for certain")
 }
 
 func TestWorkAsValues(t *testing.T) {

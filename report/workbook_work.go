@@ -29,7 +29,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if factors != nil {
 			values = append(values, w.score(), w.why.Consequence.Band)
 		}
-		values = append(values, w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price,
+		values = append(values, w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
@@ -71,6 +71,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 8, look{format: asCount}},
+		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -126,6 +127,8 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"Structures", 10, look{format: asCount}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
+		{"Only if nothing hangs there", 12, look{format: asCount}},
+		{"Price of that", 12, look{format: asHundred}},
 		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
 	})
@@ -137,14 +140,14 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		if line == "" {
 			line, l = "all lines", look{bold: true}
 			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(I%d="","",MAX(0,D%d-I%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
+				order = styled{computed{fmt.Sprintf(`IF(K%d="","",MAX(0,D%d-K%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.each, m.price(), nil, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), nil, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill; what is to be ordered follows. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.")
+		t.remark("In stock is for the store to fill; what is to be ordered follows. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings. Only if nothing hangs there: where the register has no row, the work is first to look what hangs; what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }

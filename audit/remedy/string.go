@@ -22,7 +22,9 @@ type ask struct {
 	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
 	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
 	newcomer bool             // no assembly of the duty hangs there
-	move     Move             // of a newcomer
+	// unregistered tells that the register has no row of it, which is all that says that it is missing.
+	unregistered bool
+	move         Move // of a newcomer
 }
 
 // answer is a make-up that serves, and what it takes.

@@ -68,7 +68,7 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
 	var from []string
 	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
 	slices.SortStableFunc(old, func(x, y audit.Assembly) int {

@@ -31,12 +31,13 @@ function sheetOf(job) {
   const wrong = more > 0 ? [...findings.slice(0, mostFindings), `and ${more} more, which the workbook lists`] : findings;
   const parts = [part('What is wrong', listed(wrong)), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
   if (hang.length) {
-    const cost = job.price === null ? 'not known' : grouped(job.price);
-    parts.push(part('What to hang', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
+    const cost = !job.fit.length ? 'none' : job.price === null ? 'not known' : grouped(job.price);
+    parts.push(part('What to do', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
       element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
         part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
       element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
+  if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
   const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open, true) : 'nothing that the audit judges'));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));

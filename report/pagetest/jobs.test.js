@@ -8,8 +8,8 @@ const { open, example } = require('./page.js');
 const withJobs = () => {
   const data = example();
   data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'no stock', 'not assessed: strength');
-  const none = { findings: [20], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, open: [], stopped: [], chosen: 0 };
-  data.jobs = [{ ...none, at: 1, rank: 1, why: 19, hang: [21], fit: [22], price: 40, open: [24] }, { ...none, at: 2, rank: 3, why: 19, stopped: [23] }];
+  const none = { findings: [20], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, empty: [], open: [], stopped: [], chosen: 0 };
+  data.jobs = [{ ...none, at: 1, rank: 1, why: 19, hang: [21], fit: [22], price: 40, open: [24] }, { ...none, at: 2, rank: 3, why: 19, empty: [22], stopped: [23] }];
   data.jobsInAll = 3;
   return data;
 };
@@ -32,7 +32,8 @@ test('a sheet has what is wrong, what to hang with boxes to tick, and what stays
   for (const part of [/Job 1 of 3/, /North line/, /102/, /creepage: too short/, /nothing is registered/, /9 × U70BL/, /2 × U70BL/, /Price of the units: 40\./, /not assessed: strength/]) assert.match(words(first), part);
   assert.equal(boxes(first), 3);
   assert.match(words(second), /nothing serves: no stock/);
-  assert.doesNotMatch(words(second), /What to hang/);
+  assert.match(words(second), /Only if nothing hangs there.*2 × U70BL/);
+  assert.doesNotMatch(words(second), /What to do/);
 });
 
 test('of many findings a sheet of paper has the first, and says how many there are', () => {
