@@ -49,6 +49,8 @@ type (
 		To             setRecord     `json:"to"`
 		Fit            []countRecord `json:"fit"`
 		Remove         []countRecord `json:"remove"`
+		Fewer          []countRecord `json:"fewer"`           // of fit: so many may hang there already
+		CountNotKnown  string        `json:"count_not_known"` // phases of which nobody knows how many units are to be removed
 		Price          number        `json:"price"`
 	}
 	setRecord struct {
@@ -93,7 +95,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 		x := &j.Remedies[i]
 		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove)}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x)}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}

@@ -26,6 +26,8 @@ type workRow struct {
 // takes is what work takes.
 type takes struct {
 	fit, remove []remedy.Count
+	fewer       []remedy.Count // of fit: so many may hang there already
+	uncounted   []string       // where what is to be removed is not known
 	sets        int
 	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
 	some        bool    // whether there is any work
@@ -36,6 +38,26 @@ func (t *takes) add(x *remedy.Remedy) {
 		t.some, t.price = true, 0
 	}
 	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.Fit), addCounts(t.remove, x.Remove), t.sets+x.Sets, t.price+x.Price
+	t.fewer = addCounts(t.fewer, x.Fewer)
+	if phases := uncounted(x); phases != "" {
+		t.uncounted = append(t.uncounted, x.Duty.String()+", "+phases)
+	}
+}
+
+// fitInWords says what is to be fitted, from how many to how many where that is not known; empty for nothing.
+func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
+
+// removeInWords says what is to be removed, as far as it is known.
+func (t *takes) removeInWords() string {
+	return joinedLines(unitsInWords(t.remove), unknownRemoval(t.uncounted))
+}
+
+// unknownRemoval says where what is to be removed is not known, empty for nowhere.
+func unknownRemoval(uncounted []string) string {
+	if len(uncounted) == 0 {
+		return ""
+	}
+	return "not known: " + strings.Join(uncounted, "; ")
 }
 
 // inWords says what work takes, empty for nothing.
@@ -78,7 +100,9 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 					toHang = slices.Insert(toHang, 0, lookFirst)
 				}
 			}
-			toHang = append(toHang, condition+where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")")
+			for _, change := range changesInWords(x) {
+				toHang = append(toHang, condition+where+x.To.Duty.String()+", "+change)
+			}
 			sum.add(x)
 		}
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {

@@ -114,9 +114,9 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 		}
 		units++
 		require.Equal(t, []int{fit[row[1]], remove[row[1]]}, []int{number(row[3]), number(row[4])}, row[1])
-		if len(row) > 8 {
-			require.Equal(t, ifNothing[row[1]], number(row[8]), row[1])
-			conditional += number(row[8])
+		if len(row) > 9 {
+			require.Equal(t, ifNothing[row[1]], number(row[9]), row[1])
+			conditional += number(row[9])
 		}
 	}
 	require.Positive(t, units)
@@ -154,6 +154,53 @@ func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
 	sets := slices.IndexFunc(rows, func(w workRow) bool { return strings.Contains(w.toHang, "(another duty)") })
 	require.GreaterOrEqual(t, sets, 0)
 	require.Empty(t, rows[sets].ifNothing.fit, "jumper strings that come with tension sets are work for certain")
+}
+
+// Work names the phases on which there is some, and tells of the others what hangs there. The count of phase R at 5/1 is in words
+// (PLANTED.csv: not-a-number).
+func TestWorkNamesWhatChanges(t *testing.T) {
+	r, jobs := demoJobs(t)
+	rows := workRows(r, jobs)
+	at := func(line, structure string) *workRow {
+		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == line && w.structure == structure })
+		require.GreaterOrEqual(t, i, 0, structure)
+		return &rows[i]
+	}
+	for _, c := range []struct{ line, structure, toHang, hangs string }{
+		{"SD-132", "T-002", "phase B: change 1 × CLR-145 (sound units for defective ones)", "1 × CLR-145"},
+		{"DF-220", "9/3", "phase R: change 2 × U160BL (sound units for defective ones)", "13 × U160BL"},
+		{"DF-220", "1/3", "phase Y: 15 × U160BL (more units)", "R,B: 15 × U160BL; Y: 13 × U160BL"},
+	} {
+		w := at(c.line, c.structure)
+		require.Equal(t, "circuit 1, suspension, "+c.toHang, w.toHang)
+		require.Equal(t, "circuit 1, suspension: "+c.hangs, w.hangs)
+	}
+
+	w := at("DF-220", "5/1")
+	require.Contains(t, w.toHang, "phase R: 2 strings of 13 × U160BL (more strings side by side); count not known: 13 to 26 × U160BL to fit there, what is to be removed is not known\n")
+	require.Contains(t, w.toHang, "phases Y,B: 2 strings of 13 × U160BL (more strings side by side)")
+	require.Equal(t, "39 to 52 × U160BL", w.fitInWords())
+	require.Equal(t, "not known: suspension, phase R", w.removeInWords())
+	require.Contains(t, w.findings, "how many units phase R has is not known")
+	for _, m := range materialRows(r, rows) {
+		if m.name == "U160BL" && m.at < 0 {
+			require.Equal(t, []int{13, 1}, []int{m.fewer, m.uncounted})
+		}
+	}
+	rec := jobOf(r, w.job, w.rank, &w.why).Remedies[0]
+	require.Equal(t, []countRecord{{"U160BL", 13}}, rec.Fewer)
+	require.Equal(t, "phase R", rec.CountNotKnown)
+}
+
+// A side that nobody states is said to be assumed.
+func TestAssumedSidesAreNamed(t *testing.T) {
+	change := remedy.Change{Phases: 1, Sides: []audit.Side{audit.Back, audit.Ahead}, SideUnknown: true}
+	x := remedy.Remedy{To: remedy.Set{Unit: "U70BL", UnitsPerString: 9, Strings: 1}, Move: remedy.MoreUnits, Changes: []remedy.Change{change}}
+	require.Contains(t, changesInWords(&x)[0], "side not stated, both sides assumed")
+	x.Changes[0].Sides = nil
+	require.Contains(t, changesInWords(&x)[0], "side not stated, one side assumed")
+	x.Changes[0].SideUnknown = false
+	require.NotContains(t, changesInWords(&x)[0], "assumed")
 }
 
 func TestWorkAsValues(t *testing.T) {
@@ -282,9 +329,9 @@ func TestJobsOfAuditJSON(t *testing.T) {
 			require.Equal(t, job.Line+" "+job.Structure, at[id])
 		}
 		if job.Line == "DF-220" && job.Structure == "1/3" {
-			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "15 × U160BL; 13 × U160BL",
+			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "R,B: 15 × U160BL; Y: 13 × U160BL",
 				To:  setRecord{"suspension", "single", "U160BL", 15, 1},
-				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Price: 63}}, job.Remedies)
+				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Fewer: []countRecord{}, Price: 63}}, job.Remedies)
 		}
 	}
 }

@@ -29,7 +29,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if factors != nil {
 			values = append(values, w.score(), w.why.Consequence.Band)
 		}
-		values = append(values, w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+		values = append(values, w.findings, w.hangs, w.toHang, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
@@ -125,6 +125,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"To fit", 9, look{format: asCount}},
 		{"To remove", 10, look{format: asCount}},
 		{"Structures", 10, look{format: asCount}},
+		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
 		{"Only if nothing hangs there", 12, look{format: asCount}},
@@ -140,10 +141,10 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		if line == "" {
 			line, l = "all lines", look{bold: true}
 			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(K%d="","",MAX(0,D%d-K%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
+				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), nil, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), nil, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {

@@ -34,10 +34,10 @@ type repeated struct {
 // Remedy is what to hang for one circuit and duty.
 type Remedy struct {
 	Circuit audit.Symbol
-	Duty    audit.Duty // of what hangs there, or of what is missing
-	Sides   []audit.Side
-	Phases  audit.Phases
-	From    string // what hangs there in words, empty where the register has nothing
+	Duty    audit.Duty   // of what hangs there, or of what is missing
+	Sides   []audit.Side // on which there is anything to do
+	Phases  audit.Phases // on which there is
+	From    string       // what hangs there in words, empty where the register has nothing
 	// Unregistered tells that it is the register that has nothing, so that what hangs has to be looked at first: the work is for where
 	// nothing does.
 	Unregistered bool
@@ -45,6 +45,8 @@ type Remedy struct {
 	Move         Move
 	Fit          []Count
 	Remove       []Count
+	Fewer        []Count // of Fit: so many may hang there already, how many do is not known
+	Changes      []Change
 	Sets         int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
 	Price        float64 // of the units to fit; NaN where one has no price
 	LengthMM     float64 // of one string; NaN if unknown
