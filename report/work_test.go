@@ -71,9 +71,13 @@ func TestWorkAndMaterial(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What no unit to choose from can mend", "The datum that would judge most"} {
+	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
 	}
+	_, entries, _ := strings.Cut(overview, "What needs a look or an entry first")
+	entries, _, _ = strings.Cut(entries, "What no unit to choose from can mend")
+	require.Contains(t, entries, "SD-132, T-031: Circuit 1 has tension assemblies here but none on the back side. Inspect the structure and enter the missing side")
+	require.Contains(t, entries, "SD-132, T-033: No assembly for phase A of circuit 1. ")
 	requireMaterial(t, jobs, cells(t, book, materialSheet))
 }
 
@@ -201,6 +205,35 @@ func TestAssumedSidesAreNamed(t *testing.T) {
 	require.Contains(t, changesInWords(&x)[0], "side not stated, one side assumed")
 	x.Changes[0].SideUnknown = false
 	require.NotContains(t, changesInWords(&x)[0], "assumed")
+}
+
+func TestValuesAreShort(t *testing.T) {
+	require.Equal(t, "1.95", csvField(1.9500000000000002))
+	require.Equal(t, "-71.123456789", csvField(-71.123456789))
+	require.Equal(t, "33.3333333333", csvField(100.0/3))
+}
+
+// The layers give a structure whose job is for others the severity of that job.
+func TestSeverityOfWorkForOthers(t *testing.T) {
+	r, jobs := demoJobs(t)
+	bare := -1
+	counts := exceptionsByStructure(r)
+	for i, n := range counts {
+		if n == 0 {
+			bare = i
+		}
+	}
+	require.GreaterOrEqual(t, bare, 0)
+	job := remedy.Job{Structure: bare}
+	for l := range r.Network.Lines {
+		if n := &r.Network.Lines[l]; n.First <= bare && bare < n.End {
+			job.Line = l
+		}
+	}
+	jobs = append(jobs, job)
+	rows := workRows(r, jobs)
+	i := slices.IndexFunc(rows, func(w workRow) bool { return w.job.Structure == bare })
+	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs)[bare].severity)
 }
 
 func TestWorkAsValues(t *testing.T) {

@@ -143,15 +143,36 @@ func (s *takesSum) add(count int, each float64) {
 	}
 }
 
-// unsolvedTable writes the jobs for which nothing serves.
+// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var stopped []*workRow
+	var units, entries []*workRow
 	for i := range b.work {
-		if w := &b.work[i]; w.stoppedBy != "" {
-			stopped = append(stopped, w)
+		switch w := &b.work[i]; {
+		case w.stoppedBy == "":
+		case w.wantsEntry(b.result):
+			entries = append(entries, w)
+		default:
+			units = append(units, w)
 		}
 	}
-	p.put(row, lineColumn, rightEnd, "What no unit to choose from can mend", sectionLook)
+	if len(entries) > 0 {
+		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
+	}
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
+}
+
+// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
+func (w *workRow) wantsEntry(r *audit.Result) bool {
+	for _, s := range w.job.StoppedBy {
+		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {
+	p.put(row, lineColumn, rightEnd, heading, sectionLook)
 	row++
 	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
 		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))
