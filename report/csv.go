@@ -74,7 +74,7 @@ func csvField(value any) string {
 
 // shortFloat leaves off what only the arithmetic of the machine adds: 1.95 of 1.9500000000000002.
 func shortFloat(x float64) float64 {
-	const digits = 12
+	const digits = 15
 	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
 	if err != nil {
 		return x

@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"encoding/xml"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -73,6 +74,18 @@ func TestWorkAndMaterial(t *testing.T) {
 	}
 	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
+	}
+	checks, err := book.GetDataValidations(materialSheet)
+	require.NoError(t, err)
+	require.Len(t, checks, 1)
+	require.Regexp(t, `^L2:L\d+$`, checks[0].Sqref)
+	require.Equal(t, "In stock", cells(t, book, materialSheet)[0][11])
+	for i, row := range cells(t, book, materialSheet)[1:] {
+		if len(row) > 2 && row[2] != "" && row[2] != "all lines" {
+			formula, err := book.GetCellFormula(materialSheet, fmt.Sprintf("M%d", i+2))
+			require.NoError(t, err)
+			require.Empty(t, formula, "what is to be ordered is of all lines")
+		}
 	}
 	_, entries, _ := strings.Cut(overview, "What needs a look or an entry first")
 	entries, _, _ = strings.Cut(entries, "What no unit to choose from can mend")
@@ -210,7 +223,7 @@ func TestAssumedSidesAreNamed(t *testing.T) {
 func TestValuesAreShort(t *testing.T) {
 	require.Equal(t, "1.95", csvField(1.9500000000000002))
 	require.Equal(t, "-71.123456789", csvField(-71.123456789))
-	require.Equal(t, "33.3333333333", csvField(100.0/3))
+	require.Equal(t, "33.3333333333333", csvField(100.0/3))
 }
 
 // The layers give a structure whose job is for others the severity of that job.

@@ -134,21 +134,23 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"To order", 12, look{format: asCount, fill: sand}},
 	})
 	rows := materialRows(b.result, b.work)
+	t.counted = "L"
 	for i := range rows {
 		m := &rows[i]
 		line, l := m.line, look{}
-		var order any
+		blank := styled{"", look{}} // a single line takes from the stock of all
+		stock, order := any(blank), any(blank)
 		if line == "" {
-			line, l = "all lines", look{bold: true}
+			line, l, stock, order = "all lines", look{bold: true}, nil, nil
 			if row := t.rows.row + 1; m.fit > 0 {
 				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), nil, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill; what is to be ordered follows. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings. Only if nothing hangs there: where the register has no row, the work is first to look what hangs; what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
+		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units. Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings. Only if nothing hangs there: where the register has no row, the work is first to look what hangs; what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }

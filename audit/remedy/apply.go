@@ -23,6 +23,9 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 		for _, t := range jobs[i].rows {
 			if t.At >= 0 {
 				c.Assemblies[t.At] = t.Row
+				if !inPlace {
+					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], t.Row)
+				}
 				continue
 			}
 			row := t.Row
