@@ -72,7 +72,7 @@ func TestWorkAndMaterial(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
+	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "jobs in all; ", " that nothing to choose from mends, see Work", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
 	}
 	checks, err := book.GetDataValidations(materialSheet)

@@ -66,8 +66,23 @@ func (b *book) firstJobs(p *page, row int) int {
 		}
 		return row + 1
 	}
-	p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s in all, see %s; why they stand in this order is there too.", counted(len(b.work), "job", "jobs"), workSheet), softLook)
+	p.put(row, checkColumn, leftEnd, b.jobsInWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
+}
+
+// jobsInWords counts the structures with work, and apart those for which there is none.
+func (b *book) jobsInWords() string {
+	idle := 0
+	for i := range b.work {
+		if len(b.work[i].job.Remedies) == 0 {
+			idle++
+		}
+	}
+	text := counted(len(b.work)-idle, "job", "jobs") + " in all"
+	if idle > 0 {
+		text += "; " + counted(idle, "structure", "structures") + " that nothing to choose from mends"
+	}
+	return text
 }
 
 // takesTable writes what all jobs take.

@@ -39,9 +39,9 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.add(values...)
 	}
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
-	order := "The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. "
+	order := "The order: 1. severity; 2. what may fall before a flashover at a crossing before the rest; 3. what has no figure before what has; 4. the shortage. Structures with advisories only have no job. "
 	if factors != nil {
-		order = "The order: severity, then the score: what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; what is not known is left out of the score and named. "
+		order = "The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage. What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed, Of the mean: how many times that mean it is, Counts: how much of it counts, the shortage or what the project states where that is no figure. Structures with advisories only have no job. "
 	}
 	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
 		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")

@@ -39,7 +39,7 @@ function sheetOf(job) {
   }
   if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
   const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
-  parts.push(part('What stays open', open.length ? listed(open, true) : 'nothing that the audit judges'));
+  parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
   return element('article', { class: 'sheet' },
     element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}`),
