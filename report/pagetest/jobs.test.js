@@ -31,6 +31,7 @@ test('a sheet has what is wrong, what to hang with boxes to tick, and what stays
   const [first, second] = page.by('sheets-list').children;
   for (const part of [/Job 1 of 3/, /North line/, /102/, /creepage: too short/, /nothing is registered/, /9 × U70BL/, /2 × U70BL/, /Price of the units: 40\./, /not assessed: strength/]) assert.match(words(first), part);
   assert.equal(boxes(first), 2, 'what stays open is nothing to tick');
+  assert.match(words(second), /sheet 2 of 2/);
   assert.match(words(second), /nothing serves: no stock/);
   assert.match(words(second), /Only if nothing hangs there.*2 × U70BL/);
   assert.doesNotMatch(words(second), /What to do/);
