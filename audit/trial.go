@@ -10,6 +10,7 @@ type TrialRow struct {
 	At      int // its row in Project.Assemblies; −1 of an assembly that the register does not have
 	Row     AssemblyRow
 	Changed bool // Row is not what the register has there
+	Anew    bool // nothing stays of what the register has there
 	// Figures are what the row states of its own in place of what it names in Project.Direct, where Restated.
 	Figures  DirectValues
 	Restated bool

@@ -41,15 +41,19 @@ type (
 		Unknown string `json:"unknown"` // why
 	}
 	remedyRecord struct {
-		Circuit string        `json:"circuit"`
-		Duty    string        `json:"duty"`
-		Sides   []string      `json:"sides"`
-		Phases  string        `json:"phases"` // empty for all of the circuit
-		From    string        `json:"from"`   // empty for nothing
-		To      setRecord     `json:"to"`
-		Fit     []countRecord `json:"fit"`
-		Remove  []countRecord `json:"remove"`
-		Price   number        `json:"price"`
+		Circuit string   `json:"circuit"`
+		Duty    string   `json:"duty"`
+		Sides   []string `json:"sides"`
+		Phases  string   `json:"phases"` // empty for all of the circuit
+		From    string   `json:"from"`   // empty where the register has nothing
+		// IfNothingHangs tells that what hangs is to be looked at first, since the register has nothing; the work is for where nothing does.
+		IfNothingHangs bool          `json:"if_nothing_hangs"`
+		To             setRecord     `json:"to"`
+		Fit            []countRecord `json:"fit"`
+		Remove         []countRecord `json:"remove"`
+		Fewer          []countRecord `json:"fewer"`           // of fit: so many may hang there already
+		CountNotKnown  string        `json:"count_not_known"` // phases of which nobody knows how many units are to be removed
+		Price          number        `json:"price"`
 		// RemoveUnknown tells that more is removed than Remove counts, and AtLeast that more may have to be fitted and removed.
 		RemoveUnknown bool `json:"remove_unknown,omitempty"`
 		AtLeast       bool `json:"at_least,omitempty"`
@@ -95,9 +99,9 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
-		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, Price: number(x.Price),
+		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}

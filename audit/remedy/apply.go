@@ -15,7 +15,10 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	for i := range jobs {
 		for _, row := range jobs[i].dropped {
 			if row.second || inPlace {
-				c.Assemblies[row.repeat] = row.like(c, &c.Assemblies[row.repeat])
+				c.Assemblies[row.repeat] = row.like(c, &p.Assemblies[row.repeat])
+				if !inPlace {
+					c.Assemblies[row.repeat] = asDone(c, &p.Assemblies[row.repeat], c.Assemblies[row.repeat], row.row.Anew)
+				}
 			}
 			if !row.second {
 				dropped[row.repeat] = true
@@ -24,6 +27,9 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 		for _, t := range jobs[i].rows {
 			if t.At >= 0 {
 				c.Assemblies[t.At] = rowIn(c, &t)
+				if !inPlace {
+					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
+				}
 				continue
 			}
 			row := rowIn(c, &t)
@@ -61,7 +67,7 @@ func rowIn(p *audit.Project, t *audit.TrialRow) audit.AssemblyRow {
 func (d *repeated) like(p *audit.Project, own *audit.AssemblyRow) audit.AssemblyRow {
 	row := rowIn(p, &d.row)
 	row.Source, row.Remarks = own.Source, own.Remarks
-	if row.Installed != audit.NoDay || row.Inspected != audit.NoDay { // it still hangs
+	if !d.row.Anew { // it still hangs
 		row.Installed, row.Inspected = own.Installed, own.Inspected
 	}
 	return row

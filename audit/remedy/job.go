@@ -39,14 +39,19 @@ type repeated struct {
 // Remedy is what to hang for one circuit and duty.
 type Remedy struct {
 	Circuit audit.Symbol
-	Duty    audit.Duty // of what hangs there, or of what is missing
-	Sides   []audit.Side
-	Phases  audit.Phases
-	From    string // what hangs there in words, empty for nothing
-	To      Set
-	Move    Move
-	Fit     []Count
-	Remove  []Count
+	Duty    audit.Duty   // of what hangs there, or of what is missing
+	Sides   []audit.Side // on which there is anything to do
+	Phases  audit.Phases // on which there is
+	From    string       // what hangs there in words, empty where the register has nothing
+	// Unregistered tells that it is the register that has nothing, so that what hangs has to be looked at first: the work is for where
+	// nothing does.
+	Unregistered bool
+	To           Set
+	Move         Move
+	Fit          []Count
+	Remove       []Count
+	Fewer        []Count // of Fit: so many may hang there already, how many do is not known
+	Changes      []Change
 	// RemoveUnknown tells that what hangs there is removed whole and its number, or a part of it, is not known, so that Remove lacks it.
 	RemoveUnknown bool
 	// AtLeast tells that defective units are replaced in strings side by side, of which the register counts those of the worst alone, so that

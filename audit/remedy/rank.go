@@ -23,10 +23,10 @@ func (d Danger) String() string {
 	return [...]string{"a part may fall", "flashover at a crossing", "other"}[d]
 }
 
-// mayFall are the checks of what may bring a part down.
+// mayFall are the checks of what may bring a part down. A gap in the register is none: what hangs there is not known.
 func mayFall() []string {
 	return []string{"strength", "strength-one-string-broken", "coupling-mismatch", "tension-at-terminal", "tension-at-uplift", "tension-at-change",
-		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg", "nothing-registered"}
+		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg"}
 }
 
 // mayFlashOver are the checks of what the voltage asks for.

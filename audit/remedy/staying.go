@@ -105,7 +105,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		}
 		return to
 	}
-	to.Row.Installed, to.Row.Inspected = m.Row.Installed, m.Row.Inspected
+	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
 	if q.staying[i].bound {
 		b.bind(&to, &m, &q.old[i], b.unit(u))
 	}

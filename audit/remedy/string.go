@@ -23,7 +23,9 @@ type ask struct {
 	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
 	staying  []staying        // what of old can stay, in its order; nil for a newcomer
 	newcomer bool             // no assembly of the duty hangs there
-	move     Move             // of a newcomer
+	// unregistered tells that the register has no row of it, which is all that says that it is missing.
+	unregistered bool
+	move         Move // of a newcomer
 }
 
 // answer is a make-up that serves, and what it takes.
@@ -196,7 +198,7 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	m.Changed, m.Restated, m.Figures = true, false, audit.DirectValues{}
+	m.Changed, m.Anew, m.Restated, m.Figures = true, true, false, audit.DirectValues{}
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
