@@ -370,7 +370,7 @@ func TestLongestStringBindsEveryPhase(t *testing.T) {
 			direct.LengthMM = 9*146 + 41
 			p.Direct = append(p.Direct, direct)
 			at[0].Direct = uint32(len(p.Direct))
-		}, "10 × U120B is 1501 mm with the fittings that the stated length tells of, the line allows 1500 mm."},
+		}, "10 × U120B is stated to be 1501 mm long; the line allows 1500 mm."},
 		"just within it with them": {func(p *audit.Project, at []*audit.AssemblyRow) {
 			p.Lines[0].LongestStringMM = 1500
 			direct := audit.UnknownDirectValues()
