@@ -98,12 +98,15 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 			hangs := q.old[i].LengthMM()
 			after := own + fittingsMM(&q.old[i])
 			if q.stays(i, b.unit(u), anew) {
+				if units <= q.old[i].UnitsPerString {
+					continue
+				}
 				stays := b.remake(q, i, u, units, strings, anew)
 				asm := b.site.Assembly(&stays)
 				after = asm.LengthMM()
 			}
-			if !(after <= hangs) && !(after <= length) {
-				length = after
+			if !(after <= hangs) {
+				length = math.Max(length, after) // not known where one is not
 			}
 		}
 	}
