@@ -10,6 +10,7 @@ type TrialRow struct {
 	At      int // its row in Project.Assemblies; −1 of an assembly that the register does not have
 	Row     AssemblyRow
 	Changed bool // Row is not what the register has there
+	Anew    bool // nothing stays of what the register has there
 	// Figures are what the row states of its own in place of what it names in Project.Direct, where Restated.
 	Figures  DirectValues
 	Restated bool
@@ -178,8 +179,8 @@ func (s *Site) PutSection(check int, section *Section) Verdict {
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.
 func (s *Site) Loaded(a *Assembly) bool {
 	s.one.Assembly = a
-	_, reason := s.one.WorstPull(0)
-	return reason == NoReason
+	pull, reason := s.one.WorstPull(0)
+	return reason == NoReason && pull.Unsure == NoReason
 }
 
 // resolveTrial fills the assemblies of the structure at hand with those on trial.

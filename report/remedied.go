@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -110,7 +111,7 @@ func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
 	}
 	lost := p.Lost
 	for k, rows := range parts {
-		columns := assemblyCells(p)
+		columns := carriedCells(p, assemblyCells(p), p.Assemblies, func(a *audit.AssemblyRow) audit.Source { return a.Source })
 		if k == 1 {
 			columns = append(columns[:phaseColumn:phaseColumn], columns[phaseColumn+1:]...)
 		}
@@ -147,12 +148,32 @@ func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project) error {
 	if p.LinesUnnamed {
 		rows++
 	}
-	return writeAsRead(ctx, b, linesSheet, lineCells(p), rows, func(i int) (*audit.LineRow, audit.Cells) {
+	columns := carriedCells(p, lineCells(p), p.Lines, func(l *audit.LineRow) audit.Source { return l.Source })
+	return writeAsRead(ctx, b, linesSheet, columns, rows, func(i int) (*audit.LineRow, audit.Cells) {
 		if i == n {
 			return &nameless, audit.Cells(0).With(audit.CellCircuits)
 		}
 		return &p.Lines[i], p.Lines[i].Faulty
 	})
+}
+
+// carriedCells adds to the columns of a sheet what its rows carry, under the headings that the project file names.
+func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows []R, at func(*R) audit.Source) []registerColumn[R] {
+	carried := func(row *R, i int) string {
+		source := at(row)
+		if source.Row == 0 {
+			return "" // it stood nowhere
+		}
+		return p.CarriedAt(source)[i]
+	}
+	for i, name := range p.Carried.Names {
+		own := slices.ContainsFunc(columns, func(c registerColumn[R]) bool { return strings.EqualFold(c.heading, name) })
+		carries := func(row R) bool { return carried(&row, i) != "" }
+		if !own && slices.ContainsFunc(rows, carries) {
+			columns = append(columns, registerColumn[R]{name, audit.CellRemarks, func(row *R) any { return carried(row, i) }})
+		}
+	}
+	return columns
 }
 
 // writeAsRead writes a sheet of the register.

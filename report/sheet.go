@@ -47,9 +47,10 @@ type table struct {
 	styles     []int        // of the columns
 	others     map[look]int // styles of the cells that look different
 	rows       *sheetRows
-	data       int  // last row that is data, where the filter ends
-	unfiltered bool // a filter would tear its rows apart
-	printed    int  // columns that are printed; 0 for all
+	data       int    // last row that is data, where the filter ends
+	unfiltered bool   // a filter would tear its rows apart
+	printed    int    // columns that are printed; 0 for all
+	counted    string // letter of a column in which people enter counts, empty for none
 	err        error
 }
 
@@ -232,6 +233,17 @@ func (t *table) layOut(file *excelize.File) error {
 	if t.printed > 0 && t.printed < len(t.columns) {
 		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
 		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
+	}
+	if t.counted != "" {
+		counts := excelize.NewDataValidation(true)
+		counts.SetSqref(fmt.Sprintf("%s2:%s%d", t.counted, t.counted, max(t.data, 2)))
+		if err := counts.SetRange(0, 0, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorGreaterThanOrEqual); err != nil {
+			return err
+		}
+		counts.SetError(excelize.DataValidationErrorStyleStop, "In stock", "A whole number, 0 or more.")
+		if err := file.AddDataValidation(t.sheet, counts); err != nil {
 			return err
 		}
 	}

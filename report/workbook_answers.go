@@ -66,70 +66,128 @@ func (b *book) firstJobs(p *page, row int) int {
 		}
 		return row + 1
 	}
-	p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s in all, see %s; why they stand in this order is there too.", counted(len(b.work), "job", "jobs"), workSheet), softLook)
+	p.put(row, checkColumn, leftEnd, b.jobsInWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
+}
+
+// jobsInWords counts the structures with work, and apart those for which there is none.
+func (b *book) jobsInWords() string {
+	idle := 0
+	for i := range b.work {
+		if len(b.work[i].job.Remedies) == 0 {
+			idle++
+		}
+	}
+	text := counted(len(b.work)-idle, "job", "jobs") + " in all"
+	if idle > 0 {
+		text += "; " + counted(idle, "structure", "structures") + " that nothing to choose from mends"
+	}
+	return text
 }
 
 // takesTable writes what all jobs take.
 func (b *book) takesTable(p *page, row int) int {
 	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
 	row++
-	p.put(row, lineColumn, factsColumn, "Units and sets", headingLook)
-	for i, heading := range []string{"To fit", "To remove", "Structures"} {
-		p.put(row, factsColumn+1+i, factsColumn+1+i, heading, headingLook.aligned("right"))
+	p.put(row, lineColumn, factsColumn-1, "Units and sets", headingLook)
+	for i, heading := range []string{"To fit", "To remove", "Structures", "If none hang"} {
+		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
 	}
 	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
 	row++
-	sets, shown, price, priced := 0, 0, 0.0, true
+	var certain, ifNothing takesSum
+	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
 		switch {
 		case m.at >= 0:
 			continue
 		case m.item == setItem:
-			sets += m.fit
+			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
 			continue
 		}
-		if m.fit > 0 {
-			if unknown(m.each) {
-				priced = false
-			} else {
-				price += m.price()
-			}
-		}
+		certain.add(m.fit, m.each)
+		ifNothing.add(m.ifNothing, m.each)
 		if shown++; shown > listedMaterial {
 			continue
 		}
-		p.put(row, lineColumn, factsColumn, m.name, look{bold: true})
-		for i, n := range []int{m.fit, m.remove, m.structures} {
-			p.put(row, factsColumn+1+i, factsColumn+1+i, n, look{format: asCount})
+		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
+		for i, n := range []int{m.fit, m.remove, m.structures, m.ifNothing} {
+			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount})
 		}
 		p.put(row, rightEnd, rightEnd, m.price(), look{format: asCount})
 		row++
 	}
-	text := fmt.Sprintf("%s with fittings to add", counted(sets, "set", "sets"))
+	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
 	if more := shown - listedMaterial; more > 0 {
 		text = fmt.Sprintf("and %s more; %s", counted(more, "type", "types"), text)
 	}
 	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
-	if price > 0 {
-		p.put(row, rightEnd, rightEnd, price, look{format: asCount, bold: true})
-		if !priced {
-			row++
-			p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
+	if certain.price > 0 {
+		p.put(row, rightEnd, rightEnd, certain.price, look{format: asCount, bold: true})
+	}
+	if ifNothing.units > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if nothing hangs where nothing is registered: %s, %s", counted(ifNothing.units, "unit", "units"),
+			counted(ifNothing.sets, "set", "sets")), softLook)
+		if ifNothing.price > 0 {
+			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
 		}
+	}
+	if certain.unpriced || ifNothing.unpriced {
+		row++
+		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
 	return row + 1
 }
 
-// unsolvedTable writes the jobs for which nothing serves.
+// takesSum is what work takes in all.
+type takesSum struct {
+	units, sets int
+	price       float64
+	unpriced    bool // some units have none
+}
+
+func (s *takesSum) add(count int, each float64) {
+	s.units += count
+	switch {
+	case count == 0:
+	case unknown(each):
+		s.unpriced = true
+	default:
+		s.price += each * float64(count)
+	}
+}
+
+// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var stopped []*workRow
+	var units, entries []*workRow
 	for i := range b.work {
-		if w := &b.work[i]; w.stoppedBy != "" {
-			stopped = append(stopped, w)
+		switch w := &b.work[i]; {
+		case w.stoppedBy == "":
+		case w.wantsEntry(b.result):
+			entries = append(entries, w)
+		default:
+			units = append(units, w)
 		}
 	}
-	p.put(row, lineColumn, rightEnd, "What no unit to choose from can mend", sectionLook)
+	if len(entries) > 0 {
+		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
+	}
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
+}
+
+// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
+func (w *workRow) wantsEntry(r *audit.Result) bool {
+	for _, s := range w.job.StoppedBy {
+		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {
+	p.put(row, lineColumn, rightEnd, heading, sectionLook)
 	row++
 	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
 		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))

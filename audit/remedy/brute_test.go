@@ -48,7 +48,7 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		}
 		for _, strings := range stringsToTry(q) {
 			for units := 1; units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
-				if units < first(q, b.unit(u), strings) {
+				if units < b.fewest(q, b.unit(u), strings) {
 					continue // less than hangs there
 				}
 				for _, anew := range [...]bool{false, true} {
@@ -136,7 +136,7 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 			return false
 		}
 	}
-	return b.tooLong(q, unitNumber(b, a.to.Unit), a.to.UnitsPerString, a.to.Strings) == nil
+	return b.tooLong(q, unitNumber(b, a.to.Unit), a.to.UnitsPerString, a.to.Strings, anew) == nil
 }
 
 func unitNumber(b *bench, name string) int {

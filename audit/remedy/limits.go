@@ -81,18 +81,33 @@ func ofAll(a *audit.Assembly) float64 {
 	return a.RatingKN() * float64(sideBySide(a))
 }
 
-// tooLong tells whether strings are longer than the line allows, and than any that hang there.
-func (b *bench) tooLong(q *ask, u, units, strings int) *block {
+// tooLong tells whether strings of some units would be longer than the line allows: on any member that then is longer than it is now, or
+// where nothing of the kind hangs yet. The fittings that a stated length tells of stay, even where none of the units does.
+func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	limit := b.site.Line().Row.LongestStringMM
 	if math.IsNaN(limit) || q.duty != audit.Suspension && q.duty != audit.Tension && q.duty != audit.Jumper {
 		return nil
 	}
 	row := b.remade(q.members[0], u, units, strings)
 	asm := b.site.Assembly(&row)
-	length := asm.LengthMM()
-	for i := range q.old {
-		if hangs := q.old[i].LengthMM(); length <= hangs {
-			return nil
+	own := asm.LengthMM()
+	length := own
+	if len(q.old) > 0 && !q.newcomer {
+		length = 0
+		for i := range q.old {
+			hangs := q.old[i].LengthMM()
+			after := own + fittingsMM(&q.old[i])
+			if q.stays(i, b.unit(u), anew) {
+				if units <= q.old[i].UnitsPerString {
+					continue
+				}
+				stays := b.remake(q, i, u, units, strings, anew)
+				asm := b.site.Assembly(&stays)
+				after = asm.LengthMM()
+			}
+			if !(after <= hangs) {
+				length = math.Max(length, after) // not known where one is not
+			}
 		}
 	}
 	v := audit.AtMost(length, limit, "mm")
@@ -100,10 +115,26 @@ func (b *bench) tooLong(q *ask, u, units, strings int) *block {
 		return nil
 	}
 	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
-	if math.IsNaN(length) {
+	switch {
+	case math.IsNaN(length):
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	case length > own:
+		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
 	return &block{check: -1, margin: v.Margin, sentence: func() string { return text }}
+}
+
+// fittingsMM is by how much the stated length of a string is longer than its units, 0 where none is stated.
+func fittingsMM(a *audit.Assembly) float64 {
+	if math.IsNaN(a.Direct.LengthMM) {
+		return 0
+	}
+	units := *a
+	units.Direct.LengthMM = math.NaN()
+	if body := units.LengthMM(); !math.IsNaN(body) {
+		return math.Max(a.Direct.LengthMM-body, 0)
+	}
+	return math.NaN()
 }
 
 // sentence says in the words of a check what is wrong with a trial.

@@ -31,7 +31,7 @@ func (b *bench) steady(tension *ask) bool {
 	}) {
 		return true
 	}
-	q := ask{circuit: tension.circuit, duty: audit.Jumper, newcomer: true, move: NewAssembly}
+	q := ask{circuit: tension.circuit, duty: audit.Jumper, newcomer: true, unregistered: tension.unregistered, move: NewAssembly}
 	for _, m := range tension.members {
 		q.members = append(q.members, b.newRow(&m.Row, tension.circuit, audit.Jumper, audit.NoSide, m.Row.Phases))
 	}
@@ -128,7 +128,7 @@ func (b *bench) fill(circuit audit.Symbol, p *audit.Place) bool {
 	} else if side == audit.NoSide {
 		side, _ = oneOrBoth(b.site.Sides(circuit))
 	}
-	q := ask{circuit: circuit, duty: duty, newcomer: true, move: NewAssembly}
+	q := ask{circuit: circuit, duty: duty, newcomer: true, unregistered: true, move: NewAssembly}
 	q.members = append(q.members, b.newRow(beside, circuit, duty, side, lacks))
 	return b.hang(&q)
 }
@@ -138,7 +138,7 @@ func (b *bench) fill(circuit audit.Symbol, p *audit.Place) bool {
 func (b *bench) hangCircuit(circuit audit.Symbol) bool {
 	duty, _ := b.network.Requires(b.site.Structure())
 	side := audit.NoSide
-	q := ask{circuit: circuit, duty: duty, newcomer: true, move: NewAssembly}
+	q := ask{circuit: circuit, duty: duty, newcomer: true, unregistered: true, move: NewAssembly}
 	if duty == audit.DutyUnknown {
 		return b.stop(&q, nil)
 	}

@@ -156,8 +156,10 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
 			jobs = accept(jobs, at, again)
 		case known:
+			job.keepsUp = jobs[i].keepsUp | whyAgain(r, &again, at)
 			jobs[i] = *job
 		default:
+			job.keepsUp = whyAgain(r, &again, at)
 			jobs = slices.Insert(jobs, i, *job)
 		}
 	}

@@ -51,13 +51,12 @@ func (b *bench) reckon(q *ask, a *answer) {
 			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || q.old[i].Strings > 1
 		}
 	}
-	fitted := 0
 	for _, c := range a.fit {
-		fitted += c.Count
+		a.units += c.Count
 		a.price += float64(c.Count) * b.priceOf(c.Unit)
 	}
 	if a.changes = hung; a.move <= MoreUnits {
-		a.changes = fitted
+		a.changes = a.units
 	}
 }
 

@@ -79,18 +79,20 @@ func (b *bench) bindsAny(q *ask, u int) bool {
 
 // isOwn tells whether strings are of the units that they are measured by, no fewer of them, so that they are in nothing less.
 func (b *bench) isOwn(q *ask, unit *basis.Unit, strings int, anew bool) bool {
+	isOwn := false
 	for i := range q.models {
 		m := &q.models[i]
 		if !isOf(m, unit) || !isSetKnown(m) || sideBySide(m) > strings || q.newcomer && isBound(m) {
 			return false
 		}
+		isOwn = isOwn || b.isModel(m, unit, strings)
 	}
 	for i := range q.staying {
 		if !q.stays(i, unit, anew) && (q.staying[i].bound || !isCounted(&q.old[i])) {
 			return false
 		}
 	}
-	return len(q.models) > 0
+	return isOwn
 }
 
 // remake is a member with strings of like units, to which those that hang there belong where they stay.
@@ -105,7 +107,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		}
 		return to
 	}
-	to.Row.Installed, to.Row.Inspected = m.Row.Installed, m.Row.Inspected
+	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
 	if q.staying[i].bound {
 		b.bind(&to, &m, &q.old[i], b.unit(u))
 	}
@@ -125,8 +127,8 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 	return to
 }
 
-// bind holds a row to what the register says of a string of which units stay, with some of a type added: its creepage and its length with
-// theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
+// bind holds a row to what the register says of a string of which units stay, with some of a type added, or taken away: its creepage and its
+// length with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
 func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.Unit) {
 	to.Row.Faulty |= was.Row.Faulty & figureCells
 	if old.Defective < 0 {
@@ -137,13 +139,13 @@ func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.U
 	if to.Row.Direct, to.Restated = 0, true; more > 0 || beside || old.Defective > 0 {
 		f.RatingKN = math.Min(f.RatingKN, unit.RatingKN)
 	}
-	if more > 0 {
+	if more != 0 {
 		f.CreepageMM, f.LengthMM = f.CreepageMM+more*unit.CreepageMM, f.LengthMM+more*unit.SpacingMM
 	}
 	if beside {
 		f.CreepageMM = math.Min(f.CreepageMM, float64(to.Row.UnitsPerString)*unit.CreepageMM)
 	}
-	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV); isTested && (more > 0 || beside) {
+	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV); isTested && (more != 0 || beside) {
 		f.LightningKV, f.SwitchingKV, f.WetKV = math.NaN(), math.NaN(), math.NaN()
 		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
 	}

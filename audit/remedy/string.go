@@ -23,7 +23,9 @@ type ask struct {
 	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
 	staying  []staying        // what of old can stay, in its order; nil for a newcomer
 	newcomer bool             // no assembly of the duty hangs there
-	move     Move             // of a newcomer
+	// unregistered tells that the register has no row of it, which is all that says that it is missing.
+	unregistered bool
+	move         Move // of a newcomer
 }
 
 // answer is a make-up that serves, and what it takes.
@@ -39,6 +41,7 @@ type answer struct {
 	atLeast       bool
 	sets          int // that need fittings which are not there
 	changes       int // units to fit where strings stay, else strings to hang or to hang anew
+	units         int // to fit
 	price         float64
 	lengthMM      float64
 	from          Candidates
@@ -86,7 +89,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
-				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == first(q, b.unit(unit), strings) {
+				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) {
 					break // more strings would be more of everything
 				}
 			}
@@ -195,7 +198,7 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	m.Changed, m.Restated, m.Figures = true, false, audit.DirectValues{}
+	m.Changed, m.Anew, m.Restated, m.Figures = true, true, false, audit.DirectValues{}
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
@@ -214,22 +217,27 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	return m
 }
 
-// first is the least number of units that is tried: no fewer than strings of that unit have.
-func first(q *ask, unit *basis.Unit, strings int) int {
+// fewest is the least number of units that is tried: no fewer than strings of that unit have, unless those are longer than the line allows.
+func (b *bench) fewest(q *ask, unit *basis.Unit, strings int) int {
 	first := 1
 	for i := range q.models {
-		if m := &q.models[i]; isOf(m, unit) && sideBySide(m) <= strings {
+		if m := &q.models[i]; b.isModel(m, unit, strings) {
 			first = max(first, m.UnitsPerString)
 		}
 	}
 	return first
 }
 
+// isModel tells whether a string tells how many of a unit are the least, and that so many serve where the checks cannot judge it.
+func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
+	return isOf(m, unit) && sideBySide(m) <= strings && audit.AtMost(m.LengthMM(), b.site.Line().Row.LongestStringMM, "mm").Outcome != audit.FallsShort
+}
+
 // least finds the least number of a unit with which so many strings serve, or what stops them; anew where nothing stays of strings that
 // state figures of their own or cannot be read.
 func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 	unit := b.unit(u)
-	first, last := first(q, unit, strings), mostUnits
+	first, last := b.fewest(q, unit, strings), mostUnits
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -239,17 +247,26 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 	beforeBy := serves
 	for n := first; n <= last; {
 		check, v, asm := b.tryString(q, u, n, strings, anew)
+		stop := b.tooLong(q, u, n, strings, anew) // as is every longer one
 		if check == serves {
 			for n-1 >= first && n-1 > short {
 				if lower, _, _ := b.tryString(q, u, n-1, strings, anew); lower != serves {
 					break
 				}
 				n--
+				stop = b.tooLong(q, u, n, strings, anew)
 			}
-			if stop := b.tooLong(q, u, n, strings); stop != nil {
+			if stop != nil {
 				return nil, stop
 			}
 			return b.answer(q, u, n, strings, anew), nil
+		}
+		switch {
+		case stop == nil:
+		case blocked != nil && !blocked.assessed:
+			return nil, blocked // which no length changes
+		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
+			return nil, stop
 		}
 		short = n
 		margin := v.Margin
@@ -269,7 +286,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		failed, verdictOf := check, asm
 		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
 		if v.Outcome == audit.FallsShort {
-			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+			if stop != nil || inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
 				return nil, blocked // units do not change it
 			}
 			before, beforeBy = v, check

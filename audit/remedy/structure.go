@@ -251,6 +251,9 @@ func (b *bench) holds(circuit audit.Symbol) bool {
 		if text == "" {
 			text = fmt.Sprintf("%s would fall short.", b.result.Checks[f.check].Title)
 		}
+		if f.kind == audit.OfPlace { // for an entry, not for a unit
+			text += " " + b.result.Checks[f.check].Remedy
+		}
 		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Circuit: circuit, Check: f.check, Sentence: text})
 		return false
 	}
