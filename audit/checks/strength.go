@@ -64,7 +64,7 @@ var strength = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksLoads},
-	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -103,7 +103,7 @@ var strengthOneStringBroken = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksLoads},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -387,7 +387,7 @@ var swing = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.NeedsSwingLimit},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {
