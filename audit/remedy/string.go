@@ -59,7 +59,7 @@ type block struct {
 
 // answers lists the make-ups that serve, the best first, and what stopped the others.
 func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
-	if sound, ok := b.soundUnits(q); ok {
+	if sound, ok := b.soundUnits(q); ok && !sound.isIdle() {
 		serve = append(serve, sound)
 	}
 	for t, tier := range b.tiers {
@@ -87,6 +87,12 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 					}
 					continue
 				}
+				if a.isIdle() {
+					blocks = append(blocks, block{check: -1, margin: math.Inf(1), assessed: true, sentence: func() string {
+						return "Rows say different things of what hangs there; one of them is " + a.to.String() + ", which would serve."
+					}})
+					break
+				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
 				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) {
@@ -101,6 +107,9 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
+
+// isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
+func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove) == 0 && !a.removeUnknown }
 
 // unknownCoupling is a string that would serve if its coupling, or that of what hangs there, were known and the two fitted.
 func (b *bench) unknownCoupling(q *ask) (blocks []block) {
