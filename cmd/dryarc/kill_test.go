@@ -39,7 +39,7 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 		aimed[at]++
 		cmd := a.audit(which)
 		r := start(t, cmd)
-		if r.await(a.out, at, time.Duration(1.1*random.Float64()*float64(usual[at]))) {
+		if r.await(a.out, at, time.Duration(1.1*random.Float64()*random.Float64()*float64(usual[at]))) {
 			require.NoError(t, ignoreFinished(cmd.Process.Signal(signalFor(at, random))))
 		}
 		code := r.wait()
@@ -408,7 +408,9 @@ func (r *running) await(out string, p phase, more time.Duration) bool {
 			if r.over() {
 				return false
 			}
-			time.Sleep(20 * time.Microsecond)
+			if p != replacing { // which is over in a millisecond
+				time.Sleep(20 * time.Microsecond)
+			}
 		}
 	}
 	for until := time.Now().Add(more); ; {
@@ -416,7 +418,9 @@ func (r *running) await(out string, p phase, more time.Duration) bool {
 		if left <= 0 || r.over() {
 			return !r.over()
 		}
-		time.Sleep(min(left, time.Millisecond))
+		if left > 2*time.Millisecond { // a sleep takes a good part of one longer
+			time.Sleep(min(left, 2*time.Millisecond) / 2)
+		}
 	}
 }
 
