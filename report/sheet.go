@@ -145,9 +145,11 @@ func (t *table) add(values ...any) {
 	t.data = t.rows.row
 }
 
-// remark writes a line of text below the data.
-func (t *table) remark(text string) {
-	t.write([]any{styled{text, remarkLook}}, rowHeight)
+// remark writes lines of text below the data, a row each; a printed page shows of a line what its width holds.
+func (t *table) remark(lines ...string) {
+	for _, text := range lines {
+		t.write([]any{styled{text, remarkLook}}, rowHeight)
+	}
 }
 
 func (t *table) write(values []any, height float64) {

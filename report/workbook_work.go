@@ -39,14 +39,17 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.add(values...)
 	}
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
-	order := "The order: 1. severity; 2. what may fall before a flashover at a crossing before the rest; 3. what has no figure before what has; 4. the shortage. Structures with advisories only have no job. "
-	if factors != nil {
-		order = "The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage. What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed, Of the mean: how many times that mean it is, Counts: how much of it counts, the shortage or what the project states where that is no figure. Structures with advisories only have no job. "
-	}
 	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
 		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
 	}
-	t.remark(order + "Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
+	if factors == nil {
+		t.remark("The order: 1. severity; 2. what may fall before a flashover at a crossing before the rest; 3. what has no figure before what has; 4. the shortage.")
+	} else {
+		t.remark("The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage.",
+			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
+			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
+	}
+	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
 
@@ -150,7 +153,11 @@ func (b *book) writeMaterial(ctx context.Context) error {
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units. Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings. Only if nothing hangs there: where the register has no row, the work is first to look what hangs; what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
+		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
+			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
+			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
+			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
+			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }
