@@ -39,7 +39,7 @@ type LookedValue struct {
 	Rows int
 }
 
-// mostLooked is how many different values of a column are looked at.
+// mostLooked is how many different values of a column are looked at (a choice of this program).
 const mostLooked = 5000
 
 // tally counts the values of a column.
@@ -192,7 +192,7 @@ type sheetTallies struct {
 	rows  [][]string
 }
 
-// mostLookedRows is how many rows of a sheet are looked at for their values.
+// mostLookedRows is how many rows of a sheet are looked at for their values (a choice of this program).
 const mostLookedRows = 200_000
 
 // sheets looks at the sheets of a workbook, or at a file of text as the one sheet that it is.

@@ -282,6 +282,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	var t *trouble
 	contradicts := false
+	if cell == "" && !empty && p.fixed != "" && s.merged != nil { // one that is merged with another value says so in every row
+		if above := s.merged.text(s.grid.number, p.index); above != "" && !s.agrees(p, above) {
+			cell = above
+		}
+	}
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
 		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}

@@ -77,7 +77,8 @@ func (e *entry) readAlike(other *entry) bool {
 	return e.kind == other.kind && slices.EqualFunc(e.mapped, other.mapped, same) && slices.EqualFunc(e.fixed, other.fixed, same)
 }
 
-// kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any.
+// kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any: how many are
+// enough is a choice of this program.
 func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	var best *read.Fit
 	for i := range sheet.Fits {
