@@ -312,7 +312,11 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		out.WriteString("\n")
 	}
 	for _, c := range p.Crossings {
-		fmt.Fprintf(out, "crossing %s of %d lines, %d polygons\n", p.Symbols.Text(c.Kind), len(c.Lines), len(c.Polygons))
+		fmt.Fprintf(out, "crossing %s of %d lines, %d polygons", p.Symbols.Text(c.Kind), len(c.Lines), len(c.Polygons))
+		if c.Broken {
+			out.WriteString(", broken")
+		}
+		out.WriteString("\n")
 	}
 	if p.CrossingsGiven && len(p.Crossings) == 0 {
 		out.WriteString("no crossings\n")
