@@ -75,7 +75,7 @@ func (l *layer) carryThrough(f *feature) {
 			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: l.source(f), Column: name, Value: excerpt(text), Weight: audit.ByTheWay,
 				Expected: "stands in several properties that differ only in spelling; all are carried through"})
 		}
-		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(cutCarried(text)))
+		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(excerptOf(text)))
 	}
 }
 

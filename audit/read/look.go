@@ -52,6 +52,7 @@ func (t *tally) note(text string) {
 	if text == "" {
 		return
 	}
+	text = excerptOf(text)
 	t.Rows++
 	i, known := t.place[text]
 	switch {
@@ -60,13 +61,13 @@ func (t *tally) note(text string) {
 	case len(t.Values) == mostLooked:
 		t.Cut = true
 	default:
-		text = strings.Clone(excerptOf(text))
+		text = strings.Clone(text)
 		t.place[text] = len(t.Values)
 		t.Values = append(t.Values, LookedValue{text, 1})
 	}
 }
 
-// excerptOf keeps a long text from being held whole.
+// excerptOf keeps a text that is longer than a name from being held whole, where it is looked at or carried through.
 func excerptOf(text string) string {
 	if len(text) > longestName {
 		return excerpt(text)

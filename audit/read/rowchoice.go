@@ -44,17 +44,9 @@ func (s *sheetReader[R]) carry(at audit.Source) {
 			continue
 		}
 		if text := s.other(place); text != "" {
-			s.register.project.Carried.Add(at, s.told.carry[i], s.register.project.Symbols.Number(cutCarried(text)))
+			s.register.project.Carried.Add(at, s.told.carry[i], s.register.project.Symbols.Number(excerptOf(text)))
 		}
 	}
-}
-
-// cutCarried cuts a text that is too long to be carried.
-func cutCarried(text string) string {
-	if len(text) > longestName {
-		return excerpt(text)
-	}
-	return text
 }
 
 // passOver counts a row that the project file does not choose.

@@ -145,7 +145,7 @@ func (p *part) property(values map[string]bool, key string) {
 		known := share(property, func(text string) bool { return values[read.HeadingKey(text)] })
 		isCalled := slices.Contains(wordsOf(property.Name), key)
 		switch {
-		case known >= surely, known > 0 && isCalled:
+		case known >= surely:
 			fits = append(fits, property.Name)
 		case isCalled:
 			candidates = append(candidates, property.Name)
