@@ -68,6 +68,7 @@ func (c column[R]) means(meaning string) column[R] {
 type trouble struct {
 	kind     audit.FaultKind
 	expected string
+	asks     audit.OpenWord
 	gathered string // what makes it one fault for all rows of the column that have it too; empty where each row has its own
 }
 
@@ -135,10 +136,11 @@ func word[R, V any](heading string, required bool, field audit.Cell, vocabulary 
 
 // unknownWord is the trouble with a word of a list that nobody knows: one for all rows that hold it.
 func unknownWord(list, expected, cell string) *trouble {
+	t := &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
 	if list != "" {
-		expected += "; " + sayWord(list, cell)
+		t.expected, t.asks = expected+"; "+sayWord(list, cell), audit.OpenWord{List: list, Text: strings.Clone(excerpt(cell))}
 	}
-	return &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
+	return t
 }
 
 // notingNumbers takes note whether a text stands as a number in its cell.

@@ -102,6 +102,8 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n      Unit: Fabrikat   # its values are units of the catalogue"}},
 		"words that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "H 66,%d,Abspann,U70BL,5")},
 			want: []string{"\nwords:\n", "\n    # \"H 66\": \"?\"   # 8 rows; which of \"HO-66\", \"KV-110\"?", "\n    # \"Abspann\": \"?\"   # 8 rows; is none of suspension, tension"}},
+		"a unit of several that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,tension,4×U70BL + 1×XYZ 9,")},
+			want: []string{"\n  Unit:\n    # \"XYZ 9\": \"?\"   # 8 rows; names \"XYZ 9\", which is no unit"}, not: []string{"# \"4×U70BL"}},
 		"a table that is none of the register": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "b.csv": "Line,Structure,Mass\nHO-66,1,4\n"},
 			want: []string{"\n# b.csv: not read: 2 of its 3 headings are those of Assemblies, but none for"}, not: []string{"register:"}},
 		"the same table twice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "b.tsv": strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), ",", "\t")},

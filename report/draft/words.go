@@ -13,8 +13,9 @@ import (
 
 // openWord is a word or a name that nobody knows.
 type openWord struct {
-	list, text, expected string
-	rows                 int
+	audit.OpenWord
+	expected string
+	rows     int
 }
 
 // words reads the inputs by a draft and asks for each word that nobody knows, those of the most rows first.
@@ -26,17 +27,20 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	if err == nil {
 		_, err = audit.Arrange(p)
 	}
-	open := map[[2]string]*openWord{}
+	open := map[audit.OpenWord]*openWord{}
 	for _, fault := range p.Faults.List() {
-		list, expected := listOf(fault)
-		if list == "" || fault.Value == "" {
+		asks := fault.Asks
+		if fault.Kind == audit.NoSuchLine {
+			asks = audit.OpenWord{List: "Line", Text: fault.Value}
+		}
+		if asks.List == "" || asks.Text == "" {
 			continue
 		}
-		key := [2]string{list, fault.Value}
-		if open[key] == nil {
-			open[key] = &openWord{list: list, text: fault.Value, expected: expected}
+		if open[asks] == nil {
+			expected, _, _ := strings.Cut(fault.Expected, "; ")
+			open[asks] = &openWord{OpenWord: asks, expected: expected}
 		}
-		open[key].rows += max(1, fault.Rows)
+		open[asks].rows += max(1, fault.Rows)
 	}
 	var b page
 	if err != nil {
@@ -51,7 +55,7 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	b.add(0, "words:", "")
 	byList := map[string][]*openWord{}
 	for _, word := range open {
-		byList[word.list] = append(byList[word.list], word)
+		byList[word.List] = append(byList[word.List], word)
 	}
 	rowsOf := func(list string) (rows int) {
 		for _, word := range byList[list] {
@@ -71,7 +75,7 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 			if c := y.rows - x.rows; c != 0 {
 				return c
 			}
-			return strings.Compare(x.text, y.text)
+			return strings.Compare(x.Text, y.Text)
 		})
 		for i, word := range byList[list] {
 			const most = 40
@@ -79,7 +83,7 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 				b.remark(2, fmt.Sprintf("and %d more, which dryarc read lists", len(byList[list])-most))
 				break
 			}
-			b.ask(2, fmt.Sprintf("%s: %q", quotedWord(word.text), "?"), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
+			b.ask(2, fmt.Sprintf("%s: %q", quotedWord(word.Text), "?"), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
 		}
 	}
 	return b.String()
@@ -90,27 +94,12 @@ func quotedWord(text string) string { return fmt.Sprintf("%q", text) }
 
 // choices says what a word may mean.
 func (d *draft) choices(word *openWord) string {
-	if word.list != "Line" {
+	if word.List != "Line" {
 		return word.expected
 	}
 	names := slices.Clone(d.lines)
-	if close := read.Near(word.text, names); close != "" {
+	if close := read.Near(word.Text, names); close != "" {
 		names = append([]string{close}, slices.DeleteFunc(names, func(name string) bool { return name == close })...)
 	}
 	return "which of " + named(names, 12) + "?"
-}
-
-// listOf is the list of words in which the project file may say what the word of a fault means, with what was expected; empty where
-// there is none.
-func listOf(fault audit.Fault) (list, expected string) {
-	if fault.Kind == audit.NoSuchLine {
-		return "Line", fault.Expected
-	}
-	const mark = "words: {"
-	expected, _, found := strings.Cut(fault.Expected, "; ")
-	if at := strings.LastIndex(fault.Expected, mark); at >= 0 && found {
-		list, _, _ = strings.Cut(fault.Expected[at+len(mark):], ":")
-		return list, expected
-	}
-	return "", ""
 }
