@@ -102,7 +102,7 @@ func sinceRecordOf(c *history.Changes) *sinceRecord {
 	return s
 }
 
-func changeCountsOf(r *audit.Result, c *history.Changes) changeCounts {
+func changeCountsOf(c *history.Changes) changeCounts {
 	counts := c.Counts()
 	out := changeCounts{New: counts.ByState[history.New], Standing: counts.ByState[history.Standing], Worse: counts.ByState[history.Worse],
 		Better: counts.ByState[history.Better], Cleared: map[string]int{}}
