@@ -6,12 +6,11 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/remedy"
 )
 
 // writeWorkCSV writes every job as a row of values, in the order of doing.
-func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	rows := workRows(r, jobs)
+func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	rows := workRows(r, a.work())
 	names := []string{"rank", "line", "structure", "lon", "lat", "page", "severity", "danger", "short_by_percent", "findings", "hangs", "to_hang", "fit", "remove", "sets",
 		"price", "fit_if_nothing_hangs", "sets_if_nothing_hangs", "price_if_nothing_hangs", "fit_fewer_by", "remove_not_known", "open", "stopped_by", "chosen_from"}
 	factors := factorNames(rows)
@@ -41,9 +40,9 @@ func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, jobs []reme
 }
 
 // writeMaterialCSV writes what the work takes, each item in all (without a line) and then by line.
-func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	t := newCSV(ctx, w, "item", "type", "line", "fit", "remove", "structures", "price_each", "price", "fit_if_nothing_hangs", "price_if_nothing_hangs", "fit_fewer_by", "remove_not_known_at", "run")
-	rows := materialRows(r, workRows(r, jobs))
+	rows := materialRows(r, workRows(r, a.work()))
 	for i := range rows {
 		m := &rows[i]
 		t.add(m.item, m.name, m.line, m.fit, m.remove, m.structures, m.each, m.price(), m.ifNothing, m.priceIfNothing(), m.fewer, m.uncounted, r.Run.ID)
