@@ -30,7 +30,7 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 				continue
 			}
 			row.Faulty = row.Faulty.With(CellPhase)
-			if doubted++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+			if doubted++; first == nil || row.Source.Before(first.Source) {
 				first = row
 			}
 		}

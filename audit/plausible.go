@@ -150,7 +150,7 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		if int(row.Strings) != phases {
 			how = "the number of phases, or a multiple of it"
 		}
-		if judged++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+		if judged++; first == nil || row.Source.Before(first.Source) {
 			first = row
 		}
 	}

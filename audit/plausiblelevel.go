@@ -35,7 +35,7 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 				stating = 0
 				break
 			}
-			if stating++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+			if stating++; first == nil || row.Source.Before(first.Source) {
 				first = row
 			}
 		}

@@ -93,7 +93,7 @@ func areTimesThe(singles, several []counted, strings int) bool {
 func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
 	first := rows[0].row
 	for _, c := range rows {
-		if row := c.row; row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+		if row := c.row; row.Source.Before(first.Source) {
 			first = row
 		}
 	}
