@@ -186,7 +186,7 @@ func circuitNumber(name string) int {
 	return 0
 }
 
-// mostCircuits is the largest number of a circuit that a line is believed to have.
+// mostCircuits is the largest number of a circuit that a line is believed to have (a choice of this program).
 const mostCircuits = 12
 
 var romanNumerals = [mostCircuits]string{"i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"}

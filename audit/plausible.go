@@ -53,11 +53,14 @@ func (n *Network) unitsOfClassE(line *Line, unit *basis.Unit) int {
 	return basis.UnitsNeeded(basis.RequiredCreepage(c.CreepageBasis, c.SpecificCreepage(basis.ClassE), line.PhaseToEarthKV, 1, 1), unit.CreepageMM)
 }
 
+// fewUnits are no more than any string may have (a choice of this program).
+const fewUnits = 2
+
 // doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases.
 func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p := n.Project
 	row := &p.Assemblies[r]
-	if row.UnitsPerString <= 2 || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
+	if row.UnitsPerString <= fewUnits || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
 		return
 	}
 	part := p.Makeups[row.Makeup].Parts[0]
@@ -129,7 +132,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
 }
 
-// fewestRows is how many rows a line must have before what they have in common is telling.
+// fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).
 const fewestRows = 3
 
 // doubtStrings makes one fault of the strings of a line where each row has as many as phases, or a multiple of that, as twice where a

@@ -43,7 +43,7 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	}
 }
 
-// mostStringsOfATotal is the most strings in parallel over which units are believed to be counted.
+// mostStringsOfATotal is the most strings in parallel over which units are believed to be counted (a choice of this program).
 const mostStringsOfATotal = 4
 
 // countDiscs takes a row of one kind of cap-and-pin units, if it is one.
