@@ -23,10 +23,10 @@ func (n *Network) doubtFigures(line *Line) {
 		row := &n.Project.Assemblies[r]
 		switch {
 		case !row.mayCarryPhase():
-		case row.UnitsPerString <= 0 && (row.Faulty.Has(CellUnitsPerString) || row.Faulty.Has(CellUnit)):
+		case row.Faulty.Has(CellUnitsPerString), row.Faulty.Has(CellUnit), row.Faulty.Has(CellDuty):
 			counts[1]++ // it may have the least that there is
 			known++
-		case row.UnitsPerString > 0 && int(row.UnitsPerString) < len(counts) && row.Duty.CarriesPhase():
+		case row.UnitsPerString > 0 && int(row.UnitsPerString) < len(counts):
 			counts[row.UnitsPerString]++
 			known++
 		}
