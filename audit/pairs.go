@@ -20,7 +20,7 @@ func (n *Network) findPairs(line *Line, structure int) {
 	if role := n.row(structure).Role; !within && !line.Closed || role != NoDeclaredRole && role != Transposition {
 		return
 	}
-	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies[r].Faulty&keyCells != 0 }) {
+	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies[r].Faulty&KeyCells != 0 }) {
 		return // it may be of any circuit
 	}
 	for i := range line.Circuits {

@@ -30,7 +30,7 @@ func (r *Result) MayHoldMore(line, structure int) bool {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Faulty&keyCells != 0 {
+		if n.Project.Assemblies[row].Faulty&KeyCells != 0 {
 			return true
 		}
 	}

@@ -129,7 +129,7 @@ func (s *Site) firstLike(row int) int {
 	}
 	for k := range row {
 		b := &s.v.trial[k]
-		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().equals(b.Row.withoutPhase()) &&
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
 			a.figures(s.v.n.Project).equals(b.figures(s.v.n.Project)) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k

@@ -30,7 +30,7 @@ func (c *phaseRows) add(row *AssemblyRow) {
 		c.first = row
 	}
 	c.rows++
-	c.faulty = c.faulty || row.Faulty&keyCells != 0
+	c.faulty = c.faulty || row.Faulty&KeyCells != 0
 	if row.Duty.HasSides() {
 		for _, side := range row.Side.each() {
 			c.sided[side]++

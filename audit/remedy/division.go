@@ -14,7 +14,7 @@ import (
 // A section between tension structures that is too long is divided: at some structures within it tension sets take the place of what hangs
 // there. Of the ways to do it the fewest structures count first, then how many of them turn, then how even the parts are.
 
-// attempts is how many structures of a section may turn out not to bear a change before it is given up.
+// attempts is how many structures of a section may turn out not to bear a change before it is given up (a choice of this program).
 const attempts = 12
 
 // division is a section that is too long with the work of the other jobs done, and the exceptions that say so already.

@@ -10,7 +10,7 @@ import (
 // else what hangs in their place.
 func (b *bench) modelsFor(q *ask, instead []audit.Assembly) (models []audit.Assembly) {
 	for i := range b.rows {
-		if r := &b.rows[i].Row; r.Circuit == q.circuit && r.Duty == q.duty && r.Faulty&keyCells == 0 {
+		if r := &b.rows[i].Row; r.Circuit == q.circuit && r.Duty == q.duty && r.Faulty&audit.KeyCells == 0 {
 			if a := b.site.Assembly(&b.rows[i]); a.Makeup != nil && a.UnitsPerString > 0 {
 				return append(models, a)
 			}

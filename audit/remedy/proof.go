@@ -14,7 +14,7 @@ import (
 // the register with all jobs is audited, and where that does not bear out what the jobs say, the structure is solved again
 // in the network as it then is.
 
-// rounds is how often structures are solved again before jobs are withdrawn.
+// rounds is how often structures are solved again before jobs are withdrawn (a choice of this program).
 const rounds = 3
 
 // spot is what exceptions before and after the work are matched by: rows and phases change with it.

@@ -23,7 +23,7 @@ func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, 
 	if max(before.Strings, 1) == max(same.Strings, 1) {
 		same.Strings = before.Strings
 	}
-	if same == *before {
+	if same.Equals(*before) {
 		return *before
 	}
 	return row

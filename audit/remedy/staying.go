@@ -104,6 +104,10 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 			to.Figures, to.Restated = audit.UnknownDirectValues(), true
 			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
+			if now := b.site.Assembly(&to); !(now.LengthMM() >= b.unitsMM(&m)) {
+				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
+				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
+			}
 		}
 		return to
 	}
@@ -112,6 +116,18 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		b.bind(&to, &m, &q.old[i], b.unit(u))
 	}
 	return to
+}
+
+// unitsMM is the length of the string of a row by its units, else as it states it: what its fittings add stays.
+func (b *bench) unitsMM(m *audit.TrialRow) float64 {
+	bare := *m
+	bare.Row.Direct, bare.Row.Faulty, bare.Restated = 0, bare.Row.Faulty&^(1<<audit.CellLength), false
+	asm := b.site.Assembly(&bare)
+	if length := asm.LengthMM(); !math.IsNaN(length) {
+		return length
+	}
+	asm = b.site.Assembly(m)
+	return asm.LengthMM()
 }
 
 // repaired is a member with sound units for its defective ones.
@@ -141,6 +157,10 @@ func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.U
 	}
 	if more != 0 {
 		f.CreepageMM, f.LengthMM = f.CreepageMM+more*unit.CreepageMM, f.LengthMM+more*unit.SpacingMM
+	}
+	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
+		f.ArcingMM = math.NaN()
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 	}
 	if beside {
 		f.CreepageMM = math.Min(f.CreepageMM, float64(to.Row.UnitsPerString)*unit.CreepageMM)

@@ -113,6 +113,25 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"", nil, "", "lightning-withstand",
 		},
+		"horns of a string that is made shorter": { // from 1460 to 1168 mm
+			tooLong, "more units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of a string that is made shorter, and a level": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 550
+				tooLong(p)
+			},
+			"", nil, "lightning-withstand of 8 × U120B cannot be judged", "",
+		},
+		"horns of a string that other units make shorter": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 550
+				p.Units[unitNumber(p, "U120B")].Stocked = false
+				stocked(p, 10, "U120BP")
+				tooLong(p)
+			},
+			"", nil, "U120BP cannot be judged", "",
+		},
 		"defective units that are not known": {
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]
@@ -191,6 +210,17 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 	}
 }
 
+// tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.
+func tooLong(p *audit.Project) {
+	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassA, 1300
+	for i := range p.Assemblies {
+		p.Assemblies[i].UnitsPerString = 8
+	}
+	row := rowsAt(p, "3")[0]
+	row.UnitsPerString = 10
+	states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 1200 })
+}
+
 func openChecks(r *audit.Result, j *remedy.Job) (ids []string) {
 	for _, o := range j.Open {
 		ids = append(ids, r.Checks[o.Check].ID)
@@ -235,6 +265,13 @@ func tested(at string) func(p *audit.Project) string {
 	return func(p *audit.Project) string {
 		a := after(p, at)
 		return fmt.Sprintf("%g kV%s", max(a.Direct.LightningKV, a.Direct.SwitchingKV), known(&a, audit.CellTested))
+	}
+}
+
+func arcing(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string {
+		a := after(p, at)
+		return fmt.Sprintf("%g mm%s", a.Direct.ArcingMM, known(&a, audit.CellArcing))
 	}
 }
 

@@ -8,7 +8,7 @@ import (
 	"dryarc/audit/basis"
 )
 
-// mostUnits and mostStrings bound the strings that are tried.
+// mostUnits and mostStrings bound the strings that are tried (a choice of this program).
 const (
 	mostUnits   = 60
 	mostStrings = 4
@@ -143,7 +143,7 @@ func (b *bench) mayCouple(q *ask, u int) bool {
 
 // hopeless tells that what was tried failed by words of one check, which no make-up changes.
 func hopeless(blocks []block) bool {
-	const enough = 3
+	const enough = 3 // a choice of this program
 	if len(blocks) < enough {
 		return false
 	}

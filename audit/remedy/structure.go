@@ -87,9 +87,6 @@ func (b *bench) duties(circuit audit.Symbol, goals []fall) (duties []audit.Duty)
 	return duties
 }
 
-// keyCells are the cells that tell one assembly from another; a row with a fault in one of them is left alone.
-const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audit.CellPhase | 1<<audit.CellSide)
-
 // mendAssemblies mends what falls short by itself, duty by duty.
 func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 	for _, duty := range b.duties(circuit, goals) {
@@ -134,11 +131,12 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 	return true
 }
 
-// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
+// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
+// what tells it from another is left alone.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
 	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
 	for i := range b.rows {
-		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
+		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&audit.KeyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
 		}
 	}
