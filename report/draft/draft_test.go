@@ -104,6 +104,8 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\nwords:\n", "\n    # \"H 66\": \"?\"   # 8 rows; which of \"HO-66\", \"KV-110\"?", "\n    # \"Abspann\": \"?\"   # 8 rows; is none of suspension, tension"}},
 		"a unit of several that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,tension,4×U70BL + 1×XYZ 9,")},
 			want: []string{"\n  Unit:\n    # \"XYZ 9\": \"?\"   # 8 rows; names \"XYZ 9\", which is no unit"}, not: []string{"# \"4×U70BL"}},
+		"a number that two structures may have": {files: map[string]string{"t.csv": rowsOf("Line,Structure,lon,lat", "HO-66,%dA,10.00%d,50\nHO-66,%da,10.01%d,50"), "a.csv": rowsOf(plain, "HO-66,%d A,tension,U70BL,5")},
+			want: []string{"\n  Structure:\n    # - {match: \"^1 A$\", as: \"?\"}   # 1 rows; is no structure of line \"HO-66\"; the row is left out; it may be \"1A\" or \"1a\""}},
 		"a table that is none of the register": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "b.csv": "Line,Structure,Mass\nHO-66,1,4\n"},
 			want: []string{"\n# b.csv: not read: 2 of its 3 headings are those of Assemblies, but none for"}, not: []string{"register:"}},
 		"the same table twice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "b.tsv": strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), ",", "\t")},

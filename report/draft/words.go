@@ -4,12 +4,16 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/read"
 )
+
+// structureList is the list whose words are patterns; what a number may mean is behind what is wrong with it.
+const structureList = "Structure"
 
 // openWord is a word or a name that nobody knows.
 type openWord struct {
@@ -30,14 +34,14 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	open := map[audit.OpenWord]*openWord{}
 	for _, fault := range p.Faults.List() {
 		asks := fault.Asks
-		if fault.Kind == audit.NoSuchLine {
-			asks = audit.OpenWord{List: "Line", Text: fault.Value}
-		}
 		if asks.List == "" || asks.Text == "" {
 			continue
 		}
 		if open[asks] == nil {
-			expected, _, _ := strings.Cut(fault.Expected, "; ")
+			expected := fault.Expected
+			if asks.List != structureList {
+				expected, _, _ = strings.Cut(expected, "; ")
+			}
 			open[asks] = &openWord{OpenWord: asks, expected: expected}
 		}
 		open[asks].rows += max(1, fault.Rows)
@@ -83,14 +87,19 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 				b.remark(2, fmt.Sprintf("and %d more, which dryarc read lists", len(byList[list])-most))
 				break
 			}
-			b.ask(2, fmt.Sprintf("%s: %q", quotedWord(word.Text), "?"), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
+			b.ask(2, word.line(), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
 		}
 	}
 	return b.String()
 }
 
-// quotedWord writes a word as YAML reads it as text.
-func quotedWord(text string) string { return fmt.Sprintf("%q", text) }
+// line is the line of the project file that says what a word means, as soon as it is filled in.
+func (w *openWord) line() string {
+	if w.List == structureList {
+		return fmt.Sprintf("- {match: %q, as: %q}", "^"+regexp.QuoteMeta(w.Text)+"$", "?")
+	}
+	return fmt.Sprintf("%q: %q", w.Text, "?")
+}
 
 // choices says what a word may mean.
 func (d *draft) choices(word *openWord) string {
