@@ -25,6 +25,7 @@ type column[R any] struct {
 	other    func(row *R, cell string) (t *trouble, known bool)              // reads what read does not, where it is known; may be nil
 	readDate func(row *R, cell string, form *dateForm) (dateTaken, *trouble) // reads a date as its column writes dates; nil of other columns
 	counted  []string                                                        // what the numbers count, in the singular
+	today    bool                                                            // says what hangs there, of which a heading of another time says nothing
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template

@@ -142,6 +142,9 @@ func (l *layout[R]) trouble(file, sheet string) error {
 // sheetMark stands for the name of the sheet in hints.
 const sheetMark = "…"
 
+// ofOtherDays says why a column of the assemblies is not read under a name that it has.
+const ofOtherDays = "it says that this is not what hangs there today"
+
 const headingHint = "README.md lists the columns of each sheet and their units; dryarc new writes an example"
 
 func missingHeadings[R any](shape layout[R], file, sheet string) error {
@@ -243,7 +246,11 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		case problem != "":
 			shape.refuse(problem, headingHint)
 		case i < 0:
-			shape.others = append(shape.others, otherHeading{index: index, heading: heading})
+			other := otherHeading{index: index, heading: heading}
+			if _, inside := inBrackets(heading); OfAnotherTime(inside) {
+				other.why = ofOtherDays
+			}
+			shape.others = append(shape.others, other)
 		default:
 			c.index, c.heading = index, heading
 			found[i] = append(found[i], c)
@@ -316,6 +323,9 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 		return c, -1, ""
 	}
 	c.column = &columns[entry.column]
+	if c.column.today && OfAnotherTime(unit) {
+		return candidate[R]{}, -1, ""
+	}
 	if entry.own {
 		c.strength = ownName
 	}

@@ -14,7 +14,17 @@ func (d *draft) columns(e *entry, sheet string) {
 	kinds := read.Sheets()
 	kind := kinds[slices.IndexFunc(kinds, func(s read.Sheet) bool { return s.Name == e.kind })]
 	e.phased(kind)
-	for _, column := range kind.Columns {
+	ordered := slices.Clone(kind.Columns)
+	slices.SortStableFunc(ordered, func(a, b read.Column) int { // those that every row needs first, so that no other takes their headings
+		switch {
+		case a.Required == b.Required:
+			return 0
+		case a.Required:
+			return -1
+		}
+		return 1
+	})
+	for _, column := range ordered {
 		if e.fit.Finds(column.Name) != "" || slices.ContainsFunc(e.mapped, func(m mapping) bool { return m.name == column.Name }) {
 			continue
 		}
@@ -32,7 +42,7 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 		looks := likenessOf(c.Name, column)
 		fits, tells := d.fits(e, column, c)
 		switch {
-		case fits && tells && (looks == called || tellsAlone(column)) && e.isWhole(column, c) && !ofAnotherTime(c.Name):
+		case fits && tells && (looks == called || tellsAlone(column)) && e.isWhole(column, c) && !read.OfAnotherTime(c.Name):
 			sure = append(sure, c.Name)
 		case looks > unlike:
 			alike = append(alike, c.Name)
@@ -199,14 +209,6 @@ func common() []string {
 func ofAnother(words []string, column read.Column) bool {
 	return column.Name != "Structure" && slices.ContainsFunc(words, func(word string) bool {
 		return slices.Contains([]string{"tower", "structure", "pole", "mast", "support", "str"}, word)
-	})
-}
-
-// ofAnotherTime tells whether a heading says that what stands there is not what hangs there today.
-func ofAnotherTime(heading string) bool {
-	return slices.ContainsFunc(wordsOf(heading), func(word string) bool {
-		return slices.Contains([]string{"old", "previous", "former", "original", "planned", "proposed", "future", "new", "replaced", "replacement", "removed",
-			"recommended", "target", "required", "spare", "stock", "design", "approved", "next"}, word)
 	})
 }
 
