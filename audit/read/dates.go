@@ -8,11 +8,13 @@ import (
 	"dryarc/audit"
 )
 
-// Days that spreadsheets count as 0, in days since 1970-01-01: 1899-12-30 for dates since March 1900, and 1904-01-01.
-const (
-	dayZero1900 = -25569
-	dayZero1904 = -24107
-)
+// dayZero is the day that a spreadsheet counts as 0, in days since 1970-01-01: 1899-12-30 for dates since March 1900, or 1904-01-01.
+func dayZero(from1904 bool) int64 {
+	if from1904 {
+		return -24107
+	}
+	return -25569
+}
 
 // firstYear and lastYear bound what is believed, from before there were lines (a choice of this program).
 const (
@@ -82,11 +84,7 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 	case count < 1800 || count > 200_000: // 94 is hardly a day of 1900
 		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, " + dateExample}
 	}
-	zero := int64(dayZero1900)
-	if from1904 {
-		zero = dayZero1904
-	}
-	day := audit.Day(int64(count) + zero)
+	day := audit.Day(int64(count) + dayZero(from1904))
 	if year := time.Unix(0, 0).UTC().AddDate(0, 0, int(day)).Year(); year < firstYear || year > lastYear {
 		return 0, dateBeyond
 	}

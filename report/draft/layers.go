@@ -303,8 +303,7 @@ func writeMappings(to *page, depth int, mapped []mapping) {
 func askForOnly(to *page, depth int, columns []read.LookedColumn) {
 	const most = 12
 	for _, c := range columns {
-		key := read.HeadingKey(c.Name)
-		if len(c.Values) < 2 || len(c.Values) > most || !strings.HasSuffix(key, "status") && !strings.HasSuffix(key, "state") && key != "lifecycle" {
+		if len(c.Values) < 2 || len(c.Values) > most || !read.NamesStatus(c.Name) {
 			continue
 		}
 		var texts []string

@@ -15,3 +15,12 @@ func TestHeadingsOfAnotherTime(t *testing.T) {
 		require.Equal(t, is, OfAnotherTime(heading), heading)
 	}
 }
+
+func TestHeadingsOfStatus(t *testing.T) {
+	for heading, is := range map[string]bool{
+		"Status": true, "ASSET_STATUS": true, "AssetStatus": true, "Asset state": true, "Life-cycle": true, "État": true, "Lifecycle": true, "Zustand": true,
+		"Estate": false, "Status date": false, "Statusbar": false, "Stated by": false, "": false, "12": false,
+	} {
+		require.Equal(t, is, NamesStatus(heading), heading)
+	}
+}

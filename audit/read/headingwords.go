@@ -18,6 +18,13 @@ const longWord = 7
 
 // OfAnotherTime tells whether a heading says that what stands there is not what hangs there today.
 func OfAnotherTime(heading string) bool {
+	return slices.ContainsFunc(headingWords(heading), func(word string) bool {
+		return slices.ContainsFunc(timeWords, func(of string) bool { return word == of || len(of) >= longWord && strings.Contains(word, of) })
+	})
+}
+
+// headingWords are the words of a heading in small letters without accents; AssetStatus has two.
+func headingWords(heading string) []string {
 	var parted strings.Builder // at capitals behind small letters
 	before := ' '
 	for _, r := range withoutAccents(heading) {
@@ -27,8 +34,5 @@ func OfAnotherTime(heading string) bool {
 		parted.WriteRune(r)
 		before = r
 	}
-	words := strings.FieldsFunc(strings.ToLower(parted.String()), func(r rune) bool { return !unicode.IsLetter(r) })
-	return slices.ContainsFunc(words, func(word string) bool {
-		return slices.ContainsFunc(timeWords, func(of string) bool { return word == of || len(of) >= longWord && strings.Contains(word, of) })
-	})
+	return strings.FieldsFunc(strings.ToLower(parted.String()), func(r rune) bool { return !unicode.IsLetter(r) })
 }
