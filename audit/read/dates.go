@@ -22,6 +22,13 @@ const (
 	lastYear  = 2199
 )
 
+// A number from leastYear to lastYear is a year alone, not a day in 1905; one beyond mostDays, a day of 2447, is no day (choices of this
+// program).
+const (
+	leastYear = 1800
+	mostDays  = 200_000
+)
+
 // lastOf2000s is the last of the years of two digits that begin with 20: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
 // spreadsheet programs take them (common practice).
 const lastOf2000s = 29
@@ -65,7 +72,7 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 		switch {
 		case len(digits) == 8:
 			return dayOf(year, numberIn(digits[4:6]), numberIn(digits[6:]))
-		case year >= 1800 && year <= lastYear:
+		case year >= leastYear && year <= lastYear:
 			return yearOf(year)
 		}
 	}
@@ -79,9 +86,9 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 	}
 	count, _ := parseNumber(text)
 	switch {
-	case 1800 <= count && count < lastYear+1:
+	case leastYear <= count && count < lastYear+1:
 		return 0, notADate
-	case count < 1800 || count > 200_000: // 94 is hardly a day of 1900
+	case count < leastYear || count > mostDays: // 94 is hardly a day of 1900
 		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, " + dateExample}
 	}
 	day := audit.Day(int64(count) + dayZero(from1904))

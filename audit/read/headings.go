@@ -47,7 +47,8 @@ type otherHeading struct {
 	why     string // empty where nothing is known about it
 }
 
-// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer.
+// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer (a choice of this
+// program).
 const longestName = 1000
 
 // read reads a cell of the column into a row.
@@ -232,12 +233,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
-		heading := strings.TrimSpace(cell)
+		heading := excerptOf(strings.TrimSpace(cell))
 		if heading == "" {
 			continue
-		}
-		if len(heading) > longestName {
-			heading = excerpt(heading)
 		}
 		shape.headings, shape.width = append(shape.headings, heading), index+1
 		shape.places = append(shape.places, index)

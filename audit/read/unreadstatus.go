@@ -50,7 +50,7 @@ func (s *sheetReader[R]) findStatus() {
 
 // noteStatus notes what a row says there.
 func (s *sheetReader[R]) noteStatus(at audit.Source) {
-	const most = 6
+	const most = 6 // values that are named (a choice of this program)
 	for i := range s.status {
 		u := &s.status[i]
 		text := s.other(u.index)

@@ -166,7 +166,8 @@ const (
 	called           // all its words are those of a name, perhaps shortened, but for such as say nothing
 )
 
-// likenessOf compares a heading with the names of a column.
+// likenessOf compares a heading with the names of a column. How long a word in common or a name written nearly so must be is a choice of
+// this program.
 func likenessOf(heading string, column read.Column) (best likeness) {
 	plain, _, _ := strings.Cut(heading, "(")
 	all := wordsOf(plain)
@@ -212,7 +213,8 @@ func ofAnother(words []string, column read.Column) bool {
 	})
 }
 
-// shortenedTo tells whether each word is that at its place or the start of it, of three letters at least, or the other way round.
+// shortenedTo tells whether each word is that at its place or the start of it, of three letters at least (a choice of this program), or the
+// other way round.
 func shortenedTo(words, of []string) bool {
 	for i := range words {
 		short, long := words[i], of[i]

@@ -82,7 +82,7 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 			return strings.Compare(x.Text, y.Text)
 		})
 		for i, word := range byList[list] {
-			const most = 40
+			const most = 40 // words of a list that are asked for (a choice of this program)
 			if i == most {
 				b.remark(2, fmt.Sprintf("and %d more, which dryarc read lists", len(byList[list])-most))
 				break
