@@ -281,3 +281,11 @@ func isErrorValue(cell string) bool {
 	}
 	return false
 }
+
+// weight is how much a faulty cell of the column matters: no verdict rests on dates and remarks.
+func (c *column[R]) weight() audit.Weight {
+	if c.field == audit.CellRemarks {
+		return audit.ByTheWay
+	}
+	return audit.Matters
+}
