@@ -130,6 +130,6 @@ type Crossing struct {
 	Lines    [][]orb.Point
 	Polygons []geo.Polygon // where Broken, boxes in which it may lie
 	Source   Source
-	Broken   bool // where in its boxes it lies cannot be told
+	Broken   bool // where in its boxes it lies cannot be told, or whether it is one at all
 	Anywhere bool // nor where they are
 }

@@ -127,7 +127,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 		return err
 	}
 	run.Outputs = append(run.Outputs, others...)
-	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(r, changes)
+	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

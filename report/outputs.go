@@ -33,7 +33,7 @@ func outputs(a *account) []output {
 	return []output{
 		{name: "exceptions.xlsx", write: a.by(writeWorkbook)},
 		{name: "audit.html", write: a.by(writePage)},
-		{name: "structures.geojson", write: workOf(a.work(), writeStructures)},
+		{name: "structures.geojson", write: a.by(writeStructures)},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
 		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
@@ -49,9 +49,9 @@ func onRequest(a *account) []requested {
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
-		{"work", output{name: "work.csv", write: workOf(a.work(), writeWorkCSV)}},
-		{"work", output{name: "material.csv", write: workOf(a.work(), writeMaterialCSV)}},
-		{"remedied", output{name: remediedFile, write: workOf(a.work(), writeRemedied)}},
+		{"work", output{name: "work.csv", write: a.by(writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: a.by(writeMaterialCSV)}},
+		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
 	}
 }
 

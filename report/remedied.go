@@ -23,7 +23,7 @@ const mostRegisterRows = 1_000_000
 // hold the catalogues too.
 //
 // It fails where the words of the project file would change its names again when it is read.
-func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account) (err error) {
 	if again := remediedAgain(r.Project); again != nil {
 		return again
 	}
@@ -34,7 +34,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 		}
 	}()
 	b := &book{file: file, looks: looks{file, map[look]int{}}, result: r}
-	p := remedy.Apply(r.Project, jobs)
+	p := remedy.Apply(r.Project, a.work())
 	tables := append(b.assemblySheets(p),
 		sheet{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, p) }},
 		sheet{"Units", blue, func(ctx context.Context) error {
@@ -46,7 +46,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 					return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i)
 				})
 		}})
-	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(jobs)) }}
+	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
 	if err := b.nameSheets(append(tables, notes)); err != nil {
 		return err
 	}

@@ -46,7 +46,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 	require.Equal(t, "Latitude (deg)", sheet[0][20])
 
 	b.Reset()
-	require.NoError(t, writeWorkCSV(context.Background(), &b, r, jobs))
+	require.NoError(t, writeWorkCSV(context.Background(), &b, r, &account{jobs: jobs}))
 	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(b.Bytes(), []byte("\ufeff")))).ReadAll()
 	require.NoError(t, err)
 	road = rowOf(t, rows, "DF-220", "5/1")

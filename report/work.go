@@ -206,3 +206,41 @@ func unitsInWords(counts []remedy.Count) string {
 
 // shortagePercent is by how much the exception that puts a job in its place falls short, NaN where that is no figure.
 func (w *workRow) shortagePercent() float64 { return shownMargin(w.why.Shortage) * 100 }
+
+// jobsInWords counts the structures with work, and apart those for which there is none, by what they lack.
+func jobsInWords(r *audit.Result, jobs []remedy.Job) string {
+	work, partly, entry, unmended := 0, 0, 0, 0
+	for i := range jobs {
+		switch job := &jobs[i]; {
+		case len(job.Remedies) > 0:
+			work++
+			if len(job.StoppedBy) > 0 {
+				partly++
+			}
+		case wantsEntry(r, job):
+			entry++
+		default:
+			unmended++
+		}
+	}
+	text := counted(work, "job", "jobs") + " in all"
+	for _, c := range []struct {
+		n    int
+		what string
+	}{{partly, " where nothing to choose from mends all"}, {entry, " with a look or an entry to be made first"}, {unmended, " that nothing to choose from mends"}} {
+		if c.n > 0 {
+			text += "; " + counted(c.n, "structure", "structures") + c.what
+		}
+	}
+	return text
+}
+
+// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
+func wantsEntry(r *audit.Result, job *remedy.Job) bool {
+	for _, s := range job.StoppedBy {
+		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+			return false
+		}
+	}
+	return true
+}

@@ -72,7 +72,7 @@ func TestWorkAndMaterial(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "jobs in all; ", " that nothing to choose from mends, see Work", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
+	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "20 jobs in all; 2 structures with a look or an entry to be made first, see Work", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
 	}
 	checks, err := book.GetDataValidations(materialSheet)
@@ -315,7 +315,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	var layer struct {
 		Features []struct{ Properties map[string]any }
 	}
-	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(jobs, writeStructures)), &layer))
+	require.NoError(t, json.Unmarshal(contentOf(t, r, (&account{jobs: jobs}).by(writeStructures)), &layer))
 	works := 0
 	for _, f := range layer.Features {
 		p := f.Properties

@@ -66,23 +66,8 @@ func (b *book) firstJobs(p *page, row int) int {
 		}
 		return row + 1
 	}
-	p.put(row, checkColumn, leftEnd, b.jobsInWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
+	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
-}
-
-// jobsInWords counts the structures with work, and apart those for which there is none.
-func (b *book) jobsInWords() string {
-	idle := 0
-	for i := range b.work {
-		if len(b.work[i].job.Remedies) == 0 {
-			idle++
-		}
-	}
-	text := counted(len(b.work)-idle, "job", "jobs") + " in all"
-	if idle > 0 {
-		text += "; " + counted(idle, "structure", "structures") + " that nothing to choose from mends"
-	}
-	return text
 }
 
 // takesTable writes what all jobs take.
@@ -164,7 +149,7 @@ func (b *book) unsolvedTable(p *page, row int) int {
 	for i := range b.work {
 		switch w := &b.work[i]; {
 		case w.stoppedBy == "":
-		case w.wantsEntry(b.result):
+		case wantsEntry(b.result, w.job):
 			entries = append(entries, w)
 		default:
 			units = append(units, w)
@@ -174,16 +159,6 @@ func (b *book) unsolvedTable(p *page, row int) int {
 		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
 	}
 	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
-}
-
-// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
-func (w *workRow) wantsEntry(r *audit.Result) bool {
-	for _, s := range w.job.StoppedBy {
-		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
-			return false
-		}
-	}
-	return true
 }
 
 func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {

@@ -49,7 +49,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("units", "no of units", "number of units", "units in string", "insulators per string", "discs", "disks", "no of discs", "no of disks",
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
 			means("units in one string; blank where the unit is a composite, pin, post or shackle").counting(countedUnits...).or(readStrungUnits),
-		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
+		whole("Strings", optional, 1, mostStrings, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
 			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side, in a V those of both legs; 1 where blank, 2 in a V, unknown where the arrangement is parallel").counting("string", "set"),
 		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",

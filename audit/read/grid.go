@@ -14,6 +14,9 @@ type rows interface {
 	// next goes to the next row; false without an error is the end.
 	next(to *row) (bool, error)
 
+	// merged lists the merged areas of the sheet, once the last row has been read.
+	merged() []xlsx.Area
+
 	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
 	passed() (passed, size int64)
 

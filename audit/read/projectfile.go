@@ -30,6 +30,7 @@ type projectFile struct {
 	words      houseWords
 	stdin      io.Reader // what the input "-" is
 
+	largeSheet      uint64         // bytes of XML from which a sheet is one
 	largestUnpacked int64          // bytes to which a compressed input may unpack
 	mostRows        map[string]int // of the sheets of one kind in the whole register
 }
@@ -38,7 +39,7 @@ type projectFile struct {
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largestUnpacked: defaultUnpacked,
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largeSheet: largeSheet, largestUnpacked: defaultUnpacked,
 		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
 	}
 }

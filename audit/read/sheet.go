@@ -51,6 +51,7 @@ type sheetReader[R any] struct {
 	widths  widths // of the rows; nothing while they are not known
 
 	merged *mergedCells // nil while they are not known
+	late   uint32       // the row from which on they are, 0 for the first
 	commas []bool       // the columns with decimal commas; nil while they are not known
 	dates  []dateForm   // how the columns write dates; nil while that is not known
 	taken  []string     // how dates were read that could be read otherwise
@@ -137,7 +138,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
 	passes := s.shape.passes()
-	if !s.book.isLarge(s.found.actual) {
+	if s.register.mergedFirst || !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
@@ -146,6 +147,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
+	defer s.checkMerged()
 	for s.err == nil && s.register.failed == nil && s.next() {
 		if s.isAside() {
 			continue
@@ -257,6 +259,7 @@ func (s *sheetReader[R]) lacksText() bool {
 
 // findMerged finds the merged areas in the middle of the rows of a large sheet.
 func (s *sheetReader[R]) findMerged() {
+	s.late = s.grid.number
 	s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 	if len(s.merged.byColumn) == 0 {
 		return
@@ -282,6 +285,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	var t *trouble
 	contradicts := false
+	if cell == "" && !empty && p.fixed != "" && s.merged != nil { // one that is merged with another value says so in every row
+		if above := s.merged.text(s.grid.number, p.index); above != "" && !s.agrees(p, above) {
+			cell = above
+		}
+	}
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
 		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}

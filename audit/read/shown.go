@@ -10,7 +10,8 @@ import (
 // A spreadsheet makes a date of a structure number such as 7/1 and keeps the number of its day. Where the number format of the
 // cell shows day and month as digits, what it shows is what was meant. Elsewhere nobody can tell what was.
 
-// mayBeDay tells whether the text of a cell may be the number of a day from 1954 to 2064, in which somebody typed it.
+// mayBeDay tells whether the text of a cell may be the number of a day in which somebody typed it: from 1954 to 2064, and from 1958 to 2068
+// where days are counted from 1904 (a choice of this program).
 func mayBeDay(cell string) bool {
 	return len(cell) == 5 && cell >= "20000" && cell <= "60000" && strings.Trim(cell, "0123456789") == ""
 }

@@ -162,7 +162,10 @@ func (r *structureReader) feature(f *feature) error {
 // unplaced notes a structure whose position cannot be read, on each line that it names. One that says nothing is no structure that
 // anybody could miss.
 func (r *structureReader) unplaced(f *feature, lines []string, number string) {
-	lost := audit.UnplacedStructure{Number: number, Sequence: math.NaN()}
+	lost := audit.UnplacedStructure{Sequence: math.NaN()}
+	if number != "" { // as the line has it
+		lost.Number = r.house.number(number)
+	}
 	if sequence, isNumber, given := propertyNumber(f.property(r.names.sequence.name)); given && isNumber {
 		lost.Sequence = sequence
 	}

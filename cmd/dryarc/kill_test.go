@@ -66,20 +66,6 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 	require.Empty(t, names(t, a.temp))
 }
 
-// trials says how often and until when something is tried: as in every go test, or by .ci/hard.
-func trials(t *testing.T, few int, short time.Duration, many int) (count int, until time.Time) {
-	t.Helper()
-	if os.Getenv("DRYARC_HARD") == "" {
-		return few, time.Now().Add(short)
-	}
-	if asked := os.Getenv("DRYARC_TRIALS"); asked != "" {
-		n, err := strconv.Atoi(asked)
-		require.NoError(t, err)
-		many = n
-	}
-	return many, time.Now().Add(55 * time.Minute)
-}
-
 // A phase of a run, as seen from outside by what lies in the folder of the outputs.
 type phase uint8
 

@@ -48,6 +48,9 @@ type Rows interface {
 	// Next goes to the next row; false without an error is the end.
 	Next(row *Row) (bool, error)
 
+	// Merged lists the merged areas of the sheet, once the last row has been read.
+	Merged() []Area
+
 	// Passed tells how many bytes of a sheet have been passed and how many there are, 0 where that is not known.
 	Passed() (passed, size int64)
 

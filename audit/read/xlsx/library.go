@@ -134,6 +134,8 @@ func (r *libraryRows) Next(row *Row) (bool, error) {
 	return false, r.failed
 }
 
+func (r *libraryRows) Merged() []Area { return mergedAreas(bytes.NewReader(r.part)) }
+
 func (r *libraryRows) Passed() (passed, size int64) { return 0, 0 }
 
 func (r *libraryRows) Damage() error {
