@@ -17,6 +17,8 @@ type staying struct {
 	horns bool // a row of it speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
 	open  bool // rows of it say different things of that distance
 	alike bool // its rows differ in nothing but their defective units
+	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
+	longestMM float64
 }
 
 // Cells that say what a string is, and that say something of it.
@@ -29,14 +31,16 @@ const (
 // differ states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
 	first := b.site.Assembly(m)
-	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
+	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, longestMM: b.unitsMM(m),
+		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	for _, row := range b.repeats(m.At) {
-		repeat := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]}
+		repeat := b.site.Assembly(&as)
 		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
 			s.can = false
 		}
-		s.open = s.open || repeat.Direct.ArcingMM != first.Direct.ArcingMM && (s.horns || hasHorns(&repeat))
-		s.horns = s.horns || hasHorns(&repeat)
+		s.open = s.open || hasHorns(&repeat) != hasHorns(&first) || hasHorns(&first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
+		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, b.unitsMM(&as))
 		s.alike = s.alike && isAlike(&first, &repeat)
 	}
 	return s
@@ -122,7 +126,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 			to.Figures, to.Restated = audit.UnknownDirectValues(), true
 			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
-			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= b.unitsMM(&m)) {
+			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {
 				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 			}
