@@ -53,7 +53,9 @@ func hasHorns(a *audit.Assembly) bool {
 
 // isAlike tells whether two rows of one assembly say the same of it but for its defective units.
 func isAlike(a, b *audit.Assembly) bool {
-	sound := func(faulty audit.Cells) audit.Cells { return faulty & (makeupCells | figureCells) &^ (1 << audit.CellDefective) }
+	sound := func(faulty audit.Cells) audit.Cells {
+		return faulty & (makeupCells | figureCells) &^ (1 << audit.CellDefective)
+	}
 	sameAngle := a.VAngleDeg == b.VAngleDeg || math.IsNaN(a.VAngleDeg) && math.IsNaN(b.VAngleDeg)
 	return a.Makeup == b.Makeup && a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Arrangement == b.Arrangement && sameAngle &&
 		a.Mounting == b.Mounting && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
