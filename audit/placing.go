@@ -56,8 +56,8 @@ func (n *Network) placeRows() []int32 {
 		}
 		structure, found := exact(line, string(wanted))
 		if isDay := looksLikeDay(string(wanted)); row.Numeric || isDay && !found {
-			mayBe := loose.find(line, string(wanted), structure, isDay)
-			if len(mayBe) > 1 || isDay && len(mayBe) == 0 {
+			mayBe, isOpen := loose.find(line, string(wanted), structure, isDay)
+			if isOpen {
 				n.lose(row, line, mayBe)
 				continue
 			}
