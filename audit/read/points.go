@@ -19,22 +19,6 @@ func (in *input) isTable() bool {
 	return slices.Contains([]string{".csv", ".tsv", ".txt"}, path.Ext(in.plainName()))
 }
 
-// pointColumns are the headings, as keys, of the two coordinates of a point.
-type pointColumns struct{ first, second []string }
-
-// pointHeadings are the headings of coordinates, those first that fit the system of the positions best (common practice).
-func pointHeadings(projected bool) []pointColumns {
-	all := []pointColumns{
-		{[]string{"longitude", "lon", "long", "lng"}, []string{"latitude", "lat"}},
-		{[]string{"x", "xcoord", "xcoordinate"}, []string{"y", "ycoord", "ycoordinate"}},
-		{[]string{"easting", "east", "eastings"}, []string{"northing", "north", "northings"}},
-	}
-	if projected {
-		slices.Reverse(all)
-	}
-	return all
-}
-
 // pointTable is a table of points as it is read.
 type pointTable struct {
 	in       *input
@@ -51,6 +35,11 @@ type pointTable struct {
 	wanted   []bool              // by column: it is one of those that the audit reads
 	widths   widths              // of the rows
 	signed   [2]bool             // a coordinate that counts westwards or southwards has values below 0
+	parted   [2]bool             // a coordinate has degrees, minutes and seconds, or the letter of its hemisphere
+
+	unordered bool // the headings do not say which coordinate is the easting
+	order     pointOrder
+	system    *system // of the positions
 }
 
 // widths are how many cells the rows below the headings have.
@@ -82,7 +71,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	}
 	text := &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
-	table := &pointTable{in: in}
+	table := &pointTable{in: in, system: l.placing.system}
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end
 		return 0, err
 	}
@@ -94,7 +83,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	}
 	l.project.Tables[l.table].Above = len(table.above)
 	l.coordinates = table.understood()
-	l.notes = append(l.notes, table.titles()...)
+	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes())...)
 	for i, comma := range table.commas {
 		if comma {
 			l.notes = append(l.notes, fmt.Sprintf("the numbers of %q have decimal commas", table.headings[i]))
@@ -105,6 +94,9 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 		given := table.feature(r)
 		return each(&given)
 	})
+	if err == nil {
+		err = table.checkOrder(l)
+	}
 	return count, err
 }
 
@@ -160,35 +152,51 @@ func (t *pointTable) findHeadings(grid *gridReader, l *layer) error {
 	if problem := grid.problem(t.in.name); problem != nil {
 		return problem
 	}
-	return &InputError{File: t.in.name, Message: fmt.Sprintf("has no columns for two coordinates; the headings there are %s", quotedList(first)),
-		Hint: "call them lon and lat, x and y, or easting and northing"}
+	return t.without(first, l)
 }
 
 // understand tells whether a row holds the headings.
 func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
-	keys := make([]string, len(cells))
+	if stated, err := l.pointNames.stated(t.in.name, l.section); err != nil {
+		return false, err
+	} else if stated {
+		found, err := t.stated(cells, l)
+		if !found || err != nil {
+			return false, err
+		}
+		return true, t.name(cells, l)
+	}
+	headings := make([]coordinateHeading, len(cells))
+	plain, bare := make([]string, len(cells)), make([]string, len(cells))
 	for i, cell := range cells {
-		outside, _ := inBrackets(cell)
-		keys[i] = headingKey(outside)
+		headings[i] = coordinateHeadingOf(cell)
+		plain[i], bare[i] = headings[i].plain, headings[i].bare
 	}
 	for _, pair := range pointHeadings(l.placing.projected()) {
-		x, err := t.only(cells, keys, pair.first)
-		if err != nil {
-			return false, err
-		}
-		y, err := t.only(cells, keys, pair.second)
-		if err != nil {
-			return false, err
-		}
-		if x >= 0 && y >= 0 {
-			t.x, t.y = x, y
-			for i, at := range [...]int{x, y} {
-				if t.axes[i], err = coordinateColumnOf(t.in.name, cells[at], i, l.placing.projected()); err != nil {
-					return false, err
-				}
+		var at [2]int
+		for axis, names := range [...][]string{pair.first, pair.second} {
+			var err error
+			if at[axis], err = t.only(cells, plain, names); at[axis] < 0 && err == nil {
+				at[axis], err = t.only(cells, bare, names)
 			}
-			return true, t.name(cells, l)
+			if err != nil {
+				return false, err
+			}
 		}
+		if at[0] < 0 || at[1] < 0 {
+			continue
+		}
+		t.x, t.y = at[0], at[1]
+		directed := false
+		for axis, column := range at {
+			var err error
+			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected()); err != nil {
+				return false, err
+			}
+			directed = directed || t.axes[axis].forward
+		}
+		t.unordered = pair.unordered && !directed && l.placing.projected() && l.placing.system.code != webMercator // which names its axes so
+		return true, t.name(cells, l)
 	}
 	return false, nil
 }
@@ -202,7 +210,7 @@ func (t *pointTable) only(cells, keys, headings []string) (int, error) {
 		}
 		if at >= 0 {
 			return 0, &InputError{File: t.in.name, Message: fmt.Sprintf("has two columns for one coordinate, %q and %q, expected one", strings.TrimSpace(cells[at]), strings.TrimSpace(cells[i])),
-				Hint: "rename the one that is not meant"}
+				Hint: "rename the one that is not meant, or name both coordinates in the project file: properties: {x: …, y: …}, the easting or longitude as x"}
 		}
 		at = i
 	}
@@ -253,6 +261,9 @@ func (t *pointTable) feature(r *row) feature {
 		given.undecoded = yErr
 	default:
 		given.decoded = geom.NewPointFlat(geom.XY, []float64{x, y})
+		if t.unordered {
+			t.order.note(t.system, x, y)
+		}
 	}
 	return given
 }
@@ -271,10 +282,17 @@ func (t *pointTable) coordinate(cells []string, at int) (value float64, given bo
 	if number, behind := numeral(text); !ok && behind != "" && axis.takes(behind) {
 		value, ok = parseNumber(number)
 	}
-	if !ok {
-		return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
+	if ok && !axis.parted {
+		return value * axis.factor, true, nil
 	}
-	return value * axis.factor, true, nil
+	if !axis.projected {
+		if value, problem := axis.angle(text); problem == "" {
+			return value, true, nil
+		} else if problem != noAngle {
+			return 0, true, fmt.Errorf("has the %s %q, which %s", t.headings[at], excerpt(text), problem)
+		}
+	}
+	return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
 }
 
 // cell is a cell of a row as it is read; one that is not there is blank.
