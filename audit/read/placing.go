@@ -14,6 +14,7 @@ type placing struct {
 	file, section string
 	system        *system
 	keyed         bool // the project file names the system
+	looked        bool // the file is only looked at, whatever its system
 
 	positions positionCount // features by their first misfit, of a projected system
 	degrees   int           // of those outside

@@ -9,6 +9,9 @@ import (
 
 // declareProjection takes up the system that the part .prj of a shapefile describes.
 func (p *placing) declareProjection(text string) error {
+	if p.looked {
+		return nil
+	}
 	node, ok := readWKT(strings.TrimPrefix(text, byteOrderMark))
 	if !ok {
 		return &InputError{File: p.file, Message: fmt.Sprintf("has a part .prj that is no description of a reference system, %q", excerpt(strings.TrimSpace(text))),
