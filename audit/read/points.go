@@ -28,7 +28,7 @@ type pointTable struct {
 	above    []rowAbove // what stands above the headings
 	x, y     int
 	axes     [2]coordinateColumn // of x and y
-	commas   []bool              // by column: its numbers have decimal commas
+	signs    []numberSigns       // by column: of its numbers
 	numbers  []bool              // by column: it is read as numbers
 	measures []*measure          // by column: of its numbers; nil for pure numbers and texts
 	units    []unitOfMeasure     // by column: the unit of its heading
@@ -72,7 +72,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	text := &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
 	table := &pointTable{in: in, system: l.placing.system}
-	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end
+	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
 		return 0, err
 	}
 	if err := table.checkAbove(l); err != nil {
@@ -84,10 +84,8 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	l.project.Tables[l.table].Above = len(table.above)
 	l.coordinates = table.understood()
 	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes())...)
-	for i, comma := range table.commas {
-		if comma {
-			l.notes = append(l.notes, fmt.Sprintf("the numbers of %q have decimal commas", table.headings[i]))
-		}
+	for i, signs := range table.signs {
+		l.notes = append(l.notes, signs.notes(table.headings[i])...)
 	}
 	err = table.rows(text, l, func(r *row) error {
 		count++
@@ -100,7 +98,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	return count, err
 }
 
-// rows goes through the rows below the headings, and finds these, and which columns have decimal commas, where that is not known.
+// rows goes through the rows below the headings, and finds these, and what signs the numbers of each column have, where that is not known.
 func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error {
 	in, records, err := text.records(t.in.ctx)
 	if err != nil {
@@ -112,10 +110,10 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
 	}
-	columns := newCommaColumns(t.numbers)
+	columns := make([]numberSigns, len(t.headings))
 	for grid.next() {
 		if !again {
-			columns.note(grid.cells)
+			t.noteNumbers(columns, grid.cells)
 			t.widths.note(len(grid.cells))
 			t.noteSigns(grid.cells)
 		}
@@ -124,7 +122,7 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 		}
 	}
 	if !again {
-		t.commas = columns.found()
+		t.signs = columns
 		l.format = "table of points, text with " + separatorName(records.comma) + " between cells"
 		l.noteText(records.text)
 	}
@@ -307,22 +305,37 @@ func (t *pointTable) cell(cells []string, at int) string {
 	if !t.numbers[at] {
 		return text
 	}
-	text = strings.Replace(text, "\u2212", "-", 1)
-	if plain, _ := commaNumber(text); plain != "" && t.commas[at] {
-		return plain
+	return t.withoutUnit(t.plainNumber(strings.Replace(text, "\u2212", "-", 1), at), at)
+}
+
+// plainNumber is a number in the plain form, as its column has its signs; what may be either of two is no number. Degrees have no thousands.
+func (t *pointTable) plainNumber(text string, at int) string {
+	if _, plain := parseNumber(text); plain && !isLoosePoint(text) {
+		return text
 	}
-	return t.withoutUnit(text, at)
+	n, ok := writtenAs(text)
+	degrees := at == t.x && !t.axes[0].projected || at == t.y && !t.axes[1].projected
+	switch plain := t.signs[at].read(n); {
+	case !ok:
+	case degrees:
+		if comma, _ := commaNumber(text); comma != "" && t.signs[at].decimalCommas() {
+			return comma
+		}
+	case plain != "":
+		return plain
+	case n.loose == '.':
+		return n.either()
+	}
+	return text
 }
 
 // withoutUnit is a number with its unit behind it in the unit of its column; any other text stays what it is.
 func (t *pointTable) withoutUnit(text string, at int) string {
-	number, behind := numeral(text)
+	number, behind := figure(text)
 	if number == "" || behind == "" || t.measures[at] == nil {
 		return text
 	}
-	if plain, _ := commaNumber(number); plain != "" && t.commas[at] {
-		number = plain
-	}
+	number = t.plainNumber(number, at)
 	in, known := t.measures[at].find(behind)
 	value, ok := parseNumber(number)
 	if !known || !ok {
@@ -348,32 +361,13 @@ func (t *pointTable) members(cells []string) []jsontext.Member {
 	return members
 }
 
-// commaColumns finds out which columns of a table have decimal commas, as decimalCommas does of a sheet.
-type commaColumns struct{ numbers, surely, mixed []bool }
-
-func newCommaColumns(numbers []bool) *commaColumns {
-	return &commaColumns{numbers, make([]bool, len(numbers)), make([]bool, len(numbers))}
-}
-
-func (c *commaColumns) note(cells []string) {
-	for i := range min(len(cells), len(c.numbers)) {
-		if !c.numbers[i] {
-			continue
-		}
-		cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
-		if plain, sure := commaNumber(cell); plain != "" {
-			c.surely[i] = c.surely[i] || sure
-		} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {
-			c.mixed[i] = true
+// noteNumbers takes up what the cells of a row say of the signs of their columns.
+func (t *pointTable) noteNumbers(columns []numberSigns, cells []string) {
+	for i := range min(len(cells), len(columns)) {
+		if t.numbers[i] {
+			columns[i].note(strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1), false)
 		}
 	}
-}
-
-func (c *commaColumns) found() []bool {
-	for i := range c.surely {
-		c.surely[i] = c.surely[i] && !c.mixed[i]
-	}
-	return c.surely
 }
 
 // noteText says what the text of a layer was in.
