@@ -23,6 +23,7 @@ type layer struct {
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
+	pointNames *pointNames // the columns of coordinates that the project file names; nil where it cannot
 
 	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
 	keepsDoubtful bool
@@ -101,6 +102,15 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			balance.LeftOut++
 		}
 		return err
+	}
+	if !in.isTable() {
+		if err := l.pointNames.refuse(name, l.section); err != nil {
+			return err
+		}
+	} else if l.pointNames != nil {
+		if err := l.pointNames.fit(l.placing); err != nil {
+			return err
+		}
 	}
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():

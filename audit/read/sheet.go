@@ -50,11 +50,11 @@ type sheetReader[R any] struct {
 	agreed  map[string]bool
 	widths  widths // of the rows; nothing while they are not known
 
-	merged *mergedCells // nil while they are not known
-	late   uint32       // the row from which on they are, 0 for the first
-	commas []bool       // the columns with decimal commas; nil while they are not known
-	dates  []dateForm   // how the columns write dates; nil while that is not known
-	taken  []string     // how dates were read that could be read otherwise
+	merged *mergedCells  // nil while they are not known
+	late   uint32        // the row from which on they are, 0 for the first
+	signs  []numberSigns // of the numbers of the columns; nil while they are not known
+	dates  []dateForm    // how the columns write dates; nil while that is not known
+	taken  []string      // how dates were read that could be read otherwise
 	aside  asideRows
 	shown  int // structure numbers that are read as their cells show them
 	zeros  int // those of them that are shown with zeros behind
@@ -326,6 +326,9 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 				break
 			}
 		}
+		if cell, t = s.pointOfThousands(i, row, cell); t != nil {
+			break
+		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
 			t = p.read(row, cell)
@@ -341,40 +344,14 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 }
 
-// retry reads a cell that is written otherwise than plainly: a number with a decimal comma as all of its column, with the minus sign
-// of typesetting or with its unit, a word with others.
-func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
-	p := &s.shape.columns[i]
-	if t == dateUnclear {
-		return s.retryDate(i, row, cell)
-	}
-	if t != notANumber {
-		return p.otherwise(row, cell, t)
-	}
-	cell = strings.Replace(cell, "\u2212", "-", 1)
-	number, behind := numeral(cell)
-	if plain, _ := commaNumber(number); plain != "" {
-		if s.commas == nil && s.err == nil {
-			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
-		}
-		if s.err == nil && s.commas[i] {
-			cell = strings.TrimSpace(plain + " " + behind)
-		}
-	}
-	if t = p.column.read(row, cell, p.in); t == notANumber {
-		return p.otherwise(row, cell, t)
-	}
-	return t
-}
-
 // notes tells what is worth knowing of the rows.
 func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 	if hidden > 0 {
 		notes = append(notes, fmt.Sprintf("hidden rows, which are read too: %d", hidden))
 	}
 	for i, p := range s.shape.columns {
-		if s.commas != nil && s.commas[i] {
-			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
+		if s.signs != nil {
+			notes = append(notes, s.signs[i].notes(p.heading)...)
 		}
 	}
 	notes = append(notes, s.taken...)

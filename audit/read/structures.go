@@ -18,6 +18,7 @@ type structureInput struct {
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
 	files    []string
+	points   pointNames // of tables of points
 	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
@@ -37,7 +38,7 @@ func (s *structureInput) keys() section {
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
 		{"encoding", encodingKey(&s.encoding)},
-		{"properties", section{
+		{"properties", append(section{
 			{"line", propertyKey(&s.line)},
 			{"structure", propertyKey(&s.structure)},
 			{"sequence", propertyKey(&s.sequence)},
@@ -50,7 +51,7 @@ func (s *structureInput) keys() section {
 			{"subconductors_ahead", propertyKey(&s.subconductorsAhead)},
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 			{"long_span", propertyKey(&s.longSpan)},
-		}.read},
+		}, s.points.keys()...).read},
 	}, s.choice.keys()...)
 }
 
@@ -74,7 +75,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice,
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, pointNames: &names.points,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)

@@ -271,10 +271,12 @@ func (p *part) keys(to *page) {
 		to.add(1, "layer: "+quoted(name), "")
 	}
 	switch {
+	case p.layer.Unread != "":
+		to.remark(1, "not read as it is: "+p.layer.Unread)
 	case p.layer.NeedsCRS || p.layer.System == "" && !p.layer.InDegrees:
 		to.ask(1, "crs: EPSG:0", "which system are the positions in? The file does not say, dryarc read --systems lists those that are read")
 	case p.layer.System != "":
-		to.remark(1, "positions in "+p.layer.System+", as the file says")
+		to.remark(1, "positions, as the file says, in "+p.layer.System)
 	}
 	if p.look.Encoding != "" {
 		to.ask(1, "encoding: "+p.look.Encoding, "which is what is guessed; nothing says in what the texts are")
