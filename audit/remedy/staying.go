@@ -112,6 +112,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
+	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
 	if q.staying[i].bound {
 		b.bind(&to, &m, &q.old[i], b.unit(u))
 	}
