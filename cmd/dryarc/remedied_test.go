@@ -107,28 +107,27 @@ func TestRegisterComesBackAsItWas(t *testing.T) {
 }
 
 // A text that is no number in its column is none in the register after the work, where the column has another unit of measure: beside whole
-// millimetres 1,8 would be read with a decimal comma, which beside points it was not.
+// millimetres 73,5 would be read with a decimal comma, which beside centimetres with points it was not.
 func TestRegisterAfterTheWorkReadsNoMore(t *testing.T) {
 	folder := t.TempDir()
 	in := island(t)
-	rows := in.sheets["Conductors"]
-	column := slices.IndexFunc(rows[0], func(heading string) bool { return strings.HasPrefix(heading, "Diameter") })
+	rows := in.sheets["Assemblies"]
+	column := slices.Index(rows[0], "Length (mm)")
 	require.GreaterOrEqual(t, column, 0)
-	rows[0][column] = "Diameter (cm)"
+	rows[0][column] = "Length (cm)"
 	for i := range rows[1:] {
-		rows[1+i][column] = "2.1"
+		rows[1+i][column] = ""
 	}
-	rows[1][column] = "1,8"
-	in.sheets["Conductors"] = rows
+	rows[1][column], rows[2][column] = "131.4", "73,5"
 	in.writeAll(t, folder)
 	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
 	requireUnread := func(p *audit.Project, value string) {
 		require.True(t, slices.ContainsFunc(p.Faults.List(), func(f audit.Fault) bool {
-			return f.Kind == audit.NotANumber && f.Column == "Diameter" && f.Value == value
+			return f.Kind == audit.NotANumber && f.Column == "Length" && f.Value == value
 		}), value)
 	}
-	requireUnread(r.Project, "1,8")
-	requireUnread(withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]").Project, "#N/A: 1,8")
+	requireUnread(r.Project, "73,5")
+	requireUnread(withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]").Project, "#N/A: 73,5")
 }
 
 // requireTextsKept asks that each text of a register that could not be read stands in the register after the work, and cannot be read there.
