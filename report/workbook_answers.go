@@ -84,7 +84,7 @@ func (b *book) takesTable(p *page, row int) int {
 	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
 		switch {
-		case m.at >= 0:
+		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
 			continue
 		case m.item == setItem:
 			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
@@ -117,6 +117,16 @@ func (b *book) takesTable(p *page, row int) int {
 		if ifNothing.price > 0 {
 			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
 		}
+	}
+	uncounted := 0
+	for i := range b.work {
+		if len(b.work[i].uncountedTypes()) > 0 {
+			uncounted++
+		}
+	}
+	if uncounted > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
 	if certain.unpriced || ifNothing.unpriced {
 		row++
