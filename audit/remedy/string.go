@@ -40,7 +40,7 @@ type answer struct {
 	removeUnknown bool
 	atLeast       bool
 	sets          int // that need fittings which are not there
-	changes       int // units to fit where strings stay, else strings to hang or to hang anew
+	changes       int // units to fit where strings stay, to take away too where they get shorter, else strings to hang or to hang anew
 	units         int // to fit
 	price         float64
 	lengthMM      float64
@@ -104,6 +104,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			break
 		}
 	}
+	serve = append(serve, b.shortened(q, serve)...)
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
@@ -347,7 +348,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 	}
 	b.hung = hung
-	isOwn := b.isOwn(q, b.unit(u), strings, anew)
+	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {
 			return fallsBehind, v, hung[i]
@@ -408,16 +409,19 @@ func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 	a.to.Unit = b.unit(u).Name
 	unit := b.unit(u)
 	if !q.newcomer {
-		most, alike, stays, isKnown := 0, true, true, true
+		most, alike, stays, isKnown, fewer := 0, true, true, true, true
 		for i := range q.old {
 			most = max(most, sideBySide(&q.old[i]))
 			alike, stays, isKnown = alike && isOf(&q.old[i], unit), stays && !a.gone[i], isKnown && isSetKnown(&q.old[i])
+			fewer = fewer && units < q.old[i].UnitsPerString
 		}
 		switch {
 		case strings > most && isKnown:
 			a.move = MoreStrings
 		case alike && !stays:
 			a.move = NewUnits
+		case alike && fewer:
+			a.move = FewerUnits
 		case alike:
 			a.move = MoreUnits
 		default:
