@@ -252,6 +252,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		last = first
 	}
 	short := 0 // the longest that is known not to serve
+	stepwise := false
 	var blocked *block
 	var before audit.Verdict // of the check that stopped the last trial
 	beforeBy := serves
@@ -270,6 +271,10 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 				return nil, stop
 			}
 			return b.answer(q, u, n, strings, anew), nil
+		}
+		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
+			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve
+			continue
 		}
 		switch {
 		case stop == nil:
@@ -300,7 +305,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 				return nil, blocked // units do not change it
 			}
 			before, beforeBy = v, check
-			if b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
+			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
 				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
 				if n > last && short < last {
 					n = last
