@@ -29,8 +29,10 @@ type Project struct {
 	Makeups    []Makeup       // Makeups[0] is the unknown one
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
-	Zones      []Zone
-	Conductors []basis.Conductor // the catalogue, extended and overridden by the register
+	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
+	UnitRows, ConductorRows []Source
+	Zones                   []Zone
+	Conductors              []basis.Conductor // the catalogue, extended and overridden by the register
 	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
 	ConductorFaults []Cells
 	Routes          []Route

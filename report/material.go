@@ -64,7 +64,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	for i := range work {
 		w := &work[i]
 		here, unsure := map[key]bool{}, map[key]bool{}
-		note := func(item, name string, fit, remove, ifNothing, fewer int) {
+		note := func(item, name string, fit, remove, ifNothing, fewer int, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -79,7 +79,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					found[k] = m
 				}
 				m.fit, m.remove, m.ifNothing, m.fewer = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing, m.fewer+fewer
-				if fewer > 0 && !unsure[k] {
+				if isUncounted && !unsure[k] {
 					m.uncounted++
 					unsure[k] = true
 				}
@@ -90,13 +90,16 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			}
 		}
 		for _, c := range w.fit {
-			note(unitItem, c.Unit, c.Count, 0, 0, countOf(w.fewer, c.Unit))
+			note(unitItem, c.Unit, c.Count, 0, 0, countOf(w.fewer, c.Unit), false)
 		}
 		for _, c := range w.remove {
-			note(unitItem, c.Unit, 0, c.Count, 0, 0)
+			note(unitItem, c.Unit, 0, c.Count, 0, 0, false)
 		}
 		for _, c := range w.ifNothing.fit {
-			note(unitItem, c.Unit, 0, 0, c.Count, 0)
+			note(unitItem, c.Unit, 0, 0, c.Count, 0, false)
+		}
+		for _, name := range w.uncountedTypes() {
+			note(unitItem, name, 0, 0, 0, 0, true)
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
@@ -104,7 +107,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 				if x.Unregistered {
 					fit, ifNothing = 0, x.Sets
 				}
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing, 0)
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing, 0, false)
 			}
 		}
 	}
@@ -116,6 +119,21 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		return cmp.Or(-cmp.Compare(a.item, b.item), cmp.Compare(a.name, b.name), cmp.Compare(a.at, b.at))
 	})
 	return rows
+}
+
+// uncountedTypes are the types of units of which nobody knows how many are to be removed, each once.
+func (w *workRow) uncountedTypes() (types []string) {
+	for i := range w.job.Remedies {
+		x := &w.job.Remedies[i]
+		for k := range x.Changes {
+			for _, name := range x.Changes[k].Uncounted {
+				if !slices.Contains(types, name) {
+					types = append(types, name)
+				}
+			}
+		}
+	}
+	return types
 }
 
 // The items of material.

@@ -144,8 +144,13 @@ func findingsInWords(r *audit.Result, j *remedy.Job) string {
 
 // findingInWords says what is wrong and on which phases and sides.
 func findingInWords(r *audit.Result, f *audit.Finding) string {
+	check := r.Checks[r.Exceptions[f.Exceptions[0]].Check].ID
+	return strings.Join(append([]string{check}, whereFound(r, f)...), ", ") + ": " + f.Sentence(r)
+}
+
+// whereFound says of a finding which circuit, span, phases and sides it is of.
+func whereFound(r *audit.Result, f *audit.Finding) (where []string) {
 	e := &r.Exceptions[f.Exceptions[0]]
-	where := []string{r.Checks[e.Check].ID}
 	if e.Circuit != 0 {
 		where = append(where, "circuit "+r.Project.Symbols.Text(e.Circuit))
 	}
@@ -157,21 +162,14 @@ func findingInWords(r *audit.Result, f *audit.Finding) string {
 			where = append(where, more)
 		}
 	}
-	return strings.Join(where, ", ") + ": " + f.Sentence(r)
+	return where
 }
 
 // openInWords says what a job leaves open: the checks by what became of them.
 func openInWords(r *audit.Result, j *remedy.Job) string {
-	states := [...]string{"still falls short", "falls short with the work done", "not assessed"}
-	var checks [len(states)][]string
+	var checks [len(openStates)][]string
 	for _, o := range j.Open {
-		state := 2
-		switch {
-		case o.Exception >= 0:
-			state = 0
-		case o.Reason == audit.NoReason:
-			state = 1
-		}
+		state := openStateOf(&o)
 		if id := r.Checks[o.Check].ID; !slices.Contains(checks[state], id) {
 			checks[state] = append(checks[state], id)
 		}
@@ -179,10 +177,23 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 	var out []string
 	for i, ids := range checks {
 		if len(ids) > 0 {
-			out = append(out, states[i]+": "+strings.Join(ids, ", "))
+			out = append(out, openStates[i]+": "+strings.Join(ids, ", "))
 		}
 	}
 	return strings.Join(out, "\n")
+}
+
+// openStates are what may become of a check that a job leaves open, by openStateOf.
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed"}
+
+func openStateOf(o *remedy.Open) int {
+	switch {
+	case o.Exception >= 0:
+		return 0
+	case o.Reason == audit.NoReason:
+		return 1
+	}
+	return 2
 }
 
 // stopsInWords says what kept the best candidates from serving.

@@ -75,6 +75,19 @@ func TestWorkAndMaterial(t *testing.T) {
 	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "20 jobs in all; 2 structures with a look or an entry to be made first, see Work", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
 	}
+	var listed, leftOut []string
+	for _, w := range workRows(r, jobs) {
+		switch {
+		case len(listed) == listedJobs:
+		case len(w.job.Remedies) == 0:
+			leftOut = append(leftOut, strconv.Itoa(w.rank))
+		default:
+			listed = append(listed, strconv.Itoa(w.rank))
+			require.Contains(t, overview, fmt.Sprintf("%d. %s, %s: ", w.rank, w.line, w.structure))
+		}
+	}
+	require.NotEmpty(t, leftOut)
+	require.Contains(t, overview, "Left out in the order: "+strings.Join(leftOut, ", ")+", where nothing is to be hung", "a rank that is not listed is accounted for")
 	checks, err := book.GetDataValidations(materialSheet)
 	require.NoError(t, err)
 	require.Len(t, checks, 1)

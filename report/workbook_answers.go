@@ -46,14 +46,17 @@ func (b *book) firstJobs(p *page, row int) int {
 	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
 	row++
 	shown := 0
+	var without, passed []string // ranks of those without work, and of those before a job that is listed
 	for i := range b.work {
 		w := &b.work[i]
 		if len(w.job.Remedies) == 0 {
+			without = append(without, grouped(w.rank))
 			continue
 		}
 		if shown++; shown > listedJobs {
 			break
 		}
+		passed = without
 		text := fmt.Sprintf("%d. %s, %s: %s", w.rank, w.line, w.structure, strings.ReplaceAll(w.toHang, "\n", "; "))
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
@@ -65,6 +68,12 @@ func (b *book) firstJobs(p *page, row int) int {
 			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
 		}
 		return row + 1
+	}
+	if len(passed) > 0 {
+		text := fmt.Sprintf("Left out in the order: %s, where nothing is to be hung: a look or an entry comes first, or nothing serves; see on the right and %s.", joined(passed), workSheet)
+		next := row + p.rowsOf(checkColumn, leftEnd, text)
+		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
+		row = next
 	}
 	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
@@ -84,7 +93,7 @@ func (b *book) takesTable(p *page, row int) int {
 	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
 		switch {
-		case m.at >= 0:
+		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
 			continue
 		case m.item == setItem:
 			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
@@ -117,6 +126,16 @@ func (b *book) takesTable(p *page, row int) int {
 		if ifNothing.price > 0 {
 			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
 		}
+	}
+	uncounted := 0
+	for i := range b.work {
+		if len(b.work[i].uncountedTypes()) > 0 {
+			uncounted++
+		}
+	}
+	if uncounted > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
 	if certain.unpriced || ifNothing.unpriced {
 		row++

@@ -3,6 +3,7 @@ package remedy
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -48,11 +49,12 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		}
 		for _, strings := range stringsToTry(q) {
 			for units := 1; units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
-				if units < b.fewest(q, b.unit(u), strings) {
-					continue // less than hangs there
-				}
 				for _, anew := range [...]bool{false, true} {
 					a := b.answer(q, u, units, strings, anew)
+					// less than hangs there is none but where nothing else can be done with the units that hang
+					if units < b.fewest(q, b.unit(u), strings) && (a.move != FewerUnits || len(serve) > 0 && slices.ContainsFunc(serve, func(s answer) bool { return s.move <= MoreUnits })) {
+						continue
+					}
 					if len(serve) > 0 && b.better(a, &serve[0]) >= 0 || !b.stands(q, at, a, anew) {
 						continue
 					}
@@ -131,7 +133,7 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 				return false
 			}
 		}
-		isOwn := b.isOwn(q, asm.Unit, sideBySide(&asm), anew)
+		isOwn := b.isOwn(q, asm.Unit, asm.UnitsPerString, sideBySide(&asm), anew)
 		if text, _ := b.behind(q, &asm, isOwn, sizesOpen); text != "" {
 			return false
 		}

@@ -20,8 +20,26 @@ type Change struct {
 	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
 	CountUnknown bool
 	Fewer        []Count
+	// Uncounted are the types of which it is not known how many hang there, where CountUnknown; UnknownType where the type is not either.
+	Uncounted []string
 	// SideUnknown tells that no side is stated; it is reckoned for those that Sides has, or for one where that is empty.
 	SideUnknown bool
+}
+
+// UnknownType stands for a type of unit that nobody knows.
+const UnknownType = "type not known"
+
+// typesOf are the types of what hangs, each once.
+func typesOf(a *audit.Assembly) (types []string) {
+	if a.Makeup == nil || a.Faulty.Has(audit.CellUnit) {
+		return []string{UnknownType}
+	}
+	for _, u := range a.Units() {
+		if !slices.Contains(types, u.Name) {
+			types = append(types, u.Name)
+		}
+	}
+	return types
 }
 
 // changesOf lists the rows of an answer on which there is anything to do, in the order of the rows.
@@ -42,7 +60,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
 		}
 		if q.old != nil && !isCounted(&q.old[i]) && isCounted(&to) {
-			c.CountUnknown = true
+			c.CountUnknown, c.Uncounted = true, typesOf(&q.old[i])
 			if was := &q.old[i]; !q.newcomer && isOf(was, to.Unit) && !was.Faulty.Has(audit.CellUnit) && !q.staying[i].bound {
 				strings := to.Strings
 				if isSetKnown(was) {

@@ -126,6 +126,7 @@ type Move uint8
 const (
 	SoundUnits Move = iota
 	MoreUnits
+	FewerUnits
 	NewUnits
 	OtherUnit
 	MoreStrings
@@ -134,7 +135,7 @@ const (
 )
 
 func (m Move) String() string {
-	return [...]string{"sound units for defective ones", "more units", "new units for all that hang there", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
+	return [...]string{"sound units for defective ones", "more units", "fewer units", "new units for all that hang there", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
 }
 
 // Options are what a search is told.

@@ -39,6 +39,9 @@ func randomProject(t *rapid.T) *audit.Project {
 		if often(t, "priced", 70) {
 			p.Units[u].Price = float64(rapid.IntRange(1, 50).Draw(t, "price"))
 		}
+		if often(t, "in the wind", 20) { // so much that a shorter string swings less
+			p.Units[u].WeightKg, p.Units[u].WindAreaM2 = 4, choose(t, "wind area", 0.3, 1)
+		}
 	}
 	c := &p.Criteria
 	c.DefaultClass = choose(t, "class", basis.ClassUnknown, basis.ClassB, basis.ClassC, basis.ClassD, basis.ClassE)
@@ -98,7 +101,7 @@ func randomLine(t *rapid.T, p *audit.Project, name string, lat float64) {
 		row.ColdTensionKN = choose(t, "cold", math.NaN(), 25)
 	}
 	if often(t, "swing limit", 30) {
-		row.SwingLimitDeg = choose(t, "swing", 35.0, 55)
+		row.SwingLimitDeg = choose(t, "swing", 35.0, 45, 55)
 	}
 	if often(t, "longest", 40) {
 		row.LongestStringMM = choose(t, "longest string", 1500.0, 2000, 2400)

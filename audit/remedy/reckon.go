@@ -55,8 +55,13 @@ func (b *bench) reckon(q *ask, a *answer) {
 		a.units += c.Count
 		a.price += float64(c.Count) * b.priceOf(c.Unit)
 	}
-	if a.changes = hung; a.move <= MoreUnits {
+	if a.changes = hung; a.move <= FewerUnits {
 		a.changes = a.units
+	}
+	if a.move == FewerUnits {
+		for _, c := range a.remove {
+			a.changes += c.Count
+		}
 	}
 }
 

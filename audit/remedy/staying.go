@@ -102,14 +102,18 @@ func (b *bench) bindsAny(q *ask, u int) bool {
 }
 
 // isOwn tells whether strings are of the units that they are measured by, no fewer of them, so that they are in nothing less.
-func (b *bench) isOwn(q *ask, unit *basis.Unit, strings int, anew bool) bool {
+func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) bool {
 	isOwn := false
 	for i := range q.models {
 		m := &q.models[i]
 		if !isOf(m, unit) || !isSetKnown(m) || sideBySide(m) > strings || q.newcomer && isBound(m) {
 			return false
 		}
-		isOwn = isOwn || b.isModel(m, unit, strings)
+		if b.isModel(m, unit, strings) {
+			if isOwn = true; m.UnitsPerString > units {
+				return false
+			}
+		}
 	}
 	for i := range q.staying {
 		if !q.stays(i, unit, anew) && (q.staying[i].bound || !isCounted(&q.old[i])) {
@@ -136,6 +140,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
+	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
 	if q.staying[i].bound {
 		b.bind(&to, &m, &q.old[i], b.unit(u))
 	}

@@ -40,7 +40,7 @@ type answer struct {
 	removeUnknown bool
 	atLeast       bool
 	sets          int // that need fittings which are not there
-	changes       int // units to fit where strings stay, else strings to hang or to hang anew
+	changes       int // units to fit where strings stay, to take away too where they get shorter, else strings to hang or to hang anew
 	units         int // to fit
 	price         float64
 	lengthMM      float64
@@ -104,6 +104,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			break
 		}
 	}
+	serve = append(serve, b.shortened(q, serve)...)
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
@@ -212,7 +213,7 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
 	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
-		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested} {
+		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellRemarks} {
 		r.Faulty &^= 1 << cell
 	}
 	switch {
@@ -251,6 +252,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		last = first
 	}
 	short := 0 // the longest that is known not to serve
+	stepwise := false
 	var blocked *block
 	var before audit.Verdict // of the check that stopped the last trial
 	beforeBy := serves
@@ -269,6 +271,10 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 				return nil, stop
 			}
 			return b.answer(q, u, n, strings, anew), nil
+		}
+		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
+			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve
+			continue
 		}
 		switch {
 		case stop == nil:
@@ -299,7 +305,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 				return nil, blocked // units do not change it
 			}
 			before, beforeBy = v, check
-			if b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
+			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
 				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
 				if n > last && short < last {
 					n = last
@@ -347,7 +353,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 	}
 	b.hung = hung
-	isOwn := b.isOwn(q, b.unit(u), strings, anew)
+	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {
 			return fallsBehind, v, hung[i]
@@ -409,16 +415,19 @@ func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 	a.to.Unit = b.unit(u).Name
 	unit := b.unit(u)
 	if !q.newcomer {
-		most, alike, stays, isKnown := 0, true, true, true
+		most, alike, stays, isKnown, fewer := 0, true, true, true, true
 		for i := range q.old {
 			most = max(most, sideBySide(&q.old[i]))
 			alike, stays, isKnown = alike && isOf(&q.old[i], unit), stays && !a.gone[i], isKnown && isSetKnown(&q.old[i])
+			fewer = fewer && units < q.old[i].UnitsPerString
 		}
 		switch {
 		case strings > most && isKnown:
 			a.move = MoreStrings
 		case alike && !stays:
 			a.move = NewUnits
+		case alike && fewer:
+			a.move = FewerUnits
 		case alike:
 			a.move = MoreUnits
 		default:
