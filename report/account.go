@@ -13,6 +13,7 @@ import (
 type account struct {
 	jobs    []remedy.Job
 	changes *history.Changes // nil where nothing was compared
+	decided *history.Decided // nil where the project names no file of decisions
 	log     *runLog          // of the earlier runs into the folder
 }
 
@@ -30,6 +31,14 @@ func (a *account) work() []remedy.Job {
 		return nil
 	}
 	return a.jobs
+}
+
+// decisions are what the decisions of people are worth; nil where the project has none.
+func (a *account) decisions() *history.Decided {
+	if a == nil {
+		return nil
+	}
+	return a.decided
 }
 
 // runs is the log.

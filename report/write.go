@@ -30,6 +30,8 @@ type How struct {
 	NoLock bool          // the caller knows that no other run writes there
 	// Compare, where set, is asked what changed since the earlier run, at a time when no other run replaces what stands in the folder.
 	Compare func(context.Context) (*history.Changes, error)
+	// Decide, where set, is asked after that what the decisions of people come to. The file is closed when all is written.
+	Decide func(context.Context, *history.Changes) (*Decisions, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
@@ -52,12 +54,32 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesInputs(dir, r.Project, names); err != nil {
 		return nil, err
 	}
+	if err := sparesDecisions(dir, r.Project.Decisions, names); err != nil {
+		return nil, err
+	}
+	var decided *Decisions
+	defer func() { decided.close() }()
+	swapping := how.Replacing
+	how.Replacing = func() error { // no earlier, so that a run that is cut short changes nothing
+		if swapping != nil {
+			if err := swapping(); err != nil {
+				return err
+			}
+		}
+		return decided.keep()
+	}
 	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
 		a := account{jobs: jobs}
 		if how.Compare != nil {
 			if a.changes, err = how.Compare(ctx); err != nil {
 				return nil, err
 			}
+		}
+		if how.Decide != nil {
+			if decided, err = how.Decide(ctx, a.since(r)); err != nil {
+				return nil, err
+			}
+			a.decided = decided.worth()
 		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err

@@ -38,6 +38,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	p := &audit.Project{
 		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
+		Decisions:     file.decisionsPath(),
 		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
 	}
 	var layersErr, registerErr error

@@ -29,6 +29,7 @@ type projectFile struct {
 	register   registerInput
 	criteria   audit.Criteria
 	words      houseWords
+	decisions  string    // path of the file of decisions; empty for none
 	stdin      io.Reader // what the input "-" is
 
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -54,6 +55,7 @@ func (f *projectFile) keys() section {
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.read},
 		{"words", f.words.read},
+		{"decisions", decisionsKey(&f.decisions)},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}
