@@ -13,7 +13,6 @@ import (
 type account struct {
 	jobs    []remedy.Job
 	changes *history.Changes // nil where nothing was compared
-	decided *history.Decided // nil where the project names no file of decisions
 	log     *runLog          // of the earlier runs into the folder
 }
 
@@ -35,10 +34,10 @@ func (a *account) work() []remedy.Job {
 
 // decisions are what the decisions of people are worth; nil where the project has none.
 func (a *account) decisions() *history.Decided {
-	if a == nil {
+	if a == nil || a.changes == nil {
 		return nil
 	}
-	return a.decided
+	return a.changes.Decided
 }
 
 // runs is the log.

@@ -36,6 +36,8 @@ type (
 		Rules   map[string]string `json:"rules"`
 		Since   *sinceRecord      `json:"since"`
 		Changes changeCounts      `json:"changes"`
+		// How the decisions of people stand; null where the project names no file of them.
+		Decisions *decisionCounts `json:"decisions"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -128,6 +130,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	}
 	run.Outputs = append(run.Outputs, others...)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(r, changes)
+	run.Decisions = decisionCountsOf(r, changes.Decided)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

@@ -41,6 +41,7 @@ type (
 		Position   *place    `json:"position,omitempty"`
 		PositionTo *place    `json:"position_to,omitempty"`
 		Was        differing `json:"was,omitempty"` // in what it differs from what it was
+		Decision   *decided  `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
 		ID          string    `json:"id"`
@@ -123,6 +124,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
 			}
+			rec.Decision = decidedOf(c.Decided.Of(i))
 			if !yield(rec) {
 				return
 			}

@@ -24,6 +24,9 @@ type Output struct {
 	SHA256 string `json:"sha256"` // of its bytes, hexadecimal
 }
 
+// WorkbookFile is the output in which people decide.
+const WorkbookFile = "exceptions.xlsx"
+
 // AuditFile is the output that says what the others are, and what the next run compares with.
 const AuditFile = "audit.json"
 
@@ -31,7 +34,7 @@ const AuditFile = "audit.json"
 // that another program may hold open; audit.json comes last, so that who sees a new one finds the others new too.
 func outputs(a *account) []output {
 	return []output{
-		{name: "exceptions.xlsx", write: a.by(writeWorkbook)},
+		{name: WorkbookFile, write: a.by(writeWorkbook)},
 		{name: "audit.html", write: a.by(writePage)},
 		{name: "structures.geojson", write: writeStructures},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},

@@ -37,6 +37,7 @@ type book struct {
 	result  *audit.Result
 	work    []workRow
 	changes *history.Changes
+	decided *history.Decided // nil where the project names no file of decisions
 	trend   []history.Point
 }
 
@@ -47,6 +48,7 @@ const (
 	materialSheet     = "Material"
 	exceptionsSheet   = "Exceptions"
 	clearedSheet      = "Cleared"
+	decisionsSheet    = "Decisions"
 	workingSheet      = "Working"
 	linesSheet        = "Lines"
 	coverageSheet     = "Coverage"
@@ -64,7 +66,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, a.work()), changes: a.since(r), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},
@@ -78,6 +80,9 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		{structuresSheet, blue, b.writeStructures},
 		{basisSheet, slateSoft, b.writeBasis},
 		{faultsSheet, slateSoft, b.writeFaults},
+	}
+	if b.decided != nil {
+		tables = slices.Insert(tables, 4, sheet{decisionsSheet, ochre, b.writeDecisions})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {

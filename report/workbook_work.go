@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -12,7 +13,7 @@ import (
 // writeWork writes the sheet of jobs, in the order of doing: one row a structure.
 func (b *book) writeWork(ctx context.Context) error {
 	r := b.result
-	t := b.newTable(ctx, workSheet, 3, []column{
+	columns := []column{
 		{"Rank", 5, look{format: asCount}},
 		{"Line", 10, look{wrap: true, indent: 1}},
 		{"Structure", 8.5, look{bold: true}},
@@ -30,18 +31,50 @@ func (b *book) writeWork(ctx context.Context) error {
 		{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
-	})
-	shown := min(len(b.work), b.limits.rows)
-	for i := range b.work[:shown] {
-		w := &b.work[i]
-		p := r.Network.Position(w.job.Structure)
-		t.add(w.rank, w.line, w.structure, pageLink(w.line, w.structure), styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent(),
-			w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 	}
+	if b.decided != nil {
+		columns = append(slices.Insert(columns, toHangColumn+1, decisionColumns()...), idColumns()[1])
+	}
+	t := b.newTable(ctx, workSheet, 3, columns)
+	shown := min(len(b.work), b.limits.rows)
+	for _, w := range b.workByDecision()[:shown] {
+		p := r.Network.Position(w.job.Structure)
+		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure), styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent(),
+			w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1]}
+		if b.decided != nil {
+			said := b.decided.FilledOfStructure(w.line, w.structure)
+			values = slices.Insert(values, toHangColumn+1, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
+			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
+			if len(w.job.Exceptions) > 0 && !slices.ContainsFunc(w.job.Exceptions, b.decided.Open) {
+				values = t.muted(values)
+			}
+		}
+		t.add(values...)
+	}
+	t.asksDecisions()
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
 	t.remark("The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. " +
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
+}
+
+// toHangColumn is where the column What to hang stands, behind which people decide.
+const toHangColumn = 9
+
+// workByDecision are the jobs in the order of doing, those first that were reported done.
+func (b *book) workByDecision() []*workRow {
+	rows := make([]*workRow, len(b.work))
+	for i := range b.work {
+		rows[i] = &b.work[i]
+	}
+	reported := func(w *workRow) int {
+		if slices.ContainsFunc(w.job.Exceptions, func(e int) bool { return notDone(b.decided, e) == 0 }) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(rows, func(x, y *workRow) int { return cmp.Compare(reported(x), reported(y)) })
+	return rows
 }
 
 // joinedLines joins what is not empty, a line each.

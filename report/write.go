@@ -76,10 +76,11 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 			}
 		}
 		if how.Decide != nil {
-			if decided, err = how.Decide(ctx, a.since(r)); err != nil {
+			a.changes = a.since(r)
+			if decided, err = how.Decide(ctx, a.changes); err != nil {
 				return nil, err
 			}
-			a.decided = decided.worth()
+			a.changes.Decided = decided.worth()
 		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err

@@ -14,6 +14,7 @@ type Changes struct {
 	Exceptions []Change          // by Result.Exceptions
 	Cleared    []Cleared         // in a fixed order
 	Renamed    []Renamed         // in a fixed order
+	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be.
 	Remarks []string
 }

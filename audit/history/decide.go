@@ -54,6 +54,7 @@ type Decided struct {
 	of        []int32 // what speaks for each exception, in Decisions; -1 for none
 	standing  map[thing][]*Decision
 	places    *places
+	judged    map[*Decision]int
 }
 
 // Of is the decision that speaks for an exception, nil for none: the narrowest.
@@ -116,8 +117,7 @@ func (j *Decided) OfStructure(line, structure string) (found []*Judged) {
 func (j *Decided) filled(of thing) (said Said) {
 	var by, reasons []string
 	for _, d := range j.standing[of] {
-		i := slices.IndexFunc(j.Decisions, func(x Judged) bool { return x.Decision == d })
-		if status := j.Decisions[i].Status; status != InForce && status != StillThere {
+		if status := j.Decisions[j.judged[d]].Status; status != InForce && status != StillThere {
 			return Said{}
 		}
 		said = d.Said
@@ -139,7 +139,7 @@ func (j *Decided) stateOf(of thing) string { return state(j.standing[of]) }
 // Decide says what the decisions of a store are worth for a result. The store follows what has another name now, and keeps the figures
 // of what a decision is of where it had none yet.
 func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
-	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}}
+	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}, judged: map[*Decision]int{}}
 	for i := range j.of {
 		j.of[i] = -1
 	}
@@ -157,6 +157,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 		}
 	}
 	for i := range s.Decisions {
+		j.judged[&s.Decisions[i]] = i
 		j.Decisions = append(j.Decisions, d.judge(&s.Decisions[i]))
 	}
 	j.speak()

@@ -18,6 +18,7 @@ import (
 type Store struct {
 	Decisions []Decision
 	Others    []string // headings of columns that are not the program's, which stay
+	empty     bool     // there is not even a heading
 }
 
 // storeColumns are the columns of the store, in their order.
@@ -53,6 +54,7 @@ func ParseStore(text []byte) (*Store, error) {
 	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
 	s := &Store{}
 	if len(bytes.TrimSpace(text)) == 0 {
+		s.empty = true
 		return s, nil
 	}
 	if !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {

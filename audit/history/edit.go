@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Edit is a row of a workbook whose decision is not what the run wrote there.
+// Edit is a row of a workbook with a decision, or without one where the run had filled one in.
 type Edit struct {
 	// What the row is of: exceptions by their ids, or without any a structure. Line, structure and check are as the row has them.
 	Exceptions             []string
@@ -78,9 +78,10 @@ type Taken struct {
 
 // Take takes edits into the store on a day. A decision on a row that says what the store still has takes its place, and an empty row
 // withdraws it; where the store has changed since the row was written, both stand side by side. What is replaced or withdrawn stays
-// in the store, with the day. To take the same edits again changes nothing.
+// in the store, with the day. Rows that are as the run wrote them change nothing, unless the store is not there or empty, as one that was
+// lost; then what was filled in is taken too. To take the same edits again changes nothing.
 func (s *Store) Take(edits []Edit, day string) Taken {
-	t := taking{store: s, day: day, standing: map[thing][]int{}}
+	t := taking{store: s, day: day, lost: s.empty, standing: map[thing][]int{}}
 	for i := range s.Decisions {
 		if d := &s.Decisions[i]; d.stands() {
 			t.standing[d.thing()] = append(t.standing[d.thing()], i)
@@ -108,6 +109,7 @@ func (s *Store) pick(places []int) []*Decision {
 
 type taking struct {
 	store    *Store
+	lost     bool // the store is empty or not there
 	day      string
 	standing map[thing][]int // places in the store
 	before   map[thing]string
@@ -134,6 +136,12 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 	of := d.thing()
 	d.Said, d.Decided = e.Said, t.day
 	standing := t.store.pick(t.standing[of])
+	if !Edited(e.Said, e.Mark) && !t.lost {
+		if len(standing) == 0 && !t.ended(of, e.Said) {
+			t.remark("%s: %s was filled in there, and the file of decisions does not have it any more", e.Where, e.Said)
+		}
+		return
+	}
 	if e.Said != (Said{}) && slices.ContainsFunc(standing, func(s *Decision) bool { return s.Said == e.Said }) {
 		t.taken.Known++
 		return

@@ -20,8 +20,8 @@ type auditCommand struct {
 	Project       string        `arg:"" help:"Project file (YAML)."`
 	Out           string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Lines         []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, or on any input fault that matters (fault)."`
-	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more shortfalls than this."`
+	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an open exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, on a decision that lapsed (lapsed), or on any input fault that matters (fault)."`
+	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more open shortfalls than this."`
 	Since         string        `placeholder:"FILE" help:"Compare with this audit.json, or that of this folder, or with none (default: the one in the folder of the outputs)."`
 	MinAssessed   float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
 	AsOf          string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
@@ -79,6 +79,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.stage("writing " + c.Out)
 	how := c.how(at, progress)
 	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }
+	how.Decide = c.decide(at, progress, result)
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
@@ -172,20 +173,23 @@ func usable(n *audit.Network) error {
 	return nil
 }
 
-const failOnFault = "fault"
+const (
+	failOnFault  = "fault"
+	failOnLapsed = "lapsed" // a decision, of what is still there
+)
 
 // onlyNew stands before a severity that fails a run only by what is new.
 const onlyNew = "new-"
 
-var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), onlyNew + audit.Shortfall.String(), onlyNew + audit.Advisory.String(), failOnFault}
+var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), onlyNew + audit.Shortfall.String(), onlyNew + audit.Advisory.String(), failOnLapsed, failOnFault}
 
 // severityLevels is how many of failLevels are severities.
 const severityLevels = 3
 
-// newBySeverity counts the exceptions that the earlier run did not have.
-func newBySeverity(r *audit.Result, c *history.Changes) (counts [severityLevels]int) {
+// openBySeverity counts the exceptions that are neither accepted nor planned, on request only those that the earlier run did not have.
+func openBySeverity(r *audit.Result, c *history.Changes, fresh bool) (counts [severityLevels]int) {
 	for i := range r.Exceptions {
-		if c.Exceptions[i].State == history.New {
+		if c.Decided.Open(i) && (!fresh || c.Exceptions[i].State == history.New) {
 			counts[r.Exceptions[i].Verdict.Severity]++
 		}
 	}
@@ -204,16 +208,22 @@ func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error 
 		}
 	}
 	level, fresh := strings.CutPrefix(failOn, onlyNew)
-	counted, of := r.Totals(), "exceptions"
+	if failOn == failOnLapsed {
+		if n := changes.Decided.Count(history.Lapsed); n > 0 {
+			return &found{fmt.Sprintf("%d decisions that lapsed (--fail-on lapsed)", n)}
+		}
+	}
+	open, of := openBySeverity(r, changes, false), "exceptions"
+	counted := open
 	if fresh {
-		counted, of = newBySeverity(r, changes), "new exceptions"
+		counted, of = openBySeverity(r, changes, true), "new exceptions"
 	}
 	for severity, n := range counted {
 		if n > 0 && severity <= slices.Index(failLevels[:severityLevels], level) {
 			return &found{fmt.Sprintf("%d %s of severity %s (--fail-on %s)", n, of, audit.Severity(severity), failOn)}
 		}
 	}
-	if n := r.Totals()[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
+	if n := open[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
 		return &found{fmt.Sprintf("%d shortfalls, more than --max-shortfalls %d", n, *c.MaxShortfalls)}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {
