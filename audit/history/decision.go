@@ -131,7 +131,7 @@ func state(standing []*Decision) string {
 	}
 	hashes := make([]string, len(standing))
 	for i, d := range standing {
-		hashes[i] = d.Hash()
+		hashes[i] = d.Hash() + d.Was
 	}
 	slices.Sort(hashes)
 	sum := sha256.Sum256([]byte(strings.Join(hashes, " ")))

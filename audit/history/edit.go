@@ -142,14 +142,13 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 		}
 		return
 	}
-	if e.Said != (Said{}) && slices.ContainsFunc(standing, func(s *Decision) bool { return s.Said == e.Said }) {
-		t.taken.Known++
-		return
-	}
 	now := state(standing)
 	// Nobody changed the store since the row was written, nor did another row of the same workbook.
 	asWritten := m.is && k < len(m.states) && m.states[k] == now && now == t.stateBefore(of)
+	has := e.Said != (Said{}) && slices.ContainsFunc(standing, func(s *Decision) bool { return s.Said == e.Said })
 	switch withdraws := e.Word == "" && (e.Said == Said{} || m.filled != "0"); {
+	case has && !(asWritten && m.filled == "0"): // else one that lapsed is renewed, or one of several chosen
+		t.taken.Known++
 	case withdraws && len(standing) == 0:
 		t.taken.Known++
 	case withdraws && !asWritten:
