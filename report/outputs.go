@@ -51,6 +51,7 @@ func onRequest(a *account) []requested {
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
+		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
 		{"work", output{name: "work.csv", write: workOf(a.jobs, writeWorkCSV)}},
 		{"work", output{name: "material.csv", write: workOf(a.jobs, writeMaterialCSV)}},
