@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"html"
 	"io"
@@ -118,6 +119,11 @@ func (n *notice) page(w io.Writer) error {
 // is replaced as a whole. The error is a *WriteError.
 func Notify(path string, r *audit.Result, c *history.Changes) error {
 	n := noticeOf(r, c)
+	for _, path := range []string{path, NoticePage(path)} {
+		if input := inputsOf(r.Project).at(path); input != "" || same(path, r.Project.Decisions) {
+			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
+		}
+	}
 	for _, form := range []struct {
 		path  string
 		write func(io.Writer) error

@@ -28,6 +28,8 @@ type auditCommand struct {
 	Workers       int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Also          []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
 	Format        string        `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Log           string        `enum:"text,json" default:"text" help:"What the run says on stderr: text for people, or a JSON object on each line."`
+	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
 	Quiet         bool          `help:"Print nothing but errors."`
@@ -42,7 +44,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
-	progress := newProgress(at.screen, c.Quiet)
+	progress := newProgress(at.screen, c.Quiet || c.Log == logJSON)
+	if c.Log == logJSON {
+		at.stderr.asRecords()
+		if !c.Quiet {
+			progress.say = func(what string) { at.stderr.record(what, nil) }
+		}
+	}
 	defer progress.clear()
 
 	compared, err := c.comparison(at, progress)
@@ -92,8 +100,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
-	case !c.Quiet:
-		report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...)
+	default:
+		c.closing(at, result, compared.changes, func() { report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...) })
+	}
+	if c.Notify != "" {
+		if err := report.Notify(c.Notify, result, compared.changes); err != nil {
+			return err
+		}
 	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
@@ -143,6 +156,11 @@ func (c *auditCommand) options() (audit.Options, error) {
 	}
 	if !(c.MinAssessed >= 0 && c.MinAssessed <= 100) { // NaN is neither
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
+	}
+	if c.Notify != "" {
+		if err := c.noticeApart(); err != nil {
+			return o, err
+		}
 	}
 	if c.Wait < 0 {
 		return o, &usage{fmt.Sprintf("--wait %s is out of range, expected 0 or more", c.Wait)}
