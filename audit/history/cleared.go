@@ -187,15 +187,33 @@ func (c *comparison) cleared(b *before, why Why, detail string) {
 
 // order brings what the comparison found into an order that rests on nothing but what it says.
 func (c *comparison) order() {
-	slices.SortFunc(c.out.Cleared, func(a, b Cleared) int {
-		return cmp.Or(cmp.Compare(a.Why, b.Why), cmp.Compare(a.Severity, b.Severity), audit.NaturalCompare(a.Line, b.Line), audit.NaturalCompare(a.Structure, b.Structure),
-			cmp.Compare(a.Check, b.Check), audit.NaturalCompare(a.To, b.To), audit.NaturalCompare(a.Circuit, b.Circuit), cmp.Compare(a.Side, b.Side),
-			cmp.Compare(a.Phase, b.Phase), compareRecords(&a.Record, &b.Record))
-	})
+	places := make([]*Cleared, len(c.out.Cleared))
+	for i := range places {
+		places[i] = &c.out.Cleared[i]
+	}
+	slices.SortFunc(places, compareCleared)
+	ordered := make([]Cleared, len(places))
+	for i, cleared := range places {
+		ordered[i] = *cleared
+	}
+	c.out.Cleared = ordered
 	slices.SortFunc(c.out.Renamed, func(a, b Renamed) int {
 		return cmp.Or(audit.NaturalCompare(a.Line, b.Line), audit.NaturalCompare(a.FromStructure, b.FromStructure), cmp.Compare(a.FromLine, b.FromLine))
 	})
 	slices.Sort(c.out.Remarks)
+}
+
+// compareCleared orders by reason, severity and place. Most differ early, so that the rest is looked at only then.
+func compareCleared(a, b *Cleared) int {
+	if c := cmp.Or(cmp.Compare(a.Why, b.Why), cmp.Compare(a.Severity, b.Severity)); c != 0 {
+		return c
+	}
+	for _, pair := range [...][2]string{{a.Line, b.Line}, {a.Structure, b.Structure}, {a.Check, b.Check}, {a.To, b.To}, {a.Circuit, b.Circuit}, {a.Side, b.Side}, {a.Phase, b.Phase}} {
+		if pair[0] != pair[1] {
+			return audit.NaturalCompare(pair[0], pair[1])
+		}
+	}
+	return compareRecords(&a.Record, &b.Record)
 }
 
 // located tells whether a position is known.

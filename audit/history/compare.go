@@ -3,6 +3,7 @@ package history
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -104,7 +105,6 @@ type comparison struct {
 	before  []before
 	open    []int // in before, those that are not found yet
 	numbers map[int]map[string]int
-	then    []string // names of lines of the earlier run, sorted
 }
 
 type before struct {
@@ -141,25 +141,29 @@ func (c *comparison) structures(line int) map[string]int {
 
 // since takes what is compared with: what an earlier run found, or where this one repeats it what that one compared with.
 func (c *comparison) since(e *Earlier, repeats bool) {
-	c.then = e.Lines
+	then := e.Lines
 	if repeats {
 		c.out.Since = &Since{Run: e.Since.Run, AsOf: e.Since.AsOf, Rules: e.Since.Rules}
-		c.then = slices.DeleteFunc(slices.Concat(e.Lines, e.Since.LinesGone), func(name string) bool { return slices.Contains(e.Since.LinesAdded, name) })
-		slices.Sort(c.then)
+		then = slices.DeleteFunc(slices.Concat(e.Lines, e.Since.LinesGone), func(name string) bool { return slices.Contains(e.Since.LinesAdded, name) })
+		slices.Sort(then)
 	} else {
 		c.out.Since = &Since{Run: e.Run, AsOf: e.AsOf, Rules: e.Rules}
 	}
-	for l := range c.r.Network.Lines {
-		if name := c.lineName(l); !c.wasLine(name) {
-			c.out.Since.LinesAdded = append(c.out.Since.LinesAdded, name)
+	c.out.Since.LinesAdded, c.out.Since.LinesGone = c.linesSince(then)
+	renamed := c.renamedLines(c.out.Since.LinesAdded, c.out.Since.LinesGone, e.entries, func(e *entry) *Record {
+		if repeats {
+			return e.was
+		}
+		return e.now
+	}, true)
+	if repeats { // what the run that is repeated found new is known by the names that it knew
+		added, gone := c.linesSince(e.Lines)
+		for from, to := range c.renamedLines(added, gone, e.entries, func(e *entry) *Record { return e.now }, false) {
+			if _, known := renamed[from]; !known {
+				renamed[from] = to
+			}
 		}
 	}
-	for _, name := range c.then {
-		if _, there := c.lines[name]; !there {
-			c.out.Since.LinesGone = append(c.out.Since.LinesGone, name)
-		}
-	}
-	renamed := c.renamedLines(e.entries, repeats)
 	for _, entry := range e.entries {
 		if !repeats {
 			entry = entry.onward()
@@ -172,9 +176,20 @@ func (c *comparison) since(e *Earlier, repeats bool) {
 	}
 }
 
-func (c *comparison) wasLine(name string) bool {
-	_, was := slices.BinarySearch(c.then, name)
-	return was
+// linesSince are the lines that are not among some earlier ones, which are sorted, and those of them that are not there any more.
+func (c *comparison) linesSince(then []string) (added, gone []string) {
+	for l := range c.r.Network.Lines {
+		name := c.lineName(l)
+		if _, was := slices.BinarySearch(then, name); !was {
+			added = append(added, name)
+		}
+	}
+	for _, name := range then {
+		if _, there := c.lines[name]; !there {
+			gone = append(gone, name)
+		}
+	}
+	return added, gone
 }
 
 // onward is an entry as the next run finds it: what was there is what was.
@@ -200,21 +215,25 @@ func (c *comparison) take(e entry, renamed map[string]string) {
 	line, there := c.lines[key.Line]
 	switch {
 	case there && !c.r.Lines[line].Assessed:
-		c.leaveOut(e)
+		c.leaveOut(e, renamed)
 	case e.was != nil:
 		c.before = append(c.before, before{e.was, key})
 	}
 }
 
-// leaveOut keeps what is known of an exception whose line the run left out.
-func (c *comparison) leaveOut(e entry) {
+// leaveOut keeps what is known of an exception whose line the run left out, under the name that the line has now.
+func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 	if e.now == nil {
 		c.out.Cleared = append(c.out.Cleared, Cleared{Record: *e.was, Why: e.why, Detail: e.detail})
 		return
 	}
-	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state}
-	if e.was != nil {
-		out.Was = e.was
+	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
+	if name, is := renamed[out.Line]; is {
+		out.Line = name
+		_, nth, repeated := strings.Cut(out.ID, "-")
+		if out.ID = out.Key.ID(); repeated {
+			out.ID += "-" + nth
+		}
 	}
 	c.out.Cleared = append(c.out.Cleared, out)
 }

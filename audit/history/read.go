@@ -60,7 +60,7 @@ func Read(r io.Reader) (*Earlier, error) {
 		default:
 			in.skip()
 		}
-		if seen["run"] && seen["lines"] && seen["exceptions"] && seen["cleared"] {
+		if in.err == nil && seen["run"] && seen["lines"] && seen["exceptions"] && seen["cleared"] {
 			in.enough = true
 			in.fail("%w", errEnough)
 		}

@@ -69,37 +69,38 @@ func (g ground) at(place orb.Point) (structures []int) {
 	return structures
 }
 
-// renamedLines finds the lines that are not there any more and of whose structures, as far as the earlier run names them, most stand
-// on one line that was not there then. What more than one may be is none, and said.
-func (c *comparison) renamedLines(entries []entry, repeats bool) map[string]string {
-	gone := map[string][]*Record{}
-	for _, name := range c.out.Since.LinesGone {
-		gone[name] = nil
+// renamedLines finds, of lines that are not there any more, those of whose structures, as far as the earlier run names them, most stand
+// on one line that was not there then. What more than one may be is none. Where it is to say so, it says both.
+func (c *comparison) renamedLines(added, gone []string, entries []entry, knew func(*entry) *Record, say bool) map[string]string {
+	stood := map[string][]*Record{}
+	for _, name := range gone {
+		stood[name] = nil
 	}
-	if len(gone) == 0 || len(c.out.Since.LinesAdded) == 0 {
-		return nil
+	became, claims := map[string]string{}, map[string][]string{}
+	if len(gone) == 0 || len(added) == 0 {
+		return became
 	}
-	for _, e := range entries {
-		rec := e.now
-		if repeats {
-			rec = e.was
-		}
+	for i := range entries {
+		rec := knew(&entries[i])
 		if rec == nil {
 			continue
 		}
-		if _, is := gone[rec.Line]; is {
-			gone[rec.Line] = append(gone[rec.Line], rec)
+		if _, is := stood[rec.Line]; is {
+			stood[rec.Line] = append(stood[rec.Line], rec)
 		}
 	}
-	grounds := make([]ground, len(c.out.Since.LinesAdded))
-	for k, name := range c.out.Since.LinesAdded {
+	remark := c.remark
+	if !say {
+		remark = func(string, ...any) {}
+	}
+	grounds := make([]ground, len(added))
+	for k, name := range added {
 		grounds[k] = c.ground(c.lines[name])
 	}
-	became, claims := map[string]string{}, map[string][]string{}
-	for _, from := range c.out.Since.LinesGone {
+	for _, from := range gone {
 		var may []string
-		spots := spotsOf(gone[from])
-		for k, name := range c.out.Since.LinesAdded {
+		spots := spotsOf(stood[from])
+		for k, name := range added {
 			stand := 0
 			for _, s := range spots {
 				if len(grounds[k].at(s.at)) > 0 {
@@ -116,17 +117,17 @@ func (c *comparison) renamedLines(entries []entry, repeats bool) map[string]stri
 			became[from] = may[0]
 			claims[may[0]] = append(claims[may[0]], from)
 		default:
-			c.remark("line %q is not there any more, and where its structures stood are those of %q: which of them it is cannot be told", from, may)
+			remark("line %q is not there any more, and where its structures stood are those of %q: which of them it is cannot be told", from, may)
 		}
 	}
-	for _, to := range c.out.Since.LinesAdded {
+	for _, to := range added {
 		from := claims[to]
 		if len(from) > 1 {
-			c.remark("lines %q are not there any more, and where their structures stood are those of %q: which of them it is cannot be told", from, to)
+			remark("lines %q are not there any more, and where their structures stood are those of %q: which of them it is cannot be told", from, to)
 			for _, name := range from {
 				delete(became, name)
 			}
-		} else if len(from) == 1 {
+		} else if len(from) == 1 && say {
 			c.out.Renamed = append(c.out.Renamed, Renamed{FromLine: from[0], Line: to})
 		}
 	}

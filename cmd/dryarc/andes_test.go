@@ -67,6 +67,7 @@ func auditInto(t *testing.T, project, out string, flags ...string) auditJSON {
 
 // exceptionJSON is what they read of an exception.
 type exceptionJSON struct {
+	ID                                                     string `json:"id"`
 	Check, Severity, Line, Structure, Circuit, Phase, Side string
 	StructureTo                                            string `json:"structure_to"`
 	Observed, Required                                     any

@@ -131,7 +131,8 @@ type alternation struct {
 	binary             string // built, or empty for the program that the test binary is too
 	project, out, temp string
 	sets               [2]map[string]string
-	stands             int // which of the sets is in place, or goes back there by the journal
+	first              [2]map[string]string // what each writes into an empty folder
+	stands             int                  // which of the sets is in place, or goes back there by the journal
 }
 
 // newAlternation makes both runs, of the demo project under DRYARC_HARD, else of a small one. The workbook is
@@ -158,11 +159,22 @@ func newAlternation(t *testing.T) *alternation {
 	_, err = w.Write(book)
 	require.NoError(t, errors.Join(err, w.Close()))
 	require.NoError(t, os.WriteFile(books[0], packed.Bytes(), 0o666))
+	text, err := os.ReadFile(a.project)
+	require.NoError(t, err)
+	other := strings.Replace(string(text), "\ncriteria:\n", "\ncriteria:\n  unequal_sharing: 1\n", 1)
+	require.NotEqual(t, string(text), other)
+	require.NoError(t, os.WriteFile(a.otherProject(), []byte(other), 0o666))
+	for _, which := range []int{1, 0} {
+		require.NoError(t, os.RemoveAll(a.out))
+		require.Equal(t, exitDone, start(t, a.audit(which)).wait())
+		a.first[which] = snapshot(t, a.out)
+	}
+	// From here on both repeat that first run, so that what they compare with, and the log, stay as they are.
 	for _, which := range []int{1, 0} {
 		require.Equal(t, exitDone, start(t, a.audit(which)).wait())
 		a.sets[which] = snapshot(t, a.out)
 	}
-	require.Len(t, a.sets[0], 8)
+	require.Len(t, a.sets[0], 9)
 	for name, content := range a.sets[0] {
 		if strings.Count(content, "\n") > 1 { // else a table of headings only
 			require.NotEqual(t, content, a.sets[1][name], name)
@@ -182,9 +194,14 @@ func built(t *testing.T) string {
 	return binary
 }
 
+// otherProject is a project file of the same inputs that states a criterion more.
+func (a *alternation) otherProject() string {
+	return filepath.Join(filepath.Dir(a.project), "other.yaml")
+}
+
 // audit is one of the two runs.
 func (a *alternation) audit(which int, more ...string) *exec.Cmd {
-	args := []string{"audit", a.project, "--out", a.out, "--quiet", "--also", "csv,gpkg,kml", "--as-of", [...]string{"2026-01-01", "2026-02-02"}[which]}
+	args := []string{"audit", [...]string{a.project, a.otherProject()}[which], "--out", a.out, "--quiet", "--also", "csv,gpkg,kml", "--as-of", "2026-01-01"}
 	return programIn(a.binary, a.temp, append(args, more...)...)
 }
 

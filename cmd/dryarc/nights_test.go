@@ -311,7 +311,7 @@ func (n *nights) requireWhole(i int) {
 	require.Equal(t, []string{lockName}, hidden(t, n.out))
 	require.Empty(t, names(t, n.temp))
 	n.stands, n.asOf = snapshot(t, n.out), n.asOfNight(i)
-	require.Len(t, n.stands, 8)
+	require.Len(t, n.stands, 9)
 	var content struct {
 		Run struct {
 			Inputs []struct{ File, SHA256 string }

@@ -166,6 +166,13 @@ func TestPageInABrowser(t *testing.T) {
 		p.do(chromedp.Click(`input[name=severity][value="0"]`))
 		require.Equal(t, all, p.text("shown"))
 	})
+	p.run("filter by state", func(t *testing.T) {
+		for state, count := range map[string]string{"0": all, "1": "0 of " + all, "": all} {
+			see[bool](p, fmt.Sprintf(`(() => { const s = document.getElementById('state'); s.value = %q; s.dispatchEvent(new Event('input', { bubbles: true })); return true; })()`, state))
+			require.Equal(t, count, p.text("shown"), "in a first run all is new")
+		}
+		see[bool](p, `(() => { const s = document.getElementById('state'); s.value = ''; s.dispatchEvent(new Event('input', { bubbles: true })); return true; })()`)
+	})
 	p.run("search", func(t *testing.T) {
 		p.do(chromedp.SendKeys("#words", "tension-at-tee 23"))
 		require.Equal(t, fmt.Sprintf("%d of %s", byCheck["tension-at-tee"], all), p.text("shown"))
@@ -184,7 +191,7 @@ func TestPageInABrowser(t *testing.T) {
 		e := found[4]
 		p.do(chromedp.Click(`#rows tr:nth-child(5) td:nth-child(4)`))
 		p.settle()
-		require.Equal(t, "#e-5", see[string](p, `location.hash`))
+		require.Equal(t, "#e-"+e.ID, see[string](p, `location.hash`))
 		require.Equal(t, "5", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
 		require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure "+e.Structure)
 		require.Contains(t, p.text("facts"), e.Reason)
@@ -223,7 +230,7 @@ func TestPageInABrowser(t *testing.T) {
 		p.do(chromedp.Navigate(p.url + "#DF-220/6%2F2"))
 		p.settle()
 		require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure 6/2")
-		p.do(chromedp.Navigate(p.url + "#e-3"))
+		p.do(chromedp.Navigate(p.url + "#e-" + found[2].ID))
 		p.settle()
 		require.Equal(t, "3", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
 	})

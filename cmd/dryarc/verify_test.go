@@ -24,7 +24,7 @@ func TestVerifyCommand(t *testing.T) {
 	lines := strings.Split(strings.TrimSpace(stdout), "\n")
 	require.Len(t, lines, 2)
 	require.Regexp(t, `^exceptions\.csv: left by another run, [0-9a-f]{16}$`, lines[0])
-	require.Regexp(t, `^whole: 5 files of run [0-9a-f]{16}, as of 2001-01-01, unchanged since$`, lines[1])
+	require.Regexp(t, `^whole: 6 files of run [0-9a-f]{16}, as of 2001-01-01, unchanged since$`, lines[1])
 
 	require.NoError(t, os.Remove(filepath.Join(out, "audit.html")))
 	require.NoError(t, os.Truncate(filepath.Join(out, "structures.geojson"), 10))

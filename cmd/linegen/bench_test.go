@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"os/exec"
 	"path/filepath"
@@ -12,8 +13,10 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
+	"dryarc/audit/history"
 	"dryarc/audit/read"
 	"dryarc/audit/remedy"
+	"dryarc/report"
 
 	"github.com/stretchr/testify/require"
 )
@@ -102,6 +105,55 @@ func BenchmarkRemedies(b *testing.B) {
 	}
 	b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
 	b.ReportMetric(float64(len(r.Exceptions)), "exceptions")
+}
+
+// BenchmarkSince reads the audit.json of the run before and compares with it: 100 000 structures of which nothing changed, and 33 334
+// with 300 000 exceptions, none of them changed, and all of them mended since.
+func BenchmarkSince(b *testing.B) {
+	for _, night := range []struct {
+		name       string
+		structures int
+		then, now  int16 // units of every string, 0 as they are
+		cleared    bool
+	}{{"quiet", 100_000, 0, 0, false}, {"short", 33_334, 7, 7, false}, {"mended", 33_334, 7, 0, true}} {
+		b.Run(night.name, func(b *testing.B) {
+			path := project(b, options{CSV: true}, night.structures)
+			then := judged(b, path, night.then)
+			var file bytes.Buffer
+			require.NoError(b, report.JSON(b.Context(), &file, then, nil, nil, nil))
+			now := judged(b, path, night.now)
+			now.Run.AsOf = "2026-11-25"
+			now.ExceptionIDs() // which the outputs need too
+			before := processorSeconds(b)
+			for b.Loop() {
+				earlier, err := history.Read(bytes.NewReader(file.Bytes()))
+				require.NoError(b, err)
+				changes, err := history.Compare(b.Context(), now, earlier, false)
+				require.NoError(b, err)
+				require.Equal(b, night.cleared, len(changes.Cleared) > 0)
+			}
+			b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
+			b.ReportMetric(float64(len(then.Exceptions)), "exceptions")
+		})
+	}
+}
+
+// judged audits a project with so many units in every string.
+func judged(b *testing.B, path string, units int16) *audit.Result {
+	b.Helper()
+	p, err := read.Project(b.Context(), path)
+	require.NoError(b, err)
+	for i := range p.Assemblies {
+		if row := &p.Assemblies[i]; units > 0 {
+			row.UnitsPerString, row.Direct = units, 0
+		}
+	}
+	n, err := audit.Arrange(p)
+	require.NoError(b, err)
+	require.NoError(b, audit.Derive(b.Context(), n, runtime.NumCPU()))
+	r, err := audit.Assess(b.Context(), n, checks.All(), audit.Options{Workers: runtime.NumCPU(), AsOf: "2026-11-24"})
+	require.NoError(b, err)
+	return r
 }
 
 // processorSeconds is what this process has used of the processors.

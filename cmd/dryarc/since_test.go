@@ -1,0 +1,105 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// auditSince audits the demo project, or one changed from it, and returns the code and what was said.
+func auditSince(t *testing.T, project, out, asOf string, flags ...string) (code int, said string) {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	code = run(context.Background(), append([]string{"audit", project, "--out", out, "--as-of", asOf}, flags...), &stdout, &stderr)
+	return code, stderr.String()
+}
+
+// laxer is the demo project with a criterion changed.
+func laxer(t *testing.T) string {
+	t.Helper()
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Dir(demoProject))))
+	path := filepath.Join(folder, "audit.yaml")
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	changed := strings.Replace(string(text), "tension: 2.0, suspension: 2.0", "tension: 3.0, suspension: 3.0", 1)
+	require.NotEqual(t, string(text), changed)
+	require.NoError(t, os.WriteFile(path, []byte(changed), 0o666))
+	return path
+}
+
+func TestSince(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	code, said := auditSince(t, demoProject, out, "2026-11-24")
+	require.Equal(t, exitDone, code)
+	require.Contains(t, said, "first run: there is no earlier one to compare with\n")
+
+	code, said = auditSince(t, demoProject, out, "2026-11-25", "--fail-on", "new-advisory")
+	require.Equal(t, exitDone, code, "nothing is new: %s", said)
+	require.Contains(t, said, "since 24 November 2026: nothing new, worse or cleared\n")
+	kept := snapshot(t, out)
+
+	harder := laxer(t)
+	code, said = auditSince(t, harder, out, "2026-11-26", "--fail-on", "new-shortfall")
+	require.Equal(t, exitFound, code)
+	require.Regexp(t, `since 25 November 2026: \d+ new`, said)
+	tonight := snapshot(t, out)
+	code, again := auditSince(t, harder, out, "2026-11-26", "--fail-on", "new-shortfall")
+	require.Equal(t, exitFound, code, "a repeated run says the same")
+	require.Equal(t, said, again)
+	require.Equal(t, tonight, snapshot(t, out), "in the same bytes")
+	require.True(t, strings.HasPrefix(tonight["history.csv"], kept["history.csv"]), "the log is appended to")
+
+	code, said = auditSince(t, demoProject, out, "2026-11-27")
+	require.Equal(t, exitDone, code)
+	require.Regexp(t, `since 26 November 2026: \d+ better, \d+ cleared \(\d+ of them since the rule changed\)|since 26 November 2026: \d+ cleared \(\d+ of them since the rule changed\)`, said)
+
+	elsewhere := filepath.Join(t.TempDir(), "out")
+	for _, since := range []string{out, filepath.Join(out, "audit.json")} {
+		code, said = auditSince(t, demoProject, elsewhere, "2026-11-27", "--since", since)
+		require.Equal(t, exitDone, code)
+		require.Contains(t, said, "since 27 November 2026: nothing new, worse or cleared\n", "one that is named counts whatever its date")
+	}
+}
+
+// An audit.json that nobody can read is said, and the run goes on as the first.
+func TestUnreadableEarlierRun(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	code, _ := auditSince(t, demoProject, out, "2026-11-24")
+	require.Equal(t, exitDone, code)
+	path := filepath.Join(out, "audit.json")
+	require.NoError(t, os.Truncate(path, 100))
+	code, _ = auditSince(t, demoProject, out, "2026-11-25", "--since", out)
+	require.Equal(t, exitInputs, code, "where it is named that is an error")
+	code, said := auditSince(t, demoProject, out, "2026-11-25")
+	require.Equal(t, exitDone, code)
+	require.Contains(t, said, "the audit.json of the run before cannot be read, so that this one counts as the first: at byte 100: it ends too early")
+	require.Contains(t, said, "first run")
+	raw, err := os.ReadFile(filepath.Join(out, "history.csv"))
+	require.NoError(t, err)
+	require.Contains(t, string(raw), "2026-11-24", "the log is kept")
+}
+
+// A run of chosen lines keeps what is known of the others, and a line judged again goes on from there.
+func TestSinceOfChosenLines(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	code, _ := auditSince(t, demoProject, out, "2026-11-24")
+	require.Equal(t, exitDone, code)
+	for _, day := range []string{"2026-11-25", "2026-11-26"} {
+		code, said := auditSince(t, demoProject, out, day, "--lines", "DP-33")
+		require.Equal(t, exitDone, code)
+		require.Regexp(t, `nothing new, worse or cleared; \d+ exceptions on lines that this run left out`, said)
+	}
+	code, said := auditSince(t, demoProject, out, "2026-11-27", "--fail-on", "new-advisory")
+	require.Equal(t, exitDone, code, said)
+	require.Contains(t, said, "since 26 November 2026: nothing new, worse or cleared\n")
+	raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+	require.NoError(t, err)
+	require.NotContains(t, string(raw), `"first_seen":"2026-11-27"`)
+	require.Equal(t, strings.Count(string(raw), `"first_seen"`), strings.Count(string(raw), `"first_seen":"2026-11-24"`))
+}
