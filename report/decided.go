@@ -106,6 +106,17 @@ func standingInWords(j *history.Judged) string {
 	return text
 }
 
+// decidedNames are the names of decidedTexts in layers and CSV files, where the project keeps decisions.
+var decidedNames = []string{"decision", "decision_status"}
+
+// decidedTexts are what was decided of an exception and what that is worth.
+func decidedTexts(j *history.Judged) [2]string {
+	if j == nil {
+		return [2]string{}
+	}
+	return [2]string{j.Word, j.Status.String()}
+}
+
 // decidedFindings takes findings apart whose exceptions are decided differently, and puts those first that were reported done.
 func decidedFindings(r *audit.Result, d *history.Decided, found []audit.Finding) []audit.Finding {
 	if d == nil {
