@@ -36,11 +36,16 @@ func TestKilledRunLosesNoDecision(t *testing.T) {
 		_ = os.Remove(d.store)
 		cmd := program(args...)
 		require.NoError(t, cmd.Start())
-		share := 0.7 + 0.35*random.Float64() // the file and the outputs are replaced at the end
-		if i%4 == 0 {
-			share = random.Float64()
+		switch i % 4 {
+		case 0:
+			time.Sleep(time.Duration(random.Float64() * float64(usual)))
+		case 1: // while it stages
+			awaitName(filepath.Join(d.out, ".dryarc-*"), 4*usual)
+			time.Sleep(time.Duration(random.Float64() * float64(usual) / 3))
+		default: // about as the file is replaced, and the outputs behind it
+			awaitName(d.store, 4*usual)
+			time.Sleep(time.Duration(random.IntN(4)) * 5 * time.Millisecond)
 		}
-		time.Sleep(time.Duration(share * float64(usual)))
 		require.NoError(t, ignoreFinished(cmd.Process.Kill()))
 		if cmd.Wait() != nil {
 			killed++
@@ -54,6 +59,16 @@ func TestKilledRunLosesNoDecision(t *testing.T) {
 		require.NoError(t, program(args...).Run())
 		require.Equal(t, firstStore, d.decided())
 	}
+	require.Positive(t, taken, "no run was killed after the file was replaced")
 	t.Logf("%d killed, %d of them after the file was replaced; %d were done before", killed, taken, replaced)
 	require.Positive(t, killed)
+}
+
+// awaitName waits until something has a name, or for some time.
+func awaitName(pattern string, most time.Duration) {
+	for until := time.Now().Add(most); time.Now().Before(until); time.Sleep(time.Millisecond) {
+		if found, err := filepath.Glob(pattern); err == nil && len(found) > 0 {
+			return
+		}
+	}
 }
