@@ -87,7 +87,7 @@ func (c *Changes) Counts() (counts Counts) {
 }
 
 // Cleared is how many exceptions are not there any more, whatever the reason; those of lines that were left out are not among them.
-func (c *Counts) Cleared() (n int) {
+func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
 		if Why(why) != NotInRun {
 			n += cleared

@@ -3,7 +3,6 @@ package history
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -333,6 +332,3 @@ func (e *Earlier) before() *Since {
 	}
 	return e.Since
 }
-
-// String names the run.
-func (e *Earlier) String() string { return fmt.Sprintf("run %s, as of %s", e.Run, e.AsOf) }
