@@ -11,7 +11,7 @@ import (
 // rows that repeat another, become faults of the project; every row is either placed or left out.
 // It fails only where the numbers of structures overflow their store.
 func Arrange(p *Project) (*Network, error) {
-	n := &Network{Project: p}
+	n := &Network{Project: p, unplaced: slices.Clone(p.UnplacedStructures)}
 	n.matchLines()
 	n.lost = findLost(p)
 	routes := prepareRoutes(p)
@@ -52,31 +52,41 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		return cmp.Compare(rank[p.Structures[a].Line], rank[p.Structures[b].Line])
 	})
 	sheet := n.lineRows()
-	n.structures = make([]station, len(order))
-	for first := 0; first < len(order); {
-		symbol := p.Structures[order[first]].Line
-		end := first + 1
-		for end < len(order) && p.Structures[order[end]].Line == symbol {
-			end++
+	ordered := order[:0]
+	for len(order) > 0 {
+		symbol, count := p.Structures[order[0]].Line, 1
+		for count < len(order) && p.Structures[order[count]].Line == symbol {
+			count++
 		}
+		own := order[:count]
+		order = order[count:]
+		if !p.RoutesAlone {
+			own = n.joinTwice(own)
+		}
+		if len(own) == 0 {
+			continue
+		}
+		first, end := len(ordered), len(ordered)+len(own)
+		ordered = append(ordered, own...)
+		own = ordered[first:]
 		line := Line{Symbol: symbol, Row: UnknownLineRow(), First: first, End: end}
 		if row, ok := sheet[symbol]; ok {
-			line.Row = p.Lines[row]
+			line.Row = row
 		} else if p.LinesUnnamed {
 			line.Row.Faulty = EveryCell
 		}
 		route := routes[symbol]
-		line.Ordering = orderStructures(p, order[first:end], route)
-		line.CourseFaulty = orderFaulty(p, order[first:end], line.Ordering)
+		line.Ordering = orderStructures(p, own, route)
+		line.CourseFaulty = orderFaulty(p, own, line.Ordering)
 		if p.RoutesAlone {
 			line.Ordering = ByRouteVertex
 		}
 		line.route = route
 		line.Closed = route != nil && route.Closed() && line.Ordering >= ByRoute && line.Ordering <= ByRouteVertex && end-first > 2
 		n.Lines = append(n.Lines, line)
-		first = end
 	}
-	for i, row := range order {
+	n.structures = make([]station, len(ordered))
+	for i, row := range ordered {
 		n.structures[i] = newStation(row)
 	}
 }
@@ -95,28 +105,4 @@ func rankSymbols(p *Project) []uint32 {
 		rank[symbol] = uint32(place)
 	}
 	return rank
-}
-
-// lineRows finds the row of the Lines sheet for each line; the first of two wins, and a row of no line is a fault.
-func (n *Network) lineRows() map[Symbol]int {
-	p := n.Project
-	known := map[Symbol]bool{}
-	for i := range p.Structures {
-		known[p.Structures[i].Line] = true
-	}
-	rows := map[Symbol]int{}
-	for i, row := range p.Lines {
-		name := p.Symbols.Text(row.Line)
-		if _, twice := rows[row.Line]; twice {
-			p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Line", Value: name,
-				Expected: "stands in an earlier row of this sheet, which is used"})
-			continue
-		}
-		rows[row.Line] = i
-		if !known[row.Line] {
-			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: name,
-				Expected: "is no line of the structures" + n.ambiguousLines[row.Line]})
-		}
-	}
-	return rows
 }

@@ -50,6 +50,12 @@ func (r *Result) assumptions() []Assumption {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
 			input.File, input.System, input.DatumM))
 		always(input.Encoding != "", fmt.Sprintf("The texts of %s are read as %s, since they are not in UTF-8 and nothing says in what they are.", input.File, input.Encoding))
+		for _, text := range input.Assumed {
+			always(true, text)
+		}
+	}
+	for _, taken := range r.Project.DatesTaken {
+		always(true, taken)
 	}
 	for _, taken := range r.Network.Taken() {
 		l := r.Network.lineNamed(taken.Lines[0])
@@ -57,6 +63,10 @@ func (r *Result) assumptions() []Assumption {
 			out = append(out, taken)
 		}
 	}
+	touching("Two like tension rows for one phase of a circuit at a structure within the line, which state no side, are taken for a set each way and judged as one; nobody says which is which, so whether both sides are held is not assessed.",
+		func(l int) bool {
+			return r.anyAssembly(l, func(at uint32) bool { return r.Network.IsPair(int(at)) })
+		})
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
 		func(l int) bool { return r.line(l).HighestAssumed })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",

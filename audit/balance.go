@@ -8,7 +8,7 @@ func (n *Network) Balances() []Balance {
 		balances[i] = p.Tables[i].Balance
 	}
 	placed := make([]bool, len(p.Assemblies))
-	for _, row := range n.placed {
+	for _, row := range n.withSeconds(n.placed) {
 		placed[row] = true
 	}
 	for row := 0; row < len(p.Assemblies); {

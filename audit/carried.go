@@ -60,6 +60,32 @@ func (c *CarriedTexts) Merge(other *CarriedTexts, symbol func(Symbol) Symbol) {
 	}
 }
 
+// CarriedHere returns what is carried of a structure of a line, by Carried.Names: the distinct texts of the rows that hang there, else
+// that of the structure, else that of the line.
+func (n *Network) CarriedHere(line, structure int) [][]string {
+	p := n.Project
+	here := make([][]string, len(p.Carried.Names))
+	note := func(at Source, take func(i int) bool) {
+		for i, text := range p.CarriedAt(at) {
+			if text != "" && take(i) && !slices.Contains(here[i], text) {
+				here[i] = append(here[i], text)
+			}
+		}
+	}
+	if len(here) == 0 {
+		return here
+	}
+	for _, row := range n.AssemblyRows(structure) {
+		note(p.Assemblies[row].Source, func(int) bool { return true })
+	}
+	none := func(i int) bool { return len(here[i]) == 0 }
+	note(n.Source(structure), none)
+	if at := n.Lines[line].Row.Source; at.Row > 0 {
+		note(at, none)
+	}
+	return here
+}
+
 // CarriedAt returns what is carried, by Carried.Names, of the first of several rows that has it; empty where none has.
 func (p *Project) CarriedAt(rows ...Source) []string {
 	texts := make([]string, len(p.Carried.Names))

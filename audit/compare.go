@@ -202,10 +202,13 @@ func (n *Network) usualStrings(l int) []Usual {
 			second = usual[i+1].Strings
 		}
 		more := unread[u.SpecificCreepage] + line.RowsLost
-		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < 3 && u.Strings+more >= 3)
+		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < enoughStrings && u.Strings+more >= enoughStrings)
 	}
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }
+
+// enoughStrings is how many suspension strings tell what is usual.
+const enoughStrings = 3
 
 // UsualAt returns the usual suspension string of the line for a specific creepage, or why there is none: fewer than three
 // strings tell, or strings of which a figure cannot be read may outweigh them.
@@ -215,7 +218,7 @@ func (l *Line) UsualAt(specificCreepage float64) (Usual, Reason) {
 		case u.SpecificCreepage != specificCreepage:
 		case u.Unsure:
 			return Usual{}, FaultyField
-		case u.Strings >= 3:
+		case u.Strings >= enoughStrings:
 			return u, NoReason
 		}
 	}

@@ -42,6 +42,7 @@ type Criteria struct {
 	CombinedLoads            CombinedLoads
 	CombinedLoadsStated      bool
 	Remedy                   RemedyRule
+	Priority                 PriorityRule
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -256,6 +257,13 @@ func AllCriteria() []Criterion {
 			Example: "{prefer: [price, fewest changes, length]}",
 			Meaning: "what counts first between remedies that serve",
 			In:      func(c *Criteria) any { return &c.Remedy },
+		},
+		{
+			Key: "priority", Name: "order of doing", Low: 0.001, High: 1000, Otherwise: "by severity, danger and shortage",
+			Example: "{base: 1, crossings: {railway: 4, river: 2}, voltages: {132: 2}, circuits: {2: 1.5}, tee: 1.5, terminal: 2, carried: {District: {Hale: 1.2}}, without_figure: 1}",
+			Meaning: "what a failure weighs: base times the factor of what the spans beside it cross (the largest), of the voltage, of the circuits of the line, of a tee or terminal and of what is carried through by value; " +
+				"times how far the assembly falls short it puts jobs in order, after severity. A value that is not named counts 1, a factor whose datum is not known is left out and told; without_figure is the shortage of what has no figure",
+			In: func(c *Criteria) any { return &c.Priority },
 		},
 	}
 }

@@ -176,6 +176,8 @@ func (k *Criterion) held(c *Criteria) held {
 		list := heldList(v.Prefer, func(p *Preference) string { return p.String() })
 		list.plain, list.left = v, !list.stated
 		return list
+	case *PriorityRule:
+		return held{text: v.String(), stated: v.IsStated(), plain: v, left: !v.IsStated()}
 	}
 	panic("audit: criterion " + k.Key + " is of no known kind")
 }

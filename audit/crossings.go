@@ -47,6 +47,7 @@ type Asked struct {
 	Unreadable      bool     // it crosses something whose kind cannot be read
 	// MayDouble and MayTension tell that what asks for it, and no readable kind does, may be crossed: where it lies cannot be read.
 	MayDouble, MayTension bool
+	MayCross              bool // something of another kind, where it lies not being readable
 }
 
 // asked finds what the criteria ask of a span.
@@ -75,6 +76,7 @@ func (n *Network) asked(crossed, mayCross uint64, lengthM float64) (a Asked) {
 			a.Tension = kind
 		}
 	}
+	a.MayCross = mayCross&^crossed != 0
 	for _, kind := range n.kindNames(mayCross &^ crossed) {
 		for _, rule := range c.CrossingRules {
 			if kind == UnreadableKind || strings.EqualFold(rule.Kind, kind) {

@@ -92,8 +92,6 @@ func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 			`structures.geojson row 4 sharp-turn: deviation "180.0°" at structure "4" of line "L" is more than 120°; the order of the structures may be wrong`,
 			`structures.geojson row 5 sharp-turn: deviation "180.0°" at structure "5" of line "L" is more than 120°; the order of the structures may be wrong`,
 		}, []string{"3", "4", "5", "6"}},
-		{"a number twice", func(s *sketch) { s.p.Structures[5].Number = s.p.Structures[1].Number },
-			[]string{`structures.geojson row 6 repeated-number: structure "2" stands more than once on line "L"; register rows join the first`}, []string{"2", "2"}},
 		{"a gap in the sequence", func(s *sketch) {
 			for i := 4; i < 8; i++ {
 				s.p.Structures[i].Sequence += 2

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -49,26 +50,40 @@ type Line struct {
 }
 
 // UnknownLine is the error of a run that is asked for a line the structures do not have.
-type UnknownLine struct{ Name string }
+type UnknownLine struct {
+	Name  string
+	Known []string // the lines that they have
+}
 
 func (e *UnknownLine) Error() string {
 	return fmt.Sprintf("line %q is no line of the structures", e.Name)
 }
 
-// choose marks the lines of the given names; nil means all.
+// lineNames are the names of all lines, in their order.
+func (n *Network) lineNames() []string {
+	names := make([]string, len(n.Lines))
+	for i := range n.Lines {
+		names[i] = n.Project.Symbols.Text(n.Lines[i].Symbol)
+	}
+	return names
+}
+
+// choose marks the lines of the given names; nil means all. Each name that no line has is an *UnknownLine.
 func (n *Network) choose(names []string) ([]bool, error) {
 	if len(names) == 0 {
 		return nil, nil
 	}
-	chosen := make([]bool, len(n.Lines))
+	chosen, known := make([]bool, len(n.Lines)), n.lineNames()
+	var unknown []error
 	for _, name := range names {
-		i := slices.IndexFunc(n.Lines, func(l Line) bool { return n.Project.Symbols.Text(l.Symbol) == name })
+		i := slices.Index(known, name)
 		if i < 0 {
-			return nil, &UnknownLine{Name: name}
+			unknown = append(unknown, &UnknownLine{Name: name, Known: known})
+			continue
 		}
 		chosen[i] = true
 	}
-	return chosen, nil
+	return chosen, errors.Join(unknown...)
 }
 
 // next is the structure to which the span ahead of one leads, −1 at the end of a line and across a cable gap.

@@ -15,7 +15,7 @@ import (
 // the sections in which they stand.
 func (n *Network) markLost() {
 	lost := slices.Clone(n.Project.LostStructures)
-	if len(lost) == 0 && len(n.Project.UnplacedStructures) == 0 {
+	if len(lost) == 0 && len(n.unplaced) == 0 {
 		return
 	}
 	slices.SortFunc(lost, func(a, b orb.Point) int { return cmp.Compare(a[1], b[1]) })

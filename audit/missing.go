@@ -68,11 +68,11 @@ func (n *Network) gapOf(line *Line, way numbering, number []byte) (at int, has b
 // markUnplaced marks the structures of a line beside which one stands whose position cannot be read, as many on each side as are
 // said: where its number or its sequence tells between which it stands these, else the whole line.
 func (n *Network) markUnplaced(line *Line, eachSide int) (any bool) {
-	if len(n.Project.UnplacedStructures) == 0 {
+	if len(n.unplaced) == 0 {
 		return false
 	}
 	name, way := n.Project.Symbols.Text(line.Symbol), n.numberingOf(line)
-	for _, lost := range n.Project.UnplacedStructures {
+	for _, lost := range n.unplaced {
 		if lost.Line != "" && lost.Line != name || lost.Line == "" && lost.Number != "" && n.hasNumber(line, lost.Number) {
 			continue
 		}

@@ -19,6 +19,7 @@ type Network struct {
 	placed     []uint32         // assembly rows in the order of the structures they stand on, and there of their circuits
 	rank       []uint32         // of each symbol that the inputs name, in natural order
 	repeats    []repeat         // rows left out that differ from the placed ones they repeat, ordered
+	pairs      []pair           // ordered by their first
 	crowds     map[int]*crowd   // of the structures that have one
 	misspelt   map[int]string   // number of a row left out that may mean a structure, by structure
 	kinds      []string         // of crossings, by bit
@@ -29,6 +30,8 @@ type Network struct {
 	strayNumbers []stray
 
 	lost           lost
+	unplaced       []UnplacedStructure // those of the project and those that stand at several places
+	byNumber       []uint32            // room to sort the structures of a line by their numbers
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	RowsPlaced     int

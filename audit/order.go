@@ -18,13 +18,13 @@ type Ordering uint8
 // The rules, in the order they are tried.
 const (
 	BySequence     Ordering = iota // every structure has a sequence
-	ByNumber                       // every structure number has a digit, and none stands twice
+	ByNumber                       // every structure number has a digit
 	ByRoute                        // chainage along the line's route
 	ByRouteVertex                  // no structures given: every vertex of the route is one
 	ByNumberPoorly                 // natural order of numbers, for want of anything better
 )
 
-var orderingNames = [...]string{"sequence", "structure number", "route", "vertices of the route", "structure number, some repeated or without a digit"}
+var orderingNames = [...]string{"sequence", "structure number", "route", "vertices of the route", "structure number, some without a digit"}
 
 func (o Ordering) String() string { return orderingNames[o] }
 

@@ -50,8 +50,10 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
 	RowsMade int
 	Carried  CarriedTexts
-	// WordsTwice is a word or number that the words of the project file would change again if names as they are here were read by
-	// them once more; empty where none is.
+	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
+	DatesTaken []string
+	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once
+	// more, of all that a register with the jobs done may hold; empty where none is.
 	WordsTwice string
 	// RoutesUnnamed tells that a route names no line, so that it may be that of any without one.
 	RoutesUnnamed bool
@@ -73,6 +75,8 @@ type Input struct {
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
 
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
+	// Assumed are sentences on what was assumed of its properties.
+	Assumed []string
 }
 
 // AddTable registers a table and returns its number.

@@ -12,16 +12,23 @@ import (
 // one: what hangs there is one of the two, and every check judges both.
 type repeat struct{ first, row uint32 } // in Project.Assemblies
 
-// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty.
+// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty. The second of a
+// pair is counted as placed.
 func (n *Network) leaveOutDuplicates() {
 	kept := n.placed[:0]
 	var d duplicates
 	for line := range n.Lines {
 		l := &n.Lines[line]
-		before := len(kept)
+		before, pairsBefore := len(kept), len(n.pairs)
+		sidesStated := n.statesSides(l)
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
 			n.findBlankPhases(i)
+			pairs := len(n.pairs)
+			if !sidesStated {
+				n.findPairs(l, i)
+			}
+			d.paired = n.pairs[pairs:]
 			rows := n.AssemblyRows(i)
 			n.structures[i].firstAssembly = uint32(len(kept))
 			for len(rows) > 0 {
@@ -33,12 +40,25 @@ func (n *Network) leaveOutDuplicates() {
 				rows = rows[next:]
 			}
 		}
-		l.RowsPlaced = len(kept) - before
+		l.RowsPlaced = len(kept) - before + len(n.pairs) - pairsBefore
 	}
 	n.placed = kept
-	n.RowsPlaced = n.rowsOf(kept)
+	slices.SortFunc(n.pairs, func(a, b pair) int { return cmp.Compare(a.first, b.first) })
+	n.RowsPlaced = n.rowsOf(n.withSeconds(kept))
 	n.countCrowds()
 	slices.SortFunc(n.repeats, func(a, b repeat) int { return cmp.Or(cmp.Compare(a.first, b.first), cmp.Compare(a.row, b.row)) })
+}
+
+// withSeconds adds to rows those that are the second of a pair.
+func (n *Network) withSeconds(rows []uint32) []uint32 {
+	if len(n.pairs) == 0 {
+		return rows
+	}
+	rows = slices.Clone(rows)
+	for _, p := range n.pairs {
+		rows = append(rows, p.second)
+	}
+	return rows
 }
 
 // sameGroup tells whether two rows are of one circuit and duty, of which one may repeat the other.
@@ -48,7 +68,10 @@ func sameGroup(a, b *AssemblyRow) bool { return a.Circuit == b.Circuit && a.Duty
 const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
 
 // duplicates finds which rows of a group repeat others. Its slices are reused.
-type duplicates struct{ first, later []uint32 }
+type duplicates struct {
+	first, later []uint32
+	paired       []pair // at the structure at hand
+}
 
 // keep appends the rows of one group that repeat no earlier one, and makes a fault of each of the others.
 func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
@@ -57,6 +80,10 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 	slices.Sort(d.first) // into the order of the register
 	firsts := d.first[:0]
 	for _, r := range d.first {
+		if isSecond(d.paired, r) {
+			d.later = append(d.later, r)
+			continue
+		}
 		row := &p.Assemblies[r]
 		repeats := ""
 		different := false
@@ -78,6 +105,9 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 				firsts = append(firsts, r)
 			}
 			continue
+		}
+		if row.Duty == Tension && row.Side == NoSide {
+			repeats += "; if the two are a set each way, state their sides"
 		}
 		d.later = append(d.later, r)
 		p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)), Expected: repeats})

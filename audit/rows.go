@@ -91,12 +91,6 @@ type LostRow struct {
 	Number TextAt // 0 unknown
 }
 
-// Day counts days since 1970-01-01; NoDay is a day not stated.
-type Day int32
-
-// NoDay is a date that is not stated.
-const NoDay Day = math.MinInt32
-
 // DirectValues are figures of a whole string that a register row states itself, which win over its unit's. NaN means
 // not stated.
 type DirectValues struct {

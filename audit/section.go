@@ -61,6 +61,17 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 	return sections
 }
 
+// Along lists the structures of a section in the order of the line, both ends included.
+func (n *Network) Along(line int, s *Section) []int {
+	structures := []int{s.First}
+	for i := s.First; len(structures) <= s.Spans; structures = append(structures, i) {
+		if i = n.next(&n.Lines[line], i); i < 0 {
+			break
+		}
+	}
+	return structures
+}
+
 // HeldAsRequired tells whether a structure requires tension.
 func (n *Network) HeldAsRequired(line, structure int) bool {
 	s := n.Structure(line, structure)

@@ -211,13 +211,20 @@ func (n *Network) FindStructure(line, number string) (l, structure int, err erro
 				return l, i, nil
 			}
 		}
-		return 0, 0, &UnknownStructure{Line: line, Number: number}
+		known := make([]string, 0, n.Lines[l].End-n.Lines[l].First)
+		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
+			known = append(known, n.Number(i))
+		}
+		return 0, 0, &UnknownStructure{Line: line, Number: number, Known: known}
 	}
-	return 0, 0, &UnknownLine{Name: line}
+	return 0, 0, &UnknownLine{Name: line, Known: n.lineNames()}
 }
 
 // UnknownStructure is the error of a run that is asked for a structure the line does not have.
-type UnknownStructure struct{ Line, Number string }
+type UnknownStructure struct {
+	Line, Number string
+	Known        []string // the numbers that it has, in their order
+}
 
 func (e *UnknownStructure) Error() string {
 	return fmt.Sprintf("structure %q is no structure of line %q", e.Number, e.Line)

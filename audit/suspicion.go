@@ -42,7 +42,6 @@ func (n *Network) suspect(line *Line) []Fault {
 			n.doubt(line, i-1, i+1)
 		}
 	}
-	n.suspectNumbers(line, name, add)
 	n.suspectSequence(line, name, add)
 	n.suspectRoute(line, name, add)
 	return faults
@@ -64,24 +63,6 @@ func (n *Network) doubt(line *Line, first, last int) {
 }
 
 type addFault func(kind FaultKind, structure int, column, value, expected string)
-
-// suspectNumbers finds numbers that stand on more than one structure of a line.
-func (n *Network) suspectNumbers(line *Line, name string, add addFault) {
-	part := make([]int, 0, line.End-line.First)
-	for i := line.First; i < line.End; i++ {
-		part = append(part, i)
-	}
-	number := func(i int) []byte { return n.Project.Texts.bytes(n.row(i).Number) }
-	slices.SortStableFunc(part, func(a, b int) int { return slices.Compare(number(a), number(b)) })
-	for k := 1; k < len(part); k++ {
-		if string(number(part[k])) == string(number(part[k-1])) {
-			add(RepeatedNumber, part[k], "structure", string(number(part[k])),
-				fmt.Sprintf("stands more than once on line %q; register rows join the first", name))
-			n.doubt(line, part[k], part[k])
-			n.doubt(line, part[k-1], part[k-1])
-		}
-	}
-}
 
 // suspectSequence finds gaps in a sequence of whole numbers that otherwise rises by one and the same step.
 func (n *Network) suspectSequence(line *Line, name string, add addFault) {

@@ -1,6 +1,9 @@
 package audit
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // TrialRow is an assembly at a structure on trial: a row of the register as it stands, or another in its place.
 type TrialRow struct {
@@ -20,6 +23,7 @@ type Site struct {
 	one     Subject  // of an assembly on trial
 	at      Location // at hand
 	tried   *Trials
+	judged  []Verdict // of the checks of assemblies on each row on trial, row by row
 }
 
 // NewSite makes the structures of a line ready for trials by checks. what says what is tried, for errors of checks.
@@ -67,20 +71,77 @@ func (s *Site) Sides(circuit Symbol) []Side {
 // Judged is told a verdict on trial with its subject, which is reused after it returns.
 type Judged func(check int, of *Subject, at *Location, v Verdict)
 
-// Judge puts every check to the structure, its assemblies and its places as if the given rows hung there and nothing else.
+// Judge puts every check to the structure, its assemblies and its places as if the given rows hung there and nothing else. Rows
+// that are alike but for their phase have the same verdicts, which are found once.
 func (s *Site) Judge(rows []TrialRow, each Judged) {
 	s.v.trial = rows
 	if rows == nil {
 		s.v.trial = []TrialRow{}
 	}
+	checks, row := len(s.tried.checks), 0
+	s.judged = slices.Grow(s.judged[:0], len(rows)*checks)[:len(rows)*checks]
 	s.v.visitHanging(s.base, func(kind SubjectKind, subject Subject, at Location) {
 		s.subject, s.subject.Trial, s.at = subject, true, at
-		for i, check := range s.tried.checks {
-			if check.Of == kind {
-				each(i, &s.subject, &s.at, s.tried.run(i, &s.subject))
+		var judged, alike []Verdict
+		if kind == OfAssembly {
+			judged = s.judged[row*checks : (row+1)*checks]
+			if like := s.firstLike(row); like < row {
+				alike = s.judged[like*checks : (like+1)*checks]
 			}
+			row++
+		}
+		for i, check := range s.tried.checks {
+			if check.Of != kind {
+				continue
+			}
+			var v Verdict
+			if alike != nil {
+				v = alike[i]
+			} else {
+				v = s.tried.run(i, &s.subject)
+			}
+			if judged != nil {
+				judged[i] = v
+			}
+			each(i, &s.subject, &s.at, v)
 		}
 	})
+}
+
+// firstLike is the first row on trial of which every check says what it says of one: that is alike but for its one phase, and of
+// which no other row says something else.
+func (s *Site) firstLike(row int) int {
+	a := &s.v.trial[row]
+	if len(s.subject.Repeats) > 0 || a.Row.Phases.Count() != 1 {
+		return row
+	}
+	for k := range row {
+		b := &s.v.trial[k]
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().equals(b.Row.withoutPhase()) &&
+			s.v.n.Project.directOf(&a.Row).equals(s.v.n.Project.directOf(&b.Row)) &&
+			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
+			return k
+		}
+	}
+	return row
+}
+
+// withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how
+// its structure was spelled, remarks and dates.
+func (r AssemblyRow) withoutPhase() AssemblyRow {
+	r.Phase, r.Phases, r.Number, r.Remarks, r.Source, r.Installed, r.Inspected, r.Direct = 0, 0, TextAt(0), TextAt(0), Source{}, 0, 0, 0
+	return r
+}
+
+// equals tells whether two rows state the same figures, or neither states one.
+func (d DirectValues) equals(other DirectValues) bool {
+	for _, figures := range [...][2]float64{{d.CreepageMM, other.CreepageMM}, {d.RatingKN, other.RatingKN}, {d.LengthMM, other.LengthMM}, {d.ArcingMM, other.ArcingMM},
+		{d.LightningKV, other.LightningKV}, {d.SwitchingKV, other.SwitchingKV}, {d.WetKV, other.WetKV}} {
+		if math.Float64bits(figures[0]) != math.Float64bits(figures[1]) {
+			return false
+		}
+	}
+	return true
 }
 
 // Assembly is the resolved view of a row on trial.
@@ -94,6 +155,13 @@ func (s *Site) Assembly(row *TrialRow) Assembly {
 func (s *Site) Put(check int, a *Assembly, sentence bool) Verdict {
 	s.one.Assembly, s.one.Trial = a, !sentence
 	return s.tried.run(check, &s.one)
+}
+
+// PutSection puts one check of sections to one on trial.
+func (s *Site) PutSection(check int, section *Section) Verdict {
+	of := s.base
+	of.Structure, of.Section, of.Trial = nil, section, false
+	return s.tried.run(check, &of)
 }
 
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.

@@ -1,9 +1,9 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"dryarc/audit"
 )
@@ -17,15 +17,7 @@ func ownTexts(r *audit.Result, e *audit.Exception) (installedOn, inspected, rema
 		return "", "", ""
 	}
 	row := &r.Project.Assemblies[e.Assembly]
-	return dayText(row.Installed), dayText(row.Inspected), r.Project.Texts.Get(row.Remarks)
-}
-
-// dayText is a day as 2019-05-31, empty where none is stated.
-func dayText(d audit.Day) string {
-	if d == audit.NoDay {
-		return ""
-	}
-	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Format(time.DateOnly)
+	return row.Installed.String(), row.Inspected.String(), r.Project.Texts.Get(row.Remarks)
 }
 
 // carriedBy is what is carried of the assembly, the structure and the line of an exception, by Carried.Names; the first that
@@ -47,13 +39,32 @@ func carriedBy(r *audit.Result, e *audit.Exception) []string {
 	return r.Project.CarriedAt(rows...)
 }
 
+// exceptionTexts are the dates and remarks of an exception's row and what is carried of it, by exceptionTextNames.
+func exceptionTexts(r *audit.Result, e *audit.Exception) []string {
+	installedOn, inspected, remarks := ownTexts(r, e)
+	return append([]string{installedOn, inspected, remarks}, carriedBy(r, e)...)
+}
+
+// exceptionTextNames are the names of exceptionTexts, for people, beside others that are taken.
+func exceptionTextNames(r *audit.Result, taken ...string) []string {
+	own := []string{"Installed on", "Inspected on", "Remarks"}
+	return append(own, carriedNames(r, append(taken[:len(taken):len(taken)], own...)...)...)
+}
+
 // carriedNames are the names of what is carried, as columns or properties beside others: one that is taken, whatever its case,
 // gets a word behind it.
 func carriedNames(r *audit.Result, taken ...string) []string {
 	names := slices.Clone(r.Project.Carried.Names)
+	isTaken := func(name string) bool {
+		return slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(other, name) })
+	}
 	for i := range names {
-		for slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(other, names[i]) }) {
-			names[i] += " (carried)"
+		name := strings.TrimSuffix(names[i], " (carried)")
+		for n := 1; isTaken(names[i]); n++ {
+			names[i] = name + " (carried)"
+			if n > 1 {
+				names[i] = fmt.Sprintf("%s (carried %d)", name, n)
+			}
 		}
 		taken = append(taken, names[i])
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"io"
 	"testing"
 
 	"dryarc/audit"
@@ -49,7 +48,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	got := layer.Features[0].Properties
 	require.Equal(t, []any{awkwardLine, "2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"},
 		[]any{got["line"], got["installed"], got["inspected"], got["remarks"], got["District"], got["line (carried)"]})
-	require.NoError(t, json.Unmarshal(contentOf(t, r, writeStructures), &layer))
+	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(nil, writeStructures)), &layer))
 	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
 
 	exceptions := exceptionLayer(r, alone.since(r))
@@ -63,8 +62,28 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 		return false
 	})
 
-	page := string(contentOf(t, r, func(ctx context.Context, w io.Writer, r *audit.Result) error { return writePage(ctx, w, r, nil) }))
+	page := string(contentOf(t, r, alone.by(writePage)))
 	require.Contains(t, page, `District: south`)
+	for _, name := range []string{"Installed on", "Inspected on", "Remarks", "District", "line"} {
+		require.Contains(t, page, `{"name":"`+name+`","values":[`)
+	}
+	require.Contains(t, page, `"2024-10-04"`)
+	require.Contains(t, page, `"=cracked"`)
+
+	kml := string(contentOf(t, r, alone.by(writeKML)))
+	for _, data := range []string{
+		`<Data name="Installed on">[ \n]*<value>2024-10-04</value>`, `<Data name="Remarks">[ \n]*<value>=cracked</value>`, `<Data name="District">[ \n]*<value>south</value>`,
+		`<Data name="line \(carried\)">[ \n]*<value>@GIS</value>`,
+	} {
+		require.Regexp(t, data, kml)
+	}
+}
+
+// A page whose findings carry nothing has no column for it.
+func TestPageWithoutCarriedTexts(t *testing.T) {
+	r := assessed(t, fixture(t), 1)
+	page := string(contentOf(t, r, alone.by(writePage)))
+	require.Contains(t, page, `"carried":[]`)
 }
 
 func TestRowsPassedOverAreCounted(t *testing.T) {
@@ -91,4 +110,16 @@ func TestRowsPassedOverAreCounted(t *testing.T) {
 		found = found || len(row) > 1 && row[0] == "Register rows passed over, as the project file says" && row[1] == "5"
 	}
 	require.True(t, found)
+}
+
+// A name that is carried takes no member of ours, whatever the output, and no other name that is carried.
+func TestCarriedNamesTakeNoOther(t *testing.T) {
+	p := fixture(t)
+	a := p.Assemblies[6].Source
+	for _, name := range []string{"id", "line", "line (carried)", "Line"} {
+		p.Carried.Add(a, name, p.Symbols.Number("x"))
+	}
+	r := assessed(t, p, 1)
+	require.Equal(t, []string{"id (carried)", "line (carried)", "line (carried 2)", "Line (carried 3)"}, carriedNames(r, "id", "line"))
+	require.NotContains(t, string(contentOf(t, r, alone.by(writeExceptions))), `"id":"x"`)
 }

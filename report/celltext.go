@@ -1,5 +1,10 @@
 package report
 
+import (
+	"strings"
+	"unicode/utf8"
+)
+
 // longestCell is the longest text a cell can hold, in UTF-16 code units.
 const longestCell = 32_767
 
@@ -10,6 +15,14 @@ func cellText(text string) string {
 		return text
 	}
 	return cutCell(plainText(text))
+}
+
+// keptText is a text of the inputs for a cell that holds all its characters; only what is too long is cut.
+func keptText(text string) string {
+	if isPlain(text) {
+		return text
+	}
+	return cutCell(strings.ToValidUTF8(text, string(utf8.RuneError)))
 }
 
 func isPlain(text string) bool {

@@ -66,7 +66,7 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 
 func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[exceptionFeature] {
 	return func(yield func(exceptionFeature) bool) {
-		names := carriedNames(r, decidedNames[0], decidedNames[1], "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
+		names := carriedNames(r, decidedNames[0], decidedNames[1], "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
 			"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks")
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]

@@ -10,7 +10,9 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 
+	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
 )
 
@@ -65,9 +67,9 @@ var severityStyles = [...]struct {
 	audit.Note:      {"ff807060", 0.8},
 }
 
-// writeKML writes a placemark for every exception, in a folder for each severity and check.
+// writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
 func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	changes := a.since(r)
+	changes, jobs := a.since(r), a.work()
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
@@ -79,6 +81,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 		k.encode(kmlStyle{ID: audit.Severity(severity).String(), Icon: kmlIcon{style.color, style.scale}, Label: kmlScale{0},
 			Line: kmlStroke{style.color, 3}})
 	}
+	names := exceptionTextNames(r, kmlNames...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		if i == 0 || !sameFolder(e, &r.Exceptions[i-1]) {
@@ -88,22 +91,52 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 			k.open("Folder")
 			k.element("name", e.Verdict.Severity.String()+": "+r.Checks[e.Check].Title)
 		}
-		k.encode(placemarkOf(r, changes, i))
+		k.encode(placemarkOf(r, changes, i, names))
 	}
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
 	}
+	k.jobs(r, jobs)
 	k.shut("Document")
 	k.shut("kml")
 	k.keep(k.encoder.Close())
 	return k.err
 }
 
+// jobs writes the folder of the structures with work, in the order of doing.
+func (k *kmlWriter) jobs(r *audit.Result, jobs []remedy.Job) {
+	if len(jobs) == 0 {
+		return
+	}
+	k.open("Folder")
+	k.element("name", "work, in the order of doing")
+	works, rows := structureWorks(r, jobs), workRows(r, jobs)
+	for i := range rows {
+		w, at := &rows[i], works[rows[i].job.Structure]
+		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
+			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}
+		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
+			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
+			if d.Value != "" {
+				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			}
+		}
+		if point, ok := shapeOf([]orb.Point{r.Network.Position(w.job.Structure)}).(*geom.Point); ok {
+			mark.Point = &kmlCoords{kmlPositions(point.FlatCoords())}
+		}
+		k.encode(mark)
+	}
+	k.shut("Folder")
+}
+
 func sameFolder(a, b *audit.Exception) bool {
 	return a.Check == b.Check && a.Verdict.Severity == b.Verdict.Severity
 }
 
-func placemarkOf(r *audit.Result, c *history.Changes, exception int) placemark {
+// kmlNames are the names of the data of a placemark, which a name that is carried through does not take.
+var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "installed", "read from"}
+
+func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []string) placemark {
 	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
 	name := rec.Line
 	for _, part := range []string{rec.Structure, rec.StructureTo} {
@@ -114,12 +147,16 @@ func placemarkOf(r *audit.Result, c *history.Changes, exception int) placemark {
 	mark := placemark{Name: plainText(name), Style: "#" + rec.Severity,
 		// A description is read as HTML, so what is text must be escaped once more.
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
-	for _, d := range []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
+	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
 		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
-		{"read from", rec.At.String()}} {
+		{"read from", rec.At.String()}}
+	for i, text := range exceptionTexts(r, e) {
+		data = append(data, kmlData{names[i], text})
+	}
+	for _, d := range data {
 		if d.Value != "" {
-			mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			mark.Data = append(mark.Data, kmlData{plainText(d.Name), plainText(d.Value)})
 		}
 	}
 	switch g := shapeOf(routeOf(r, e)).(type) {

@@ -11,6 +11,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/basis"
 	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
@@ -24,28 +25,39 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result) gpkg.Layer {
+func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 	return gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
 			{Name: "span_back_m", Type: gpkg.Real}, {Name: "span_ahead_m", Type: gpkg.Real}, {Name: "deviation_deg", Type: gpkg.Real},
 			{Name: "role", Type: gpkg.Text}, {Name: "family", Type: gpkg.Text}, {Name: "requires", Type: gpkg.Text},
 			{Name: "zone_class", Type: gpkg.Text}, {Name: "ground_m", Type: gpkg.Real}, {Name: "exceptions", Type: gpkg.Integer},
-			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean}},
+			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
+			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts := exceptionsByStructure(r)
+			counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
-				var exceptions any
+				var exceptions, findings, rank any
 				if r.Lines[s.Line].Assessed {
-					exceptions = int64(counts[s.Index])
+					exceptions, findings = int64(counts[s.Index]), int64(0)
+				}
+				work := works[s.Index]
+				if work == nil {
+					work = &structureWork{}
+				} else {
+					findings = int64(work.findings)
+				}
+				if work.rank > 0 {
+					rank = int64(work.rank)
 				}
 				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: []any{plainText(rec.Line), plainText(rec.Structure),
 					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
-					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful}}) {
+					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
+					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}}) {
 					return
 				}
 			}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"iter"
+	"math"
 
 	"dryarc/audit"
 	"dryarc/audit/remedy"
@@ -21,6 +22,21 @@ type (
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
 		StoppedBy  string         `json:"stopped_by"`
+		Priority   *weighedRecord `json:"priority"` // null where the project states no weights
+	}
+	weighedRecord struct {
+		Score       number         `json:"score"`  // null of a job that is for no exception of its own
+		Counts      number         `json:"counts"` // share of the consequence that counts; null where that is no figure and the whole does
+		Consequence number         `json:"consequence"`
+		OfMean      number         `json:"consequence_of_mean"`
+		Band        string         `json:"consequence_band"`
+		Factors     []factorRecord `json:"factors"`
+	}
+	factorRecord struct {
+		Name    string `json:"name"`
+		Of      string `json:"of"`
+		Value   number `json:"value"`   // null where not known, and left out
+		Unknown string `json:"unknown"` // why
 	}
 	remedyRecord struct {
 		Circuit string        `json:"circuit"`
@@ -56,18 +72,18 @@ type (
 func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
 	return func(yield func(jobRecord) bool) {
 		for i, why := range remedy.Order(r, jobs) {
-			if !yield(jobOf(r, &jobs[why.Job], i+1, why)) {
+			if !yield(jobOf(r, &jobs[why.Job], i+1, &why)) {
 				return
 			}
 		}
 	}
 }
 
-func jobOf(r *audit.Result, j *remedy.Job, rank int, why remedy.Rank) jobRecord {
+func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord {
 	name, ids := r.Project.Symbols.Text, r.ExceptionIDs()
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
 		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
-		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j)}
+		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j), Priority: weighedOf(why)}
 	for _, e := range j.Exceptions {
 		rec.Exceptions = append(rec.Exceptions, ids[e])
 	}
@@ -90,6 +106,22 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why remedy.Rank) jobRecord 
 			continue
 		}
 		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), o.Reason.String()})
+	}
+	return rec
+}
+
+func weighedOf(why *remedy.Rank) *weighedRecord {
+	if !why.Weighed {
+		return nil
+	}
+	c := &why.Consequence
+	rec := &weighedRecord{Score: number(why.Score), Counts: number(why.Counts), Consequence: number(c.Known), OfMean: number(c.OfMean), Band: c.Band}
+	if why.Check < 0 {
+		rec.Score, rec.Counts = number(math.NaN()), number(math.NaN())
+	}
+	for i := range c.Factors {
+		f := &c.Factors[i]
+		rec.Factors = append(rec.Factors, factorRecord{f.Name, f.Of, number(f.Value), f.Unknown})
 	}
 	return rec
 }

@@ -156,11 +156,11 @@ func features(t *testing.T, write func(context.Context, *bytes.Buffer) error) []
 
 func TestStructuresGeoJSON(t *testing.T) {
 	r := fixtureResult(t)
-	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r) })
+	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r, nil) })
 	require.Len(t, found, 8)
 	first := found[0]["properties"].(map[string]any)
 	require.ElementsMatch(t, []string{"line", "structure", "chainage_m", "span_back_m", "span_ahead_m", "deviation_deg", "role", "family", "requires",
-		"zone_class", "ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful"}, members(t, first))
+		"zone_class", "ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful", "severity", "findings", "work_rank", "remedy"}, members(t, first))
 	require.Equal(t, "-1", first["structure"])
 	require.Nil(t, first["span_back_m"])
 	require.Nil(t, first["ground_m"])
@@ -176,10 +176,11 @@ func TestStructuresGeoJSON(t *testing.T) {
 	require.Equal(t, "angle", turn["role"])
 	require.Less(t, turn["deviation_deg"], 0.0, "it turns left")
 	require.Equal(t, 2.0, turn["exceptions"])
+	require.Equal(t, []any{2.0, nil, nil}, []any{turn["findings"], turn["work_rank"], turn["remedy"]})
 	require.Equal(t, map[string]any{"type": "Point", "coordinates": []any{5.012, 60.123456789}}, found[5]["geometry"])
 
 	var b bytes.Buffer
-	require.NoError(t, writeStructures(context.Background(), &b, r))
+	require.NoError(t, writeStructures(context.Background(), &b, r, nil))
 	require.Regexp(t, `"deviation_deg":-\d+\.\d{9,}[,}]`, b.String())
 	require.Regexp(t, `"span_ahead_m":\d+\.\d{4}[,}]`, b.String())
 }
@@ -191,9 +192,11 @@ func TestLinesNotChosenHaveNoCount(t *testing.T) {
 	require.NoError(t, audit.Derive(context.Background(), n, 1))
 	r, err := audit.Assess(context.Background(), n, fixtureChecks(), audit.Options{AsOf: "2026-03-31", Lines: []string{"N-1"}})
 	require.NoError(t, err)
-	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r) })
+	found := features(t, func(ctx context.Context, b *bytes.Buffer) error { return writeStructures(ctx, b, r, nil) })
 	require.Nil(t, found[0]["properties"].(map[string]any)["exceptions"])
+	require.Nil(t, found[0]["properties"].(map[string]any)["findings"])
 	require.Equal(t, 0.0, found[2]["properties"].(map[string]any)["exceptions"])
+	require.Equal(t, 0.0, found[2]["properties"].(map[string]any)["findings"])
 	_, decoded := auditJSON(t, r)
 	require.Equal(t, false, element(t, decoded, "lines", 0)["assessed"])
 	require.Equal(t, []any{"N-1"}, decoded["run"].(map[string]any)["lines"])

@@ -21,7 +21,14 @@ type (
 		Lines      lineJSON       `json:"lines"`
 		Structures structureJSON  `json:"structures"`
 		Exceptions exceptionsJSON `json:"exceptions"`
+		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
+		Jobs       []jobJSON      `json:"jobs"` // the first to do
+		JobsInAll  int            `json:"jobsInAll"`
+	}
+	carriedJSON struct {
+		Name   string     `json:"name"`
+		Values pageColumn `json:"values"` // text, by exception
 	}
 	classJSON struct {
 		Letter string `json:"letter"`
@@ -64,6 +71,7 @@ type (
 		Work      pageColumn `json:"work"`      // text: what to hang, or what stops it
 		Fit       pageColumn `json:"fit"`       // text: units to fit
 		Remove    pageColumn `json:"remove"`    // text: units to remove
+		Weighing  pageColumn `json:"weighing"`  // text: the score of the work and what makes it
 	}
 	exceptionsJSON struct {
 		Severity  pageColumn `json:"severity"`
@@ -110,6 +118,8 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	h.addExceptions(&out.Exceptions, t)
+	out.Carried = h.carried(t)
+	h.addJobs(&out, t)
 	for i := range h.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
 	}
@@ -177,17 +187,15 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 
 // addWork adds the job of a structure, blank where it has none.
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
-	what, fit, remove := "", "", ""
+	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		if what = w.toHang; what == "" {
-			what = "Nothing serves. " + w.stoppedBy
-		}
-		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, strings.ReplaceAll(what, "\n", "; "))
-		fit, remove = unitsInWords(w.fit), unitsInWords(w.remove)
+		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords())
+		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))
 	out.Fit.add(t.number(fit))
 	out.Remove.add(t.number(remove))
+	out.Weighing.add(t.number(weighing))
 }
 
 // zoneOfSite is the zone that a structure stands in, where its class is in doubt the one that leaves it so.
@@ -227,7 +235,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))
 		out.At.add(int64(h.chosen.at(e.Structure)))
 		out.To.add(int64(h.chosen.at(e.To)))
-		out.Detail.add(t.number(withCarried(h.result, e, detail(rec))))
+		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)

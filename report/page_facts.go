@@ -33,6 +33,7 @@ type (
 		Number, Mark                                               int
 		Severity, Line, Structure, Detail, Sentence, Check, Margin string
 		ID, State                                                  string // State is empty for one that stands
+		Carried                                                    string // dates, remarks and what is carried through
 	}
 	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
 	countFact struct{ Reason, Count string }
@@ -106,12 +107,14 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 func (h *htmlPage) addRows(f *pageFacts) {
 	shown := h.findingsShown()
 	shown = shown[:min(len(shown), h.limits.rows)]
+	names := exceptionTextNames(h.result)
 	for i := range shown {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
 			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
-			ID: h.result.ExceptionIDs()[shown[i].Exceptions[0]],
+			Carried: h.cut(carriedInWords(names, textsOfFinding(h.result, &shown[i]))),
+			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],
 		}
 		if state, _ := stateOf(h.changes, &shown[i]); state != history.Standing {
 			row.State = state.String()
@@ -140,20 +143,6 @@ func detail(rec record) string {
 	}
 	if rec.Side != "" {
 		parts = append(parts, rec.Side)
-	}
-	return joined(parts)
-}
-
-// withCarried adds what is carried through to the words of an exception, which the filter of the page searches.
-func withCarried(r *audit.Result, e *audit.Exception, words string) string {
-	parts := []string{words}
-	if words == "" {
-		parts = nil
-	}
-	for i, text := range carriedBy(r, e) {
-		if text != "" {
-			parts = append(parts, r.Project.Carried.Names[i]+": "+text)
-		}
 	}
 	return joined(parts)
 }

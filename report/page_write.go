@@ -17,12 +17,13 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "main"}
+var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
 	structures    int // beyond it only those with exceptions are kept, with a few between them to show the route
 	exceptions    int
+	jobs          int
 	rows          int // of the table that is readable without scripts
 	zonePositions int // beyond it borders are simplified
 	text          int // characters of one text
@@ -30,7 +31,7 @@ type pageLimits struct {
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
 func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, rows: 400, zonePositions: 60_000, text: 300})
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 60_000, text: 300})
 }
 
 // htmlPage is the page being written.
@@ -39,6 +40,7 @@ type htmlPage struct {
 	limits  pageLimits
 	chosen  pageChoice
 	zones   zoneShapes
+	jobs    []workRow        // in the order of doing
 	work    map[int]*workRow // by structure
 	changes *history.Changes
 	trend   []history.Point
@@ -68,9 +70,9 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	}
 	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
 	h.trend = a.runs().trend(r, h.changes)
-	rows := workRows(r, a.work())
-	for i := range rows {
-		h.work[rows[i].job.Structure] = &rows[i]
+	h.jobs = workRows(r, a.work())
+	for i := range h.jobs {
+		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}
 	h.choose()
 	h.zones = h.zoneShapes()

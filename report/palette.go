@@ -139,6 +139,7 @@ func (l look) indented() look {
 const (
 	asCount   = "#,##0"
 	asPercent = "0.0"
+	asFactor  = "#,##0.###"
 	asTenths  = "#,##0.0"
 	asHundred = "#,##0.00"
 	asDegrees = "0.00"

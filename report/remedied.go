@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -11,6 +12,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 )
+
+const remediedFile = "remedied.xlsx"
 
 // mostRegisterRows is how many rows of the register one sheet takes; more go into another of its name with a number behind it.
 const mostRegisterRows = 1_000_000
@@ -20,8 +23,8 @@ const mostRegisterRows = 1_000_000
 //
 // It fails where the words of the project file would change its names again when it is read.
 func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
-	if again := r.Project.WordsTwice; again != "" {
-		return fmt.Errorf("the words of the project file would change %q once more when it is read back; write words that leave the names they give alone", again)
+	if again := remediedAgain(r.Project); again != nil {
+		return again
 	}
 	file := excelize.NewFile()
 	defer func() {
@@ -58,12 +61,33 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 	return b.writeTo(w)
 }
 
+// remediedAgain is why a register of the project would be read otherwise than it is written; nil where it would not be.
+func remediedAgain(p *audit.Project) error {
+	if p.WordsTwice == "" {
+		return nil
+	}
+	return fmt.Errorf("the words of the project file would change %s once more when it is read back; write words that leave alone what they give and what this program writes, or leave out remedied", p.WordsTwice)
+}
+
+// Refused tells before anything is judged which output on request cannot be written of a project; the error is a *WriteError.
+func Refused(p *audit.Project, also []string) error {
+	for _, o := range onRequest(nil) {
+		if o.name != remediedFile || !slices.Contains(also, o.asked) {
+			continue
+		}
+		if again := remediedAgain(p); again != nil {
+			return &WriteError{o.name, again}
+		}
+	}
+	return nil
+}
+
 func (b *book) writeNotesOfRemedied(jobs int) error {
 	p := b.newPage("Notes", 110)
 	p.put(1, 1, 1, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	for i, text := range []string{
-		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, and audit reads it in place of the register it was made from.",
+		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
 		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
 		Caution,
@@ -140,7 +164,13 @@ func writeAsRead[R any](ctx context.Context, b *book, name string, columns []reg
 	t := b.newTable(ctx, name, min(2, len(columns)), heads)
 	for i := range rows {
 		own, faulty := row(i)
-		t.add(registerCells(columns, own, faulty)...)
+		cells := registerCells(columns, own, faulty)
+		for i, value := range cells {
+			if text, is := value.(string); is {
+				cells[i] = asRead(text)
+			}
+		}
+		t.add(cells...)
 	}
 	return t.finish()
 }

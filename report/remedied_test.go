@@ -15,8 +15,8 @@ func TestRemedied(t *testing.T) {
 	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
 	require.NotZero(t, out.Len())
 
-	r.Project.WordsTwice = "U70BL"
+	r.Project.WordsTwice = `Unit "U70BL"`
 	out.Reset()
-	require.ErrorContains(t, writeRemedied(context.Background(), &out, r, nil), `would change "U70BL" once more`)
+	require.ErrorContains(t, writeRemedied(context.Background(), &out, r, nil), `would change Unit "U70BL" once more`)
 	require.Zero(t, out.Len())
 }

@@ -25,6 +25,9 @@ type styled struct {
 	look  look
 }
 
+// asRead is a text of the inputs that is to be read again as it was.
+type asRead string
+
 // computed is a formula and the value it gives, which is stored too: a viewer that does not calculate shows it.
 type computed struct {
 	formula string
@@ -48,6 +51,7 @@ type table struct {
 	hidden     []int     // columns that are not shown
 	choices    []choices // of columns
 	unfiltered bool      // a filter would tear its rows apart
+	printed    int       // columns that are printed; 0 for all
 	err        error
 }
 
@@ -172,6 +176,8 @@ func (t *table) cell(style int, value any) {
 		t.rows.blank(style)
 	case string:
 		t.rows.text(style, cellText(v))
+	case asRead:
+		t.rows.kept(style, keptText(string(v)))
 	case float64:
 		t.rows.number(style, v, asManyAsNeeded)
 	case metres:
@@ -224,6 +230,12 @@ func (t *table) layOut(file *excelize.File) error {
 	}
 	if err := t.book.layOut(t.sheet, true); err != nil {
 		return err
+	}
+	if t.printed > 0 && t.printed < len(t.columns) {
+		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
+		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
 	}
 	for i := range t.columns {
 		if err := file.SetColWidth(t.sheet, t.rows.names[i], t.rows.names[i], t.columns[i].width); err != nil {

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -78,7 +79,18 @@ func (s *sheetRows) blank(style int) {
 }
 
 // text writes a cell of text. It must be cellText.
-func (s *sheetRows) text(style int, text string) {
+func (s *sheetRows) text(style int, text string) { s.inline(style, text, s.escape) }
+
+// kept writes a cell of text with all its characters, those that XML cannot hold by their escape.
+func (s *sheetRows) kept(style int, text string) {
+	s.inline(style, text, func(text string) {
+		var b bytes.Buffer
+		_ = xml.EscapeText(&b, []byte(withoutControls(underscored(text)))) // a buffer takes everything
+		s.xml = append(s.xml, b.Bytes()...)
+	})
+}
+
+func (s *sheetRows) inline(style int, text string, escape func(string)) {
 	if text == "" {
 		s.blank(style)
 		return
@@ -89,7 +101,7 @@ func (s *sheetRows) text(style int, text string) {
 		s.xml = append(s.xml, ` xml:space="preserve"`...)
 	}
 	s.xml = append(s.xml, '>')
-	s.escape(text)
+	escape(text)
 	s.xml = append(s.xml, `</t></is>`...)
 	s.close()
 }
@@ -160,6 +172,20 @@ func underscored(text string) string {
 		if isEscape(text[i:]) {
 			b.WriteString("x005F_")
 		}
+	}
+	return b.String()
+}
+
+// withoutControls writes what XML cannot hold, and the carriage return that it would make an end of line, as _xHHHH_ (ECMA-376 part
+// 1, 22.9.2.19).
+func withoutControls(text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		if r < ' ' && r != '\t' && r != '\n' || r == 0xFFFE || r == 0xFFFF {
+			fmt.Fprintf(&b, "_x%04X_", r)
+			continue
+		}
+		b.WriteRune(r)
 	}
 	return b.String()
 }

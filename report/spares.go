@@ -28,11 +28,11 @@ func sparesInputs(dir string, p *audit.Project, list []output) error {
 		return nil // what is wrong with the folder shows when it is written to
 	}
 	for _, entry := range entries {
-		if !leftover.MatchString(entry.Name()) {
+		if left, err := (folder{realDisk{}, dir}).isLeftover(entry); !left || err != nil { // an error shows when it is written to
 			continue
 		}
 		if path, input := inputs.below(filepath.Join(dir, entry.Name())); input != "" {
-			return &WriteError{dir, fmt.Errorf("%s is %s, and %s has a name of what runs leave there and later ones remove; rename it, or %s",
+			return &WriteError{dir, fmt.Errorf("%s is %s, and %s is what runs leave there and later ones remove; rename it, or %s",
 				path, input, entry.Name(), elsewhere(dir))}
 		}
 	}

@@ -35,14 +35,14 @@ func TestWriteSparesInputs(t *testing.T) {
 			require.NoError(t, os.Symlink(input, filepath.Join(out, lockFile)))
 		}},
 		{name: "the journal", input: "out/" + journalFile, file: journalFile},
-		{name: "a file of a leftover's name", input: "out/.dryarc-z.tmp"},
-		{name: "in a folder of a leftover's name", input: "out/.dryarc-2024/layers/a.geojson"},
-		{name: "in a folder that a link of a leftover's name leads to", input: "in/layer.geojson", place: func(t *testing.T, input, out string) {
-			require.NoError(t, os.Symlink(filepath.Dir(input), filepath.Join(out, ".dryarc-2024")))
+		{name: "a file of a leftover's name", input: "out/.dryarc-audit.html.tmp"},
+		{name: "in a staging folder", input: "out/.dryarc-2024-0123456789abcdef/layers/a.geojson", place: func(t *testing.T, input, out string) {
+			require.NoError(t, os.WriteFile(filepath.Join(out, ".dryarc-2024-0123456789abcdef", markFile), nil, 0o666))
 		}},
-		{name: "through a link in a folder of a leftover's name", input: "in/layer.geojson", place: func(t *testing.T, input, out string) {
-			require.NoError(t, os.Mkdir(filepath.Join(out, ".dryarc-2024"), 0o777))
-			require.NoError(t, os.Symlink(input, filepath.Join(out, ".dryarc-2024", "a")))
+		{name: "through a link in a staging folder", input: "in/layer.geojson", place: func(t *testing.T, input, out string) {
+			require.NoError(t, os.Mkdir(filepath.Join(out, ".dryarc-2024-0123456789abcdef"), 0o777))
+			require.NoError(t, os.WriteFile(filepath.Join(out, ".dryarc-2024-0123456789abcdef", markFile), nil, 0o666))
+			require.NoError(t, os.Symlink(input, filepath.Join(out, ".dryarc-2024-0123456789abcdef", "a")))
 		}},
 	}
 	for _, test := range tests {

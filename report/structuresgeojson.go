@@ -8,6 +8,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
 
 	"github.com/paulmach/orb"
 )
@@ -31,6 +32,11 @@ type structureRecord struct {
 	WeightSpanM metres   `json:"weight_span_cold_m"`
 	Crosses     []string `json:"crosses"`  // kinds of crossing of the span ahead
 	Doubtful    bool     `json:"doubtful"` // beside suspicious geometry
+
+	Severity word    `json:"severity"` // of the worst exception here
+	Findings *uint32 `json:"findings"` // null where the line was not assessed
+	WorkRank *int    `json:"work_rank"`
+	Remedy   word    `json:"remedy"` // what to hang here, or what stops it
 
 	names, texts []string // carried through
 }
@@ -82,25 +88,39 @@ func (rec *structureRecord) appendJSON(b []byte) []byte {
 		b = appendText(b, kind)
 	}
 	b = strconv.AppendBool(append(b, `],"doubtful":`...), rec.Doubtful)
+	b = rec.Severity.appendJSON(append(b, `,"severity":`...))
+	b = append(b, `,"findings":`...)
+	if rec.Findings == nil {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendUint(b, uint64(*rec.Findings), 10)
+	}
+	b = append(b, `,"work_rank":`...)
+	if rec.WorkRank == nil {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendInt(b, int64(*rec.WorkRank), 10)
+	}
+	b = rec.Remedy.appendJSON(append(b, `,"remedy":`...))
 	return append(appendCarried(b, rec.names, rec.texts), '}')
 }
 
 // structureMembers are the members of a structure, which a name that is carried through does not take.
 var structureMembers = []string{"line", "structure", "chainage_m", "span_back_m", "span_ahead_m", "deviation_deg", "role", "family", "requires", "zone_class",
-	"ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful"}
+	"ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful", "severity", "findings", "work_rank", "remedy"}
 
 // writeStructures writes one feature per structure per line.
-func writeStructures(ctx context.Context, w io.Writer, r *audit.Result) error {
+func writeStructures(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", structureFeatures(r))
+	list(s, "features", structureFeatures(r, jobs))
 	return s.end()
 }
 
 // structureFeatures goes through the structures; each feature is overwritten by the next.
-func structureFeatures(r *audit.Result) iter.Seq[*structureFeature] {
+func structureFeatures(r *audit.Result, jobs []remedy.Job) iter.Seq[*structureFeature] {
 	return func(yield func(*structureFeature) bool) {
 		var f structureFeature
-		counts := exceptionsByStructure(r)
+		counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
 		names := carriedNames(r, structureMembers...)
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
@@ -111,13 +131,24 @@ func structureFeatures(r *audit.Result) iter.Seq[*structureFeature] {
 					f.properties.names, f.properties.texts = names, r.Project.CarriedAt(r.Network.Source(i))
 				}
 				if r.Lines[l].Assessed {
-					f.properties.Exceptions = &counts[i]
+					f.properties.Exceptions, f.properties.Findings = &counts[i], new(uint32)
+				}
+				if work := works[i]; work != nil {
+					f.properties.take(work)
 				}
 				if !yield(&f) {
 					return
 				}
 			}
 		}
+	}
+}
+
+// take adds what is to be said of the work.
+func (rec *structureRecord) take(w *structureWork) {
+	rec.Severity, rec.Findings, rec.Remedy = word(w.severity), &w.findings, word(w.remedy)
+	if w.rank > 0 {
+		rec.WorkRank = &w.rank
 	}
 }
 

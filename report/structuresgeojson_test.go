@@ -22,16 +22,17 @@ func encodedFeature(t *testing.T, f *structureFeature) string {
 }
 
 func TestStructureIsWrittenAsEncodingJSONWritesIt(t *testing.T) {
-	count := uint32(3)
+	count, rank := uint32(3), 7
 	nan := metres(math.NaN())
 	features := []structureFeature{
 		{properties: structureRecord{Crosses: []string{}}},
 		{orb.Point{-179.998, 1e-7}, structureRecord{Line: awkwardLine, Structure: formulaText, ChainageM: 1234.56789, SpanBackM: nan, SpanAheadM: 300,
 			DeviationDeg: -2.00000000012, Role: "angle", Family: "light", Requires: "tension", ZoneClass: "e", GroundM: -3.5, Exceptions: &count,
-			WindSpanM: 150.00005, WeightSpanM: nan, Crosses: []string{"river", "=road\n", "Straße"}, Doubtful: true}},
+			WindSpanM: 150.00005, WeightSpanM: nan, Crosses: []string{"river", "=road\n", "Straße"}, Doubtful: true,
+			Severity: "shortfall", Findings: &count, WorkRank: &rank, Remedy: "2 strings <b> of 13 × U120B"}},
 		{orb.Point{math.NaN(), 60}, structureRecord{DeviationDeg: degrees(math.Inf(1)), Crosses: []string{"railway"}}},
 	}
-	for f := range structureFeatures(fixtureResult(t)) {
+	for f := range structureFeatures(fixtureResult(t), nil) {
 		features = append(features, *f)
 	}
 	require.Len(t, features, 3+8)

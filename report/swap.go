@@ -5,10 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
-	"regexp"
-	"strconv"
 	"strings"
 )
 
@@ -16,13 +13,9 @@ import (
 const (
 	lockFile     = ".dryarc.lock"
 	journalFile  = ".dryarc-swap"
-	stagingStart = ".dryarc-" // and the number of the process
+	stagingStart = ".dryarc-" // and the number of the process, and one drawn by lot
 	asideStart   = "old-"     // and the name of an output, in the staging folder
 )
-
-// leftover matches what a run that ended early may have left: its staging folder, and the single files that earlier
-// versions staged.
-var leftover = regexp.MustCompile(`^\.dryarc-([0-9]+|.+\.tmp)$`)
 
 // journal says what a swap is about to do. While it lies in the folder the swap is not done, and whoever holds the lock
 // undoes it. Its removal is the moment at which the new set stands.
@@ -46,8 +39,6 @@ type folder struct {
 func (f folder) path(names ...string) string {
 	return filepath.Join(append([]string{f.dir}, names...)...)
 }
-
-func stagingName() string { return stagingStart + strconv.Itoa(os.Getpid()) }
 
 // swap puts the staged files in the place of the old ones, all of them or none: after an error the old ones stand
 // again, or, where even that is refused, the journal stays for the next run.
@@ -185,14 +176,20 @@ func (f folder) recover() error {
 		if err := f.undo(j); err != nil {
 			return err
 		}
+		if err := f.removeUndone(j.Staging); err != nil {
+			return err
+		}
 	}
 	entries, err := f.disk.ReadDir(f.dir)
 	if err != nil {
 		return err
 	}
 	for _, entry := range entries {
+		left, unsure := f.isLeftover(entry)
 		switch {
-		case !leftover.MatchString(entry.Name()):
+		case unsure != nil:
+			err = unsure
+		case !left:
 			continue
 		case entry.IsDir():
 			err = f.removeStaging(entry.Name())
@@ -206,12 +203,25 @@ func (f folder) recover() error {
 	return nil
 }
 
+// removeUndone removes the staging folder of a swap that is undone. What is left in one of an earlier version does not tell that it
+// is one.
+func (f folder) removeUndone(staging string) error {
+	in, err := f.disk.ReadDir(f.path(staging))
+	if errors.Is(err, fs.ErrNotExist) || err == nil && !onlyStaged(in) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return f.removeStaging(staging)
+}
+
 // parseJournal reads a journal. It came by a rename, so it is whole; one that names files elsewhere is none of ours.
 func parseJournal(text []byte) (j journal, err error) {
 	if err := json.Unmarshal(text, &j); err != nil {
 		return j, fmt.Errorf("the journal of an earlier run cannot be read: %w", err)
 	}
-	ours := leftover.MatchString(j.Staging)
+	ours := stagingPattern.MatchString(j.Staging)
 	for _, member := range j.Files {
 		ours = ours && isFileName(member.Name)
 	}
@@ -226,7 +236,7 @@ func isFileName(name string) bool {
 	return filepath.IsLocal(name) && name != "." && !strings.ContainsAny(name, `/\`)
 }
 
-// removeStaging removes a staging folder with what is in it.
+// removeStaging removes a staging folder with what is in it, its mark last.
 func (f folder) removeStaging(name string) error {
 	entries, err := f.disk.ReadDir(f.path(name))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -235,13 +245,23 @@ func (f folder) removeStaging(name string) error {
 	if err != nil {
 		return err
 	}
+	marked := false
 	for _, entry := range entries {
+		if entry.Name() == markFile {
+			marked = true
+			continue
+		}
 		if entry.IsDir() {
 			err = f.removeStaging(filepath.Join(name, entry.Name()))
 		} else {
 			err = f.disk.Remove(f.path(name, entry.Name()))
 		}
 		if err != nil {
+			return err
+		}
+	}
+	if marked {
+		if err := f.disk.Remove(f.path(name, markFile)); err != nil {
 			return err
 		}
 	}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"archive/zip"
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -9,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -67,15 +69,37 @@ func Verify(dir string) (v Verification, err error) {
 		return v, err
 	}
 	v.Files++
+	others, own := "", false // the id that unchanged files carry, and whether any carries that of audit.json
 	for _, o := range listed {
-		if damage := v.damageOf(filepath.Join(dir, o.File), o); damage != "" {
+		path := filepath.Join(dir, o.File)
+		if damage := v.damageOf(path, o); damage != "" {
 			v.Damage = append(v.Damage, o.File+": "+damage)
-		} else {
-			v.Files++
+			continue
+		}
+		v.Files++
+		if carried := runCarried(path); carried != "" {
+			others, own = carried, own || carried == v.Run
 		}
 	}
+	if others != "" && !own {
+		v.Damage = append(v.Damage, fmt.Sprintf("%s: says that it is of run %s, and the files that it lists carry %s", AuditFile, v.Run, others))
+	}
 	v.remarkOthers(dir, listed)
+	v.remarkUnmarked(dir)
 	return v, nil
+}
+
+// remarkUnmarked mentions folders that no run removes, though an earlier version may have left them.
+func (v *Verification) remarkUnmarked(dir string) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // its files could be read
+	}
+	for _, entry := range entries {
+		if folder := (folder{realDisk{}, dir}); folder.mayBeLeftover(entry) {
+			v.Remarks = append(v.Remarks, entry.Name()+": holds outputs, and is named as an earlier version named what a run that was ended early left; it stays, so remove it if it is nobody's")
+		}
+	}
 }
 
 // shareLock keeps runs from writing until it is released; without a lock file, or without locks, it keeps nobody. The
@@ -114,11 +138,15 @@ func (v *Verification) readAudit(path string) ([]Output, error) {
 			Outputs *[]Output `json:"outputs"`
 		} `json:"run"`
 	}
-	switch err := json.NewDecoder(file).Decode(&content); {
+	decoder := json.NewDecoder(file)
+	switch err := decoder.Decode(&content); {
 	case err != nil:
 		return nil, &NoRun{path, err}
 	case content.Run == nil || content.Run.Outputs == nil:
 		return nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		v.Damage = append(v.Damage, AuditFile+": has text behind its end, so it was changed since")
 	}
 	v.Run, v.AsOf = content.Run.ID, content.Run.AsOf
 	for _, o := range *content.Run.Outputs {
@@ -151,8 +179,29 @@ func (v *Verification) damageOf(path string, o Output) string {
 		return "of another run, " + carried
 	case carried != "" && filepath.Ext(path) == ".xlsx":
 		return "edited by hand or saved by another program"
+	case carried == "" && hasNoRows(path):
+		return "not as the run wrote it, by its hash; " + runUntold
 	}
 	return "changed since"
+}
+
+// runUntold says why it cannot be told of which run a file is.
+const runUntold = "it has no rows, and only rows name the run, so that it cannot be told of which it is"
+
+// hasNoRows tells whether a file is a table of text with headings and nothing below them.
+func hasNoRows(path string) bool {
+	if filepath.Ext(path) != ".csv" {
+		return false
+	}
+	file, err := openRegular(path)
+	if err != nil {
+		return false
+	}
+	defer file.Close()
+	const longest = 64 << 10 // bytes of headings
+	start, err := io.ReadAll(io.LimitReader(file, longest))
+	end := bytes.IndexByte(start, '\n')
+	return err == nil && end >= 0 && len(bytes.TrimSpace(start[end:])) == 0
 }
 
 // remarkOthers mentions outputs that the run did not write.
@@ -169,7 +218,11 @@ func (v *Verification) remarkOthers(dir string, listed []Output) {
 		}
 		switch carried := runCarried(path); carried {
 		case "":
-			v.Remarks = append(v.Remarks, o.name+": not of this run, and carries the id of none")
+			why := "and carries the id of none"
+			if hasNoRows(path) {
+				why = "as audit.json does not name it; " + runUntold
+			}
+			v.Remarks = append(v.Remarks, o.name+": not of this run, "+why)
 		case v.Run:
 			v.Remarks = append(v.Remarks, o.name+": left by an earlier run of the same inputs")
 		default:

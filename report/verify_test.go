@@ -39,6 +39,9 @@ func TestVerify(t *testing.T) {
 		remarks []string
 	}{
 		{name: "untouched", do: func(*testing.T, string) {}},
+		{name: "text behind the end", do: func(t *testing.T, dir string) {
+			change(t, filepath.Join(dir, AuditFile), func(s string) string { return s + "\n{}" })
+		}, damage: []string{"audit.json: has text behind its end, so it was changed since"}},
 		{name: "missing", do: func(t *testing.T, dir string) {
 			require.NoError(t, os.Remove(filepath.Join(dir, "audit.html")))
 		}, damage: []string{"audit.html: missing"}},
@@ -64,13 +67,13 @@ func TestVerify(t *testing.T) {
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
 				"exceptions.kml: left by another run, " + other, "audit.prom: left by another run, " + other, "requirements.csv: left by another run, " + other,
-				"work.csv: not of this run, and carries the id of none", "material.csv: not of this run, and carries the id of none", // of no job
+				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
 				"remedied.xlsx: left by another run, " + other}},
 		{name: "left on request", do: func(t *testing.T, dir string) {
 			written(t, dir, otherResult(t), "csv", "kml")
 			written(t, dir, fixtureResult(t), "gpkg")
 			written(t, dir, fixtureResult(t))
-			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n"), 0o666))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n1,2\r\n"), 0o666))
 		}, remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by an earlier run of the same inputs",
 			"exceptions.kml: left by another run, " + other, "requirements.csv: not of this run, and carries the id of none"}},
 		{name: "a swap cut short", do: func(t *testing.T, dir string) {
@@ -132,6 +135,23 @@ func TestVerifyWithoutARun(t *testing.T) {
 	}
 }
 
+// A table without rows names no run: by its hash it is of this run or it is not, and verify says what it cannot tell.
+func TestVerifyTablesWithoutRows(t *testing.T) {
+	dir := t.TempDir()
+	written(t, dir, fixtureResult(t), "work")
+	require.NotContains(t, read(t, dir, "work.csv"), fixtureResult(t).Run.ID, "there is no job")
+	found, err := Verify(dir)
+	require.NoError(t, err)
+	require.True(t, found.Whole(), found.Damage)
+	require.Equal(t, 8, found.Files)
+
+	change(t, filepath.Join(dir, "work.csv"), func(s string) string { return strings.Replace(s, ",run", ",more,run", 1) })
+	change(t, filepath.Join(dir, "material.csv"), func(s string) string { return s + "by hand\r\n" })
+	found, err = Verify(dir)
+	require.NoError(t, err)
+	require.Equal(t, []string{"work.csv: not as the run wrote it, by its hash; " + runUntold, "material.csv: changed since"}, found.Damage)
+}
+
 // audit.json names the hash of every other output that the run wrote, and of none that it left.
 func TestAuditNamesTheOtherOutputs(t *testing.T) {
 	dir := t.TempDir()
@@ -145,4 +165,14 @@ func TestAuditNamesTheOtherOutputs(t *testing.T) {
 		names = append(names, o.File)
 	}
 	require.Equal(t, []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "history.csv", "exceptions.csv"}, names)
+}
+
+// An id in audit.json that none of the files carries is told, though they are unchanged.
+func TestVerifyTellsAnotherIDInAuditJSON(t *testing.T) {
+	dir, id := t.TempDir(), fixtureResult(t).Run.ID
+	written(t, dir, fixtureResult(t))
+	change(t, filepath.Join(dir, AuditFile), func(s string) string { return strings.ReplaceAll(s, id, "0123456789abcdef") })
+	found, err := Verify(dir)
+	require.NoError(t, err)
+	require.Equal(t, []string{"audit.json: says that it is of run 0123456789abcdef, and the files that it lists carry " + id}, found.Damage)
 }

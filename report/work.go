@@ -21,6 +21,7 @@ type workRow struct {
 	sets                     int
 	price                    float64 // NaN where a unit to fit has no price, or nothing is to be fitted
 	open, stoppedBy, chooses string
+	carried                  []string // by Carried.Names; distinct texts of what hangs there, joined
 }
 
 // workRows are the jobs in the order of doing.
@@ -45,6 +46,9 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 				w.price = 0
 			}
 			w.price += x.Price
+		}
+		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
+			w.carried = append(w.carried, strings.Join(texts, ", "))
 		}
 		w.hangs, w.toHang = strings.Join(hangs, "\n"), strings.Join(toHang, "\n")
 		if len(hangs) == 0 {
@@ -85,6 +89,9 @@ func findingInWords(r *audit.Result, f *audit.Finding) string {
 	where := []string{r.Checks[e.Check].ID}
 	if e.Circuit != 0 {
 		where = append(where, "circuit "+r.Project.Symbols.Text(e.Circuit))
+	}
+	if e.To >= 0 {
+		where = append(where, "from "+r.Network.Number(e.Structure)+" to "+r.Network.Number(e.To))
 	}
 	for _, more := range []string{f.Phases, f.Sides} {
 		if more != "" {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"encoding/xml"
 	"strconv"
 	"strings"
 	"testing"
@@ -149,6 +150,78 @@ func TestWorkAsValues(t *testing.T) {
 		}
 	}
 	require.Fail(t, "no row of U160BL on all lines")
+}
+
+// A section that is too long is work at the structures that divide it, which name it from end to end.
+func TestDividedSectionsInTheWork(t *testing.T) {
+	p := demo(t)
+	for i := range p.Lines {
+		if p.Symbols.Text(p.Lines[i].Line) == "DF-220" {
+			p.Lines[i].SectionLimitKM = 3
+		}
+	}
+	r := judged(t, p)
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{})
+	require.NoError(t, err)
+	divided := 0
+	rows := workRows(r, jobs)
+	for i := range rows {
+		if w := &rows[i]; strings.Contains(w.findings, "section-length") {
+			require.Regexp(t, `section-length(, circuit 1)?, from \S+ to \S+: .*without a tension structure; the line states 3 km\.`, w.findings)
+			if w.stoppedBy == "" {
+				divided++
+				require.Contains(t, w.toHang, "circuit 1, tension, ")
+				require.Contains(t, w.toHang, "back and ahead")
+			}
+		}
+	}
+	require.Positive(t, divided)
+}
+
+// The layers tell of each structure how bad it is, of how many findings, and what to do.
+func TestWorkInTheLayers(t *testing.T) {
+	r, jobs := demoJobs(t)
+	var layer struct {
+		Features []struct{ Properties map[string]any }
+	}
+	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(jobs, writeStructures)), &layer))
+	works := 0
+	for _, f := range layer.Features {
+		p := f.Properties
+		if p["work_rank"] != nil {
+			works++
+			require.NotEmpty(t, p["remedy"])
+		}
+		require.Equal(t, p["exceptions"] == 0.0, p["severity"] == nil)
+		require.LessOrEqual(t, p["findings"], p["exceptions"])
+		if p["line"] == "DF-220" && p["structure"] == "5/1" {
+			require.Equal(t, "shortfall", p["severity"])
+			require.Contains(t, p["remedy"], "2 strings of 13 × U160BL (more strings side by side)")
+			require.Less(t, p["findings"], p["exceptions"], "three phases are one finding")
+		}
+	}
+	require.Equal(t, len(jobs), works)
+
+	var rows int
+	columns := structureLayer(r, jobs)
+	for row := range columns.Rows {
+		require.Len(t, row.Values, len(columns.Columns))
+		if remedy, is := row.Values[len(row.Values)-1].(string); is && row.Values[1] == "5/1" {
+			rows++
+			require.Equal(t, "shortfall", row.Values[len(row.Values)-4])
+			require.Contains(t, remedy, "2 strings of 13 × U160BL")
+		}
+	}
+	require.Equal(t, 1, rows)
+
+	var kml kmlDocument
+	require.NoError(t, xml.Unmarshal(contentOf(t, r, (&account{jobs: jobs}).by(writeKML)), &kml))
+	last := kml.Folders[len(kml.Folders)-1]
+	require.Equal(t, "work, in the order of doing", last.Name)
+	require.Len(t, last.Marks, len(jobs))
+	require.Regexp(t, `^1\. `, last.Marks[0].Name)
+	require.NotEmpty(t, last.Marks[0].Point)
+	require.Equal(t, "severity", last.Marks[0].Data[1].Name)
 }
 
 func TestJobsOfAuditJSON(t *testing.T) {

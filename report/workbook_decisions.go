@@ -18,6 +18,7 @@ const (
 	byHeading       = "By"
 	reasonHeading   = "Reason"
 	idHeading       = "Id"
+	checkHeading    = "Check"
 	markHeading     = "As written"
 )
 

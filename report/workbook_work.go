@@ -10,56 +10,56 @@ import (
 	"dryarc/audit/remedy"
 )
 
-// writeWork writes the sheet of jobs, in the order of doing: one row a structure.
+// writeWork writes the sheet of jobs, in the order of doing: one row a structure. What a crew needs is printed; how the order was weighed
+// stands to the right of that.
 func (b *book) writeWork(ctx context.Context) error {
 	r := b.result
-	columns := []column{
-		{"Rank", 5, look{format: asCount}},
-		{"Line", 10, look{wrap: true, indent: 1}},
-		{"Structure", 8.5, look{bold: true}},
-		{"Page", 5.5, look{color: blue}},
-		{"Severity", 8.5, look{}},
-		{"Danger", 9, look{wrap: true}},
-		{"Short by (%)", 7, look{format: asPercent}},
-		{"What is wrong", 38, look{wrap: true, indent: 1}},
-		{"What hangs", 19, look{wrap: true, indent: 1}},
-		{"What to hang", 25, look{wrap: true, bold: true}},
-		{"Units to fit", 13, look{wrap: true, indent: 1}},
-		{"Units to remove", 12, look{wrap: true}},
-		{"Sets to add", 6, look{format: asCount}},
-		{"Cost of units", 8, look{format: asCount}},
-		{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
-		{"Longitude (deg)", 9.5, look{format: asLonLat}},
-		{"Latitude (deg)", 9.5, look{format: asLonLat}},
-	}
-	if b.decided != nil {
-		columns = append(slices.Insert(columns, toHangColumn+1, decisionColumns()...), idColumns()[1])
-	}
+	factors := factorNames(b.work)
+	columns, printed := b.workColumns(factors)
 	t := b.newTable(ctx, workSheet, 3, columns)
+	t.printed = printed
 	shown := min(len(b.work), b.limits.rows)
 	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
-		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure), styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent(),
-			w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1]}
+		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure)}
+		for _, text := range w.carried {
+			values = append(values, text)
+		}
+		values = append(values, styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent())
+		if factors != nil {
+			values = append(values, w.score(), w.why.Consequence.Band)
+		}
+		values = append(values, w.findings, w.hangs, w.toHang)
+		said := b.decided.FilledOfStructure(w.line, w.structure)
 		if b.decided != nil {
-			said := b.decided.FilledOfStructure(w.line, w.structure)
-			values = slices.Insert(values, toHangColumn+1, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
+			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
+		}
+		values = append(values, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
+		if factors != nil {
+			values = append(values, w.why.Counts*100)
+			values = append(values, factorValues(&w.why)...)
+			values = append(values, w.why.Consequence.Known, w.why.Consequence.OfMean, factorsFor(&w.why), notKnown(&w.why))
+		}
+		if b.decided != nil {
 			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
-			if len(w.job.Exceptions) > 0 && !slices.ContainsFunc(w.job.Exceptions, b.decided.Open) {
-				values = t.muted(values)
-			}
+		}
+		if len(w.job.Exceptions) > 0 && !slices.ContainsFunc(w.job.Exceptions, b.decided.Open) {
+			values = t.muted(values)
 		}
 		t.add(values...)
 	}
 	t.asksDecisions()
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
-	t.remark("The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. " +
-		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
+	order := "The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. "
+	if factors != nil {
+		order = "The order: severity, then the score: what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; what is not known is left out of the score and named. "
+	}
+	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
+		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
+	}
+	t.remark(order + "Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
-
-// toHangColumn is where the column What to hang stands, behind which people decide.
-const toHangColumn = 9
 
 // workByDecision are the jobs in the order of doing, those first that were reported done.
 func (b *book) workByDecision() []*workRow {
@@ -75,6 +75,58 @@ func (b *book) workByDecision() []*workRow {
 	}
 	slices.SortStableFunc(rows, func(x, y *workRow) int { return cmp.Compare(reported(x), reported(y)) })
 	return rows
+}
+
+// workColumns are the columns of the sheet of jobs, and how many of them are printed.
+func (b *book) workColumns(factors []string) (columns []column, printed int) {
+	columns = []column{
+		{"Rank", 5, look{format: asCount}},
+		{"Line", 10, look{wrap: true, indent: 1}},
+		{"Structure", 8.5, look{bold: true}},
+		{"Page", 5.5, look{color: blue}},
+	}
+	from := len(columns)
+	columns = append(columns, column{"Severity", 8.5, look{}}, column{"Danger", 9, look{wrap: true}}, column{"Short by (%)", 7, look{format: asPercent}})
+	if factors != nil {
+		columns = append(columns, column{"Score", 7, look{format: asFactor, bold: true}}, column{"Weighs", 7.5, look{wrap: true, indent: 1}})
+	}
+	columns = append(columns,
+		column{"What is wrong", 38, look{wrap: true, indent: 1}},
+		column{"What hangs", 19, look{wrap: true, indent: 1}},
+		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}})
+	if b.decided != nil {
+		columns = append(columns, decisionColumns()...)
+	}
+	columns = append(columns,
+		column{"Units to fit", 13, look{wrap: true, indent: 1}},
+		column{"Units to remove", 12, look{wrap: true}},
+		column{"Sets to add", 6, look{format: asCount}},
+		column{"Cost of units", 8, look{format: asCount}},
+		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
+		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
+		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
+	printed = len(columns)
+	if factors != nil {
+		columns = append(columns, column{"Counts (%)", 8, look{format: asPercent}})
+		for _, name := range factors {
+			columns = append(columns, column{"Factor: " + name, 10, look{format: asFactor}})
+		}
+		columns = append(columns, column{"Consequence", 11, look{format: asFactor, bold: true}}, column{"Of the mean", 8, look{format: asHundred}},
+			column{"What the factors are for", 38, look{wrap: true, indent: 1}}, column{"Not known, left out", 34, look{wrap: true, indent: 1}})
+	}
+	var taken []string
+	if b.decided != nil {
+		columns = append(columns, idColumns()[1])
+		taken = append(taken, idHeading, checkHeading) // a row that comes back is known by what stands under these
+	}
+	for _, c := range columns {
+		taken = append(taken, c.heading)
+	}
+	for i, name := range carriedNames(b.result, taken...) {
+		columns = slices.Insert(columns, from+i, column{name, 10, look{wrap: true, indent: 1}})
+		printed++
+	}
+	return columns, printed
 }
 
 // joinedLines joins what is not empty, a line each.

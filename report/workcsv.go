@@ -10,14 +10,30 @@ import (
 
 // writeWorkCSV writes every job as a row of values, in the order of doing.
 func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
-	t := newCSV(ctx, w, "rank", "line", "structure", "lon", "lat", "severity", "danger", "short_by_percent", "findings", "hangs", "to_hang", "fit", "remove", "sets",
-		"price", "open", "stopped_by", "chosen_from", "run")
 	rows := workRows(r, jobs)
+	names := []string{"rank", "line", "structure", "lon", "lat", "page", "severity", "danger", "short_by_percent", "findings", "hangs", "to_hang", "fit", "remove", "sets",
+		"price", "open", "stopped_by", "chosen_from", "run"}
+	factors := factorNames(rows)
+	if factors != nil {
+		names = append(names, "score", "counts", "consequence", "consequence_of_mean", "consequence_band", "factors_for", "not_known")
+		for _, name := range factors {
+			names = append(names, "factor_"+name)
+		}
+	}
+	t := newCSV(ctx, w, append(names, carriedNames(r, names...)...)...)
 	for i := range rows {
 		x := &rows[i]
 		p := r.Network.Position(x.job.Structure)
-		t.add(x.rank, x.line, x.structure, p[0], p[1], x.why.Severity.String(), x.why.Danger.String(), x.shortagePercent(), x.findings, x.hangs, x.toHang, unitsInWords(x.fit),
-			unitsInWords(x.remove), x.sets, x.price, x.open, x.stoppedBy, x.chooses, r.Run.ID)
+		values := []any{x.rank, x.line, x.structure, p[0], p[1], pageAddress(x.line, x.structure), x.why.Severity.String(), x.why.Danger.String(), x.shortagePercent(), x.findings, x.hangs,
+			x.toHang, unitsInWords(x.fit), unitsInWords(x.remove), x.sets, x.price, x.open, x.stoppedBy, x.chooses, r.Run.ID}
+		if c := &x.why.Consequence; factors != nil {
+			values = append(values, x.score(), x.why.Counts, c.Known, c.OfMean, c.Band, factorsFor(&x.why), notKnown(&x.why))
+			values = append(values, factorValues(&x.why)...)
+		}
+		for _, text := range x.carried {
+			values = append(values, text)
+		}
+		t.add(values...)
 	}
 	return t.end()
 }

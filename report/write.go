@@ -57,6 +57,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesDecisions(dir, r.Project.Decisions, names); err != nil {
 		return nil, err
 	}
+	if err := sparesOthers(dir, names); err != nil {
+		return nil, err
+	}
 	var decided *Decisions
 	defer func() { decided.close() }()
 	swapping := how.Replacing
@@ -134,7 +137,7 @@ func inFolder(dir string, err error) error {
 
 // stageAndSwap stages all outputs and then puts them in their places.
 func (f folder) stageAndSwap(ctx context.Context, staging string, r *audit.Result, list []output, how How) ([]Output, error) {
-	if err := f.disk.Mkdir(f.path(staging)); err != nil {
+	if err := f.makeStaging(staging); err != nil {
 		return nil, err
 	}
 	done, err := f.stageAll(ctx, staging, r, list)

@@ -48,7 +48,7 @@ func TestWriteMakesEveryFile(t *testing.T) {
 
 func TestWriteTakesOverFromAKilledRun(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-gone.txt.tmp", "notes.tmp", ".dryarc-4711/exceptions.xlsx", ".dryarc-4711/dryarc-4711-gpkg-1/layers.gpkg"} {
+	for _, name := range []string{".dryarc-audit.json.tmp", ".dryarc-exceptions.kml.tmp", "notes.tmp", ".dryarc-4711/exceptions.xlsx", ".dryarc-4711/dryarc-4711-gpkg-1/layers.gpkg"} {
 		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o777))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("half"), 0o666))
 	}

@@ -73,12 +73,14 @@ func (s *sheetReader[R]) isMerged(row uint32, areas []xlsx.Area) bool {
 }
 
 // titles tells which rows above the headings are taken for titles.
-func (s *sheetReader[R]) titles() []string {
-	if len(s.shape.above) == 0 {
+func (s *sheetReader[R]) titles() []string { return titlesAbove(s.shape.above) }
+
+func titlesAbove(above []rowAbove) []string {
+	if len(above) == 0 {
 		return nil
 	}
-	numbers := make([]string, len(s.shape.above))
-	for i, row := range s.shape.above {
+	numbers := make([]string, len(above))
+	for i, row := range above {
 		numbers[i] = fmt.Sprint(row.number)
 	}
 	return []string{"rows above the headings, which are taken for titles: " + strings.Join(numbers, ", ")}

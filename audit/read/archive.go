@@ -57,7 +57,7 @@ func (l *layer) readArchive(in *input, wanted string, each func(*feature) error)
 		}
 		from, err := file.Open()
 		if err != nil {
-			return nil, err
+			return nil, (&memberReader{in: in, file: file}).problem(err)
 		}
 		return &memberReader{in: in, from: from, file: file}, nil
 	}
@@ -143,9 +143,20 @@ func (m *memberReader) Read(p []byte) (int, error) {
 	case m.size > suspectContent && uint64(m.size/highestRatio) > m.file.CompressedSize64:
 		return n, errTooDense
 	case err != nil && err != io.EOF:
-		return n, &InputError{File: m.in.name, Message: fmt.Sprintf("has a file %q that cannot be unpacked: %v", m.file.Name, err), Err: err, Hint: readableHint}
+		return n, m.problem(err)
 	}
 	return n, err
 }
 
-func (m *memberReader) Close() error { return m.from.Close() }
+// problem words why the file cannot be unpacked.
+func (m *memberReader) problem(err error) error {
+	return &InputError{File: m.in.name, Message: fmt.Sprintf("has a file %q that cannot be unpacked: %v", m.file.Name, err), Err: err, Hint: readableHint}
+}
+
+// Close tells again what Read has told of a file that is damaged.
+func (m *memberReader) Close() error {
+	if err := m.from.Close(); err != nil {
+		return m.problem(err)
+	}
+	return nil
+}

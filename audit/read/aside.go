@@ -133,7 +133,8 @@ func isTotalWord(text string) bool {
 }
 
 // isTotal tells whether a row is one of totals: its first text is a word for it, and beside it no column that must hold a text
-// holds one. So a row of a line called Total is data, unless nothing else names what hangs where.
+// holds one. So a row of a line called Total is data, unless nothing else names what hangs where; numbers name it where all that must
+// be there is, or a structure and a unit.
 func (s *sheetReader[R]) isTotal() bool {
 	label := -1
 	for i := range s.grid.cells {
@@ -148,18 +149,22 @@ func (s *sheetReader[R]) isTotal() bool {
 	if label < 0 {
 		return false
 	}
-	texts, must := 0, 0
+	texts, must, stated, names := 0, 0, 0, 0
 	for i := range s.shape.columns {
 		p := &s.shape.columns[i]
+		if (p.column.heading == structureList || p.column.heading == unitList) && p.index != label && s.own(p.index) != "" {
+			names++
+		}
 		if !p.column.required || p.column.isNumber() || p.index == label || p.index < 0 {
 			continue
 		}
 		must++
 		if cell := s.own(p.index); cell != "" {
+			stated++
 			if _, isNumber := parseNumber(cell); !isNumber {
 				texts++
 			}
 		}
 	}
-	return must > 0 && texts == 0
+	return must > 0 && texts == 0 && names < 2 && (must == 1 || stated < must)
 }

@@ -123,3 +123,45 @@ func TestUnpackedLimit(t *testing.T) {
 		require.Less(t, mib, uint64(40), name)
 	}
 }
+
+// TestEndlessStream holds that of what is no file no more is taken than the project file allows, be it the register or a layer. The
+// streams end where they would not be stopped.
+func TestEndlessStream(t *testing.T) {
+	for name, start := range map[string]string{"register.xlsx": "", "zones.geojson": `{"type":"FeatureCollection","features":[], "x": [` + "\n"} {
+		b := newBase()
+		b.project = strings.Replace(b.project, name, `"-"`, 1) + "largest_unpacked_gb: 0.002\n"
+		path := b.write(t)
+		f, err := readProjectFile(path)
+		require.NoError(t, err)
+		text := "y\n"
+		if start != "" {
+			text = " \n"
+		}
+		f.stdin = io.MultiReader(strings.NewReader(start), io.LimitReader(endless(text), 3_000_000))
+		_, _, err = f.read(context.Background(), path)
+		requireInputError(t, err, "-: is no file, and more than 0.002 GB come out of it", "if it may be that long, write largest_unpacked_gb into the project file, or give it as a file")
+	}
+}
+
+// TestLongNumbers holds that patterns are tried on no text that is longer than a name: what is longer is a fault.
+func TestLongNumbers(t *testing.T) {
+	long := strings.Repeat("0", 2_000_000) + "7"
+	const pattern = "words: {Structure: [{match: '^0*(\\d+)$', as: '$1'}]}\n"
+	b := newBase()
+	b.project += pattern
+	b.structures = strings.Replace(b.structures, `"structure":2,`, `"structure":"`+long+`",`, 1)
+	p := b.mustRead(t)
+	require.Len(t, p.Structures, 2)
+	require.Len(t, p.LostStructures, 1)
+	require.Contains(t, strings.Join(faultsOf(p), "\n"), `structure "`+long[:59]+`…" is out of range, expected no more than 1000 characters; the feature is left out`)
+
+	b = newBase()
+	b.project = strings.Replace(b.project, "register.xlsx", "assemblies.csv", 1) + pattern
+	path := b.write(t)
+	text := strings.Replace(fmt.Sprintf(registerText, 9), "L1,2,", "L1,"+long[len(long)-500_000:]+",", 1)
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "assemblies.csv"), []byte(text), 0o600))
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Len(t, p.Assemblies, 1)
+	require.Contains(t, strings.Join(faultsOf(p), "\n"), "is out of range, expected no more than 1000 characters")
+}

@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"maps"
+	"path"
 	"slices"
 	"strings"
 )
@@ -74,8 +75,15 @@ func (r *register) checkFound() error {
 		_, has := w.sheets[assembliesSheet]
 		assemblies = assemblies || has
 	}
+	if !slices.ContainsFunc(r.workbooks, func(w *workbook) bool { return !w.isIgnored() }) {
+		return allIgnored(r.workbooks)
+	}
 	for _, w := range r.workbooks {
 		if len(w.sheets) > 0 && assemblies || w.isText && len(w.sheets) == 0 {
+			continue
+		}
+		if w.isIgnored() {
+			trouble.add(allIgnored([]*workbook{w}))
 			continue
 		}
 		there := w.list
@@ -88,11 +96,48 @@ func (r *register) checkFound() error {
 		} else if len(there) == 1 {
 			err.Hint = fmt.Sprintf("if the assemblies are on the sheet %q, write under register in the project file: sheets: {%q: %s}", there[0], there[0], assembliesSheet)
 		}
+		if passed := w.ignoredSheets(); len(passed) > 0 {
+			err.Message = fmt.Sprintf("has no sheet %q that is read; the sheets there are %s, of which the key sheets under register in the project file says %s of %s",
+				assembliesSheet, quotedList(there), ignored, quotedList(passed))
+			err.Hint = fmt.Sprintf("take out %s of the sheet that holds the assemblies, or name another: sheets: {…: %s}", ignored, assembliesSheet)
+		}
 		if trouble.add(err); len(w.sheets) > 0 {
 			break // that there are no assemblies is said once
 		}
 	}
 	return trouble.err()
+}
+
+// ignoredSheets are the sheets of a workbook of which the project file says that they are not to be read.
+func (w *workbook) ignoredSheets() (names []string) {
+	for _, name := range w.list {
+		if use, named := w.useOf(name); name == ignored && w.isText || named && use.kind == ignored && !w.isText {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// isIgnored tells whether no sheet of a workbook is to be read.
+func (w *workbook) isIgnored() bool { return len(w.list) > 0 && len(w.ignoredSheets()) == len(w.list) }
+
+// allIgnored is the error of workbooks of whose sheets none is to be read.
+func allIgnored(workbooks []*workbook) error {
+	if len(workbooks) == 0 {
+		return nil
+	}
+	var files, sheets []string
+	for _, w := range workbooks {
+		files = append(files, w.name)
+		if w.isText {
+			sheets = append(sheets, path.Base(w.name))
+		} else {
+			sheets = append(sheets, w.list...)
+		}
+	}
+	return &InputError{File: strings.Join(slices.Compact(files), ", "),
+		Message: fmt.Sprintf("is not read at all: the key sheets under register in the project file says %s of every sheet, %s", ignored, quotedList(sheets)),
+		Hint:    fmt.Sprintf("say which of them holds the assemblies, such as sheets: {%q: %s}, or take the file out of the register", sheets[0], assembliesSheet)}
 }
 
 // sheetsThatFit writes the sheets of a workbook whose headings fit a kind, as the project file would name them.

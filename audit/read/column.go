@@ -17,12 +17,13 @@ type column[R any] struct {
 	field    audit.Cell // unknown where the value is faulty
 	measure  *measure   // nil: a text or a pure number
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
-	verbatim bool                                               // takes any text as it stands
-	long     bool                                               // and of any length
-	numbers  bool                                               // texts that a spreadsheet may take for dates
-	signs    bool                                               // signs such as − are values
-	other    func(row *R, cell string) (t *trouble, known bool) // reads what read does not, where it is known; may be nil
-	counted  []string                                           // what the numbers count, in the singular
+	verbatim bool                                                            // takes any text as it stands
+	long     bool                                                            // and of any length
+	numbers  bool                                                            // texts that a spreadsheet may take for dates
+	signs    bool                                                            // signs such as − are values
+	other    func(row *R, cell string) (t *trouble, known bool)              // reads what read does not, where it is known; may be nil
+	readDate func(row *R, cell string, form *dateForm) (dateTaken, *trouble) // reads a date as its column writes dates; nil of other columns
+	counted  []string                                                        // what the numbers count, in the singular
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -167,8 +168,9 @@ func phases[R any](heading string, field audit.Cell, house *houseWords, set func
 	return column[R]{heading: heading, field: field, signs: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
 		value, ok := known[cell]
 		if !ok {
-			if value, ok = house.phases(cell); !ok {
-				return unknownWord(phaseList, "is no phase, expected names such as A, R,Y,B or ABC", cell)
+			var t *trouble
+			if value, t = house.phases(cell); t != nil {
+				return t
 			}
 			if len(known) < mostSpellings {
 				known[strings.Clone(cell)] = value
@@ -240,15 +242,22 @@ func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *
 	}}
 }
 
-// date is a column of days, which a workbook keeps as numbers or a text gives as 2019-05-31.
+// date is a column of dates, which a workbook keeps as numbers or a text gives as 2019-05-31 and in other ways.
 func date[R any](heading string, r *register, field audit.Cell, at func(*R) *audit.Day) column[R] {
-	return column[R]{heading: heading, field: field, shape: dateShape, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		day, trouble := parseDay(cell, r.from1904)
-		if trouble == nil {
+	c := column[R]{heading: heading, field: field, shape: dateShape}
+	c.read = func(row *R, cell string, _ unitOfMeasure) *trouble {
+		_, t := c.readDate(row, cell, nil)
+		return t
+	}
+	c.readDate = func(row *R, cell string, form *dateForm) (dateTaken, *trouble) {
+		day, taken, t := readDate(cell, r.from1904, form)
+		if t == nil {
 			*at(row) = day
 		}
-		return trouble
-	}}
+		r.centuryTaken = r.centuryTaken || t == nil && taken.century
+		return taken, t
+	}
+	return c
 }
 
 // isErrorValue tells whether a text is what a spreadsheet shows in place of a value that it cannot find. It is no name.

@@ -29,8 +29,8 @@ func (r *register) readConductors(ctx context.Context, w *workbook) error {
 // startConductor reads the name, which is the first column, and starts from the catalogue's figures if it has it.
 func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *trouble {
 	cell = r.house().text(conductorList, cell)
-	if i, known := r.conductors[nameKey(cell)]; known {
-		c.Conductor = r.project.Conductors[i]
+	if i, known := r.conductors[nameKey(cell)]; known && i < len(r.catalogueConductors) { // not from an earlier row of the register
+		c.Conductor = r.catalogueConductors[i]
 	}
 	c.Name = strings.Clone(cell)
 	return nil
@@ -38,18 +38,18 @@ func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *t
 
 func (r *register) keepConductor(c *conductor, at audit.Source) {
 	key := nameKey(c.Name)
-	switch {
-	case key == "":
+	if key == "" {
 		r.nameless(at, "Conductor", c.faulty.Has(audit.CellConductor))
 		r.conductorUnnamed = true
 		r.leftOut(at)
 		return
-	case r.conductorRows[key]:
-		r.fault(at, audit.DuplicateRow, "Conductor", c.Name, "stands in an earlier row, which is used; the row is left out")
+	}
+	if first, twice := r.conductorRows[key]; twice {
+		r.project.ConductorTwice(r.conductors[key], audit.Twin[basis.Conductor]{Row: c.Conductor, Faulty: c.faulty, At: at}, first)
 		r.leftOut(at)
 		return
 	}
-	r.conductorRows[key] = true
+	r.conductorRows[key] = audit.Twin[basis.Conductor]{Row: c.Conductor, Faulty: c.faulty, At: at}
 	r.project.Tables[at.Table].Used++
 	i, known := r.conductors[key]
 	if !known {

@@ -50,6 +50,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return residualStrengthKey(to, k.Low, k.High)
 	case *audit.RemedyRule:
 		return remedyKey(to)
+	case *audit.PriorityRule:
+		return priorityKey(to, k.Low, k.High)
 	}
 	panic("read: nothing reads the criterion " + k.Key)
 }

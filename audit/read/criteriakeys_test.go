@@ -27,6 +27,8 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 			forms = []string{"{porcelain: %s}", "{glass: 0.5, porcelain: %s}"}
 		case *audit.InsulatorFactor:
 			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{compression: %s}", "{one_string_broken: %s}"}
+		case *audit.PriorityRule:
+			forms = []string{"{base: 1, tee: %s}", "{base: 1, terminal: %s}", "{base: 1, crossings: {river: %s}}", "{base: 1, voltages: {132: %s}}", "{base: 1, circuits: {2: %s}}"}
 		default:
 			require.Fail(t, "the test does not know how to write it", k.Key)
 		}

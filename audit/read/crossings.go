@@ -11,10 +11,11 @@ import (
 
 // crossingInput is the section crossings of the project file.
 type crossingInput struct {
-	layer string // of GeoPackages
-	crs   string // of the positions
-	files []string
-	kind  property
+	layer    string       // of GeoPackages
+	crs      string       // of the positions
+	encoding textEncoding // of the texts
+	files    []string
+	kind     property
 	choice
 }
 
@@ -23,9 +24,14 @@ func (c *crossingInput) keys() section {
 		{"file", filesKey(&c.files)},
 		{"layer", textKey(&c.layer)},
 		{"crs", crsKey(&c.crs)},
+		{"encoding", encodingKey(&c.encoding)},
 		{"properties", section{{"kind", propertyKey(&c.kind)}}.read},
 		{"only", onlyKey(&c.only)},
 	}
+}
+
+func (c *crossingInput) wanted() []wantedProperty {
+	return []wantedProperty{wantedProperty{key: "kind", required: true}.of(&c.kind, "crossing", "kind of crossing", "crossing kind", "crossing type", "type of crossing")}
 }
 
 // maxKinds is how many kinds of crossing a project may have: a span keeps what it crosses as one bit each.
@@ -42,8 +48,8 @@ type crossingReader struct {
 func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	names := f.crossings // which each file may call otherwise
 	r := crossingReader{names: &names, kinds: map[string]bool{}}
-	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, expected: "lines or areas with the property " + f.crossings.kind.name,
-		wanted:     []wantedProperty{wantedProperty{key: "kind", required: true}.of(&names.kind, "crossing", "kind of crossing", "crossing kind", "crossing type", "type of crossing")},
+	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, stated: f.crossings.encoding, expected: "lines or areas with the property " + f.crossings.kind.name,
+		wanted:     names.wanted(),
 		choice:     f.crossings.choice,
 		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -13,41 +14,120 @@ const (
 	dayZero1904 = -24107
 )
 
-// firstDay and lastDay bound what is believed: 1880-01-01, before there were lines, to 2199-12-31.
+// firstYear and lastYear bound what is believed, from before there were lines.
 const (
-	firstDay = -32872
-	lastDay  = 84005
+	firstYear = 1880
+	lastYear  = 2199
 )
 
-var notADate = &trouble{kind: audit.NotANumber, expected: "is no date, expected one such as 2019-05-31"}
+// lastOf1900s is the last year of two digits that is of this century: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
+// spreadsheet programs take them (common practice).
+const lastOf1900s = 29
 
-// parseDay reads a date as a spreadsheet counts days, or as text: 2019-05-31, 2019/05/31, with or without a time.
-// A year alone is no date, though it would be a count of days in 1905.
-func parseDay(text string, from1904 bool) (audit.Day, *trouble) {
-	var day int64
-	if count, ok := parseNumber(text); ok {
-		zero := int64(dayZero1900)
-		if from1904 {
-			zero = dayZero1904
-		}
-		if 1800 <= count && count <= 2199 && count == float64(int64(count)) {
-			return 0, &trouble{kind: audit.OutOfRange, expected: "is a year alone, expected a date such as 2019-05-31"}
-		}
-		if count < 61 || count > 200_000 {
-			return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, expected one such as 2019-05-31"}
-		}
-		day = int64(count) + zero
-	} else {
-		head, _, _ := strings.Cut(strings.ReplaceAll(text, "/", "-"), "T")
-		head, _, _ = strings.Cut(head, " ")
-		moment, err := time.Parse("2006-1-2", head)
-		if err != nil {
-			return 0, notADate
-		}
-		day = moment.Unix() / (24 * 60 * 60)
+const dateExample = "expected a date such as 2019-05-31, 31.05.2019, 31 May 2019, 2019-05 or 2019"
+
+var (
+	notADate   = &trouble{kind: audit.NotANumber, expected: "is no date, " + dateExample}
+	dateBeyond = &trouble{kind: audit.OutOfRange, expected: fmt.Sprintf("is out of range, expected a date from %d to %d", firstYear, lastYear)}
+	// dateUnclear is a day and a month of which nothing tells which is which.
+	dateUnclear = &trouble{kind: audit.NotANumber, expected: "may be read in more than one way, and the other dates of the column do not tell which holds; expected dates such as 2019-05-31",
+		gathered: "day and month"}
+)
+
+// dateTaken is what was taken of a date that could be read otherwise.
+type dateTaken struct {
+	dots    bool // 12.03.1994 for the 12th of March
+	column  bool // as the column's other dates can only be read
+	century bool // of a year of two digits
+}
+
+// readDate reads a date as a spreadsheet counts days, or as text, as precisely as it is given: a day, a month or a year. form is
+// how the column writes its dates, nil where that is not known; what then could be read in several ways is dateUnclear.
+func readDate(text string, from1904 bool, form *dateForm) (audit.Day, dateTaken, *trouble) {
+	if _, isNumber := parseNumber(text); isNumber {
+		day, t := readDateNumber(text, from1904)
+		return day, dateTaken{}, t
 	}
-	if day < firstDay || day > lastDay {
-		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range, expected a date from 1880 to 2199"}
+	parts, ok := takeDateApart(text)
+	if !ok {
+		return 0, dateTaken{}, notADate
 	}
-	return audit.Day(day), nil
+	return parts.read(form)
+}
+
+// readDateNumber reads a year, a month as 1994.03 or 03.1994, a day as 19940312, and what a spreadsheet counts days by. A year alone
+// would be a count of days in 1905.
+func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
+	if digits := strings.TrimSuffix(text, ".0"); isDigits(digits) && (len(digits) == 4 || len(digits) == 8) {
+		year := numberIn(digits[:4])
+		switch {
+		case len(digits) == 8:
+			return dayOf(year, numberIn(digits[4:6]), numberIn(digits[6:]))
+		case year >= 1800 && year <= lastYear:
+			return yearOf(year)
+		}
+	}
+	if before, behind, found := strings.Cut(text, "."); found && isDigits(before) && isDigits(behind) {
+		switch {
+		case len(before) == 4 && len(behind) == 2:
+			return monthOf(numberIn(before), numberIn(behind))
+		case len(before) <= 2 && len(behind) == 4:
+			return monthOf(numberIn(behind), numberIn(before))
+		}
+	}
+	count, _ := parseNumber(text)
+	switch {
+	case 1800 <= count && count < lastYear+1:
+		return 0, notADate
+	case count < 1800 || count > 200_000: // 94 is hardly a day of 1900
+		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, " + dateExample}
+	}
+	zero := int64(dayZero1900)
+	if from1904 {
+		zero = dayZero1904
+	}
+	day := audit.Day(int64(count) + zero)
+	if year := time.Unix(0, 0).UTC().AddDate(0, 0, int(day)).Year(); year < firstYear || year > lastYear {
+		return 0, dateBeyond
+	}
+	return day, nil
+}
+
+func isDigits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
+
+// numberIn is the number that a text of a few digits holds.
+func numberIn(digits string) (n int) {
+	for i := range len(digits) {
+		n = 10*n + int(digits[i]-'0')
+	}
+	return n
+}
+
+// dayOf is a day of the calendar.
+func dayOf(year, month, day int) (audit.Day, *trouble) {
+	moment := time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
+	switch {
+	case month < 1 || month > 12 || day < 1 || moment.Day() != day:
+		return 0, notADate
+	case year < firstYear || year > lastYear:
+		return 0, dateBeyond
+	}
+	return audit.Day(moment.Unix() / (24 * 60 * 60)), nil
+}
+
+func monthOf(year, month int) (audit.Day, *trouble) {
+	switch {
+	case month < 1 || month > 12:
+		return 0, notADate
+	case year < firstYear || year > lastYear:
+		return 0, dateBeyond
+	}
+	return audit.MonthOf(year, time.Month(month)), nil
+}
+
+func yearOf(year int) (audit.Day, *trouble) {
+	if year < firstYear || year > lastYear {
+		return 0, dateBeyond
+	}
+	return audit.YearOf(year), nil
 }

@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"dryarc/audit/read/xlsx"
 
@@ -86,7 +85,7 @@ func Decided(ctx context.Context, path string, each func(DecidedRow)) error {
 		err = errors.New("is no regular file")
 	}
 	if err != nil {
-		return &InputError{File: path, Message: err.Error(), Err: err}
+		return &InputError{File: path, Message: err.Error(), Hint: "give the path of a workbook that an audit wrote", Err: err}
 	}
 	book, err := xlsx.Open(file, info.Size())
 	if err != nil {
@@ -193,11 +192,11 @@ func (d *decidedSheet) row(row *xlsx.Row) {
 	}
 }
 
-// date is a date as year, month and day; what is none stays as it stands.
+// date is a date as year, month and day; what is none, or may be read in more than one way, stays as it stands.
 func (d *decidedSheet) date(text string) string {
-	day, problem := parseDay(text, d.from1904)
-	if text == "" || problem != nil {
+	day, taken, problem := readDate(text, d.from1904, nil)
+	if text == "" || problem != nil || taken != (dateTaken{}) {
 		return text
 	}
-	return time.Unix(int64(day)*24*60*60, 0).UTC().Format(time.DateOnly)
+	return day.String() // of a month or a year alone, which then is no day until which anything holds
 }

@@ -17,7 +17,7 @@ import (
 // textReader hands out a text in UTF-8, whatever of the known encodings it is in. UTF-16 is known by its byte order mark, or
 // where every other byte at its start is zero. A text is in Windows-1252 where it has no byte order mark and a byte that is
 // none of UTF-8, with nothing but ASCII before it and no character of UTF-8 behind it; a text that has both is handed out
-// as it stands, for what reads it to say so.
+// as it stands, for what reads it to say so. Where the project file states an encoding nothing is guessed.
 type textReader struct {
 	in    io.Reader
 	block []byte // read, and not yet looked at
@@ -28,6 +28,9 @@ type textReader struct {
 	plain bool // nothing more is to be looked for
 	ascii bool // all that was handed out
 	run   []byte
+
+	stated textEncoding // by the project file
+	watch  *utf8Watch   // of what is stated to be in another encoding than UTF-8
 
 	narrow bool // Windows-1252
 	wide   bool // UTF-16
@@ -44,12 +47,14 @@ const (
 )
 
 // asText is the content of an input as text in UTF-8.
-func (in *input) asText() *textReader {
-	in.text = newTextReader(in)
+func (in *input) asText(stated textEncoding) *textReader {
+	in.text = newTextReader(in, stated)
 	return in.text
 }
 
-func newTextReader(in io.Reader) *textReader { return &textReader{in: in, ascii: true} }
+func newTextReader(in io.Reader, stated textEncoding) *textReader {
+	return &textReader{in: in, ascii: true, stated: stated}
+}
 
 // Read hands out the next of the text.
 func (t *textReader) Read(p []byte) (int, error) {
@@ -84,9 +89,15 @@ func (t *textReader) more() error {
 	t.block = t.room[:n]
 	if !t.begun {
 		t.begun = true
+		if t.stated.given() {
+			return t.beginStated()
+		}
 		if t.findMark() {
 			return nil
 		}
+	}
+	if t.stated.given() {
+		return t.moreStated()
 	}
 	if t.narrow {
 		return t.widen()
@@ -142,6 +153,13 @@ func (t *textReader) findMark() bool {
 	default:
 		return false
 	}
+	t.in = transform.NewReader(t.anew(), unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder())
+	t.wide, t.plain = true, true
+	return true
+}
+
+// anew is the block and what comes behind it, to be read once more.
+func (t *textReader) anew() io.Reader {
 	rest := []io.Reader{bytes.NewReader(bytes.Clone(t.block))}
 	switch t.ended {
 	case nil:
@@ -150,9 +168,8 @@ func (t *textReader) findMark() bool {
 	default:
 		rest = append(rest, failedReader{t.ended})
 	}
-	t.in = transform.NewReader(io.MultiReader(rest...), unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder())
-	t.wide, t.plain, t.ended, t.block = true, true, nil, nil
-	return true
+	t.ended, t.block = nil, nil
+	return io.MultiReader(rest...)
 }
 
 // failedReader fails.
@@ -238,6 +255,8 @@ func (t *textReader) endOfRun() error {
 // notes says what the text was in, where that is not plain.
 func (t *textReader) notes() []string {
 	switch {
+	case t.stated.given():
+		return []string{"text in " + t.stated.name + ", as the project file says"}
 	case t.narrow:
 		return []string{"text in " + windows1252 + ", since it is not in UTF-8 and nothing says in what it is"}
 	case t.wide && t.marked:
@@ -263,9 +282,10 @@ func (g *gridReader) encodingNotes(p *audit.Project, file string) []string {
 	if !is {
 		return nil
 	}
+	guessed := rows.records.text.guessed()
 	for i := range p.Inputs {
-		if p.Inputs[i].File == file {
-			p.Inputs[i].Encoding = rows.records.text.guessed()
+		if p.Inputs[i].File == file && guessed != "" {
+			p.Inputs[i].Encoding = guessed
 		}
 	}
 	return rows.records.text.notes()

@@ -46,7 +46,7 @@ func TestTextsOfEveryEncoding(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			for _, in := range []io.Reader{strings.NewReader(c.text), iotest.OneByteReader(strings.NewReader(c.text)), iotest.DataErrReader(strings.NewReader(c.text))} {
-				text := newTextReader(in)
+				text := newTextReader(in, textEncoding{})
 				got, err := io.ReadAll(text)
 				require.NoError(t, err)
 				require.Equal(t, c.want, string(got))
@@ -69,13 +69,13 @@ func TestTextsOfNoEncoding(t *testing.T) {
 		"\xff\xfe" + wide(long, false) + "\x00\xdc": "line 20001 is not in UTF-16, in which the file starts",
 	} {
 		for _, in := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
-			_, err := io.ReadAll(newTextReader(in))
+			_, err := io.ReadAll(newTextReader(in, textEncoding{}))
 			require.EqualError(t, err, want)
 		}
 	}
 	gone := errors.New("the disk is gone")
 	for _, start := range []string{"a,b\n", "\xe4\n", "\xff\xfea\x00"} {
-		_, err := io.ReadAll(newTextReader(io.MultiReader(strings.NewReader(start), iotest.ErrReader(gone))))
+		_, err := io.ReadAll(newTextReader(io.MultiReader(strings.NewReader(start), iotest.ErrReader(gone)), textEncoding{}))
 		require.ErrorIs(t, err, gone)
 	}
 }
@@ -98,8 +98,8 @@ func FuzzText(f *testing.F) {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		whole, wholeErr := io.ReadAll(newTextReader(strings.NewReader(text)))
-		bytewise, err := io.ReadAll(newTextReader(iotest.OneByteReader(strings.NewReader(text))))
+		whole, wholeErr := io.ReadAll(newTextReader(strings.NewReader(text), textEncoding{}))
+		bytewise, err := io.ReadAll(newTextReader(iotest.OneByteReader(strings.NewReader(text)), textEncoding{}))
 		if wholeErr != nil {
 			require.Error(t, err)
 			return

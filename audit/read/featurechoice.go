@@ -1,80 +1,68 @@
 package read
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+	"strings"
 
-// chooser chooses the features of a file that are read, and carries of them what the project file says.
-type chooser struct {
-	*layer
-	only, carried []chosenProperty
-}
+	"dryarc/audit"
+)
 
-// chosenProperty is a property that the project file names without its being one of the layer's.
-type chosenProperty struct {
-	name string // as the file has it, once it is known
-	seen bool
-}
-
-func (l *layer) newChooser() *chooser {
-	c := &chooser{layer: l}
-	for _, o := range l.only {
-		c.only = append(c.only, chosenProperty{name: o.name})
-	}
-	for _, name := range l.choice.carry {
-		c.carried = append(c.carried, chosenProperty{name: name})
-	}
-	return c
-}
-
-// text is the text of a property in a feature, by its name whatever its case and blanks. A list or an object is text as it
-// stands.
-func (p *chosenProperty) text(f *feature) string {
-	raw := f.property(p.name)
-	if raw == nil && !p.seen {
-		for i := range f.members {
-			if name := string(f.members[i].Name); headingKey(name) == headingKey(p.name) {
-				p.name, raw = name, f.members[i].Value
-			}
-		}
-	}
-	p.seen = p.seen || raw != nil
-	text, _ := propertyText(raw)
-	return text
-}
-
-// chosen tells whether a feature is one of those that the project file reads.
-func (c *chooser) chosen(f *feature) bool {
+// chosen tells whether a feature is one of those that the project file reads. It is an error if one spelling of a property says
+// that it is and another that it is not.
+func (l *layer) chosen(f *feature) (bool, error) {
 	chosen := true
-	for i := range c.only {
-		chosen = c.layer.only[i].holds(c.only[i].text(f)) && chosen
-	}
-	return chosen
-}
-
-// carry keeps what is carried through of a feature that is used.
-func (c *chooser) carry(f *feature) {
-	for i := range c.carried {
-		if text := c.carried[i].text(f); text != "" {
-			c.project.Carried.Add(c.source(f), c.choice.carry[i], c.project.Symbols.Number(cutCarried(text)))
-		}
-	}
-}
-
-// check refuses a file none of whose features has a property that the project file names.
-func (c *chooser) check(file string) error {
-	c.properties.why = map[string]string{}
-	var trouble problems
-	check := func(list []chosenProperty, key, why string) {
-		for _, p := range list {
-			if p.seen {
-				c.properties.why[p.name] = why
-				continue
+	for i := range l.only {
+		o := &l.only[i]
+		texts := l.properties.texts(f, l.properties.only+i)
+		holds := len(texts) == 0 && o.holds("") || len(texts) > 0 && o.holds(texts[0])
+		for _, text := range texts {
+			if o.holds(text) != holds {
+				return false, &InputError{File: l.project.Tables[l.table].File,
+					Message: fmt.Sprintf("feature %d has several properties spelled like %q, which say %s, so that it cannot be told whether it is to be read", f.number, o.name, quotedList(texts)),
+					Hint:    "take out the one that is not meant"}
 			}
-			there := slices.Sorted(slices.Values(c.properties.names))
-			message, hint := notThere("property", p.name, key, there)
+		}
+		chosen = chosen && holds
+	}
+	return chosen, nil
+}
+
+// carryThrough keeps what is carried through of a feature that is used: what all spellings say where they differ.
+func (l *layer) carryThrough(f *feature) {
+	for i, name := range l.carry {
+		texts := l.properties.texts(f, l.properties.carried+i)
+		if len(texts) == 0 {
+			continue
+		}
+		text := strings.Join(texts, "; ")
+		if len(texts) > 1 {
+			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: l.source(f), Column: name, Value: excerpt(text), Weight: audit.ByTheWay,
+				Expected: "stands in several properties that differ only in spelling; all are carried through"})
+		}
+		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(cutCarried(text)))
+	}
+}
+
+// checkChoice refuses a file none of whose features has a property that the project file names.
+func (l *layer) checkChoice(file string) error {
+	l.properties.why = map[string]string{}
+	var trouble problems
+	check := func(slot int, name, key, why string) {
+		for _, used := range l.properties.slots[slot].used {
+			l.properties.why[used.name] = why
+		}
+		if !l.properties.isThere(slot) {
+			there := slices.Sorted(slices.Values(l.properties.names))
+			message, hint := notThere("property", name, key, there)
 			trouble.add(&InputError{File: file, Message: message, Hint: hint})
 		}
 	}
-	check(c.only, "only", "but chooses the features")
-	check(c.carried, "carry", "but carried through")
+	for i, o := range l.only {
+		check(l.properties.only+i, o.name, "only", "but chooses the features")
+	}
+	for i, name := range l.carry {
+		check(l.properties.carried+i, name, "carry", "but carried through")
+	}
 	return trouble.err()
 }

@@ -21,9 +21,9 @@ type featureReader struct {
 }
 
 // readFeatures calls each for every feature of an input, in order, and returns how many there are. A feature is good
-// until the next one.
-func readFeatures(in *input, placing *placing, each func(*feature) error) (int, error) {
-	r := featureReader{in: in, placing: placing, text: jsontext.NewWindow(in.asText()), each: each}
+// until the next one. Its text is in UTF-8 by the standard; what exporters write all the same the project file states.
+func readFeatures(in *input, placing *placing, stated textEncoding, each func(*feature) error) (int, error) {
+	r := featureReader{in: in, placing: placing, text: jsontext.NewWindow(in.asText(stated)), each: each}
 	for {
 		c, err := r.text.Peek()
 		switch {

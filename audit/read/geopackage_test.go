@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -137,6 +138,32 @@ func writeGzip(t *testing.T, path string, content []byte) {
 	require.NoError(t, err)
 	require.NoError(t, w.Close())
 	require.NoError(t, file.Close())
+}
+
+// TestGzipMembers holds that a file of several members is read to its end, with zero bytes behind it, and that other bytes there are
+// refused.
+func TestGzipMembers(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "structures.geojson", "structures.geojson.gz", 1)
+	path := b.write(t)
+	packed := filepath.Join(filepath.Dir(path), "structures.geojson.gz")
+	var members []byte
+	for _, part := range []string{b.structures[:100], b.structures[100:]} {
+		writeGzip(t, packed, []byte(part))
+		member, err := os.ReadFile(packed)
+		require.NoError(t, err)
+		members = append(members, member...)
+	}
+	for behind, sound := range map[string]bool{"": true, strings.Repeat("\x00", 512): true, "\x00\x00x": false, "x": false} {
+		require.NoError(t, os.WriteFile(packed, append(slices.Clone(members), behind...), 0o600))
+		p, err := Project(context.Background(), path)
+		if !sound {
+			require.ErrorContains(t, err, "structures.geojson.gz: is compressed by gzip and cannot be unpacked", "%q", behind)
+			continue
+		}
+		require.NoError(t, err, "%q", behind)
+		requireSameLayers(t, newBase().mustRead(t), p)
+	}
 }
 
 func TestGeoPackageUnusable(t *testing.T) {

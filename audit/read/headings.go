@@ -69,6 +69,7 @@ type layout[R any] struct {
 	only     []int          // where the headings stand by which rows are chosen
 	carried  []int          // where those stand that are carried through
 	width    int            // of the heading row in cells, up to the last heading
+	cells    int            // of the heading row, with the blank ones behind it
 	missing  []string       // required headings that are not there
 	problems []string       // what cannot be understood
 	hints    []string       // about the problems, one each
@@ -225,7 +226,7 @@ func inBrackets(heading string) (outside, inside string) {
 
 // understand matches a row of headings with the columns.
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
-	shape := layout[R]{declared: columns}
+	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
 		heading := strings.TrimSpace(cell)

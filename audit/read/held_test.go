@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -36,7 +37,7 @@ func opened(t *testing.T, name string, content []byte) (path string, goOn func()
 	file.folder = filepath.Dir(path)
 	file.register.entries = []registerEntry{{files: []string{name}}}
 	p := &audit.Project{Makeups: make([]audit.Makeup, 1)}
-	r := &register{half: &half{projectFile: file}, project: p, units: map[string]int{}, unitRows: map[string]bool{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}, parted: map[string]uint32{}}
+	r := &register{half: &half{projectFile: file}, project: p, units: map[string]int{}, unitRows: map[string]audit.Twin[basis.Unit]{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}, parted: map[string]uint32{}}
 	w, err := openWorkbook(context.Background(), r.half, p, &file.register.entries[0], name)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, w.close()) })

@@ -111,10 +111,10 @@ func TestHostileEndless(t *testing.T) {
 			var err error
 			got := allocated(func() {
 				if c.head[0] == '{' {
-					_, err = readFeatures(in, nil, func(*feature) error { return nil })
+					_, err = readFeatures(in, nil, textEncoding{}, func(*feature) error { return nil })
 					return
 				}
-				records, failed := newRecordReader(in)
+				records, failed := newRecordReader(in, textEncoding{})
 				for more := failed == nil; more; {
 					more, failed = records.next()
 				}

@@ -186,24 +186,35 @@ func (h *houseWords) list(name string) map[string]string {
 	return h.byList[name]
 }
 
-// phases reads phases as the house names them: all of the text, else each phase of it by itself.
-func (h *houseWords) phases(text string) (set audit.Phases, ok bool) {
+// phases reads phases as the house names them: all of the text, else each phase of it by itself. Several that become one are not
+// known.
+func (h *houseWords) phases(text string) (audit.Phases, *trouble) {
 	own := h.list(phaseList)
-	if len(own) == 0 {
-		return audit.ParsePhases(text)
+	meant, known := own[houseKey(text)]
+	if !known {
+		meant = text
 	}
-	if meant, known := own[houseKey(text)]; known {
-		return audit.ParsePhases(meant)
+	plain, ok := audit.ParsePhases(meant)
+	switch {
+	case !ok:
+		return 0, unknownWord(phaseList, "is no phase, expected names such as A, R,Y,B or ABC", text)
+	case known || len(own) == 0:
+		return plain, nil
 	}
-	plain, ok := audit.ParsePhases(text)
-	if !ok {
-		return 0, false
-	}
-	for _, name := range strings.Split(plain.String(), ",") {
+	names := strings.Split(plain.String(), ",")
+	set, of := audit.Phases(0), map[audit.Phases]string{}
+	for _, name := range names {
 		one, _ := audit.ParsePhases(h.text(phaseList, name))
+		for other, from := range of {
+			if other&one != 0 {
+				return 0, &trouble{kind: audit.Implausible, gathered: "phases " + houseKey(text),
+					expected: fmt.Sprintf("names fewer phases by the words of the project file than it has: %s and %s both become %s; which it means is not known, %s", from, name, (other & one).String(), sayWord(phaseList, text))}
+			}
+		}
+		of[one] = name
 		set |= one
 	}
-	return set, set != 0
+	return set, nil
 }
 
 // keyIn is the key of a text in a list. In names hyphens and points matter.
@@ -240,27 +251,6 @@ func (h *houseWords) number(text string) string {
 		}
 	}
 	return text
-}
-
-// twice finds a word or a structure number of the register that is written otherwise when it is read by the words a second time; empty
-// where there is none.
-func (h *houseWords) twice(p *audit.Project) string {
-	for _, list := range slices.Sorted(maps.Keys(h.byList)) {
-		for _, from := range slices.Sorted(maps.Keys(h.byList[list])) {
-			if to := h.byList[list][from]; h.text(list, to) != to {
-				return to
-			}
-		}
-	}
-	if !h.rewrites() {
-		return ""
-	}
-	for i := range p.Assemblies {
-		if number := p.Texts.Get(p.Assemblies[i].Number); h.number(number) != number {
-			return number
-		}
-	}
-	return ""
 }
 
 // withHouse adds the words of the house to a vocabulary; they win over its own. Those that mean a word it does not have are of

@@ -25,7 +25,8 @@ type input struct {
 	path string // of the file; empty for the standard input
 	file io.ReadCloser
 	was  fs.FileInfo // of a regular file, which can be read again; nil for a pipe and the like
-	most int64       // bytes to which it may unpack
+	most int64       // bytes to which it may unpack, or that may come where it is no file
+	once bool        // it is no file, so that nobody knows how much comes
 	hash hash.Hash
 	body io.Reader // the content
 	zip  *gzip.Reader
@@ -72,7 +73,7 @@ func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
 func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, error) {
 	in := &input{ctx: ctx, name: name, path: path, most: f.largestUnpacked, hash: sha256.New()}
 	if path == "" {
-		in.file = io.NopCloser(f.stdin)
+		in.file, in.once = io.NopCloser(f.stdin), true
 	} else {
 		file, err := os.Open(path)
 		if err != nil {
@@ -84,6 +85,8 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 			return nil, &InputError{File: name, Message: "is a folder, expected a file", Hint: pathsHint}
 		} else if err == nil && info.Mode().IsRegular() {
 			in.room, in.was = info.Size(), info
+		} else {
+			in.once = true
 		}
 	}
 	if err := in.unpack(); err != nil {
@@ -110,10 +113,48 @@ func (in *input) unpack() error {
 			return in.problem(err)
 		}
 		in.room = 0
-		in.body = bufio.NewReaderSize(in.zip, 64<<10)
+		in.zip.Multistream(false)
+		in.body = bufio.NewReaderSize(&gzipMembers{raw, in.zip}, 64<<10)
 	}
 	in.head, _ = in.body.(*bufio.Reader).Peek(16)
 	return nil
+}
+
+// gzipMembers unpacks all members of a file, behind the last of which there may be zero bytes: tapes and some file systems pad so.
+type gzipMembers struct {
+	raw *bufio.Reader
+	zip *gzip.Reader
+}
+
+func (g *gzipMembers) Read(p []byte) (int, error) {
+	n, err := g.zip.Read(p)
+	switch {
+	case err != io.EOF:
+		return n, err
+	case n > 0:
+		return n, nil
+	}
+	padded := false
+	for {
+		c, err := g.raw.ReadByte()
+		switch {
+		case err != nil:
+			return 0, err // the end, most likely
+		case c == 0:
+			padded = true
+			continue
+		case padded:
+			return 0, gzip.ErrHeader
+		}
+		if err := g.raw.UnreadByte(); err != nil {
+			return 0, err
+		}
+		if err := g.zip.Reset(g.raw); err != nil {
+			return 0, err
+		}
+		g.zip.Multistream(false)
+		return g.Read(p)
+	}
 }
 
 // rawInput is the input as it stands in the file.
@@ -136,6 +177,8 @@ func (in *input) Read(p []byte) (int, error) {
 	switch in.size += int64(n); {
 	case in.zip != nil && in.size > in.most:
 		return n, in.unpacksToMore()
+	case in.once && in.size > in.most:
+		return n, in.bringsMore()
 	case in.size > largestContent:
 		return n, errTooMuch
 	case in.zip != nil && in.size > suspectContent && in.size/highestRatio > in.raw:
@@ -147,6 +190,12 @@ func (in *input) Read(p []byte) (int, error) {
 // unpacksToMore is the error of an input that unpacks to more than it may.
 func (in *input) unpacksToMore() error {
 	return fmt.Errorf("it unpacks to more than %.3g GB; if it may be that large, write largest_unpacked_gb into the project file", float64(in.most)/gigabyte)
+}
+
+// bringsMore is the error of an input that is no file and of which more comes than may.
+func (in *input) bringsMore() error {
+	return &InputError{File: in.name, Message: fmt.Sprintf("is no file, and more than %.3g GB come out of it", float64(in.most)/gigabyte),
+		Hint: "if it may be that long, write largest_unpacked_gb into the project file, or give it as a file"}
 }
 
 var (
@@ -175,6 +224,9 @@ func (in *input) note(p *audit.Project) error {
 func (in *input) problem(err error) error {
 	if in.ctx.Err() != nil {
 		return in.ctx.Err()
+	}
+	if known := (*InputError)(nil); errors.As(err, &known) {
+		return known
 	}
 	if in.zip != nil || errors.Is(err, gzip.ErrHeader) {
 		return &InputError{File: in.name, Message: "is compressed by gzip and cannot be unpacked: " + err.Error(), Err: err, Hint: readableHint}

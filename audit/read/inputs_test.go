@@ -289,6 +289,9 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 			figure("datum within", cmp.Or(input.DatumM, math.NaN()))
 			out.WriteString("\n")
 		}
+		for _, text := range input.Assumed {
+			fmt.Fprintf(out, "assumed: %s\n", text)
+		}
 	}
 	for _, r := range p.Routes {
 		for _, part := range r.Parts {
@@ -339,7 +342,7 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 			figure("length", d.LengthMM)
 		}
 		if a.Installed != audit.NoDay {
-			fmt.Fprintf(out, " installed %d", a.Installed)
+			fmt.Fprintf(out, " installed %s", a.Installed)
 		}
 		if a.Remarks != 0 {
 			fmt.Fprintf(out, " %q", p.Texts.Get(a.Remarks))

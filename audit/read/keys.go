@@ -7,6 +7,7 @@ import (
 	"dryarc/audit"
 
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
 )
 
 // reader reads the value of one key of the project file into its place.
@@ -33,9 +34,6 @@ func (s section) read(name string, node ast.Node) *ProjectFileError {
 			return s.unknown(name, entry.Key)
 		}
 		value := entry.Value
-		if anchor, is := value.(*ast.AnchorNode); is {
-			value = anchor.Value
-		}
 		if value == nil || value.Type() == ast.NullType {
 			continue
 		}
@@ -146,12 +144,12 @@ func wrong(node ast.Node, hint, format string, values ...any) *ProjectFileError 
 	if node == nil {
 		return problem
 	}
-	token := node.GetToken()
+	at := node.GetToken()
 	if m, ok := node.(*ast.MappingNode); ok && !m.IsFlowStyle && len(m.Values) > 0 {
-		token = m.Values[0].Key.GetToken()
+		at = m.Values[0].Key.GetToken()
 	}
-	if token != nil && token.Position != nil {
-		problem.Line, problem.Column = token.Position.Line, token.Position.Column
+	if at != nil && at.Position != nil {
+		problem.Line, problem.Column = at.Position.Line, at.Position.Column
 	}
 	return problem
 }
@@ -177,11 +175,16 @@ func filesKey(to *[]string) reader {
 		if len(paths) == 0 {
 			return wrong(node, pathHint, "%s is an empty list, expected a path or a list of paths", name)
 		}
+		named := map[string]bool{}
 		for _, path := range paths {
 			text, ok := scalar(path)
-			if !ok || text == "" {
+			switch {
+			case !ok || text == "":
 				return wrong(path, pathHint, "%s %s is no path, expected a path or a list of paths", name, written(path))
+			case named[text]:
+				return wrong(path, "name each file once", "%s names %s twice", name, written(path))
 			}
+			named[text] = true
 			*to = append(*to, text)
 		}
 		return nil
@@ -215,6 +218,8 @@ func floatKey(to *float64, low, high float64) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		value, ok := numeric(node)
 		switch {
+		case ok && !isDecimal(node):
+			return wrong(node, "write it in decimal digits, without a 0 before them", "%s %s is no decimal number; in YAML it is %v", name, written(node), value)
 		case !ok:
 			return wrong(node, numberHint, "%s %s is not a number", name, written(node))
 		case math.IsNaN(value) || value < low || value > high:
@@ -223,6 +228,15 @@ func floatKey(to *float64, low, high float64) reader {
 		*to = value
 		return nil
 	}
+}
+
+// isDecimal tells a number from one that YAML counts in eights, sixteens or twos, such as 0500.
+func isDecimal(node ast.Node) bool {
+	switch node.GetToken().Type {
+	case token.OctetIntegerType, token.HexIntegerType, token.BinaryIntegerType:
+		return false
+	}
+	return true
 }
 
 func numeric(node ast.Node) (float64, bool) {

@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -17,6 +18,7 @@ type layer struct {
 	section    string // key in the project file
 	name       string // of the layer in a GeoPackage; empty where the project file gives none
 	crs        string // the system of its positions; empty where the project file gives none
+	stated     textEncoding
 	expected   string // what a feature has to be, for messages
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
@@ -26,14 +28,15 @@ type layer struct {
 	house      *houseWords
 
 	// of the file being read
-	table      uint16
-	format     string // in words
-	positions  positionCount
-	properties propertyCount
-	outsider   orb.Point
-	placing    *placing
-	notes      []string // on its format
-	encoding   string   // of its texts, where they alone tell it
+	table       uint16
+	format      string // in words
+	positions   positionCount
+	properties  propertyNames
+	outsider    orb.Point
+	placing     *placing
+	notes       []string           // on its format
+	coordinates []UnderstoodColumn // of a table of points
+	encoding    string             // of its texts, where they alone tell it
 
 	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
 }
@@ -57,9 +60,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	defer in.close()
-	l.notes, l.encoding = nil, ""
+	l.notes, l.coordinates, l.encoding = nil, nil, ""
 	l.table = l.project.AddTable(audit.Table{File: name})
-	l.positions, l.properties = positionCount{}, newPropertyCount(l.wanted)
+	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
 		return err
 	}
@@ -67,11 +70,16 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	count := 0
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
-	chooser := l.newChooser()
 	each := func(feature *feature) error {
-		if feature.problem == "" {
+		if feature.problem == "" || feature.parted {
 			l.properties.note(feature)
-			if !chooser.chosen(feature) {
+		}
+		if feature.problem == "" {
+			chosen, err := l.chosen(feature)
+			if err != nil {
+				return err
+			}
+			if !chosen {
 				balance.Read++
 				balance.PassedOver++
 				return nil
@@ -83,7 +91,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		balance.Read++
 		if l.kept() > rows {
 			balance.Used++
-			chooser.carry(feature)
+			l.carryThrough(feature)
 		} else {
 			balance.LeftOut++
 		}
@@ -92,20 +100,23 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
 		l.format = "GeoPackage"
+		if l.stated.given() {
+			return noEncoding(name, l.section, "a GeoPackage", "its texts are in UTF-8 by its standard")
+		}
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	case in.isArchive() || member != "":
-		l.format = "shapefile in a zip archive"
+		l.format, l.properties.cuts = "shapefile in a zip archive", true
 		count, table.Sheet, err = l.readArchive(in, member, each)
 	case in.isShapefile():
-		l.format = "shapefile"
+		l.format, l.properties.cuts = "shapefile", true
 		count, err = l.readShapefile(f, in, each)
 	case in.isTable():
 		count, err = l.readPoints(f, in, each)
 	default:
 		l.format = "GeoJSON"
-		count, err = readFeatures(in, l.placing, each)
+		count, err = readFeatures(in, l.placing, l.stated, each)
 		l.noteText(in.text)
 	}
 	switch {
@@ -116,7 +127,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	case count == 0:
 		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
 	}
-	if err := chooser.check(name); err != nil {
+	if err := l.checkChoice(name); err != nil {
 		return err
 	}
 	if balance.PassedOver == count {
@@ -149,7 +160,7 @@ func (l *layer) finish(in *input) error {
 		return err
 	}
 	read := &l.project.Inputs[len(l.project.Inputs)-1]
-	read.Encoding = l.encoding
+	read.Encoding, read.Assumed = l.encoding, l.properties.assumed(in.name)
 	if s := l.placing.system; s.code != wgs84 {
 		read.System, read.DatumM = s.String(), s.datumM
 	}
@@ -159,14 +170,14 @@ func (l *layer) finish(in *input) error {
 // account tells how the file that was read was understood.
 func (l *layer) account(count int) Understanding {
 	columns, ignored := l.properties.account()
-	notes := append(l.placing.understood(), l.notes...)
+	notes := slices.Concat(l.placing.understood(), l.notes, l.properties.shortened)
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
 	if n := l.project.Tables[l.table].PassedOver; n > 0 {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
-	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: columns, Ignored: ignored, Notes: notes}
+	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: append(l.coordinates, columns...), Ignored: ignored, Notes: notes}
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"
@@ -215,6 +226,9 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 		l.leftOut(f, audit.UnknownWord, name, text, "is neither text nor number")
 	case text == "":
 		l.leftOut(f, audit.MissingValue, name, "", "is blank")
+	case len(text) > longestName:
+		l.leftOut(f, audit.OutOfRange, name, text, fmt.Sprintf("is out of range, expected no more than %d characters", longestName))
+		return "", false
 	}
 	return text, ok && text != ""
 }

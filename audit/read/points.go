@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
 
 	jsontext "dryarc/audit/read/json"
@@ -38,10 +39,33 @@ func pointHeadings(projected bool) []pointColumns {
 type pointTable struct {
 	in       *input
 	headings []string
+	row      uint32     // of the headings
+	cells    int        // of the row of the headings, blank ones too
+	above    []rowAbove // what stands above the headings
 	x, y     int
-	commas   []bool // by column: its numbers have decimal commas
-	numbers  []bool // by column: it is read as numbers
+	axes     [2]coordinateColumn // of x and y
+	commas   []bool              // by column: its numbers have decimal commas
+	numbers  []bool              // by column: it is read as numbers
+	measures []*measure          // by column: of its numbers; nil for pure numbers and texts
+	units    []unitOfMeasure     // by column: the unit of its heading
+	wanted   []bool              // by column: it is one of those that the audit reads
+	widths   widths              // of the rows
+	signed   [2]bool             // a coordinate that counts westwards or southwards has values below 0
 }
+
+// widths are how many cells the rows below the headings have.
+type widths struct {
+	first int
+	vary  bool
+}
+
+func (w *widths) note(cells int) {
+	w.vary = w.vary || w.first > 0 && cells != w.first
+	w.first = cells
+}
+
+// pads tells whether all rows end in as many blank cells beyond those of the headings, as tables do whose rows end in a separator.
+func (w *widths) pads(cells int) bool { return !w.vary && w.first == cells }
 
 // readPoints calls each for every row of a file of text that has two coordinates among its columns.
 func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count int, err error) {
@@ -56,12 +80,21 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := content.takeSum(); err != nil {
 		return 0, in.problem(err)
 	}
-	text := &textFile{f.projectFile, content}
+	text := &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
 	table := &pointTable{in: in}
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end
 		return 0, err
 	}
+	if err := table.checkAbove(l); err != nil {
+		return 0, err
+	}
+	if err := table.checkSigns(); err != nil {
+		return 0, err
+	}
+	l.project.Tables[l.table].Above = len(table.above)
+	l.coordinates = table.understood()
+	l.notes = append(l.notes, table.titles()...)
 	for i, comma := range table.commas {
 		if comma {
 			l.notes = append(l.notes, fmt.Sprintf("the numbers of %q have decimal commas", table.headings[i]))
@@ -91,6 +124,8 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 	for grid.next() {
 		if !again {
 			columns.note(grid.cells)
+			t.widths.note(len(grid.cells))
+			t.noteSigns(grid.cells)
 		}
 		if err := each(&grid.row); err != nil {
 			return err
@@ -107,6 +142,7 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 // findHeadings goes to the first row that has headings for both coordinates.
 func (t *pointTable) findHeadings(grid *gridReader, l *layer) error {
 	var first []string
+	var above []rowAbove
 	for range headingRows {
 		if !grid.next() {
 			break
@@ -116,8 +152,10 @@ func (t *pointTable) findHeadings(grid *gridReader, l *layer) error {
 		}
 		found, err := t.understand(grid.cells, l)
 		if found || err != nil {
+			t.row, t.cells, t.above = grid.number, len(grid.cells), above
 			return err
 		}
+		above = append(above, rowAbove{grid.number, slices.Clone(grid.cells)})
 	}
 	if problem := grid.problem(t.in.name); problem != nil {
 		return problem
@@ -144,6 +182,11 @@ func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
 		}
 		if x >= 0 && y >= 0 {
 			t.x, t.y = x, y
+			for i, at := range [...]int{x, y} {
+				if t.axes[i], err = coordinateColumnOf(t.in.name, cells[at], i, l.placing.projected()); err != nil {
+					return false, err
+				}
+			}
 			return true, t.name(cells, l)
 		}
 	}
@@ -168,17 +211,21 @@ func (t *pointTable) only(cells, keys, headings []string) (int, error) {
 
 // name takes up the headings, and which columns are read as numbers.
 func (t *pointTable) name(cells []string, l *layer) error {
-	t.headings, t.numbers = make([]string, len(cells)), make([]bool, len(cells))
+	t.headings, t.numbers, t.wanted = make([]string, len(cells)), make([]bool, len(cells)), make([]bool, len(cells))
+	t.measures, t.units = make([]*measure, len(cells)), make([]unitOfMeasure, len(cells))
+	seen := make(map[string]bool, len(cells))
 	for i, cell := range cells {
-		heading := strings.TrimSpace(cell)
-		if heading != "" && slices.Contains(t.headings[:i], heading) {
+		heading := strings.Clone(strings.TrimSpace(cell))
+		if heading != "" && seen[heading] {
 			return &InputError{File: t.in.name, Message: fmt.Sprintf("has two columns %q, expected one", heading), Hint: "rename the one that is not meant"}
 		}
-		t.headings[i] = strings.Clone(heading)
-		t.numbers[i] = i == t.x || i == t.y || slices.ContainsFunc(l.wanted, func(w wantedProperty) bool {
-			_, is := w.calls(t.headings[i])
-			return (is || w.property.name == t.headings[i]) && (w.property.measure != nil || w.key == "sequence")
-		})
+		t.headings[i], seen[heading] = heading, true
+		switch {
+		case i == t.x || i == t.y:
+			t.numbers[i], t.wanted[i] = true, true
+		case heading != "":
+			t.wanted[i], t.numbers[i], t.measures[i], t.units[i] = l.properties.column(heading)
+		}
 	}
 	return nil
 }
@@ -190,8 +237,9 @@ func (t *pointTable) feature(r *row) feature {
 	for last > len(t.headings) && strings.TrimSpace(r.cells[last-1]) == "" {
 		last--
 	}
-	if last > len(t.headings) {
-		given.problem = fmt.Sprintf("has %d cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", last, len(t.headings))
+	if last > t.cells || len(r.cells) > t.cells && !t.widths.pads(len(r.cells)) {
+		given.problem = fmt.Sprintf("has %d cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", max(last, len(r.cells)), t.cells)
+		given.parted = true
 		return given
 	}
 	x, xGiven, xErr := t.coordinate(r.cells, t.x)
@@ -215,11 +263,18 @@ func (t *pointTable) coordinate(cells []string, at int) (value float64, given bo
 	if text == "" {
 		return 0, false, fmt.Errorf("has no %s", t.headings[at])
 	}
+	axis := t.axes[0]
+	if at == t.y {
+		axis = t.axes[1]
+	}
 	value, ok := parseNumber(text)
+	if number, behind := numeral(text); !ok && behind != "" && axis.takes(behind) {
+		value, ok = parseNumber(number)
+	}
 	if !ok {
 		return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
 	}
-	return value, true, nil
+	return value * axis.factor, true, nil
 }
 
 // cell is a cell of a row as it is read; one that is not there is blank.
@@ -228,6 +283,9 @@ func (t *pointTable) cell(cells []string, at int) string {
 		return ""
 	}
 	text := strings.TrimSpace(cells[at])
+	if t.wanted[at] && nothingIn(text) == saysBlank {
+		return ""
+	}
 	if !t.numbers[at] {
 		return text
 	}
@@ -235,7 +293,25 @@ func (t *pointTable) cell(cells []string, at int) string {
 	if plain, _ := commaNumber(text); plain != "" && t.commas[at] {
 		return plain
 	}
-	return text
+	return t.withoutUnit(text, at)
+}
+
+// withoutUnit is a number with its unit behind it in the unit of its column; any other text stays what it is.
+func (t *pointTable) withoutUnit(text string, at int) string {
+	number, behind := numeral(text)
+	if number == "" || behind == "" || t.measures[at] == nil {
+		return text
+	}
+	if plain, _ := commaNumber(number); plain != "" && t.commas[at] {
+		number = plain
+	}
+	in, known := t.measures[at].find(behind)
+	value, ok := parseNumber(number)
+	if !known || !ok {
+		return text
+	}
+	of := t.units[at]
+	return strconv.FormatFloat((value*in.factor+in.offset-of.offset)/of.factor, 'g', -1, 64)
 }
 
 // members are the properties of a row: every column but the coordinates that has a heading. Blank cells are null.

@@ -15,7 +15,6 @@ import (
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/lexer"
-	"github.com/goccy/go-yaml/parser"
 )
 
 // projectFile is what the project file states.
@@ -117,9 +116,12 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := tooDeep(tokens); problem != nil {
 		return nil, problem
 	}
-	file, err := parser.Parse(tokens, 0)
-	if err != nil {
-		return nil, yamlProblem(err)
+	if problem := notPlain(tokens); problem != nil {
+		return nil, problem
+	}
+	file, problem := parseYAML(tokens)
+	if problem != nil {
+		return nil, problem
 	}
 	f = newProjectFile()
 	if len(file.Docs) > 1 {
@@ -154,7 +156,7 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
 			Hint: "write the others into files"}
 	}
-	return nil
+	return f.checkPriority()
 }
 
 const (

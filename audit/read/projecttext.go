@@ -71,3 +71,44 @@ func tooDeep(tokens token.Tokens) *ProjectFileError {
 	}
 	return nil
 }
+
+const plainHint = "write the value itself, in quotes if it begins with one of ! & * %"
+
+// notPlain refuses tags, anchors, aliases, merge keys and directives of YAML. What they stand for is easily another value than the one
+// that is read here, and nobody needs them in a project file.
+func notPlain(tokens token.Tokens) *ProjectFileError {
+	key := ""
+	for i, t := range tokens {
+		what := ""
+		switch t.Type {
+		case token.MappingValueType:
+			if i > 0 {
+				key = tokens[i-1].Value
+			}
+			continue
+		case token.TagType:
+			what = "tag"
+		case token.AnchorType:
+			what = "anchor"
+		case token.AliasType:
+			what = "alias"
+		case token.MergeKeyType:
+			what = "merge key"
+		case token.DirectiveType:
+			what = "directive"
+		default:
+			continue
+		}
+		text := t.Value
+		if i+1 < len(tokens) && (t.Type == token.AnchorType || t.Type == token.AliasType || t.Type == token.DirectiveType) {
+			text += tokens[i+1].Value
+		}
+		where := ""
+		if key != "" {
+			where = fmt.Sprintf(" behind the key %q", key)
+		}
+		return &ProjectFileError{Line: t.Position.Line, Column: t.Position.Column,
+			Message: fmt.Sprintf("%q%s is a YAML %s, which is not read here", text, where, what), Hint: plainHint}
+	}
+	return nil
+}

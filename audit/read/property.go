@@ -53,6 +53,11 @@ func propertyKey(to *property) reader {
 		if from.name == "" {
 			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
 		}
+		if _, unit := inBrackets(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
+			if in, known := m.find(unit); known {
+				from.in = in
+			}
+		}
 		from.stated = true
 		*to = from
 		return nil

@@ -11,17 +11,18 @@ import (
 // in which it says so. A name that is stated as it would be looked for makes no difference.
 func (f *projectFile) reading() string {
 	var b strings.Builder
-	layer := func(section, name, crs string, of *choice, properties ...wantedProperty) {
+	layer := func(section, name, crs string, encoding textEncoding, of *choice, properties ...wantedProperty) {
 		fmt.Fprintf(&b, "%s %q %q\n", section, name, crs)
+		encoding.reading(&b)
 		for _, p := range properties {
 			fmt.Fprintf(&b, "%s %q %q\n", p.key, p.property.name, p.property.in.names)
 		}
 		of.reading(&b)
 	}
-	layer("structures", f.structures.layer, f.structures.crs, &f.structures.choice, f.structures.wanted()...)
-	layer("routes", f.routes.layer, f.routes.crs, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
-	layer("zones", f.zones.layer, f.zones.crs, &f.zones.choice, f.zones.wanted()...)
-	layer("crossings", f.crossings.layer, f.crossings.crs, &f.crossings.choice, wantedProperty{key: "kind", property: f.crossings.kind})
+	layer("structures", f.structures.layer, f.structures.crs, f.structures.encoding, &f.structures.choice, f.structures.wanted()...)
+	layer("routes", f.routes.layer, f.routes.crs, f.routes.encoding, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
+	layer("zones", f.zones.layer, f.zones.crs, f.zones.encoding, &f.zones.choice, f.zones.wanted()...)
+	layer("crossings", f.crossings.layer, f.crossings.crs, f.crossings.encoding, &f.crossings.choice, wantedProperty{key: "kind", property: f.crossings.kind})
 	fmt.Fprintf(&b, "specific creepage base %s\nregister %t\n", f.zones.base, f.register.scheduleOnly)
 	for i := range f.register.entries {
 		if len(f.register.entries) > 1 { // else the inputs tell
@@ -50,6 +51,7 @@ func (e *registerEntry) reading(b *strings.Builder) {
 		fmt.Fprintf(b, "sheet %q %q\n", use.name, use.kind)
 		readingOfFixed(b, use.fixed)
 	}
+	e.encoding.reading(b)
 	e.choice.reading(b)
 }
 

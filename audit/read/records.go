@@ -54,8 +54,8 @@ var (
 )
 
 // newRecordReader finds out what stands between the cells.
-func newRecordReader(in io.Reader) (*recordReader, error) {
-	r := &recordReader{text: newTextReader(in), block: make([]byte, 0, recordBlock), line: 1}
+func newRecordReader(in io.Reader, stated textEncoding) (*recordReader, error) {
+	r := &recordReader{text: newTextReader(in, stated), block: make([]byte, 0, recordBlock), line: 1}
 	if r.more(); r.ended == errZero {
 		return nil, r.ended
 	}
@@ -188,8 +188,21 @@ func (r *recordReader) next() (bool, error) {
 		r.cells = append(r.cells, all[from:end])
 		from = end
 	}
-	return true, nil
+	return !r.endsByMark(), nil
 }
+
+// endsByMark takes the mark off the last record by which old programs end a text, and tells whether nothing else is in it.
+func (r *recordReader) endsByMark() bool {
+	last := &r.cells[len(r.cells)-1]
+	if !strings.HasSuffix(*last, endMark) || r.here() {
+		return false
+	}
+	*last = strings.TrimRight(*last, endMark)
+	return len(r.cells) == 1 && *last == ""
+}
+
+// endMark is the character SUB, code 26.
+const endMark = "\x1a"
 
 // passBlankLines goes to the next line that is not blank, or to the end.
 func (r *recordReader) passBlankLines() {

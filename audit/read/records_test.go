@@ -17,7 +17,7 @@ type numbered struct {
 
 func recordsOf(t *testing.T, text string) ([]numbered, error) {
 	t.Helper()
-	r, err := newRecordReader(strings.NewReader(text))
+	r, err := newRecordReader(strings.NewReader(text), textEncoding{})
 	if err != nil {
 		return nil, err
 	}
@@ -47,6 +47,9 @@ func TestRecords(t *testing.T) {
 		"blank behind a quote": {`"a" ,"b" ,c`, []numbered{{1, []string{"a", "b", "c"}}}},
 		"inches":               {`5" disc,10",c`, []numbered{{1, []string{`5" disc`, `10"`, "c"}}}},
 		"blank rows":           {"a,b,c\n\n,,\n1,2,3", []numbered{{1, []string{"a", "b", "c"}}, {3, []string{"", "", ""}}, {4, []string{"1", "2", "3"}}}},
+		"end mark":             {"a,b,c\n1,2,3\n\x1a", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"end mark in a row":    {"a,b,c\n1,2,3\x1a\x1a", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"1", "2", "3"}}}},
+		"no end mark":          {"a,b,c\n\x1a\n1,2,3", []numbered{{1, []string{"a", "b", "c"}}, {2, []string{"\x1a"}}, {3, []string{"1", "2", "3"}}}},
 		"a title":              {"Register, 2024\na;b;c\n1;2;3\n", []numbered{{1, []string{"Register, 2024"}}, {2, []string{"a", "b", "c"}}, {3, []string{"1", "2", "3"}}}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -89,7 +92,7 @@ func FuzzRecords(f *testing.F) {
 		if !utf8.ValidString(text) || zeroEveryOther([]byte(text), 0) || zeroEveryOther([]byte(text), 1) {
 			return // the library reads UTF-8 alone
 		}
-		r, _ := newRecordReader(strings.NewReader(text))
+		r, _ := newRecordReader(strings.NewReader(text), textEncoding{})
 		if strings.Contains(strings.ReplaceAll(text, "\r\n", ""), "\r") || strings.Contains(text, "\" ") || r.line > 1 || r.comma == '"' {
 			return
 		}

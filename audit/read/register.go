@@ -3,6 +3,7 @@ package read
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -15,8 +16,13 @@ type register struct {
 	project   *audit.Project
 	workbooks []*workbook
 	from1904  bool // dates of the workbook being read count from 1904
-	units     map[string]int
-	unitRows  map[string]bool // units that a row of a Units sheet has given
+	// centuryTaken tells that a year of two digits was read.
+	centuryTaken bool
+	units        map[string]int
+	unitRows     map[string]audit.Twin[basis.Unit] // the first row of a Units sheet for each unit that one gives
+	// catalogue and catalogueConductors are what rows of Units and Conductors override.
+	catalogue           []basis.Unit
+	catalogueConductors []basis.Conductor
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
@@ -30,7 +36,7 @@ type register struct {
 	longTexts int
 
 	conductors    map[string]int
-	conductorRows map[string]bool
+	conductorRows map[string]audit.Twin[basis.Conductor]
 	// unitUnnamed and conductorUnnamed tell that a row names no unit or no conductor.
 	unitUnnamed, conductorUnnamed bool
 
@@ -44,8 +50,9 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	if len(f.register.entries) == 0 {
 		return nil
 	}
-	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]bool{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{},
-		conductors: map[string]int{}, conductorRows: map[string]bool{}, rowsRead: map[string]int{}}
+	r := &register{half: f, project: p, units: map[string]int{}, unitRows: map[string]audit.Twin[basis.Unit]{}, doubtedSpacing: map[string]float64{}, makeups: map[string]makeup{}, parted: map[string]uint32{},
+		conductors: map[string]int{}, conductorRows: map[string]audit.Twin[basis.Conductor]{}, rowsRead: map[string]int{},
+		catalogue: slices.Clone(p.Units), catalogueConductors: slices.Clone(p.Conductors)}
 	defer func() { err = errors.Join(err, r.close()) }()
 	for i, unit := range p.Units {
 		r.units[nameKey(unit.Name)] = i
@@ -94,6 +101,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		return err
 	}
 	r.distrustCatalogue()
+	r.assumeCentury()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}

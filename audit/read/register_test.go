@@ -4,10 +4,12 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -86,6 +88,62 @@ func TestLineRows(t *testing.T) {
 	}, faultsOf(p))
 }
 
+// Of two rows of one unit what both say stands, whatever their order; a blank cell says what the catalogue does.
+func TestUnitsAndConductorsThatStandTwice(t *testing.T) {
+	unit := func(rows ...[]any) grid {
+		return append(grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Price"}}, rows...)
+	}
+	conductor := func(rows ...[]any) grid {
+		return append(grid{{"Conductor", "Mass (kg/m)", "Diameter (mm)", "Rated strength (kN)"}}, rows...)
+	}
+	const end = "; which is right is not known, and nothing is judged by what differs"
+	for name, c := range map[string]struct {
+		unit, conductor     [2][]any
+		unitFaulty, faulty  audit.Cells
+		creepageMM, massKGM float64
+		want                [2]string // of either order
+	}{
+		"creepage": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"x", "disc", 70, 146, 200, 5}}, unitFaulty: audit.Cells(0).With(audit.CellCreepage), creepageMM: math.NaN(),
+			want: [2]string{`unit "x" stands in row 2 too, which differs: creepage 295 there, 200 here` + end, `unit "X" stands in row 2 too, which differs: creepage 200 there, 295 here` + end}},
+		"of the catalogue": {unit: [2][]any{{"U70BL", nil, nil, nil, 440, 5}, {"U70BL", nil, nil, nil, nil, 5}}, unitFaulty: audit.Cells(0).With(audit.CellCreepage), creepageMM: math.NaN(),
+			want: [2]string{`unit "U70BL" stands in row 2 too, which differs: creepage 440 there, 295 here` + end, `unit "U70BL" stands in row 2 too, which differs: creepage 295 there, 440 here` + end}},
+		"price": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"X", "disc", 70, 146, 295, 6}}, unitFaulty: audit.Cells(0).With(audit.CellRemarks), creepageMM: 295,
+			want: [2]string{`unit "X" stands in row 2 too, which differs: price 5 there, 6 here` + end, `unit "X" stands in row 2 too, which differs: price 6 there, 5 here` + end}},
+		"the same": {unit: [2][]any{{"X", "disc", 70, 146, 295, 5}, {"X", "disc", 70, 146, 295, 5}}, creepageMM: 295,
+			want: [2]string{`unit "X" stands in row 2 too, which says the same`, `unit "X" stands in row 2 too, which says the same`}},
+		"mass": {conductor: [2][]any{{"W", 1, 20, 80}, {"W", 2, 20, 80}}, faulty: audit.Cells(0).With(audit.CellWeight), massKGM: math.NaN(),
+			want: [2]string{`conductor "W" stands in row 2 too, which differs: mass 1 there, 2 here` + end, `conductor "W" stands in row 2 too, which differs: mass 2 there, 1 here` + end}},
+	} {
+		for i, want := range c.want {
+			b := newBase()
+			path := b.write(t)
+			all := sheets{{"Assemblies", b.assemblies}, {"Lines", b.lines}}
+			if c.unit[0] != nil {
+				all = append(all, sheets{{"Units", unit(c.unit[i], c.unit[1-i])}}...)
+			} else {
+				all = append(all, sheets{{"Conductors", conductor(c.conductor[i], c.conductor[1-i])}}...)
+			}
+			writeWorkbook(t, filepath.Join(filepath.Dir(path), "register.xlsx"), all)
+			p, err := Project(context.Background(), path)
+			require.NoError(t, err)
+			faults := faultsOf(p)
+			require.Len(t, faults, 1, name)
+			require.Contains(t, faults[0], want, name)
+			if c.unit[0] != nil {
+				k := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return strings.EqualFold(u.Name, c.unit[0][0].(string)) })
+				require.Equal(t, c.unitFaulty, audit.FaultsOf(p.UnitFaults, k), name)
+				require.Equal(t, fmt.Sprint(c.creepageMM), fmt.Sprint(p.Units[k].CreepageMM), name)
+				require.Equal(t, 70.0, p.Units[k].RatingKN, "what both say stands")
+				continue
+			}
+			k := slices.IndexFunc(p.Conductors, func(own basis.Conductor) bool { return own.Name == "W" })
+			require.Equal(t, c.faulty, audit.FaultsOf(p.ConductorFaults, k), name)
+			require.Equal(t, fmt.Sprint(c.massKGM), fmt.Sprint(p.Conductors[k].MassKgPerM), name)
+			require.Equal(t, 20.0, p.Conductors[k].DiameterMM, "what both say stands")
+		}
+	}
+}
+
 func TestUnitRows(t *testing.T) {
 	b := newBase()
 	b.units = grid{
@@ -93,7 +151,7 @@ func TestUnitRows(t *testing.T) {
 		{" u160bl ", "disc", "glass", 160, nil, 350, nil, nil, "20", nil, "yes", 31.5},
 		{"U70BL", nil, nil, nil, nil, nil, nil, nil, nil, nil, "yes", 12},
 		{"CLR-145", "composite", "silicone", 120, 63.8, 4900, 10, 900, nil, 780, "no"},
-		{"U160BL", nil, nil, 999},
+		{"U160 BL", nil, "glass", nil, nil, 350, nil, nil, nil, nil, "yes", 31.5},
 		{nil, "pin"},
 		{"U120B", "thing", nil, "strong", nil, nil, nil, nil, nil, nil, "perhaps"},
 	}
@@ -131,7 +189,7 @@ func TestUnitRows(t *testing.T) {
 	require.True(t, math.IsNaN(faulty.RatingKN), "a faulty figure is unknown, not the catalogue's")
 	require.Equal(t, basis.KindUnknown, faulty.Kind)
 	require.Equal(t, []string{
-		`duplicate-row register.xlsx!Units!A5: unit "U160BL" stands in an earlier row, which is used; the row is left out`,
+		`duplicate-row register.xlsx!Units!A5: unit "U160 BL" stands in row 2 too, which says the same`,
 		`missing-value register.xlsx!Units!A6: unit is blank; the row is left out`,
 		`not-a-number register.xlsx!Units!D7: rating "strong" is not a number`,
 		`unknown-word register.xlsx!Units!B7: kind "thing" is none of cap-and-pin, long rod, composite, pin, post, shackle; say what it means in the project file: words: {Kind: {"thing": …}}`,
@@ -223,6 +281,36 @@ func TestSheetMissing(t *testing.T) {
 	writeWorkbook(t, register, sheets{{"Sheet1", newBase().assemblies}})
 	_, err = Project(context.Background(), path)
 	requireInputError(t, err, `register.xlsx: has no sheet "Assemblies"; the sheets there are "Sheet1"`, `say which they are under register in the project file: sheets: {"Sheet1": Assemblies}`)
+}
+
+// A register of which the project file says that nothing is read is refused as that, by the key that says so.
+func TestSheetsAllIgnored(t *testing.T) {
+	const instead = `say which of them holds the assemblies, such as sheets: {%q: Assemblies}, or take the file out of the register`
+	for name, c := range map[string]struct{ register, message, hint string }{
+		"one": {`{file: register.xlsx, sheets: {Assemblies: ignore, Lines: ignore, Units: ignore}}`,
+			`register.xlsx: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units"`, "Assemblies"},
+		"two entries of a file": {`[{file: register.xlsx, sheets: {Assemblies: ignore, lines: ignore, Units: ignore}}, {file: poles.csv, sheets: {poles: ignore}}]`,
+			`register.xlsx, poles.csv: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units", "poles.csv"`, "Assemblies"},
+		"a text": {`{file: poles.csv, sheets: {poles: ignore}}`,
+			`poles.csv: is not read at all: the key sheets under register in the project file says ignore of every sheet, "poles.csv"`, "poles.csv"},
+		"one beside one that is read": {`[{file: poles.csv, sheets: {poles: Assemblies}}, {file: register.xlsx, sheets: {Assemblies: ignore, Lines: ignore, Units: ignore}}]`,
+			`register.xlsx: is not read at all: the key sheets under register in the project file says ignore of every sheet, "Assemblies", "Lines", "Units"`, "Assemblies"},
+		"that of the assemblies": {`{file: register.xlsx, sheets: {Assemblies: ignore}}`,
+			`register.xlsx: has no sheet "Assemblies" that is read; the sheets there are "Assemblies", "Lines", "Units", of which the key sheets under register in the project file says ignore of "Assemblies"`, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.project = strings.Replace(b.project, "{file: register.xlsx}", c.register, 1)
+			path := b.write(t)
+			require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "poles.csv"), []byte(fmt.Sprintf(registerText, 9)), 0o600))
+			_, err := Project(context.Background(), path)
+			hint := `take out ignore of the sheet that holds the assemblies, or name another: sheets: {…: Assemblies}`
+			if c.hint != "" {
+				hint = fmt.Sprintf(instead, c.hint)
+			}
+			requireInputError(t, err, c.message, hint)
+		})
+	}
 }
 
 func TestNoWorkbook(t *testing.T) {

@@ -22,9 +22,10 @@ type registerEntry struct {
 	files []string
 	// columns are the headings that the project file names, by sheet and column; under allSheets those that hold for the
 	// sheets of the entry, which are of one kind then.
-	columns map[string]map[string]mappedColumn
-	sheets  []sheetUse // in the order of the project file
-	fixed   []fixedValue
+	columns  map[string]map[string]mappedColumn
+	sheets   []sheetUse // in the order of the project file
+	fixed    []fixedValue
+	encoding textEncoding // of the files of text
 	choice
 }
 
@@ -99,6 +100,7 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
 		{"fixed", fixedKey(&e.fixed)},
+		{"encoding", encodingKey(&e.encoding)},
 		{"schedule_only", boolKey(scheduleOnly)},
 	}, e.choice.keys()...)
 }

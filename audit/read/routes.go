@@ -10,10 +10,11 @@ import (
 
 // routeInput is the section routes of the project file.
 type routeInput struct {
-	layer string // of GeoPackages
-	crs   string // of the positions
-	files []string
-	line  property
+	layer    string       // of GeoPackages
+	crs      string       // of the positions
+	encoding textEncoding // of the texts
+	files    []string
+	line     property
 	choice
 }
 
@@ -22,9 +23,14 @@ func (r *routeInput) keys() section {
 		{"file", filesKey(&r.files)},
 		{"layer", textKey(&r.layer)},
 		{"crs", crsKey(&r.crs)},
+		{"encoding", encodingKey(&r.encoding)},
 		{"properties", section{{"line", propertyKey(&r.line)}}.read},
 		{"only", onlyKey(&r.only)},
 	}
+}
+
+func (r *routeInput) wanted() []wantedProperty {
+	return []wantedProperty{wantedProperty{key: "line", required: true}.of(&r.line, linePropertyNames()...)}
 }
 
 // routeReader reads the features of the route files; several of one line are parts of its course.
@@ -38,8 +44,8 @@ type routeReader struct {
 func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.routes // which each file may call otherwise
 	r := routeReader{names: &names, extent: nothing()}
-	r.layer = layer{project: p, section: "routes", name: f.routes.layer, crs: f.routes.crs, expected: "lines with the property " + f.routes.line.name,
-		wanted: []wantedProperty{wantedProperty{key: "line", required: true}.of(&names.line, linePropertyNames()...)},
+	r.layer = layer{project: p, section: "routes", name: f.routes.layer, crs: f.routes.crs, stated: f.routes.encoding, expected: "lines with the property " + f.routes.line.name,
+		wanted: names.wanted(),
 		choice: f.routes.choice,
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0

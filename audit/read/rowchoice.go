@@ -86,6 +86,53 @@ func (r *register) saidBefore(f audit.Fault) bool {
 	return false
 }
 
+// phasesMade tells for which phases a row makes an assembly, as places in the passes: not for one whose own cells are all blank where
+// they say what hangs there, unless those of every phase are.
+func (s *sheetReader[R]) phasesMade(passes [][]int, doubtful bool) (made []int) {
+	if s.every == nil {
+		for i := range passes {
+			s.every = append(s.every, i)
+		}
+	}
+	if len(s.shape.phases) == 0 || doubtful {
+		return s.every
+	}
+	for i, phase := range s.shape.phases {
+		hangs, blank := false, true
+		for k := range s.shape.columns {
+			p := &s.shape.columns[k]
+			if p.phase != phase {
+				continue
+			}
+			switch p.column.field {
+			case audit.CellUnit, audit.CellUnitsPerString, audit.CellCreepage:
+				hangs = true
+			}
+			blank = blank && s.isBlank(p)
+		}
+		if !hangs || !blank {
+			made = append(made, i)
+		}
+	}
+	if len(made) == 0 {
+		return s.every
+	}
+	s.bare += len(passes) - len(made)
+	return made
+}
+
+// isBlank tells whether a cell of the row says nothing, by itself or in a word.
+func (s *sheetReader[R]) isBlank(p *placed[R]) bool {
+	if _, formula := s.grid.formulas[p.index]; formula || p.fixed != "" {
+		return false
+	}
+	cell := p.text(s.grid.cells)
+	if cell == "" && s.merged != nil {
+		cell = s.merged.text(s.grid.number, p.index)
+	}
+	return cell == "" || nothingIn(cell) == saysBlank
+}
+
 // phase writes the phase of a row that is made for it.
 func (s *sheetReader[R]) phase(row *R, phase string) {
 	for i := range s.columns {
@@ -174,6 +221,9 @@ func (s *sheetReader[R]) choiceNotes() (notes []string) {
 	}
 	if n := len(s.shape.phases); n > 0 {
 		notes = append(notes, fmt.Sprintf("each row gives %d assemblies, one for each phase, and counts as one row", n))
+		if s.bare > 0 {
+			notes = append(notes, fmt.Sprintf("phases whose own cells are all blank, so that nothing of theirs hangs there: %d", s.bare))
+		}
 	}
 	if n := s.register.project.Tables[s.found.table].PassedOver; n > 0 {
 		notes = append(notes, fmt.Sprintf("rows passed over, as the project file says under only: %d", n))

@@ -60,7 +60,11 @@ func (l *layer) readShapefile(f *half, in *input, each func(*feature) error) (in
 		if name == "" {
 			return nil, err
 		}
-		opened, err := f.openAt(in.ctx, path.Join(path.Dir(filepath.ToSlash(in.name)), name), filepath.Join(filepath.Dir(in.path), name))
+		called, at := path.Join(path.Dir(filepath.ToSlash(in.name)), name), filepath.Join(filepath.Dir(in.path), name)
+		if info, err := os.Stat(at); err == nil && !info.Mode().IsRegular() { // a pipe would wait, a device may never end
+			return nil, &InputError{File: called, Message: fmt.Sprintf("is no regular file, expected the part %s of a shapefile", part), Hint: shapesHint}
+		}
+		opened, err := f.openAt(in.ctx, called, at)
 		if err != nil {
 			return nil, err
 		}
@@ -112,9 +116,13 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 		return 0, err
 	}
 	parts, closeParts, err := l.openParts(in, open)
-	defer func() { err = errors.Join(err, closeParts()) }()
+	defer func() {
+		if closing := closeParts(); err == nil {
+			err = closing
+		}
+	}()
 	if err != nil {
-		return 0, shapesProblem(in, err)
+		return 0, l.shapesProblem(in, err)
 	}
 	account, err := shp.Read(parts, func(f *shp.Feature) error {
 		given := shapeFeature(f)
@@ -122,17 +130,17 @@ func (l *layer) readShapes(in *input, open partReader, each func(*feature) error
 	})
 	l.noteShapes(account, parts.Encoding)
 	if err != nil {
-		return account.Features, shapesProblem(in, err)
+		return account.Features, l.shapesProblem(in, err)
 	}
 	return account.Features, nil
 }
 
 // placeShapes takes up the system of the positions.
 func (l *layer) placeShapes(in *input, open partReader) error {
-	text, err := wholePart(open, projectionPart)
+	text, err := wholePart(in, open, projectionPart)
 	switch {
 	case err != nil:
-		return shapesProblem(in, err)
+		return l.shapesProblem(in, err)
 	case strings.TrimSpace(string(text)) != "":
 		return l.placing.declareProjection(string(text))
 	case l.placing.keyed:
@@ -162,14 +170,19 @@ func (l *layer) openParts(in *input, open partReader) (parts shp.Parts, closeAll
 		opened = append(opened, from)
 		return from
 	}
-	named, err := wholePart(open, shp.Page)
+	named, err := wholePart(in, open, shp.Page)
 	if table := get(shp.Table); table == nil {
 		if err == nil {
 			err = &InputError{File: in.name, Message: fmt.Sprintf("has no part %s with the properties of its features", shp.Table),
 				Hint: "put all the files of the shapefile, .shp, .dbf, .shx and .prj, beside each other"}
 		}
 		return parts, closeAll, err
-	} else if parts.Encoding, err = shp.FindEncoding(named, table); err != nil {
+	} else if l.stated.given() {
+		parts.Encoding, err = l.stated.ofTable(in.name, l.section, named)
+	} else {
+		parts.Encoding, err = shp.FindEncoding(named, table)
+	}
+	if err != nil {
 		return parts, closeAll, err
 	}
 	parts.Shapes, parts.Table = get(shp.Shapes), get(shp.Table)
@@ -180,13 +193,20 @@ func (l *layer) openParts(in *input, open partReader) (parts shp.Parts, closeAll
 }
 
 // wholePart reads a small part; nothing where it is not there.
-func wholePart(open partReader, part shp.Part) ([]byte, error) {
+func wholePart(in *input, open partReader, part shp.Part) ([]byte, error) {
 	from, err := open(part)
 	if from == nil {
 		return nil, err
 	}
-	content, err := io.ReadAll(io.LimitReader(from, longestNote))
-	return content, errors.Join(err, from.Close())
+	content, err := io.ReadAll(io.LimitReader(from, longestNote+1))
+	if closing := from.Close(); err == nil {
+		err = closing
+	}
+	if err == nil && len(content) > longestNote {
+		err = &InputError{File: in.name, Message: fmt.Sprintf("has a part %s of more than %d bytes, expected one line of text", part, longestNote),
+			Hint: fmt.Sprintf("look at it with an editor: it may be blanks, or no %s at all; export the layer again", part)}
+	}
+	return content, err
 }
 
 // noteShapes tells what is worth knowing of a shapefile.
@@ -209,17 +229,21 @@ func (l *layer) noteShapes(account shp.Account, encoding shp.Encoding) {
 }
 
 // shapesProblem words why a shapefile cannot be read; other errors stay what they are.
-func shapesProblem(in *input, err error) error {
+func (l *layer) shapesProblem(in *input, err error) error {
 	var known *InputError
 	var damage *shp.DamageError
 	var encoding *shp.EncodingError
 	switch {
 	case in.ctx.Err() != nil:
 		return in.ctx.Err()
-	case errors.As(err, &known), errors.Is(err, context.Canceled):
+	case errors.As(err, &known):
+		return known
+	case errors.Is(err, context.Canceled):
 		return err
 	case errors.As(err, &damage):
 		return &InputError{File: in.name, Message: "is no shapefile that can be read: its part " + damage.Error(), Err: err, Hint: shapesHint}
+	case errors.As(err, &encoding) && l.stated.given():
+		return &InputError{File: in.name, Message: encoding.Error() + ", as the project file says", Err: err, Hint: statedHint}
 	case errors.As(err, &encoding):
 		return &InputError{File: in.name, Message: encoding.Error(), Err: err,
 			Hint: fmt.Sprintf("write the name of the encoding, such as UTF-8 or 1252, into a file beside it that ends in %s", shp.Page)}

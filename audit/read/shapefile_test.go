@@ -187,6 +187,85 @@ func TestProjectionsThatAreNotRead(t *testing.T) {
 	}
 }
 
+// TestLongNotes holds that parts that are one line of text are refused where they are much longer, and not taken for what their start is.
+func TestLongNotes(t *testing.T) {
+	const description = "type 1\nfield line C 4\nfield structure C 4\n10 50 | L1 | 1\n10.003 50 | L1 | 2"
+	for part, c := range map[string]struct {
+		blanks int
+		long   bool
+	}{".prj": {70_000, true}, ".cpg": {70_000, true}, ".prj ": {60_000, false}} {
+		b := newBase()
+		b.project = "structures: {file: towers.shp}\n"
+		path := b.write(t)
+		parts := shapefileParts(t, description)
+		name := strings.TrimSpace(part)
+		parts[name] = append([]byte(strings.Repeat(" ", c.blanks)), parts[name]...)
+		for extension, content := range parts {
+			require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "towers"+extension), content, 0o600))
+		}
+		p, err := Project(context.Background(), path)
+		if !c.long {
+			require.NoError(t, err)
+			require.Len(t, p.Structures, 2)
+			continue
+		}
+		requireInputError(t, err, fmt.Sprintf("towers.shp: has a part %s of more than 65536 bytes, expected one line of text", name),
+			fmt.Sprintf("look at it with an editor: it may be blanks, or no %s at all; export the layer again", name))
+	}
+}
+
+// TestPartsThatAreNoFiles holds that a part that is a pipe or a device is refused by its name, and neither waited for nor read.
+func TestPartsThatAreNoFiles(t *testing.T) {
+	for _, part := range []string{".cpg", ".prj", ".dbf", ".shx"} {
+		b := newBase()
+		b.project = "structures: {file: towers.shp}\n"
+		path := b.write(t)
+		for extension, content := range shapefileParts(t, "type 1\nfield line C 4\nfield structure C 4\n10 50 | L1 | 1\n10.003 50 | L1 | 2") {
+			if extension != part {
+				require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "towers"+extension), content, 0o600))
+			}
+		}
+		require.NoError(t, os.Symlink(os.DevNull, filepath.Join(filepath.Dir(path), "towers"+part)))
+		_, err := Project(context.Background(), path)
+		requireInputError(t, err, fmt.Sprintf("towers%[1]s: is no regular file, expected the part %[1]s of a shapefile", part), shapesHint)
+	}
+}
+
+// TestDamagedFilesOfAnArchive holds that a file of an archive that cannot be unpacked is told with both names, whichever part it is.
+func TestDamagedFilesOfAnArchive(t *testing.T) {
+	parts := shapefileParts(t, "type 1\nfield line C 4\nfield structure C 4\n10 50 | L1 | 1\n10.003 50 | L1 | 2")
+	for damaged := range parts {
+		b := newBase()
+		b.project = "structures: {file: layers.zip}\n"
+		path := b.write(t)
+		var packed bytes.Buffer
+		w := zip.NewWriter(&packed)
+		for extension, content := range parts {
+			header := &zip.FileHeader{Name: "towers" + extension, Method: zip.Deflate}
+			if extension != damaged {
+				file, err := w.CreateHeader(header)
+				require.NoError(t, err)
+				_, err = file.Write(content)
+				require.NoError(t, err)
+				continue
+			}
+			header.UncompressedSize64, header.CompressedSize64 = uint64(len(content)), 4
+			file, err := w.CreateRaw(header)
+			require.NoError(t, err)
+			_, err = file.Write([]byte{0xff, 0xff, 0xff, 0xff})
+			require.NoError(t, err)
+		}
+		require.NoError(t, w.Close())
+		require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "layers.zip"), packed.Bytes(), 0o600))
+		_, err := Project(context.Background(), path)
+		var wrong *InputError
+		require.ErrorAs(t, err, &wrong, damaged)
+		require.Equal(t, "layers.zip", wrong.File)
+		require.Contains(t, wrong.Message, fmt.Sprintf("has a file %q that cannot be unpacked: flate: corrupt input", "towers"+damaged))
+		require.Equal(t, err, error(wrong), "nothing else is told beside it")
+	}
+}
+
 // TestShapefilesOfGDAL holds the layers of shapefiles that GDAL makes to be read as those of GeoJSON.
 func TestShapefilesOfGDAL(t *testing.T) {
 	want := newBase().mustRead(t)

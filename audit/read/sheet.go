@@ -48,11 +48,16 @@ type sheetReader[R any] struct {
 	ahead   bool   // the grid is at a row that is still to be read
 	unitRow uint32 // below the headings, with their units; 0 for none
 	agreed  map[string]bool
+	widths  widths // of the rows; nothing while they are not known
 
 	merged *mergedCells // nil while they are not known
 	commas []bool       // the columns with decimal commas; nil while they are not known
+	dates  []dateForm   // how the columns write dates; nil while that is not known
+	taken  []string     // how dates were read that could be read otherwise
 	aside  asideRows
-	shown  int // structure numbers that are read as their cells show them
+	shown  int   // structure numbers that are read as their cells show them
+	every  []int // all passes
+	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
 	err    error
 }
 
@@ -163,10 +168,12 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
-		s.register.begin(len(passes))
-		for pass, columns := range passes {
+		made := s.phasesMade(passes, doubtful)
+		s.register.begin(len(made))
+		for k, pass := range made {
+			columns := passes[pass]
 			row = s.blank()
-			s.register.pass = pass
+			s.register.pass = k
 			for _, i := range columns {
 				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
 					faulty := s.faulty(&row)
@@ -194,18 +201,41 @@ func (s *sheetReader[R]) next() bool {
 }
 
 // isTooLong finds a row of a file of text with more cells than headings: a comma within a cell has parted it, and what
-// stands under which heading cannot be told. Line and structure, which mostly stand first, are read all the same.
+// stands under which heading cannot be told, even where the last cells are blank. Line and structure, which mostly stand first, are
+// read all the same.
 func (s *sheetReader[R]) isTooLong(at audit.Source) bool {
 	last := len(s.grid.cells)
 	for last > s.shape.width && strings.TrimSpace(s.grid.cells[last-1]) == "" {
 		last--
 	}
+	expected := s.shape.width
 	if last <= s.shape.width {
-		return false
+		if len(s.grid.cells) <= s.shape.cells || s.pads() {
+			return false
+		}
+		last, expected = len(s.grid.cells), s.shape.cells
 	}
 	s.register.fault(at, audit.OutOfRange, "", strconv.Itoa(last),
-		fmt.Sprintf("is out of range as a number of cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", s.shape.width))
+		fmt.Sprintf("is out of range as a number of cells, expected the %d of the headings; a cell that holds what stands between cells needs quotes", expected))
 	return true
+}
+
+// pads tells whether all rows of a file of text end in as many blank cells beyond the headings. It reads the file once more.
+func (s *sheetReader[R]) pads() bool {
+	if s.widths.first == 0 && s.err == nil {
+		again, err := openSheet(s.grid.ctx, s.book.content, s.found.actual)
+		if err != nil {
+			s.err = err
+			return false
+		}
+		defer again.close()
+		for again.next() {
+			if again.number > s.headings && again.number != s.unitRow {
+				s.widths.note(len(again.cells))
+			}
+		}
+	}
+	return s.widths.pads(len(s.grid.cells))
 }
 
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
@@ -278,6 +308,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			}
 			cell = shown
 		}
+		if p.column.shape == dateShape {
+			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
+				break
+			}
+		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
 			t = p.read(row, cell)
@@ -297,6 +332,9 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 // of typesetting or with its unit, a word with others.
 func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
 	p := &s.shape.columns[i]
+	if t == dateUnclear {
+		return s.retryDate(i, row, cell)
+	}
 	if t != notANumber {
 		return p.otherwise(row, cell, t)
 	}
@@ -326,6 +364,7 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
 		}
 	}
+	notes = append(notes, s.taken...)
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {
 		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))

@@ -11,20 +11,14 @@ import (
 )
 
 // findSheets registers the sheets that the register uses: those that the project file names, then those of the entry's own
-// names, whatever the case. As a sheet ends at 1 048 576 rows, there may be several of a name, all but one with a number behind
-// it: Assemblies, Assemblies 2, Assemblies (3).
+// names, whatever the case. As a sheet ends at 1 048 576 rows, there may be several of a name, with a number, a blank or a mark
+// behind it: Assemblies, Assemblies 2, Assemblies (3).
 func (w *workbook) findSheets(p *audit.Project) {
 	for _, wanted := range sheetNames {
-		plain := false
 		for _, actual := range w.list {
 			use, named := w.useOf(actual)
-			switch number, is := numberOfSheet(actual, wanted); {
-			case named && use.kind != wanted, !named && (!is || w.isOfOther(actual)):
+			if _, is := numberOfSheet(actual, wanted); named && use.kind != wanted || !named && (!is || w.isOfOther(actual)) {
 				continue
-			case !named && plain && number == "":
-				continue
-			case !named:
-				plain = plain || number == ""
 			}
 			w.sheets[wanted] = append(w.sheets[wanted], foundSheet{actual: actual, table: p.AddTable(audit.Table{File: w.name, Sheet: actual}),
 				fixed: slices.Concat(w.entry.fixed, use.fixed)})
@@ -86,14 +80,15 @@ func (w *workbook) isOfOther(actual string) bool {
 	return false
 }
 
-// numberOfSheet returns the number that the name of a sheet has behind that of a sheet of the register; is tells whether it
-// is named so at all.
+// numberOfSheet returns the number that the name of a sheet has behind that of a sheet of the register, which may be none; is tells
+// whether it is named so at all, blanks and marks aside.
 func numberOfSheet(actual, wanted string) (number string, is bool) {
 	actual = strings.TrimSpace(actual)
 	if len(actual) < len(wanted) || !strings.EqualFold(actual[:len(wanted)], wanted) {
 		return "", false
 	}
 	rest := strings.TrimLeft(actual[len(wanted):], " \u00a0_-–.,#")
+	marks := rest == ""
 	for _, brackets := range [...]string{"()", "[]"} {
 		if strings.HasPrefix(rest, brackets[:1]) && strings.HasSuffix(rest, brackets[1:]) {
 			rest = strings.TrimSpace(rest[1 : len(rest)-1])
@@ -102,7 +97,7 @@ func numberOfSheet(actual, wanted string) (number string, is bool) {
 	if strings.Trim(rest, "0123456789") != "" {
 		return "", false
 	}
-	return rest, rest != "" || len(actual) == len(wanted)
+	return rest, rest != "" || marks
 }
 
 // otherSheets notes, once, the sheets of a workbook that are not used.

@@ -14,9 +14,10 @@ import (
 
 // structureInput is the section structures of the project file.
 type structureInput struct {
-	layer string // of GeoPackages
-	crs   string // of the positions
-	files []string
+	layer    string       // of GeoPackages
+	crs      string       // of the positions
+	encoding textEncoding // of the texts
+	files    []string
 	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
@@ -35,6 +36,7 @@ func (s *structureInput) keys() section {
 		{"file", filesKey(&s.files)},
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
+		{"encoding", encodingKey(&s.encoding)},
 		{"properties", section{
 			{"line", propertyKey(&s.line)},
 			{"structure", propertyKey(&s.structure)},
@@ -69,7 +71,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, wanted: names.wanted(), choice: f.structures.choice,
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
@@ -106,6 +108,11 @@ func (r *structureReader) feature(f *feature) error {
 	at := r.source(f)
 	if f.problem != "" {
 		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+"; it is left out")
+		if f.parted { // the first columns, where line and number mostly stand, are read all the same
+			line, _ := propertyText(f.property(r.names.line.name))
+			number, _ := propertyText(f.property(r.names.structure.name))
+			r.unplaced(f, []string{r.house.text(lineList, line)}, number)
+		}
 		return nil
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)

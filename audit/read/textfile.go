@@ -12,6 +12,7 @@ import (
 type textFile struct {
 	*projectFile
 	content *held
+	stated  textEncoding
 }
 
 // records starts to read the file.
@@ -20,7 +21,7 @@ func (t *textFile) records(ctx context.Context) (*input, *recordReader, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	records, err := newRecordReader(in)
+	records, err := newRecordReader(in, t.stated)
 	if err != nil {
 		return nil, nil, recordProblem(in, err)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"dryarc/audit"
@@ -33,6 +34,7 @@ type UnderstoodColumn struct {
 type IgnoredColumn struct {
 	Written string
 	Why     string // why, or which known one it resembles; empty where nothing is known about it
+	Near    bool   // it is only not used since its name is not quite a known one
 }
 
 // half is a half of the inputs, the layers or the register, which are read at the same time, with what has been
@@ -67,9 +69,15 @@ func (l *layout[R]) account() (columns []UnderstoodColumn, ignored []IgnoredColu
 		}
 	}
 	for _, o := range l.others {
-		ignored = append(ignored, IgnoredColumn{o.heading, cmp.Or(o.why, resembles(o.heading, open))})
+		ignored = append(ignored, ignoredColumn(o.heading, o.why, open))
 	}
 	return columns, ignored
+}
+
+// ignoredColumn tells why a name is not used, or which of those that are open it resembles.
+func ignoredColumn(written, why string, open []string) IgnoredColumn {
+	near := resembles(written, open)
+	return IgnoredColumn{Written: written, Why: cmp.Or(why, near), Near: why == "" && near != ""}
 }
 
 // resembles suggests the known name that is close to one that is not used.
@@ -79,4 +87,15 @@ func resembles(written string, known []string) string {
 		return fmt.Sprintf("perhaps %q", close)
 	}
 	return ""
+}
+
+// UnderstoodText reads a project whose file would have a text and stand at a path, as Understood does of one that is there.
+func UnderstoodText(ctx context.Context, path string, text []byte) (*audit.Project, []Understanding, error) {
+	file, problem := parseProjectFile(text)
+	if problem != nil {
+		problem.File = path
+		return nil, nil, problem
+	}
+	file.folder = filepath.Dir(path)
+	return file.read(ctx, path)
 }

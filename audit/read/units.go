@@ -29,8 +29,8 @@ func (r *register) readUnits(ctx context.Context, w *workbook) error {
 // startUnit reads the name, which is the first column, and starts from the catalogue's figures if it has the unit.
 func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
 	cell = r.house().text(unitList, cell)
-	if i, known := r.units[nameKey(cell)]; known {
-		u.Unit = r.project.Units[i]
+	if i, known := r.units[nameKey(cell)]; known && i < len(r.catalogue) { // not from an earlier row of the register
+		u.Unit = r.catalogue[i]
 	}
 	u.Name = strings.Clone(cell)
 	return nil
@@ -38,19 +38,19 @@ func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
 
 func (r *register) keepUnit(u *unit, at audit.Source) {
 	key := nameKey(u.Name)
-	switch {
-	case key == "":
+	if key == "" {
 		r.nameless(at, "Unit", u.faulty.Has(audit.CellUnit))
 		r.unitUnnamed = true
 		r.leftOut(at)
 		return
-	case r.unitRows[key]:
-		r.fault(at, audit.DuplicateRow, "Unit", u.Name, "stands in an earlier row, which is used; the row is left out")
+	}
+	r.doubtUnit(u, at)
+	if first, twice := r.unitRows[key]; twice {
+		r.project.UnitTwice(r.units[key], audit.Twin[basis.Unit]{Row: u.Unit, Faulty: u.faulty, At: at}, first)
 		r.leftOut(at)
 		return
 	}
-	r.doubtUnit(u, at)
-	r.unitRows[key] = true
+	r.unitRows[key] = audit.Twin[basis.Unit]{Row: u.Unit, Faulty: u.faulty, At: at}
 	r.project.Tables[at.Table].Used++
 	i, known := r.units[key]
 	if !known {
@@ -77,7 +77,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 // override any of them.
 func (r *register) distrustCatalogue() {
 	for i := range r.project.Units {
-		if r.unitUnnamed && !r.unitRows[nameKey(r.project.Units[i].Name)] {
+		if _, named := r.unitRows[nameKey(r.project.Units[i].Name)]; r.unitUnnamed && !named {
 			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
 			unknown := basis.UnknownUnit()
 			unknown.Name, unknown.Kind, unknown.Material = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material
@@ -85,7 +85,7 @@ func (r *register) distrustCatalogue() {
 		}
 	}
 	for i := range r.project.Conductors {
-		if r.conductorUnnamed && !r.conductorRows[nameKey(r.project.Conductors[i].Name)] {
+		if _, named := r.conductorRows[nameKey(r.project.Conductors[i].Name)]; r.conductorUnnamed && !named {
 			r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, audit.EveryCell)
 			unknown := basis.UnknownConductor()
 			unknown.Name = r.project.Conductors[i].Name

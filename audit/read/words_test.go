@@ -47,25 +47,6 @@ func TestTidyNumber(t *testing.T) {
 	}
 }
 
-func TestParseDay(t *testing.T) {
-	for text, want := range map[string]audit.Day{
-		"1970-01-01": 0, "1969-12-31": -1, "2000/3/1": 11017, "2019-05-31T10:00:00Z": 18047, "2019-05-31 00:00:00": 18047,
-		"43616": 18047, "43616.75": 18047, "25569": 0,
-	} {
-		got, trouble := parseDay(text, false)
-		require.Nil(t, trouble, text)
-		require.Equal(t, want, got, text)
-	}
-	for text, kind := range map[string]audit.FaultKind{
-		"31.05.2019": audit.NotANumber, "2019-13-01": audit.NotANumber, "2019-02-30": audit.NotANumber, "soon": audit.NotANumber,
-		"2019": audit.OutOfRange, "5": audit.OutOfRange, "-40000": audit.OutOfRange, "1e12": audit.OutOfRange, "1066-10-14": audit.OutOfRange,
-	} {
-		_, trouble := parseDay(text, false)
-		require.NotNil(t, trouble, text)
-		require.Equal(t, kind, trouble.kind, text)
-	}
-}
-
 func TestHeadingParts(t *testing.T) {
 	for heading, want := range map[string][2]string{
 		"Creepage (mm)": {"Creepage ", "mm"}, "Creepage [in]": {"Creepage ", "in"}, "Line": {"Line", ""}, "Creepage (mm": {"Creepage ", "mm"},

@@ -73,6 +73,9 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	}
 	defer in.close()
 	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
+	if !w.isText && entry.encoding.given() {
+		return nil, noEncoding(name, "register", "a workbook", "it states the encoding of its texts itself")
+	}
 	if w.held, err = in.held(!w.isText); err != nil {
 		return nil, err
 	}
@@ -132,7 +135,7 @@ func isWorkbook(name string, content []byte) bool {
 
 // openText finds out which sheet a file of text is.
 func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
-	text := &textFile{projectFile: w.projectFile, content: w.held}
+	text := &textFile{projectFile: w.projectFile, content: w.held, stated: w.entry.encoding}
 	_, records, err := text.records(ctx)
 	if err != nil {
 		return err

@@ -15,8 +15,9 @@ import (
 
 // zoneInput is the section zones of the project file.
 type zoneInput struct {
-	layer                          string // of GeoPackages
-	crs                            string // of the positions
+	layer                          string       // of GeoPackages
+	crs                            string       // of the positions
+	encoding                       textEncoding // of the texts
 	files                          []string
 	class, label, specificCreepage property
 	creepageBase                   property
@@ -34,6 +35,7 @@ func (z *zoneInput) keys() section {
 		{"file", filesKey(&z.files)},
 		{"layer", textKey(&z.layer)},
 		{"crs", crsKey(&z.crs)},
+		{"encoding", encodingKey(&z.encoding)},
 		{"properties", section{
 			{"class", propertyKey(&z.class)},
 			{"label", propertyKey(&z.label)},
@@ -56,7 +58,7 @@ type zoneReader struct {
 func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
 	names := f.zones // which each file may call otherwise
 	r := &zoneReader{names: &names, criteria: &f.criteria}
-	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs,
+	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs, stated: f.zones.encoding,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted:   names.wanted(), choice: f.zones.choice,
 		kept: r.placed, each: r.feature}

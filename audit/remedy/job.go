@@ -20,6 +20,7 @@ type Job struct {
 	Candidates   Candidates
 	Trace        []string // what was tried and why this was taken, a step each
 
+	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
 	dropped []repeated
 }

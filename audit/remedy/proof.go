@@ -35,11 +35,11 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 		}
 	}
 	for round := 0; ; round++ {
-		again, err := s.auditWith(ctx, r, jobs, o)
+		again, err := s.auditWith(ctx, r, fell, jobs, o)
 		if err != nil {
 			return nil, err
 		}
-		refuted := refutedBy(again, r, fell, jobs, o)
+		refuted := refutedBy(again, o)
 		switch {
 		case len(refuted) == 0:
 			return jobs, nil
@@ -61,30 +61,42 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 // refuted is a structure where an audit after the work finds what the jobs say it will not.
 type refuted struct {
 	line, structure int
-	found           []int // in the exceptions of that audit
+	found           []int // in what that audit found
 	grave           bool  // one of them is of those that were to be mended
 }
 
-// auditWith audits the lines of the jobs as they are with the work done.
-func (s *stock) auditWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Result, error) {
+// networkWith is the network as it is with the work of jobs done.
+func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Network, error) {
 	n, err := audit.Arrange(apply(r.Project, jobs, true))
 	if err != nil {
 		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
 	}
-	if err := audit.Derive(ctx, n, o.Workers); err != nil {
-		return nil, err
-	}
-	var lines []string
-	for i := range jobs {
-		if i == 0 || jobs[i].Line != jobs[i-1].Line {
-			lines = append(lines, n.Project.Symbols.Text(n.Lines[jobs[i].Line].Symbol))
-		}
-	}
-	return audit.Assess(ctx, n, r.Checks, audit.Options{Version: r.Run.Version, AsOf: r.Run.AsOf, Lines: lines, Workers: o.Workers})
+	return n, audit.Derive(ctx, n, o.Workers)
 }
 
-// refutedBy lists the structures where an audit after the work finds what the jobs say it will not, in order.
-func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (list []refuted) {
+// secondAudit is the network with all jobs done, and the exceptions there that the jobs do not bear out, by structure.
+type secondAudit struct {
+	network *audit.Network
+	found   []audit.Exception
+}
+
+// auditWith audits the lines of the jobs as they are with the work done.
+func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (again secondAudit, err error) {
+	if again.network, err = s.networkWith(ctx, r, jobs, o); err != nil {
+		return again, err
+	}
+	var lines []int
+	for i := range jobs {
+		if i == 0 || jobs[i].Line != jobs[i-1].Line {
+			lines = append(lines, jobs[i].Line)
+		}
+	}
+	again.found, err = r.Reassess(ctx, again.network, lines, o.Workers, refutes(r, fell, jobs, o))
+	return again, err
+}
+
+// refutes returns a function that tells whether an exception after the work is one that the jobs say there will not be.
+func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) func(e *audit.Exception) bool {
 	open := map[spot]bool{}
 	for i := range jobs {
 		for _, left := range jobs[i].Open {
@@ -92,48 +104,48 @@ func refutedBy(again, r *audit.Result, fell map[spot]audit.Severity, jobs []Job,
 		}
 	}
 	want := wanted(o)
-	var found []int
-	for i := range again.Exceptions {
-		e := &again.Exceptions[i]
+	return func(e *audit.Exception) bool {
 		before, known := fell[spotOf(e)]
 		stands, mild := known && before <= e.Verdict.Severity, e.Verdict.Severity > want
 		switch ofStructure := r.Checks[e.Check].Of == audit.OfStructure; {
-		case e.Verdict.Severity == audit.Note, e.Structure < 0, e.To >= 0:
+		case e.Verdict.Severity == audit.Note:
 		case open[spotOf(e)] && (stands || ofStructure || mild):
 		case stands && (mild || ofStructure):
 		default:
-			found = append(found, i)
+			return true
 		}
+		return false
 	}
-	slices.SortFunc(found, func(a, b int) int {
-		x, y := &again.Exceptions[a], &again.Exceptions[b]
-		return cmp.Or(cmp.Compare(x.Line, y.Line), cmp.Compare(x.Structure, y.Structure), cmp.Compare(a, b))
-	})
-	for _, i := range found {
-		e := &again.Exceptions[i]
+}
+
+// refutedBy lists the structures where an audit after the work finds what the jobs say it will not, in order.
+func refutedBy(again secondAudit, o Options) (list []refuted) {
+	for i := range again.found {
+		e := &again.found[i]
 		if k := len(list); k == 0 || list[k-1].line != e.Line || list[k-1].structure != e.Structure {
 			list = append(list, refuted{line: e.Line, structure: e.Structure})
 		}
 		last := &list[len(list)-1]
-		last.found, last.grave = append(last.found, i), last.grave || e.Verdict.Severity <= want
+		last.found, last.grave = append(last.found, i), last.grave || e.Verdict.Severity <= wanted(o)
 	}
 	return list
 }
 
 // solveAgain solves structures in the network as it is with the work done, starting from what the register has there. Where that
 // cannot do as much, and it is only advisories that the work brings, the job stays and names them.
-func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o Options) []Job {
+func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list []refuted, o Options) []Job {
 	var b *bench
 	for k := range list {
 		at := &list[k]
 		if k == 0 || list[k-1].line != at.line {
 			b = s.benchOf(r, at.line, o)
-			b.then = again.Network.NewSite(at.line, r.Checks, "a remedy")
+			b.then = again.network.NewSite(at.line, r.Checks, "a remedy")
 		}
 		i, known := find(jobs, at.line, at.structure)
 		var exceptions []int
+		b.hold = nil
 		if known {
-			exceptions = jobs[i].Exceptions
+			exceptions, b.hold = jobs[i].Exceptions, jobs[i].holds
 		}
 		job := b.solve(at.structure, exceptions)
 		if k+1 == len(list) || list[k+1].line != at.line {
@@ -153,14 +165,14 @@ func (s *stock) solveAgain(r, again *audit.Result, jobs []Job, list []refuted, o
 }
 
 // accept names what the work brings at a structure in its job.
-func accept(jobs []Job, at *refuted, again *audit.Result) []Job {
+func accept(jobs []Job, at *refuted, again secondAudit) []Job {
 	i, known := find(jobs, at.line, at.structure)
 	if !known {
 		jobs = slices.Insert(jobs, i, Job{Line: at.line, Structure: at.structure})
 	}
 	j := &jobs[i]
 	for _, k := range at.found {
-		e := &again.Exceptions[k]
+		e := &again.found[k]
 		named := Open{Check: e.Check, Circuit: e.Circuit, Exception: -1}
 		if !slices.Contains(j.Open, named) {
 			j.Open = append(j.Open, named)

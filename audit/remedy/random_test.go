@@ -103,6 +103,9 @@ func randomLine(t *rapid.T, p *audit.Project, name string, lat float64) {
 	if often(t, "longest", 40) {
 		row.LongestStringMM = choose(t, "longest string", 1500.0, 2000, 2400)
 	}
+	if often(t, "section limit", 30) {
+		row.SectionLimitKM = choose(t, "longest section", 0.35, 0.65, 1.0)
+	}
 	p.Lines = append(p.Lines, row)
 	usual, tension := choose(t, "unit", "U70BL", "U120B", "U120BP", "U160BL", "ROD"), choose(t, "tension unit", "U120B", "U160BL", "U120BP")
 	units := rapid.IntRange(6, 13).Draw(t, "units")
@@ -168,7 +171,7 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 		units -= rapid.IntRange(1, 3).Draw(t, "fewer")
 	}
 	row := audit.AssemblyRow{Line: p.Symbols.Number(line), Number: number, Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases,
-		Duty: duty, Side: side, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, Installed: audit.NoDay, Inspected: audit.NoDay,
+		Duty: duty, Side: side, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, VAngleDeg: float32(math.NaN()), Installed: audit.NoDay, Inspected: audit.NoDay,
 		Source: audit.Source{Table: 1, Row: uint32(len(p.Assemblies) + 2)}}
 	if often(t, "other unit", 8) {
 		unit = choose(t, "another", "U70BL", "U210B", "ROD", "U160BSP")
@@ -241,6 +244,9 @@ func requireNothingLost(t require.TestingT, r *audit.Result, jobs []remedy.Job, 
 		wanted := e.To < 0 && (e.Verdict.Severity == audit.Shortfall || advisories && e.Verdict.Severity == audit.Advisory)
 		if wanted && r.Checks[e.Check].Of != audit.OfStructure {
 			require.Equal(t, 1, seen[i], "%s", e.Verdict.Sentence)
+		}
+		if r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity == audit.Shortfall {
+			require.Positive(t, seen[i], "%s", e.Verdict.Sentence)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // Danger is what may come of an exception, the worst first.
@@ -34,22 +35,32 @@ func mayFlashOver() []string {
 		"pin-voltage", "shackle-voltage", "swing"}
 }
 
-// Rank is why a job stands where it does in the order of doing. Nothing is weighed: severity counts first, then the danger, then the
-// shortage.
+// Rank is why a job stands where it does in the order of doing. Severity counts first, then the score where the project weighs
+// consequences, then the danger, then the shortage.
 type Rank struct {
 	Job      int // in the jobs ranked
 	Severity audit.Severity
 	Danger   Danger
 	Shortage float64 // the share by which it falls short; NaN where it is no figure, which stands before figures
 	Check    int     // that puts it there; −1 of a job that is for no exception of its own
+
+	Weighed     bool // by the criterion priority; what follows is zero where not
+	Consequence Consequence
+	// Counts is the share of the consequence that counts: the shortage; where that is no figure what the project states for it, and NaN
+	// where it does not, so that the whole counts.
+	Counts float64
+	Score  float64 // consequence times what counts of it, as far as they are known
 }
 
 // Order ranks jobs, the first to do first. The exception of a job that comes first decides.
 func Order(r *audit.Result, jobs []Job) []Rank {
-	dangers := dangersOf(r.Checks)
+	dangers, weigh := dangersOf(r.Checks), newWeigher(r)
 	ranks := make([]Rank, len(jobs))
 	for i := range jobs {
-		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1}
+		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1, Counts: math.NaN()}
+		if weigh != nil {
+			ranks[i].Weighed, ranks[i].Consequence = true, weigh.of(jobs[i].Line, jobs[i].Structure)
+		}
 		if len(jobs[i].Exceptions) == 0 {
 			continue
 		}
@@ -61,6 +72,9 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 			if rank.Danger == FlashoverAtCrossing && !crosses {
 				rank.Danger = Lesser
 			}
+			if weigh != nil {
+				rank.score(&ranks[i].Consequence, weigh.rule.WithoutFigure)
+			}
 			if k == 0 || rank.compare(&ranks[i]) < 0 {
 				ranks[i] = rank
 			}
@@ -70,8 +84,17 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 	return ranks
 }
 
+// score weighs the shortage by a consequence.
+func (a *Rank) score(c *Consequence, withoutFigure float64) {
+	a.Weighed, a.Consequence, a.Counts = true, *c, a.Shortage
+	if math.IsNaN(a.Counts) && withoutFigure > 0 {
+		a.Counts = withoutFigure
+	}
+	a.Score = basis.Consequence(c.Known, a.Counts)
+}
+
 func (a *Rank) compare(b *Rank) int {
-	return cmp.Or(cmp.Compare(a.Severity, b.Severity), cmp.Compare(a.Danger, b.Danger), compareBool(a.Check < 0, b.Check < 0),
+	return cmp.Or(cmp.Compare(a.Severity, b.Severity), cmp.Compare(b.Score, a.Score), cmp.Compare(a.Danger, b.Danger), compareBool(a.Check < 0, b.Check < 0),
 		compareBool(!math.IsNaN(a.Shortage), !math.IsNaN(b.Shortage)), cmp.Compare(b.Shortage, a.Shortage), cmp.Compare(a.Check, b.Check))
 }
 

@@ -82,6 +82,9 @@ func (b *bench) phasesOf(a *audit.Assembly) int {
 
 // sidesHeld is on how many sides an assembly hangs.
 func (b *bench) sidesHeld(a *audit.Assembly) int {
+	if a.Duty == audit.Tension && a.Side == audit.NoSide && b.network.IsPair(a.Row) {
+		return 2
+	}
 	if a.Duty != audit.Tension || a.Side != audit.BothSides {
 		return 1
 	}

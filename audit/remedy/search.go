@@ -10,15 +10,18 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// Search finds the jobs of a result, in the order of its lines and structures. Exceptions of sections and of lines are of no one
-// structure and stand in no job. It fails only when ctx ends or the changed project cannot be arranged.
+// Search finds the jobs of a result, in the order of its lines and structures. A section that is too long is divided by jobs at structures
+// within it; exceptions of spans and of lines are of no one structure and stand in no job. It fails only when ctx ends or the changed project cannot be arranged.
 func Search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
 	s := newStock(r)
 	jobs, err := s.search(ctx, r, o)
 	if err != nil {
 		return nil, err
 	}
-	return s.prove(ctx, r, jobs, o)
+	if jobs, err = s.prove(ctx, r, jobs, o); err != nil {
+		return nil, err
+	}
+	return s.divide(ctx, r, jobs, o)
 }
 
 // worklist is the structures of one line that have something to mend, with their exceptions.

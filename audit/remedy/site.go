@@ -43,9 +43,11 @@ type bench struct {
 	before   []state        // by circuit and check
 	rows     []audit.TrialRow
 	found    []fall // of the rows as last judged
+	goals    []fall // of the structure at hand
 	open     []Open // of them
 	fresh    bool   // the rows have not changed since
 	job      *Job
+	hold     []audit.Symbol // circuits that are to be held in tension at the structure, to divide a section
 	// sizesOpen tells that a sizing check could not judge the string tried last.
 	sizesOpen bool
 }
@@ -79,12 +81,13 @@ func (b *bench) look() (goals []fall) {
 		carrying = of.Registered.CarryPhase
 		b.state(circuit, check).note(v)
 	})
-	for _, f := range b.found {
-		if b.isGoal(&f, carrying) {
-			goals = append(goals, f)
+	b.goals = b.goals[:0]
+	for i := range b.found {
+		if f := &b.found[i]; b.isGoal(f, carrying) {
+			b.goals = append(b.goals, *f)
 		}
 	}
-	return goals
+	return b.goals
 }
 
 // note adds a verdict.

@@ -117,6 +117,9 @@ type usualString struct {
 	unit, units, strings int // strings side by side
 }
 
+// madeOf are the cells without which it is not known what hangs there: other faults leave the string in use.
+const madeOf = audit.Cells(1<<audit.CellDuty | 1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement)
+
 // usageOf looks at the rows of a line.
 func (s *stock) usageOf(line int) *usage {
 	n, p := s.network, s.network.Project
@@ -140,7 +143,7 @@ func (s *stock) usageOf(line int) *usage {
 				inUse[part.Unit]++
 			}
 			tension, jumper = tension || r.Duty == audit.Tension, jumper || r.Duty == audit.Jumper
-			if len(parts) != 1 || r.UnitsPerString < 1 || r.Faulty != 0 {
+			if len(parts) != 1 || r.UnitsPerString < 1 || r.Faulty&madeOf != 0 {
 				continue
 			}
 			key := usualString{unit: parts[0].Unit, units: int(r.UnitsPerString), strings: max(int(r.Strings), 1)}

@@ -22,14 +22,19 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 			}
 		}
 	}
-	if len(goals) == 0 {
+	if len(goals) == 0 && len(b.hold) == 0 {
 		return nil
 	}
-	b.job = &Job{Line: b.site.Structure().Line, Structure: structure, Exceptions: exceptions}
+	b.job = &Job{Line: b.site.Structure().Line, Structure: structure, Exceptions: exceptions, holds: b.hold}
 	if b.marked == nil {
 		b.job.Candidates = InUse
 	}
 	circuits := b.circuitsOf(goals)
+	for _, circuit := range b.hold {
+		if !slices.Contains(circuits, circuit) {
+			circuits = append(circuits, circuit)
+		}
+	}
 	if len(circuits) == 0 {
 		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Check: -1, Sentence: "The register names no circuit that would hang here."})
 	}
@@ -88,6 +93,9 @@ const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audi
 // mendAssemblies mends what falls short by itself, duty by duty.
 func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 	for _, duty := range b.duties(circuit, goals) {
+		if slices.Contains(b.hold, circuit) && duty != audit.Tension && duty != audit.Jumper {
+			continue // gives way to tension
+		}
 		q, at := b.askFor(circuit, duty)
 		if len(q.members) == 0 {
 			return b.stop(&q, nil)
@@ -104,12 +112,30 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			return false
 		}
 	}
+	return !slices.Contains(b.hold, circuit) || b.holdInTension(circuit)
+}
+
+// holdInTension hangs tension assemblies in place of all others that carry a phase of a circuit, which nothing else asks for here: they
+// divide a section.
+func (b *bench) holdInTension(circuit audit.Symbol) bool {
+	for _, duty := range [...]audit.Duty{audit.Suspension, audit.Pin, audit.Post, audit.Shackle} {
+		if !slices.ContainsFunc(b.rows, func(t audit.TrialRow) bool { return t.Row.Circuit == circuit && t.Row.Duty == duty }) {
+			continue
+		}
+		q, at := b.askFor(circuit, duty)
+		if len(q.members) == 0 {
+			return b.stop(&q, nil)
+		}
+		if !b.changeDuty(&q, at, nil) {
+			return false
+		}
+	}
 	return true
 }
 
 // askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
-	q = ask{circuit: circuit, duty: duty}
+	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
 	for i := range b.rows {
 		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)

@@ -23,3 +23,10 @@ func TestOutputsOnRequestInTheDefaultFolder(t *testing.T) {
 	require.FileExists(t, filepath.Join("out", "audit.gpkg"))
 	require.Equal(t, exitDone, run(t.Context(), []string{"verify", "out"}, &stdout, &stderr), stdout.String())
 }
+
+// A folder without a name is told as what it is.
+func TestNewNeedsAFolder(t *testing.T) {
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitUsage, run(t.Context(), []string{"new", ""}, &stdout, &stderr))
+	require.Contains(t, stderr.String(), `new "" names no folder`)
+}

@@ -27,8 +27,8 @@ type auditCommand struct {
 	AsOf          string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers       int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Also          []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
-	Format        string        `enum:"text,json" default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
-	Log           string        `enum:"text,json" default:"text" help:"What the run says on stderr: text for people, or a JSON object on each line."`
+	Format        string        `default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Log           string        `default:"text" help:"What the run says on stderr: text for people, or a JSON object on each line."`
 	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
@@ -44,8 +44,8 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
-	progress := newProgress(at.screen, c.Quiet || c.Log == logJSON)
-	if c.Log == logJSON {
+	progress := newProgress(at.screen, c.Quiet || c.Log == formatJSON)
+	if c.Log == formatJSON {
 		at.stderr.asRecords()
 		if !c.Quiet {
 			progress.say = func(what string) { at.stderr.record(what, nil) }
@@ -60,6 +60,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.stage("reading " + c.Project)
 	project, err := read.Project(at.ctx, c.Project)
 	if err != nil {
+		return err
+	}
+	if err := report.Refused(project, c.Also); err != nil {
 		return err
 	}
 	progress.stage("arranging lines")
@@ -96,7 +99,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	switch {
-	case c.Format == "json":
+	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
@@ -149,7 +152,13 @@ func (c *auditCommand) options() (audit.Options, error) {
 		o.Workers = runtime.NumCPU()
 	}
 	if c.FailOn != nil && !slices.Contains(failLevels, *c.FailOn) {
-		return o, &usage{fmt.Sprintf("--fail-on %q is none of %s", *c.FailOn, strings.Join(failLevels, ", "))}
+		return o, noneOf("--fail-on", *c.FailOn, failLevels)
+	}
+	if !slices.Contains(formats, c.Format) {
+		return o, noneOf("--format", c.Format, formats)
+	}
+	if !slices.Contains(formats, c.Log) {
+		return o, noneOf("--log", c.Log, formats)
 	}
 	if c.MaxShortfalls != nil && *c.MaxShortfalls < 0 {
 		return o, &usage{fmt.Sprintf("--max-shortfalls %d is out of range, expected 0 or more", *c.MaxShortfalls)}
@@ -167,7 +176,7 @@ func (c *auditCommand) options() (audit.Options, error) {
 	}
 	for _, name := range c.Also {
 		if !slices.Contains(report.Also(), name) {
-			return o, &usage{fmt.Sprintf("--also %q is none of %s", name, strings.Join(report.Also(), ", "))}
+			return o, noneOf("--also", name, report.Also())
 		}
 	}
 	slices.Sort(o.Lines)
@@ -190,6 +199,11 @@ func usable(n *audit.Network) error {
 	}
 	return nil
 }
+
+// formats are what --format and --log take.
+var formats = []string{"text", formatJSON}
+
+const formatJSON = "json"
 
 const (
 	failOnFault  = "fault"

@@ -9,6 +9,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
+	"dryarc/audit/read"
 	"dryarc/report"
 )
 
@@ -23,9 +24,20 @@ func (c *checksCommand) Run(at surroundings) error {
 	}
 	check := checks.ByID(c.ID)
 	if check == nil {
-		return &usage{fmt.Sprintf("check %q is not known; dryarc checks lists them", c.ID)}
+		text := fmt.Sprintf("check %q is not known; dryarc checks lists them", c.ID)
+		if names := read.Nearest(c.ID, checkIDs()); len(names) > 0 {
+			text += "\n  hint: " + meant(names)
+		}
+		return &usage{text}
 	}
 	return printCheck(at.stdout, check)
+}
+
+func checkIDs() (ids []string) {
+	for _, check := range checks.All() {
+		ids = append(ids, check.ID)
+	}
+	return ids
 }
 
 func listChecks(w io.Writer) error {

@@ -293,7 +293,8 @@ func (a *alternation) requireNothingPiledUp() {
 
 // reached tells how far a run that was killed had come.
 func (a *alternation) reached(pid, which int) phase {
-	if _, err := os.Lstat(filepath.Join(a.out, stagingOf(pid))); err != nil {
+	staged := stagingOf(a.out, pid)
+	if staged == "" {
 		text, err := os.ReadFile(filepath.Join(a.out, "audit.json"))
 		require.NoError(a.t, err)
 		if string(text) == a.sets[which]["audit.json"] && a.stands != which {
@@ -303,7 +304,7 @@ func (a *alternation) reached(pid, which int) phase {
 	}
 	journal, err := os.ReadFile(filepath.Join(a.out, journalName))
 	switch {
-	case err == nil && strings.Contains(string(journal), strconv.Quote(stagingOf(pid))):
+	case err == nil && strings.Contains(string(journal), strconv.Quote(staged)):
 		return replacing
 	case snapshot(a.t, a.out)["audit.json"] == a.sets[which]["audit.json"]:
 		return tidying
@@ -311,7 +312,16 @@ func (a *alternation) reached(pid, which int) phase {
 	return staging
 }
 
-func stagingOf(pid int) string { return ".dryarc-" + strconv.Itoa(pid) }
+// stagingOf is the name of the staging folder of a process; empty where there is none.
+func stagingOf(out string, pid int) string {
+	entries, _ := os.ReadDir(out) // a folder that is not there has none
+	for _, entry := range entries {
+		if strings.HasPrefix(entry.Name(), fmt.Sprintf(".dryarc-%d-", pid)) {
+			return entry.Name()
+		}
+	}
+	return ""
+}
 
 // verified asks for the exit code of verify, and what it said.
 func verified(t *testing.T, out string) (code int, said string) {
@@ -389,10 +399,10 @@ func (r *running) await(out string, p phase, more time.Duration) bool {
 		return err == nil
 	}
 	journal := func() bool { // its own: one of an earlier run has no staging folder of this one beside it
-		return there(stagingOf(r.pid)) && there(journalName)
+		return stagingOf(out, r.pid) != "" && there(journalName)
 	}
 	for _, begun := range []func() bool{
-		staging: func() bool { return there(stagingOf(r.pid)) }, replacing: journal, tidying: func() bool { return !journal() },
+		staging: func() bool { return stagingOf(out, r.pid) != "" }, replacing: journal, tidying: func() bool { return !journal() },
 	}[:p+1] {
 		for begun != nil && !begun() {
 			if r.over() {

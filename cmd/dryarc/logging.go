@@ -13,9 +13,6 @@ import (
 	"dryarc/report"
 )
 
-// logJSON is the value of --log that asks for records.
-const logJSON = "json"
-
 // logRecord is what is said on the standard error as a program reads it: one object on a line.
 type logRecord struct {
 	Time    string          `json:"time"`
@@ -57,7 +54,7 @@ func (t *talk) putRecord(line string, closing *report.Closing) {
 func (c *auditCommand) closing(at surroundings, r *audit.Result, changes *history.Changes, others func()) {
 	switch {
 	case c.Quiet:
-	case c.Log == logJSON:
+	case c.Log == formatJSON:
 		closing := report.ClosingOf(r, changes)
 		at.stderr.record("done", &closing)
 	default:

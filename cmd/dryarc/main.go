@@ -20,6 +20,9 @@ import (
 // version names the rules and formulas in force; it is part of a run's identity.
 const version = "0.1.0"
 
+// programVersion is what the program says of its version.
+const programVersion = "dryarc " + version
+
 // The exit codes.
 const (
 	exitDone        = 0
@@ -41,6 +44,8 @@ type commands struct {
 	New       newCommand       `cmd:"" help:"Write a new project to fill in: project file, register and sample layers."`
 	Catalogue catalogueCommand `cmd:"" help:"List the units and conductors in force."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
+
+	ShowVersion kong.VersionFlag `name:"version" help:"Print the version."`
 }
 
 // surroundings are what a command works in.
@@ -88,7 +93,7 @@ func (at surroundings) command(args []string) (code int, err error) {
 		kong.Name("dryarc"),
 		kong.Description("Screens the insulator assemblies of overhead lines. A licensed engineer and the local code decide; "+
 			"nothing it prints is an approach distance or leave to work live."),
-		kong.Vars{"also": strings.Join(report.Also(), ", ")},
+		kong.Vars{"also": strings.Join(report.Also(), ", "), "version": programVersion},
 		kong.Writers(at.stdout, at.stderr),
 		kong.Exit(func(code int) { exited = code }),
 	)
@@ -139,6 +144,15 @@ func exitCode(err error) int {
 	return exitFailed
 }
 
+// noneOf is the error of a word on the command line that is none of some.
+func noneOf(flag, word string, known []string) error {
+	text := fmt.Sprintf("%s %q is none of %s", flag, word, strings.Join(known, ", "))
+	if names := read.Nearest(word, known); len(names) > 0 {
+		text += "\n  hint: " + meant(names)
+	}
+	return &usage{text}
+}
+
 // usage is the error of a command line that parses but cannot be meant.
 type usage struct{ what string }
 
@@ -166,7 +180,13 @@ func tell(stderr io.Writer, err error, code int) int {
 func hintOf(err error) string {
 	var project *read.ProjectFileError
 	var input *read.InputError
+	var line *audit.UnknownLine
+	var structure *audit.UnknownStructure
 	switch {
+	case errors.As(err, &line):
+		return suggestion(line.Name, line.Known, "the lines")
+	case errors.As(err, &structure):
+		return suggestion(structure.Number, structure.Known, "the structures of the line")
 	case errors.As(err, &project):
 		return project.Hint
 	case errors.As(err, &input):
@@ -184,6 +204,6 @@ func (c versionCommand) Run(at surroundings) error {
 	if c.Notices {
 		return printNotices(at.data)
 	}
-	_, err := fmt.Fprintln(at.stdout, "dryarc", version)
+	_, err := fmt.Fprintln(at.stdout, programVersion)
 	return err
 }

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
@@ -234,6 +236,32 @@ func TestPageInABrowser(t *testing.T) {
 		p.settle()
 		require.Equal(t, "3", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
 	})
+	p.run("job sheets", func(t *testing.T) {
+		var found struct {
+			Jobs []struct{ Line, Structure string }
+		}
+		raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(raw, &found))
+		require.NotEmpty(t, found.Jobs)
+		first := found.Jobs[0]
+		p.do(chromedp.Navigate(p.url+"#"+url.PathEscape(first.Line)+"/"+url.PathEscape(first.Structure)), chromedp.Click("#sheet-one"))
+		p.settle()
+		require.Equal(t, 1, see[int](p, `document.querySelectorAll('.sheet').length`))
+		require.Contains(t, p.text("sheets-list"), first.Structure)
+		require.Equal(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`), "the sheets stand alone")
+		p.requireAccess(t)
+		p.do(chromedp.Click("#sheets-back"))
+		require.NotEqual(t, "none", see[string](p, `getComputedStyle(document.querySelector('main')).display`))
+		p.do(chromedp.Click("#sheets-all"))
+		p.settle()
+		require.Equal(t, len(found.Jobs), see[int](p, `document.querySelectorAll('.sheet').length`))
+		printed, err := chromedp.Call(p.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+		require.NoError(t, err)
+		require.Equal(t, len(found.Jobs), len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(printed.Data, -1)), "a sheet of paper for each job")
+		p.do(chromedp.Click("#sheets-back"))
+		p.settle()
+	})
 	p.run("light and dark have no fault of access", func(t *testing.T) {
 		for _, scheme := range []string{"light", "dark"} {
 			_, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
@@ -263,7 +291,7 @@ func (p *browserPage) requireAccess(t *testing.T) {
 // Text of inputs that looks like markup or script stays text.
 func TestPageOfHostileInputsInABrowser(t *testing.T) {
 	folder, out := t.TempDir(), t.TempDir()
-	hostile := []string{`</script><script>window.broken = 1</script>`, `"><img src=x onerror="window.broken = 1">`, "שלום <b>", "🗼 \u202Ex\u2028", strings.Repeat("long ", 8000)}
+	hostile := []string{`</script><script>window.broken = 1</script>`, `"><img src=x onerror="window.broken = 1">`, "שלום <b>", "🗼 \u202Ex\u2028", strings.Repeat("long ", 190)}
 	var features []string
 	for i, text := range hostile {
 		for k := range 3 {

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -129,10 +131,29 @@ func printCriteria(b *strings.Builder, criteria *audit.Criteria) {
 // shownFaults is how many faults of one kind and column are printed unless all are wanted.
 const shownFaults = 3
 
-// printFaults prints exact counts, and the first faults of each kind and column or all that are listed.
+// worstFirst orders counts of faults by what they cost: those that matter before the others, then by the rows that have them.
+func worstFirst(p *audit.Project) []audit.FaultCount {
+	type of struct {
+		kind   audit.FaultKind
+		column string
+		weight audit.Weight
+	}
+	rows := map[of]int{}
+	for _, f := range p.Faults.List() {
+		rows[of{f.Kind, f.Column, f.Weight}] += max(1, f.Rows)
+	}
+	counts := p.Faults.Counts()
+	slices.SortStableFunc(counts, func(a, b audit.FaultCount) int {
+		rowsOf := func(c audit.FaultCount) int { return max(c.Count, rows[of{c.Kind, c.Column, c.Weight}]) }
+		return cmp.Or(cmp.Compare(a.Weight, b.Weight), cmp.Compare(rowsOf(b), rowsOf(a)))
+	})
+	return counts
+}
+
+// printFaults prints exact counts, the worst first, and the first faults of each kind and column or all that are listed.
 func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 	faults := p.Faults.List()
-	for _, count := range p.Faults.Counts() {
+	for _, count := range worstFirst(p) {
 		fmt.Fprintf(b, "%d × %s", count.Count, count.Kind)
 		if count.Column != "" {
 			fmt.Fprintf(b, " in %s", report.Visible(count.Column))
@@ -151,6 +172,9 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 			}
 			fmt.Fprintf(b, "  %s: %s\n", report.Visible(f.Where(p.Tables)), report.Visible(f.Message()))
 		}
+		if count.Kind == audit.NoSuchLine {
+			fmt.Fprintf(b, "  where they are lines of the structures under other names, write in the project file: words: {Line: {%s}}\n", report.Visible(linesToName(faults)))
+		}
 		switch {
 		case !c.All && count.Count > shownFaults:
 			fmt.Fprintf(b, "  and %d more; --all prints them\n", count.Count-shownFaults)
@@ -163,4 +187,20 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 		fmt.Fprintf(b, ", by the way: %d", by)
 	}
 	b.WriteString("\n")
+}
+
+// linesToName are the names of lines that the structures do not have, as they go under words.
+func linesToName(faults []audit.Fault) string {
+	const most = 12
+	var names []string
+	for _, f := range faults {
+		name := fmt.Sprintf("%q: …", f.Value)
+		if f.Kind != audit.NoSuchLine || slices.Contains(names, name) {
+			continue
+		}
+		if names = append(names, name); len(names) == most {
+			break
+		}
+	}
+	return strings.Join(names, ", ")
 }

@@ -126,3 +126,31 @@ func TestRegisterAfterTheWorkHasEveryColumn(t *testing.T) {
 		require.Equal(t, headings, rows[0], sheet.Name)
 	}
 }
+
+// Names with characters that a workbook can hold only by their escape come back as they were, so that they still join.
+func TestControlCharactersComeBack(t *testing.T) {
+	folder := t.TempDir()
+	const line, remark = "L\x011", "one\x07 \x1b[31m_x0041_ \uFFFE\x7f two\nthree"
+	for name, text := range map[string]string{
+		"audit.yaml":         "structures: {file: structures.geojson}\nregister: {file: [Assemblies.csv, Lines.csv]}\n",
+		"structures.geojson": `{"type":"FeatureCollection","features":[` + pointOf("L\\u00011", "1\\u0002", 0) + "," + pointOf("L\\u00011", "2", 1) + `]}`,
+		"Assemblies.csv":     "Line,Structure,Duty,Unit,Units per string,Remarks\n" + line + ",1\x02,tension,U120B,9,\"" + remark + "\"\n" + line + ",2,tension,U120B,9,\n",
+		"Lines.csv":          "Line,Nominal voltage (kV)\n" + line + ",110\n",
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600))
+	}
+	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
+	again := withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv]")
+	for _, p := range []*audit.Project{r.Project, again.Project} {
+		require.Len(t, p.Assemblies, 2)
+		a := &p.Assemblies[0]
+		require.Equal(t, []string{line, "1\x02", remark}, []string{p.Symbols.Text(a.Line), p.Texts.Get(a.Number), p.Texts.Get(a.Remarks)})
+	}
+	for i := range r.Coverage {
+		require.Equal(t, fmt.Sprint(r.Coverage[i]), fmt.Sprint(again.Coverage[i]), r.Checks[i].ID)
+	}
+}
+
+func pointOf(line, structure string, at int) string {
+	return fmt.Sprintf(`{"type":"Feature","properties":{"line":"%s","structure":"%s"},"geometry":{"type":"Point","coordinates":[%g,50]}}`, line, structure, 10+0.003*float64(at))
+}

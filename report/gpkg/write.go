@@ -17,7 +17,8 @@ import (
 
 // Write writes layers as a GeoPackage. changed is the time that the file states as that of its last change. The file
 // is made in the folder scratch, since SQLite has to seek, and then copied to w; an empty scratch is the system's folder
-// for temporary files.
+// for temporary files. Where ctx has ended its error is all that is returned: what a database says of a statement that was
+// cut short depends on the moment.
 func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, layers []Layer) (err error) {
 	if scratch != "" { // the address of a database takes the first part of a relative path for a machine
 		if scratch, err = filepath.Abs(scratch); err != nil {
@@ -29,6 +30,11 @@ func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, 
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	defer func() {
+		if err != nil && ctx.Err() != nil {
+			err = ctx.Err()
+		}
+	}()
 	path := filepath.Join(dir, "layers.gpkg")
 	if err := build(ctx, path, changed, layers); err != nil {
 		return err

@@ -150,6 +150,23 @@ func TestAnEndedRunWritesNothing(t *testing.T) {
 	require.Zero(t, b.Len())
 }
 
+// Ended between two rows, when the database has closed its statements already.
+func TestARunThatEndsHalfWaySaysThatItEnded(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	ending := layers()
+	rows := ending[0].Rows
+	ending[0].Rows = func(yield func(Row) bool) {
+		for row := range rows {
+			cancel()
+			time.Sleep(20 * time.Millisecond)
+			if !yield(row) {
+				return
+			}
+		}
+	}
+	require.ErrorIs(t, Write(ctx, &bytes.Buffer{}, t.TempDir(), day, ending), context.Canceled)
+}
+
 func TestAValueThatDoesNotFitIsAnError(t *testing.T) {
 	broken := []Layer{{Name: "facts", Columns: []Column{{"value", Text}}, Rows: slices.Values([]Row{{Values: []any{struct{}{}}}})}}
 	require.ErrorContains(t, Write(context.Background(), &bytes.Buffer{}, t.TempDir(), day, broken), "layer facts: row 1")

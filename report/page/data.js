@@ -16,7 +16,7 @@ const structures = {
   number: counts(source.structures.number), role: counts(source.structures.role), requires: counts(source.structures.requires),
   hangs: counts(source.structures.hangs), class: counts(source.structures.class), zone: counts(source.structures.zone),
   why: counts(source.structures.why), assembly: counts(source.structures.assembly), crosses: counts(source.structures.crosses),
-  ahead: counts(source.structures.ahead), work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove),
+  ahead: counts(source.structures.ahead), work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove), weighing: counts(source.structures.weighing),
   lon: sums(source.structures.lon, 1e-6), lat: sums(source.structures.lat, 1e-6),
   chainage: sums(source.structures.chainage, 0.1), ground: sums(source.structures.ground, 0.1),
   deviation: figures(source.structures.deviation, 0.01), limit: sums(source.structures.limit, 0.01),
@@ -121,3 +121,6 @@ const round = (x) => Math.round(x * 10) / 10;
 
 // What is chosen, and who wants to know.
 const state = { line: -1, structure: -1, exception: -1, hover: -1, shown: [], worst: new Uint8Array(structureCount).fill(clean) };
+
+// Dates, remarks and what is carried through, by exception.
+const carried = (source.carried || []).map(({ name, values }) => ({ name, values: counts(values) }));

@@ -60,6 +60,7 @@ function factsOf(s) {
   add('Span ahead crosses', text(structures.crosses[s]));
   add('Registered', text(structures.assembly[s]) || 'nothing', true);
   add('Proposed work', text(structures.work[s]), true);
+  add('Weighed', text(structures.weighing[s]), true);
   add('Units to fit', text(structures.fit[s]));
   add('Units to remove', text(structures.remove[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
@@ -78,6 +79,7 @@ function drawFacts() {
   });
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);
+  offerSheets();
   byId('facts-box').scrollTop = 0;
   const line = lines[state.line];
   if (!line) return;
@@ -116,7 +118,8 @@ function hoverOver(s, event) {
   }
 }
 
-// Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line; names are percent-encoded.
+// Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
+// (/line, /structure) the sheets of jobs; names are percent-encoded.
 function remember() {
   const s = state.structure;
   const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
@@ -124,7 +127,9 @@ function remember() {
 }
 
 function follow() {
-  const hash = location.hash.slice(1);
+  const hash = location.hash.slice(1), sheets = sheetsOf(hash);
+  closeSheets();
+  if (sheets) { showSheets(sheets); return true; }
   if (!hash) return false;
   const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
   if (id) {
@@ -191,6 +196,12 @@ const paper = { width: 1036, map: 470, strip: 266 };
     drawStrip(); drawFacts(); markRows(); remember();
   });
   window.addEventListener('hashchange', follow);
+  const lineName = () => encodeURIComponent(lines[state.line].name);
+  byId('sheet-one').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}/${encodeURIComponent(text(structures.number[state.structure]))}`; });
+  byId('sheets-line').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}`; });
+  byId('sheets-all').addEventListener('click', () => { location.hash = 'work-sheets'; });
+  byId('sheets-back').addEventListener('click', () => { remember(); closeSheets(); });
+  byId('sheets-print').addEventListener('click', () => window.print());
   byId('previous').addEventListener('click', () => stepException(-1));
   byId('next').addEventListener('click', () => stepException(1));
   document.addEventListener('keydown', (event) => {

@@ -1,7 +1,7 @@
 
 // The table of exceptions: filtered, sorted, a page at a time.
 
-const table = { rows: byId('rows'), page: 0, size: 200, key: 'order', down: false, haystack: null };
+const table = { rows: byId('rows'), page: 0, size: 200, key: 'order', down: false, haystack: null, drawn: [], choices: [], group: null };
 const collator = new Intl.Collator('en', { numeric: true });
 
 const placeText = (e) => {
@@ -13,7 +13,7 @@ const placeText = (e) => {
 function haystack() {
   table.haystack = table.haystack || Array.from({ length: exceptionCount }, (_, e) => {
     const check = checks[exceptions.check[e]];
-    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], changes[exceptions.state[e]]].join('\n').toLowerCase();
+    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], changes[exceptions.state[e]], ...carried.map(({ values }) => text(values[e]))].join('\n').toLowerCase();
   });
   return table.haystack;
 }
@@ -25,6 +25,7 @@ function filterTable() {
   state.shown = [];
   for (let e = 0; e < exceptionCount; e++) {
     if (!severity[exceptions.severity[e]] || (check !== '' && exceptions.check[e] !== Number(check)) || (only && exceptions.line[e] !== state.line) || (change !== '' && exceptions.state[e] !== Number(change))) continue;
+    if (table.choices.some(({ values, select }) => select.value !== '' && values[e] !== Number(select.value))) continue;
     if (words.length && !words.every((word) => haystack()[e].includes(word))) continue;
     state.shown.push(e);
   }
@@ -47,9 +48,37 @@ const compareBy = {
   margin: (a, b) => (known(exceptions.margin[a]) ? exceptions.margin[a] : Infinity) - (known(exceptions.margin[b]) ? exceptions.margin[b] : Infinity) || 0,
 };
 
+// groupedBy is the column that the table is grouped by, undefined where it is by none.
+const groupedBy = () => (table.group && table.group.value !== '' ? carried[Number(table.group.value)] : undefined);
+
+// compareTexts orders texts as people do, those that are blank last.
+const compareTexts = (a, b) => (a === '') - (b === '') || collator.compare(a, b) || (a < b ? -1 : Number(a > b));
+
+// mostChoices is how many different texts a column may have that can be chosen from.
+const mostChoices = 40;
+
+function carriedChoices() {
+  if (!carried.length) return;
+  const box = byId('carried');
+  for (const { name, values } of carried) {
+    const different = [...new Set(values)];
+    if (different.length < 2 || different.length > mostChoices) continue;
+    const select = element('select', { 'aria-label': name }, element('option', { value: '' }, `${name}: all`));
+    different.sort((a, b) => compareTexts(text(a), text(b)));
+    for (const value of different) select.append(element('option', { value: String(value) }, shortened(text(value), 60) || `${name}: none`));
+    table.choices.push({ values, select });
+    box.append(select);
+  }
+  table.group = element('select', { 'aria-label': 'Group the table by' }, element('option', { value: '' }, 'Not grouped'));
+  carried.forEach(({ name }, i) => table.group.append(element('option', { value: String(i) }, `Grouped by ${name}`)));
+  box.append(table.group);
+  box.hidden = false;
+}
+
 function sortTable() {
   const compare = compareBy[table.key], sign = table.down ? -1 : 1;
-  state.shown.sort((a, b) => sign * compare(a, b) || a - b);
+  const group = groupedBy();
+  state.shown.sort((a, b) => (group ? compareTexts(text(group.values[a]), text(group.values[b])) : 0) || sign * compare(a, b) || a - b);
   for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
     const on = th.dataset.key === table.key;
     if (on) th.setAttribute('aria-sort', table.down ? 'descending' : 'ascending'); else th.removeAttribute('aria-sort');
@@ -67,9 +96,11 @@ function rowOf(e) {
   if (to >= 0) link.append(' – ', element('bdi', null, text(structures.number[to])));
   const place = element('td', null, link);
   if (exceptions.detail[e]) place.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, text(exceptions.detail[e])));
+  const others = carried.filter(({ values }) => text(values[e])).map(({ name, values }) => `${name}: ${text(values[e])}`);
+  const wrong = element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id));
+  if (others.length) wrong.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, shortened(others.join('; '), 300)));
   const row = element('tr', { 'data-exception': String(e) },
-    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [element('br'), element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place,
-    element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id)),
+    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [element('br'), element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place, wrong,
     element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
   if (isChosen(e)) row.setAttribute('aria-current', 'true');
   return row;
@@ -77,9 +108,22 @@ function rowOf(e) {
 
 const isChosen = (e) => (state.exception >= 0 ? e === state.exception : state.structure >= 0 && exceptions.at[e] === state.structure);
 
+// withGroups puts what begins a group before its first exception.
+function withGroups(list) {
+  const group = groupedBy();
+  if (!group) return list;
+  const sizes = new Map();
+  for (const e of state.shown) sizes.set(group.values[e], (sizes.get(group.values[e]) || 0) + 1);
+  return list.flatMap((e, i) => (i && group.values[list[i - 1]] === group.values[e] ? [e] : [{ name: group.name, value: text(group.values[e]), size: sizes.get(group.values[e]) }, e]));
+}
+
+const headOf = ({ name, value, size }) => element('tr', { class: 'group' },
+  element('th', { scope: 'rowgroup', colspan: '5', dir: 'auto' }, `${name}: ${value || 'none'} (${counted(size, 'finding', 'findings')})`));
+
 function drawTable(all) {
   const total = state.shown.length, from = all ? 0 : table.page * table.size, to = all ? total : Math.min(total, from + table.size);
-  table.rows.replaceChildren(...state.shown.slice(from, to).map(rowOf));
+  table.drawn = withGroups(state.shown.slice(from, to));
+  table.rows.replaceChildren(...table.drawn.map((drawn) => (typeof drawn === 'number' ? rowOf(drawn) : headOf(drawn))));
   const rest = total === exceptionCount ? '' : ` of ${grouped(exceptionCount)}`;
   const range = total > table.size ? `, rows ${grouped(from + 1)} to ${grouped(to)}` : '';
   byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'finding' : 'findings'}${range}`;
@@ -128,13 +172,14 @@ function stepException(by) {
   }
   const used = new Set(exceptions.check);
   checks.forEach((check, i) => { if (used.has(i)) byId('check').append(element('option', { value: String(i) }, check.title)); });
+  carriedChoices();
   byId('filters').addEventListener('submit', (event) => event.preventDefault());
   byId('filters').addEventListener('input', filterTable);
   byId('page-back').addEventListener('click', () => { table.page--; drawTable(); byId('scroll').scrollTop = 0; });
   byId('page-on').addEventListener('click', () => { table.page++; drawTable(); byId('scroll').scrollTop = 0; });
   table.rows.addEventListener('click', (event) => {
     const row = event.target.closest('tr');
-    if (!row || String(window.getSelection())) return;
+    if (!row || row.dataset.exception === undefined || String(window.getSelection())) return;
     if (event.target.closest('a')) { if (event.ctrlKey || event.metaKey || event.shiftKey) return; event.preventDefault(); }
     chooseException(Number(row.dataset.exception));
   });

@@ -106,3 +106,52 @@ test('the facts of a structure', () => {
   });
   assert.equal(facts(4)['Creepage not assessed'], 'no register');
 });
+
+// carrying is the example with two columns that are carried through, one of them blank for an exception.
+const carrying = () => {
+  const data = example();
+  const from = data.texts.length;
+  data.texts.push('north', 'Contractor B', 'Contractor A');
+  data.carried = [{ name: 'District', values: [from, 0, from, 0] }, { name: 'Contractor', values: [from + 1, from + 2, from + 1, 0] }];
+  return { data, north: from, b: from + 1, a: from + 2 };
+};
+
+test('what is carried through is found by words and chosen by its texts', () => {
+  const { data, north, a } = carrying();
+  const page = open(data);
+  page.by('words').value = 'NORTH creepage';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [0, 2]);
+  page.by('words').value = 'contractor';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [0, 1, 2]);
+  page.by('words').value = '';
+  const choose = (place, value) => { page.run(`table.choices[${place}].select.value = '${value}'; filterTable()`); return shown(page); };
+  assert.deepEqual(choose(0, north), [0, 2]);
+  assert.deepEqual(choose(0, 0), [1, 3]);
+  assert.deepEqual(choose(1, a), [1]);
+  assert.equal(page.by('carried').hidden, false);
+  assert.deepEqual(page.by('carried').children.map((select) => select.attributes['aria-label']), ['District', 'Contractor', 'Group the table by']);
+});
+
+test('the table is grouped by a column, in the order of its texts, blank ones last, sorted within', () => {
+  const { data } = carrying();
+  const page = open(data);
+  page.run("table.group.value = '1'; filterTable()");
+  assert.deepEqual(shown(page), [1, 0, 2, 3]);
+  const rows = () => page.by('rows').children.map((row) => row.attributes['data-exception'] ?? row.children[0].children[0]);
+  assert.deepEqual(rows(), ['Contractor: Contractor A (1 finding)', '1', 'Contractor: Contractor B (2 findings)', '0', '2', 'Contractor: none (1 finding)', '3']);
+  assert.deepEqual(sorted(page, 'order', true), [1, 2, 0, 3]);
+  page.run("table.size = 2; table.page = 1; drawTable()");
+  assert.deepEqual(rows(), ['Contractor: Contractor B (2 findings)', '0', 'Contractor: none (1 finding)', '3']);
+  page.run("table.group.value = ''; filterTable()");
+  assert.deepEqual(rows(), ['3', '2']);
+});
+
+test('a column of one text or of very many is not chosen from', () => {
+  const { data, north } = carrying();
+  data.carried = [{ name: 'District', values: [north, north, north, north] }];
+  const page = open(data);
+  assert.equal(page.run('table.choices.length'), 0);
+  assert.equal(open(example()).run('table.group'), null);
+});

@@ -43,6 +43,16 @@ func Write(folder string) ([]string, error) {
 	})
 }
 
+// WriteProject writes a project file of its own into a folder, which it makes where there is none, and returns its path. As Write, it never
+// overwrites, and after a failure nothing is left.
+func WriteProject(folder, name, text string) (string, error) {
+	paths, err := writeFiles(folder, []templateFile{{name, func(path string) error { return writeNew(path, []byte(text)) }}})
+	if err != nil {
+		return "", err
+	}
+	return paths[0], nil
+}
+
 // writeFiles stages the files in a folder beside their places. A new folder comes by one rename; in one that is there
 // the first file, which makes a project of the others, comes last.
 func writeFiles(folder string, files []templateFile) (paths []string, err error) {
@@ -121,15 +131,20 @@ func writeNew(path string, content []byte) error {
 }
 
 // templateProject is a project file with every key. Those that change nothing are comments.
-func templateProject() string {
+func templateProject() string { return templateHead + criteria("default_class") }
+
+// Criteria are the lines below the key criteria that name every criterion, each as a comment.
+func Criteria() string { return criteria("") }
+
+// criteria names every criterion; all but the one that is stated are comments.
+func criteria(stated string) string {
 	var b strings.Builder
-	b.WriteString(templateHead)
 	c := audit.DefaultCriteria()
 	for _, criterion := range c.List() {
 		fmt.Fprintf(&b, "  # %s", criterion.Means())
 		comment := "# "
 		switch {
-		case criterion.Key == "default_class":
+		case criterion.Key == stated:
 			comment = ""
 		case criterion.Value == audit.NothingStated && criterion.Otherwise == "":
 			b.WriteString("; no default")
@@ -147,7 +162,7 @@ const templateHead = `# A project of dryarc. Paths are relative to this file. Li
 # dryarc audit audit.yaml   audits them
 title: A sample line
 
-# What is compressed by gzip may unpack to so many GB; 4 where nothing is said:
+# What is compressed by gzip may unpack to so many GB, and so many may come out of a pipe; 4 where nothing is said:
 # largest_unpacked_gb: 10
 
 # Points, one for each structure and line, in WGS 84 longitude and latitude (GeoJSON or GeoPackage), or in metres of the
@@ -171,6 +186,7 @@ crossings:
 
 # A workbook with the sheets Assemblies, Lines, Units and Conductors, or files of text that are one sheet each:
 # register: {file: [assemblies.csv, lines.csv], columns: {Assemblies: {Structure: "Pole no."}}}.
+# What the texts of a file are in is found out, or stated, of layers too: {file: assemblies.csv, encoding: Windows-1250}.
 # Without a register the audit gives the schedule of requirements.
 register:
   file: register.xlsx

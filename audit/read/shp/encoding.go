@@ -29,13 +29,16 @@ func (e *EncodingError) Error() string { return e.Message }
 
 const utf8Name = "UTF-8"
 
+// Made is what decodes texts; nil where they are in UTF-8.
+func (e Encoding) Made() encoding.Encoding { return e.made }
+
 func (e Encoding) isUTF8() bool { return e.made == nil }
 
 // FindEncoding finds the encoding of a table: that which the part .cpg names, else that of the table's language driver,
 // else UTF-8 where all texts are in it and Windows-1252 where they are not. named is the content of that part.
 func FindEncoding(named []byte, in io.Reader) (Encoding, error) {
 	if name := string(bytes.Trim(named, " \t\r\n\x00\xef\xbb\xbf")); name != "" {
-		made, ok := encodingNamed(name)
+		made, ok := EncodingNamed(name)
 		if !ok {
 			return Encoding{}, &EncodingError{fmt.Sprintf("the part %s names the encoding %q, which is not known", Page, name)}
 		}
@@ -47,7 +50,7 @@ func FindEncoding(named []byte, in io.Reader) (Encoding, error) {
 		return Encoding{}, err
 	}
 	if page, ok := driverPages[shape.driver]; ok {
-		made, _ := encodingNamed(strconv.Itoa(page))
+		made, _ := EncodingNamed(strconv.Itoa(page))
 		made.Why = fmt.Sprintf("as the language driver %d of its %s says", shape.driver, Table)
 		return made, nil
 	}
@@ -74,8 +77,9 @@ var driverPages = map[byte]int{
 	0x87: 852, 0xc8: 1250, 0xc9: 1251, 0xca: 1254, 0xcb: 1253, 0xcc: 1257,
 }
 
-// encodingNamed finds an encoding by its name, or by the number of its code page, as the part .cpg writes them.
-func encodingNamed(name string) (Encoding, bool) {
+// EncodingNamed finds an encoding by its name, or by the number of its code page, as the part .cpg writes them. UTF-16 is none
+// of a table.
+func EncodingNamed(name string) (Encoding, bool) {
 	key := strings.ToLower(name)
 	for _, ahead := range [...]string{"ansi", "oem", "windows", "cp", " ", "-", "_"} {
 		key = strings.TrimPrefix(key, ahead)

@@ -179,7 +179,7 @@ func TestEncodings(t *testing.T) {
 		})
 	}
 	for _, page := range driverPages {
-		_, ok := encodingNamed(fmt.Sprint(page))
+		_, ok := EncodingNamed(fmt.Sprint(page))
 		require.True(t, ok, page)
 	}
 }

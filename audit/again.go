@@ -1,0 +1,189 @@
+package audit
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Reassess finds the exceptions that are kept at the structures of some lines of another network: the one of this result with other
+// assemblies, whose rows keep their numbers. Structures where nothing that a check is told has changed are not judged
+// again: what was found there stands. Exceptions of sections and lines are left out. keep is called from several
+// goroutines. The exceptions are in the order of lines and structures, at each the worst first. It fails only when ctx ends.
+func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers int, keep func(e *Exception) bool) ([]Exception, error) {
+	found := make([][]Exception, len(n.Lines))
+	changed := make([][]bool, len(n.Lines)) // by structure of the line
+	wanted := make([]bool, len(n.Lines))
+	for _, line := range lines {
+		wanted[line] = true
+	}
+	err := n.eachLine(ctx, workers, func(line int) bool { return wanted[line] }, func(l int) {
+		changed[l] = n.changedSince(r.Network, l)
+		found[l] = n.assessAt(r.Checks, l, changed[l], keep)
+	})
+	if err != nil {
+		return nil, err
+	}
+	for i := range r.Exceptions {
+		if e := &r.Exceptions[i]; wanted[e.Line] && e.Structure >= 0 && e.To < 0 && !changed[e.Line][e.Structure-n.Lines[e.Line].First] && keep(e) {
+			found[e.Line] = append(found[e.Line], *e)
+		}
+	}
+	all := slices.Concat(found...)
+	slices.SortStableFunc(all, func(a, b Exception) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure))
+	})
+	return all, nil
+}
+
+// assessAt puts the checks to the marked structures of a line and what hangs there.
+func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Exception) bool) (kept []Exception) {
+	v := visitor{n: n, line: line}
+	base := v.base()
+	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks))}
+	for k, marked := range at {
+		if !marked {
+			continue
+		}
+		a.exceptions = a.exceptions[:0]
+		v.visitStructure(base, n.Lines[line].First+k, func(kind SubjectKind, s Subject, at Location) {
+			if kind == OfStructure {
+				a.worse.Class = s.Structure.Class // nobody asks what one class worse would ask for
+			}
+			a.put(kind, s, at)
+		})
+		slices.SortFunc(a.exceptions, func(x, y Exception) int { return n.compareExceptions(&x, &y) })
+		for i := range a.exceptions {
+			if keep(&a.exceptions[i]) {
+				kept = append(kept, a.exceptions[i])
+			}
+		}
+	}
+	return kept
+}
+
+// changedSince marks the structures of a line at which a check may be told something else than in an earlier network of the same
+// structures. A check is told what a Subject holds: the criteria, which are the same, the line, the structure, its rows and
+// those that repeat them, and how its strings compare with those around it.
+func (n *Network) changedSince(was *Network, line int) []bool {
+	l := &n.Lines[line]
+	changed := make([]bool, l.End-l.First)
+	if toldOf(l) != toldOf(&was.Lines[line]) || l.Conductor != was.Lines[line].Conductor {
+		for k := range changed {
+			changed[k] = true
+		}
+		return changed
+	}
+	for i := l.First; i < l.End; i++ {
+		if !n.structures[i].isLike(&was.structures[i]) {
+			const seen = 2 // structures that far off are told of a span here
+			for beside := i - seen; beside <= i+seen; beside++ {
+				if on, ok := n.within(l, beside); ok {
+					changed[on-l.First] = true
+				}
+			}
+		}
+		other, now := n.runsOn[int32(i)]
+		before, then := was.runsOn[int32(i)]
+		changed[i-l.First] = changed[i-l.First] || other != before || now != then || n.misspelt[i] != was.misspelt[i]
+		if !n.hangsLike(was, i) {
+			changed[i-l.First] = true
+			n.markCompared(was, l, i, changed)
+		}
+	}
+	return changed
+}
+
+// toldOf is all that a check is told of a line, but for its conductor and the catalogue, in an order that is the same for equal ones.
+func toldOf(line *Line) string {
+	l := *line
+	l.Conductor, l.Catalogue, l.CatalogueFaulty, l.route, l.circuitAt = nil, nil, nil, nil, nil
+	l.RowsPlaced = min(l.RowsPlaced, 1) // whether it has any
+	l.Usual = slices.Clone(l.Usual)
+	for i := range l.Usual {
+		l.Usual[i].Strings = min(l.Usual[i].Strings, enoughStrings) // whether they are enough to tell
+	}
+	return fmt.Sprintf("%+v", l)
+}
+
+// isLike tells whether what is kept of two structures is the same, but for the place of their rows.
+func (st *station) isLike(other *station) bool {
+	a, b := *st, *other
+	a.firstAssembly, b.firstAssembly = 0, 0
+	for _, figures := range [...][2]*float64{{&a.spanAheadM, &b.spanAheadM}, {&a.deviationDeg, &b.deviationDeg}, {&a.chainageM, &b.chainageM},
+		{&a.weightSpanColdM, &b.weightSpanColdM}, {&a.rulingAheadM, &b.rulingAheadM}} {
+		if math.Float64bits(*figures[0]) != math.Float64bits(*figures[1]) {
+			return false
+		}
+		*figures[0], *figures[1] = 0, 0
+	}
+	if math.Float32bits(a.nearZoneM) != math.Float32bits(b.nearZoneM) {
+		return false
+	}
+	a.nearZoneM, b.nearZoneM = 0, 0
+	return a == b
+}
+
+// hangsLike tells whether the rows of a structure are the same as in another network, and those that repeat them.
+func (n *Network) hangsLike(was *Network, structure int) bool {
+	rows := n.AssemblyRows(structure)
+	if !slices.Equal(rows, was.AssemblyRows(structure)) {
+		return false
+	}
+	for _, row := range rows {
+		if !n.Project.Assemblies[row].equals(was.Project.Assemblies[row]) {
+			return false
+		}
+		repeats := n.repeatsOf(row)
+		if !slices.Equal(repeats, was.repeatsOf(row)) {
+			return false
+		}
+		for _, r := range repeats {
+			if !n.Project.Assemblies[r.row].equals(was.Project.Assemblies[r.row]) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// equals tells whether two rows say the same; an angle that is not stated is equal to another.
+func (r AssemblyRow) equals(other AssemblyRow) bool {
+	if math.Float32bits(r.VAngleDeg) != math.Float32bits(other.VAngleDeg) {
+		return false
+	}
+	r.VAngleDeg, other.VAngleDeg = 0, 0
+	return r == other
+}
+
+// markCompared marks the structures whose strings are compared with those of one that changed, now or before: in each duty that
+// hangs there the nearest on either side.
+func (n *Network) markCompared(was *Network, l *Line, structure int, changed []bool) {
+	var duties [Guy + 1]bool
+	for _, in := range [...]*Network{n, was} {
+		for _, row := range in.AssemblyRows(structure) {
+			duties[in.Project.Assemblies[row].Duty] = true
+		}
+	}
+	for duty := range duties {
+		if !duties[duty] {
+			continue
+		}
+		for _, step := range [...]int{-1, +1} {
+			between := 0 // structures with the duty in both
+			for i := structure + step; i >= l.First && i < l.End && between < runReach; i += step {
+				now, then := n.hasDuty(i, Duty(duty)), was.hasDuty(i, Duty(duty))
+				changed[i-l.First] = changed[i-l.First] || now || then
+				if now && then {
+					between++
+				}
+			}
+		}
+	}
+}
+
+func (n *Network) hasDuty(structure int, duty Duty) bool {
+	return slices.ContainsFunc(n.AssemblyRows(structure), func(row uint32) bool { return n.Project.Assemblies[row].Duty == duty })
+}

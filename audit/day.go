@@ -1,0 +1,40 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// Day is a date as precisely as it was stated: a day, counted since 1970-01-01, a month of a year, or a year. The zero value is a
+// day; NoDay is a date not stated. Days are below firstMonth, months below firstYear.
+type Day int32
+
+// NoDay is a date that is not stated.
+const NoDay Day = math.MinInt32
+
+// Where months, counted since the year 0, and years begin. Days of the years that are read are far below.
+const (
+	firstMonth Day = 1 << 28
+	firstYear  Day = 1 << 29
+)
+
+// MonthOf is a month of a year, of which the day is not known.
+func MonthOf(year int, month time.Month) Day { return firstMonth + Day(12*year+int(month)-1) }
+
+// YearOf is a year, of which the day is not known.
+func YearOf(year int) Day { return firstYear + Day(year) }
+
+// String is the date as 2019-05-31, 2019-05 or 2019; empty where none is stated.
+func (d Day) String() string {
+	switch {
+	case d == NoDay:
+		return ""
+	case d >= firstYear:
+		return fmt.Sprintf("%04d", d-firstYear)
+	case d >= firstMonth:
+		months := d - firstMonth
+		return fmt.Sprintf("%04d-%02d", months/12, months%12+1)
+	}
+	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Format(time.DateOnly)
+}

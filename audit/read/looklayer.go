@@ -1,0 +1,173 @@
+package read
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+	"slices"
+
+	"dryarc/audit"
+
+	"github.com/twpayne/go-geom"
+)
+
+// LayerLook is what a layer holds.
+type LayerLook struct {
+	Name       string // of it among several in its file
+	Properties []LookedColumn
+
+	Features, Points, Lines, Areas int
+
+	System    string // of its positions as the file says it; empty where it says nothing
+	InDegrees bool   // every position may be a longitude and a latitude
+	NeedsCRS  bool   // the layer cannot be read as long as the project file names no system
+
+	// meant are the names of the properties that stand for a key of a section, as the reader finds them.
+	meant map[string]map[string][]string
+}
+
+// Meant lists the properties of the layer that the reader takes for a key of a section of the project file.
+func (l *LayerLook) Meant(section, key string) []string { return l.meant[section][key] }
+
+// Property returns a property with its values.
+func (l *LayerLook) Property(name string) LookedColumn {
+	for _, p := range l.Properties {
+		if p.Name == name {
+			return p
+		}
+	}
+	return LookedColumn{}
+}
+
+// wantedBySection are the properties that are looked for in each section of the project file.
+func wantedBySection() map[string][]wantedProperty {
+	f := newProjectFile()
+	return map[string][]wantedProperty{
+		"structures": f.structures.wanted(), "zones": f.zones.wanted(), "routes": f.routes.wanted(), "crossings": f.crossings.wanted(),
+	}
+}
+
+// layer looks at one layer of the file, by its name in a GeoPackage or its file in an archive.
+func (l *Look) layer(ctx context.Context, f *half, name, member string) error {
+	seen, err := l.lookAtLayer(ctx, f, name, member, "")
+	if err != nil && ctx.Err() == nil {
+		// any system serves to look at what names none
+		inSystem, failed := l.lookAtLayer(ctx, f, name, member, "EPSG:4326")
+		if failed != nil {
+			return err
+		}
+		inSystem.NeedsCRS = true
+		seen, err = inSystem, nil
+	}
+	if err == nil {
+		l.Layers = append(l.Layers, *seen)
+	}
+	return err
+}
+
+func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs string) (*LayerLook, error) {
+	file := filepath.ToSlash(l.File)
+	in, err := f.open(ctx, file)
+	if err != nil {
+		return nil, err
+	}
+	defer in.close()
+	seen := &LayerLook{Name: name, InDegrees: true}
+	if member != "" {
+		seen.Name = member
+	}
+	from := &layer{project: &audit.Project{Tables: make([]audit.Table, 1)}, section: "structures", name: name, crs: crs, properties: newPropertyNames(nil, choice{})}
+	if from.placing, err = newPlacing(file, from.section, crs); err != nil {
+		return nil, err
+	}
+	tallies := map[string]*tally{}
+	var names []string
+	each := func(feature *feature) error {
+		seen.Features++
+		for _, m := range feature.members {
+			t := tallies[string(m.Name)]
+			if t == nil {
+				if len(names) == mostNames {
+					continue
+				}
+				t = newTally(valid(string(m.Name)))
+				tallies[t.Name] = t
+				names = append(names, t.Name)
+			}
+			text, _ := propertyText(m.Value)
+			t.note(valid(text))
+		}
+		seen.noteShape(feature)
+		return nil
+	}
+	cuts := false // names, as the format does
+	switch {
+	case in.isGeoPackage():
+		_, _, err = readPackage(ctx, in, from.placing, name, from.section, each)
+	case in.isArchive():
+		cuts = true
+		_, _, err = from.readArchive(in, member, each)
+	case in.isShapefile():
+		cuts = true
+		_, err = from.readShapefile(f, in, each)
+	case in.isTable():
+		_, err = from.readPoints(f, in, each)
+	default:
+		_, err = readFeatures(in, from.placing, textEncoding{}, each)
+		from.noteText(in.text)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if l.Encoding == "" {
+		l.Encoding = from.encoding
+	}
+	if s := from.placing.system; crs == "" && s.code != wgs84 {
+		seen.System = s.String()
+	}
+	for _, name := range names {
+		seen.Properties = append(seen.Properties, tallies[name].LookedColumn)
+	}
+	seen.findMeant(names, cuts)
+	return seen, nil
+}
+
+// noteShape counts a feature by its geometry.
+func (l *LayerLook) noteShape(f *feature) {
+	shape, err := f.shape()
+	if errors.Is(err, errEmpty) || err != nil || shape == nil {
+		return
+	}
+	switch shape.(type) {
+	case *geom.Point, *geom.MultiPoint:
+		l.Points++
+	case *geom.LineString, *geom.MultiLineString:
+		l.Lines++
+	case *geom.Polygon, *geom.MultiPolygon:
+		l.Areas++
+	}
+	if _, is := shape.(*geom.GeometryCollection); is {
+		return
+	}
+	flat, stride := shape.FlatCoords(), shape.Stride()
+	for i := 0; i+1 < len(flat); i += stride {
+		l.InDegrees = l.InDegrees && inRange(flat[i], flat[i+1])
+	}
+}
+
+// findMeant finds what the reader would find, in a format that cuts names or not.
+func (l *LayerLook) findMeant(names []string, cuts bool) {
+	l.meant = map[string]map[string][]string{}
+	for section, wanted := range wantedBySection() {
+		l.meant[section] = map[string][]string{}
+		known := newPropertyNames(wanted, choice{})
+		known.cuts = cuts
+		for _, name := range names {
+			for _, sense := range known.spelling([]byte(name)).senses {
+				if w := &wanted[sense.slot]; name == w.property.name || !slices.Contains(names, w.property.name) {
+					l.meant[section][w.key] = append(l.meant[section][w.key], name)
+				}
+			}
+		}
+	}
+}

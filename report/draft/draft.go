@@ -1,0 +1,148 @@
+// Package draft writes project files for files that somebody has. What enters are paths of layers and tables in any format that is
+// read; what leaves is a project file that reads them where they are. What can be told of them is written as a mapping with the reason beside it; what
+// could be misread is a question: a line that is commented out, with the candidates. The files are neither copied nor changed.
+package draft
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"dryarc/audit/read"
+	"dryarc/report/template"
+)
+
+// source is a file with what it holds.
+type source struct {
+	look *read.Look
+	path string // as the project file names it
+}
+
+// draft is a project file on its way.
+type draft struct {
+	sources  []source
+	parts    []*part  // layers
+	entries  []*entry // of the register
+	left     []string // what is not read, and why
+	lines    []string // of the layers
+	numbers  map[string]bool
+	haveKeys map[string]bool // of the lines
+}
+
+// ProjectFile is the name of the project file in its folder.
+const ProjectFile = "audit.yaml"
+
+// Write writes a project file into a folder, which it makes where there is none, and returns its path. It never overwrites: where a project
+// file is there, or a file cannot be looked at, nothing is written.
+func Write(ctx context.Context, folder string, files []string) (string, error) {
+	text, err := Text(ctx, folder, files)
+	if err != nil {
+		return "", err
+	}
+	return template.WriteProject(folder, ProjectFile, text)
+}
+
+// Text is the project file for some files, to stand in a folder.
+func Text(ctx context.Context, folder string, files []string) (string, error) {
+	d := &draft{numbers: map[string]bool{}, haveKeys: map[string]bool{}}
+	home, err := filepath.Abs(folder)
+	if err != nil {
+		return "", err
+	}
+	var failed []error
+	for _, file := range withoutParts(files) {
+		look, err := read.LookAt(ctx, file)
+		if ctx.Err() != nil {
+			return "", ctx.Err()
+		}
+		if err != nil {
+			failed = append(failed, err)
+			continue
+		}
+		d.sources = append(d.sources, source{look, pathFrom(home, file)})
+	}
+	if len(failed) > 0 {
+		return "", errors.Join(failed...)
+	}
+	d.sortOut()
+	if !slices.ContainsFunc(d.parts, func(p *part) bool { return !p.asked && (p.section == "structures" || p.section == "routes") }) {
+		return "", &read.InputError{File: strings.Join(files, ", "), Message: "hold neither points of structures nor lines of routes that can be told, expected one such layer",
+			Hint: "name the layer of the structures behind --from too, as GeoJSON, GeoPackage, shapefile or a table with coordinates"}
+	}
+	text := d.text("")
+	words := d.words(ctx, filepath.Join(home, ProjectFile), text)
+	return d.text(words), ctx.Err()
+}
+
+// withoutParts leaves out files that are named twice, and the parts of a shapefile that are read with its shapes.
+func withoutParts(files []string) (kept []string) {
+	parts := []string{".shx", ".dbf", ".prj", ".cpg", ".qpj", ".sbn", ".sbx", ".qix"}
+	stem := func(file string) string { return strings.TrimSuffix(file, filepath.Ext(file)) }
+	for _, file := range files {
+		isPart := slices.Contains(parts, strings.ToLower(filepath.Ext(file))) && slices.ContainsFunc(files, func(other string) bool {
+			return strings.EqualFold(filepath.Ext(other), ".shp") && stem(other) == stem(file)
+		})
+		if !isPart && !slices.Contains(kept, file) {
+			kept = append(kept, file)
+		}
+	}
+	return kept
+}
+
+// pathFrom is the path of a file as a project file in a folder names it.
+func pathFrom(folder, file string) string {
+	absolute, err := filepath.Abs(file)
+	if err != nil {
+		return filepath.ToSlash(file)
+	}
+	if relative, err := filepath.Rel(folder, absolute); err == nil {
+		return filepath.ToSlash(relative)
+	}
+	return filepath.ToSlash(absolute)
+}
+
+// leave says of something that it is not read, and why.
+func (d *draft) leave(what, why string) { d.left = append(d.left, fmt.Sprintf("%s: %s", what, why)) }
+
+// sortOut finds out what each file is for: the layers first, as what the tables hold is told by the names in them.
+func (d *draft) sortOut() {
+	registers := []source{}
+	for _, s := range d.sources {
+		isRegister := len(s.look.Sheets) > 0 && (len(s.look.Layers) == 0 || !isLayerOfStructures(&s.look.Layers[0]))
+		if isRegister {
+			registers = append(registers, s)
+			continue
+		}
+		for i := range s.look.Layers {
+			d.layer(s, &s.look.Layers[i], registerLines(d.sources))
+		}
+	}
+	d.choose()
+	d.learnNames()
+	for _, s := range registers {
+		d.register(s)
+	}
+}
+
+// isLayerOfStructures tells a table of points from a register with coordinates.
+func isLayerOfStructures(l *read.LayerLook) bool {
+	return l.Points > 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
+}
+
+// registerLines are the names of lines that tables have under a heading for them.
+func registerLines(sources []source) map[string]bool {
+	names := map[string]bool{}
+	for _, s := range sources {
+		for _, sheet := range s.look.Sheets {
+			for i := range sheet.Fits {
+				for _, value := range sheet.Fits[i].Column(sheet.Fits[i].Finds("Line")).Values {
+					names[read.HeadingKey(value.Text)] = true
+				}
+			}
+		}
+	}
+	return names
+}

@@ -1,0 +1,151 @@
+package draft
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// towers is a layer of two lines of eight structures, with more properties for each number of a structure.
+func towers(line string, more func(number int) string, scale float64) string {
+	var features []string
+	for k, name := range []string{"HO-66", "KV-110"} {
+		for i := 1; i <= 8; i++ {
+			features = append(features, fmt.Sprintf(`{"type":"Feature","properties":{%q:%q,"Tower No.":%d%s},"geometry":{"type":"Point","coordinates":[%g,%g]}}`,
+				line, name, i, more(i), scale*(10+0.003*float64(i)), scale*(50+0.01*float64(k))))
+		}
+	}
+	return collection(features...)
+}
+
+func collection(features ...string) string {
+	return `{"type":"FeatureCollection","features":[` + strings.Join(features, ",\n") + `]}`
+}
+
+func nothing(int) string { return "" }
+
+// rowsOf is a table with a row for each structure of a line; %d stands for the number.
+func rowsOf(headings, row string) string {
+	text := headings + "\n"
+	for i := 1; i <= 8; i++ {
+		text += strings.ReplaceAll(row, "%d", fmt.Sprint(i)) + "\n"
+	}
+	return text
+}
+
+const plain = "Line,Tower No.,Duty,Insulator type,Discs"
+
+// TestWhatIsToldOfFiles holds what is mapped, what is asked and what is left, one quirk of exports each. A line that is wanted stands in the
+// project file as it is; one that is not wanted nowhere.
+func TestWhatIsToldOfFiles(t *testing.T) {
+	area := `"geometry":{"type":"Polygon","coordinates":[[[10,50],[10.1,50],[10.1,50.1],[10,50]]]}}`
+	course := `"geometry":{"type":"LineString","coordinates":[[10,50],[10.1,50]]}}`
+	for name, c := range map[string]struct {
+		files      map[string]string
+		want, not  []string
+		unreadable bool // before it is answered
+	}{
+		"nothing to say": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n      a: Assemblies   #"}, not: []string{"?", "columns:", "properties:", "words:"}},
+		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n    line: gis_line   #"}, not: []string{"# line"}},
+		"a line that nothing tells": {files: map[string]string{"t.geojson": towers("GIS_CODE", nothing, 1)},
+			want: []string{"\n    # line: GIS_CODE   # which of \"GIS_CODE\", \"Tower No.\"?"}, unreadable: true},
+		"positions in metres": {files: map[string]string{"t.geojson": towers("line", nothing, 10000)},
+			want: []string{"\n  # crs: EPSG:0   # which system"}, unreadable: true},
+		"states of structures": {files: map[string]string{"t.geojson": towers("line", func(i int) string { return fmt.Sprintf(`,"Status":"%s"`, []string{"LIVE", "GONE"}[i/8]) }, 1)},
+			want: []string{"\n  # only: {Status: [LIVE, GONE]}   #"}},
+		"the same structures twice": {files: map[string]string{"s.geojson": towers("line", nothing, 1), "t.geojson": towers("line", nothing, 1)},
+			want: []string{"\n  file: s.geojson   #", "\n# structures: {file: t.geojson}   # holds the same lines and structures as s.geojson"}},
+		"areas and lines of every kind": {files: map[string]string{"t.geojson": towers("line", nothing, 1),
+			"z.geojson": collection(`{"type":"Feature","properties":{"Pollution Level":"Heavy"},` + area), "x.geojson": collection(`{"type":"Feature","properties":{"kind":"river"},` + course),
+			"r.geojson": collection(`{"type":"Feature","properties":{"line":"HO-66"},` + course)},
+			want: []string{"\nzones:\n  file: z.geojson", "\ncrossings:\n  file: x.geojson", "\nroutes:\n  file: r.geojson"}, not: []string{"?"}},
+		"areas of which nothing tells what they are": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"klass":"c","n":"x"},` + area)},
+			want: []string{"\n# zones: {file: z.geojson}   # areas without a pollution class", `Candidates: "klass"`}, not: []string{"\nzones:"}},
+		"figures of zones without a base": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"specific_creepage":31},` + area)},
+			want: []string{"\n  # specific_creepage_base: Um/√3   # or Um?"}},
+		"a line in the name of the file": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "poles HO-66.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5")},
+			want: []string{"\n    fixed:\n      Line: HO-66   #"}},
+		"no line, and no name tells": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "poles.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5")},
+			want: []string{"\n      # Line: \"?\"   # which of"}, not: []string{"fixed:"}, unreadable: true},
+		"columns for each phase": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Discs R,Discs Y,Discs B", "HO-66,%d,suspension,U70BL,5,5,6")},
+			want: []string{"\n      Units per string: {R: Discs R, \"Y\": Discs Y, B: Discs B}   #"}},
+		"a serial number is no structure": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("S/N,Line,Mast,Duty,Insulator type,Discs", "%d,HO-66,%d,suspension,U70BL,5")},
+			want: []string{`# Structure: "?"   # which of "S/N", "Mast"?`}, unreadable: true},
+		"the type of a tower is no duty": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Tower type,Insulator type,Discs", "HO-66,%d,tension,U70BL,5")},
+			want: []string{`# Duty: Tower type   # is it? Cells such as "tension"`}, unreadable: true},
+		"a heading that is shortened, with words that are known": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",String config.", "HO-66,%d,tension,U70BL,5,Double")},
+			want: []string{"\n      Arrangement: String config.   #"}},
+		"a word in common says too little": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Line configuration", "HO-66,%d,tension,U70BL,5,Double")},
+			want: []string{"\n      # Arrangement: Line configuration   # is it?"}, not: []string{"\n      Arrangement:"}},
+		"words under a heading that says nothing": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Xyz", "HO-66,%d,tension,U70BL,5,Double")},
+			want: []string{"\n      # Arrangement: Xyz   # is it?"}},
+		"a figure is never told by itself": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Pieces", "HO-66,%d,tension,U70BL,5")},
+			want: []string{"\n      # Units per string: Pieces   # is it?"}, unreadable: true},
+		"units that hung there before": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Old kind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: Old kind   # is it?"}, unreadable: true},
+		"units by their names": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Fabrikat", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      Unit: Fabrikat   # its values are units of the catalogue"}},
+		"words that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "H 66,%d,Abspann,U70BL,5")},
+			want: []string{"\nwords:\n", "\n    # \"H 66\": \"?\"   # 8 rows; which of \"HO-66\", \"KV-110\"?", "\n    # \"Abspann\": \"?\"   # 8 rows; is none of suspension, tension"}},
+		"a table that is none of the register": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "b.csv": "Line,Structure,Mass\nHO-66,1,4\n"},
+			want: []string{"\n# b.csv: not read: 2 of its 3 headings are those of Assemblies, but none for"}, not: []string{"register:"}},
+		"the same table twice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "b.tsv": strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), ",", "\t")},
+			want: []string{"\n# b.tsv: has the same rows as a.csv"}},
+		"an encoding that is guessed": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Remarks", "HO-66,%d,suspension,U70BL,5,S\xfcd")},
+			want: []string{"\n    # encoding: Windows-1252   # which is what is guessed"}},
+		"headings that would end a comment": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",\"x\ncriteria: {default_class: e}\"", "HO-66,%d,suspension,U70BL,5,7")},
+			want: []string{`not used: "x\ncriteria: {default_class: e}"`}},
+		"points in a table": {files: map[string]string{"t.csv": rowsOf("Line,Structure,lon,lat", "HO-66,%d,10.00%d,50"), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\nstructures:\n  file: t.csv   # 8 points", "\n      a: Assemblies"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			for file, content := range c.files {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, file), []byte(content), 0o600))
+			}
+			text, err := Text(context.Background(), folder, inOrder(t, folder))
+			require.NoError(t, err)
+			told, _, _ := strings.Cut(text, "\n# The rules of the audit.")
+			_, told, _ = strings.Cut(told, "audits them\n")
+			for _, want := range c.want {
+				require.Contains(t, told, want)
+			}
+			for _, not := range c.not {
+				require.NotContains(t, told, not)
+			}
+			_, _, err = read.UnderstoodText(context.Background(), filepath.Join(folder, ProjectFile), []byte(text))
+			require.Equal(t, c.unreadable, err != nil, "%v\n%s", err, told)
+			again, err := Text(context.Background(), folder, inOrder(t, folder))
+			require.NoError(t, err)
+			require.Equal(t, text, again)
+		})
+	}
+}
+
+func inOrder(t *testing.T, folder string) (files []string) {
+	entries, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	for _, entry := range entries {
+		files = append(files, filepath.Join(folder, entry.Name()))
+	}
+	return files
+}
+
+// A name with a number at its end is not in one whose number goes on.
+func TestNamesInNames(t *testing.T) {
+	for _, c := range []struct {
+		text, name string
+		is         bool
+	}{{"poles ho66 2024", "ho66", true}, {"line12", "line1", false}, {"line12 and line1", "line1", true}, {"166", "66", false}, {"ho66kv", "ho66", true}, {"x", "y", false}} {
+		require.Equal(t, c.is, containsName(c.text, c.name), c)
+	}
+}

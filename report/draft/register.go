@@ -1,0 +1,224 @@
+package draft
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"dryarc/audit/read"
+)
+
+// entry is an entry of the register: the sheets of a file that are read alike.
+type entry struct {
+	source
+	kind   string
+	sheets []sheetUse
+	fixed  []mapping
+	mapped []mapping
+	fit    *read.Fit // of the first sheet
+}
+
+// sheetUse says what a sheet is.
+type sheetUse struct{ name, as, why string }
+
+const ignore = "ignore"
+
+// The kinds of sheet.
+const (
+	assemblies = "Assemblies"
+	lines      = "Lines"
+	conductors = "Conductors"
+)
+
+// register finds out what the sheets of a file are, and makes an entry of those that are read alike.
+func (d *draft) register(s source) {
+	var own []*entry
+	var ignored []sheetUse
+	for i := range s.look.Sheets {
+		sheet := &s.look.Sheets[i]
+		fit, why := d.kindOf(sheet)
+		if fit == nil {
+			ignored = append(ignored, sheetUse{sheet.Name, ignore, why})
+			continue
+		}
+		if twin := d.twin(fit); twin != "" {
+			ignored = append(ignored, sheetUse{sheet.Name, ignore, "has the same rows as " + twin + "; read one of them"})
+			continue
+		}
+		e := &entry{source: s, kind: fit.Kind, fit: fit, sheets: []sheetUse{{sheet.Name, fit.Kind, why}}}
+		d.columns(e, sheet.Name)
+		e.fixedCircuit(sheet.Name)
+		if at := slices.IndexFunc(own, e.readAlike); at >= 0 {
+			own[at].sheets = append(own[at].sheets, e.sheets...)
+		} else {
+			own = append(own, e)
+		}
+	}
+	if len(own) == 0 {
+		for _, sheet := range ignored {
+			what := s.path
+			if len(ignored) > 1 {
+				what += ", sheet " + sheet.name
+			}
+			d.leave(what, sheet.why)
+		}
+		return
+	}
+	own[0].sheets = append(own[0].sheets, ignored...)
+	d.entries = append(d.entries, own...)
+}
+
+// readAlike tells whether the sheets of two entries can stand in one: nothing is mapped or fixed differently.
+func (e *entry) readAlike(other *entry) bool {
+	same := func(a, b mapping) bool {
+		return a.name == b.name && a.to == b.to && a.asked == b.asked && slices.Equal(a.phases, b.phases)
+	}
+	return e.kind == other.kind && slices.EqualFunc(e.mapped, other.mapped, same) && slices.EqualFunc(e.fixed, other.fixed, same)
+}
+
+// kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any.
+func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
+	var best *read.Fit
+	for i := range sheet.Fits {
+		if fit := &sheet.Fits[i]; best == nil || len(fit.Found) > len(best.Found) {
+			best = fit
+		}
+	}
+	for i := range sheet.Fits {
+		if fit := &sheet.Fits[i]; read.HeadingKey(fit.Kind) == read.HeadingKey(sheet.Name) && len(fit.Missing) == 0 && len(fit.Found) > 0 {
+			return fit, "by its name and its headings" // which the reader would take it for
+		}
+	}
+	if best == nil || len(best.Columns) == 0 {
+		return nil, "is empty"
+	}
+	why := fmt.Sprintf("%d of its %d headings are those of %s", len(best.Found), len(best.Columns), best.Kind)
+	enough := len(best.Found) >= 3 || len(best.Found) == 2 && len(best.Columns) == 2 && best.Kind != assemblies
+	if best.Kind == assemblies {
+		says := best.Finds("Unit") != "" || best.Finds("Units per string") != "" || best.Finds("Duty") != ""
+		enough = enough && says && (best.Finds("Structure") != "" || best.Finds("Line") != "") || len(best.Missing) == 0
+	} else {
+		enough = enough && len(best.Missing) == 0
+	}
+	if !enough {
+		if len(best.Missing) > 0 && len(best.Found) > 0 {
+			why += ", but none for " + named(best.Missing, 8)
+		}
+		return nil, "not read: " + why
+	}
+	return best, why
+}
+
+// twin names an earlier table with the same headings and values.
+func (d *draft) twin(fit *read.Fit) string {
+	same := func(a, b read.LookedColumn) bool {
+		return a.Name == b.Name && a.Rows == b.Rows && slices.Equal(sortedValues(a), sortedValues(b))
+	}
+	for _, e := range d.entries {
+		if e.kind == fit.Kind && slices.EqualFunc(e.fit.Columns, fit.Columns, same) {
+			return e.path
+		}
+	}
+	return ""
+}
+
+// entriesTo writes the register.
+func (d *draft) entriesTo(to *page) {
+	if len(d.entries) == 0 {
+		return
+	}
+	to.WriteString("\n")
+	to.add(0, "register:", "")
+	for _, e := range d.entries {
+		to.add(1, "- file: "+quotedPath(e.path), "")
+		to.add(2, "sheets:", "")
+		for _, sheet := range e.sheets {
+			to.add(3, quoted(sheet.name)+": "+sheet.as, sheet.why)
+		}
+		if len(e.mapped) > 0 {
+			to.add(2, "columns:", "")
+			writeMappings(to, 3, e.mapped)
+		}
+		if len(e.fixed) > 0 {
+			to.add(2, "fixed:", "")
+			writeMappings(to, 3, e.fixed)
+		}
+		if e.look.Encoding != "" {
+			to.ask(2, "encoding: "+e.look.Encoding, "which is what is guessed; nothing says in what the texts are")
+		}
+		if e.kind == assemblies {
+			askForOnly(to, 2, e.fit.Columns)
+		}
+		for _, problem := range e.fit.Problems {
+			to.remark(2, "? "+problem)
+		}
+		if unused := e.unused(); len(unused) > 0 {
+			to.remark(2, "not used: "+named(unused, 20))
+		}
+	}
+}
+
+// unused are the headings that stand for nothing and of which nothing is asked.
+func (e *entry) unused() (headings []string) {
+	for _, c := range e.fit.Columns {
+		if !e.takes(c.Name) {
+			headings = append(headings, c.Name)
+		}
+	}
+	return headings
+}
+
+// takes tells whether a heading stands for something, or is asked for.
+func (e *entry) takes(heading string) bool {
+	return e.fit.Uses(heading) || slices.ContainsFunc(e.mapped, func(m mapping) bool {
+		return m.to == heading || slices.ContainsFunc(m.phases, func(p [2]string) bool { return p[1] == heading })
+	})
+}
+
+// fixedLine takes the line of a table without a column for it from the name of its file or sheet, where only one line can be meant.
+func (d *draft) fixedLine(e *entry, sheet string) bool {
+	var fits []string
+	for _, line := range d.lines {
+		key := read.HeadingKey(line)
+		for _, name := range []string{sheet, e.path} {
+			if len(key) >= 2 && containsName(read.HeadingKey(name), key) && !slices.Contains(fits, line) {
+				fits = append(fits, line)
+			}
+		}
+	}
+	switch {
+	case len(fits) == 1:
+		e.fixed = append(e.fixed, mapping{name: "Line", to: fits[0], why: "no column has the line; the name of the file or the sheet has this one alone"})
+	case len(d.lines) == 1:
+		e.fixed = append(e.fixed, mapping{name: "Line", to: d.lines[0], asked: true, why: "is it? No column has the line; the layers have this one alone"})
+	default:
+		return false
+	}
+	return true
+}
+
+var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[. ]*(\d{1,2})$`)
+
+// fixedCircuit takes the circuit of a sheet without a column for it from the name of the sheet, where that says nothing else.
+func (e *entry) fixedCircuit(sheet string) {
+	if said := circuitSheet.FindStringSubmatch(strings.TrimSpace(sheet)); said != nil && e.kind == assemblies && e.fit.Finds("Circuit") == "" {
+		e.fixed = append(e.fixed, mapping{name: "Circuit", to: said[1], why: "no column has the circuit; the name of the sheet says it"})
+	}
+}
+
+// containsName tells whether a text has a name in it that does not go on there: line 1 is not in line 12.
+func containsName(text, name string) bool {
+	for from := 0; ; {
+		at := strings.Index(text[from:], name)
+		if at < 0 {
+			return false
+		}
+		start, end := from+at, from+at+len(name)
+		digit := func(i int) bool { return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9' }
+		if !(digit(end) && digit(end-1)) && !(digit(start) && digit(start-1)) {
+			return true
+		}
+		from = start + 1
+	}
+}

@@ -1,0 +1,71 @@
+
+// The job of a structure as a sheet to tick off, a sheet of paper each.
+
+const jobs = source.jobs || [];
+const jobAt = new Map(jobs.map((job, i) => [job.at, i]));
+const mostFindings = 14; // on one sheet of paper
+
+// sheetsOf tells which jobs a link asks for, null where it asks for none: #work-sheets, #work-sheets/line, #work-sheets/line/structure.
+function sheetsOf(hash) {
+  let names;
+  try { names = hash.split('/').map(decodeURIComponent); } catch { return null; }
+  if (names[0] !== 'work-sheets') return null;
+  const all = jobs.map((_, i) => i);
+  if (names.length === 1) return all;
+  const number = names.slice(2).join('/');
+  return all.filter((i) => lines[lineOf[jobs[i].at]].name === names[1] && (names.length === 2 || text(structures.number[jobs[i].at]) === number));
+}
+
+const box = () => element('span', { class: 'box', 'aria-hidden': 'true' });
+const part = (heading, ...content) => element('section', null, element('h3', null, heading), ...content);
+const listed = (texts, ticked) => element('ul', ticked ? { class: 'ticks' } : null,
+  ...texts.map((words) => element('li', { dir: 'auto' }, ...(ticked ? [box()] : []), words)));
+
+// sheetOf is the sheet of one job.
+function sheetOf(job) {
+  const s = job.at, line = lines[lineOf[s]], words = (numbers) => numbers.map((n) => text(n));
+  const place = [known(structures.lat[s]) && known(structures.lon[s]) ? `latitude ${structures.lat[s].toFixed(6)}, longitude ${structures.lon[s].toFixed(6)}` : '',
+    known(structures.chainage[s]) ? `at ${(structures.chainage[s] / 1000).toFixed(3)} km` : '', text(structures.role[s])].filter(Boolean).join(' · ');
+  const findings = words(job.findings), hang = words(job.hang);
+  const more = findings.length - mostFindings;
+  const wrong = more > 0 ? [...findings.slice(0, mostFindings), `and ${more} more, which the workbook lists`] : findings;
+  const parts = [part('What is wrong', listed(wrong)), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
+  if (hang.length) {
+    const cost = job.price === null ? 'not known' : grouped(job.price);
+    parts.push(part('What to hang', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
+      element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
+        part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
+      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
+  }
+  const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
+  parts.push(part('What stays open', open.length ? listed(open, true) : 'nothing that the audit judges'));
+  const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
+  return element('article', { class: 'sheet' },
+    element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}`),
+      element('h2', { dir: 'auto' }, 'Line ', element('bdi', null, line.name), ', structure ', element('bdi', null, text(structures.number[s]))), element('p', { class: 'soft' }, place)),
+    ...parts,
+    element('dl', { class: 'signed' }, blank('Found on site otherwise'), blank('Done by'), blank('On')),
+    element('footer', null, element('p', null, byId('caution').textContent), element('p', null, byId('run').textContent)));
+}
+
+// showSheets puts the sheets of some jobs in the place of the page.
+function showSheets(chosen) {
+  const left = source.jobsInAll - jobs.length;
+  const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}`;
+  byId('sheets-told').textContent = told;
+  byId('sheets-list').replaceChildren(...chosen.map((i) => sheetOf(jobs[i])));
+  byId('sheets').hidden = false;
+}
+
+function closeSheets() {
+  byId('sheets').hidden = true;
+  byId('sheets-list').replaceChildren();
+}
+
+// offerSheets lets the buttons ask for the sheets of what is chosen.
+function offerSheets() {
+  const line = lines[state.line];
+  byId('sheet-one').disabled = !jobAt.has(state.structure);
+  byId('sheets-line').disabled = !line || !jobs.some((job) => lineOf[job.at] === line.index);
+  byId('sheets-all').disabled = !jobs.length;
+}

@@ -1,0 +1,55 @@
+package report
+
+import (
+	"strings"
+
+	"dryarc/audit/remedy"
+)
+
+// jobJSON is a job as its sheet shows it, a text for each paragraph.
+type jobJSON struct {
+	At       int64   `json:"at"`   // structure on the page
+	Rank     int     `json:"rank"` // from 1, the first to do
+	Why      int64   `json:"why"`  // text
+	Findings []int64 `json:"findings"`
+	Hangs    []int64 `json:"hangs"`
+	Hang     []int64 `json:"hang"`
+	Fit      []int64 `json:"fit"`
+	Remove   []int64 `json:"remove"`
+	Sets     int     `json:"sets"`
+	Price    number  `json:"price"` // null where it is not known
+	Open     []int64 `json:"open"`
+	Stopped  []int64 `json:"stopped"`
+	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
+}
+
+// addJobs adds the first jobs to do of the structures on the page, and how many there are.
+func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
+	out.JobsInAll, out.Jobs = len(h.jobs), []jobJSON{}
+	paragraphs := func(text string) (numbers []int64) {
+		numbers = []int64{}
+		for paragraph := range strings.SplitSeq(text, "\n") {
+			if paragraph != "" {
+				numbers = append(numbers, t.number(paragraph))
+			}
+		}
+		return numbers
+	}
+	units := func(counts []remedy.Count) (numbers []int64) {
+		numbers = []int64{}
+		for i := range counts {
+			numbers = append(numbers, t.number(countsInWords(counts[i:i+1])))
+		}
+		return numbers
+	}
+	for i := range h.jobs {
+		w := &h.jobs[i]
+		at := h.chosen.index[w.job.Structure]
+		if at < 0 || len(out.Jobs) == h.limits.jobs {
+			continue
+		}
+		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
+			Findings: paragraphs(w.findings), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit), Remove: units(w.remove),
+			Sets: w.sets, Price: number(w.price), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
+	}
+}

@@ -1,0 +1,60 @@
+'use strict';
+
+const { test } = require('node:test');
+const assert = require('node:assert/strict');
+const { open, example } = require('./page.js');
+
+// Two jobs on the first line, of three in all; the last texts are theirs.
+const from = example().texts.length;
+const withJobs = () => {
+  const data = example();
+  data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'no stock', 'not assessed: strength');
+  const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, open: [], stopped: [], chosen: 0 };
+  data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: 40, open: [from + 5] }, { ...none, at: 2, rank: 3, why: from, stopped: [from + 4] }];
+  data.jobsInAll = 3;
+  return data;
+};
+const words = (node) => (typeof node === 'string' ? node : node.children.map(words).join(' '));
+const boxes = (node) => (typeof node === 'string' ? 0 : (node.attributes.class === 'box') + node.children.reduce((n, child) => n + boxes(child), 0));
+
+test('a link asks for all sheets, those of a line or one', () => {
+  const page = open(withJobs());
+  for (const [hash, jobs] of [['work-sheets', [0, 1]], ['work-sheets/North%20line', [0, 1]], ['work-sheets/North%20line/103', [1]], ['work-sheets/South', []]]) {
+    assert.deepEqual(page.plain(`sheetsOf('${hash}')`), jobs, hash);
+  }
+  for (const hash of ['', 'e-1', 'North%20line/102', '%']) assert.equal(page.run(`sheetsOf('${hash}')`), null, hash);
+});
+
+test('a sheet has what is wrong, what to hang with boxes to tick, and what stays open', () => {
+  const page = open(withJobs(), { hash: '#work-sheets' });
+  assert.equal(page.by('sheets').hidden, false);
+  assert.match(page.by('sheets-told').textContent, /^2 job sheets; of 3 jobs the page holds 2/);
+  const [first, second] = page.by('sheets-list').children;
+  for (const part of [/Job 1 of 3/, /North line/, /102/, /creepage: too short/, /nothing is registered/, /9 × U70BL/, /2 × U70BL/, /Price of the units: 40\./, /not assessed: strength/]) assert.match(words(first), part);
+  assert.equal(boxes(first), 3);
+  assert.match(words(second), /nothing serves: no stock/);
+  assert.doesNotMatch(words(second), /What to hang/);
+});
+
+test('of many findings a sheet of paper has the first, and says how many there are', () => {
+  const data = withJobs();
+  data.jobs[0].findings = Array(20).fill(from + 1);
+  const [first] = open(data, { hash: '#work-sheets' }).by('sheets-list').children;
+  assert.match(words(first), /and 6 more/);
+});
+
+test('the page comes back, and its buttons offer what there is', () => {
+  const page = open(withJobs(), { hash: '#work-sheets' });
+  page.by('sheets-back').listeners.click();
+  assert.equal(page.by('sheets').hidden, true);
+  page.run('choose(1)');
+  assert.deepEqual(['sheet-one', 'sheets-line', 'sheets-all'].map((id) => page.by(id).disabled), [false, false, false]);
+  page.run('choose(4)');
+  assert.deepEqual(['sheet-one', 'sheets-line', 'sheets-all'].map((id) => page.by(id).disabled), [true, true, false]);
+});
+
+test('a page without jobs has no sheets', () => {
+  const page = open(example());
+  assert.equal(page.by('sheets-all').disabled, true);
+  assert.deepEqual(page.plain(`sheetsOf('work-sheets')`), []);
+});

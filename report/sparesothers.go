@@ -1,0 +1,58 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+)
+
+// ownHeading is the end of the headings of our tables of values, which hold no run where they have no rows.
+var ownHeading = regexp.MustCompile(`^[^\r\n]*[,;]"?(run)"?\r?\n`)
+
+// sparesOthers fails where an output would take the place of a file that no run has written: it carries the id of none, and audit.json
+// does not list it.
+func sparesOthers(dir string, list []output) error {
+	var before Verification
+	listed, err := before.readAudit(filepath.Join(dir, AuditFile))
+	readable := err == nil
+	for _, o := range list {
+		path := filepath.Join(dir, o.name)
+		info, err := os.Stat(path)
+		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+			continue // what is wrong with it shows when it is written
+		}
+		if slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name }) || o.name == AuditFile && (readable || saysRun(path)) || runCarried(path) != "" || hasOwnHeading(path) {
+			continue
+		}
+		return &WriteError{o.name, fmt.Errorf("%s is there and was written by no run of this program; %s", path, elsewhere(dir))}
+	}
+	return nil
+}
+
+// saysRun tells whether an audit.json, also one of an earlier version or one that is cut, says which run it is of.
+func saysRun(path string) bool {
+	file, err := openRegular(path)
+	if err != nil {
+		return true // which shows when it is written
+	}
+	defer file.Close()
+	return firstMatch(file, regexp.MustCompile(`"id": ?"([0-9a-f]{16})"`)) != ""
+}
+
+func hasOwnHeading(path string) bool {
+	file, err := openRegular(path)
+	if err != nil {
+		return true
+	}
+	defer file.Close()
+	head := make([]byte, 4096)
+	n, err := io.ReadFull(file, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return false
+	}
+	return filepath.Ext(path) == ".csv" && ownHeading.Match(head[:n])
+}

@@ -1,0 +1,55 @@
+package report
+
+import (
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+)
+
+// structureWork is what the layers say of the work on a structure.
+type structureWork struct {
+	severity string // of the worst exception there; empty for none
+	findings uint32
+	rank     int    // of its job, 0 for none
+	remedy   string // what to hang, or what stops it; empty where there is no job
+}
+
+// structureWorks gathers it by structure of the network; what is of a span or a section counts where that begins.
+func structureWorks(r *audit.Result, jobs []remedy.Job) map[int]*structureWork {
+	found := map[int]*structureWork{}
+	at := func(structure int) *structureWork {
+		w := found[structure]
+		if w == nil {
+			w = &structureWork{}
+			found[structure] = w
+		}
+		return w
+	}
+	all := r.Findings()
+	for i := range all {
+		e := &r.Exceptions[all[i].Exceptions[0]]
+		if e.Structure < 0 {
+			continue
+		}
+		w := at(e.Structure)
+		if w.findings++; w.severity == "" { // findings stand worst first
+			w.severity = e.Verdict.Severity.String()
+		}
+	}
+	rows := workRows(r, jobs)
+	for i := range rows {
+		w := at(rows[i].job.Structure)
+		w.rank, w.remedy = rows[i].rank, rows[i].workInWords()
+	}
+	return found
+}
+
+// workInWords says in one line what to hang, or what stops it.
+func (w *workRow) workInWords() string {
+	text := w.toHang
+	if text == "" {
+		text = "Nothing serves. " + w.stoppedBy
+	}
+	return strings.ReplaceAll(text, "\n", "; ")
+}
