@@ -106,6 +106,18 @@ func standingInWords(j *history.Judged) string {
 	return text
 }
 
+// decisionDetails says until when, by whom and why something was decided, and what else there is to say of it.
+func decisionDetails(j *history.Judged) string {
+	var parts []string
+	for _, part := range [...][2]string{{"until ", j.Until}, {"by ", j.By}, {"", j.Reason}, {"", j.Detail},
+		{"", map[bool]string{true: "lapses within 30 days"}[j.Soon]}, {"", map[bool]string{true: "never comes back for review"}[j.Forever]}} {
+		if part[1] != "" {
+			parts = append(parts, part[0]+part[1])
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
 // decidedNames are the names of decidedTexts in layers and CSV files, where the project keeps decisions.
 var decidedNames = []string{"decision", "decision_status"}
 
@@ -115,6 +127,11 @@ func decidedTexts(j *history.Judged) [2]string {
 		return [2]string{}
 	}
 	return [2]string{j.Word, j.Status.String()}
+}
+
+// allDecided tells whether there are some exceptions and all of them are accepted or planned, in force.
+func allDecided(d *history.Decided, exceptions []int) bool {
+	return len(exceptions) > 0 && !slices.ContainsFunc(exceptions, d.Open)
 }
 
 // decidedFindings takes findings apart whose exceptions are decided differently, and puts those first that were reported done.

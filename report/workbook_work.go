@@ -43,7 +43,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if b.decided != nil {
 			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
 		}
-		if len(w.job.Exceptions) > 0 && !slices.ContainsFunc(w.job.Exceptions, b.decided.Open) {
+		if allDecided(b.decided, w.job.Exceptions) {
 			values = t.muted(values)
 		}
 		t.add(values...)

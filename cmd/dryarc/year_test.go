@@ -387,7 +387,7 @@ func (y *year) audit(chosen []*yearLine) told {
 	list := slices.DeleteFunc(checks.All(), func(c *audit.Check) bool {
 		return !slices.Contains([]string{"creepage", "phase-missing", "nothing-registered"}, c.ID)
 	})
-	command := auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0]}
+	command := auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0], Log: formats[0]}
 	if len(chosen) < len(y.lines) {
 		y.partial++
 		for _, line := range chosen {
