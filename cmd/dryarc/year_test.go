@@ -23,8 +23,8 @@ import (
 
 // Run after run, people mend towers, let them rot, lose data and find them, renumber, insert and take down towers, give lines other
 // names and change the criteria; some runs are of chosen lines, some repeat the one before. A model that knows the towers by what they
-// are, and not by their names, says what each exception must have become, since when it is there, and why what is gone is gone. It
-// takes thirty runs, with DRYARC_HARD=1 a year of them, or DRYARC_TRIALS.
+// are, and not by their names, says what each exception must have become, since when it is there, why what is gone is gone, and what
+// the decisions are worth that people write into the workbook. It takes thirty runs, with DRYARC_HARD=1 a year of them, or DRYARC_TRIALS.
 func TestYear(t *testing.T) {
 	count, _ := trials(t, 30, time.Hour, 365)
 	y := newYear(t)
@@ -32,6 +32,7 @@ func TestYear(t *testing.T) {
 		y.night(i)
 	}
 	t.Logf("runs: %d, of these %d of chosen lines, %d repeated; exceptions: %v; cleared: %v; towers and lines with other names: %d", count, y.partial, y.repeated, y.became, y.gone, y.renamed)
+	t.Logf("decisions, counted in each run: %v; withdrawn: %d", y.judged, y.withdrawn)
 	for _, state := range []string{"new", "standing", "worse", "better"} {
 		require.Positive(t, y.became[state], state)
 	}
@@ -39,6 +40,10 @@ func TestYear(t *testing.T) {
 		require.Positive(t, y.gone[why], why)
 	}
 	require.Positive(t, y.renamed)
+	for _, status := range []string{"in force", "lapsed", "still there though reported done"} {
+		require.Positive(t, y.judged[status], status)
+	}
+	require.Positive(t, y.withdrawn)
 }
 
 // tower is a structure as it is on the ground: units per string of its phases, 0 where nothing hangs.
@@ -93,13 +98,16 @@ type year struct {
 	names, before map[spotOf]named // how each of them was named then
 	dropped       map[spotOf]goneSpot
 
-	became, gone               map[string]int
-	partial, repeated, renamed int
+	decided map[spotOf]*yearDecision
+	spots   map[string]spotOf // by the ids of the last run
+
+	became, gone, judged                  map[string]int
+	partial, repeated, renamed, withdrawn int
 }
 
 func newYear(t *testing.T) *year {
 	y := &year{t: t, folder: t.TempDir(), random: rand.New(rand.NewPCG(7, 8)), known: map[spotOf]fact{}, names: map[spotOf]named{}, dropped: map[spotOf]goneSpot{},
-		became: map[string]int{}, gone: map[string]int{}}
+		became: map[string]int{}, gone: map[string]int{}, judged: map[string]int{}, decided: map[spotOf]*yearDecision{}, spots: map[string]spotOf{}}
 	for l := range 4 {
 		line := &yearLine{name: fmt.Sprintf("L%d", l)}
 		for k := range 12 {
@@ -129,7 +137,7 @@ func (y *year) someUnits() int {
 // write writes the project as it is.
 func (y *year) write() {
 	class := map[bool]string{false: "c", true: "d"}[y.heavier]
-	y.put("audit.yaml", fmt.Sprintf("title: A year\nstructures: {file: structures.geojson}\nregister:\n  - file: Assemblies.csv\n  - file: Lines.csv\ncriteria: {default_class: %s, creepage_basis: unified}\n", class))
+	y.put("audit.yaml", fmt.Sprintf("title: A year\nstructures: {file: structures.geojson}\nregister:\n  - file: Assemblies.csv\n  - file: Lines.csv\ncriteria: {default_class: %s, creepage_basis: unified}\ndecisions: decisions.csv\n", class))
 	var structures, rows, lines strings.Builder
 	rows.WriteString("Line,Structure,Circuit,Phase,Duty,Unit,Units per string\n")
 	lines.WriteString("Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV)\n")
@@ -158,8 +166,9 @@ func (y *year) put(name, text string) {
 	require.NoError(y.t, os.WriteFile(filepath.Join(y.folder, name), []byte(text), 0o666))
 }
 
-// work is what happens to the lines between two runs.
-func (y *year) work() {
+// work is what happens to the lines between two runs. Between two of one day nothing gets another name, since the second compares with
+// the run before both, so that a decision made in between would not be found under it.
+func (y *year) work(sameDay bool) {
 	line := y.lines[y.random.IntN(len(y.lines))]
 	k := y.random.IntN(len(line.towers))
 	tw, p := line.towers[k], y.random.IntN(3)
@@ -184,6 +193,9 @@ func (y *year) work() {
 	case 7:
 		tw.units[p] = y.someUnits()
 	case 8:
+		if sameDay {
+			break
+		}
 		y.serial++
 		tw.number = fmt.Sprintf("N%d", y.serial)
 	case 9: // half-way to the next one
@@ -196,7 +208,9 @@ func (y *year) work() {
 			line.towers = slices.Delete(line.towers, k, k+1)
 		}
 	case 11:
-		y.newName = line
+		if !sameDay {
+			y.newName = line
+		}
 	case 12:
 		y.heavier = !y.heavier
 	}
@@ -269,8 +283,9 @@ func (y *year) nameOf(line *yearLine, spot spotOf, f fact) named {
 
 // night is one run, of all lines or of some, of a new day or once more of the same.
 func (y *year) night(i int) {
+	repeat := i > 1 && y.random.IntN(6) == 0
 	for range y.random.IntN(7) {
-		y.work()
+		y.work(repeat)
 	}
 	if line := y.newName; line != nil && y.mayBeRenamed(line) {
 		y.serial++
@@ -278,7 +293,9 @@ func (y *year) night(i int) {
 	}
 	y.newName = nil
 	y.write()
-	repeat := i > 1 && y.random.IntN(6) == 0
+	if i > 0 && y.random.IntN(3) > 0 {
+		y.decide()
+	}
 	chosen := y.lines
 	if i > 0 && y.random.IntN(3) == 0 {
 		chosen = slices.DeleteFunc(slices.Clone(y.lines), func(*yearLine) bool { return y.random.IntN(2) == 0 })
@@ -295,8 +312,10 @@ func (y *year) night(i int) {
 		clear(y.dropped)
 	}
 	want, cleared := y.predict(chosen)
+	decided := y.worth(chosen)
 	first := y.audit(chosen)
 	y.compare(i, want, cleared, first)
+	y.heard(decided, first.Exceptions, fmt.Sprintf("run %d, as of %s", i, y.asOf))
 	if i%5 == 4 { // again, with nothing changed
 		before := snapshot(y.t, filepath.Join(y.folder, "out"))
 		y.audit(chosen)
@@ -377,8 +396,9 @@ type told struct {
 }
 
 type toldException struct {
-	Check, Line, Structure, Phase, State, Why string
-	First                                     string `json:"first_seen"`
+	ID, Check, Line, Structure, Phase, State, Why string
+	First                                         string `json:"first_seen"`
+	Decision                                      *toldDecision
 }
 
 func (y *year) audit(chosen []*yearLine) told {
