@@ -103,13 +103,11 @@ func (j *Decided) FilledOfStructure(line, structure string) Said {
 
 // OfStructure are the decisions that stand of a structure as a whole.
 func (j *Decided) OfStructure(line, structure string) (found []*Judged) {
-	if j == nil || len(j.standing[thing{line: line, structure: structure}]) == 0 {
+	if j == nil {
 		return nil
 	}
-	for i := range j.Decisions {
-		if d := &j.Decisions[i]; d.stands() && d.thing() == (thing{line: line, structure: structure}) {
-			found = append(found, d)
-		}
+	for _, d := range j.standing[thing{line: line, structure: structure}] {
+		found = append(found, &j.Decisions[j.judged[d]])
 	}
 	return found
 }
@@ -207,6 +205,8 @@ type deciding struct {
 	*Decided
 	changes *Changes
 	day     time.Time
+	sorted  []string // ids of the exceptions, once a decision on an unknown one asks for the nearest
+	sought  int      // for how many of those
 }
 
 // judge says what one decision is worth.

@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -198,4 +199,22 @@ func TestADecisionNeverChangesAVerdict(t *testing.T) {
 	require.Equal(t, 1, store.Decide(r, Alone(r)).Count(InForce))
 	require.Equal(t, before, r.Exceptions)
 	require.Equal(t, totals, r.Totals())
+}
+
+// Each unknown id is held against all that there are, so of very many only the first are.
+func TestNearestIsSoughtForTheFirstUnknownIds(t *testing.T) {
+	r := strung{units: []int16{9, 10}}.result(t)
+	id := r.ExceptionIDs()[0]
+	s := &Store{}
+	for range mostSought + 5 {
+		s.Decisions = append(s.Decisions, Decision{Exception: id[:len(id)-1] + "z", Said: Said{Word: "accept"}})
+	}
+	near := 0
+	for _, j := range s.Decide(r, Alone(r)).Decisions {
+		require.Equal(t, Unmatched, j.Status)
+		if strings.Contains(j.Detail, "the nearest is") {
+			near++
+		}
+	}
+	require.Equal(t, mostSought, near)
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // Word is what people decided.
@@ -30,15 +31,21 @@ func Words() []string { return slices.Clone(wordNames[1:]) }
 
 // parseWord reads a word; case, spaces and hyphens do not count.
 func parseWord(text string) Word {
-	plain := func(s string) string {
-		return strings.ToLower(strings.NewReplacer(" ", "", "-", "", "_", "").Replace(s))
-	}
 	for i, name := range wordNames[1:] {
-		if plain(text) == plain(name) {
+		if text == name || plainWord(text) == plainWord(name) {
 			return Word(i + 1)
 		}
 	}
 	return Unread
+}
+
+func plainWord(text string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune(" -_", r) {
+			return -1
+		}
+		return unicode.ToLower(r)
+	}, text)
 }
 
 // Decision is a row of the store.

@@ -130,7 +130,7 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 	case there && !d.r.Lines[line].Assessed:
 		return OutOfRun, ""
 	case decision.Exception != "" && decision.Was == "":
-		return Unmatched, fmt.Sprintf("there is no exception %q%s", decision.Exception, nearest(decision.Exception, sortedKeys(p.byID)))
+		return Unmatched, fmt.Sprintf("there is no exception %q%s", decision.Exception, d.nearestID(decision.Exception))
 	case decision.Exception == "" && (decision.Line == "" || decision.Structure == "" && decision.Check == ""):
 		return Unmatched, "it names neither an exception nor a line with a structure or a check"
 	case !there:
@@ -155,6 +155,19 @@ func (d *deciding) numbersOf(line int) map[string]bool {
 		d.places.numbers[line] = numbers
 	}
 	return numbers
+}
+
+// mostSought is for how many unknown ids the nearest is looked for, since each is held against all.
+const mostSought = 20
+
+func (d *deciding) nearestID(id string) string {
+	if d.sought++; d.sought > mostSought {
+		return ""
+	}
+	if d.sorted == nil {
+		d.sorted = sortedKeys(d.places.byID)
+	}
+	return nearest(id, d.sorted)
 }
 
 // nearest names what is closest to what was written.

@@ -81,10 +81,12 @@ type Taken struct {
 // in the store, with the day. Rows that are as the run wrote them change nothing, unless the store is not there or empty, as one that was
 // lost; then what was filled in is taken too. To take the same edits again changes nothing.
 func (s *Store) Take(edits []Edit, day string) Taken {
-	t := taking{store: s, day: day, lost: s.empty, standing: map[thing][]int{}}
+	t := taking{store: s, day: day, lost: s.empty, standing: map[thing][]int{}, over: map[said]bool{}}
 	for i := range s.Decisions {
 		if d := &s.Decisions[i]; d.stands() {
 			t.standing[d.thing()] = append(t.standing[d.thing()], i)
+		} else {
+			t.over[said{d.thing(), d.Said}] = true
 		}
 	}
 	t.before = map[thing]string{}
@@ -113,7 +115,14 @@ type taking struct {
 	day      string
 	standing map[thing][]int // places in the store
 	before   map[thing]string
+	over     map[said]bool // what was decided before and has ended
 	taken    Taken
+}
+
+// said is what was said of a thing.
+type said struct {
+	of thing
+	Said
 }
 
 // edit takes one row, for each thing that it is of.
@@ -194,14 +203,13 @@ func (t *taking) add(of thing, d Decision) {
 func (t *taking) end(of thing, how string) {
 	for _, i := range t.standing[of] {
 		t.store.Decisions[i].Ended = how + " " + t.day
+		t.over[said{of, t.store.Decisions[i].Said}] = true
 	}
 	t.standing[of] = nil
 }
 
 // ended tells whether the same was decided of a thing before, and has ended.
-func (t *taking) ended(of thing, said Said) bool {
-	return slices.ContainsFunc(t.store.Decisions, func(d Decision) bool { return !d.stands() && d.thing() == of && d.Said == said })
-}
+func (t *taking) ended(of thing, what Said) bool { return t.over[said{of, what}] }
 
 func (t *taking) remark(format string, args ...any) {
 	t.taken.Remarks = append(t.taken.Remarks, fmt.Sprintf(format, args...))
