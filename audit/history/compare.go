@@ -35,6 +35,7 @@ type Cleared struct {
 	// State and Was are of one whose line was left out: what the last run that judged it said.
 	State State
 	Was   *Record
+	from  string // its id before its line got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -229,7 +230,7 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
 	if name, is := renamed[out.Line]; is {
-		out.Line = name
+		out.Line, out.from = name, out.ID
 		_, nth, repeated := strings.Cut(out.ID, "-")
 		if out.ID = out.Key.ID(); repeated {
 			out.ID += "-" + nth

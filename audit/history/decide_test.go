@@ -218,3 +218,14 @@ func TestNearestIsSoughtForTheFirstUnknownIds(t *testing.T) {
 	}
 	require.Equal(t, mostSought, near)
 }
+
+func TestDecisionGoesWithALineThatWasLeftOutAndRenamed(t *testing.T) {
+	r := strung{units: []int16{9, 10}}.result(t)
+	changes := Alone(r)
+	changes.Cleared = []Cleared{{Record: Record{ID: "now", Key: audit.Key{Line: "M", Structure: "7"}}, Why: NotInRun, from: "then"}}
+	changes.Renamed = []Renamed{{FromLine: "K", Line: "M"}}
+	s := &Store{Decisions: []Decision{{Exception: "then", Line: "K", Structure: "7", Said: Said{Word: "accept"}, Was: "then shortfall -0.1 9 10"}}}
+	j := s.Decide(r, changes).Decisions[0]
+	require.Equal(t, OutOfRun, j.Status)
+	require.Equal(t, []string{"now", "M", "now shortfall -0.1 9 10"}, []string{j.Exception, j.Line, j.Was})
+}

@@ -49,6 +49,9 @@ func (d *deciding) index() {
 	}
 	for i := range c.Cleared {
 		p.cleared[c.Cleared[i].ID] = &c.Cleared[i]
+		if from := c.Cleared[i].from; from != "" {
+			p.ids[from] = c.Cleared[i].ID
+		}
 	}
 	for _, renamed := range c.Renamed {
 		if renamed.Structure == "" {
@@ -91,7 +94,10 @@ func (d *deciding) follow(decision *Decision) {
 
 // lacksOthers tells whether a place lacks phases that it did not, so that it is not what was decided on.
 func (d *deciding) lacksOthers(id string) bool {
-	i := d.places.byID[id]
+	i, there := d.places.byID[id]
+	if !there { // on a line that was left out
+		return false
+	}
 	change := &d.changes.Exceptions[i]
 	return change.State == Worse && change.Was.Phase != d.r.Key(i).Phase
 }
