@@ -133,7 +133,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 		return false
 	}
 	for _, row := range rows {
-		if !n.Project.Assemblies[row].equals(was.Project.Assemblies[row]) {
+		if !n.Project.Assemblies[row].Equals(was.Project.Assemblies[row]) {
 			return false
 		}
 		repeats := n.repeatsOf(row)
@@ -141,7 +141,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 			return false
 		}
 		for _, r := range repeats {
-			if !n.Project.Assemblies[r.row].equals(was.Project.Assemblies[r.row]) {
+			if !n.Project.Assemblies[r.row].Equals(was.Project.Assemblies[r.row]) {
 				return false
 			}
 		}
@@ -149,8 +149,8 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 	return true
 }
 
-// equals tells whether two rows say the same; an angle that is not stated is equal to another.
-func (r AssemblyRow) equals(other AssemblyRow) bool {
+// Equals tells whether two rows say the same; an angle that is not stated is equal to another.
+func (r AssemblyRow) Equals(other AssemblyRow) bool {
 	if math.Float32bits(r.VAngleDeg) != math.Float32bits(other.VAngleDeg) {
 		return false
 	}

@@ -245,8 +245,6 @@ func (p *Project) whatNumber(number string, both [2]string) string {
 	switch {
 	case both[1] != "":
 		return fmt.Sprintf("; it may be %q or %q, say which in the project file: words: {Structure: [{match: '^%s$', as: %q}]}", both[0], both[1], regexp.QuoteMeta(number), both[0])
-	case looksLikeDay(number):
-		return "; a spreadsheet may have made a date of a number such as 7/1"
 	}
 	return ""
 }

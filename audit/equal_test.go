@@ -33,8 +33,12 @@ func TestNamesTakenForEqual(t *testing.T) {
 			faults: []string{`register.xlsx!Assemblies!B2 no-such-structure: structure "3 A" is no structure of line "L"; the row is left out; it may be "3A" or "3a", say which in the project file: words: {Structure: [{match: '^3 A$', as: "3A"}]}`}},
 		"a dash that parts numbers": {lines: []string{"L"}, numbers: []string{"12"}, rows: [][2]string{{"L", "1-2"}},
 			faults: []string{`register.xlsx!Assemblies!B2 no-such-structure: structure "1-2" is no structure of line "L"; the row is left out`}},
-		"a date in its place": {lines: []string{"L"}, numbers: []string{"7/1"}, rows: [][2]string{{"L", "7-Jan"}},
-			faults: []string{`register.xlsx!Assemblies!B2 no-such-structure: structure "7-Jan" is no structure of line "L"; the row is left out; a spreadsheet may have made a date of a number such as 7/1`}},
+		"a date in its place": {lines: []string{"L"}, numbers: []string{"7/1", "04-01"}, rows: [][2]string{{"L", "7-Jan"}, {"L", "4-Jan"}}, placed: 2,
+			taken: []string{`Names of the structures are taken for equal: "7-Jan" for "7/1", "4-Jan" for "04-01" (2 rows).`}},
+		"a date in the place of one of two": {lines: []string{"L"}, numbers: []string{"7/1", "1/7"}, rows: [][2]string{{"L", "7-Jan"}},
+			faults: []string{`register.xlsx!Assemblies!B2 no-such-structure: structure "7-Jan" is a day, which a spreadsheet may have made of a number: it may be structure "7/1" or "1/7" of line "L"; the row is left out; expected the number as a text`}},
+		"a date in the place of none": {lines: []string{"L"}, numbers: []string{"7/2"}, rows: [][2]string{{"L", "7-Jan"}},
+			faults: []string{`register.xlsx!Assemblies!B2 no-such-structure: structure "7-Jan" is a day, which a spreadsheet may have made of a number: neither 7/1 nor 1/7 is a structure of line "L"; the row is left out; expected the number as a text`}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := newSketch(t)

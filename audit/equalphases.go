@@ -37,7 +37,7 @@ func (n *Network) matchPhases(line *Line) {
 				row.Phases = to
 			case stated && row.Duty != EarthWire && row.Duty != Guy:
 				row.Faulty = row.Faulty.With(CellPhase)
-				if foreign++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+				if foreign++; first == nil || row.Source.Before(first.Source) {
 					first = row
 				}
 			}

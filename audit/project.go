@@ -52,6 +52,10 @@ type Project struct {
 	Carried  CarriedTexts
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
+	// Unread says in sentences which columns of the register are not read though they may say that rows do not count.
+	Unread []string
+	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
+	CountsTaken []string
 	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once
 	// more, of all that a register with the jobs done may hold; empty where none is.
 	WordsTwice string

@@ -52,8 +52,3 @@ func (a *account) runs() *runLog {
 func (a *account) by(write func(context.Context, io.Writer, *audit.Result, *account) error) func(context.Context, io.Writer, *audit.Result) error {
 	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, a) }
 }
-
-// workOf binds an output that tells of the work to the jobs.
-func workOf(jobs []remedy.Job, write func(context.Context, io.Writer, *audit.Result, []remedy.Job) error) func(context.Context, io.Writer, *audit.Result) error {
-	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, jobs) }
-}

@@ -134,7 +134,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 		return err
 	}
 	run.Outputs = append(run.Outputs, others...)
-	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(r, changes)
+	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
 	run.Summary = summaryRecord{headline(changes)}
 	s.member("run", run)

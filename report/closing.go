@@ -23,6 +23,6 @@ type Closing struct {
 func ClosingOf(r *audit.Result, c *history.Changes) Closing {
 	totals, s := r.Totals(), scopeOf(r)
 	return Closing{ID: r.Run.ID, AsOf: r.Run.AsOf, Headline: headline(c), Lines: s.lines, Structures: s.structures,
-		Exceptions: severityRecord{totals[audit.Shortfall], totals[audit.Advisory], totals[audit.Note]}, Changes: changeCountsOf(r, c),
+		Exceptions: severityRecord{totals[audit.Shortfall], totals[audit.Advisory], totals[audit.Note]}, Changes: changeCountsOf(c),
 		Decisions: decisionCountsOf(r, c.Decided), JudgedPercent: number(r.AssessedPercent()), Faults: r.Project.Faults.Total()}
 }

@@ -36,7 +36,7 @@ func outputs(a *account) []output {
 	return []output{
 		{name: WorkbookFile, write: a.by(writeWorkbook)},
 		{name: "audit.html", write: a.by(writePage)},
-		{name: "structures.geojson", write: workOf(a.work(), writeStructures)},
+		{name: "structures.geojson", write: a.by(writeStructures)},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
 		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
@@ -53,9 +53,9 @@ func onRequest(a *account) []requested {
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
-		{"work", output{name: "work.csv", write: workOf(a.work(), writeWorkCSV)}},
-		{"work", output{name: "material.csv", write: workOf(a.work(), writeMaterialCSV)}},
-		{"remedied", output{name: remediedFile, write: workOf(a.work(), writeRemedied)}},
+		{"work", output{name: "work.csv", write: a.by(writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: a.by(writeMaterialCSV)}},
+		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
 	}
 }
 

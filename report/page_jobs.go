@@ -18,6 +18,7 @@ type jobJSON struct {
 	Remove   []int64 `json:"remove"`
 	Sets     int     `json:"sets"`
 	Price    number  `json:"price"` // null where it is not known
+	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
 	Open     []int64 `json:"open"`
 	Stopped  []int64 `json:"stopped"`
 	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
@@ -35,10 +36,10 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		return numbers
 	}
-	units := func(counts []remedy.Count) (numbers []int64) {
+	units := func(counts, fewer []remedy.Count) (numbers []int64) {
 		numbers = []int64{}
 		for i := range counts {
-			numbers = append(numbers, t.number(countsInWords(counts[i:i+1])))
+			numbers = append(numbers, t.number(rangesInWords(counts[i:i+1], fewer)))
 		}
 		return numbers
 	}
@@ -49,7 +50,7 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 			continue
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
-			Findings: paragraphs(w.findings), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit), Remove: units(w.remove),
-			Sets: w.sets, Price: number(w.price), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
+			Findings: paragraphs(w.findings), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
+			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -22,7 +23,7 @@ const mostRegisterRows = 1_000_000
 // hold the catalogues too.
 //
 // It fails where the words of the project file would change its names again when it is read.
-func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account) (err error) {
 	if again := remediedAgain(r.Project); again != nil {
 		return again
 	}
@@ -33,7 +34,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 		}
 	}()
 	b := &book{file: file, looks: looks{file, map[look]int{}}, result: r}
-	p := remedy.Apply(r.Project, jobs)
+	p := remedy.Apply(r.Project, a.work())
 	tables := append(b.assemblySheets(p),
 		sheet{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, p) }},
 		sheet{"Units", blue, func(ctx context.Context) error {
@@ -45,7 +46,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 					return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i)
 				})
 		}})
-	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(jobs)) }}
+	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
 	if err := b.nameSheets(append(tables, notes)); err != nil {
 		return err
 	}
@@ -89,7 +90,7 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 	for i, text := range []string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
 		Caution,
 	} {
 		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})
@@ -110,7 +111,7 @@ func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
 	}
 	lost := p.Lost
 	for k, rows := range parts {
-		columns := assemblyCells(p)
+		columns := carriedCells(p, assemblyCells(p), p.Assemblies, func(a *audit.AssemblyRow) audit.Source { return a.Source })
 		if k == 1 {
 			columns = append(columns[:phaseColumn:phaseColumn], columns[phaseColumn+1:]...)
 		}
@@ -147,12 +148,32 @@ func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project) error {
 	if p.LinesUnnamed {
 		rows++
 	}
-	return writeAsRead(ctx, b, linesSheet, lineCells(p), rows, func(i int) (*audit.LineRow, audit.Cells) {
+	columns := carriedCells(p, lineCells(p), p.Lines, func(l *audit.LineRow) audit.Source { return l.Source })
+	return writeAsRead(ctx, b, linesSheet, columns, rows, func(i int) (*audit.LineRow, audit.Cells) {
 		if i == n {
 			return &nameless, audit.Cells(0).With(audit.CellCircuits)
 		}
 		return &p.Lines[i], p.Lines[i].Faulty
 	})
+}
+
+// carriedCells adds to the columns of a sheet what its rows carry, under the headings that the project file names.
+func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows []R, at func(*R) audit.Source) []registerColumn[R] {
+	carried := func(row *R, i int) string {
+		source := at(row)
+		if source.Row == 0 {
+			return "" // it stood nowhere
+		}
+		return p.CarriedAt(source)[i]
+	}
+	for i, name := range p.Carried.Names {
+		own := slices.ContainsFunc(columns, func(c registerColumn[R]) bool { return strings.EqualFold(c.heading, name) })
+		carries := func(row R) bool { return carried(&row, i) != "" }
+		if !own && slices.ContainsFunc(rows, carries) {
+			columns = append(columns, registerColumn[R]{name, audit.CellRemarks, func(row *R) any { return carried(row, i) }})
+		}
+	}
+	return columns
 }
 
 // writeAsRead writes a sheet of the register.

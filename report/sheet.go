@@ -52,6 +52,7 @@ type table struct {
 	choices    []choices // of columns
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
+	counted    string    // letter of a column in which people enter counts, empty for none
 	err        error
 }
 
@@ -146,9 +147,11 @@ func (t *table) add(values ...any) {
 	t.data = t.rows.row
 }
 
-// remark writes a line of text below the data.
-func (t *table) remark(text string) {
-	t.write([]any{styled{text, remarkLook}}, rowHeight)
+// remark writes lines of text below the data, a row each; a printed page shows of a line what its width holds.
+func (t *table) remark(lines ...string) {
+	for _, text := range lines {
+		t.write([]any{styled{text, remarkLook}}, rowHeight)
+	}
 }
 
 func (t *table) write(values []any, height float64) {
@@ -234,6 +237,17 @@ func (t *table) layOut(file *excelize.File) error {
 	if t.printed > 0 && t.printed < len(t.columns) {
 		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
 		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
+	}
+	if t.counted != "" {
+		counts := excelize.NewDataValidation(true)
+		counts.SetSqref(fmt.Sprintf("%s2:%s%d", t.counted, t.counted, max(t.data, 2)))
+		if err := counts.SetRange(0, 0, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorGreaterThanOrEqual); err != nil {
+			return err
+		}
+		counts.SetError(excelize.DataValidationErrorStyleStop, "In stock", "A whole number, 0 or more.")
+		if err := file.AddDataValidation(t.sheet, counts); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/sync/errgroup"
@@ -35,7 +36,8 @@ type book struct {
 	tables  []*table
 	limits  bookLimits
 	result  *audit.Result
-	work    []workRow
+	jobs    []remedy.Job
+	work    []workRow // of the jobs, in the order of doing
 	changes *history.Changes
 	decided *history.Decided // nil where the project names no file of decisions
 	trend   []history.Point
@@ -66,7 +68,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},

@@ -34,7 +34,8 @@ func (b *book) writeWork(ctx context.Context) error {
 		if b.decided != nil {
 			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
 		}
-		values = append(values, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price, joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
 			values = append(values, factorValues(&w.why)...)
@@ -50,14 +51,17 @@ func (b *book) writeWork(ctx context.Context) error {
 	}
 	t.asksDecisions()
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
-	order := "The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. "
-	if factors != nil {
-		order = "The order: severity, then the score: what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; what is not known is left out of the score and named. "
-	}
 	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
 		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
 	}
-	t.remark(order + "Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
+	if factors == nil {
+		t.remark("The order: 1. severity; 2. what may fall before a flashover at a crossing before the rest; 3. what has no figure before what has; 4. the shortage.")
+	} else {
+		t.remark("The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage.",
+			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
+			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
+	}
+	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
 
@@ -102,6 +106,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 8, look{format: asCount}},
+		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -159,27 +164,36 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"To fit", 9, look{format: asCount}},
 		{"To remove", 10, look{format: asCount}},
 		{"Structures", 10, look{format: asCount}},
+		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
+		{"Only if nothing hangs there", 12, look{format: asCount}},
+		{"Price of that", 12, look{format: asHundred}},
 		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
 	})
 	rows := materialRows(b.result, b.work)
+	t.counted = "L"
 	for i := range rows {
 		m := &rows[i]
 		line, l := m.line, look{}
-		var order any
+		blank := styled{"", look{}} // a single line takes from the stock of all
+		stock, order := any(blank), any(blank)
 		if line == "" {
-			line, l = "all lines", look{bold: true}
+			line, l, stock, order = "all lines", look{bold: true}, nil, nil
 			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(I%d="","",MAX(0,D%d-I%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
+				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.each, m.price(), nil, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill; what is to be ordered follows. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.")
+		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
+			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
+			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
+			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
+			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }

@@ -140,7 +140,7 @@ func (c column[R]) counting(words ...string) column[R] {
 	return c
 }
 
-// or reads what a column does not read plainly; read is false where it is nothing of the kind.
+// or reads what a column does not read plainly; known is false where it is nothing of the kind.
 func (c column[R]) or(read func(row *R, cell string) (t *trouble, known bool)) column[R] {
 	c.other = read
 	return c
@@ -181,7 +181,8 @@ func readStrungUnits(a *assembly, cell string) (*trouble, bool) {
 	return nil, true
 }
 
-// mostStrings is the largest number of strings that is believed, as in the column Strings.
+// mostStrings is the largest number of strings side by side that is believed, here and in the column Strings (a choice of this
+// program).
 const mostStrings = 8
 
 // sayStrings takes note of a word for the arrangement that says how many strings there are.

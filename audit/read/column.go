@@ -19,6 +19,7 @@ type column[R any] struct {
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
 	verbatim bool                                                            // takes any text as it stands
 	long     bool                                                            // and of any length
+	numeric  func(row *R, is bool)                                           // notes that a text stands as a number in its cell; nil where nobody asks
 	numbers  bool                                                            // texts that a spreadsheet may take for dates
 	signs    bool                                                            // signs such as − are values
 	other    func(row *R, cell string) (t *trouble, known bool)              // reads what read does not, where it is known; may be nil
@@ -138,6 +139,12 @@ func unknownWord(list, expected, cell string) *trouble {
 		expected += "; " + sayWord(list, cell)
 	}
 	return &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
+}
+
+// notingNumbers takes note whether a text stands as a number in its cell.
+func (c column[R]) notingNumbers(note func(row *R, is bool)) column[R] {
+	c.numeric = note
+	return c
 }
 
 // kindExpected lists the kinds of insulator in a message.

@@ -14,15 +14,15 @@ const (
 	dayZero1904 = -24107
 )
 
-// firstYear and lastYear bound what is believed, from before there were lines.
+// firstYear and lastYear bound what is believed, from before there were lines (a choice of this program).
 const (
 	firstYear = 1880
 	lastYear  = 2199
 )
 
-// lastOf1900s is the last year of two digits that is of this century: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
+// lastOf2000s is the last of the years of two digits that begin with 20: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
 // spreadsheet programs take them (common practice).
-const lastOf1900s = 29
+const lastOf2000s = 29
 
 const dateExample = "expected a date such as 2019-05-31, 31.05.2019, 31 May 2019, 2019-05 or 2019"
 

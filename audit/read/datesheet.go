@@ -49,7 +49,7 @@ func (s *sheetReader[R]) assumeDates(p *placed[R], how string, told *bool) {
 // assumeCentury lists what years of two digits are taken for, where there are any.
 func (r *register) assumeCentury() {
 	if r.centuryTaken {
-		r.project.DatesTaken = append(r.project.DatesTaken, fmt.Sprintf("Years of two digits in dates of the register are taken for %d to %d (common practice).", 1900+lastOf1900s+1, 2000+lastOf1900s))
+		r.project.DatesTaken = append(r.project.DatesTaken, fmt.Sprintf("Years of two digits in dates of the register are taken for %d to %d (common practice).", 1900+lastOf2000s+1, 2000+lastOf2000s))
 	}
 }
 

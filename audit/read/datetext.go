@@ -150,7 +150,7 @@ func (p datePart) fullYear() int {
 		return 0
 	case p.digits == 4 && !p.short:
 		return p.number
-	case p.digits == 2 && p.number <= lastOf1900s:
+	case p.digits == 2 && p.number <= lastOf2000s:
 		return 2000 + p.number
 	case p.digits == 2:
 		return 1900 + p.number

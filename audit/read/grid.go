@@ -14,11 +14,17 @@ type rows interface {
 	// next goes to the next row; false without an error is the end.
 	next(to *row) (bool, error)
 
+	// merged lists the merged areas of the sheet, once the last row has been read.
+	merged() []xlsx.Area
+
 	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
 	passed() (passed, size int64)
 
 	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
 	format(column int) string
+
+	// isNumber tells whether a cell of the row stands there as a number that has no zeros behind a point or before it.
+	isNumber(column int) bool
 
 	// damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing.
 	damage() error

@@ -23,9 +23,13 @@ type layer struct {
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
-	kept       func() int // rows so far
-	each       func(*feature) error
-	house      *houseWords
+
+	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
+	keepsDoubtful bool
+
+	kept  func() int // rows so far
+	each  func(*feature) error
+	house *houseWords
 
 	// of the file being read
 	table       uint16
@@ -75,8 +79,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			l.properties.note(feature)
 		}
 		if feature.problem == "" {
-			chosen, err := l.chosen(feature)
-			if err != nil {
+			var chosen bool
+			var err error
+			if chosen, feature.doubtful, err = l.chosen(feature); err != nil {
 				return err
 			}
 			if !chosen {

@@ -80,6 +80,8 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			}
 		}
 	}
+	// what comes but once is not opened again
+	f.mergedFirst = f.mergedFirst || slices.ContainsFunc(r.workbooks, func(w *workbook) bool { return w.held != nil && w.held.own })
 	if trouble.stop(r.checkSheets()) {
 		return trouble.err()
 	}

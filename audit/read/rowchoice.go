@@ -15,7 +15,7 @@ func (s *sheetReader[R]) chosen(at audit.Source) (chosen, doubtful bool) {
 			continue
 		}
 		text := s.other(place)
-		if _, empty := s.grid.formulas[place]; empty || isErrorValue(text) {
+		if _, empty := s.grid.formulas[place]; empty || isErrorValue(text) || nothingIn(text) == saysUnknown && !s.told.only[i].holds(text) {
 			s.register.fault(at, audit.UnknownWord, s.told.only[i].name, text, "is no value, so that it cannot be told whether the row is to be read; it is not assessed")
 			doubtful = true
 			continue
@@ -44,17 +44,9 @@ func (s *sheetReader[R]) carry(at audit.Source) {
 			continue
 		}
 		if text := s.other(place); text != "" {
-			s.register.project.Carried.Add(at, s.told.carry[i], s.register.project.Symbols.Number(cutCarried(text)))
+			s.register.project.Carried.Add(at, s.told.carry[i], s.register.project.Symbols.Number(excerptOf(text)))
 		}
 	}
-}
-
-// cutCarried cuts a text that is too long to be carried.
-func cutCarried(text string) string {
-	if len(text) > longestName {
-		return excerpt(text)
-	}
-	return text
 }
 
 // passOver counts a row that the project file does not choose.

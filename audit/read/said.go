@@ -61,7 +61,7 @@ func (w *wordsOfDuty) readArrangement(a *assembly, cell string) (*trouble, bool)
 	return nil, true
 }
 
-// mostWords is more words than a cell that is understood has.
+// mostWords is the most words that a cell has which is understood (a choice of this program).
 const mostWords = 8
 
 // understand finds what the words of a cell say, the longest that are known first.
@@ -141,6 +141,9 @@ func (r *register) reconcile(a *assembly) {
 	}
 	if angle := max(a.angleSaid, d.angleDeg); angle > 0 && !a.Faulty.Has(audit.CellArrangement) {
 		switch {
+		case min(a.angleSaid, d.angleDeg) > 0 && a.angleSaid != d.angleDeg:
+			contradicts(audit.CellArrangement, "Arrangement", fmt.Sprintf("%g°", a.angleSaid), fmt.Sprintf("is not the angle %g° that the duty names", d.angleDeg))
+			a.vAngleDeg = math.NaN()
 		case math.IsNaN(a.vAngleDeg):
 			a.vAngleDeg = angle
 		case a.vAngleDeg != angle:

@@ -51,11 +51,15 @@ type sheetReader[R any] struct {
 	widths  widths // of the rows; nothing while they are not known
 
 	merged *mergedCells // nil while they are not known
+	late   uint32       // the row from which on they are, 0 for the first
 	commas []bool       // the columns with decimal commas; nil while they are not known
 	dates  []dateForm   // how the columns write dates; nil while that is not known
 	taken  []string     // how dates were read that could be read otherwise
 	aside  asideRows
-	shown  int   // structure numbers that are read as their cells show them
+	shown  int // structure numbers that are read as their cells show them
+	zeros  int // those of them that are shown with zeros behind
+	last   shownNumber
+	status []unreadStatus
 	every  []int // all passes
 	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
 	err    error
@@ -109,6 +113,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if err := reader.takeUnits(file); err != nil {
 		return err
 	}
+	reader.assumeCounts()
 	shape = reader.shape
 	understood := w.account(r.project.Tables[found.table])
 	understood.Number = found.table
@@ -133,13 +138,16 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
 	passes := s.shape.passes()
-	if !s.book.isLarge(s.found.actual) {
+	if s.register.mergedFirst || !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.findStatus()
+	defer s.sayStatus()
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
+	defer s.checkMerged()
 	for s.err == nil && s.register.failed == nil && s.next() {
 		if s.isAside() {
 			continue
@@ -168,6 +176,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		}
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
+		s.noteStatus(at)
 		made := s.phasesMade(passes, doubtful)
 		s.register.begin(len(made))
 		for k, pass := range made {
@@ -250,6 +259,7 @@ func (s *sheetReader[R]) lacksText() bool {
 
 // findMerged finds the merged areas in the middle of the rows of a large sheet.
 func (s *sheetReader[R]) findMerged() {
+	s.late = s.grid.number
 	s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 	if len(s.merged.byColumn) == 0 {
 		return
@@ -275,6 +285,11 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	var t *trouble
 	contradicts := false
+	if cell == "" && !empty && p.fixed != "" && s.merged != nil { // one that is merged with another value says so in every row
+		if above := s.merged.text(s.grid.number, p.index); above != "" && !s.agrees(p, above) {
+			cell = above
+		}
+	}
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
 		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
@@ -296,17 +311,15 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
 			break
 		}
-		cell = above
+		cell = s.numberAgain(p, row, above)
 		t = p.read(row, cell)
 	case cell == "":
 		return
 	default:
-		if p.column.numbers && mayBeDay(cell) {
-			var shown string
-			if shown, t = s.asShown(p.index, cell); t != nil {
+		if p.column.numbers {
+			if cell, t = s.structureNumber(p, row, cell); t != nil {
 				break
 			}
-			cell = shown
 		}
 		if p.column.shape == dateShape {
 			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
@@ -368,6 +381,9 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {
 		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
+	}
+	if s.zeros > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that end with zeros, read as they are displayed: %d", s.zeros))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

@@ -62,12 +62,15 @@ type structureReader struct {
 	duties words[audit.Duty]
 	roles  words[audit.DeclaredRole]
 	yesNo  words[bool]
+
+	heights   heights
+	heightsOf map[audit.Symbol]*heights
 }
 
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, extent: nothing(),
+	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
@@ -75,6 +78,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
+	r.doubtHeights()
 	return extent{r.extent, r.exchanged}, err
 }
 
@@ -140,10 +144,16 @@ func (r *structureReader) feature(f *feature) error {
 		return err
 	}
 	r.figures(f, &row, place[2])
+	_, _, stated := propertyNumber(f.property(r.names.groundM.name))
+	r.heights.note(&row, !stated)
 	r.declared(f, &row)
 	r.bundle(f, &row)
 	for _, line := range lines {
 		row.Line = r.project.Symbols.Number(line)
+		if r.heightsOf[row.Line] == nil {
+			r.heightsOf[row.Line] = &heights{}
+		}
+		r.heightsOf[row.Line].note(&row, !stated)
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
@@ -152,7 +162,10 @@ func (r *structureReader) feature(f *feature) error {
 // unplaced notes a structure whose position cannot be read, on each line that it names. One that says nothing is no structure that
 // anybody could miss.
 func (r *structureReader) unplaced(f *feature, lines []string, number string) {
-	lost := audit.UnplacedStructure{Number: number, Sequence: math.NaN()}
+	lost := audit.UnplacedStructure{Sequence: math.NaN()}
+	if number != "" { // as the line has it
+		lost.Number = r.house.number(number)
+	}
 	if sequence, isNumber, given := propertyNumber(f.property(r.names.sequence.name)); given && isNumber {
 		lost.Sequence = sequence
 	}

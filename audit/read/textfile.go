@@ -77,6 +77,10 @@ func (r *textRows) next(to *row) (bool, error) {
 
 func (r *textRows) format(int) string { return "" }
 
+func (r *textRows) isNumber(int) bool { return false }
+
+func (r *textRows) merged() []xlsx.Area { return nil }
+
 func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
 
 func (r *textRows) damage() error { return nil }

@@ -42,6 +42,10 @@ type IgnoredColumn struct {
 type half struct {
 	*projectFile
 	understood []Understanding
+
+	// mergedFirst tells that the merged areas of large sheets too are found before their rows are read, mergedLate that rows were read
+	// without those that they lie in.
+	mergedFirst, mergedLate bool
 }
 
 // Understood reads a project as Project does and tells how each of its inputs was understood. After an error it tells

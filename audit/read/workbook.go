@@ -72,7 +72,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 		return nil, err
 	}
 	defer in.close()
-	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
+	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: f.largeSheet}
 	if !w.isText && entry.encoding.given() {
 		return nil, noEncoding(name, "register", "a workbook", "it states the encoding of its texts itself")
 	}

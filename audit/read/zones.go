@@ -61,7 +61,8 @@ func readZones(ctx context.Context, f *half, p *audit.Project, structures extent
 	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs, stated: f.zones.encoding,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted:   names.wanted(), choice: f.zones.choice,
-		kept: r.placed, each: r.feature}
+		keepsDoubtful: true,
+		kept:          r.placed, each: r.feature}
 	if err := r.read(ctx, f, f.zones.files); err != nil {
 		return err
 	}
@@ -121,6 +122,7 @@ func (r *zoneReader) feature(f *feature) error {
 	area := r.area(f, at)
 	label, _ := propertyText(f.property(r.names.label.name))
 	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Label: label, Source: at}
+	zone.Broken = f.doubtful // it can only make the one in force doubtful
 	if zone.Polygons = area.sound; len(area.sound) > 0 {
 		r.project.Zones = append(r.project.Zones, zone)
 	}

@@ -14,7 +14,7 @@ import (
 // the register with all jobs is audited, and where that does not bear out what the jobs say, the structure is solved again
 // in the network as it then is.
 
-// rounds is how often structures are solved again before jobs are withdrawn.
+// rounds is how often structures are solved again before jobs are withdrawn (a choice of this program).
 const rounds = 3
 
 // spot is what exceptions before and after the work are matched by: rows and phases change with it.
@@ -156,8 +156,10 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
 			jobs = accept(jobs, at, again)
 		case known:
+			job.keepsUp = jobs[i].keepsUp | whyAgain(r, &again, at)
 			jobs[i] = *job
 		default:
+			job.keepsUp = whyAgain(r, &again, at)
 			jobs = slices.Insert(jobs, i, *job)
 		}
 	}

@@ -87,9 +87,6 @@ func (b *bench) duties(circuit audit.Symbol, goals []fall) (duties []audit.Duty)
 	return duties
 }
 
-// keyCells are the cells that tell one assembly from another; a row with a fault in one of them is left alone.
-const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audit.CellPhase | 1<<audit.CellSide)
-
 // mendAssemblies mends what falls short by itself, duty by duty.
 func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 	for _, duty := range b.duties(circuit, goals) {
@@ -105,6 +102,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			b.take(&q, serve, at)
 			continue
 		}
+		blocks = append(blocks, b.unknownCoupling(&q)...)
 		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
 			return b.stop(&q, blocks)
 		}
@@ -133,11 +131,12 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 	return true
 }
 
-// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
+// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
+// what tells it from another is left alone.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
 	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
 	for i := range b.rows {
-		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
+		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&audit.KeyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
 		}
 	}
@@ -146,6 +145,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
+		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
 	}
 	return q, at
 }
@@ -178,6 +178,9 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	q.models = b.modelsFor(&q, was.old)
 	serve, tension := b.answers(&q)
 	if len(serve) == 0 {
+		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {
+			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
+		}
 		return b.stop(&q, append(tension, blocks...))
 	}
 	if nearest, ok := nearestOf(blocks); ok {
@@ -245,6 +248,9 @@ func (b *bench) holds(circuit audit.Symbol) bool {
 		text := f.verdict.Sentence
 		if text == "" {
 			text = fmt.Sprintf("%s would fall short.", b.result.Checks[f.check].Title)
+		}
+		if f.kind == audit.OfPlace { // for an entry, not for a unit
+			text += " " + b.result.Checks[f.check].Remedy
 		}
 		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Circuit: circuit, Check: f.check, Sentence: text})
 		return false

@@ -205,7 +205,8 @@ func ofAnother(words []string, column read.Column) bool {
 // ofAnotherTime tells whether a heading says that what stands there is not what hangs there today.
 func ofAnotherTime(heading string) bool {
 	return slices.ContainsFunc(wordsOf(heading), func(word string) bool {
-		return slices.Contains([]string{"old", "previous", "former", "original", "planned", "proposed", "future", "new", "replaced", "replacement", "removed"}, word)
+		return slices.Contains([]string{"old", "previous", "former", "original", "planned", "proposed", "future", "new", "replaced", "replacement", "removed",
+			"recommended", "target", "required", "spare", "stock", "design", "approved", "next"}, word)
 	})
 }
 

@@ -54,8 +54,10 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 	}{
 		"nothing to say": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
 			want: []string{"\n      a: Assemblies   #"}, not: []string{"?", "columns:", "properties:", "words:"}},
-		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5\nKV-110,%d,suspension,U70BL,5")},
 			want: []string{"\n    line: gis_line   #"}, not: []string{"# line"}},
+		"a line that one name in the tables has": {files: map[string]string{"t.geojson": strings.ReplaceAll(towers("gis_line", nothing, 1), "KV-110", "K 1"), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n    # line: gis_line   # which of \"gis_line\"?"}, not: []string{"\n    line:"}, unreadable: true},
 		"a line that nothing tells": {files: map[string]string{"t.geojson": towers("GIS_CODE", nothing, 1)},
 			want: []string{"\n    # line: GIS_CODE   # which of \"GIS_CODE\", \"Tower No.\"?"}, unreadable: true},
 		"positions in metres": {files: map[string]string{"t.geojson": towers("line", nothing, 10000)},
@@ -92,6 +94,10 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n      # Units per string: Pieces   # is it?"}, unreadable: true},
 		"units that hung there before": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Old kind", "HO-66,%d,tension,5,U70BL")},
 			want: []string{"\n      # Unit: Old kind   # is it?"}, unreadable: true},
+		"units that are to hang there": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Recommended kind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: Recommended kind   # is it?"}, unreadable: true},
+		"units that lie in store": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Spare kind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: Spare kind   # is it?"}, unreadable: true},
 		"units by their names": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Fabrikat", "HO-66,%d,tension,5,U70BL")},
 			want: []string{"\n      Unit: Fabrikat   # its values are units of the catalogue"}},
 		"words that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "H 66,%d,Abspann,U70BL,5")},
@@ -99,7 +105,11 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 		"a table that is none of the register": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "b.csv": "Line,Structure,Mass\nHO-66,1,4\n"},
 			want: []string{"\n# b.csv: not read: 2 of its 3 headings are those of Assemblies, but none for"}, not: []string{"register:"}},
 		"the same table twice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "b.tsv": strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), ",", "\t")},
-			want: []string{"\n# b.tsv: has the same rows as a.csv"}},
+			want: []string{"\n  # - file: b.tsv   # has the same values in every column as a.csv: is it another table?", "\n  #   sheets:\n  #     b: Assemblies   #"}, not: []string{"\n  - file: b.tsv"}},
+		"like tables of two circuits": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a cct 1.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "a cct 2.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n  - file: a cct 1.csv", "\n  - file: a cct 2.csv"}, not: []string{"?"}},
+		"like tables of two lines": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a HO-66.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5"), "b KV-110.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5")},
+			want: []string{"\n      Line: HO-66", "\n      Line: KV-110"}, not: []string{"?"}},
 		"an encoding that is guessed": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Remarks", "HO-66,%d,suspension,U70BL,5,S\xfcd")},
 			want: []string{"\n    # encoding: Windows-1252   # which is what is guessed"}},
 		"headings that would end a comment": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",\"x\ncriteria: {default_class: e}\"", "HO-66,%d,suspension,U70BL,5,7")},
@@ -147,5 +157,20 @@ func TestNamesInNames(t *testing.T) {
 		is         bool
 	}{{"poles ho66 2024", "ho66", true}, {"line12", "line1", false}, {"line12 and line1", "line1", true}, {"166", "66", false}, {"ho66kv", "ho66", true}, {"x", "y", false}} {
 		require.Equal(t, c.is, containsName(c.text, c.name), c)
+	}
+}
+
+// Tables whose values were not all looked at are not known to be the same.
+func TestTwinsOfWhichNotAllIsKnown(t *testing.T) {
+	table := func(cut bool) *entry {
+		column := read.LookedColumn{Name: "Line", Rows: 2, Values: []read.LookedValue{{Text: "HO-66", Rows: 1}}, Cut: cut}
+		return &entry{source: source{path: "a.csv"}, kind: assemblies, sheets: []sheetUse{{name: "a"}}, fit: &read.Fit{Columns: []read.LookedColumn{column}}}
+	}
+	for _, c := range []struct {
+		one, other bool
+		want       string
+	}{{false, false, "a.csv"}, {true, true, ""}, {false, true, ""}, {true, false, ""}} {
+		d := draft{entries: []*entry{table(c.one)}}
+		require.Equal(t, c.want, d.twin(table(c.other)), c)
 	}
 }

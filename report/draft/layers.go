@@ -127,7 +127,7 @@ func share(c read.LookedColumn, wanted func(string) bool) float64 {
 	return float64(fit) / float64(rows)
 }
 
-// surely is the share of the values of a column from which on they tell what it is.
+// surely is the share of the values of a column from which on they tell what it is (a choice of this program).
 const surely = 0.9
 
 // property maps a property of structures that the reader would not find, where the values tell it, else asks for it.
@@ -145,7 +145,7 @@ func (p *part) property(values map[string]bool, key string) {
 		known := share(property, func(text string) bool { return values[read.HeadingKey(text)] })
 		isCalled := slices.Contains(wordsOf(property.Name), key)
 		switch {
-		case known >= surely, known > 0 && isCalled:
+		case known >= surely:
 			fits = append(fits, property.Name)
 		case isCalled:
 			candidates = append(candidates, property.Name)

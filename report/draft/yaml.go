@@ -40,7 +40,7 @@ func quoted(text string) string {
 	return strconv.Quote(text)
 }
 
-// path writes a path as YAML reads it.
+// quotedPath writes a path as YAML reads it.
 func quotedPath(text string) string {
 	if strings.HasPrefix(text, "../") && plainText.MatchString(strings.TrimLeft(text, "./")) {
 		return text

@@ -9,8 +9,8 @@ const from = example().texts.length;
 const withJobs = () => {
   const data = example();
   data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'no stock', 'not assessed: strength');
-  const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, open: [], stopped: [], chosen: 0 };
-  data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: 40, open: [from + 5] }, { ...none, at: 2, rank: 3, why: from, stopped: [from + 4] }];
+  const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, empty: [], open: [], stopped: [], chosen: 0 };
+  data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: 40, open: [from + 5] }, { ...none, at: 2, rank: 3, why: from, empty: [from + 3], stopped: [from + 4] }];
   data.jobsInAll = 3;
   return data;
 };
@@ -31,9 +31,11 @@ test('a sheet has what is wrong, what to hang with boxes to tick, and what stays
   assert.match(page.by('sheets-told').textContent, /^2 job sheets; of 3 jobs the page holds 2/);
   const [first, second] = page.by('sheets-list').children;
   for (const part of [/Job 1 of 3/, /North line/, /102/, /creepage: too short/, /nothing is registered/, /9 × U70BL/, /2 × U70BL/, /Price of the units: 40\./, /not assessed: strength/]) assert.match(words(first), part);
-  assert.equal(boxes(first), 3);
+  assert.equal(boxes(first), 2, 'what stays open is nothing to tick');
+  assert.match(words(second), /sheet 2 of 2/);
   assert.match(words(second), /nothing serves: no stock/);
-  assert.doesNotMatch(words(second), /What to hang/);
+  assert.match(words(second), /Only if nothing hangs there.*2 × U70BL/);
+  assert.doesNotMatch(words(second), /What to do/);
 });
 
 test('of many findings a sheet of paper has the first, and says how many there are', () => {
