@@ -120,17 +120,53 @@ func (f *DecisionFile) Close() {
 // are: at any moment a decision stands in the workbook in which it was made, or in the file.
 type Decisions struct {
 	*history.Decided
-	Taken history.Taken
-	File  *DecisionFile
-	Next  []byte // what takes the place of the file
+	Workbook *Seen // from which they were taken
+	File     *DecisionFile
+	Next     []byte // what takes the place of the file
 }
 
-// keep replaces the file of decisions.
+// keep replaces the file of decisions, unless somebody has saved the workbook since they were taken from it.
 func (d *Decisions) keep() error {
 	if d == nil {
 		return nil
 	}
+	if err := d.Workbook.unchanged(); err != nil {
+		return &WriteError{WorkbookFile, err}
+	}
 	return d.File.Replace(d.Next)
+}
+
+// Seen is how a file stood when it was looked at.
+type Seen struct {
+	path string
+	info fs.FileInfo // nil where there was none
+}
+
+// See looks at a file.
+func See(path string) (*Seen, error) {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return &Seen{path, nil}, nil
+	}
+	return &Seen{path, info}, err
+}
+
+var errSaved = errors.New("somebody saved it while this run was at work, perhaps with decisions; nothing was replaced, run it again")
+
+// unchanged fails where a file is another than the one that was seen, or was written to since.
+func (s *Seen) unchanged() error {
+	if s == nil {
+		return nil
+	}
+	now, err := See(s.path)
+	if err != nil {
+		return err
+	}
+	is, was := now.info, s.info
+	if was == nil && is == nil || was != nil && is != nil && os.SameFile(is, was) && is.Size() == was.Size() && is.ModTime().Equal(was.ModTime()) {
+		return nil
+	}
+	return errSaved
 }
 
 func (d *Decisions) close() {

@@ -6,12 +6,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
 
-// The set that replaces the other is that of a run which took a decision from the workbook into the file.
-func replacing(t *testing.T, d disk, dir, store string) error {
+// The set that replaces the other is that of a run which took a decision from the workbook into the file, while something else was done.
+func replacing(t *testing.T, d disk, dir, store string, meanwhile func()) error {
 	t.Helper()
 	var decisions Decisions
 	defer func() { decisions.close() }()
@@ -21,7 +22,10 @@ func replacing(t *testing.T, d disk, dir, store string) error {
 			return nil, err
 		}
 		decisions.File, decisions.Next = file, []byte("old\ntaken\n")
-		return newSet, nil
+		if decisions.Workbook, err = See(filepath.Join(dir, WorkbookFile)); err == nil && meanwhile != nil {
+			meanwhile()
+		}
+		return newSet, err
 	}, How{Replacing: decisions.keep})
 	return err
 }
@@ -38,7 +42,7 @@ func TestDecisionsStandAtEachOperation(t *testing.T) {
 	}
 	dir, store := prepare(t)
 	counting := soundDisk()
-	require.NoError(t, replacing(t, counting, dir, store))
+	require.NoError(t, replacing(t, counting, dir, store, nil))
 	require.Equal(t, new, contents(t, dir))
 	total := counting.done
 	between := 0
@@ -46,7 +50,7 @@ func TestDecisionsStandAtEachOperation(t *testing.T) {
 		for at := range total {
 			t.Run(fmt.Sprintf("%s at operation %d", how, at), func(t *testing.T) {
 				dir, store := prepare(t)
-				err := replacing(t, newFaultyDisk(at, how), dir, store)
+				err := replacing(t, newFaultyDisk(at, how), dir, store, nil)
 				require.NoError(t, folder{soundDisk(), dir}.recover())
 				isNew := requireOldOrNew(t, dir, old, new)
 				text, failed := os.ReadFile(store)
@@ -60,13 +64,38 @@ func TestDecisionsStandAtEachOperation(t *testing.T) {
 				if taken && !isNew {
 					between++
 				}
-				require.NoError(t, replacing(t, soundDisk(), dir, store), "the next run is not blocked")
+				require.NoError(t, replacing(t, soundDisk(), dir, store, nil), "the next run is not blocked")
 				require.Equal(t, new, contents(t, dir))
 				require.Equal(t, []string{".decisions.csv.lock", "decisions.csv"}, filesIn(t, filepath.Dir(store)))
 			})
 		}
 	}
 	require.Positive(t, between, "no trouble fell between the two")
+}
+
+// What people save into the workbook while a run is at work is not replaced by a set that does not know it.
+func TestWorkbookThatIsSavedMeanwhile(t *testing.T) {
+	dir, store := t.TempDir(), filepath.Join(t.TempDir(), "decisions.csv")
+	workbook := filepath.Join(dir, WorkbookFile)
+	for name, save := range map[string]func(){
+		"written anew":  func() { require.NoError(t, os.WriteFile(workbook, []byte("decided"), 0o666)) },
+		"taken away":    func() { require.NoError(t, os.Remove(workbook)) },
+		"another file":  func() { require.NoError(t, os.Rename(filepath.Join(dir, "audit.html"), workbook)) },
+		"by its time":   func() { require.NoError(t, os.Chtimes(workbook, time.Time{}, time.Now().Add(time.Hour))) },
+	} {
+		require.NoError(t, os.RemoveAll(dir))
+		require.NoError(t, os.MkdirAll(dir, 0o777))
+		require.NoError(t, writeTexts(context.Background(), dir, oldSet))
+		var saved map[string]string
+		err := replacing(t, soundDisk(), dir, store, func() {
+			save()
+			saved = contents(t, dir)
+		})
+		require.ErrorContains(t, err, "exceptions.xlsx was not written: somebody saved it while this run was at work", name)
+		require.Equal(t, saved, contents(t, dir), name)
+		require.NoFileExists(t, store)
+	}
+	require.NoError(t, replacing(t, soundDisk(), dir, store, nil), "the next run has it")
 }
 
 func TestDecisionFileOfOthers(t *testing.T) {

@@ -30,7 +30,10 @@ type How struct {
 	NoLock bool          // the caller knows that no other run writes there
 	// Compare, where set, is asked what changed since the earlier run, at a time when no other run replaces what stands in the folder.
 	Compare func(context.Context) (*history.Changes, error)
-	// Decide, where set, is asked after that what the decisions of people come to. The file is closed when all is written.
+	// Recovering, where set, is asked before the set that a run cut short half replaced is put back: what people wrote into the files
+	// that stand there since is lost then.
+	Recovering func(context.Context) error
+	// Decide, where set, is asked after Compare what the decisions of people come to. The file is closed when all is written.
 	Decide func(context.Context, *history.Changes) (*Decisions, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
@@ -106,6 +109,11 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list fun
 	}
 	defer unlock()
 	f := folder{d, dir}
+	if cut, unsure := exists(d, f.path(journalFile)); how.Recovering != nil && cut && unsure == nil {
+		if err := how.Recovering(ctx); err != nil {
+			return nil, inFolder(dir, err)
+		}
+	}
 	if err := f.recover(); err != nil {
 		return nil, inFolder(dir, err)
 	}

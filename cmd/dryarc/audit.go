@@ -90,6 +90,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.stage("writing " + c.Out)
 	how := c.how(at, progress)
 	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }
+	how.Recovering = c.rescue(at, progress, result)
 	how.Decide = c.decide(at, progress, result)
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {

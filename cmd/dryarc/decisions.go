@@ -34,14 +34,12 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 				file.Close()
 			}
 		}()
-		edits, err := editsOf(ctx, workbook)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it may hold decisions, and %w; put it right or move it away", err)}
+		seen, err := report.See(workbook)
+		if err != nil {
+			return nil, &report.WriteError{File: report.WorkbookFile, Err: err}
 		}
-		taken := store.Take(edits, r.Run.AsOf)
-		if !c.Quiet {
-			p.clear()
-			sayTaken(at, taken, r.Project.Decisions)
+		if err := c.take(ctx, at, p, store, r); err != nil {
+			return nil, err
 		}
 		worth := store.Decide(r, changes)
 		next := file.Text
@@ -49,7 +47,39 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 			next = store.Text()
 		}
 		faultsOf(r, worth)
-		return &report.Decisions{Decided: worth, File: file, Next: next}, nil
+		return &report.Decisions{Decided: worth, Workbook: seen, File: file, Next: next}, nil
+	}
+}
+
+// take takes what people wrote into the workbook in the folder of the outputs.
+func (c *auditCommand) take(ctx context.Context, at surroundings, p *progress, store *history.Store, r *audit.Result) error {
+	edits, err := editsOf(ctx, filepath.Join(c.Out, report.WorkbookFile))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it may hold decisions, and %w; put it right or move it away", err)}
+	}
+	taken := store.Take(edits, r.Run.AsOf)
+	if !c.Quiet {
+		p.clear()
+		sayTaken(at, taken, r.Project.Decisions)
+	}
+	return nil
+}
+
+// rescue keeps what people wrote into the workbook of a run that was cut short, before that of the run before it is put back.
+func (c *auditCommand) rescue(at surroundings, p *progress, r *audit.Result) func(context.Context) error {
+	if r.Project.Decisions == "" {
+		return func(ctx context.Context) error { return noneUnkept(ctx, filepath.Join(c.Out, report.WorkbookFile)) }
+	}
+	return func(ctx context.Context) error {
+		file, store, err := openStore(ctx, r.Project.Decisions, report.How{Wait: c.Wait, NoLock: c.NoLock})
+		if err != nil {
+			return err
+		}
+		defer file.Close()
+		if err := c.take(ctx, at, p, store, r); err != nil || len(store.Decisions) == 0 {
+			return err
+		}
+		return file.Replace(store.Text())
 	}
 }
 

@@ -328,3 +328,27 @@ func TestNoDecisionIsLost(t *testing.T) {
 	d.audit("2026-11-27", exitDone)
 	require.Equal(t, firstStore, d.decided())
 }
+
+// A run that was cut short while it replaced the outputs may have left its workbook, in which people decide before the next one puts the
+// earlier set back.
+func TestDecisionsInAWorkbookThatIsPutBack(t *testing.T) {
+	edit := editor(t)
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	edit(d.workbook(), "plain", firstEdits[:2]...)
+	earlier, err := os.ReadFile(d.workbook())
+	require.NoError(t, err)
+	d.audit("2026-11-26", exitDone)
+	edit(d.workbook(), "plain", append([]map[string]string{exceptionSaid("DP-33-T1", "23/9", "tension-at-terminal", "", "", "", "")}, firstEdits[2:]...)...)
+
+	const staging = ".dryarc-1-0123456789abcdef"
+	require.NoError(t, os.Mkdir(filepath.Join(d.out, staging), 0o777))
+	require.NoError(t, os.WriteFile(filepath.Join(d.out, staging, ".dryarc-staging"), nil, 0o666))
+	require.NoError(t, os.WriteFile(filepath.Join(d.out, staging, "old-exceptions.xlsx"), earlier, 0o666))
+	require.NoError(t, os.WriteFile(filepath.Join(d.out, ".dryarc-swap"), []byte(`{"staging":"`+staging+`","files":[{"name":"exceptions.xlsx","had":true}]}`), 0o666))
+	said := d.audit("2026-11-27", exitDone)
+	want := slices.Clone(firstStore)
+	want[2] += " withdrawn 2026-11-27"
+	require.Equal(t, want, d.decided(), said)
+	require.NoDirExists(t, filepath.Join(d.out, staging))
+}

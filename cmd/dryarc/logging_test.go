@@ -44,7 +44,7 @@ func TestLogAsRecords(t *testing.T) {
 	}
 
 	var out, errs bytes.Buffer
-	require.Equal(t, exitDone, run(context.Background(), []string{"audit", d.project, "--out", d.out, "--as-of", "2026-11-25", "--format", "json", "--quiet"}, &out, &errs))
+	require.Equal(t, exitDone, run(context.Background(), []string{"audit", d.project, "--out", d.out, "--as-of", "2026-11-26", "--format", "json", "--quiet"}, &out, &errs))
 	var printed struct {
 		Run struct {
 			Summary struct{ Headline string }
