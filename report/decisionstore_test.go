@@ -78,10 +78,10 @@ func TestWorkbookThatIsSavedMeanwhile(t *testing.T) {
 	dir, store := t.TempDir(), filepath.Join(t.TempDir(), "decisions.csv")
 	workbook := filepath.Join(dir, WorkbookFile)
 	for name, save := range map[string]func(){
-		"written anew":  func() { require.NoError(t, os.WriteFile(workbook, []byte("decided"), 0o666)) },
-		"taken away":    func() { require.NoError(t, os.Remove(workbook)) },
-		"another file":  func() { require.NoError(t, os.Rename(filepath.Join(dir, "audit.html"), workbook)) },
-		"by its time":   func() { require.NoError(t, os.Chtimes(workbook, time.Time{}, time.Now().Add(time.Hour))) },
+		"written anew": func() { require.NoError(t, os.WriteFile(workbook, []byte("decided"), 0o666)) },
+		"taken away":   func() { require.NoError(t, os.Remove(workbook)) },
+		"another file": func() { require.NoError(t, os.Rename(filepath.Join(dir, "audit.html"), workbook)) },
+		"by its time":  func() { require.NoError(t, os.Chtimes(workbook, time.Time{}, time.Now().Add(time.Hour))) },
 	} {
 		require.NoError(t, os.RemoveAll(dir))
 		require.NoError(t, os.MkdirAll(dir, 0o777))

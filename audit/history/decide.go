@@ -53,6 +53,7 @@ type Decided struct {
 	ids       []string
 	of        []int32 // what speaks for each exception, in Decisions; -1 for none
 	standing  map[thing][]*Decision
+	over      map[thing][]*Decision
 	places    *places
 	judged    map[*Decision]int
 }
@@ -132,12 +133,12 @@ func addText(to []string, text string) []string {
 	return append(to, text)
 }
 
-func (j *Decided) stateOf(of thing) string { return state(j.standing[of]) }
+func (j *Decided) stateOf(of thing) string { return state(j.standing[of], j.over[of]) }
 
 // Decide says what the decisions of a store are worth for a result. The store follows what has another name now, and keeps the figures
 // of what a decision is of where it had none yet.
 func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
-	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}, judged: map[*Decision]int{}}
+	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}, over: map[thing][]*Decision{}, judged: map[*Decision]int{}}
 	for i := range j.of {
 		j.of[i] = -1
 	}
@@ -150,9 +151,11 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	}
 	s.Text() // puts them into their order, which they keep
 	for i := range s.Decisions {
-		if decision := &s.Decisions[i]; decision.stands() {
-			j.standing[decision.thing()] = append(j.standing[decision.thing()], decision)
+		decision, of := &s.Decisions[i], j.over
+		if decision.stands() {
+			of = j.standing
 		}
+		of[decision.thing()] = append(of[decision.thing()], decision)
 	}
 	for i := range s.Decisions {
 		j.judged[&s.Decisions[i]] = i

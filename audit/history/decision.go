@@ -131,14 +131,20 @@ func (s Said) Hash() string {
 	return hex.EncodeToString(sum[:])[:hashDigits]
 }
 
-// State is a short hash of the decisions that stand of one thing.
-func state(standing []*Decision) string {
-	if len(standing) == 0 {
-		return "0"
+// state is a short hash of the decisions that stand of one thing, or where none does of those that have ended; "0" where there was never
+// one. So a row that was written before a decision was made and withdrawn is not taken for one that was written since.
+func state(standing, over []*Decision) string {
+	hashes := make([]string, 0, len(standing))
+	for _, d := range standing {
+		hashes = append(hashes, d.Hash()+d.Was)
 	}
-	hashes := make([]string, len(standing))
-	for i, d := range standing {
-		hashes[i] = d.Hash() + d.Was
+	if len(hashes) == 0 {
+		for _, d := range over {
+			hashes = append(hashes, d.Hash()+d.Ended)
+		}
+	}
+	if len(hashes) == 0 {
+		return "0"
 	}
 	slices.Sort(hashes)
 	sum := sha256.Sum256([]byte(strings.Join(hashes, " ")))

@@ -81,17 +81,18 @@ type Taken struct {
 // in the store, with the day. Rows that are as the run wrote them change nothing, unless the store is not there or empty, as one that was
 // lost; then what was filled in is taken too. To take the same edits again changes nothing.
 func (s *Store) Take(edits []Edit, day string) Taken {
-	t := taking{store: s, day: day, lost: s.empty, standing: map[thing][]int{}, over: map[said]bool{}}
+	t := taking{store: s, day: day, lost: s.empty, standing: map[thing][]int{}, over: map[thing][]int{}, before: map[thing]string{}}
 	for i := range s.Decisions {
 		if d := &s.Decisions[i]; d.stands() {
 			t.standing[d.thing()] = append(t.standing[d.thing()], i)
 		} else {
-			t.over[said{d.thing(), d.Said}] = true
+			t.over[d.thing()] = append(t.over[d.thing()], i)
 		}
 	}
-	t.before = map[thing]string{}
-	for of, standing := range t.standing {
-		t.before[of] = state(s.pick(standing))
+	for _, places := range [...]map[thing][]int{t.standing, t.over} {
+		for of := range places {
+			t.before[of] = t.state(of)
+		}
 	}
 	for i := range edits {
 		t.edit(&edits[i])
@@ -114,15 +115,13 @@ type taking struct {
 	lost     bool // the store is empty or not there
 	day      string
 	standing map[thing][]int // places in the store
+	over     map[thing][]int // those that have ended
 	before   map[thing]string
-	over     map[said]bool // what was decided before and has ended
 	taken    Taken
 }
 
-// said is what was said of a thing.
-type said struct {
-	of thing
-	Said
+func (t *taking) state(of thing) string {
+	return state(t.store.pick(t.standing[of]), t.store.pick(t.over[of]))
 }
 
 // edit takes one row, for each thing that it is of.
@@ -151,7 +150,7 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 		}
 		return
 	}
-	now := state(standing)
+	now := t.state(of)
 	// Nobody changed the store since the row was written, nor did another row of the same workbook.
 	asWritten := m.is && k < len(m.states) && m.states[k] == now && now == t.stateBefore(of)
 	has := e.Said != (Said{}) && slices.ContainsFunc(standing, func(s *Decision) bool { return s.Said == e.Said })
@@ -203,13 +202,15 @@ func (t *taking) add(of thing, d Decision) {
 func (t *taking) end(of thing, how string) {
 	for _, i := range t.standing[of] {
 		t.store.Decisions[i].Ended = how + " " + t.day
-		t.over[said{of, t.store.Decisions[i].Said}] = true
 	}
+	t.over[of] = append(t.over[of], t.standing[of]...)
 	t.standing[of] = nil
 }
 
 // ended tells whether the same was decided of a thing before, and has ended.
-func (t *taking) ended(of thing, what Said) bool { return t.over[said{of, what}] }
+func (t *taking) ended(of thing, what Said) bool {
+	return slices.ContainsFunc(t.over[of], func(i int) bool { return t.store.Decisions[i].Said == what })
+}
 
 func (t *taking) remark(format string, args ...any) {
 	t.taken.Remarks = append(t.taken.Remarks, fmt.Sprintf(format, args...))

@@ -108,6 +108,19 @@ func TestEditsOfWorkbooks(t *testing.T) {
 			s.Take([]Edit{row().saying(plan)}, "2026-04-03")
 			require.Contains(t, s.Take([]Edit{old}, "2026-04-04").Remarks[0], "not taken once more")
 		}, []string{"plan, MN: soon"}, 2},
+		"an old workbook brings what was withdrawn, where nothing stands": {func(s *Store, row func() Edit) {
+			old := row().saying(accept)
+			s.Take([]Edit{old}, "2026-04-01")
+			s.Take([]Edit{row().saying(Said{})}, "2026-04-02")
+			require.Contains(t, s.Take([]Edit{old}, "2026-04-03").Remarks[0], "not taken once more")
+		}, nil, 1},
+		"what was withdrawn is decided once more": {func(s *Store, row func() Edit) {
+			s.Take([]Edit{row().saying(accept)}, "2026-04-01")
+			s.Take([]Edit{row().saying(Said{})}, "2026-04-02")
+			e := row().saying(accept)
+			require.Equal(t, 1, s.Take([]Edit{e}, "2026-04-03").New)
+			require.Equal(t, Taken{Known: 1}, s.Take([]Edit{e}, "2026-04-04"))
+		}, []string{"accept until 2026-12-31, KL: old"}, 2},
 		"an old workbook that nobody touched": {func(s *Store, row func() Edit) {
 			s.Take([]Edit{row().saying(accept)}, "2026-04-01")
 			old := row()
