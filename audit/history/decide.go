@@ -150,6 +150,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 		}
 	}
 	s.Text() // puts them into their order, which they keep
+	s.Decisions = slices.CompactFunc(s.Decisions, alike)
 	for i := range s.Decisions {
 		decision, of := &s.Decisions[i], j.over
 		if decision.stands() {
@@ -163,6 +164,11 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	}
 	j.speak()
 	return j
+}
+
+// alike tells whether two rows of the store are one, as where a run that was cut short gave what it took another name already.
+func alike(a, b Decision) bool {
+	return a.thing() == b.thing() && a.Said == b.Said && a.Decided == b.Decided && a.Ended == b.Ended && a.Was == b.Was && slices.Equal(a.Others, b.Others)
 }
 
 func dayOf(date string) time.Time {

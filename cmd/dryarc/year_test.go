@@ -8,6 +8,7 @@ import (
 	"maps"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -32,7 +33,7 @@ func TestYear(t *testing.T) {
 		y.night(i)
 	}
 	t.Logf("runs: %d, of these %d of chosen lines, %d repeated; exceptions: %v; cleared: %v; towers and lines with other names: %d", count, y.partial, y.repeated, y.became, y.gone, y.renamed)
-	t.Logf("decisions, counted in each run: %v; withdrawn: %d", y.judged, y.withdrawn)
+	t.Logf("decisions, counted in each run: %v; withdrawn: %d; workbooks saved by LibreOffice: %d; runs killed: %d", y.judged, y.withdrawn, y.resaved, y.kills)
 	for _, state := range []string{"new", "standing", "worse", "better"} {
 		require.Positive(t, y.became[state], state)
 	}
@@ -40,10 +41,11 @@ func TestYear(t *testing.T) {
 		require.Positive(t, y.gone[why], why)
 	}
 	require.Positive(t, y.renamed)
-	for _, status := range []string{"in force", "lapsed", "still there though reported done"} {
+	for _, status := range []string{"in force", "lapsed", "contradictory", "still there though reported done"} {
 		require.Positive(t, y.judged[status], status)
 	}
 	require.Positive(t, y.withdrawn)
+	require.Positive(t, y.kills)
 }
 
 // tower is a structure as it is on the ground: units per string of its phases, 0 where nothing hangs.
@@ -99,15 +101,22 @@ type year struct {
 	dropped       map[spotOf]goneSpot
 
 	decided map[spotOf]*yearDecision
-	spots   map[string]spotOf // by the ids of the last run
+	over    map[named][]yearSaid // what was withdrawn or replaced
+	touched map[spotOf]yearSaid  // of which somebody decided in a copy of the workbook
+	spots   map[string]spotOf    // by the ids of the last run
+	office  string               // LibreOffice; empty where it is not there
+	usual   time.Duration        // of a run in a process of its own
 
-	became, gone, judged                  map[string]int
-	partial, repeated, renamed, withdrawn int
+	became, gone, judged                                  map[string]int
+	partial, repeated, renamed, withdrawn, resaved, kills int
 }
 
 func newYear(t *testing.T) *year {
 	y := &year{t: t, folder: t.TempDir(), random: rand.New(rand.NewPCG(7, 8)), known: map[spotOf]fact{}, names: map[spotOf]named{}, dropped: map[spotOf]goneSpot{},
-		became: map[string]int{}, gone: map[string]int{}, judged: map[string]int{}, decided: map[spotOf]*yearDecision{}, spots: map[string]spotOf{}}
+		became: map[string]int{}, gone: map[string]int{}, judged: map[string]int{}, decided: map[spotOf]*yearDecision{}, over: map[named][]yearSaid{}, spots: map[string]spotOf{}}
+	if !testing.Short() {
+		y.office, _ = exec.LookPath("soffice")
+	}
 	for l := range 4 {
 		line := &yearLine{name: fmt.Sprintf("L%d", l)}
 		for k := range 12 {
@@ -313,6 +322,9 @@ func (y *year) night(i int) {
 	}
 	want, cleared := y.predict(chosen)
 	decided := y.worth(chosen)
+	if i > 0 && y.random.IntN(10) == 0 {
+		y.killed(y.command(chosen))
+	}
 	first := y.audit(chosen)
 	y.compare(i, want, cleared, first)
 	y.heard(decided, first.Exceptions, fmt.Sprintf("run %d, as of %s", i, y.asOf))
@@ -401,20 +413,32 @@ type toldException struct {
 	Decision                                      *toldDecision
 }
 
-func (y *year) audit(chosen []*yearLine) told {
-	t := y.t
-	var stdout, stderr bytes.Buffer
-	list := slices.DeleteFunc(checks.All(), func(c *audit.Check) bool {
+// yearChecks are the checks whose answers the model knows.
+func yearChecks() []*audit.Check {
+	return slices.DeleteFunc(checks.All(), func(c *audit.Check) bool {
 		return !slices.Contains([]string{"creepage", "phase-missing", "nothing-registered"}, c.ID)
 	})
-	command := auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0], Log: formats[0]}
+}
+
+// command is the next run.
+func (y *year) command(chosen []*yearLine) *auditCommand {
+	command := &auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0], Log: formats[0]}
 	if len(chosen) < len(y.lines) {
-		y.partial++
 		for _, line := range chosen {
 			command.Lines = append(command.Lines, line.name)
 		}
 	}
-	require.NoError(t, command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), list))
+	return command
+}
+
+func (y *year) audit(chosen []*yearLine) told {
+	t := y.t
+	var stdout, stderr bytes.Buffer
+	if len(chosen) < len(y.lines) {
+		y.partial++
+	}
+	command := y.command(chosen)
+	require.NoError(t, command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), yearChecks()))
 	require.Empty(t, stderr.String())
 	raw, err := os.ReadFile(filepath.Join(y.folder, "out", "audit.json"))
 	require.NoError(t, err)
