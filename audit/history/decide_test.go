@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -115,13 +116,12 @@ func TestContradictoryDecisions(t *testing.T) {
 		want Status
 		by   string
 	}{
-		"different words":             {Said{"accept", "", "KL", ""}, Said{"plan", "", "MN", ""}, Contradicted, ""},
-		"different days":              {Said{"accept", "2026-12-31", "KL", ""}, Said{"accept", "2027-12-31", "MN", ""}, Contradicted, ""},
-		"one that is no word":         {Said{"accept", "", "KL", ""}, Said{"no", "", "MN", ""}, Contradicted, ""},
-		"done against accept":         {Said{"accept", "", "KL", ""}, Said{"done", "", "MN", ""}, Contradicted, ""},
-		"the same by two":             {Said{"accept", "2026-12-31", "KL", ""}, Said{"accept", "2026-12-31", "MN", ""}, InForce, "KL; MN"},
-		"the same day spelled apart":  {Said{"accept", "2026-12-31", "KL", ""}, Said{"Accept", "2026/12/31", "MN", ""}, InForce, "KL; MN"},
-		"the same word said for once": {Said{"accept", "2026-12-31", "KL", ""}, Said{"accept", "2026-12-31", "KL", ""}, InForce, "KL"},
+		"different words":            {Said{"accept", "", "KL", ""}, Said{"plan", "", "MN", ""}, Contradicted, ""},
+		"different days":             {Said{"accept", "2026-12-31", "KL", ""}, Said{"accept", "2027-12-31", "MN", ""}, Contradicted, ""},
+		"one that is no word":        {Said{"accept", "", "KL", ""}, Said{"no", "", "MN", ""}, Contradicted, ""},
+		"done against accept":        {Said{"accept", "", "KL", ""}, Said{"done", "", "MN", ""}, Contradicted, ""},
+		"the same by two":            {Said{"accept", "2026-12-31", "KL", ""}, Said{"accept", "2026-12-31", "MN", ""}, InForce, "KL; MN"},
+		"the same day spelled apart": {Said{"accept", "2026-12-31", "KL", ""}, Said{"Accept", "2026/12/31", "MN", ""}, InForce, "KL; MN"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			store := &Store{Decisions: []Decision{{Exception: id, Said: c.a.tidy()}, {Exception: id, Said: c.b.tidy()}}}
@@ -135,6 +135,23 @@ func TestContradictoryDecisions(t *testing.T) {
 			require.Equal(t, c.by, d.Filled(first).By)
 		})
 	}
+}
+
+// A run that was cut short between the file and the outputs has given a decision the name that its exception has now; the row of the
+// workbook, which has the old one, brings it once more.
+func TestDecisionTakenAgainUnderItsOldName(t *testing.T) {
+	r := strung{units: []int16{10, 8, 8, 10}}.result(t)
+	row := workbook(&Store{}, r)["2A"].saying(Said{"accept", "2026-12-31", "KL", ""})
+	changes, r := next(t, r, strung{units: []int16{10, 8, 8, 10}, names: map[int]string{2: "2A"}, asOf: "2026-04-01"})
+	store := &Store{}
+	for range 2 {
+		store.Take([]Edit{row}, "2026-04-01")
+		require.Equal(t, 1, store.Decide(r, changes).Count(InForce))
+		require.Len(t, store.Decisions, 1)
+	}
+	store.Decisions = append(store.Decisions, store.Decisions[0])
+	store.Decisions[1].By = "MN"
+	require.Equal(t, 2, store.Decide(r, changes).Count(InForce), "of another person")
 }
 
 func TestTheNarrowestDecisionSpeaks(t *testing.T) {
@@ -206,8 +223,8 @@ func TestNearestIsSoughtForTheFirstUnknownIds(t *testing.T) {
 	r := strung{units: []int16{9, 10}}.result(t)
 	id := r.ExceptionIDs()[0]
 	s := &Store{}
-	for range mostSought + 5 {
-		s.Decisions = append(s.Decisions, Decision{Exception: id[:len(id)-1] + "z", Said: Said{Word: "accept"}})
+	for k := range mostSought + 5 {
+		s.Decisions = append(s.Decisions, Decision{Exception: id[:len(id)-1] + "z", Said: Said{Word: "accept", By: strconv.Itoa(k)}})
 	}
 	near := 0
 	for _, j := range s.Decide(r, Alone(r)).Decisions {
