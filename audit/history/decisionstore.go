@@ -182,8 +182,11 @@ func compareDecisions(a, b *Decision) int {
 		cmp.Compare(a.Decided, b.Decided), cmp.Compare(a.Ended, b.Ended), cmp.Compare(a.Word, b.Word), cmp.Compare(a.Until, b.Until), cmp.Compare(a.By, b.By), cmp.Compare(a.Reason, b.Reason))
 }
 
-// oneLine is a text without line ends, so that a decision stays on one row.
-func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+// oneLine is a text without line ends, so that a decision stays on one row, and with U+FFFD for what would make the file none of text.
+func oneLine(text string) string {
+	text = strings.ToValidUTF8(strings.ReplaceAll(text, "\x00", string(utf8.RuneError)), string(utf8.RuneError))
+	return strings.Join(strings.Fields(text), " ")
+}
 
 // guarded keeps a spreadsheet from taking text for a formula; unguarded takes that back.
 func guarded(text string) string {

@@ -213,3 +213,16 @@ func TestStoreAsAFile(t *testing.T) {
 		})
 	}
 }
+
+// Whatever people write, the file that holds it can be read again.
+func TestStoreHoldsAnyText(t *testing.T) {
+	for _, text := range []string{"a\x00b", "\xff", "a\r\nb", "a \"b\", c; d", "'", "'=", "=1", "\ufeff", "\u2028", "-", "\x1b[31m", "''@"} {
+		s := &Store{Decisions: []Decision{{Exception: "e", Line: text, Structure: text, Said: Said{text, text, text, text}}}}
+		written := s.Text()
+		read, err := ParseStore(written)
+		require.NoError(t, err, "%q", text)
+		require.Len(t, read.Decisions, 1, "%q", text)
+		require.Equal(t, string(written), string(read.Text()), "%q", text)
+		require.Equal(t, oneLine(text), read.Decisions[0].Reason)
+	}
+}
