@@ -46,7 +46,7 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 	if doubted == 0 {
 		return
 	}
-	p.Faults.Add(Fault{Kind: UnknownWord, At: first.Source, Column: "Phase", Value: first.Phases.String(), Rows: doubted,
+	p.Faults.Add(Fault{Kind: UnknownWord, At: first.Source, Column: "Phase", Value: first.Phases.String(), Rows: doubted, Asks: OpenWord{"Phase", first.Phases.String()},
 		Expected: fmt.Sprintf("is a number, and no structure of line %q names another phase beside it: it may name a phase or say how many there are; which is not known, say what it means in the project file, "+
 			"such as words: {Phase: {\"3\": \"A,B,C\"}}", p.Symbols.Text(line.Symbol))})
 }

@@ -156,7 +156,7 @@ func (n *Network) doubtCircuits(line *Line, names []namedCircuit, says string) {
 	if more := len(words) - most; more > 0 {
 		words = append(words[:most], "…")
 	}
-	p.Faults.Add(Fault{Kind: Implausible, At: first.first, Column: "Circuit", Value: p.Symbols.Text(first.symbol), Rows: rows,
+	p.Faults.Add(Fault{Kind: Implausible, At: first.first, Column: "Circuit", Value: p.Symbols.Text(first.symbol), Rows: rows, Asks: OpenWord{"Circuit", p.Symbols.Text(first.symbol)},
 		Expected: fmt.Sprintf("%s; which circuit its rows are of is not known, say so in the project file: words: {Circuit: {%s}}", says, strings.Join(words, ", "))})
 }
 

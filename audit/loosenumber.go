@@ -14,7 +14,8 @@ type looseNumbers struct {
 	n     *Network
 	exact func(line int32, number string) (structure int32, found bool)
 	lines map[int32]map[float64][]int32 // the structures whose numbers have zeros to lose, by line and value
-	shown map[looseValue][]string       // two ways at most in which the rows of such a line show a value
+	days  map[int32]map[[2]int][]dayNumber
+	shown map[looseValue][]string // two ways at most in which the rows of such a line show a value
 }
 
 type looseValue struct {
@@ -22,44 +23,94 @@ type looseValue struct {
 	value float64
 }
 
-// find lists the structures of a line that a number or a day in a cell may mean; at is the one whose number is written so, if any.
-// Where rows of the line show the value in several ways, each means what it shows.
-func (l *looseNumbers) find(line int32, wanted string, at int32, isDay bool) (mayBe []int32) {
+// find lists the structures of a line that a number or a day in a cell may mean; at is the one whose number is written so, if any. isOpen
+// tells that it is not known which of them, or whether any, is meant. Where rows of the line show the value in several ways, each means what
+// it shows.
+func (l *looseNumbers) find(line int32, wanted string, at int32, isDay bool) (mayBe []int32, isOpen bool) {
 	if isDay {
 		return l.ofDay(line, wanted)
 	}
 	value, err := strconv.ParseFloat(wanted, 64)
 	if err != nil {
-		return nil
+		return nil, false
 	}
 	mayBe = l.valued(line)[value]
 	if len(mayBe) == 0 {
-		return nil
+		return nil, false
 	}
 	if plain, has := l.exact(line, strconv.FormatFloat(value, 'f', -1, 64)); has && !slices.Contains(mayBe, plain) {
 		mayBe = append([]int32{plain}, mayBe...)
 	}
 	number := l.n.Number(int(mayBe[0]))
 	if !slices.ContainsFunc(mayBe, func(other int32) bool { return l.n.Number(int(other)) != number }) {
-		return mayBe[:1]
+		return mayBe[:1], false
 	}
 	if at >= 0 && l.showsSeveral(looseValue{line, value}) {
-		return []int32{at}
+		return []int32{at}, false
 	}
-	return mayBe
+	return mayBe, len(mayBe) > 1
 }
 
-// ofDay lists the structures whose number may be that of which a spreadsheet has made a day.
-func (l *looseNumbers) ofDay(line int32, wanted string) (mayBe []int32) {
+// dayNumber is a structure whose number a spreadsheet may have made a day of.
+type dayNumber struct {
+	at int32
+	// isPlain tells that it is two numbers and no more. Of a third one, or a year, a day says nothing.
+	isPlain bool
+}
+
+// ofDay lists the structures whose number may be that of which a spreadsheet has made a day, with whatever zeros before its parts and
+// whichever of them came first.
+func (l *looseNumbers) ofDay(line int32, wanted string) (mayBe []int32, isOpen bool) {
 	day, month := dayAndMonth(wanted)
-	for _, form := range [...]string{"%d/%d", "%02d/%02d", "%d-%d", "%02d-%02d", "%d.%d", "%02d.%02d"} {
-		for _, number := range [...]string{fmt.Sprintf(form, day, month), fmt.Sprintf(form, month, day)} {
-			if at, found := l.exact(line, number); found && !slices.Contains(mayBe, at) {
-				mayBe = append(mayBe, at)
+	for _, d := range l.dayNumbers(line)[[2]int{min(day, month), max(day, month)}] {
+		if !slices.ContainsFunc(mayBe, func(other int32) bool { return l.n.Number(int(other)) == l.n.Number(int(d.at)) }) {
+			mayBe, isOpen = append(mayBe, d.at), isOpen || !d.isPlain
+		}
+	}
+	return mayBe, isOpen || len(mayBe) != 1
+}
+
+// dayNumbers are the structures of a line whose numbers may be made a day of, by two of their parts, the smaller first.
+func (l *looseNumbers) dayNumbers(line int32) map[[2]int][]dayNumber {
+	if numbers, known := l.days[line]; known {
+		return numbers
+	}
+	numbers := map[[2]int][]dayNumber{}
+	for i := l.n.Lines[line].First; i < l.n.Lines[line].End; i++ {
+		parts, isPlain := partsOfDay(l.n.Number(i))
+		for a := range parts {
+			for _, b := range parts[a+1:] {
+				key := [2]int{min(parts[a], b), max(parts[a], b)}
+				numbers[key] = append(numbers[key], dayNumber{int32(i), isPlain})
 			}
 		}
 	}
-	return mayBe
+	if l.days == nil {
+		l.days = map[int32]map[[2]int][]dayNumber{}
+	}
+	l.days[line] = numbers
+	return numbers
+}
+
+// partsOfDay are the numbers of which a structure number is made, none where a spreadsheet makes no day of it. A year counts as its last
+// two digits.
+func partsOfDay(number string) (parts []int, isPlain bool) {
+	if looksLikeDay(number) {
+		day, month := dayAndMonth(number)
+		return []int{day, month}, false
+	}
+	isPlain = true
+	for part := range strings.FieldsFuncSeq(number, func(r rune) bool { return r == '/' || r == '-' || r == '.' }) {
+		value, err := strconv.ParseUint(strings.TrimSpace(part), 10, 16)
+		if err != nil || len(parts) == 3 {
+			return nil, false
+		}
+		if value >= 1900 && value < 2100 {
+			value, isPlain = value%100, false
+		}
+		parts = append(parts, int(value))
+	}
+	return parts, isPlain && len(parts) == 2
 }
 
 // dayAndMonth are the numbers of what looks like a day: 7 and 1 of 7-Jan.
@@ -137,6 +188,9 @@ func (n *Network) lose(row *AssemblyRow, line int32, mayBe []int32) {
 	if len(mayBe) == 0 {
 		day, month := dayAndMonth(number)
 		may = fmt.Sprintf("neither %d/%d nor %d/%d is a structure of line %q", day, month, month, day, p.Symbols.Text(row.Line))
+		if day == month {
+			may = fmt.Sprintf("%d/%d is no structure of line %q", day, month, p.Symbols.Text(row.Line))
+		}
 	}
 	p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: number,
 		Expected: what + ": " + may + "; the row is left out; expected the number as a text"})

@@ -50,14 +50,14 @@ func (n *Network) placeRows() []int32 {
 		}
 		line := lines[row.Line]
 		if line < 0 {
-			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line),
+			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line), Asks: OpenWord{"Line", p.Symbols.Text(row.Line)},
 				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line]})
 			continue
 		}
 		structure, found := exact(line, string(wanted))
 		if isDay := looksLikeDay(string(wanted)); row.Numeric || isDay && !found {
-			mayBe := loose.find(line, string(wanted), structure, isDay)
-			if len(mayBe) > 1 || isDay && len(mayBe) == 0 {
+			mayBe, isOpen := loose.find(line, string(wanted), structure, isDay)
+			if isOpen {
 				n.lose(row, line, mayBe)
 				continue
 			}
@@ -75,7 +75,7 @@ func (n *Network) placeRows() []int32 {
 				continue
 			}
 			strays = append(strays, stray{line, uint32(i)})
-			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
+			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted), Asks: asksNumber(string(wanted), both),
 				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both))})
 			continue
 		}

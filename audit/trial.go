@@ -130,7 +130,7 @@ func (s *Site) firstLike(row int) int {
 	for k := range row {
 		b := &s.v.trial[k]
 		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
-			a.figures(s.v.n.Project).equals(b.figures(s.v.n.Project)) &&
+			a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}
@@ -145,8 +145,8 @@ func (r AssemblyRow) withoutPhase() AssemblyRow {
 	return r
 }
 
-// equals tells whether two rows state the same figures, or neither states one.
-func (d DirectValues) equals(other DirectValues) bool {
+// Equals tells whether two rows state the same figures, or neither states one.
+func (d DirectValues) Equals(other DirectValues) bool {
 	for _, figures := range [...][2]float64{{d.CreepageMM, other.CreepageMM}, {d.RatingKN, other.RatingKN}, {d.LengthMM, other.LengthMM}, {d.ArcingMM, other.ArcingMM},
 		{d.LightningKV, other.LightningKV}, {d.SwitchingKV, other.SwitchingKV}, {d.WetKV, other.WetKV}} {
 		if math.Float64bits(figures[0]) != math.Float64bits(figures[1]) {

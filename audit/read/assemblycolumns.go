@@ -18,7 +18,7 @@ const (
 
 func assemblyColumns(r *register) []column[assembly] {
 	manyWords := newWordsOfDuty(r.house())
-	return []column[assembly]{
+	columns := []column[assembly]{
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
@@ -79,6 +79,14 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
 	}
+	for i := range columns {
+		switch columns[i].field {
+		case audit.CellCircuits, audit.CellPhase, audit.CellSide: // say where it hangs, by whatever numbering
+		default:
+			columns[i].today = true
+		}
+	}
+	return columns
 }
 
 // What the trade calls the columns that several sheets have (common practice).

@@ -119,14 +119,16 @@ func numeral(text string) (number, behind string) {
 
 // counts tells whether a word behind a number says no more than that it counts what the column counts.
 func (c *column[R]) counts(word string) bool {
-	if c.shape != wholeShape {
-		return false
-	}
+	return c.shape == wholeShape && isCounting(word, c.counted)
+}
+
+// isCounting tells whether a word behind a number says no more than that it counts such things (common practice).
+func isCounting(word string, things []string) bool {
 	switch wordKey(word) {
 	case "no", "nos", "pc", "pcs", "ea", "each":
 		return true
 	}
-	for _, counted := range c.counted {
+	for _, counted := range things {
 		if key := wordKey(counted); wordKey(word) == key || wordKey(word) == key+"s" {
 			return true
 		}
@@ -163,7 +165,7 @@ func subconductors(word string) (n int, known bool) {
 	return 0, false
 }
 
-// countedUnits are what people call the units that they count.
+// countedUnits are what people call the units that they count (common practice).
 var countedUnits = []string{"unit", "disc", "disk", "bell", "insulator"}
 
 // readStrungUnits reads a number of units that says the strings too.
@@ -218,9 +220,8 @@ func strungUnits(cell string) (strung, units string, ok bool) {
 			return "", "", false
 		}
 	}
-	switch wordKey(rest) {
-	case "", "no", "nos", "pcs", "unit", "units", "disc", "discs", "disk", "disks":
-		return first, second, true
+	if rest != "" && !isCounting(rest, countedUnits) {
+		return "", "", false
 	}
-	return "", "", false
+	return first, second, true
 }

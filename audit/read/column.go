@@ -25,6 +25,7 @@ type column[R any] struct {
 	other    func(row *R, cell string) (t *trouble, known bool)              // reads what read does not, where it is known; may be nil
 	readDate func(row *R, cell string, form *dateForm) (dateTaken, *trouble) // reads a date as its column writes dates; nil of other columns
 	counted  []string                                                        // what the numbers count, in the singular
+	today    bool                                                            // says what hangs there, of which a heading of another time says nothing
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -68,6 +69,7 @@ func (c column[R]) means(meaning string) column[R] {
 type trouble struct {
 	kind     audit.FaultKind
 	expected string
+	asks     audit.OpenWord
 	gathered string // what makes it one fault for all rows of the column that have it too; empty where each row has its own
 }
 
@@ -135,10 +137,11 @@ func word[R, V any](heading string, required bool, field audit.Cell, vocabulary 
 
 // unknownWord is the trouble with a word of a list that nobody knows: one for all rows that hold it.
 func unknownWord(list, expected, cell string) *trouble {
+	t := &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
 	if list != "" {
-		expected += "; " + sayWord(list, cell)
+		t.expected, t.asks = expected+"; "+sayWord(list, cell), audit.OpenWord{List: list, Text: strings.Clone(excerpt(cell))}
 	}
-	return &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
+	return t
 }
 
 // notingNumbers takes note whether a text stands as a number in its cell.
@@ -277,4 +280,12 @@ func isErrorValue(cell string) bool {
 		return true
 	}
 	return false
+}
+
+// weight is how much a faulty cell of the column matters: no verdict rests on dates and remarks.
+func (c *column[R]) weight() audit.Weight {
+	if c.field == audit.CellRemarks {
+		return audit.ByTheWay
+	}
+	return audit.Matters
 }

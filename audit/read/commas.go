@@ -28,6 +28,40 @@ func commaNumber(text string) (plain string, surely bool) {
 	return plain, len(fraction) != 3 || len(digits) > 3 || digits == "" || digits[0] == '0'
 }
 
+// commaColumns finds out which columns have decimal commas.
+type commaColumns struct{ numbers, surely, mixed []bool }
+
+// newCommaColumns asks it of the columns that are read as numbers.
+func newCommaColumns(numbers []bool) *commaColumns {
+	return &commaColumns{numbers, make([]bool, len(numbers)), make([]bool, len(numbers))}
+}
+
+// note takes note of the cells of a row, with their units behind them or without.
+func (c *commaColumns) note(cells []string) {
+	for i := range min(len(cells), len(c.numbers)) {
+		if !c.numbers[i] {
+			continue
+		}
+		cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
+		if _, ok := parseNumber(cell); !ok {
+			cell, _ = numeral(cell)
+		}
+		if plain, sure := commaNumber(cell); plain != "" {
+			c.surely[i] = c.surely[i] || sure
+		} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {
+			c.mixed[i] = true
+		}
+	}
+}
+
+// found are the columns that have them.
+func (c *commaColumns) found() []bool {
+	for i := range c.surely {
+		c.surely[i] = c.surely[i] && !c.mixed[i]
+	}
+	return c.surely
+}
+
 // decimalCommas tells of each column of a sheet whether its numbers have decimal commas. after is the heading row.
 func decimalCommas[R any](ctx context.Context, content book, sheet string, columns []placed[R], after uint32) ([]bool, error) {
 	grid, err := openSheet(ctx, content, sheet)
@@ -35,25 +69,25 @@ func decimalCommas[R any](ctx context.Context, content book, sheet string, colum
 		return nil, err
 	}
 	defer grid.close()
-	surely, mixed := make([]bool, len(columns)), make([]bool, len(columns))
-	for grid.next() {
-		for i, p := range columns {
-			if grid.number <= after || p.index < 0 || p.index >= len(grid.cells) || !p.column.isNumber() {
-				continue
-			}
-			cell := strings.TrimSpace(grid.cells[p.index])
-			if _, ok := parseNumber(cell); !ok {
-				cell, _ = numeral(cell)
-			}
-			if plain, sure := commaNumber(cell); plain != "" {
-				surely[i] = surely[i] || sure
-			} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {
-				mixed[i] = true
-			}
+	width := 0
+	for _, p := range columns {
+		width = max(width, p.index+1)
+	}
+	numbers := make([]bool, width)
+	for _, p := range columns {
+		if p.index >= 0 && p.column.isNumber() {
+			numbers[p.index] = true
 		}
 	}
-	for i := range surely {
-		surely[i] = surely[i] && !mixed[i]
+	commas := newCommaColumns(numbers)
+	for grid.next() {
+		if grid.number > after {
+			commas.note(grid.cells)
+		}
 	}
-	return surely, grid.err
+	have := make([]bool, len(columns))
+	for i, p := range columns {
+		have[i] = p.index >= 0 && commas.found()[p.index]
+	}
+	return have, grid.err
 }

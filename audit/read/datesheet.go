@@ -65,7 +65,7 @@ func (s *sheetReader[R]) asPreciseAsShown(index int, cell string) (string, *trou
 	switch {
 	case !isDate:
 		return cell, nil
-	case 1800 <= count && count < lastYear+1 && showsDay:
+	case leastYear <= count && count < lastYear+1 && showsDay:
 		return cell, &trouble{kind: audit.OutOfRange, expected: "is a year alone in a cell that shows a day of 1905 for it, " + dateExample}
 	}
 	day, t := readDateNumber(cell, s.register.from1904)

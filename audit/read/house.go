@@ -207,7 +207,7 @@ func (h *houseWords) phases(text string) (audit.Phases, *trouble) {
 		one, _ := audit.ParsePhases(h.text(phaseList, name))
 		for other, from := range of {
 			if other&one != 0 {
-				return 0, &trouble{kind: audit.Implausible, gathered: "phases " + houseKey(text),
+				return 0, &trouble{kind: audit.Implausible, gathered: "phases " + houseKey(text), asks: audit.OpenWord{List: phaseList, Text: strings.Clone(excerpt(text))},
 					expected: fmt.Sprintf("names fewer phases by the words of the project file than it has: %s and %s both become %s; which it means is not known, %s", from, name, (other & one).String(), sayWord(phaseList, text))}
 			}
 		}

@@ -206,7 +206,7 @@ func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expe
 // unknownWord records a word of a list that nobody knows: one fault for all features that have it.
 func (l *layer) unknownWord(at audit.Source, column, list, expected, text string) {
 	t := unknownWord(list, expected, text)
-	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected}, t.gathered)
+	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected, Asks: t.asks}, t.gathered)
 }
 
 // leftOut says of a feature that cannot be used what is wrong with it.

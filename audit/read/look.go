@@ -67,14 +67,6 @@ func (t *tally) note(text string) {
 	}
 }
 
-// excerptOf keeps a text that is longer than a name from being held whole, where it is looked at or carried through.
-func excerptOf(text string) string {
-	if len(text) > longestName {
-		return excerpt(text)
-	}
-	return text
-}
-
 func newTally(name string) *tally {
 	return &tally{LookedColumn: LookedColumn{Name: strings.Clone(name)}, place: map[string]int{}}
 }

@@ -269,7 +269,7 @@ func (t *pointTable) coordinate(cells []string, at int) (value float64, given bo
 	}
 	value, ok := parseNumber(text)
 	if number, behind := numeral(text); !ok && behind != "" && axis.takes(behind) {
-		value, ok = parseNumber(number)
+		value, ok = parseNumber(t.withPoint(number, at))
 	}
 	if !ok {
 		return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
@@ -290,10 +290,15 @@ func (t *pointTable) cell(cells []string, at int) string {
 		return text
 	}
 	text = strings.Replace(text, "\u2212", "-", 1)
+	return t.withoutUnit(t.withPoint(text, at), at)
+}
+
+// withPoint is a number with a point where those of its column have decimal commas; any other text stays what it is.
+func (t *pointTable) withPoint(text string, at int) string {
 	if plain, _ := commaNumber(text); plain != "" && t.commas[at] {
 		return plain
 	}
-	return t.withoutUnit(text, at)
+	return text
 }
 
 // withoutUnit is a number with its unit behind it in the unit of its column; any other text stays what it is.
@@ -302,11 +307,8 @@ func (t *pointTable) withoutUnit(text string, at int) string {
 	if number == "" || behind == "" || t.measures[at] == nil {
 		return text
 	}
-	if plain, _ := commaNumber(number); plain != "" && t.commas[at] {
-		number = plain
-	}
 	in, known := t.measures[at].find(behind)
-	value, ok := parseNumber(number)
+	value, ok := parseNumber(t.withPoint(number, at))
 	if !known || !ok {
 		return text
 	}
@@ -328,34 +330,6 @@ func (t *pointTable) members(cells []string) []jsontext.Member {
 		members = append(members, jsontext.Member{Name: []byte(heading), Value: value})
 	}
 	return members
-}
-
-// commaColumns finds out which columns of a table have decimal commas, as decimalCommas does of a sheet.
-type commaColumns struct{ numbers, surely, mixed []bool }
-
-func newCommaColumns(numbers []bool) *commaColumns {
-	return &commaColumns{numbers, make([]bool, len(numbers)), make([]bool, len(numbers))}
-}
-
-func (c *commaColumns) note(cells []string) {
-	for i := range min(len(cells), len(c.numbers)) {
-		if !c.numbers[i] {
-			continue
-		}
-		cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
-		if plain, sure := commaNumber(cell); plain != "" {
-			c.surely[i] = c.surely[i] || sure
-		} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {
-			c.mixed[i] = true
-		}
-	}
-}
-
-func (c *commaColumns) found() []bool {
-	for i := range c.surely {
-		c.surely[i] = c.surely[i] && !c.mixed[i]
-	}
-	return c.surely
 }
 
 // noteText says what the text of a layer was in.

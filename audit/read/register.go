@@ -165,7 +165,7 @@ func (r *register) house() *houseWords {
 
 // trouble records what is wrong with a cell: f tells its place, column, value and weight.
 func (r *register) trouble(f audit.Fault, t *trouble) {
-	f.Kind, f.Value, f.Expected = t.kind, strings.Clone(excerpt(f.Value)), t.expected
+	f.Kind, f.Value, f.Expected, f.Asks = t.kind, strings.Clone(excerpt(f.Value)), t.expected, t.asks
 	switch {
 	case r.saidBefore(f):
 	case t.gathered == "":

@@ -21,7 +21,7 @@ type sheet[R any] struct {
 	expect  func(rows int)         // makes room for so many more rows; may be nil
 }
 
-// headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
+// headingRows is how many rows that hold anything are searched for the headings: titles may stand above them (a choice of this program).
 const headingRows = 20
 
 // A register has no more assemblies than a machine of 24 GB can hold, and of lines, units and conductors no more than one

@@ -69,12 +69,8 @@ func (s *sheetReader[R]) asShown(index int, cell string) (string, *trouble) {
 	if !isDay {
 		return cell, nil
 	}
-	zero := dayZero1900
-	if s.register.from1904 {
-		zero = dayZero1904
-	}
 	count, _ := strconv.Atoi(cell)
-	day := time.Unix(int64(count+zero)*24*60*60, 0).UTC()
+	day := time.Unix((int64(count)+dayZero(s.register.from1904))*24*60*60, 0).UTC()
 	switch {
 	case order == "" && !strings.ContainsAny(strings.ToLower(format), "d"):
 		return "", notShown(day, format)

@@ -14,7 +14,7 @@ import (
 
 // statusHeadings are what columns of that kind are called, goneWords what they say of what is not there (common practice).
 var (
-	statusHeadings = []string{"status", "condition", "state", "lifecycle", "estado", "etat", "zustand", "stato", "statut", "asset status", "life cycle"}
+	statusHeadings = []string{"status", "condition", "state", "lifecycle", "estado", "etat", "zustand", "stato", "statut", "life cycle"}
 	goneWords      = []string{"removed", "planned", "retired", "abandoned", "proposed", "decommissioned", "dismantled", "future", "demolished", "scrapped", "disused",
 		"retirado", "desmontado", "planificado", "proyectado", "abandonado", "geplant", "demontiert", "ausser betrieb", "depose", "projete", "abandonne", "dismesso", "rimosso"}
 )
@@ -29,6 +29,12 @@ type unreadStatus struct {
 	value   string // of the first
 }
 
+// NamesStatus tells whether a heading may say of what stands below it that it tells which rows are there: by all its words or by the last.
+func NamesStatus(heading string) bool {
+	words := headingWords(heading)
+	return len(words) > 0 && (slices.Contains(statusHeadings, strings.Join(words, " ")) || slices.Contains(statusHeadings, words[len(words)-1]))
+}
+
 // findStatus finds the columns of an Assemblies sheet whose words may say that rows are of nothing that hangs.
 func (s *sheetReader[R]) findStatus() {
 	if s.name != assembliesSheet {
@@ -36,7 +42,7 @@ func (s *sheetReader[R]) findStatus() {
 	}
 	for _, o := range s.shape.others {
 		answered := slices.Contains(s.shape.only, o.index) || slices.Contains(s.shape.carried, o.index)
-		if !answered && slices.ContainsFunc(statusHeadings, func(name string) bool { return wordKey(withoutAccents(o.heading)) == wordKey(name) }) {
+		if !answered && NamesStatus(o.heading) {
 			s.status = append(s.status, unreadStatus{index: o.index, heading: o.heading})
 		}
 	}
@@ -44,7 +50,7 @@ func (s *sheetReader[R]) findStatus() {
 
 // noteStatus notes what a row says there.
 func (s *sheetReader[R]) noteStatus(at audit.Source) {
-	const most = 6
+	const most = 6 // values that are named (a choice of this program)
 	for i := range s.status {
 		u := &s.status[i]
 		text := s.other(u.index)

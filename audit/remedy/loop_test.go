@@ -98,7 +98,50 @@ func requireLoop(t require.TestingT, r *audit.Result, jobs []remedy.Job) (before
 			require.True(t, fell || named[at], "new: %v: %s", at, e.Verdict.Sentence)
 		}
 	}
+	requireStillJudged(t, r, again, jobs, named)
 	return before, after
+}
+
+// requireStillJudged holds that what could be judged of the place of a job still can be with the work done, unless the job names it.
+func requireStillJudged(t require.TestingT, r, again *audit.Result, jobs []remedy.Job, named map[place]bool) {
+	of := map[place]bool{}
+	for i := range jobs {
+		of[placeOf(r, &audit.Exception{Location: audit.AtStructure(jobs[i].Line, jobs[i].Structure)}).of()] = true
+	}
+	was, is := judgedIn(t, r), judgedIn(t, again)
+	for at, now := range is {
+		if of[at.of()] && now.open != audit.NoReason && was[at].judged && was[at].open == audit.NoReason {
+			require.True(t, named[at], "%v is %s and could be judged before", at, now.open)
+		}
+	}
+}
+
+// of is the structure of a place.
+func (p place) of() place { return place{line: p.line, structure: p.structure} }
+
+// outcomes are what a check says at a place of all that hangs there.
+type outcomes struct {
+	judged bool
+	open   audit.Reason // of something there
+}
+
+// judgedIn are the outcomes of checks of more weight than a note, by their places.
+func judgedIn(t require.TestingT, r *audit.Result) map[place]outcomes {
+	at := map[place]outcomes{}
+	_, err := audit.Assess(context.Background(), r.Network, r.Checks, audit.Options{Workers: 1, Each: func(check int, l audit.Location, v audit.Verdict) {
+		if of := r.Checks[check].Of; l.Structure < 0 || of == audit.OfSection || r.Checks[check].Severity == audit.Note {
+			return
+		}
+		key := placeOf(r, &audit.Exception{Check: check, Location: l})
+		here := at[key]
+		here.judged = here.judged || v.Outcome == audit.Meets || v.Outcome == audit.FallsShort
+		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
+			here.open = v.Reason
+		}
+		at[key] = here
+	}})
+	require.NoError(t, err)
+	return at
 }
 
 // requireWork holds that what a job hangs is either there already or fitted: each remedy fits or removes something.

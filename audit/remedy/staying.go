@@ -14,7 +14,11 @@ import (
 type staying struct {
 	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
 	bound bool // its row states figures of its own, or has cells about the string that cannot be read
-	horns bool // its row speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
+	horns bool // a row of it speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
+	open  bool // rows of it say different things of that distance
+	alike bool // its rows differ in nothing but their defective units
+	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
+	longestMM float64
 }
 
 // Cells that say what a string is, and that say something of it.
@@ -23,18 +27,38 @@ const (
 	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellDefective)
 )
 
-// stayingOf is what of an assembly can stay; nothing where rows of it differ and one of them states figures of its own.
+// stayingOf is what of an assembly can stay; nothing where rows of it differ in their unit, or one of those that
+// differ states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
 	first := b.site.Assembly(m)
-	s := staying{bound: isBound(&first), horns: first.CountsUnits() && (!math.IsNaN(first.Direct.ArcingMM) || first.Faulty.Has(audit.CellArcing)),
+	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, longestMM: b.unitsMM(m),
 		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	for _, row := range b.repeats(m.At) {
-		repeat := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
-		if s.bound || isBound(&repeat) || !isCounted(&repeat) {
+		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]}
+		repeat := b.site.Assembly(&as)
+		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
 			s.can = false
 		}
+		s.open = s.open || hasHorns(&repeat) != hasHorns(&first) || hasHorns(&first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
+		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, b.unitsMM(&as))
+		s.alike = s.alike && isAlike(&first, &repeat)
 	}
 	return s
+}
+
+// hasHorns tells whether a row of discs speaks of an arcing distance.
+func hasHorns(a *audit.Assembly) bool {
+	return a.CountsUnits() && (!math.IsNaN(a.Direct.ArcingMM) || a.Faulty.Has(audit.CellArcing))
+}
+
+// isAlike tells whether two rows of one assembly say the same of it but for its defective units.
+func isAlike(a, b *audit.Assembly) bool {
+	sound := func(faulty audit.Cells) audit.Cells {
+		return faulty & (makeupCells | figureCells) &^ (1 << audit.CellDefective)
+	}
+	sameAngle := a.VAngleDeg == b.VAngleDeg || math.IsNaN(a.VAngleDeg) && math.IsNaN(b.VAngleDeg)
+	return a.Makeup == b.Makeup && a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Arrangement == b.Arrangement && sameAngle &&
+		a.Mounting == b.Mounting && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
 }
 
 func isBound(a *audit.Assembly) bool {
@@ -104,7 +128,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 			to.Figures, to.Restated = audit.UnknownDirectValues(), true
 			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
-			if now := b.site.Assembly(&to); !(now.LengthMM() >= b.unitsMM(&m)) {
+			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {
 				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 			}

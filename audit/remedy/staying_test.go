@@ -132,6 +132,81 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"", nil, "U120BP cannot be judged", "",
 		},
+		"horns that may be set for a longer string, of which another row tells": { // 900 mm beside 6 or 11 units
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 11 })
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which only another row tells": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				alsoSaid(p, row, func(other *audit.AssemblyRow) {
+					states(p, other, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				})
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which rows say different things": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) {
+					states(p, other, func(d *audit.DirectValues) { d.ArcingMM = 800 })
+				})
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which rows say one thing": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 5 })
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 25}] false", arcing("3"), "900 mm", "",
+		},
+		"defective units of a string that another row has shorter": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 8, 0 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
+		"defective units of which rows count different numbers": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.Defective = 3 })
+			},
+			"sound units for defective ones 10 × U120B [{U120B 3}] [{U120B 3}] false", defective("3"), "0 defective", "",
+		},
+		"rows that say less one after the other": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
+		"the same rows in another order": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
 		"defective units that are not known": {
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]
@@ -208,6 +283,21 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			}
 		})
 	}
+}
+
+// alsoSaid adds a later row of the same assembly, which says something else of it.
+func alsoSaid(p *audit.Project, row *audit.AssemblyRow, otherwise func(other *audit.AssemblyRow)) {
+	other := *row
+	otherwise(&other)
+	other.Source.Row = uint32(len(p.Assemblies) + 2)
+	p.Assemblies = append(p.Assemblies, other)
+	p.RowsRead++
+}
+
+// otherInStock leaves no unit in stock but one like that which hangs there.
+func otherInStock(p *audit.Project) {
+	p.Units[unitNumber(p, "U120B")].Stocked = false
+	stocked(p, 10, "U120BP")
 }
 
 // tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.

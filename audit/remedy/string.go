@@ -358,7 +358,8 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 
 // soundUnits is the answer that changes nothing but the defective units.
 func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
-	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) {
+	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) ||
+		slices.ContainsFunc(q.staying, func(s staying) bool { return !s.alike }) { // which of the rows would be the sound one
 		return a, false
 	}
 	a = answer{move: SoundUnits, lengthMM: math.NaN()}

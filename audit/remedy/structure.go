@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"dryarc/audit"
@@ -150,15 +151,21 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 	return q, at
 }
 
-// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of the two, and the work
-// is reckoned from the worse.
+// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of them, and the work is reckoned
+// from the worst of each: the units of the least creepage, the most defective ones and the fewest strings that any of the rows has.
 func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst audit.Assembly, is bool) {
 	worst = *first
 	for _, row := range b.repeats(m.At) {
 		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
-		if !(a.CreepageMM >= worst.CreepageMM) || a.Defective > worst.Defective || a.Strings < worst.Strings {
+		defective, strings := max(a.Defective, worst.Defective), min(a.Strings, worst.Strings)
+		if a.Defective < 0 || worst.Defective < 0 {
+			defective = -1 // not known
+		}
+		if isLess := math.IsNaN(a.CreepageMM) && !math.IsNaN(worst.CreepageMM) || a.CreepageMM < worst.CreepageMM; isLess {
 			worst, is = a, true
 		}
+		is = is || defective != worst.Defective || strings != worst.Strings
+		worst.Defective, worst.Strings = defective, strings
 	}
 	return worst, is
 }

@@ -301,10 +301,9 @@ func writeMappings(to *page, depth int, mapped []mapping) {
 
 // askForOnly asks which rows are of what is there, where a column of states has several.
 func askForOnly(to *page, depth int, columns []read.LookedColumn) {
-	const most = 12
+	const most = 12 // states that a thing has (a choice of this program)
 	for _, c := range columns {
-		key := read.HeadingKey(c.Name)
-		if len(c.Values) < 2 || len(c.Values) > most || !strings.HasSuffix(key, "status") && !strings.HasSuffix(key, "state") && key != "lifecycle" {
+		if len(c.Values) < 2 || len(c.Values) > most || !read.NamesStatus(c.Name) {
 			continue
 		}
 		var texts []string

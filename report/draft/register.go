@@ -210,7 +210,8 @@ func (e *entry) takes(heading string) bool {
 	})
 }
 
-// fixedLine takes the line of a table without a column for it from the name of its file or sheet, where only one line can be meant.
+// fixedLine takes the line of a table without a column for it from the name of its file or sheet, where only one line can be meant. Names of
+// one letter or digit tell nothing (a choice of this program).
 func (d *draft) fixedLine(e *entry, sheet string) bool {
 	var fits []string
 	for _, line := range d.lines {
