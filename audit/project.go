@@ -42,6 +42,8 @@ type Project struct {
 	RoutesAlone bool
 	// CrossingsGiven tells a project without crossings from one whose crossings are none.
 	CrossingsGiven bool
+	// Decisions is the path of the file of decisions; empty where the project names none.
+	Decisions string
 	// RegisterGiven tells a project without a register from one whose register is empty.
 	RegisterGiven bool
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which

@@ -32,6 +32,14 @@ func (a *account) work() []remedy.Job {
 	return a.jobs
 }
 
+// decisions are what the decisions of people are worth; nil where the project has none.
+func (a *account) decisions() *history.Decided {
+	if a == nil || a.changes == nil {
+		return nil
+	}
+	return a.changes.Decided
+}
+
 // runs is the log.
 func (a *account) runs() *runLog {
 	if a == nil || a.log == nil {

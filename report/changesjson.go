@@ -41,6 +41,7 @@ type (
 		Position   *place    `json:"position,omitempty"`
 		PositionTo *place    `json:"position_to,omitempty"`
 		Was        differing `json:"was,omitempty"` // in what it differs from what it was
+		Decision   *decided  `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
 		statement
@@ -110,6 +111,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
 			}
+			rec.Decision = decidedOf(c.Decided.Of(i))
 			if !yield(rec) {
 				return
 			}

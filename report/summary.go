@@ -13,7 +13,7 @@ import (
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most seventeen lines.
+// most eighteen lines.
 func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, dir string, also ...string) {
 	var b strings.Builder
 	s := scopeOf(r)
@@ -35,6 +35,9 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
 		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
 	fmt.Fprintf(&b, "%s\n", headline(changes))
+	if text := decisionsInWords(decidedBy(changes)); text != "" {
+		fmt.Fprintf(&b, "%s%s\n", text, decidedOutInWords(r, changes.Decided))
+	}
 	writeWorstChecks(&b, r, 5)
 	if len(jobs) > 0 {
 		fmt.Fprintf(&b, "work: %s, see sheet %s\n", jobsInWords(r, jobs), workSheet)

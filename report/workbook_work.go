@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -18,8 +19,7 @@ func (b *book) writeWork(ctx context.Context) error {
 	t := b.newTable(ctx, workSheet, 3, columns)
 	t.printed = printed
 	shown := min(len(b.work), b.limits.rows)
-	for i := range b.work[:shown] {
-		w := &b.work[i]
+	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
 		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure)}
 		for _, text := range w.carried {
@@ -29,15 +29,27 @@ func (b *book) writeWork(ctx context.Context) error {
 		if factors != nil {
 			values = append(values, w.score(), w.why.Consequence.Band)
 		}
-		values = append(values, w.findings, w.hangs, w.toHang, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+		values = append(values, w.findings, w.hangs, w.toHang)
+		said := b.decided.FilledOfStructure(w.line, w.structure)
+		if b.decided != nil {
+			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
+		}
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
 			values = append(values, factorValues(&w.why)...)
 			values = append(values, w.why.Consequence.Known, w.why.Consequence.OfMean, factorsFor(&w.why), notKnown(&w.why))
 		}
+		if b.decided != nil {
+			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
+		}
+		if allDecided(b.decided, w.job.Exceptions) {
+			values = t.muted(values)
+		}
 		t.add(values...)
 	}
+	t.asksDecisions()
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
 	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
 		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
@@ -51,6 +63,22 @@ func (b *book) writeWork(ctx context.Context) error {
 	}
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
+}
+
+// workByDecision are the jobs in the order of doing, those first that were reported done.
+func (b *book) workByDecision() []*workRow {
+	rows := make([]*workRow, len(b.work))
+	for i := range b.work {
+		rows[i] = &b.work[i]
+	}
+	reported := func(w *workRow) int {
+		if slices.ContainsFunc(w.job.Exceptions, func(e int) bool { return notDone(b.decided, e) == 0 }) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(rows, func(x, y *workRow) int { return cmp.Compare(reported(x), reported(y)) })
+	return rows
 }
 
 // workColumns are the columns of the sheet of jobs, and how many of them are printed.
@@ -69,7 +97,11 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = append(columns,
 		column{"What is wrong", 38, look{wrap: true, indent: 1}},
 		column{"What hangs", 19, look{wrap: true, indent: 1}},
-		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}},
+		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}})
+	if b.decided != nil {
+		columns = append(columns, decisionColumns()...)
+	}
+	columns = append(columns,
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
@@ -88,6 +120,10 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 			column{"What the factors are for", 38, look{wrap: true, indent: 1}}, column{"Not known, left out", 34, look{wrap: true, indent: 1}})
 	}
 	var taken []string
+	if b.decided != nil {
+		columns = append(columns, idColumns()[1])
+		taken = append(taken, idHeading, checkHeading) // a row that comes back is known by what stands under these
+	}
 	for _, c := range columns {
 		taken = append(taken, c.heading)
 	}

@@ -15,6 +15,7 @@ type Changes struct {
 	Exceptions []Change          // by Result.Exceptions
 	Cleared    []Cleared         // in a fixed order
 	Renamed    []Renamed         // in a fixed order
+	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
 }
@@ -34,6 +35,7 @@ type Cleared struct {
 	// State and Was are of one whose line was left out: what the last run that judged it said.
 	State State
 	Was   *Record
+	from  string // its id before its line got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -232,7 +234,7 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
 	if name, is := renamed[out.Line]; is {
-		out.Line = name
+		out.Line, out.from = name, out.ID
 		_, nth, repeated := strings.Cut(out.ID, "-")
 		if out.ID = out.Key.ID(); repeated {
 			out.ID += "-" + nth

@@ -45,6 +45,9 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		default:
 			row.Notes++
 		}
+		if !c.Decided.Open(i) {
+			row.Decided++
+		}
 		if c.Since != nil && c.Exceptions[i].State == New {
 			row.New++
 		}

@@ -28,6 +28,7 @@ type projectFile struct {
 	register   registerInput
 	criteria   audit.Criteria
 	words      houseWords
+	decisions  string    // path of the file of decisions; empty for none
 	stdin      io.Reader // what the input "-" is
 
 	largeSheet      uint64         // bytes of XML from which a sheet is one
@@ -54,6 +55,7 @@ func (f *projectFile) keys() section {
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.read},
 		{"words", f.words.read},
+		{"decisions", decisionsKey(&f.decisions)},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 	}
