@@ -32,6 +32,9 @@ type register struct {
 	passes, pass int
 	said         []audit.Fault
 
+	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
+	blankBelow []string
+
 	// longTexts are the bytes of the remarks that are longer than a name may be.
 	longTexts int
 
@@ -182,6 +185,11 @@ func (r *register) leftOut(at audit.Source) { r.project.Tables[at.Table].LeftOut
 func (r *register) nameless(at audit.Source, column string, faulty bool) {
 	if faulty {
 		r.fault(at, audit.MissingValue, column, "", "is not readable; the row is left out")
+		return
+	}
+	if slices.Contains(r.blankBelow, column) {
+		t := &trouble{kind: audit.MissingValue, gathered: "below", expected: "is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [" + strings.Join(r.blankBelow, ", ") + "]"}
+		r.trouble(audit.Fault{At: at, Column: column}, t)
 		return
 	}
 	r.fault(at, audit.MissingValue, column, "", "is blank; the row is left out")
