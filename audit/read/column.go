@@ -211,7 +211,7 @@ func symbol[R any](heading string, required bool, field audit.Cell, r *register,
 		if own != nil {
 			cell = r.house().text(heading, tidyNumber(cell))
 		}
-		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
+		*at(row) = r.project.Symbols.Number(Composed(tidyNumber(cell)))
 		return nil
 	}}
 }
@@ -230,9 +230,9 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 			}
 		}
 		if rewritten {
-			cell = r.house().number(tidyNumber(cell))
+			cell = r.house().number(Composed(tidyNumber(cell)))
 		}
-		place, err := r.project.Texts.Add(tidyNumber(cell))
+		place, err := r.project.Texts.Add(Composed(tidyNumber(cell)))
 		if err != nil {
 			r.failed = err
 		}
@@ -244,7 +244,7 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = strings.Clone(cell) // which may be a piece of a long row
+		*at(row) = strings.Clone(Composed(cell)) // which may be a piece of a long row
 		return nil
 	}}
 }

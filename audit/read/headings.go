@@ -201,14 +201,14 @@ func newHeadingLookup[R any](columns []column[R]) headingLookup {
 	return lookup
 }
 
-// headingKey is a heading by its letters and digits alone.
+// headingKey is a heading by its letters and digits alone, whatever their accents.
 func headingKey(heading string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
 			return unicode.ToLower(r)
 		}
 		return -1
-	}, heading)
+	}, withoutAccents(heading))
 }
 
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.

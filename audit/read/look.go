@@ -67,8 +67,9 @@ func (t *tally) note(text string) {
 	}
 }
 
-// excerptOf keeps a text that is longer than a name from being held whole, where it is looked at or carried through.
+// excerptOf is a text as names are kept, and keeps a text that is longer than a name from being held whole, where it is looked at or carried through.
 func excerptOf(text string) string {
+	text = Composed(text)
 	if len(text) > longestName {
 		return excerpt(text)
 	}

@@ -64,9 +64,9 @@ type sheetReader[R any] struct {
 	stated []bool    // by column: a row above states it of which nothing parts the row at hand
 	// lineAbove is what the last row that states a line has there.
 	lineAbove string
-	every  []int // all passes
-	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
-	err    error
+	every     []int // all passes
+	bare      int   // phases of rows that make no assembly, since all cells of their own are blank
+	err       error
 }
 
 // readSheets reads the sheets of one kind that a workbook has, in its order.
