@@ -160,7 +160,7 @@ func kindNames() (choices []string) {
 // kind is a column of kinds of insulator.
 func kind[R any](heading string, house *houseWords, at func(*R) *basis.Kind) column[R] {
 	return column[R]{heading: heading, field: audit.CellKind, choices: kindNames(), read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		value, ok := basis.ParseKind(house.text(kindList, cell))
+		value, ok := basis.ParseKind(Composed(house.text(kindList, cell)))
 		*at(row) = value
 		if !ok {
 			return unknownWord(kindList, kindExpected(), cell)

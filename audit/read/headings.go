@@ -203,6 +203,7 @@ func newHeadingLookup[R any](columns []column[R]) headingLookup {
 
 // headingKey is a heading by its letters and digits alone, whatever their accents.
 func headingKey(heading string) string {
+	heading = numberSigns.Replace(heading)
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
 			return unicode.ToLower(r)
@@ -210,6 +211,9 @@ func headingKey(heading string) string {
 		return -1
 	}, withoutAccents(heading))
 }
+
+// numberSigns are the signs for "number".
+var numberSigns = strings.NewReplacer("N°", "No", "n°", "no", "Nº", "No", "nº", "no", "№", "No")
 
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.
 func inBrackets(heading string) (outside, inside string) {
@@ -312,6 +316,9 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 		return c, i, problem
 	}
 	entry, known := lookup[headingKey(outside)]
+	if !known { // a name that only its unit tells from others
+		entry, known = lookup[headingKey(heading)]
+	}
 	if !known {
 		return c, -1, ""
 	}

@@ -6,7 +6,7 @@ import (
 
 func lineColumns(r *register) []column[audit.LineRow] {
 	type row = audit.LineRow
-	return []column[row]{
+	return withNamesAbroad([]column[row]{
 		symbol("Line", required, audit.CellCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
 			also(lineNames...).means("line, written as in the structures"),
 		symbol("Name", optional, audit.CellRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
@@ -60,7 +60,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("maximum string length", "max string length").means("longest string that the clearances allow"),
 		number("Capacitance ratio", nil, 0, 1, audit.CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }).
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
-	}
+	}, lineSheetNamesAbroad())
 }
 
 // mostSubconductors is the largest bundle that is believed.

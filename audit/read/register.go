@@ -196,7 +196,9 @@ func (r *register) nameless(at audit.Source, column string, faulty bool) {
 }
 
 // nameKey is the name of a unit or a conductor whatever its case and spaces.
-func nameKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(Composed(name)), "")) }
+func nameKey(name string) string {
+	return strings.ToLower(strings.Join(strings.Fields(Composed(name)), ""))
+}
 
 // unitNames lists the units known so far.
 func unitNames(units []basis.Unit) []string {
