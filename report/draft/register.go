@@ -102,8 +102,8 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	if best.Kind == assemblies {
 		says := best.Finds("Unit") != "" || best.Finds("Units per string") != "" || best.Finds("Duty") != ""
 		enough = enough && says && (best.Finds("Structure") != "" || best.Finds("Line") != "") || len(best.Missing) == 0
-	} else {
-		enough = enough && len(best.Missing) == 0
+	} else if len(best.Missing) > 0 { // the one that names what the rows are of
+		enough = len(best.Found) >= 3
 	}
 	if !enough {
 		if len(best.Missing) > 0 && len(best.Found) > 0 {
@@ -175,6 +175,8 @@ func (e *entry) writeTo(to *page) {
 		to.add(2, "columns:", "")
 		writeMappings(to, 3, e.mapped)
 	}
+	e.openTo(to)
+	e.askFillDown(to)
 	if len(e.fixed) > 0 {
 		to.add(2, "fixed:", "")
 		writeMappings(to, 3, e.fixed)
@@ -187,9 +189,6 @@ func (e *entry) writeTo(to *page) {
 	}
 	for _, problem := range e.fit.Problems {
 		to.remark(2, "? "+problem)
-	}
-	if unused := e.unused(); len(unused) > 0 {
-		to.remark(2, "not used: "+named(unused, 20))
 	}
 }
 

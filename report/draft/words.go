@@ -107,7 +107,9 @@ func listOf(fault audit.Fault) (list, expected string) {
 		return "Line", fault.Expected
 	}
 	const mark = "words: {"
-	expected, _, found := strings.Cut(fault.Expected, "; ")
+	behind := strings.LastIndex(fault.Expected, "; ")
+	found := behind >= 0
+	expected = fault.Expected[:max(behind, 0)]
 	if at := strings.LastIndex(fault.Expected, mark); at >= 0 && found {
 		list, _, _ = strings.Cut(fault.Expected[at+len(mark):], ":")
 		return list, expected
