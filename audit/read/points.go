@@ -27,7 +27,7 @@ func pointHeadings(projected bool) []pointColumns {
 	all := []pointColumns{
 		{[]string{"longitude", "lon", "long", "lng"}, []string{"latitude", "lat"}},
 		{[]string{"x", "xcoord", "xcoordinate"}, []string{"y", "ycoord", "ycoordinate"}},
-		{[]string{"easting", "east", "eastings"}, []string{"northing", "north", "northings"}},
+		{[]string{"easting", "east", "eastings", "rechtswert", "ostwert"}, []string{"northing", "north", "northings", "hochwert", "nordwert"}},
 	}
 	if projected {
 		slices.Reverse(all)

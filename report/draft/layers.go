@@ -90,6 +90,9 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 		p.mapped = append(p.mapped, mapping{name: "class", to: classesCalled(l)[0], why: "its name is one of pollution, and its values are classes"})
 	default:
 		p.section, p.asked, p.why = "zones", true, "areas without a pollution class: are they zones, and which property has the class?"+classLike(l)
+		if names := withClasses(l); len(names) == 1 {
+			p.mapped = append(p.mapped, mapping{name: "class", to: names[0], asked: true})
+		}
 	}
 	d.parts = append(d.parts, p)
 }
@@ -114,16 +117,21 @@ func isClass(text string) bool {
 
 // classLike names the properties whose values could all be classes of pollution.
 func classLike(l *read.LayerLook) string {
-	var names []string
+	names := withClasses(l)
+	if len(names) == 0 {
+		names = propertyNames(l)
+	}
+	return " Candidates: " + named(names, 8)
+}
+
+// withClasses are the properties whose values could all be classes.
+func withClasses(l *read.LayerLook) (names []string) {
 	for _, property := range l.Properties {
 		if share(property, isClass) == 1 && property.Rows > 0 {
 			names = append(names, property.Name)
 		}
 	}
-	if len(names) == 0 {
-		names = propertyNames(l)
-	}
-	return " Candidates: " + named(names, 8)
+	return names
 }
 
 func propertyNames(l *read.LayerLook) (names []string) {
@@ -281,6 +289,9 @@ func (d *draft) section(to *page, section string) {
 		layer := ""
 		if name := p.layerName(); name != "" {
 			layer = ", layer: " + quoted(name)
+		}
+		if section == "zones" && len(p.mapped) == 1 {
+			layer += ", properties: {class: " + quoted(p.mapped[0].to) + "}"
 		}
 		to.ask(0, fmt.Sprintf("%s: {file: %s%s}", section, quotedPath(p.path), layer), p.why)
 	}

@@ -231,12 +231,16 @@ func (d *draft) fixedLine(e *entry, sheet string) bool {
 	return true
 }
 
-var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[. ]*(\d{1,2})$`)
+var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[-_. ]*(\d{1,2}|i{1,3}|iv)$`)
 
 // fixedCircuit takes the circuit of a sheet without a column for it from the name of the sheet, where that says nothing else.
 func (e *entry) fixedCircuit(sheet string) {
 	if said := circuitSheet.FindStringSubmatch(strings.TrimSpace(sheet)); said != nil && e.kind == assemblies && e.fit.Finds("Circuit") == "" {
-		e.fixed = append(e.fixed, mapping{name: "Circuit", to: said[1], why: "no column has the circuit; the name of the sheet says it"})
+		circuit := said[1]
+		if number, is := map[string]string{"i": "1", "ii": "2", "iii": "3", "iv": "4"}[strings.ToLower(circuit)]; is {
+			circuit = number
+		}
+		e.fixed = append(e.fixed, mapping{name: "Circuit", to: circuit, why: "no column has the circuit; the name of the sheet says it"})
 	}
 }
 
