@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/read"
 )
 
@@ -115,8 +116,25 @@ func (e *entry) guess(column read.Column) bool {
 			return false
 		}
 		return take(heading, "a guess: is it the nominal voltage, and not the highest?")
+	case e.kind == assemblies && column.Name == "Phase":
+		heading := only("leiter", "phasenleiter", "conductor", "hilo", "cond")
+		if heading == "" || share(e.fit.Column(heading), isPhase) < 1 {
+			return false
+		}
+		return take(heading, "a guess: its cells are all phases")
+	case e.kind == assemblies && column.Name == "Circuit":
+		if heading := only("system", "systemnr", "linie"); heading != "" {
+			e.mapped = append(e.mapped, mapping{name: column.Name, to: heading, asked: true, why: "is it? Cells such as " + named(someValues(e.fit.Column(heading)), 3)})
+			return true
+		}
 	case e.kind == "Units" && column.Name == "Unit":
 		return take(only("type", "typ", "tipo", "modelo", "model", "modele"), "a guess: no other heading names the unit")
 	}
 	return false
+}
+
+// isPhase tells whether a text names one phase.
+func isPhase(text string) bool {
+	phase, ok := audit.ParsePhases(text)
+	return ok && phase != 0 && phase&(phase-1) == 0
 }
