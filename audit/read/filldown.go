@@ -101,7 +101,12 @@ func (s *sheetReader[R]) beginRow() {
 			continue
 		}
 		cell := s.other(p.index)
+		_, formula := s.grid.formulas[p.index]
 		switch {
+		case formula && p.column.heading == lineList: // without a value: it may be another line
+			s.endFilling(unreadAbove)
+		case formula:
+			s.endBehind(i)
 		case cell == "" || isDitto(cell):
 		case p.column.heading == lineList:
 			if s.lineAbove != "" && valueKey(cell) != valueKey(s.lineAbove) {
