@@ -58,6 +58,8 @@ type Project struct {
 	Unread []string
 	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
 	CountsTaken []string
+	// FilledDown says in sentences which cells take what stands above them, as the project file says.
+	FilledDown []string
 	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once
 	// more, of all that a register with the jobs done may hold; empty where none is.
 	WordsTwice string

@@ -18,7 +18,7 @@ const (
 
 func assemblyColumns(r *register) []column[assembly] {
 	manyWords := newWordsOfDuty(r.house())
-	columns := []column[assembly]{
+	columns := withNamesAbroad([]column[assembly]{
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
@@ -78,7 +78,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
-	}
+	}, assemblyNamesAbroad())
 	for i := range columns {
 		switch columns[i].field {
 		case audit.CellCircuits, audit.CellPhase, audit.CellSide: // say where it hangs, by whatever numbering

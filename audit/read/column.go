@@ -163,7 +163,7 @@ func kindNames() (choices []string) {
 // kind is a column of kinds of insulator.
 func kind[R any](heading string, house *houseWords, at func(*R) *basis.Kind) column[R] {
 	return column[R]{heading: heading, field: audit.CellKind, choices: kindNames(), read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		value, ok := basis.ParseKind(house.text(kindList, cell))
+		value, ok := basis.ParseKind(Composed(house.text(kindList, cell)))
 		*at(row) = value
 		if !ok {
 			return unknownWord(kindList, kindExpected(), cell)
@@ -214,7 +214,7 @@ func symbol[R any](heading string, required bool, field audit.Cell, r *register,
 		if own != nil {
 			cell = r.house().text(heading, tidyNumber(cell))
 		}
-		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
+		*at(row) = r.project.Symbols.Number(Composed(tidyNumber(cell)))
 		return nil
 	}}
 }
@@ -233,9 +233,9 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 			}
 		}
 		if rewritten {
-			cell = r.house().number(tidyNumber(cell))
+			cell = r.house().number(Composed(tidyNumber(cell)))
 		}
-		place, err := r.project.Texts.Add(tidyNumber(cell))
+		place, err := r.project.Texts.Add(Composed(tidyNumber(cell)))
 		if err != nil {
 			r.failed = err
 		}
@@ -247,7 +247,7 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = strings.Clone(cell) // which may be a piece of a long row
+		*at(row) = strings.Clone(Composed(cell)) // which may be a piece of a long row
 		return nil
 	}}
 }

@@ -32,7 +32,7 @@ func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *t
 	if i, known := r.conductors[nameKey(cell)]; known && i < len(r.catalogueConductors) { // not from an earlier row of the register
 		c.Conductor = r.catalogueConductors[i]
 	}
-	c.Name = strings.Clone(cell)
+	c.Name = strings.Clone(Composed(cell))
 	return nil
 }
 

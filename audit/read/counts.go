@@ -18,4 +18,7 @@ func (s *sheetReader[R]) assumeCounts() {
 }
 
 // saysOfString tells whether a heading says that its numbers are those of one string.
-func saysOfString(heading string) bool { return strings.Contains(strings.ToLower(heading), "string") }
+func saysOfString(heading string) bool {
+	heading = strings.ToLower(heading)
+	return strings.Contains(heading, "string") || strings.Contains(heading, "strang")
+}

@@ -38,6 +38,7 @@ type row struct {
 	cells    []string       // used again for the next row
 	formulas map[int]string // those without a stored value, by column from 0
 	hidden   bool
+	apart    bool // a row without anything stands before it; of a workbook the numbers of its rows tell
 }
 
 // gridReader goes through the rows of a sheet that hold anything. The row is that which it is at.
@@ -75,14 +76,18 @@ func (g *gridReader) close() { g.from.close() }
 
 // next goes to the next row that holds anything, or to the end.
 func (g *gridReader) next() bool {
+	before, apart := g.number, false
+	_, isText := g.from.(*textRows)
 	for g.err == nil {
 		var more bool
 		if more, g.err = g.from.next(&g.row); !more {
 			return false
 		}
 		if g.holdsAnything() {
+			g.apart = apart || g.apart || !isText && g.number > before+1
 			return true
 		}
+		apart = true
 	}
 	return false
 }

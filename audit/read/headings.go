@@ -205,15 +205,19 @@ func newHeadingLookup[R any](columns []column[R]) headingLookup {
 	return lookup
 }
 
-// headingKey is a heading by its letters and digits alone.
+// headingKey is a heading by its letters and digits alone, whatever their accents.
 func headingKey(heading string) string {
+	heading = numberWords.Replace(heading)
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
 			return unicode.ToLower(r)
 		}
 		return -1
-	}, heading)
+	}, withoutAccents(heading))
 }
+
+// numberWords are the signs for "number".
+var numberWords = strings.NewReplacer("N°", "No", "n°", "no", "Nº", "No", "nº", "no", "№", "No")
 
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.
 func inBrackets(heading string) (outside, inside string) {
@@ -317,6 +321,9 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 		return c, i, problem
 	}
 	entry, known := lookup[headingKey(outside)]
+	if !known { // a name that only its unit tells from others
+		entry, known = lookup[headingKey(heading)]
+	}
 	if !known {
 		return c, -1, ""
 	}

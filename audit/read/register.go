@@ -32,6 +32,9 @@ type register struct {
 	passes, pass int
 	said         []audit.Fault
 
+	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
+	blankBelow []string
+
 	// longTexts are the bytes of the remarks that are longer than a name may be.
 	longTexts int
 
@@ -184,11 +187,18 @@ func (r *register) nameless(at audit.Source, column string, faulty bool) {
 		r.fault(at, audit.MissingValue, column, "", "is not readable; the row is left out")
 		return
 	}
+	if slices.Contains(r.blankBelow, column) {
+		t := &trouble{kind: audit.MissingValue, gathered: "below", expected: "is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [" + strings.Join(r.blankBelow, ", ") + "]"}
+		r.trouble(audit.Fault{At: at, Column: column}, t)
+		return
+	}
 	r.fault(at, audit.MissingValue, column, "", "is blank; the row is left out")
 }
 
 // nameKey is the name of a unit or a conductor whatever its case and spaces.
-func nameKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), "")) }
+func nameKey(name string) string {
+	return strings.ToLower(strings.Join(strings.Fields(Composed(name)), ""))
+}
 
 // unitNames lists the units known so far.
 func unitNames(units []basis.Unit) []string {

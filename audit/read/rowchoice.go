@@ -17,7 +17,7 @@ func (s *sheetReader[R]) chosen(at audit.Source) (chosen, doubtful bool) {
 			continue
 		}
 		text := s.other(place)
-		if _, empty := s.grid.formulas[place]; empty || isErrorValue(text) || nothingIn(text) == saysUnknown && !s.told.only[i].holds(text) {
+		if _, empty := s.grid.formulas[place]; empty || isErrorValue(text) || (nothingIn(text) == saysUnknown || isDitto(text)) && !s.told.only[i].holds(text) {
 			s.register.fault(at, audit.UnknownWord, s.told.only[i].name, text, "is no value, so that it cannot be told whether the row is to be read; it is not assessed")
 			doubtful = true
 			continue

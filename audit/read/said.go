@@ -67,6 +67,7 @@ const mostWords = 8
 // understand finds what the words of a cell say, the longest that are known first.
 func (w *wordsOfDuty) understand(cell string) (duty audit.Duty, other said, ok bool) {
 	tokens := strings.FieldsFunc(cell, func(r rune) bool { return strings.ContainsRune(" \u00a0\t()[]-–—/,;:+", r) })
+	tokens = compoundsParted(tokens)
 	if len(tokens) < 2 || len(tokens) > mostWords {
 		return 0, other, false
 	}
@@ -110,7 +111,7 @@ func (w *wordsOfDuty) understand(cell string) (duty audit.Duty, other said, ok b
 // isDouble tells whether a word for strings side by side says that they are two.
 func isDouble(word string) bool {
 	switch wordKey(word) {
-	case "double", "doublestring", "twin", "duplex":
+	case "double", "doublestring", "twin", "duplex", "doble", "dupla", "doppelt", "doppelkette":
 		return true
 	}
 	return false
@@ -174,4 +175,20 @@ func (r *register) reconcileStrings(a *assembly) {
 		r.unknown(a, audit.CellStrings, audit.Implausible, "Strings", fmt.Sprint(a.Strings),
 			fmt.Sprintf("is not the number of strings, %d, that the arrangement names, expected the same of both or one of them blank", said))
 	}
+}
+
+// compoundsParted takes apart the German words that say arrangement and duty in one: Doppelabspannkette.
+func compoundsParted(words []string) (parted []string) {
+	for _, word := range words {
+		key := wordKey(word)
+		switch {
+		case strings.HasPrefix(key, "doppel") && key != "doppelt" && key != "doppelkette":
+			parted = append(parted, "double", strings.TrimPrefix(key, "doppel"))
+		case strings.HasPrefix(key, "einfach") && key != "einfach" && key != "einfachkette":
+			parted = append(parted, "single", strings.TrimPrefix(key, "einfach"))
+		default:
+			parted = append(parted, word)
+		}
+	}
+	return parted
 }

@@ -60,9 +60,13 @@ type sheetReader[R any] struct {
 	zeros  int // those of them that are shown with zeros behind
 	last   shownNumber
 	status []unreadStatus
-	every  []int // all passes
-	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
-	err    error
+	fills  []filling // by column; nil where nothing is filled down
+	stated []bool    // by column: a row above states it of which nothing parts the row at hand
+	// lineAbove is what the last row that states a line has there.
+	lineAbove string
+	every     []int // all passes
+	bare      int   // phases of rows that make no assembly, since all cells of their own are blank
+	err       error
 }
 
 // readSheets reads the sheets of one kind that a workbook has, in its order.
@@ -110,6 +114,9 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if err := reader.checkFixed(file); err != nil {
 		return err
 	}
+	if err := reader.startFilling(file); err != nil {
+		return err
+	}
 	if err := reader.takeUnits(file); err != nil {
 		return err
 	}
@@ -125,7 +132,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if reader.unitRow > 0 {
 		r.project.Tables[found.table].Aside++
 	}
-	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
+	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.filled(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
@@ -150,6 +157,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	defer s.checkMerged()
 	for s.err == nil && s.register.failed == nil && s.next() {
 		if s.isAside() {
+			s.endFilling(groupLeftOut)
 			continue
 		}
 		if rows++; rows == enoughRows && s.expect != nil {
@@ -172,8 +180,11 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		chosen, doubtful := s.chosen(at)
 		if !chosen {
 			s.register.passOver(at, s.name)
+			s.endFilling(groupLeftOut)
 			continue
 		}
+		s.beginRow()
+		s.findBlanksBelow()
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
 		s.noteStatus(at)
@@ -187,6 +198,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(column.field)
+					s.doubtFilling(i)
 					continue
 				}
 				s.cell(i, &row, at)
@@ -284,7 +296,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		formula, empty = s.grid.formulas[p.index]
 	}
 	var t *trouble
-	contradicts := false
+	written, readable, contradicts := cell, true, false
 	if cell == "" && !empty && p.fixed != "" && s.merged != nil { // one that is merged with another value says so in every row
 		if above := s.merged.text(s.grid.number, p.index); above != "" && !s.agrees(p, above) {
 			cell = above
@@ -292,37 +304,45 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	}
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
+		readable = false
 		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
+		readable = false
 		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && p.fixed != "":
 		p.column.read(row, p.fixed, p.ofFixed())
 		return
 	case p.fixed != "" && !s.agrees(p, cell):
 		t, contradicts = &trouble{kind: audit.Implausible, expected: fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}, true
+	case s.isFromAbove(i, cell):
+		s.fill(i, row, at, cell)
+		return
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
 		}
 		if p.column.shape != textShape {
 			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			readable = false
 			break
 		}
-		cell = s.numberAgain(p, row, above)
+		written, cell = above, s.numberAgain(p, row, above)
 		t = p.read(row, cell)
 	case cell == "":
 		return
 	default:
 		if p.column.numbers {
 			if cell, t = s.structureNumber(p, row, cell); t != nil {
+				readable = false
 				break
 			}
 		}
 		if p.column.shape == dateShape {
 			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
+				readable = false
 				break
 			}
 		}
@@ -334,14 +354,23 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			t = p.read(row, cell)
 		}
 	}
+	if s.fills != nil {
+		s.keepForBelow(i, written, cell, readable)
+	}
 	if t != nil && !empty && !contradicts {
 		t = s.retry(i, row, cell, t)
 	}
 	if t != nil {
-		s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
-		faulty := s.faulty(row)
-		*faulty = faulty.With(p.column.field)
+		s.faultIn(i, row, at, cell, t)
 	}
+}
+
+// faultIn records what is wrong with a cell, which makes its field of the row unknown.
+func (s *sheetReader[R]) faultIn(i int, row *R, at audit.Source, cell string, t *trouble) {
+	p := &s.shape.columns[i]
+	s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
+	faulty := s.faulty(row)
+	*faulty = faulty.With(p.column.field)
 }
 
 // notes tells what is worth knowing of the rows.

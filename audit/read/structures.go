@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -91,9 +92,9 @@ func nothing() orb.Bound {
 func (s *structureInput) wanted() []wantedProperty {
 	return []wantedProperty{
 		wantedProperty{key: "line", required: true}.of(&s.line, linePropertyNames()...),
-		wantedProperty{key: "structure", required: true}.of(&s.structure, structureNames...),
+		wantedProperty{key: "structure", required: true}.of(&s.structure, slices.Concat(structureNames, structureNamesAbroad())...),
 		wantedProperty{key: "sequence"}.of(&s.sequence, "sequence no", "sequence number", "seq", "seq no"),
-		wantedProperty{key: "ground_m"}.of(&s.groundM, "ground", "ground level", "ground elevation", "elevation", "elev", "altitude"),
+		wantedProperty{key: "ground_m"}.of(&s.groundM, append(groundNamesAbroad(), "ground", "ground level", "ground elevation", "elevation", "elev", "altitude")...),
 		wantedProperty{key: "attachment_m"}.of(&s.attachmentM, "attachment", "attachment height"),
 		wantedProperty{key: "duty"}.of(&s.duty),
 		wantedProperty{key: "role"}.of(&s.role),
@@ -106,7 +107,9 @@ func (s *structureInput) wanted() []wantedProperty {
 }
 
 // linePropertyNames are what layers call the line: what registers do.
-func linePropertyNames() []string { return append([]string{"line name", "name of line"}, lineNames...) }
+func linePropertyNames() []string {
+	return slices.Concat([]string{"line name", "name of line"}, lineNames, lineNamesAbroad())
+}
 
 // feature appends a row for each line the structure is on, or leaves the feature out and says why.
 func (r *structureReader) feature(f *feature) error {

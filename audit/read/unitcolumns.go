@@ -6,7 +6,7 @@ import (
 )
 
 func unitColumns(r *register) []column[unit] {
-	return []column[unit]{
+	return withNamesAbroad([]column[unit]{
 		column[unit]{heading: "Unit", required: required, field: audit.CellUnit, verbatim: true, read: r.startUnit}.
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "designation", "unit designation", "disc type", "disk type",
 				"catalogue number", "catalog number", "part number").
@@ -58,7 +58,7 @@ func unitColumns(r *register) []column[unit] {
 			also("in stock", "stock item", "stock").means("kept in stock, for remedies"),
 		number("Price", nil, 0, 1e9, audit.CellUnit, func(u *unit) *float64 { return &u.Price }).
 			also("unit price", "cost", "unit cost").means("price of one unit in any currency, for remedies"),
-	}
+	}, unitSheetNamesAbroad())
 }
 
 func conductorColumns(r *register) []column[conductor] {

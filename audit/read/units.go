@@ -32,7 +32,7 @@ func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
 	if i, known := r.units[nameKey(cell)]; known && i < len(r.catalogue) { // not from an earlier row of the register
 		u.Unit = r.catalogue[i]
 	}
-	u.Name = strings.Clone(cell)
+	u.Name = strings.Clone(Composed(cell))
 	return nil
 }
 

@@ -59,6 +59,8 @@ type foundSheet struct {
 	actual string // its name as written
 	table  uint16
 	fixed  []fixedValue // what the project file says of every row
+	// fillDown are the columns that are filled down.
+	fillDown []string
 	// besideAssemblies tells that its entry has sheets of assemblies, to which the choice of rows belongs in the first place.
 	besideAssemblies bool
 }
@@ -162,7 +164,7 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 	}
 	w.list = []string{sheet}
 	if sheet != ignored {
-		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed)}}
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use)}}
 	}
 	return nil
 }

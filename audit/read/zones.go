@@ -95,7 +95,9 @@ func (r *zoneReader) saysNothing(f *feature) bool {
 func (z *zoneInput) wanted() []wantedProperty {
 	return []wantedProperty{
 		wantedProperty{key: "class", or: &z.specificCreepage, required: true}.of(&z.class, "pollution level", "pollution class", "pollution", "pollution severity",
-			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity"),
+			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity",
+			"contaminación", "nivel de contaminación", "grado de contaminación", "polución", "nivel de polución", "poluição", "nível de poluição", "niveau de pollution",
+			"Verschmutzungsklasse", "Verschmutzungsgrad"),
 		wantedProperty{key: "label"}.of(&z.label, "zone", "zone name"),
 		wantedProperty{key: "specific_creepage"}.of(&z.specificCreepage),
 		wantedProperty{key: "specific_creepage_base"}.of(&z.creepageBase),

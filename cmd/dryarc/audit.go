@@ -180,6 +180,10 @@ func (c *auditCommand) options() (audit.Options, error) {
 			return o, noneOf("--also", name, report.Also())
 		}
 	}
+	o.Lines = slices.Clone(o.Lines)
+	for i := range o.Lines {
+		o.Lines[i] = read.Composed(o.Lines[i])
+	}
 	slices.Sort(o.Lines)
 	o.Lines = slices.Compact(o.Lines)
 	return o, nil

@@ -28,7 +28,9 @@ func (d *draft) columns(e *entry, sheet string) {
 		if e.fit.Finds(column.Name) != "" || slices.ContainsFunc(e.mapped, func(m mapping) bool { return m.name == column.Name }) {
 			continue
 		}
-		d.column(e, column, sheet)
+		if !e.guess(column) {
+			d.column(e, column, sheet)
+		}
 	}
 }
 

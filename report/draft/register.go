@@ -102,8 +102,8 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	if best.Kind == assemblies {
 		says := best.Finds("Unit") != "" || best.Finds("Units per string") != "" || best.Finds("Duty") != ""
 		enough = enough && says && (best.Finds("Structure") != "" || best.Finds("Line") != "") || len(best.Missing) == 0
-	} else {
-		enough = enough && len(best.Missing) == 0
+	} else if len(best.Missing) > 0 { // the one that names what the rows are of
+		enough = len(best.Found) >= 3
 	}
 	if !enough {
 		if len(best.Missing) > 0 && len(best.Found) > 0 {
@@ -175,6 +175,8 @@ func (e *entry) writeTo(to *page) {
 		to.add(2, "columns:", "")
 		writeMappings(to, 3, e.mapped)
 	}
+	e.openTo(to)
+	e.askFillDown(to)
 	if len(e.fixed) > 0 {
 		to.add(2, "fixed:", "")
 		writeMappings(to, 3, e.fixed)
@@ -187,9 +189,6 @@ func (e *entry) writeTo(to *page) {
 	}
 	for _, problem := range e.fit.Problems {
 		to.remark(2, "? "+problem)
-	}
-	if unused := e.unused(); len(unused) > 0 {
-		to.remark(2, "not used: "+named(unused, 20))
 	}
 }
 
@@ -233,12 +232,16 @@ func (d *draft) fixedLine(e *entry, sheet string) bool {
 	return true
 }
 
-var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[. ]*(\d{1,2})$`)
+var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[-_. ]*(\d{1,2}|i{1,3}|iv)$`)
 
 // fixedCircuit takes the circuit of a sheet without a column for it from the name of the sheet, where that says nothing else.
 func (e *entry) fixedCircuit(sheet string) {
 	if said := circuitSheet.FindStringSubmatch(strings.TrimSpace(sheet)); said != nil && e.kind == assemblies && e.fit.Finds("Circuit") == "" {
-		e.fixed = append(e.fixed, mapping{name: "Circuit", to: said[1], why: "no column has the circuit; the name of the sheet says it"})
+		circuit := said[1]
+		if number, is := map[string]string{"i": "1", "ii": "2", "iii": "3", "iv": "4"}[strings.ToLower(circuit)]; is {
+			circuit = number
+		}
+		e.fixed = append(e.fixed, mapping{name: "Circuit", to: circuit, why: "no column has the circuit; the name of the sheet says it"})
 	}
 }
 

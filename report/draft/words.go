@@ -39,8 +39,8 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 		}
 		if open[asks] == nil {
 			expected := fault.Expected
-			if asks.List != structureList {
-				expected, _, _ = strings.Cut(expected, "; ")
+			if last := strings.LastIndex(expected, "; "); last >= 0 && asks.List != structureList {
+				expected = expected[:last] // what to write is asked for here
 			}
 			open[asks] = &openWord{OpenWord: asks, expected: expected}
 		}
