@@ -11,7 +11,8 @@ import (
 // Reassess finds the exceptions that are kept at the structures of some lines of another network: the one of this result with other
 // assemblies, whose rows keep their numbers. Structures where nothing that a check is told has changed are not judged
 // again: what was found there stands. Exceptions of sections and lines are left out. keep is called from several
-// goroutines. The exceptions are in the order of lines and structures, at each the worst first. It fails only when ctx ends.
+// goroutines; it is asked too about what cannot be judged where it is judged again, but for notes and what nobody asks for, of the severity
+// of its check. What is kept is in the order of lines and structures, at each the exceptions first, the worst before others. It fails only when ctx ends.
 func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers int, keep func(e *Exception) bool) ([]Exception, error) {
 	found := make([][]Exception, len(n.Lines))
 	changed := make([][]bool, len(n.Lines)) // by structure of the line
@@ -42,7 +43,15 @@ func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers 
 func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Exception) bool) (kept []Exception) {
 	v := visitor{n: n, line: line}
 	base := v.base()
-	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks))}
+	var open []Exception
+	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), each: func(check int, at Location, v Verdict) {
+		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
+			v.Severity = severity
+			if e := (Exception{at, check, v}); keep(&e) {
+				open = append(open, e)
+			}
+		}
+	}}
 	for k, marked := range at {
 		if !marked {
 			continue
@@ -60,6 +69,7 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Ex
 				kept = append(kept, a.exceptions[i])
 			}
 		}
+		kept, open = append(kept, open...), open[:0]
 	}
 	return kept
 }
@@ -134,7 +144,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 		return false
 	}
 	for _, row := range rows {
-		if !n.Project.Assemblies[row].equals(was.Project.Assemblies[row]) {
+		if !n.Project.Assemblies[row].Equals(was.Project.Assemblies[row]) {
 			return false
 		}
 		repeats := n.repeatsOf(row)
@@ -142,7 +152,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 			return false
 		}
 		for _, r := range repeats {
-			if !n.Project.Assemblies[r.row].equals(was.Project.Assemblies[r.row]) {
+			if !n.Project.Assemblies[r.row].Equals(was.Project.Assemblies[r.row]) {
 				return false
 			}
 		}
@@ -150,8 +160,8 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 	return true
 }
 
-// equals tells whether two rows say the same; an angle that is not stated is equal to another.
-func (r AssemblyRow) equals(other AssemblyRow) bool {
+// Equals tells whether two rows say the same; an angle that is not stated is equal to another.
+func (r AssemblyRow) Equals(other AssemblyRow) bool {
 	if math.Float32bits(r.VAngleDeg) != math.Float32bits(other.VAngleDeg) {
 		return false
 	}

@@ -27,6 +27,7 @@ func Arrange(p *Project) (*Network, error) {
 	for i := range n.Lines {
 		n.matchCircuits(&n.Lines[i])
 		n.matchPhases(&n.Lines[i])
+		n.doubtPhaseCounts(&n.Lines[i])
 	}
 	n.rank = rankSymbols(p) // with the circuits that were written otherwise
 	for i := range n.Lines {

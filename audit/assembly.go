@@ -40,6 +40,11 @@ func (n *Network) Assembly(row uint32) Assembly {
 
 // assemblyOf resolves a row, or one on trial in its place.
 func (n *Network) assemblyOf(row int, r *AssemblyRow) Assembly {
+	return n.assemblyWith(row, r, n.Project.directOf(r))
+}
+
+// assemblyWith resolves a row that states some figures of its own.
+func (n *Network) assemblyWith(row int, r *AssemblyRow, direct DirectValues) Assembly {
 	p := n.Project
 	a := Assembly{
 		Row: row, Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
@@ -56,12 +61,8 @@ func (n *Network) assemblyOf(row int, r *AssemblyRow) Assembly {
 			a.UnitFaulty |= FaultsOf(p.UnitFaults, part.Unit)
 		}
 	}
-	a.Direct = UnknownDirectValues()
-	if r.Direct > 0 {
-		a.Direct = p.Direct[r.Direct-1]
-		if stated := a.Direct.CreepageMM; !math.IsNaN(stated) {
-			a.CreepageMM, a.CreepageStated = stated, true
-		}
+	if a.Direct = direct; !math.IsNaN(direct.CreepageMM) {
+		a.CreepageMM, a.CreepageStated = direct.CreepageMM, true
 	}
 	if a.Faulty.Has(CellCreepage) {
 		a.CreepageMM = math.NaN() // the row states one that nobody can read, not the units'

@@ -58,6 +58,15 @@ func (r *Result) assumptions() []Assumption {
 	for _, taken := range r.Project.DatesTaken {
 		always(true, taken)
 	}
+	for _, taken := range r.Project.CountsTaken {
+		always(true, taken)
+	}
+	for _, filled := range r.Project.FilledDown {
+		always(true, filled)
+	}
+	for _, unread := range r.Project.Unread {
+		always(true, unread)
+	}
 	for _, taken := range r.Network.Taken() {
 		l := r.Network.lineNamed(taken.Lines[0])
 		if l < 0 || r.Lines[l].Assessed {

@@ -4,8 +4,8 @@ import "math"
 
 // BearsDeg is the largest deviation that the suspension strings of a line bear: up to it, a string of the line's usual
 // kind between two spans of the line's mean length on level ground stays within the swing limit and within its rating in
-// every load case. A derived figure to set beside the deviation limit; NaN where a limit, a load case, the conductor or a tension is
-// unknown.
+// every load case. A derived figure to set beside the deviation limit; NaN where a limit, a load case, the conductor, a tension, the
+// pull on the string or its rating is unknown, unless what is known keeps it from bearing a straight run.
 func (n *Network) BearsDeg(line int) float64 {
 	l := &n.Lines[line]
 	usual := n.usualSuspension(l)
@@ -32,7 +32,10 @@ func (n *Network) BearsDeg(line int) float64 {
 			return false, true
 		}
 		pull, reason := s.WorstPull(0)
-		return reason != NoReason || math.IsNaN(usual.RatingKN()) || compare(usual.RatingKN(), pull.Required) >= 0, true
+		if reason != NoReason {
+			return false, false
+		}
+		return pull.isBorneBy(usual.RatingKN())
 	}
 	if ok, known := bears(0); !known {
 		return math.NaN()
@@ -42,13 +45,27 @@ func (n *Network) BearsDeg(line int) float64 {
 	low, high := 0.0, 90.0
 	for range 60 {
 		middle := (low + high) / 2
-		if ok, _ := bears(middle); ok {
+		switch ok, known := bears(middle); {
+		case !known:
+			return math.NaN()
+		case ok:
 			low = middle
-		} else {
+		default:
 			high = middle
 		}
 	}
 	return low
+}
+
+// isBorneBy tells whether a string of a rating bears the pull. Of one that may be larger it is known only that a string does not.
+func (p *Pull) isBorneBy(ratingKN float64) (ok, known bool) {
+	switch {
+	case math.IsNaN(ratingKN):
+		return false, false
+	case compare(ratingKN, p.Required) < 0:
+		return false, true
+	}
+	return true, p.Unsure == NoReason
 }
 
 // usualSuspension is the suspension assembly of which a line has most, nil where it has none of known make.

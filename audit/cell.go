@@ -70,5 +70,22 @@ func WithFaultsOf(sets []Cells, i int, faulty Cells) []Cells {
 	return sets
 }
 
+// SourceOf returns one of the places that go with rows, the zero one beyond the last.
+func SourceOf(places []Source, i int) Source {
+	if i < len(places) {
+		return places[i]
+	}
+	return Source{}
+}
+
+// WithSourceOf returns the places with that of row i put in.
+func WithSourceOf(places []Source, i int, at Source) []Source {
+	if i >= len(places) {
+		places = append(places, make([]Source, i+1-len(places))...)
+	}
+	places[i] = at
+	return places
+}
+
 // With returns the set with one more cell.
 func (s Cells) With(c Cell) Cells { return s | 1<<c }

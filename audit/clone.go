@@ -5,16 +5,17 @@ import (
 	"slices"
 )
 
-// Clone returns a copy of a project whose rows, makeups and vocabulary can be changed, as one that has been read and not yet
-// arranged. Inputs that nothing changes (layers, catalogues) are shared. Its faults are none: what arranging finds it finds
-// again, and what reading found stays with the first; the cells that were faulty are still so.
+// Clone returns a copy of a project whose rows, figures and vocabulary can be changed, and to whose texts and makeups more can be added,
+// to be arranged like one that has been read. What arranging does not change (layers, catalogues, the texts and makeups that are
+// there) is shared. Its faults are none: arranging finds anew what it leaves out, what reading found stays with the first, and a
+// cell that was faulty is still so, also where it was arranging that doubted it.
 func (p *Project) Clone() *Project {
 	c := *p
 	c.Faults = Faults{}
 	c.Symbols = Symbols{texts: slices.Clone(p.Symbols.texts), numbers: maps.Clone(p.Symbols.numbers)}
 	c.Texts.block = slices.Clip(p.Texts.block)
 	c.Assemblies = slices.Clone(p.Assemblies)
-	c.Direct = slices.Clip(p.Direct)
+	c.Direct = slices.Clone(p.Direct)
 	c.Makeups = slices.Clip(p.Makeups)
 	if p.RoutesAlone { // arranging makes them of the routes
 		c.Structures = nil

@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -32,6 +34,29 @@ func TestClone(t *testing.T) {
 	require.False(t, known)
 	require.Equal(t, "1", c.Texts.Get(c.Structures[0].Number))
 
+	t.Run("figures that arranging doubts stay with the first", func(t *testing.T) {
+		s := newSketch(t)
+		s.p.Units[0].SpacingMM = 146
+		s.straight("L", 3)
+		s.line("L").LightningKV = 650
+		for i := range 3 {
+			row := s.assembly("L", string(rune('1'+i)), "1", "A", Suspension, NoSide)
+			d := UnknownDirectValues()
+			d.CreepageMM, d.LengthMM, d.LightningKV = 295, 1, 650 // of one disc, of none, and the level of the line
+			s.p.Direct = append(s.p.Direct, d)
+			row.Makeup, row.Direct = 1, uint32(len(s.p.Direct))
+		}
+		stated := slices.Clone(s.p.Direct)
+		c := s.p.Clone()
+		_, err := Arrange(c)
+		require.NoError(t, err)
+		for i := range c.Assemblies {
+			require.Equal(t, Cells(1<<CellCreepage|1<<CellLength|1<<CellTested), c.Assemblies[i].Faulty)
+			require.Equal(t, fmt.Sprint(UnknownDirectValues()), fmt.Sprint(c.Direct[i]))
+			require.Zero(t, s.p.Assemblies[i].Faulty)
+		}
+		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(s.p.Direct))
+	})
 	t.Run("structures made of routes are made anew, not twice", func(t *testing.T) {
 		s := newSketch(t)
 		s.p.Routes, s.p.RoutesAlone = []Route{{Line: s.p.Symbols.Number("L"), Parts: [][]orb.Point{{{0, 50}, {0.004, 50}, {0.008, 50}}}}}, true

@@ -164,7 +164,7 @@ type Usual struct {
 // usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
-	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless
+	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
 	for i := line.First; i < line.End; i++ {
 		for _, row := range n.AssemblyRows(i) {

@@ -88,10 +88,11 @@ func (l *Line) bundle(stated int) int {
 	return max(stated, 0)
 }
 
-// mayHaveBundles tells whether a phase may have more than one conductor by the highest voltage, else by the nominal one, which is no higher.
+// mayHaveBundles tells whether a phase may have more than one conductor by the highest voltage, else by the highest that may go with
+// the nominal one.
 func (l *Line) mayHaveBundles() bool {
 	if math.IsNaN(l.HighestKV) && !l.Row.Faulty.Has(CellVoltage) {
-		return basis.MayHaveBundles(l.Row.NominalKV)
+		return basis.NominalMayHaveBundles(l.Row.NominalKV)
 	}
 	return basis.MayHaveBundles(l.HighestKV)
 }

@@ -262,13 +262,18 @@ func rowCount(rows int) string {
 
 // whatNumber adds to the fault of a number that no structure has what it may be.
 func (p *Project) whatNumber(number string, both [2]string) string {
-	switch {
-	case both[1] != "":
+	if both[1] != "" {
 		return fmt.Sprintf("; it may be %q or %q, say which in the project file: words: {Structure: [{match: '^%s$', as: %q}]}", both[0], both[1], regexp.QuoteMeta(number), both[0])
-	case looksLikeDay(number):
-		return "; a spreadsheet may have made a date of a number such as 7/1"
 	}
 	return ""
+}
+
+// asksNumber is the word that the project file may say the meaning of, of a number that may be that of two structures.
+func asksNumber(number string, both [2]string) OpenWord {
+	if both[1] == "" {
+		return OpenWord{}
+	}
+	return OpenWord{"Structure", number}
 }
 
 // looksLikeDay tells whether a number is written as spreadsheets show the days that they make of 7/1: 7-Jan, Jan-07.

@@ -146,7 +146,7 @@ func (n *Network) doubtCircuits(line *Line, names []namedCircuit, says string) {
 	var words []string
 	for _, c := range names {
 		rows += c.rows
-		if c.first.Table < first.first.Table || c.first.Table == first.first.Table && c.first.Row < first.first.Row {
+		if c.first.Before(first.first) {
 			first = c
 		}
 		words = append(words, fmt.Sprintf("%q: %s", p.Symbols.Text(c.symbol), numberOrDots(c.number)))
@@ -156,7 +156,7 @@ func (n *Network) doubtCircuits(line *Line, names []namedCircuit, says string) {
 	if more := len(words) - most; more > 0 {
 		words = append(words[:most], "…")
 	}
-	p.Faults.Add(Fault{Kind: Implausible, At: first.first, Column: "Circuit", Value: p.Symbols.Text(first.symbol), Rows: rows,
+	p.Faults.Add(Fault{Kind: Implausible, At: first.first, Column: "Circuit", Value: p.Symbols.Text(first.symbol), Rows: rows, Asks: OpenWord{"Circuit", p.Symbols.Text(first.symbol)},
 		Expected: fmt.Sprintf("%s; which circuit its rows are of is not known, say so in the project file: words: {Circuit: {%s}}", says, strings.Join(words, ", "))})
 }
 
@@ -186,7 +186,7 @@ func circuitNumber(name string) int {
 	return 0
 }
 
-// mostCircuits is the largest number of a circuit that a line is believed to have.
+// mostCircuits is the largest number of a circuit that a line is believed to have (a choice of this program).
 const mostCircuits = 12
 
 var romanNumerals = [mostCircuits]string{"i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"}

@@ -37,7 +37,7 @@ func (n *Network) matchPhases(line *Line) {
 				row.Phases = to
 			case stated && row.Duty != EarthWire && row.Duty != Guy:
 				row.Faulty = row.Faulty.With(CellPhase)
-				if foreign++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+				if foreign++; first == nil || row.Source.Before(first.Source) {
 					first = row
 				}
 			}
@@ -50,7 +50,7 @@ func (n *Network) matchPhases(line *Line) {
 	if written == "" {
 		written = first.Phases.String()
 	}
-	p.Faults.Add(Fault{Kind: UnknownWord, At: first.Source, Column: "Phase", Value: written, Rows: foreign,
+	p.Faults.Add(Fault{Kind: UnknownWord, At: first.Source, Column: "Phase", Value: written, Rows: foreign, Asks: OpenWord{"Phase", written},
 		Expected: fmt.Sprintf("names no phases of line %q, which are %s by the sheet Lines; which its rows are of is not known, say so in the project file: words: {Phase: {%q: …}}",
 			p.Symbols.Text(line.Symbol), phases, written)})
 }

@@ -51,7 +51,11 @@ type Fault struct {
 	Rows     int      // rows of which it is true, of which the first is named; 0 for one
 	Also     []uint32 // the numbers of the others, as far as they are kept
 	Weight   Weight
+	Asks     OpenWord // what the project file may say the meaning of; nothing where it may not
 }
+
+// OpenWord is a word, or a name, of a list of those that the project file knows under words.
+type OpenWord struct{ List, Text string }
 
 // Weight says whether a fault matters to a verdict.
 type Weight uint8

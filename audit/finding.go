@@ -90,8 +90,27 @@ func (f *Finding) Sentence(r *Result) string {
 	worst := r.Exceptions[f.Exceptions[0]].Verdict.Sentence
 	for _, i := range f.Exceptions[1:] {
 		if r.Exceptions[i].Verdict.Sentence != worst {
-			return fmt.Sprintf("%s This is the worst of %d.", worst, len(f.Exceptions))
+			return fmt.Sprintf("%s This is the worst of %d%s.", worst, len(f.Exceptions), f.uncounted(r))
 		}
 	}
 	return worst
+}
+
+// uncounted names the phases of which the sentence of the worst does not speak, since nobody knows how many units they have.
+func (f *Finding) uncounted(r *Result) string {
+	var phases []string
+	for _, i := range f.Exceptions[1:] {
+		e := &r.Exceptions[i]
+		if e.Assembly < 0 {
+			continue
+		}
+		a := r.Network.Assembly(uint32(e.Assembly))
+		if text := e.Phases(r.Project); a.UnitsPerString < 0 && (a.Makeup == nil || len(a.Makeup.Parts) == 1) && text != "" && !slices.Contains(phases, text) {
+			phases = append(phases, text)
+		}
+	}
+	if len(phases) == 0 {
+		return ""
+	}
+	return "; how many units phase " + strings.Join(phases, " and ") + " has is not known"
 }

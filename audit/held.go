@@ -10,7 +10,7 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	rows, faulty := 0, false
 	for _, r := range n.rowsMayBeOf(structure, c.Symbol) {
 		row := &n.Project.Assemblies[r]
-		open := row.Faulty&keyCells != 0
+		open := row.Faulty&KeyCells != 0
 		if row.Circuit != c.Symbol && !row.Faulty.Has(CellCircuits) || !row.Duty.CarriesPhase() && !(open && row.Duty == DutyUnknown) {
 			continue
 		}

@@ -20,7 +20,7 @@ func (n *Network) findPairs(line *Line, structure int) {
 	if role := n.row(structure).Role; !within && !line.Closed || role != NoDeclaredRole && role != Transposition {
 		return
 	}
-	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies[r].Faulty&keyCells != 0 }) {
+	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies[r].Faulty&KeyCells != 0 }) {
 		return // it may be of any circuit
 	}
 	for i := range line.Circuits {
@@ -86,11 +86,20 @@ func (n *Network) statesSides(line *Line) bool {
 
 // IsPair tells whether a placed row stands for a set each way, of which the register has a row each without their sides.
 func (n *Network) IsPair(row int) bool {
+	_, is := n.SecondOf(row)
+	return is
+}
+
+// SecondOf is the row of the other set of a pair of which a placed row is the first.
+func (n *Network) SecondOf(row int) (second int, is bool) {
 	if row < 0 || len(n.pairs) == 0 {
-		return false
+		return 0, false
 	}
-	_, found := slices.BinarySearchFunc(n.pairs, uint32(row), func(p pair, want uint32) int { return cmp.Compare(p.first, want) })
-	return found
+	i, found := slices.BinarySearchFunc(n.pairs, uint32(row), func(p pair, want uint32) int { return cmp.Compare(p.first, want) })
+	if !found {
+		return 0, false
+	}
+	return int(n.pairs[i].second), true
 }
 
 // isSecond tells whether a row is the second of one of some pairs.

@@ -26,11 +26,22 @@ func (n *Network) placeRows() []int32 {
 	at := make([]int32, len(p.Assemblies))
 	var strays []stray
 	var spelled spelledNumbers
+	exact := func(line int32, wanted string) (int32, bool) {
+		part := byNumber[n.Lines[line].First:n.Lines[line].End]
+		place, found := slices.BinarySearchFunc(part, []byte(wanted), func(structure uint32, text []byte) int {
+			return bytes.Compare(number(structure), text)
+		})
+		if !found {
+			return nowhere, false
+		}
+		return int32(part[place]), true
+	}
+	loose := looseNumbers{n: n, exact: exact, lines: map[int32]map[float64][]int32{}}
 	for i := range p.Assemblies {
 		row := &p.Assemblies[i]
 		at[i] = nowhere
 		wanted := p.Texts.bytes(row.Number)
-		if i > 0 && row.Line == p.Assemblies[i-1].Line && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
+		if i > 0 && row.Line == p.Assemblies[i-1].Line && row.Numeric == p.Assemblies[i-1].Numeric && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
 			at[i] = at[i-1]
 			if counted := len(n.equal.list) > 0 && n.Number(int(at[i])) != string(wanted); counted {
 				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(at[i]))}, 1)
@@ -39,14 +50,22 @@ func (n *Network) placeRows() []int32 {
 		}
 		line := lines[row.Line]
 		if line < 0 {
-			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line),
+			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line), Asks: OpenWord{"Line", p.Symbols.Text(row.Line)},
 				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line]})
 			continue
 		}
-		part := byNumber[n.Lines[line].First:n.Lines[line].End]
-		place, found := slices.BinarySearchFunc(part, wanted, func(structure uint32, text []byte) int {
-			return bytes.Compare(number(structure), text)
-		})
+		structure, found := exact(line, string(wanted))
+		if isDay := looksLikeDay(string(wanted)); row.Numeric || isDay && !found {
+			mayBe, isOpen := loose.find(line, string(wanted), structure, isDay)
+			if isOpen {
+				n.lose(row, line, mayBe)
+				continue
+			}
+			if len(mayBe) == 1 && mayBe[0] != structure {
+				structure, found = mayBe[0], true
+				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(structure))}, 1)
+			}
+		}
 		var both [2]string
 		if !found {
 			var other int32
@@ -56,11 +75,11 @@ func (n *Network) placeRows() []int32 {
 				continue
 			}
 			strays = append(strays, stray{line, uint32(i)})
-			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted),
+			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted), Asks: asksNumber(string(wanted), both),
 				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both))})
 			continue
 		}
-		at[i] = int32(part[place])
+		at[i] = structure
 	}
 	n.noteStrays(strays)
 	return at
@@ -98,10 +117,12 @@ type lost struct {
 	numbers    map[string]bool // of structures that such rows name, whatever their spelling
 	everywhere bool            // a row names neither
 	lineless   int             // rows that name no line
+	at         map[int32]bool  // structures of which a row may be that fits several
+	doubted    map[Symbol]int  // how many such rows a line has
 }
 
 func findLost(p *Project) (l lost) {
-	l.lines, l.numbers = map[Symbol]int{}, map[string]bool{}
+	l.lines, l.numbers, l.at, l.doubted = map[Symbol]int{}, map[string]bool{}, map[int32]bool{}, map[Symbol]int{}
 	for _, row := range p.Lost {
 		switch {
 		case row.Line != 0:
@@ -118,8 +139,8 @@ func findLost(p *Project) (l lost) {
 }
 
 // mayHaveLost tells whether a row that names no line or no structure may belong to a structure of a line.
-func (n *Network) mayHaveLost(line *Line, at *StructureRow) bool {
-	return n.lost.everywhere || n.lost.lines[line.Symbol] > 0 ||
+func (n *Network) mayHaveLost(line *Line, structure int, at *StructureRow) bool {
+	return n.lost.everywhere || n.lost.at[int32(structure)] || n.lost.lines[line.Symbol] > 0 ||
 		len(n.lost.numbers) > 0 && n.lost.numbers[numberKey(n.Project.Texts.Get(at.Number))]
 }
 

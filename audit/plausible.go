@@ -8,16 +8,25 @@ import (
 )
 
 // Figures of a row that are believed by themselves and that the rest of the line makes implausible are faults, and unknown after
-// that: nothing is corrected, and nothing is judged by them.
+// that: nothing is corrected, and nothing is judged by them. What a row of the line has that cannot be read may be what the others have: it
+// acquits none of them.
 
 // doubtFigures looks for such figures on a line.
 func (n *Network) doubtFigures(line *Line) {
 	rows := n.judgedRows(line)
+	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
+	n.doubtTested(line, rows)
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
 	for _, r := range rows {
-		if row := &n.Project.Assemblies[r]; row.UnitsPerString > 0 && int(row.UnitsPerString) < len(counts) && row.Duty.CarriesPhase() {
+		row := &n.Project.Assemblies[r]
+		switch {
+		case !row.mayCarryPhase():
+		case row.Faulty.Has(CellUnitsPerString), row.Faulty.Has(CellUnit), row.Faulty.Has(CellDuty):
+			counts[1]++ // it may have the least that there is
+			known++
+		case row.UnitsPerString > 0 && int(row.UnitsPerString) < len(counts):
 			counts[row.UnitsPerString]++
 			known++
 		}
@@ -27,6 +36,9 @@ func (n *Network) doubtFigures(line *Line) {
 		n.doubtOwnFigures(r)
 	}
 }
+
+// mayCarryPhase tells whether a row is of a duty that carries a phase, or of one that cannot be read.
+func (r *AssemblyRow) mayCarryPhase() bool { return r.Duty.CarriesPhase() || r.Faulty.Has(CellDuty) }
 
 // judgedRows are the rows of a line that checks judge: those that are placed, and those that repeat one of them and differ.
 func (n *Network) judgedRows(line *Line) []uint32 {
@@ -51,11 +63,14 @@ func (n *Network) unitsOfClassE(line *Line, unit *basis.Unit) int {
 	return basis.UnitsNeeded(basis.RequiredCreepage(c.CreepageBasis, c.SpecificCreepage(basis.ClassE), line.PhaseToEarthKV, 1, 1), unit.CreepageMM)
 }
 
+// fewUnits are no more than any string may have (a choice of this program).
+const fewUnits = 2
+
 // doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases.
 func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p := n.Project
 	row := &p.Assemblies[r]
-	if row.UnitsPerString <= 2 || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
+	if row.UnitsPerString <= fewUnits || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
 		return
 	}
 	part := p.Makeups[row.Makeup].Parts[0]
@@ -67,10 +82,7 @@ func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
 		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
 			needed, median, p.Symbols.Text(line.Symbol))})
-	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
-	if part.Count > 0 { // the unit says the number too
-		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)
-	}
+	n.unknownUnits(row)
 }
 
 // medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.
@@ -130,40 +142,50 @@ func (n *Network) doubtOwnFigures(r uint32) {
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
 }
 
-// fewestRows is how many rows a line must have before what they have in common is telling.
+// fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).
 const fewestRows = 3
 
-// doubtStrings makes one fault of the strings of a line where each row has as many as phases: they are then likely counted over the
-// phases.
+// doubtStrings makes one fault of the strings of a line where each row has as many as phases, or a multiple of that, as twice where a
+// tension structure counts both sides: they are then likely counted over the phases.
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
-	judged := 0
+	judged, open, how := 0, 0, "the number of phases"
 	var first *AssemblyRow
 	for _, r := range rows {
 		row := &p.Assemblies[r]
-		if !row.Duty.CarriesPhase() {
+		if !row.mayCarryPhase() {
 			continue
 		}
 		phases := line.phasesOfRow(row)
-		if phases < 2 || int(row.Strings) != phases {
+		switch {
+		case row.Faulty.Has(CellDuty), row.Faulty.Has(CellStrings), row.Strings > 1 && row.Faulty&phaseCells != 0:
+			open++
+			continue
+		case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
 			return
 		}
-		if judged++; first == nil || row.Source.Table < first.Source.Table || row.Source.Table == first.Source.Table && row.Source.Row < first.Source.Row {
+		if int(row.Strings) != phases {
+			how = "the number of phases, or a multiple of it"
+		}
+		if judged++; first == nil || row.Source.Before(first.Source) {
 			first = row
 		}
 	}
-	if judged < fewestRows {
+	if judged == 0 || judged+open < fewestRows {
 		return
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
-		Expected: fmt.Sprintf("is the number of phases, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
-			p.Symbols.Text(line.Symbol))})
+		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
+			how, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
-		if row := &p.Assemblies[r]; row.Duty.CarriesPhase() {
+		if row := &p.Assemblies[r]; row.mayCarryPhase() {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
 		}
 	}
 }
+
+// phaseCells are the cells that tell which phases a row is of.
+const phaseCells = Cells(1<<CellPhase | 1<<CellCircuits)
 
 // phasesOfRow is how many phases a row is of, 0 where that is not known.
 func (l *Line) phasesOfRow(row *AssemblyRow) int {

@@ -2,7 +2,10 @@ package audit
 
 import (
 	"math"
+	"slices"
 	"testing"
+
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -26,7 +29,7 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 		"long, but not twice class e": {change: func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 32 }},
 		"a line of long strings": {change: func(s *sketch) {
 			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].UnitsPerString = 33
+				s.p.Assemblies[i].UnitsPerString = 34 // no multiple of the phases
 			}
 		}},
 		"its other rows are long": {change: func(s *sketch) {
@@ -49,6 +52,19 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 			}
 		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
 			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, of one row on both sides": {func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Strings = 3
+			}
+			s.p.Assemblies[1].Strings = 6
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, of one row four": {change: func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Strings = 3
+			}
+			s.p.Assemblies[1].Strings = 4
+		}},
 		"strings over the phases, but for one row": {change: func(s *sketch) { s.p.Assemblies[0].Strings, s.p.Assemblies[1].Strings = 3, 3 }},
 		"a phase a row": {change: func(s *sketch) {
 			for i := range s.p.Assemblies {
@@ -103,4 +119,119 @@ func TestMedianBesideOne(t *testing.T) {
 	require.Equal(t, 9.0, medianBeside(counts, 4, 11))
 	require.Equal(t, 9.5, medianBeside(counts, 4, 33), "one that is beyond the counts is not among them")
 	require.True(t, math.IsNaN(medianBeside(make([]int, 20), 0, 33)))
+}
+
+// One cell that cannot be read takes the doubt from no row: what was not judged by it before is not judged after. A row without a duty or
+// a unit is not, and its phases are not known without its circuit either.
+func TestACellThatCannotBeReadAcquitsNoRow(t *testing.T) {
+	each := func(change func(row *AssemblyRow)) func(s *sketch) {
+		return func(s *sketch) {
+			for i := range s.p.Assemblies {
+				change(&s.p.Assemblies[i])
+			}
+		}
+	}
+	of := func(s *sketch, rows int, change func(row *AssemblyRow)) {
+		for i := range rows {
+			change(&s.p.Assemblies[i])
+		}
+	}
+	for name, c := range map[string]struct {
+		rows    int
+		phases  string
+		change  func(s *sketch)
+		doubted Cell
+		by      []Cell // the cells that decide
+	}{
+		"strings over the phases": {3, "ABC", each(func(row *AssemblyRow) { row.Strings = 3 }), CellStrings, []Cell{CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"strings over the phases, beside an earth wire": {4, "ABC", func(s *sketch) {
+			each(func(row *AssemblyRow) { row.Strings = 3 })(s)
+			s.p.Assemblies[3].Duty, s.p.Assemblies[3].Strings = EarthWire, 1
+		}, CellStrings, []Cell{CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"units over all phases": {3, "ABC", each(func(row *AssemblyRow) { row.UnitsPerString = 30 }), CellUnitsPerString,
+			[]Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"units over all strings": {3, "A", each(func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 24, 2 }), CellUnitsPerString,
+			[]Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"units over all strings, beside a composite": {4, "A", func(s *sketch) {
+			each(func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 24, 2 })(s)
+			rod := s.p.Units[0]
+			rod.Name, rod.Kind = "rod", basis.Composite
+			s.p.Units, s.p.Makeups = append(s.p.Units, rod), append(s.p.Makeups, Makeup{Text: "rod", Parts: []Part{{Unit: 1}}})
+			s.p.Assemblies[3].Makeup, s.p.Assemblies[3].UnitsPerString, s.p.Assemblies[3].Strings = uint32(len(s.p.Makeups)-1), 1, 1
+		}, CellUnitsPerString, []Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"units over the strings of those that have two": {6, "A", func(s *sketch) {
+			each(func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 20, 2 })(s)
+			of(s, 3, func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 10, 1 })
+		}, CellUnitsPerString, []Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"usual strings nearly half of those that have two": {6, "A", func(s *sketch) {
+			each(func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 18, 2 })(s)
+			of(s, 3, func(row *AssemblyRow) { row.UnitsPerString, row.Strings = 9, 1 })
+			s.p.Assemblies[2].UnitsPerString, s.p.Assemblies[5].UnitsPerString = 14, 20
+		}, CellUnitsPerString, []Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"the total of one row": {3, "ABC", func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 34 }, CellUnitsPerString,
+			[]Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"the total of one row beside another": {2, "ABC", func(s *sketch) { s.p.Assemblies[1].UnitsPerString = 34 }, CellUnitsPerString,
+			[]Cell{CellUnitsPerString, CellUnit, CellStrings, CellPhase, CellCircuits, CellDuty}},
+		"the level of the line as tested": {3, "A", func(s *sketch) {
+			s.p.Lines[0].LightningKV = 650
+			for i := range s.p.Assemblies {
+				d := UnknownDirectValues()
+				d.LightningKV = 650
+				s.p.Direct = append(s.p.Direct, d)
+				s.p.Assemblies[i].Direct = uint32(len(s.p.Direct))
+			}
+		}, CellTested, []Cell{CellTested, CellDuty}},
+		"phases that may be counts": {3, "1", func(s *sketch) {
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Phases, _ = ParsePhases(string(rune('1' + i)))
+			}
+		}, CellPhase, []Cell{CellPhase, CellCircuits, CellDuty}},
+	} {
+		build := func(t *testing.T) *sketch {
+			s := newSketch(t)
+			s.p.Units[0].SpacingMM = 146
+			s.straight("L", 9)
+			s.line("L").NominalKV = 132
+			for i := range c.rows {
+				s.assembly("L", string(rune('1'+i)), "1", c.phases, Suspension, NoSide)
+			}
+			c.change(s)
+			return s
+		}
+		t.Run(name, func(t *testing.T) {
+			before := build(t)
+			before.network()
+			require.True(t, slices.ContainsFunc(before.p.Assemblies, func(row AssemblyRow) bool { return row.Faulty.Has(c.doubted) }))
+			for at := range before.p.Assemblies {
+				for _, cell := range c.by {
+					s := build(t)
+					makeUnreadable(s.p, &s.p.Assemblies[at], cell)
+					s.network()
+					for i := range s.p.Assemblies {
+						unjudged := s.p.Assemblies[i].Faulty.Has(c.doubted) || i == at && cell == CellDuty || i == at && cell == CellUnit || i == at && cell == CellCircuits && c.doubted == CellPhase
+						require.True(t, unjudged || !before.p.Assemblies[i].Faulty.Has(c.doubted), "row %d, with cell %d of row %d unreadable", i, cell, at)
+					}
+				}
+			}
+		})
+	}
+}
+
+// makeUnreadable leaves a row as the reader does where a cell of it cannot be read.
+func makeUnreadable(p *Project, row *AssemblyRow, cell Cell) {
+	row.Faulty = row.Faulty.With(cell)
+	switch cell {
+	case CellStrings:
+		row.Strings = -1
+	case CellUnitsPerString:
+		row.UnitsPerString = -1
+	case CellUnit:
+		row.Makeup = 0
+	case CellDuty:
+		row.Duty = DutyUnknown
+	case CellPhase:
+		row.Phases = EveryPhase
+	case CellTested:
+		p.Direct[row.Direct-1] = UnknownDirectValues()
+	}
 }

@@ -29,9 +29,11 @@ type Project struct {
 	Makeups    []Makeup       // Makeups[0] is the unknown one
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
-	Zones      []Zone
-	Rules      []Rules           // of lines on which others hold than Criteria and Zones
-	Conductors []basis.Conductor // the catalogue, extended and overridden by the register
+	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
+	UnitRows, ConductorRows []Source
+	Zones                   []Zone
+	Rules                   []Rules           // of lines on which others hold than Criteria and Zones
+	Conductors              []basis.Conductor // the catalogue, extended and overridden by the register
 	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
 	ConductorFaults []Cells
 	Routes          []Route
@@ -41,6 +43,8 @@ type Project struct {
 	RoutesAlone bool
 	// CrossingsGiven tells a project without crossings from one whose crossings are none.
 	CrossingsGiven bool
+	// Decisions is the path of the file of decisions; empty where the project names none.
+	Decisions string
 	// RegisterGiven tells a project without a register from one whose register is empty.
 	RegisterGiven bool
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
@@ -53,6 +57,12 @@ type Project struct {
 	Scenarios []Scenario
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
+	// Unread says in sentences which columns of the register are not read though they may say that rows do not count.
+	Unread []string
+	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
+	CountsTaken []string
+	// FilledDown says in sentences which cells take what stands above them, as the project file says.
+	FilledDown []string
 	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once
 	// more, of all that a register with the jobs done may hold; empty where none is.
 	WordsTwice string

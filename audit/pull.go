@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -122,18 +123,22 @@ func (a *Assembly) Alongside(carrying int) int {
 }
 
 // WorstPull is the load case in which the assembly needs the highest rating; of a tension assembly that holds both sides, or a
-// side that nobody states, the larger of the two, since it cannot be less.
+// side that nobody states, the larger of the two, since it cannot be less. Where a case or a side is not known and another is, the worst
+// of those that are known is the least that is needed, and Unsure says why it may be more. Of a side that nobody states both have to be known.
 func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, LoadCasesMissing
 	}
-	found, unsure := false, NoReason
+	found, unsure, lacking := false, NoReason, NoReason
 	sides, count := s.loadedSides()
 	for _, side := range sides[:count] {
 		for i := range s.Criteria.LoadCases {
 			pull, reason := s.pull(&s.Criteria.LoadCases[i], side, broken)
 			if reason != NoReason {
-				return worst, reason
+				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
+					return worst, lacking
+				}
+				continue
 			}
 			unsure = max(unsure, pull.Unsure)
 			if !found || pull.Required > worst.Required {
@@ -141,7 +146,10 @@ func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
 			}
 		}
 	}
-	worst.Unsure = unsure
+	if !found {
+		return worst, lacking
+	}
+	worst.Unsure = cmp.Or(lacking, unsure)
 	return worst, NoReason
 }
 

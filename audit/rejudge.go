@@ -26,11 +26,11 @@ func (r *Result) MayHoldMore(line, structure int) bool {
 	if !n.Project.RegisterGiven || n.Lines[line].RowsPlaced == 0 || n.misspelt[structure] != "" || n.structures[structure].circuitUnread {
 		return true
 	}
-	if len(n.Project.Lost) > 0 && n.mayHaveLost(&n.Lines[line], n.row(structure)) {
+	if (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(&n.Lines[line], structure, n.row(structure)) {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Faulty&keyCells != 0 {
+		if n.Project.Assemblies[row].Faulty&KeyCells != 0 {
 			return true
 		}
 	}

@@ -64,8 +64,8 @@ func (n *Network) withSeconds(rows []uint32) []uint32 {
 // sameGroup tells whether two rows are of one circuit and duty, of which one may repeat the other.
 func sameGroup(a, b *AssemblyRow) bool { return a.Circuit == b.Circuit && a.Duty == b.Duty }
 
-// keyCells are the cells that tell one assembly from another at a structure.
-const keyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
+// KeyCells are the cells that tell one assembly from another at a structure.
+const KeyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
 
 // duplicates finds which rows of a group repeat others. Its slices are reused.
 type duplicates struct {
@@ -131,7 +131,7 @@ func (p *Project) samePhase(a, b *AssemblyRow) bool {
 
 // sharesPhases tells whether a row may share a phase with another.
 func (p *Project) sharesPhases(r *AssemblyRow) bool {
-	return r.Faulty&keyCells == 0 && r.Phases != 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
+	return r.Faulty&KeyCells == 0 && r.Phases != 0 && (r.Duty.CarriesPhase() || r.Phases != EveryPhase) && !p.namesNoPhase(r)
 }
 
 // repeatsOf lists the rows that repeat one and differ from it.

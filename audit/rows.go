@@ -84,6 +84,7 @@ type AssemblyRow struct {
 	Side                 Side
 	Arrangement          Arrangement
 	Mounting             Mounting
+	Numeric              bool // Number stands as a number in its cell
 }
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.
@@ -130,6 +131,6 @@ type Crossing struct {
 	Lines    [][]orb.Point
 	Polygons []geo.Polygon // where Broken, boxes in which it may lie
 	Source   Source
-	Broken   bool // where in its boxes it lies cannot be told
+	Broken   bool // where in its boxes it lies cannot be told, or whether it is one at all
 	Anywhere bool // nor where they are
 }

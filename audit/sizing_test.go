@@ -138,10 +138,21 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 			s.p.Criteria.LoadCases[0].WindPa = (weight*math.Tan(40*math.Pi/180) - 2*28000*math.Sin(0.25*math.Pi/180)) / (0.021 * span)
 		}, 0.5},
 		"strength governs":  {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, 8 }, turn(math.Sqrt(4000*4000-weight*weight) - wind/4)},
-		"strength does not": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, 120 }, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
+		"strength does not": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, 1200 }, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
 		"strength not assessed": {func(s *sketch) {
 			s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN, s.p.Criteria.InsulatorFactor.Suspension = 100, 8, 0
-		}, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
+		}, math.NaN()},
+		"strength not assessed, and no straight run borne": {func(s *sketch) { s.p.Criteria.InsulatorFactor.Suspension = 0 }, 0},
+		"rating unknown": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, math.NaN() }, math.NaN()},
+		"rating that cannot be read": {func(s *sketch) {
+			s.p.Criteria.LoadCases[0].WindPa = 100
+			for i := range s.p.Assemblies {
+				s.p.Assemblies[i].Faulty = s.p.Assemblies[i].Faulty.With(CellRating)
+			}
+		}, math.NaN()},
+		"weight of the unit that cannot be read": {func(s *sketch) {
+			s.p.Criteria.LoadCases[0].WindPa, s.p.UnitFaults = 100, []Cells{1 << CellWeight}
+		}, math.NaN()},
 		"the worse of two cases": {func(s *sketch) {
 			s.p.Criteria.LoadCases = append(s.p.Criteria.LoadCases, LoadCase{Name: "still", From: MaximumTension, Factor: 1})
 		}, 0},
@@ -168,12 +179,32 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 		}, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
 	} {
 		s := loaded(t)
+		s.p.Units[0].RatingKN = 120
 		c.change(s)
 		got := s.network().BearsDeg(0)
 		require.Equal(t, math.IsNaN(c.want), math.IsNaN(got), name)
 		require.InDelta(t, zeroIfNone(c.want), zeroIfNone(got), 1e-6, name)
 	}
 	require.Less(t, bySwing, 0.0, "at 400 Pa not even a straight run")
+}
+
+// A pull that may be larger than what is known of it shows only that a string is too weak.
+func TestPullThatIsAtLeastSoMuch(t *testing.T) {
+	for name, c := range map[string]struct {
+		unsure    Reason
+		ratingKN  float64
+		ok, known bool
+	}{
+		"known, enough":     {NoReason, 70, true, true},
+		"known, just so":    {NoReason, 60, true, true},
+		"known, too weak":   {NoReason, 40, false, true},
+		"unsure, enough":    {GroundUnknown, 70, true, false},
+		"unsure, too weak":  {GroundUnknown, 40, false, true},
+		"rating is unknown": {NoReason, math.NaN(), false, false},
+	} {
+		ok, known := (&Pull{Required: 60, Unsure: c.unsure}).isBorneBy(c.ratingKN)
+		require.Equal(t, [2]bool{c.ok, c.known}, [2]bool{ok, known}, name)
+	}
 }
 
 // Tension and strings of a schedule: a structure that needs tension is sized for the full pull, one at a crossing for two

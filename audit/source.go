@@ -12,6 +12,11 @@ type Source struct {
 	Row   uint32
 }
 
+// Before tells whether a row stood before another in the inputs.
+func (s Source) Before(other Source) bool {
+	return s.Table < other.Table || s.Table == other.Table && s.Row < other.Row
+}
+
 // Table is one sheet of a workbook, or one file that has no sheets.
 type Table struct {
 	File    string            // as the project file names it

@@ -105,7 +105,7 @@ func (n *Network) Structure(line, index int) Structure {
 	s.Changes, s.ChangeUnstated = n.changes(l, index)
 	n.setProfile(&s, l, index)
 	n.setFaulty(&s, l, index)
-	s.RowsLost = len(n.Project.Lost) > 0 && n.mayHaveLost(l, row)
+	s.RowsLost = (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(l, index, row)
 	return s
 }
 

@@ -10,6 +10,18 @@ type TrialRow struct {
 	At      int // its row in Project.Assemblies; −1 of an assembly that the register does not have
 	Row     AssemblyRow
 	Changed bool // Row is not what the register has there
+	Anew    bool // nothing stays of what the register has there
+	// Figures are what the row states of its own in place of what it names in Project.Direct, where Restated.
+	Figures  DirectValues
+	Restated bool
+}
+
+// figures are what a row on trial states of its own.
+func (t *TrialRow) figures(p *Project) DirectValues {
+	if t.Restated {
+		return t.Figures
+	}
+	return p.directOf(&t.Row)
 }
 
 // Site is one structure of a line at which other assemblies are tried. The checks are those of the run, and so is all
@@ -117,8 +129,8 @@ func (s *Site) firstLike(row int) int {
 	}
 	for k := range row {
 		b := &s.v.trial[k]
-		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().equals(b.Row.withoutPhase()) &&
-			s.v.n.Project.directOf(&a.Row).equals(s.v.n.Project.directOf(&b.Row)) &&
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
+			a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}
@@ -133,8 +145,8 @@ func (r AssemblyRow) withoutPhase() AssemblyRow {
 	return r
 }
 
-// equals tells whether two rows state the same figures, or neither states one.
-func (d DirectValues) equals(other DirectValues) bool {
+// Equals tells whether two rows state the same figures, or neither states one.
+func (d DirectValues) Equals(other DirectValues) bool {
 	for _, figures := range [...][2]float64{{d.CreepageMM, other.CreepageMM}, {d.RatingKN, other.RatingKN}, {d.LengthMM, other.LengthMM}, {d.ArcingMM, other.ArcingMM},
 		{d.LightningKV, other.LightningKV}, {d.SwitchingKV, other.SwitchingKV}, {d.WetKV, other.WetKV}} {
 		if math.Float64bits(figures[0]) != math.Float64bits(figures[1]) {
@@ -146,7 +158,7 @@ func (d DirectValues) equals(other DirectValues) bool {
 
 // Assembly is the resolved view of a row on trial.
 func (s *Site) Assembly(row *TrialRow) Assembly {
-	a := s.v.n.assemblyOf(row.At, &row.Row)
+	a := s.v.n.assemblyWith(row.At, &row.Row, row.figures(s.v.n.Project))
 	resolveAtStructure(&a, s.base.Line, &s.v.structure)
 	return a
 }
@@ -167,15 +179,15 @@ func (s *Site) PutSection(check int, section *Section) Verdict {
 // Loaded tells whether the load on an assembly is known, so that its rating can be judged.
 func (s *Site) Loaded(a *Assembly) bool {
 	s.one.Assembly = a
-	_, reason := s.one.WorstPull(0)
-	return reason == NoReason
+	pull, reason := s.one.WorstPull(0)
+	return reason == NoReason && pull.Unsure == NoReason
 }
 
 // resolveTrial fills the assemblies of the structure at hand with those on trial.
 func (v *visitor) resolveTrial(line *Line) {
 	for k := range v.trial {
 		row := &v.trial[k]
-		assembly := v.n.assemblyOf(row.At, &row.Row)
+		assembly := v.n.assemblyWith(row.At, &row.Row, row.figures(v.n.Project))
 		resolveAtStructure(&assembly, line, &v.structure)
 		if !row.Changed {
 			assembly.Odd = v.n.oddness(line, v.structure.Index, uint32(row.At), uint32(row.At))

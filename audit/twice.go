@@ -154,7 +154,7 @@ func (n *Network) lineRows() map[Symbol]LineRow {
 		}
 		first[row.Line], rows[row.Line] = i, *row
 		if !known[row.Line] {
-			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: name,
+			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: name, Asks: OpenWord{"Line", name},
 				Expected: "is no line of the structures" + n.ambiguousLines[row.Line]})
 		}
 	}

@@ -30,7 +30,7 @@ func (c *phaseRows) add(row *AssemblyRow) {
 		c.first = row
 	}
 	c.rows++
-	c.faulty = c.faulty || row.Faulty&keyCells != 0
+	c.faulty = c.faulty || row.Faulty&KeyCells != 0
 	if row.Duty.HasSides() {
 		for _, side := range row.Side.each() {
 			c.sided[side]++
@@ -133,5 +133,15 @@ func (l *Line) phasesOf(c *Circuit) int {
 	case l.Row.System == SinglePhase || l.Row.System == DirectCurrent:
 		return 0
 	}
-	return 3
+	return usualPhases
 }
+
+// MayLackPhases tells whether a circuit may have more phases than those that the register names: they are fewer than the three of
+// a three-phase line, and nobody states them.
+func (l *Line) MayLackPhases(named Phases) bool {
+	poles := onePhase(plus) | onePhase(minus)
+	return l.Row.Phases == 0 && l.Row.System.ThreePhase() && named != EveryPhase && named != poles && named.Count() < usualPhases
+}
+
+// usualPhases is how many phases a line has that is taken as three-phase.
+const usualPhases = 3

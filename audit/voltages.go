@@ -20,6 +20,7 @@ func (l *Line) VoltageKV() float64 {
 func (n *Network) resolveVoltages() {
 	for i := range n.Lines {
 		line := &n.Lines[i]
+		n.doubtVoltages(line)
 		line.HighestKV = line.Row.HighestKV
 		if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
 			if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
@@ -31,6 +32,18 @@ func (n *Network) resolveVoltages() {
 		n.doubtCreepageVoltage(line)
 		line.WetKV = wetLevel(line)
 	}
+}
+
+// doubtVoltages finds a highest voltage that is no more than the nominal one. Which of the two is wrong nobody can tell, so neither is
+// used.
+func (n *Network) doubtVoltages(line *Line) {
+	row := &line.Row
+	if row.System == DirectCurrent || basis.IsHighestOf(row.HighestKV, row.NominalKV) {
+		return
+	}
+	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Highest voltage", Value: strconv.FormatFloat(row.HighestKV, 'g', -1, 64),
+		Expected: fmt.Sprintf("is implausible, expected more than the nominal voltage, %g kV; nothing is judged by either", row.NominalKV)})
+	row.NominalKV, row.HighestKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(CellVoltage)
 }
 
 // doubtLevel finds a lightning level that no line of its Um has: likely another voltage, or a slip of the pen.

@@ -18,7 +18,7 @@ type Zone struct {
 	SpecificCreepage float64       // mm/kV on the project's basis, 0 where the class decides
 	StatedBase       basis.Base    // on which the file states it
 	Unknown          Reason        // why it cannot be told what the zone asks for; NoReason where it can
-	Broken           bool          // where in its boxes it lies cannot be told
+	Broken           bool          // where in its boxes it lies cannot be told, or whether it is one at all
 	Anywhere         bool          // nor where they are: it may hold everywhere
 	Label            string
 	Source           Source

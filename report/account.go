@@ -32,6 +32,14 @@ func (a *account) work() []remedy.Job {
 	return a.jobs
 }
 
+// decisions are what the decisions of people are worth; nil where the project has none.
+func (a *account) decisions() *history.Decided {
+	if a == nil || a.changes == nil {
+		return nil
+	}
+	return a.changes.Decided
+}
+
 // runs is the log.
 func (a *account) runs() *runLog {
 	if a == nil || a.log == nil {
@@ -43,9 +51,4 @@ func (a *account) runs() *runLog {
 // by binds an output that tells of more than the result to what there is to tell.
 func (a *account) by(write func(context.Context, io.Writer, *audit.Result, *account) error) func(context.Context, io.Writer, *audit.Result) error {
 	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, a) }
-}
-
-// workOf binds an output that tells of the work to the jobs.
-func workOf(jobs []remedy.Job, write func(context.Context, io.Writer, *audit.Result, []remedy.Job) error) func(context.Context, io.Writer, *audit.Result) error {
-	return func(ctx context.Context, w io.Writer, r *audit.Result) error { return write(ctx, w, r, jobs) }
 }

@@ -38,6 +38,9 @@ type (
 		Rules   map[string]string `json:"rules"`
 		Since   *sinceRecord      `json:"since"`
 		Changes changeCounts      `json:"changes"`
+		// How the decisions of people stand; null where the project names no file of them.
+		Decisions *decisionCounts `json:"decisions"`
+		Summary   summaryRecord   `json:"summary"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -82,6 +85,10 @@ type (
 		Assessed   bool           `json:"assessed"`
 		Exceptions severityRecord `json:"exceptions"`
 		Verdicts   verdictRecord  `json:"verdicts"`
+	}
+	// summaryRecord says in words what changed.
+	summaryRecord struct {
+		Headline string `json:"headline"`
 	}
 	severityRecord struct {
 		Shortfall int `json:"shortfall"`
@@ -133,7 +140,9 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 		return err
 	}
 	run.Outputs = append(run.Outputs, others...)
-	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(r, changes)
+	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
+	run.Decisions = decisionCountsOf(r, changes.Decided)
+	run.Summary = summaryRecord{headline(changes)}
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

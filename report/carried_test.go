@@ -48,7 +48,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	got := layer.Features[0].Properties
 	require.Equal(t, []any{awkwardLine, "2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"},
 		[]any{got["line"], got["installed"], got["inspected"], got["remarks"], got["District"], got["line (carried)"]})
-	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(nil, writeStructures)), &layer))
+	require.NoError(t, json.Unmarshal(contentOf(t, r, alone.by(writeStructures)), &layer))
 	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
 
 	exceptions := exceptionLayer(r, alone.since(r))

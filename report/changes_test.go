@@ -72,7 +72,7 @@ func TestOutputsTellWhatChanged(t *testing.T) {
 	require.Equal(t, []string{"state", "first_seen"}, csv[0][15:17])
 	require.Equal(t, []string{"worse", "2026-03-31"}, csv[1][15:17])
 	log := csvRows(t, contentOf(t, r, a.by(writeHistory)))
-	require.Equal(t, []string{"2026-04-01", "N-1", "all", "6", "2", "1", "0", "1", "2", "0"}, log[4][:10])
+	require.Equal(t, []string{"2026-04-01", "N-1", "all", "6", "2", "1", "0", "1", "1", "0"}, log[4][:10])
 }
 
 // A run that repeats one compares with what that one compared with, as its audit.json has it, and writes the same bytes.

@@ -41,30 +41,18 @@ type (
 		Position   *place    `json:"position,omitempty"`
 		PositionTo *place    `json:"position_to,omitempty"`
 		Was        differing `json:"was,omitempty"` // in what it differs from what it was
+		Decision   *decided  `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
-		ID          string    `json:"id"`
-		Check       string    `json:"check"`
-		Severity    string    `json:"severity"`
-		Line        string    `json:"line"`
-		Structure   string    `json:"structure"`
-		StructureTo string    `json:"structure_to"`
-		Circuit     string    `json:"circuit"`
-		Phase       string    `json:"phase"`
-		Side        string    `json:"side"`
-		Observed    figure    `json:"observed"`
-		Required    figure    `json:"required"`
-		Measure     string    `json:"measure"`
-		Margin      number    `json:"margin"`
-		Reason      string    `json:"reason"`
-		FirstSeen   string    `json:"first_seen"`
-		Position    *place    `json:"position,omitempty"`
-		PositionTo  *place    `json:"position_to,omitempty"`
-		Rule        string    `json:"rule,omitempty"` // where not that of the run, or of the run before
-		Why         string    `json:"why"`
-		Detail      string    `json:"detail"`
-		State       string    `json:"state,omitempty"` // of one whose line was left out
-		Was         differing `json:"was,omitempty"`
+		statement
+		FirstSeen  string    `json:"first_seen"`
+		Position   *place    `json:"position,omitempty"`
+		PositionTo *place    `json:"position_to,omitempty"`
+		Rule       string    `json:"rule,omitempty"` // where not that of the run, or of the run before
+		Why        string    `json:"why"`
+		Detail     string    `json:"detail"`
+		State      string    `json:"state,omitempty"` // of one whose line was left out
+		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
 	differing map[string]any
@@ -102,7 +90,7 @@ func sinceRecordOf(c *history.Changes) *sinceRecord {
 	return s
 }
 
-func changeCountsOf(r *audit.Result, c *history.Changes) changeCounts {
+func changeCountsOf(c *history.Changes) changeCounts {
 	counts := c.Counts()
 	out := changeCounts{New: counts.ByState[history.New], Standing: counts.ByState[history.Standing], Worse: counts.ByState[history.Worse],
 		Better: counts.ByState[history.Better], Cleared: map[string]int{}}
@@ -123,6 +111,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
 			}
+			rec.Decision = decidedOf(c.Decided.Of(i))
 			if !yield(rec) {
 				return
 			}
@@ -200,9 +189,9 @@ func clearedRecords(c *history.Changes) iter.Seq[clearedRecord] {
 
 func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord {
 	was := &cleared.Record
-	rec := clearedRecord{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
+	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
-		Margin: number(was.Margin), Reason: was.Sentence, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
+		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
 		Why: cleared.Why.String(), Detail: cleared.Detail}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {

@@ -62,7 +62,7 @@ func csvField(value any) string {
 		return guarded(plainText(v))
 	case float64:
 		if !unknown(v) {
-			return strconv.FormatFloat(v, 'g', -1, 64)
+			return strconv.FormatFloat(shortFloat(v), 'g', -1, 64)
 		}
 	case int:
 		return strconv.Itoa(v)
@@ -70,6 +70,16 @@ func csvField(value any) string {
 		return strconv.FormatBool(v)
 	}
 	return ""
+}
+
+// shortFloat leaves off what only the arithmetic of the machine adds: 1.95 of 1.9500000000000002.
+func shortFloat(x float64) float64 {
+	const digits = 15
+	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+	if err != nil {
+		return x
+	}
+	return short
 }
 
 // guarded keeps a spreadsheet from taking text for a formula: one that starts with = + - or @, in full width too, or

@@ -12,8 +12,11 @@ import (
 func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	heading := []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
 		"measure", "margin", "reason", "remedy", "state", "first_seen", "lon", "lat", "file", "sheet", "row", "installed", "inspected", "remarks"}
-	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
 	changes := a.since(r)
+	if changes.Decided != nil {
+		heading = append(heading, decidedNames...)
+	}
+	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		rec := toldOf(r, changes, i)
@@ -30,6 +33,10 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result, a *ac
 		values := []any{rec.ID, rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 			plainValue(e.Verdict.Observed), plainValue(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
 			lon, lat, at.File, at.Sheet, row, installedOn, inspected, remarks}
+		if changes.Decided != nil {
+			texts := decidedTexts(changes.Decided.Of(i))
+			values = append(values, texts[0], texts[1])
+		}
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)
 		}

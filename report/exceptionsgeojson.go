@@ -23,9 +23,11 @@ type exceptionFeature struct {
 // exceptionProperties are the members of audit.json, the dates and remarks of the row, and what is carried through.
 type exceptionProperties struct {
 	record
-	own   [3]string // installed, inspected, remarks
-	names []string
-	texts []string
+	own     [3]string // installed, inspected, remarks
+	names   []string
+	texts   []string
+	decided [2]string // what was decided and what it is worth; where the project keeps decisions
+	keeps   bool
 }
 
 // MarshalJSON writes the members of the record, then the others.
@@ -38,6 +40,9 @@ func (p exceptionProperties) MarshalJSON() ([]byte, error) {
 	}
 	b := bytes.TrimSuffix(bytes.TrimSpace(buffer.Bytes()), []byte("}"))
 	b = appendCarried(b, []string{"installed", "inspected", "remarks"}, p.own[:])
+	if p.keeps {
+		b = appendCarried(b, decidedNames, p.decided[:])
+	}
 	return append(appendCarried(b, p.names, p.texts), '}'), nil
 }
 
@@ -61,7 +66,7 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 
 func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[exceptionFeature] {
 	return func(yield func(exceptionFeature) bool) {
-		names := carriedNames(r, "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
+		names := carriedNames(r, decidedNames[0], decidedNames[1], "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
 			"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks")
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
@@ -71,6 +76,7 @@ func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.
 				return
 			}
 			properties := exceptionProperties{record: toldOf(r, c, i), names: names, texts: carriedBy(r, e)}
+			properties.keeps, properties.decided = c.Decided != nil, decidedTexts(c.Decided.Of(i))
 			properties.own[0], properties.own[1], properties.own[2] = ownTexts(r, e)
 			if !yield(exceptionFeature{"Feature", geometry, properties}) {
 				return

@@ -67,6 +67,12 @@ var severityStyles = [...]struct {
 	audit.Note:      {"ff807060", 0.8},
 }
 
+// What is accepted or planned is grey and small.
+const (
+	decidedStyle = "decided"
+	decidedColor = "ff9e948a"
+)
+
 // writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
 func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	changes, jobs := a.since(r), a.work()
@@ -81,7 +87,12 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 		k.encode(kmlStyle{ID: audit.Severity(severity).String(), Icon: kmlIcon{style.color, style.scale}, Label: kmlScale{0},
 			Line: kmlStroke{style.color, 3}})
 	}
-	names := exceptionTextNames(r, kmlNames...)
+	taken := kmlNames
+	if changes.Decided != nil {
+		k.encode(kmlStyle{ID: decidedStyle, Icon: kmlIcon{decidedColor, 0.8}, Label: kmlScale{0}, Line: kmlStroke{decidedColor, 2}})
+		taken = append(taken[:len(taken):len(taken)], decidedNames...)
+	}
+	names := exceptionTextNames(r, taken...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		if i == 0 || !sameFolder(e, &r.Exceptions[i-1]) {
@@ -96,7 +107,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
 	}
-	k.jobs(r, jobs)
+	k.jobs(r, changes.Decided, jobs)
 	k.shut("Document")
 	k.shut("kml")
 	k.keep(k.encoder.Close())
@@ -104,7 +115,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 }
 
 // jobs writes the folder of the structures with work, in the order of doing.
-func (k *kmlWriter) jobs(r *audit.Result, jobs []remedy.Job) {
+func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remedy.Job) {
 	if len(jobs) == 0 {
 		return
 	}
@@ -115,6 +126,9 @@ func (k *kmlWriter) jobs(r *audit.Result, jobs []remedy.Job) {
 		w, at := &rows[i], works[rows[i].job.Structure]
 		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
 			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}
+		if allDecided(decided, w.job.Exceptions) {
+			mark.Style = "#" + decidedStyle
+		}
 		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
 			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
 			if d.Value != "" {
@@ -151,6 +165,12 @@ func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []str
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
 		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
 		{"read from", rec.At.String()}}
+	if decision := decidedTexts(c.Decided.Of(exception)); c.Decided != nil {
+		data = append(data, kmlData{decidedNames[0], decision[0]}, kmlData{decidedNames[1], decision[1]})
+		if !c.Decided.Open(exception) {
+			mark.Style = "#" + decidedStyle
+		}
+	}
 	for i, text := range exceptionTexts(r, e) {
 		data = append(data, kmlData{names[i], text})
 	}

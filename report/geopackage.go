@@ -131,6 +131,10 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 					installedAt(r, &e.Location), rec.At.String()}
 				installedOn, inspected, remarks := ownTexts(r, e)
 				values = append(values, installedOn, inspected, remarks)
+				if c.Decided != nil {
+					texts := decidedTexts(c.Decided.Of(i))
+					values = append(values, texts[0], texts[1])
+				}
 				for _, text := range carriedBy(r, e) {
 					values = append(values, text)
 				}
@@ -144,6 +148,11 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 				}
 			}
 		},
+	}
+	if c.Decided != nil {
+		for _, name := range decidedNames {
+			layer.Columns = append(layer.Columns, gpkg.Column{Name: name, Type: gpkg.Text})
+		}
 	}
 	taken := []string{"fid", "geom"}
 	for _, c := range layer.Columns {

@@ -45,23 +45,41 @@ func (f folder) readLog() (*runLog, error) {
 	return parseLog(text), nil
 }
 
+// longestLogRow is more bytes than a row of the log takes, whose line has a name of 1000 characters at most.
+const longestLogRow = 1 << 14
+
+// parseLog takes up the rows that the program wrote. Each is looked for at the beginning of a line, so that whatever a person wrote
+// before it, a quotation mark that is left open among that, takes nothing with it.
 func parseLog(text []byte) *runLog {
 	log := &runLog{text: text}
-	in := csv.NewReader(bytes.NewReader(text))
-	in.FieldsPerRecord, in.ReuseRecord, in.LazyQuotes = -1, true, true
-	for {
-		from := int(in.InputOffset())
-		fields, err := in.Read()
-		if errors.Is(err, io.EOF) {
-			return log
+	for from := 0; from < len(text); {
+		end := from + 1 + bytes.IndexByte(text[from:], '\n')
+		if end == from {
+			end = len(text)
 		}
-		if err != nil {
-			continue
+		if row, length, ok := rowAt(text[from:], end-from); ok {
+			log.rows = append(log.rows, loggedRow{row, from, from + length})
+			end = from + length
 		}
-		if row, ok := parseLogRow(fields); ok {
-			log.rows = append(log.rows, loggedRow{row, from, int(in.InputOffset())})
-		}
+		from = end
 	}
+	return log
+}
+
+// rowAt reads the row at the beginning of a text whose first line is so long; a name in quotation marks may hold ends of lines.
+func rowAt(text []byte, line int) (row history.LogRow, length int, ok bool) {
+	if bytes.IndexByte(text[:line], '"') < 0 {
+		row, ok = parseLogRow(strings.Split(strings.TrimRight(string(text[:line]), "\r\n"), ","))
+		return row, line, ok
+	}
+	in := csv.NewReader(bytes.NewReader(text[:min(len(text), longestLogRow)]))
+	in.FieldsPerRecord = -1
+	fields, err := in.Read()
+	if err != nil {
+		return row, 0, false
+	}
+	row, ok = parseLogRow(fields)
+	return row, int(in.InputOffset()), ok
 }
 
 // parseLogRow reads a row that the program wrote; others, the heading among them, are none.

@@ -65,11 +65,15 @@ func TestLogKeepsWhatPeopleWrote(t *testing.T) {
 		first + "2026-11-24,seen by us\r\n",
 		strings.TrimSuffix(first, "\r\n"),
 		"\x00\xff\xfe",
+		first + "\"left open, by the night shift\n",
 	} {
 		after := logOf(t, before, on(t, "2026-11-25"))
 		require.True(t, strings.HasPrefix(after, before), before)
 		require.Equal(t, 2, strings.Count(after[len(before):], "2026-11-25"))
 		require.Equal(t, after, logOf(t, after, on(t, "2026-11-25")))
+		third := logOf(t, after, on(t, "2026-11-26"))
+		require.Equal(t, third, logOf(t, third, on(t, "2026-11-26")), before)
+		require.Equal(t, 2, strings.Count(third[len(before):], "2026-11-26"), before)
 	}
 }
 
@@ -87,6 +91,8 @@ func TestTrend(t *testing.T) {
 		{AsOf: "1", Shortfalls: 7, New: -1, Cleared: -1}, {AsOf: "2", Shortfalls: 6, New: 1, Cleared: 1},
 		{AsOf: "3", Shortfalls: 8, New: 2, Cleared: 2}, {AsOf: "4", Shortfalls: 1},
 	}, got)
+	back := history.Trend([]history.LogRow{row("2", "A", true, 3, 0), row("1", "A", true, 4, 0)})
+	require.Equal(t, []string{"1", "2"}, []string{back[0].AsOf, back[1].AsOf}, "a day that was run later stands where it belongs")
 	require.Nil(t, trendOf(got[:1]))
 	require.Equal(t, "0.0,8.8 100.0,17.5 200.0,0.0 300.0,61.2", trendOf(got).Shortfalls)
 }

@@ -22,7 +22,9 @@ type (
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
 		StoppedBy  string         `json:"stopped_by"`
-		Priority   *weighedRecord `json:"priority"` // null where the project states no weights
+		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before
+		Needs      []string       `json:"needs"`     // structures of the line with such work for this one
+		Priority   *weighedRecord `json:"priority"`  // null where the project states no weights
 	}
 	weighedRecord struct {
 		Score       number         `json:"score"`  // null of a job that is for no exception of its own
@@ -39,15 +41,22 @@ type (
 		Unknown string `json:"unknown"` // why
 	}
 	remedyRecord struct {
-		Circuit string        `json:"circuit"`
-		Duty    string        `json:"duty"`
-		Sides   []string      `json:"sides"`
-		Phases  string        `json:"phases"` // empty for all of the circuit
-		From    string        `json:"from"`   // empty for nothing
-		To      setRecord     `json:"to"`
-		Fit     []countRecord `json:"fit"`
-		Remove  []countRecord `json:"remove"`
-		Price   number        `json:"price"`
+		Circuit string   `json:"circuit"`
+		Duty    string   `json:"duty"`
+		Sides   []string `json:"sides"`
+		Phases  string   `json:"phases"` // empty for all of the circuit
+		From    string   `json:"from"`   // empty where the register has nothing
+		// IfNothingHangs tells that what hangs is to be looked at first, since the register has nothing; the work is for where nothing does.
+		IfNothingHangs bool          `json:"if_nothing_hangs"`
+		To             setRecord     `json:"to"`
+		Fit            []countRecord `json:"fit"`
+		Remove         []countRecord `json:"remove"`
+		Fewer          []countRecord `json:"fewer"`           // of fit: so many may hang there already
+		CountNotKnown  string        `json:"count_not_known"` // phases of which nobody knows how many units are to be removed
+		Price          number        `json:"price"`
+		// RemoveUnknown tells that more is removed than Remove counts, and AtLeast that more may have to be fitted and removed.
+		RemoveUnknown bool `json:"remove_unknown,omitempty"`
+		AtLeast       bool `json:"at_least,omitempty"`
 	}
 	setRecord struct {
 		Duty           string `json:"duty"`
@@ -84,14 +93,15 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
 		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
 		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j), Priority: weighedOf(why)}
+	rec.NeededBy, rec.Needs = structureNumbers(r, j.NeededBy), structureNumbers(r, j.Needs)
 	for _, e := range j.Exceptions {
 		rec.Exceptions = append(rec.Exceptions, ids[e])
 	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
-		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, Price: number(x.Price),
+		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove)}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}
@@ -132,4 +142,12 @@ func countRecords(counts []remedy.Count) []countRecord {
 		records = append(records, countRecord{c.Unit, c.Count})
 	}
 	return records
+}
+
+func structureNumbers(r *audit.Result, structures []int) []string {
+	numbers := []string{}
+	for _, s := range structures {
+		numbers = append(numbers, r.Network.Number(s))
+	}
+	return numbers
 }

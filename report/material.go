@@ -2,8 +2,10 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -16,16 +18,36 @@ type materialRow struct {
 	at         int // of the line, −1 for all
 	fit        int
 	remove     int
+	ifNothing  int     // to fit only where nothing hangs of which the register has nothing; not in fit
 	structures int     // where
+	fewer      int     // of fit: so many may hang there already
+	uncounted  int     // structures where how many are to be removed is not known
 	each       float64 // NaN where not stated, and of sets
 }
 
 // price is that of what is to be fitted, NaN where it is not stated.
-func (m *materialRow) price() float64 {
-	if m.fit == 0 {
+func (m *materialRow) price() float64 { return m.priceOf(m.fit) }
+
+// priceIfNothing is that of what is to be fitted only where nothing hangs.
+func (m *materialRow) priceIfNothing() float64 { return m.priceOf(m.ifNothing) }
+
+func (m *materialRow) priceOf(count int) float64 {
+	if count == 0 {
 		return math.NaN()
 	}
-	return m.each * float64(m.fit)
+	return m.each * float64(count)
+}
+
+// notKnown says what of a row rests on counts that nobody knows.
+func (m *materialRow) notKnown() string {
+	var words []string
+	if m.fewer > 0 {
+		words = append(words, fmt.Sprintf("to fit: may be %d fewer", m.fewer))
+	}
+	if m.uncounted > 0 {
+		words = append(words, fmt.Sprintf("to remove: count not known at %s", counted(m.uncounted, "structure", "structures")))
+	}
+	return strings.Join(words, "\n")
 }
 
 // materialRows gathers what jobs take: units before sets, by name; of each first all and then by line.
@@ -41,8 +63,8 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	}
 	for i := range work {
 		w := &work[i]
-		here := map[key]bool{}
-		note := func(item, name string, fit, remove int) {
+		here, unsure := map[key]bool{}, map[key]bool{}
+		note := func(item, name string, fit, remove, ifNothing, fewer int, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -56,7 +78,11 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					}
 					found[k] = m
 				}
-				m.fit, m.remove = m.fit+fit, m.remove+remove
+				m.fit, m.remove, m.ifNothing, m.fewer = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing, m.fewer+fewer
+				if isUncounted && !unsure[k] {
+					m.uncounted++
+					unsure[k] = true
+				}
 				if !here[k] {
 					m.structures++
 				}
@@ -64,14 +90,24 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			}
 		}
 		for _, c := range w.fit {
-			note(unitItem, c.Unit, c.Count, 0)
+			note(unitItem, c.Unit, c.Count, 0, 0, countOf(w.fewer, c.Unit), false)
 		}
 		for _, c := range w.remove {
-			note(unitItem, c.Unit, 0, c.Count)
+			note(unitItem, c.Unit, 0, c.Count, 0, 0, false)
+		}
+		for _, c := range w.ifNothing.fit {
+			note(unitItem, c.Unit, 0, 0, c.Count, 0, false)
+		}
+		for _, name := range w.uncountedTypes() {
+			note(unitItem, name, 0, 0, 0, 0, true)
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), x.Sets, 0)
+				fit, ifNothing := x.Sets, 0
+				if x.Unregistered {
+					fit, ifNothing = 0, x.Sets
+				}
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing, 0, false)
 			}
 		}
 	}
@@ -83,6 +119,21 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		return cmp.Or(-cmp.Compare(a.item, b.item), cmp.Compare(a.name, b.name), cmp.Compare(a.at, b.at))
 	})
 	return rows
+}
+
+// uncountedTypes are the types of units of which nobody knows how many are to be removed, each once.
+func (w *workRow) uncountedTypes() (types []string) {
+	for i := range w.job.Remedies {
+		x := &w.job.Remedies[i]
+		for k := range x.Changes {
+			for _, name := range x.Changes[k].Uncounted {
+				if !slices.Contains(types, name) {
+					types = append(types, name)
+				}
+			}
+		}
+	}
+	return types
 }
 
 // The items of material.

@@ -24,6 +24,9 @@ type Output struct {
 	SHA256 string `json:"sha256"` // of its bytes, hexadecimal
 }
 
+// WorkbookFile is the output in which people decide.
+const WorkbookFile = "exceptions.xlsx"
+
 // AuditFile is the output that says what the others are, and what the next run compares with.
 const AuditFile = "audit.json"
 
@@ -31,9 +34,9 @@ const AuditFile = "audit.json"
 // that another program may hold open; audit.json comes last, so that who sees a new one finds the others new too.
 func outputs(a *account) []output {
 	return []output{
-		{name: "exceptions.xlsx", write: a.by(writeWorkbook)},
+		{name: WorkbookFile, write: a.by(writeWorkbook)},
 		{name: "audit.html", write: a.by(writePage)},
-		{name: "structures.geojson", write: workOf(a.work(), writeStructures)},
+		{name: "structures.geojson", write: a.by(writeStructures)},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
 		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
@@ -48,10 +51,11 @@ func onRequest(a *account) []requested {
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
+		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
-		{"work", output{name: "work.csv", write: workOf(a.work(), writeWorkCSV)}},
-		{"work", output{name: "material.csv", write: workOf(a.work(), writeMaterialCSV)}},
-		{"remedied", output{name: remediedFile, write: workOf(a.work(), writeRemedied)}},
+		{"work", output{name: "work.csv", write: a.by(writeWorkCSV)}},
+		{"work", output{name: "material.csv", write: a.by(writeMaterialCSV)}},
+		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
 	}
 }
 

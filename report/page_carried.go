@@ -10,7 +10,7 @@ import (
 // carried are the dates, the remarks and what is carried through of the findings, a column for each that has any text.
 func (h *htmlPage) carried(t *texts) []carriedJSON {
 	columns := []carriedJSON{}
-	for _, name := range exceptionTextNames(h.result) {
+	for _, name := range h.carriedNames() {
 		columns = append(columns, carriedJSON{Name: name})
 	}
 	any := make([]bool, len(columns))

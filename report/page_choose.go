@@ -100,13 +100,13 @@ func (c *pageChoice) at(structure int) int32 {
 	return c.index[structure]
 }
 
-// findingsShown are the findings of the exceptions that the page holds, worst first.
+// findingsShown are the findings of the exceptions that the page holds, worst first; what was reported done before the rest.
 func (h *htmlPage) findingsShown() []audit.Finding {
 	held := make([]int, h.chosen.exceptions)
 	for i := range held {
 		held[i] = i
 	}
-	return h.result.FindingsOf(held)
+	return decidedFindings(h.result, h.changes.Decided, h.result.FindingsOf(held))
 }
 
 // findingRecord is the worst exception of a finding with the phases and sides of all.

@@ -76,16 +76,19 @@ type (
 	exceptionsJSON struct {
 		Severity  pageColumn `json:"severity"`
 		Check     pageColumn `json:"check"`
-		Line      pageColumn `json:"line"`      // on the page
-		At        pageColumn `json:"at"`        // structure on the page, −1 for the whole line
-		To        pageColumn `json:"to"`        // structure on the page, −1 for none
-		Detail    pageColumn `json:"detail"`    // text: circuit, phases, sides
-		Sentence  pageColumn `json:"sentence"`  // text
-		Installed pageColumn `json:"installed"` // text
-		Margin    pageColumn `json:"margin"`    // thousandths
-		State     pageColumn `json:"state"`     // history.State
-		FirstSeen pageColumn `json:"firstSeen"` // text
-		IDs       pageColumn `json:"ids"`       // text: of its exceptions, the worst first, with blanks between
+		Line      pageColumn `json:"line"`               // on the page
+		At        pageColumn `json:"at"`                 // structure on the page, −1 for the whole line
+		To        pageColumn `json:"to"`                 // structure on the page, −1 for none
+		Detail    pageColumn `json:"detail"`             // text: circuit, phases, sides
+		Sentence  pageColumn `json:"sentence"`           // text
+		Installed pageColumn `json:"installed"`          // text
+		Margin    pageColumn `json:"margin"`             // thousandths
+		State     pageColumn `json:"state"`              // history.State
+		FirstSeen pageColumn `json:"firstSeen"`          // text
+		IDs       pageColumn `json:"ids"`                // text: of its exceptions, the worst first, with blanks between
+		Decision  pageColumn `json:"decision,omitempty"` // text: what was decided and what that is worth; absent where nothing was
+		Decided   pageColumn `json:"decided,omitempty"`  // text: until when, by whom and why; absent where nothing was
+		Closed    pageColumn `json:"closed,omitempty"`   // 1 for accepted or planned in force, else 0; absent where nothing was decided
 	}
 	zoneJSON struct {
 		Class    basis.Class  `json:"class"`
@@ -244,6 +247,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.FirstSeen.add(t.number(firstSeen))
 		out.IDs.add(t.number(strings.Join(idsOf(h.result, &shown[i]), " ")))
 	}
+	h.addDecisions(out, shown, t)
 }
 
 // idsOf are the ids of the exceptions of a finding, the worst first, as many as the page holds of a text.

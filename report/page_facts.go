@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,16 +13,16 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes string
-	Severities                                                                                                    []severityFact
-	Rows                                                                                                          []rowFact
-	RowsCut                                                                                                       bool
-	Checks                                                                                                        []checkFact
-	Gaps, Faults                                                                                                  []countFact
-	Assumptions, Cuts                                                                                             []string
-	States                                                                                                        []stateFact
-	Trend                                                                                                         *trendFact
-	Criteria                                                                                                      []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes, Decisions string
+	Severities                                                                                                               []severityFact
+	Rows                                                                                                                     []rowFact
+	RowsCut                                                                                                                  bool
+	Checks                                                                                                                   []checkFact
+	Gaps, Faults                                                                                                             []countFact
+	Assumptions, Cuts                                                                                                        []string
+	States                                                                                                                   []stateFact
+	Trend                                                                                                                    *trendFact
+	Criteria                                                                                                                 []criterionFact
 }
 
 type (
@@ -33,7 +34,8 @@ type (
 		Number, Mark                                               int
 		Severity, Line, Structure, Detail, Sentence, Check, Margin string
 		ID, State                                                  string // State is empty for one that stands
-		Carried                                                    string // dates, remarks and what is carried through
+		Carried                                                    string // decision, dates, remarks and what is carried through
+		Closed                                                     bool   // accepted or planned, in force
 	}
 	checkFact struct{ Title, ID, Meets, FallsShort, NotAssessed, Judged string }
 	countFact struct{ Reason, Count string }
@@ -75,6 +77,9 @@ func (h *htmlPage) facts() pageFacts {
 		}
 	}
 	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
+	if text := decisionsInWords(h.changes.Decided); text != "" {
+		f.Decisions = h.cut(sentenceCase(text) + decidedOutInWords(r, h.changes.Decided) + ".")
+	}
 	for s := history.New; s <= history.Better; s++ {
 		f.States = append(f.States, stateFact{int(s), s.String()})
 	}
@@ -113,13 +118,14 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 func (h *htmlPage) addRows(f *pageFacts) {
 	shown := h.findingsShown()
 	shown = shown[:min(len(shown), h.limits.rows)]
-	names := exceptionTextNames(h.result)
+	names := append(slices.Clone(pageDecisionNames), h.carriedNames()...)
 	for i := range shown {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
 			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
-			Carried: h.cut(carriedInWords(names, textsOfFinding(h.result, &shown[i]))),
+			Carried: h.cut(carriedInWords(names, append(pageDecision(h.changes.Decided.Of(shown[i].Exceptions[0])), textsOfFinding(h.result, &shown[i])...))),
+			Closed:  !h.changes.Decided.Open(shown[i].Exceptions[0]),
 			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],
 		}
 		if state, _ := stateOf(h.changes, &shown[i]); state != history.Standing {
@@ -130,7 +136,7 @@ func (h *htmlPage) addRows(f *pageFacts) {
 		}
 		f.Rows = append(f.Rows, row)
 	}
-	total := len(h.result.Findings())
+	total := len(decidedFindings(h.result, h.changes.Decided, h.result.Findings()))
 	f.RowsCut = len(shown) < total
 	f.Shown = counted(total, "finding", "findings") + ", worst first"
 	if f.RowsCut {

@@ -11,13 +11,18 @@ type jobJSON struct {
 	At       int64   `json:"at"`   // structure on the page
 	Rank     int     `json:"rank"` // from 1, the first to do
 	Why      int64   `json:"why"`  // text
+	Line     int64   `json:"line"` // text: its name, voltage and circuits
+	Spans    []int64 `json:"spans"`
+	Notes    []int64 `json:"notes"` // remarks and what is carried
 	Findings []int64 `json:"findings"`
+	Beside   []int64 `json:"beside"` // found there too, and not for the job to mend
 	Hangs    []int64 `json:"hangs"`
 	Hang     []int64 `json:"hang"`
 	Fit      []int64 `json:"fit"`
 	Remove   []int64 `json:"remove"`
 	Sets     int     `json:"sets"`
 	Price    number  `json:"price"` // null where it is not known
+	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
 	Open     []int64 `json:"open"`
 	Stopped  []int64 `json:"stopped"`
 	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
@@ -35,13 +40,21 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		return numbers
 	}
-	units := func(counts []remedy.Count) (numbers []int64) {
+	units := func(counts, fewer []remedy.Count) (numbers []int64) {
 		numbers = []int64{}
 		for i := range counts {
-			numbers = append(numbers, t.number(countsInWords(counts[i:i+1])))
+			numbers = append(numbers, t.number(rangesInWords(counts[i:i+1], fewer)))
 		}
 		return numbers
 	}
+	whole := func(list []string) (numbers []int64) {
+		numbers = []int64{}
+		for _, text := range list {
+			numbers = append(numbers, t.number(text))
+		}
+		return numbers
+	}
+	r, beside := h.result, besides(h.result, h.jobs)
 	for i := range h.jobs {
 		w := &h.jobs[i]
 		at := h.chosen.index[w.job.Structure]
@@ -49,7 +62,8 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 			continue
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
-			Findings: paragraphs(w.findings), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit), Remove: units(w.remove),
-			Sets: w.sets, Price: number(w.price), Open: paragraphs(w.open), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
+			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
+			Findings: whole(findingsOnSheet(r, w.job)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
+			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
 	}
 }

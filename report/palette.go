@@ -22,6 +22,7 @@ const (
 	sand      = "FBF3E2"
 	blue      = "1B4B7A"
 	white     = "FFFFFF"
+	greyText  = "8A949E" // of what is decided
 )
 
 const fontFamily = "Arial" // at hand, or matched in width, wherever a workbook opens

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -18,10 +19,15 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		x := &job.Remedies[i]
 		from := x.From
 		if from == "" {
-			from = "nothing"
+			from = nothingRegistered
 		}
-		fmt.Fprintf(w, "  circuit %s, %s, phases %s%s: %s in place of %s (%s)\n", name(x.Circuit), x.To.Duty, phasesInWords(x.Phases), sidesInWords(x.Sides), x.To, from, x.Move)
-		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", countsInWords(x.Fit), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
+		if x.Unregistered {
+			fmt.Fprintf(w, "  circuit %s: %s; if nothing hangs:\n", name(x.Circuit), lookFirst)
+		}
+		for _, change := range changesInWords(x) {
+			fmt.Fprintf(w, "  circuit %s, %s, %s; there now: %s\n", name(x.Circuit), x.To.Duty, change, from)
+		}
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(x.Fit, x.Fewer), "nothing"), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
 				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))

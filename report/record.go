@@ -5,26 +5,32 @@ import (
 	"dryarc/audit/history"
 )
 
-// record is one exception as programs read it. Circuit, phase, side and structure_to are empty where they do not apply.
+// statement is an exception by itself, as programs read it, of this run or of an earlier one. Circuit, phase, side and structure_to are empty
+// where they do not apply.
+type statement struct {
+	ID          string `json:"id"`
+	Check       string `json:"check"`
+	Severity    string `json:"severity"`
+	Line        string `json:"line"`
+	Structure   string `json:"structure"`
+	StructureTo string `json:"structure_to"`
+	Circuit     string `json:"circuit"`
+	Phase       string `json:"phase"`
+	Side        string `json:"side"`
+	Observed    figure `json:"observed"`
+	Required    figure `json:"required"`
+	Measure     string `json:"measure"`
+	Margin      number `json:"margin"`
+	Reason      string `json:"reason"`
+}
+
+// record is one exception of the result as programs read it; its id, State and FirstSeen are filled by toldOf.
 type record struct {
-	ID          string  `json:"id"` // with State and FirstSeen filled by toldOf
-	Check       string  `json:"check"`
-	Severity    string  `json:"severity"`
-	Line        string  `json:"line"`
-	Structure   string  `json:"structure"`
-	StructureTo string  `json:"structure_to"`
-	Circuit     string  `json:"circuit"`
-	Phase       string  `json:"phase"`
-	Side        string  `json:"side"`
-	Observed    figure  `json:"observed"`
-	Required    figure  `json:"required"`
-	Measure     string  `json:"measure"`
-	Margin      number  `json:"margin"`
-	Reason      string  `json:"reason"`
-	Remedy      string  `json:"remedy"`
-	State       string  `json:"state"` // since the earlier run
-	FirstSeen   string  `json:"first_seen"`
-	At          *origin `json:"at"`
+	statement
+	Remedy    string  `json:"remedy"`
+	State     string  `json:"state"` // since the earlier run
+	FirstSeen string  `json:"first_seen"`
+	At        *origin `json:"at"`
 }
 
 // toldOf is an exception of the result as programs read it, with its id and what became of it.
@@ -44,13 +50,13 @@ type origin struct {
 
 func recordOf(r *audit.Result, e *audit.Exception) record {
 	p, v, check := r.Project, &e.Verdict, r.Checks[e.Check]
-	rec := record{
+	rec := record{Remedy: check.Remedy, statement: statement{
 		Check: check.ID, Severity: v.Severity.String(), Line: p.Symbols.Text(r.Network.Lines[e.Line].Symbol),
 		Structure: structureNumber(r, e.Structure), StructureTo: structureNumber(r, e.To),
 		Circuit: p.Symbols.Text(e.Circuit), Phase: e.Phases(p), Side: e.Side.String(),
 		Observed: figure(v.Observed), Required: figure(v.Required), Measure: v.Required.Measure, Margin: number(v.Margin),
-		Reason: v.Sentence, Remedy: check.Remedy,
-	}
+		Reason: v.Sentence,
+	}}
 	if rec.Measure == "" {
 		rec.Measure = v.Observed.Measure
 	}

@@ -15,31 +15,37 @@ type registerColumn[R any] struct {
 	value   func(*R) any
 }
 
-// unreadableCell stands where the inputs have something that cannot be read, so that it is no more known than it was.
-const unreadableCell = "#N/A"
-
 // registerCells are the cells of a row. Of each kind of cell that is faulty what is not known is unreadable, and where all of it has a
-// value the last one.
-func registerCells[R any](columns []registerColumn[R], row *R, faulty audit.Cells) []any {
+// value the one that could not be read, else the last; unread is the text that stood there, where that is known. Of dates and remarks
+// nothing is unreadable but such a text.
+func registerCells[R any](columns []registerColumn[R], row *R, faulty audit.Cells, unread func(heading string) (text string, ok bool)) []any {
 	cells := make([]any, len(columns))
 	for i := range columns {
 		cells[i] = columns[i].value(row)
 	}
 	for c := range audit.Cell(32) {
-		if !faulty.Has(c) || c == audit.CellRemarks {
+		if !faulty.Has(c) {
 			continue
 		}
-		last, any := -1, false
+		instead, text, any := -1, unreadableCell, c == audit.CellRemarks
 		for i := range columns {
 			if columns[i].cell != c {
 				continue
 			}
-			if last = i; isBlank(cells[i]) {
+			stood, ok := unread(columns[i].heading)
+			switch blank := isBlank(cells[i]); {
+			case ok && blank:
+				cells[i], any = stood, true
+			case blank && c != audit.CellRemarks:
 				cells[i], any = unreadableCell, true
+			case ok:
+				instead, text = i, stood
+			case text == unreadableCell:
+				instead = i
 			}
 		}
-		if last >= 0 && !any {
-			cells[last] = unreadableCell
+		if instead >= 0 && !any {
+			cells[instead] = text
 		}
 	}
 	return cells

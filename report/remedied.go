@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -22,7 +23,7 @@ const mostRegisterRows = 1_000_000
 // hold the catalogues too.
 //
 // It fails where the words of the project file would change its names again when it is read.
-func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) (err error) {
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account) (err error) {
 	if again := remediedAgain(r.Project, "remedied"); again != nil {
 		return again
 	}
@@ -33,19 +34,21 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, jobs []rem
 		}
 	}()
 	b := &book{file: file, looks: looks{file, map[look]int{}}, result: r}
-	p := remedy.Apply(r.Project, jobs)
-	tables := append(b.assemblySheets(p),
-		sheet{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, p) }},
+	p := remedy.Apply(r.Project, a.work())
+	unread := unreadTextsOf(r.Project)
+	tables := append(b.assemblySheets(p, unread),
+		sheet{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, p, unread) }},
 		sheet{"Units", blue, func(ctx context.Context) error {
-			return writeAsRead(ctx, b, "Units", unitCells(), len(p.Units), func(i int) (*basis.Unit, audit.Cells) { return &p.Units[i], audit.FaultsOf(p.UnitFaults, i) })
+			return writeAsRead(ctx, b, "Units", unitCells(), len(p.Units), unread, func(i int) (*basis.Unit, registerRow) {
+				return &p.Units[i], registerRow{faulty: audit.FaultsOf(p.UnitFaults, i), at: audit.SourceOf(p.UnitRows, i)}
+			})
 		}},
 		sheet{"Conductors", blue, func(ctx context.Context) error {
-			return writeAsRead(ctx, b, "Conductors", conductorCells(), len(p.Conductors),
-				func(i int) (*basis.Conductor, audit.Cells) {
-					return &p.Conductors[i], audit.FaultsOf(p.ConductorFaults, i)
-				})
+			return writeAsRead(ctx, b, "Conductors", conductorCells(), len(p.Conductors), unread, func(i int) (*basis.Conductor, registerRow) {
+				return &p.Conductors[i], registerRow{faulty: audit.FaultsOf(p.ConductorFaults, i), at: audit.SourceOf(p.ConductorRows, i)}
+			})
 		}})
-	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(jobs)) }}
+	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
 	if err := b.nameSheets(append(tables, notes)); err != nil {
 		return err
 	}
@@ -89,7 +92,7 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 	for i, text := range []string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written " + unreadableCell + " and is as unknown as it was.",
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind " + unreadableCell + " where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
 		Caution,
 	} {
 		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})
@@ -98,7 +101,7 @@ func (b *book) writeNotesOfRemedied(jobs int) error {
 }
 
 // assemblySheets are the sheets of assemblies. Rows of a sheet that has no column Phase stay in one that has none.
-func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
+func (b *book) assemblySheets(p *audit.Project, unread unreadTexts) (sheets []sheet) {
 	var parts [2][]int // with a column Phase, and without
 	for i := range p.Assemblies {
 		a := &p.Assemblies[i]
@@ -110,7 +113,7 @@ func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
 	}
 	lost := p.Lost
 	for k, rows := range parts {
-		columns := assemblyCells(p)
+		columns := carriedCells(p, assemblyCells(p), p.Assemblies, func(a *audit.AssemblyRow) audit.Source { return a.Source })
 		if k == 1 {
 			columns = append(columns[:phaseColumn:phaseColumn], columns[phaseColumn+1:]...)
 		}
@@ -122,13 +125,14 @@ func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
 			own, names := rows[:min(len(rows), mostRegisterRows)], lost
 			rows, lost = rows[len(own):], nil
 			sheets = append(sheets, sheet{name, blue, func(ctx context.Context) error {
-				return writeAsRead(ctx, b, name, columns, len(own)+len(names), func(i int) (*audit.AssemblyRow, audit.Cells) {
+				return writeAsRead(ctx, b, name, columns, len(own)+len(names), unread, func(i int) (*audit.AssemblyRow, registerRow) {
 					if i >= len(own) {
 						l := &names[i-len(own)]
 						return &audit.AssemblyRow{Line: l.Line, Number: l.Number, UnitsPerString: -1, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay},
-							audit.Cells(0).With(audit.CellCircuits)
+							registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
 					}
-					return &p.Assemblies[own[i]], p.Assemblies[own[i]].Faulty
+					a := &p.Assemblies[own[i]]
+					return a, registerRow{faulty: a.Faulty, at: a.Source, phase: p.Symbols.Text(a.Phase)}
 				})
 			}})
 		}
@@ -140,31 +144,58 @@ func (b *book) assemblySheets(p *audit.Project) (sheets []sheet) {
 const phaseColumn = 3
 
 // writeLinesAsRead writes the sheet Lines, with a row for one that names no line.
-func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project) error {
+func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project, unread unreadTexts) error {
 	n := len(p.Lines)
 	nameless := audit.UnknownLineRow()
 	rows := n
 	if p.LinesUnnamed {
 		rows++
 	}
-	return writeAsRead(ctx, b, linesSheet, lineCells(p), rows, func(i int) (*audit.LineRow, audit.Cells) {
+	columns := carriedCells(p, lineCells(p), p.Lines, func(l *audit.LineRow) audit.Source { return l.Source })
+	return writeAsRead(ctx, b, linesSheet, columns, rows, unread, func(i int) (*audit.LineRow, registerRow) {
 		if i == n {
-			return &nameless, audit.Cells(0).With(audit.CellCircuits)
+			return &nameless, registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
 		}
-		return &p.Lines[i], p.Lines[i].Faulty
+		return &p.Lines[i], registerRow{faulty: p.Lines[i].Faulty, at: p.Lines[i].Source}
 	})
 }
 
+// carriedCells adds to the columns of a sheet what its rows carry, under the headings that the project file names.
+func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows []R, at func(*R) audit.Source) []registerColumn[R] {
+	carried := func(row *R, i int) string {
+		source := at(row)
+		if source.Row == 0 {
+			return "" // it stood nowhere
+		}
+		return p.CarriedAt(source)[i]
+	}
+	for i, name := range p.Carried.Names {
+		own := slices.ContainsFunc(columns, func(c registerColumn[R]) bool { return strings.EqualFold(c.heading, name) })
+		carries := func(row R) bool { return carried(&row, i) != "" }
+		if !own && slices.ContainsFunc(rows, carries) {
+			columns = append(columns, registerColumn[R]{name, audit.CellRemarks, func(row *R) any { return carried(row, i) }})
+		}
+	}
+	return columns
+}
+
+// registerRow is what is known of a row of the register beside its values: its faulty cells, where it stood, the phase that it names.
+type registerRow struct {
+	faulty audit.Cells
+	at     audit.Source
+	phase  string
+}
+
 // writeAsRead writes a sheet of the register.
-func writeAsRead[R any](ctx context.Context, b *book, name string, columns []registerColumn[R], rows int, row func(int) (*R, audit.Cells)) error {
+func writeAsRead[R any](ctx context.Context, b *book, name string, columns []registerColumn[R], rows int, unread unreadTexts, row func(int) (*R, registerRow)) error {
 	heads := make([]column, len(columns))
 	for i := range columns {
 		heads[i] = column{columns[i].heading, 12, look{}}
 	}
 	t := b.newTable(ctx, name, min(2, len(columns)), heads)
 	for i := range rows {
-		own, faulty := row(i)
-		cells := registerCells(columns, own, faulty)
+		own, of := row(i)
+		cells := registerCells(columns, own, of.faulty, func(heading string) (string, bool) { return unread.of(of.at, heading, of.phase) })
 		for i, value := range cells {
 			if text, is := value.(string); is {
 				cells[i] = asRead(text)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // A register that its own project would read otherwise is not written.
@@ -19,4 +20,27 @@ func TestRemedied(t *testing.T) {
 	out.Reset()
 	require.ErrorContains(t, writeRemedied(context.Background(), &out, r, nil), `would change Unit "U70BL" once more`)
 	require.Zero(t, out.Len())
+}
+
+// What the project file carries of the register stands in it again, in the rows it was of.
+func TestRemediedCarries(t *testing.T) {
+	r := fixtureResult(t)
+	p := r.Project
+	require.NotEmpty(t, p.Assemblies)
+	p.Carried.Add(p.Assemblies[0].Source, "District", p.Symbols.Number("Hale"))
+	p.Carried.Add(p.Structures[0].Source, "Of structures alone", p.Symbols.Number("x"))
+	var out bytes.Buffer
+	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer func() { require.NoError(t, file.Close()) }()
+	rows, err := file.GetRows("Assemblies")
+	require.NoError(t, err)
+	last := len(rows[0]) - 1
+	require.Equal(t, "District", rows[0][last])
+	require.Equal(t, "Hale", rows[1][last])
+	require.NotContains(t, rows[0], "Of structures alone")
+	lines, err := file.GetRows("Lines")
+	require.NoError(t, err)
+	require.NotContains(t, lines[0], "District")
 }

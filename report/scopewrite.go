@@ -79,7 +79,7 @@ func (s *Scope) onRequest(list []output, also []string) []output {
 	}
 	if slices.Contains(also, AlsoRegister) {
 		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
-			return writeRemedied(ctx, w, l.Then, l.Jobs)
+			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs})
 		})
 	}
 	if slices.Contains(also, AlsoLines) {
@@ -97,7 +97,9 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 		}
 	}()
 	b := &book{file: file, looks: looks{file, map[look]int{}}, result: l.Then}
-	tables := []sheet{{linesSheet, blue, func(ctx context.Context) error { return writeLinesAsRead(ctx, b, l.Then.Project) }}}
+	tables := []sheet{{linesSheet, blue, func(ctx context.Context) error {
+		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
+	}}}
 	if err := b.nameSheets(tables); err != nil {
 		return err
 	}

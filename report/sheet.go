@@ -47,9 +47,12 @@ type table struct {
 	styles     []int        // of the columns
 	others     map[look]int // styles of the cells that look different
 	rows       *sheetRows
-	data       int  // last row that is data, where the filter ends
-	unfiltered bool // a filter would tear its rows apart
-	printed    int  // columns that are printed; 0 for all
+	data       int       // last row that is data, where the filter ends
+	hidden     []int     // columns that are not shown
+	choices    []choices // of columns
+	unfiltered bool      // a filter would tear its rows apart
+	printed    int       // columns that are printed; 0 for all
+	counted    string    // letter of a column in which people enter counts, empty for none
 	err        error
 }
 
@@ -144,9 +147,11 @@ func (t *table) add(values ...any) {
 	t.data = t.rows.row
 }
 
-// remark writes a line of text below the data.
-func (t *table) remark(text string) {
-	t.write([]any{styled{text, remarkLook}}, rowHeight)
+// remark writes lines of text below the data, a row each; a printed page shows of a line what its width holds.
+func (t *table) remark(lines ...string) {
+	for _, text := range lines {
+		t.write([]any{styled{text, remarkLook}}, rowHeight)
+	}
 }
 
 func (t *table) write(values []any, height float64) {
@@ -235,8 +240,29 @@ func (t *table) layOut(file *excelize.File) error {
 			return err
 		}
 	}
+	if t.counted != "" {
+		counts := excelize.NewDataValidation(true)
+		counts.SetSqref(fmt.Sprintf("%s2:%s%d", t.counted, t.counted, max(t.data, 2)))
+		if err := counts.SetRange(0, 0, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorGreaterThanOrEqual); err != nil {
+			return err
+		}
+		counts.SetError(excelize.DataValidationErrorStyleStop, "In stock", "A whole number, 0 or more.")
+		if err := file.AddDataValidation(t.sheet, counts); err != nil {
+			return err
+		}
+	}
 	for i := range t.columns {
 		if err := file.SetColWidth(t.sheet, t.rows.names[i], t.rows.names[i], t.columns[i].width); err != nil {
+			return err
+		}
+	}
+	for _, i := range t.hidden {
+		if err := file.SetColVisible(t.sheet, t.rows.names[i], false); err != nil {
+			return err
+		}
+	}
+	for _, c := range t.choices {
+		if err := t.offer(file, c); err != nil {
 			return err
 		}
 	}
@@ -249,6 +275,17 @@ func (t *table) layOut(file *excelize.File) error {
 	}
 	// The number of a structure is a name; without this a spreadsheet marks every one as a number kept as text.
 	return file.AddIgnoredErrors(t.sheet, whole, excelize.IgnoredErrorsNumberStoredAsText)
+}
+
+// offer gives the cells of a column a drop-down.
+func (t *table) offer(file *excelize.File, c choices) error {
+	list := excelize.NewDataValidation(true)
+	list.Sqref = fmt.Sprintf("%s2:%[1]s%d", t.rows.names[c.column], max(t.data, 2))
+	if err := list.SetDropList(c.words); err != nil {
+		return err
+	}
+	list.SetError(excelize.DataValidationErrorStyleStop, "No decision", "Choose one of: "+strings.Join(c.words, ", "))
+	return file.AddDataValidation(t.sheet, list)
 }
 
 // charactersPerWidth is about how many characters of body text go into one unit of column width; raggedness is how many

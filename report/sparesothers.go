@@ -14,7 +14,7 @@ import (
 var ownHeading = regexp.MustCompile(`^[^\r\n]*[,;]"?(run)"?\r?\n`)
 
 // sparesOthers fails where an output would take the place of a file that no run has written: it carries the id of none, and the last of
-// the outputs, which says what the others are, does not list it.
+// the outputs, which says what the others are, does not list it. Of the log it is enough that a row of it was.
 func sparesOthers(dir string, list []output) error {
 	var before Verification
 	manifest := list[len(list)-1].name
@@ -26,7 +26,7 @@ func sparesOthers(dir string, list []output) error {
 		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
 			continue // what is wrong with it shows when it is written
 		}
-		if slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name }) || o.name == manifest && (readable || saysRun(path)) || runCarried(path) != "" || hasOwnHeading(path) {
+		if o.name == historyFile && hasLogRows(path) || slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name }) || o.name == manifest && (readable || beginsAsOurs(path)) || runCarried(path) != "" || hasOwnHeading(path) {
 			continue
 		}
 		return &WriteError{o.name, fmt.Errorf("%s is there and was written by no run of this program; %s", path, elsewhere(dir))}
@@ -34,14 +34,24 @@ func sparesOthers(dir string, list []output) error {
 	return nil
 }
 
-// saysRun tells whether an audit.json, also one of an earlier version or one that is cut, says which run it is of.
-func saysRun(path string) bool {
+// ownBeginning is how an audit.json begins, of an earlier version too.
+var ownBeginning = regexp.MustCompile(`^\s*\{\s*"run"\s*:`)
+
+// beginsAsOurs tells whether an audit.json is one of a run, whatever became of the rest of it.
+func beginsAsOurs(path string) bool {
 	file, err := openRegular(path)
 	if err != nil {
 		return true // which shows when it is written
 	}
 	defer file.Close()
-	return firstMatch(file, regexp.MustCompile(`"id": ?"([0-9a-f]{16})"`)) != ""
+	head := make([]byte, 64)
+	n, _ := io.ReadFull(file, head)
+	return ownBeginning.Match(head[:n])
+}
+
+func hasLogRows(path string) bool {
+	text, err := os.ReadFile(path)
+	return err != nil || len(parseLog(text).rows) > 0
 }
 
 func hasOwnHeading(path string) bool {

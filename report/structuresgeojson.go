@@ -110,9 +110,9 @@ var structureMembers = []string{"line", "structure", "chainage_m", "span_back_m"
 	"ground_m", "exceptions", "wind_span_m", "weight_span_cold_m", "crosses", "doubtful", "severity", "findings", "work_rank", "remedy"}
 
 // writeStructures writes one feature per structure per line.
-func writeStructures(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job) error {
+func writeStructures(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", structureFeatures(r, jobs))
+	list(s, "features", structureFeatures(r, a.work()))
 	return s.end()
 }
 

@@ -9,7 +9,7 @@ import (
 
 // structureWork is what the layers say of the work on a structure.
 type structureWork struct {
-	severity string // of the worst exception there; empty for none
+	severity string // of the worst exception there, of its job where that is for others; empty for none
 	findings uint32
 	rank     int    // of its job, 0 for none
 	remedy   string // what to hang, or what stops it; empty where there is no job
@@ -40,6 +40,9 @@ func structureWorks(r *audit.Result, jobs []remedy.Job) map[int]*structureWork {
 	rows := workRows(r, jobs)
 	for i := range rows {
 		w := at(rows[i].job.Structure)
+		if severity := rows[i].why.Severity; w.severity == "" { // its job is for others
+			w.severity = severity.String()
+		}
 		w.rank, w.remedy = rows[i].rank, rows[i].workInWords()
 	}
 	return found

@@ -13,7 +13,7 @@ import (
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most seventeen lines.
+// most eighteen lines.
 func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, dir string, also ...string) {
 	var b strings.Builder
 	s := scopeOf(r)
@@ -35,9 +35,12 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
 		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
 	fmt.Fprintf(&b, "%s\n", headline(changes))
+	if text := decisionsInWords(decidedBy(changes)); text != "" {
+		fmt.Fprintf(&b, "%s%s\n", text, decidedOutInWords(r, changes.Decided))
+	}
 	writeWorstChecks(&b, r, 5)
 	if len(jobs) > 0 {
-		fmt.Fprintf(&b, "work: %s\n", jobsInWords(jobs))
+		fmt.Fprintf(&b, "work: %s, see sheet %s\n", jobsInWords(r, jobs), workSheet)
 	}
 	fmt.Fprintf(&b, "judged: %.1f %% of what the project asks for%s\n", r.AssessedPercent(), largestGap(r))
 	if unasked := notAsked(r); len(unasked) > 0 {
@@ -57,21 +60,6 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	fmt.Fprintf(&b, "run %s is in %s: %s\n", r.Run.ID, dir, strings.Join(names, ", "))
 	b.WriteString("screening only: local codes and a licensed engineer decide; no approach distance, no leave to work live\n")
 	io.WriteString(w, b.String())
-}
-
-// jobsInWords counts the jobs, and those for which something does not serve.
-func jobsInWords(jobs []remedy.Job) string {
-	stopped := 0
-	for i := range jobs {
-		if len(jobs[i].StoppedBy) > 0 {
-			stopped++
-		}
-	}
-	text := fmt.Sprintf("%d %s, see sheet %s", len(jobs), noun(len(jobs), "job", "jobs"), workSheet)
-	if stopped > 0 {
-		text += fmt.Sprintf("; at %d %s no unit to choose from mends all", stopped, noun(stopped, "structure", "structures"))
-	}
-	return text
 }
 
 // writeWorstChecks lists the checks with the most exceptions.

@@ -260,6 +260,7 @@ var carries = map[string]*regexp.Regexp{
 	".gpkg":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
 	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
+	".prom":    regexp.MustCompile(`# Run ([0-9a-f]{16}) as of`),
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 }
 

@@ -66,7 +66,7 @@ func TestVerify(t *testing.T) {
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
-				"exceptions.kml: left by another run, " + other, "requirements.csv: left by another run, " + other,
+				"exceptions.kml: left by another run, " + other, "audit.prom: left by another run, " + other, "requirements.csv: left by another run, " + other,
 				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
 				"remedied.xlsx: left by another run, " + other}},
 		{name: "left on request", do: func(t *testing.T, dir string) {

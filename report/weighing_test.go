@@ -42,11 +42,11 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 			printed = name.RefersTo
 		}
 	}
-	require.Regexp(t, `^'?Work'?!\$A\$1:\$T\$\d+$`, printed, "up to the latitude; the factors are not printed")
-	require.Equal(t, "Latitude (deg)", sheet[0][19])
+	require.Regexp(t, `^'?Work'?!\$A\$1:\$U\$\d+$`, printed, "up to the latitude; the factors are not printed")
+	require.Equal(t, "Latitude (deg)", sheet[0][20])
 
 	b.Reset()
-	require.NoError(t, writeWorkCSV(context.Background(), &b, r, jobs))
+	require.NoError(t, writeWorkCSV(context.Background(), &b, r, &account{jobs: jobs}))
 	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(b.Bytes(), []byte("\ufeff")))).ReadAll()
 	require.NoError(t, err)
 	road = rowOf(t, rows, "DF-220", "5/1")

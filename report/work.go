@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -17,12 +18,66 @@ type workRow struct {
 	rank                     int // from 1, the first to do
 	line, structure          string
 	findings, hangs, toHang  string // a paragraph each
-	fit, remove              []remedy.Count
-	sets                     int
-	price                    float64 // NaN where a unit to fit has no price, or nothing is to be fitted
+	takes                           // for certain
+	ifNothing                takes  // only where nothing hangs of which the register has nothing
 	open, stoppedBy, chooses string
 	carried                  []string // by Carried.Names; distinct texts of what hangs there, joined
 }
+
+// takes is what work takes.
+type takes struct {
+	fit, remove []remedy.Count
+	fewer       []remedy.Count // of fit: so many may hang there already
+	uncounted   []string       // where what is to be removed is not known
+	sets        int
+	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
+	some        bool    // whether there is any work
+}
+
+func (t *takes) add(x *remedy.Remedy) {
+	if !t.some {
+		t.some, t.price = true, 0
+	}
+	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.Fit), addCounts(t.remove, x.Remove), t.sets+x.Sets, t.price+x.Price
+	t.fewer = addCounts(t.fewer, x.Fewer)
+	if phases := uncounted(x); phases != "" {
+		t.uncounted = append(t.uncounted, x.Duty.String()+", "+phases)
+	}
+}
+
+// fitInWords says what is to be fitted, from how many to how many where that is not known; empty for nothing.
+func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
+
+// removeInWords says what is to be removed, as far as it is known.
+func (t *takes) removeInWords() string {
+	return joinedLines(unitsInWords(t.remove), unknownRemoval(t.uncounted))
+}
+
+// unknownRemoval says where what is to be removed is not known, empty for nowhere.
+func unknownRemoval(uncounted []string) string {
+	if len(uncounted) == 0 {
+		return ""
+	}
+	return "not known: " + strings.Join(uncounted, "; ")
+}
+
+// inWords says what work takes, empty for nothing.
+func (t *takes) inWords() string {
+	words := []string{unitsInWords(t.fit)}
+	if t.sets > 0 {
+		words = append(words, counted(t.sets, "set", "sets"))
+	}
+	if !math.IsNaN(t.price) {
+		words = append(words, fmt.Sprintf("price %g", t.price))
+	}
+	return joinedLines(words...)
+}
+
+// What is said of a place of which the register has nothing.
+const (
+	nothingRegistered = "nothing registered"
+	lookFirst         = "look what hangs and enter it in the register"
+)
 
 // workRows are the jobs in the order of doing.
 func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
@@ -30,27 +85,31 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 	for i, why := range remedy.Order(r, jobs) {
 		j := &jobs[why.Job]
 		w := workRow{job: j, why: why, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
-			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), price: math.NaN()}
+			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, ifNothing: takes{price: math.NaN()}}
 		var hangs, toHang []string
 		for k := range j.Remedies {
 			x := &j.Remedies[k]
 			where := fmt.Sprintf("circuit %s, ", r.Project.Symbols.Text(x.Circuit))
 			from := x.From
 			if from == "" {
-				from = "nothing"
+				from = nothingRegistered
 			}
 			hangs = append(hangs, where+x.Duty.String()+": "+from)
-			toHang = append(toHang, where+x.To.Duty.String()+", phases "+phasesInWords(x.Phases)+sidesInWords(x.Sides)+": "+x.To.String()+" ("+x.Move.String()+")")
-			w.fit, w.remove, w.sets = addCounts(w.fit, x.Fit), addCounts(w.remove, x.Remove), w.sets+x.Sets
-			if k == 0 {
-				w.price = 0
+			condition, sum := "", &w.takes
+			if x.Unregistered {
+				if condition, sum = "if nothing hangs: ", &w.ifNothing; !slices.Contains(toHang, lookFirst) {
+					toHang = slices.Insert(toHang, 0, lookFirst)
+				}
 			}
-			w.price += x.Price
+			for _, change := range changesInWords(x) {
+				toHang = append(toHang, condition+where+x.To.Duty.String()+", "+change)
+			}
+			sum.add(x)
 		}
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
 			w.carried = append(w.carried, strings.Join(texts, ", "))
 		}
-		w.hangs, w.toHang = strings.Join(hangs, "\n"), strings.Join(toHang, "\n")
+		w.hangs, w.toHang = strings.Join(hangs, "\n"), joinedLines(append(toHang, remedy.NeedsInWords(r, j))...)
 		if len(hangs) == 0 {
 			w.hangs = installedAt(r, &audit.Location{Structure: j.Structure, Assembly: -1})
 		}
@@ -74,19 +133,24 @@ func addCounts(to, counts []remedy.Count) []remedy.Count {
 // findingsInWords says what a job is for: a paragraph for each check and circuit.
 func findingsInWords(r *audit.Result, j *remedy.Job) string {
 	if len(j.Exceptions) == 0 {
-		return "to keep up with the work on other structures of the line"
+		return cmp.Or(remedy.NeededByInWords(r, j), "to keep up with the work on other structures of the line")
 	}
 	var out []string
 	for _, f := range r.FindingsOf(j.Exceptions) {
 		out = append(out, findingInWords(r, &f))
 	}
-	return strings.Join(out, "\n")
+	return joinedLines(append(out, remedy.NeededByInWords(r, j))...)
 }
 
 // findingInWords says what is wrong and on which phases and sides.
 func findingInWords(r *audit.Result, f *audit.Finding) string {
+	check := r.Checks[r.Exceptions[f.Exceptions[0]].Check].ID
+	return strings.Join(append([]string{check}, whereFound(r, f)...), ", ") + ": " + f.Sentence(r)
+}
+
+// whereFound says of a finding which circuit, span, phases and sides it is of.
+func whereFound(r *audit.Result, f *audit.Finding) (where []string) {
 	e := &r.Exceptions[f.Exceptions[0]]
-	where := []string{r.Checks[e.Check].ID}
 	if e.Circuit != 0 {
 		where = append(where, "circuit "+r.Project.Symbols.Text(e.Circuit))
 	}
@@ -98,21 +162,14 @@ func findingInWords(r *audit.Result, f *audit.Finding) string {
 			where = append(where, more)
 		}
 	}
-	return strings.Join(where, ", ") + ": " + f.Sentence(r)
+	return where
 }
 
 // openInWords says what a job leaves open: the checks by what became of them.
 func openInWords(r *audit.Result, j *remedy.Job) string {
-	states := [...]string{"still falls short", "falls short with the work done", "not assessed"}
-	var checks [len(states)][]string
+	var checks [len(openStates)][]string
 	for _, o := range j.Open {
-		state := 2
-		switch {
-		case o.Exception >= 0:
-			state = 0
-		case o.Reason == audit.NoReason:
-			state = 1
-		}
+		state := openStateOf(&o)
 		if id := r.Checks[o.Check].ID; !slices.Contains(checks[state], id) {
 			checks[state] = append(checks[state], id)
 		}
@@ -120,10 +177,23 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 	var out []string
 	for i, ids := range checks {
 		if len(ids) > 0 {
-			out = append(out, states[i]+": "+strings.Join(ids, ", "))
+			out = append(out, openStates[i]+": "+strings.Join(ids, ", "))
 		}
 	}
 	return strings.Join(out, "\n")
+}
+
+// openStates are what may become of a check that a job leaves open, by openStateOf.
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed"}
+
+func openStateOf(o *remedy.Open) int {
+	switch {
+	case o.Exception >= 0:
+		return 0
+	case o.Reason == audit.NoReason:
+		return 1
+	}
+	return 2
 }
 
 // stopsInWords says what kept the best candidates from serving.
@@ -147,3 +217,41 @@ func unitsInWords(counts []remedy.Count) string {
 
 // shortagePercent is by how much the exception that puts a job in its place falls short, NaN where that is no figure.
 func (w *workRow) shortagePercent() float64 { return shownMargin(w.why.Shortage) * 100 }
+
+// jobsInWords counts the structures with work, and apart those for which there is none, by what they lack.
+func jobsInWords(r *audit.Result, jobs []remedy.Job) string {
+	work, partly, entry, unmended := 0, 0, 0, 0
+	for i := range jobs {
+		switch job := &jobs[i]; {
+		case len(job.Remedies) > 0:
+			work++
+			if len(job.StoppedBy) > 0 {
+				partly++
+			}
+		case wantsEntry(r, job):
+			entry++
+		default:
+			unmended++
+		}
+	}
+	text := counted(work, "job", "jobs") + " in all"
+	for _, c := range []struct {
+		n    int
+		what string
+	}{{partly, " where nothing to choose from mends all"}, {entry, " with a look or an entry to be made first"}, {unmended, " that nothing to choose from mends"}} {
+		if c.n > 0 {
+			text += "; " + counted(c.n, "structure", "structures") + c.what
+		}
+	}
+	return text
+}
+
+// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
+func wantsEntry(r *audit.Result, job *remedy.Job) bool {
+	for _, s := range job.StoppedBy {
+		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+			return false
+		}
+	}
+	return true
+}

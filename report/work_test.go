@@ -6,6 +6,9 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"encoding/xml"
+	"fmt"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -69,20 +72,53 @@ func TestWorkAndMaterial(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "What no unit to choose from can mend", "The datum that would judge most"} {
+	for _, said := range []string{"What to do first", "1. " + work[1][1] + ", " + work[1][2] + ": ", "What it takes", "20 jobs in all; 2 structures with a look or an entry to be made first, see Work", "What needs a look or an entry first", "What no unit to choose from can mend", "The datum that would judge most"} {
 		require.Contains(t, overview, said)
 	}
+	var listed, leftOut []string
+	for _, w := range workRows(r, jobs) {
+		switch {
+		case len(listed) == listedJobs:
+		case len(w.job.Remedies) == 0:
+			leftOut = append(leftOut, strconv.Itoa(w.rank))
+		default:
+			listed = append(listed, strconv.Itoa(w.rank))
+			require.Contains(t, overview, fmt.Sprintf("%d. %s, %s: ", w.rank, w.line, w.structure))
+		}
+	}
+	require.NotEmpty(t, leftOut)
+	require.Contains(t, overview, "Left out in the order: "+strings.Join(leftOut, ", ")+", where nothing is to be hung", "a rank that is not listed is accounted for")
+	checks, err := book.GetDataValidations(materialSheet)
+	require.NoError(t, err)
+	require.Len(t, checks, 1)
+	require.Regexp(t, `^L2:L\d+$`, checks[0].Sqref)
+	require.Equal(t, "In stock", cells(t, book, materialSheet)[0][11])
+	for i, row := range cells(t, book, materialSheet)[1:] {
+		if len(row) > 2 && row[2] != "" && row[2] != "all lines" {
+			formula, err := book.GetCellFormula(materialSheet, fmt.Sprintf("M%d", i+2))
+			require.NoError(t, err)
+			require.Empty(t, formula, "what is to be ordered is of all lines")
+		}
+	}
+	_, entries, _ := strings.Cut(overview, "What needs a look or an entry first")
+	entries, _, _ = strings.Cut(entries, "What no unit to choose from can mend")
+	require.Contains(t, entries, "SD-132, T-031: Circuit 1 has tension assemblies here but none on the back side. Inspect the structure and enter the missing side")
+	require.Contains(t, entries, "SD-132, T-033: No assembly for phase A of circuit 1. ")
 	requireMaterial(t, jobs, cells(t, book, materialSheet))
 }
 
 // requireMaterial holds that the rows of all lines are the sums of the jobs, and those of single lines add up to them.
 func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 	t.Helper()
-	fit, remove := map[string]int{}, map[string]int{}
+	fit, remove, ifNothing := map[string]int{}, map[string]int{}, map[string]int{}
 	for i := range jobs {
 		for _, x := range jobs[i].Remedies {
 			for _, c := range x.Fit {
-				fit[c.Unit] += c.Count
+				if x.Unregistered {
+					ifNothing[c.Unit] += c.Count
+				} else {
+					fit[c.Unit] += c.Count
+				}
 			}
 			for _, c := range x.Remove {
 				remove[c.Unit] += c.Count
@@ -97,7 +133,7 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 		require.NoError(t, err)
 		return n
 	}
-	byLine, units := map[string]int{}, 0
+	byLine, units, conditional := map[string]int{}, 0, 0
 	for _, row := range rows[1:] {
 		if row[0] != unitItem {
 			continue
@@ -108,14 +144,122 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 		}
 		units++
 		require.Equal(t, []int{fit[row[1]], remove[row[1]]}, []int{number(row[3]), number(row[4])}, row[1])
+		if len(row) > 9 {
+			require.Equal(t, ifNothing[row[1]], number(row[9]), row[1])
+			conditional += number(row[9])
+		}
 	}
 	require.Positive(t, units)
+	require.Positive(t, conditional)
 	for unit, n := range byLine {
 		require.Equal(t, fit[unit], n, unit)
 	}
 	for unit := range fit {
 		require.Contains(t, byLine, unit)
 	}
+}
+
+// What the register does not have may hang there all the same (PLANTED.csv: rows left out of the register): it is looked at first, and
+// what would be hung is counted apart.
+func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
+	r, jobs := demoJobs(t)
+	rows := workRows(r, jobs)
+	for _, at := range [][2]string{{"DF-220", "13/3"}, {"SD-132", "T-046"}, {"DF-220", "4/2"}, {"SD-132", "T-024"}, {"DP-33", "35"}} {
+		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == at[0] && w.structure == at[1] })
+		require.GreaterOrEqual(t, i, 0, at)
+		w := &rows[i]
+		require.NotEqual(t, remedy.MayFall, w.why.Danger, at)
+		require.Contains(t, w.hangs, ": nothing registered", at)
+		require.Regexp(t, `^look what hangs and enter it in the register\nif nothing hangs: circuit `, w.toHang, at)
+		require.Empty(t, w.fit, at)
+		require.NotEmpty(t, w.ifNothing.fit, at)
+		require.Zero(t, w.sets, at)
+		require.True(t, math.IsNaN(w.price), at)
+		require.Positive(t, w.ifNothing.price, at)
+		rec := jobOf(r, w.job, w.rank, &w.why)
+		for _, x := range rec.Remedies {
+			require.True(t, x.IfNothingHangs, at)
+		}
+	}
+	sets := slices.IndexFunc(rows, func(w workRow) bool { return strings.Contains(w.toHang, "(another duty)") })
+	require.GreaterOrEqual(t, sets, 0)
+	require.Empty(t, rows[sets].ifNothing.fit, "jumper strings that come with tension sets are work for certain")
+}
+
+// Work names the phases on which there is some, and tells of the others what hangs there. The count of phase R at 5/1 is in words
+// (PLANTED.csv: not-a-number).
+func TestWorkNamesWhatChanges(t *testing.T) {
+	r, jobs := demoJobs(t)
+	rows := workRows(r, jobs)
+	at := func(line, structure string) *workRow {
+		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == line && w.structure == structure })
+		require.GreaterOrEqual(t, i, 0, structure)
+		return &rows[i]
+	}
+	for _, c := range []struct{ line, structure, toHang, hangs string }{
+		{"SD-132", "T-002", "phase B: change 1 × CLR-145 (sound units for defective ones)", "1 × CLR-145"},
+		{"DF-220", "9/3", "phase R: change 2 × U160BL (sound units for defective ones)", "13 × U160BL"},
+		{"DF-220", "1/3", "phase Y: 15 × U160BL (more units)", "R,B: 15 × U160BL; Y: 13 × U160BL"},
+	} {
+		w := at(c.line, c.structure)
+		require.Equal(t, "circuit 1, suspension, "+c.toHang, w.toHang)
+		require.Equal(t, "circuit 1, suspension: "+c.hangs, w.hangs)
+	}
+
+	w := at("DF-220", "5/1")
+	require.Contains(t, w.toHang, "phase R: 2 strings of 13 × U160BL (more strings side by side); count not known: 13 to 26 × U160BL to fit there, what is to be removed is not known\n")
+	require.Contains(t, w.toHang, "phases Y,B: 2 strings of 13 × U160BL (more strings side by side)")
+	require.Equal(t, "39 to 52 × U160BL", w.fitInWords())
+	require.Equal(t, "not known: suspension, phase R", w.removeInWords())
+	require.Contains(t, w.findings, "how many units phase R has is not known")
+	for _, m := range materialRows(r, rows) {
+		if m.name == "U160BL" && m.at < 0 {
+			require.Equal(t, []int{13, 1}, []int{m.fewer, m.uncounted})
+		}
+	}
+	rec := jobOf(r, w.job, w.rank, &w.why).Remedies[0]
+	require.Equal(t, []countRecord{{"U160BL", 13}}, rec.Fewer)
+	require.Equal(t, "phase R", rec.CountNotKnown)
+}
+
+// A side that nobody states is said to be assumed.
+func TestAssumedSidesAreNamed(t *testing.T) {
+	change := remedy.Change{Phases: 1, Sides: []audit.Side{audit.Back, audit.Ahead}, SideUnknown: true}
+	x := remedy.Remedy{To: remedy.Set{Unit: "U70BL", UnitsPerString: 9, Strings: 1}, Move: remedy.MoreUnits, Changes: []remedy.Change{change}}
+	require.Contains(t, changesInWords(&x)[0], "side not stated, both sides assumed")
+	x.Changes[0].Sides = nil
+	require.Contains(t, changesInWords(&x)[0], "side not stated, one side assumed")
+	x.Changes[0].SideUnknown = false
+	require.NotContains(t, changesInWords(&x)[0], "assumed")
+}
+
+func TestValuesAreShort(t *testing.T) {
+	require.Equal(t, "1.95", csvField(1.9500000000000002))
+	require.Equal(t, "-71.123456789", csvField(-71.123456789))
+	require.Equal(t, "33.3333333333333", csvField(100.0/3))
+}
+
+// The layers give a structure whose job is for others the severity of that job.
+func TestSeverityOfWorkForOthers(t *testing.T) {
+	r, jobs := demoJobs(t)
+	bare := -1
+	counts := exceptionsByStructure(r)
+	for i, n := range counts {
+		if n == 0 {
+			bare = i
+		}
+	}
+	require.GreaterOrEqual(t, bare, 0)
+	job := remedy.Job{Structure: bare}
+	for l := range r.Network.Lines {
+		if n := &r.Network.Lines[l]; n.First <= bare && bare < n.End {
+			job.Line = l
+		}
+	}
+	jobs = append(jobs, job)
+	rows := workRows(r, jobs)
+	i := slices.IndexFunc(rows, func(w workRow) bool { return w.job.Structure == bare })
+	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs)[bare].severity)
 }
 
 func TestWorkAsValues(t *testing.T) {
@@ -184,7 +328,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	var layer struct {
 		Features []struct{ Properties map[string]any }
 	}
-	require.NoError(t, json.Unmarshal(contentOf(t, r, workOf(jobs, writeStructures)), &layer))
+	require.NoError(t, json.Unmarshal(contentOf(t, r, (&account{jobs: jobs}).by(writeStructures)), &layer))
 	works := 0
 	for _, f := range layer.Features {
 		p := f.Properties
@@ -244,9 +388,9 @@ func TestJobsOfAuditJSON(t *testing.T) {
 			require.Equal(t, job.Line+" "+job.Structure, at[id])
 		}
 		if job.Line == "DF-220" && job.Structure == "1/3" {
-			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "15 × U160BL; 13 × U160BL",
+			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "R,B: 15 × U160BL; Y: 13 × U160BL",
 				To:  setRecord{"suspension", "single", "U160BL", 15, 1},
-				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Price: 63}}, job.Remedies)
+				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Fewer: []countRecord{}, Price: 63}}, job.Remedies)
 		}
 	}
 }

@@ -12,6 +12,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/sync/errgroup"
@@ -35,8 +36,10 @@ type book struct {
 	tables  []*table
 	limits  bookLimits
 	result  *audit.Result
-	work    []workRow
+	jobs    []remedy.Job
+	work    []workRow // of the jobs, in the order of doing
 	changes *history.Changes
+	decided *history.Decided // nil where the project names no file of decisions
 	trend   []history.Point
 	about   string // what the workbook is; empty for an audit
 }
@@ -48,6 +51,7 @@ const (
 	materialSheet     = "Material"
 	exceptionsSheet   = "Exceptions"
 	clearedSheet      = "Cleared"
+	decisionsSheet    = "Decisions"
 	workingSheet      = "Working"
 	linesSheet        = "Lines"
 	coverageSheet     = "Coverage"
@@ -65,7 +69,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: workRows(r, a.work()), changes: a.since(r), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},
@@ -79,6 +83,9 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		{structuresSheet, blue, b.writeStructures},
 		{basisSheet, slateSoft, b.writeBasis},
 		{faultsSheet, slateSoft, b.writeFaults},
+	}
+	if b.decided != nil {
+		tables = slices.Insert(tables, 4, sheet{decisionsSheet, ochre, b.writeDecisions})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {

@@ -46,27 +46,36 @@ func (b *book) firstJobs(p *page, row int) int {
 	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
 	row++
 	shown := 0
+	var without, passed []string // ranks of those without work, and of those before a job that is listed
 	for i := range b.work {
 		w := &b.work[i]
 		if len(w.job.Remedies) == 0 {
+			without = append(without, grouped(w.rank))
 			continue
 		}
 		if shown++; shown > listedJobs {
 			break
 		}
+		passed = without
 		text := fmt.Sprintf("%d. %s, %s: %s", w.rank, w.line, w.structure, strings.ReplaceAll(w.toHang, "\n", "; "))
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
 		row = next
 	}
 	if shown == 0 {
-		p.put(row, checkColumn, leftEnd, "Nothing that falls short can be mended.", softLook)
+		p.put(row, checkColumn, leftEnd, "No unit to choose from is known to mend anything; the sheet "+workSheet+" says what stops it.", softLook)
 		if len(b.work) == 0 {
 			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
 		}
 		return row + 1
 	}
-	p.put(row, checkColumn, leftEnd, fmt.Sprintf("%s in all, see %s; why they stand in this order is there too.", counted(len(b.work), "job", "jobs"), workSheet), softLook)
+	if len(passed) > 0 {
+		text := fmt.Sprintf("Left out in the order: %s, where nothing is to be hung: a look or an entry comes first, or nothing serves; see on the right and %s.", joined(passed), workSheet)
+		next := row + p.rowsOf(checkColumn, leftEnd, text)
+		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
+		row = next
+	}
+	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
 }
 
@@ -74,62 +83,105 @@ func (b *book) firstJobs(p *page, row int) int {
 func (b *book) takesTable(p *page, row int) int {
 	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
 	row++
-	p.put(row, lineColumn, factsColumn, "Units and sets", headingLook)
-	for i, heading := range []string{"To fit", "To remove", "Structures"} {
-		p.put(row, factsColumn+1+i, factsColumn+1+i, heading, headingLook.aligned("right"))
+	p.put(row, lineColumn, factsColumn-1, "Units and sets", headingLook)
+	for i, heading := range []string{"To fit", "To remove", "Structures", "If none hang"} {
+		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
 	}
 	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
 	row++
-	sets, shown, price, priced := 0, 0, 0.0, true
+	var certain, ifNothing takesSum
+	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
 		switch {
-		case m.at >= 0:
+		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
 			continue
 		case m.item == setItem:
-			sets += m.fit
+			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
 			continue
 		}
-		if m.fit > 0 {
-			if unknown(m.each) {
-				priced = false
-			} else {
-				price += m.price()
-			}
-		}
+		certain.add(m.fit, m.each)
+		ifNothing.add(m.ifNothing, m.each)
 		if shown++; shown > listedMaterial {
 			continue
 		}
-		p.put(row, lineColumn, factsColumn, m.name, look{bold: true})
-		for i, n := range []int{m.fit, m.remove, m.structures} {
-			p.put(row, factsColumn+1+i, factsColumn+1+i, n, look{format: asCount})
+		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
+		for i, n := range []int{m.fit, m.remove, m.structures, m.ifNothing} {
+			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount})
 		}
 		p.put(row, rightEnd, rightEnd, m.price(), look{format: asCount})
 		row++
 	}
-	text := fmt.Sprintf("%s with fittings to add", counted(sets, "set", "sets"))
+	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
 	if more := shown - listedMaterial; more > 0 {
 		text = fmt.Sprintf("and %s more; %s", counted(more, "type", "types"), text)
 	}
 	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
-	if price > 0 {
-		p.put(row, rightEnd, rightEnd, price, look{format: asCount, bold: true})
-		if !priced {
-			row++
-			p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
+	if certain.price > 0 {
+		p.put(row, rightEnd, rightEnd, certain.price, look{format: asCount, bold: true})
+	}
+	if ifNothing.units > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if nothing hangs where nothing is registered: %s, %s", counted(ifNothing.units, "unit", "units"),
+			counted(ifNothing.sets, "set", "sets")), softLook)
+		if ifNothing.price > 0 {
+			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
 		}
+	}
+	uncounted := 0
+	for i := range b.work {
+		if len(b.work[i].uncountedTypes()) > 0 {
+			uncounted++
+		}
+	}
+	if uncounted > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
+	}
+	if certain.unpriced || ifNothing.unpriced {
+		row++
+		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
 	return row + 1
 }
 
-// unsolvedTable writes the jobs for which nothing serves.
+// takesSum is what work takes in all.
+type takesSum struct {
+	units, sets int
+	price       float64
+	unpriced    bool // some units have none
+}
+
+func (s *takesSum) add(count int, each float64) {
+	s.units += count
+	switch {
+	case count == 0:
+	case unknown(each):
+		s.unpriced = true
+	default:
+		s.price += each * float64(count)
+	}
+}
+
+// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var stopped []*workRow
+	var units, entries []*workRow
 	for i := range b.work {
-		if w := &b.work[i]; w.stoppedBy != "" {
-			stopped = append(stopped, w)
+		switch w := &b.work[i]; {
+		case w.stoppedBy == "":
+		case wantsEntry(b.result, w.job):
+			entries = append(entries, w)
+		default:
+			units = append(units, w)
 		}
 	}
-	p.put(row, lineColumn, rightEnd, "What no unit to choose from can mend", sectionLook)
+	if len(entries) > 0 {
+		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
+	}
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
+}
+
+func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {
+	p.put(row, lineColumn, rightEnd, heading, sectionLook)
 	row++
 	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
 		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -37,6 +38,9 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		{"Inspected on", 10, look{}},
 		{"Remarks", 24, look{wrap: true}},
 	}
+	if b.decided != nil {
+		columns = append(slices.Insert(columns, remedyColumn+1, decisionColumns()...), idColumns()...)
+	}
 	taken := make([]string, len(columns))
 	for i := range columns {
 		taken[i] = columns[i].heading
@@ -45,7 +49,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		columns = append(columns, column{name, 14, look{wrap: true}})
 	}
 	t := b.newTable(ctx, exceptionsSheet, 4, columns)
-	found := r.Findings()
+	found := decidedFindings(r, b.decided, r.Findings())
 	shown := min(len(found), b.limits.exceptions)
 	for i := range found[:shown] {
 		e, rec := findingRecord(r, &found[i])
@@ -60,14 +64,27 @@ func (b *book) writeExceptions(ctx context.Context) error {
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
 			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedAt(r, &e.Location), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
 			installedOn, inspected, remarks}
+		if b.decided != nil {
+			first := found[i].Exceptions[0]
+			said := b.decided.Filled(first)
+			values = slices.Insert(values, remedyColumn+1, decisionCells(said, standingInWords(b.decided.Of(first)))...)
+			values = append(values, b.idsOf(found[i].Exceptions), markText(b.decided.Mark(said, found[i].Exceptions)))
+		}
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)
 		}
+		if !b.decided.Open(found[i].Exceptions[0]) {
+			values = t.muted(values)
+		}
 		t.add(values...)
 	}
+	t.asksDecisions()
 	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	return t.finish()
 }
+
+// remedyColumn is where the column Remedy stands, behind which people decide.
+const remedyColumn = 16
 
 // longestFormulaText is the longest text that a formula can hold.
 const longestFormulaText = 255

@@ -35,6 +35,9 @@ func (b *book) writeOverview(ctx context.Context) error {
 	p.put(2, 1, rightEnd, b.subtitle(), softLook)
 	p.put(3, 1, rightEnd, sentenceCase(headline(b.changes))+".", look{bold: true, bare: true})
 	b.headline(p)
+	if text := decisionsInWords(b.decided); text != "" {
+		p.put(6, 1, rightEnd, sentenceCase(text)+".", look{bare: true})
+	}
 
 	top, err := b.answers(ctx, p, 7)
 	if err != nil {

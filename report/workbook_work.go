@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -18,8 +19,7 @@ func (b *book) writeWork(ctx context.Context) error {
 	t := b.newTable(ctx, workSheet, 3, columns)
 	t.printed = printed
 	shown := min(len(b.work), b.limits.rows)
-	for i := range b.work[:shown] {
-		w := &b.work[i]
+	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
 		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure)}
 		for _, text := range w.carried {
@@ -29,25 +29,56 @@ func (b *book) writeWork(ctx context.Context) error {
 		if factors != nil {
 			values = append(values, w.score(), w.why.Consequence.Band)
 		}
-		values = append(values, w.findings, w.hangs, w.toHang, unitsInWords(w.fit), unitsInWords(w.remove), countOrNothing(w.sets), w.price,
+		values = append(values, w.findings, w.hangs, w.toHang)
+		said := b.decided.FilledOfStructure(w.line, w.structure)
+		if b.decided != nil {
+			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
+		}
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
 			values = append(values, factorValues(&w.why)...)
 			values = append(values, w.why.Consequence.Known, w.why.Consequence.OfMean, factorsFor(&w.why), notKnown(&w.why))
 		}
+		if b.decided != nil {
+			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
+		}
+		if allDecided(b.decided, w.job.Exceptions) {
+			values = t.muted(values)
+		}
 		t.add(values...)
 	}
+	t.asksDecisions()
 	t.remarkCut(shown, len(b.work), "jobs, the first to do; audit.json has all")
-	order := "The order: severity, then what may fall before a flashover at a crossing before the rest, then the shortage; what has no figure before what has. "
-	if factors != nil {
-		order = "The order: severity, then the score: what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; what is not known is left out of the score and named. "
-	}
 	if unmet := remedy.UnmetWeights(r); len(unmet) > 0 {
 		t.remark("Weights that nothing has: " + strings.Join(unmet, "; ") + ".")
 	}
-	t.remark(order + "Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
+	if factors == nil {
+		t.remark("The order: 1. severity; 2. what may fall before a flashover at a crossing before the rest; 3. what has no figure before what has; 4. the shortage.")
+	} else {
+		t.remark("The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage.",
+			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
+			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
+	}
+	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
+}
+
+// workByDecision are the jobs in the order of doing, those first that were reported done.
+func (b *book) workByDecision() []*workRow {
+	rows := make([]*workRow, len(b.work))
+	for i := range b.work {
+		rows[i] = &b.work[i]
+	}
+	reported := func(w *workRow) int {
+		if slices.ContainsFunc(w.job.Exceptions, func(e int) bool { return notDone(b.decided, e) == 0 }) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(rows, func(x, y *workRow) int { return cmp.Compare(reported(x), reported(y)) })
+	return rows
 }
 
 // workColumns are the columns of the sheet of jobs, and how many of them are printed.
@@ -66,11 +97,16 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = append(columns,
 		column{"What is wrong", 38, look{wrap: true, indent: 1}},
 		column{"What hangs", 19, look{wrap: true, indent: 1}},
-		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}},
+		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}})
+	if b.decided != nil {
+		columns = append(columns, decisionColumns()...)
+	}
+	columns = append(columns,
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 8, look{format: asCount}},
+		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -84,6 +120,10 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 			column{"What the factors are for", 38, look{wrap: true, indent: 1}}, column{"Not known, left out", 34, look{wrap: true, indent: 1}})
 	}
 	var taken []string
+	if b.decided != nil {
+		columns = append(columns, idColumns()[1])
+		taken = append(taken, idHeading, checkHeading) // a row that comes back is known by what stands under these
+	}
 	for _, c := range columns {
 		taken = append(taken, c.heading)
 	}
@@ -124,27 +164,36 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"To fit", 9, look{format: asCount}},
 		{"To remove", 10, look{format: asCount}},
 		{"Structures", 10, look{format: asCount}},
+		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
+		{"Only if nothing hangs there", 12, look{format: asCount}},
+		{"Price of that", 12, look{format: asHundred}},
 		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
 	})
 	rows := materialRows(b.result, b.work)
+	t.counted = "L"
 	for i := range rows {
 		m := &rows[i]
 		line, l := m.line, look{}
-		var order any
+		blank := styled{"", look{}} // a single line takes from the stock of all
+		stock, order := any(blank), any(blank)
 		if line == "" {
-			line, l = "all lines", look{bold: true}
+			line, l, stock, order = "all lines", look{bold: true}, nil, nil
 			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(I%d="","",MAX(0,D%d-I%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
+				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.each, m.price(), nil, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill; what is to be ordered follows. A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.")
+		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
+			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
+			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
+			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
+			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }

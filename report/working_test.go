@@ -53,6 +53,7 @@ func strict(t testing.TB) *audit.Result {
 			line.HighestKV, line.SwitchingKV = 420, 1175
 		} else {
 			line.NominalKV *= 3
+			line.HighestKV *= 3
 		}
 	}
 	for i := range p.Units {

@@ -30,6 +30,11 @@ type How struct {
 	NoLock bool          // the caller knows that no other run writes there
 	// Compare, where set, is asked what changed since the earlier run, at a time when no other run replaces what stands in the folder.
 	Compare func(context.Context) (*history.Changes, error)
+	// Recovering, where set, is asked before the set that a run cut short half replaced is put back: what people wrote into the files
+	// that stand there since is lost then.
+	Recovering func(context.Context) error
+	// Decide, where set, is asked after Compare what the decisions of people come to. The file is closed when all is written.
+	Decide func(context.Context, *history.Changes) (*Decisions, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
@@ -52,8 +57,22 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesInputs(dir, r.Project, names); err != nil {
 		return nil, err
 	}
+	if err := sparesDecisions(dir, r.Project.Decisions, names); err != nil {
+		return nil, err
+	}
 	if err := sparesOthers(dir, names); err != nil {
 		return nil, err
+	}
+	var decided *Decisions
+	defer func() { decided.close() }()
+	swapping := how.Replacing
+	how.Replacing = func() error { // no earlier, so that a run that is cut short changes nothing
+		if swapping != nil {
+			if err := swapping(); err != nil {
+				return err
+			}
+		}
+		return decided.keep()
 	}
 	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
 		a := account{jobs: jobs}
@@ -61,6 +80,13 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 			if a.changes, err = how.Compare(ctx); err != nil {
 				return nil, err
 			}
+		}
+		if how.Decide != nil {
+			a.changes = a.since(r)
+			if decided, err = how.Decide(ctx, a.changes); err != nil {
+				return nil, err
+			}
+			a.changes.Decided = decided.worth()
 		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err
@@ -83,6 +109,11 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list fun
 	}
 	defer unlock()
 	f := folder{d, dir}
+	if cut, unsure := exists(d, f.path(journalFile)); how.Recovering != nil && cut && unsure == nil {
+		if err := how.Recovering(ctx); err != nil {
+			return nil, inFolder(dir, err)
+		}
+	}
 	if err := f.recover(); err != nil {
 		return nil, inFolder(dir, err)
 	}

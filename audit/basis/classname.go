@@ -31,11 +31,11 @@ func ClassesIn(text string) (classes []Class, ok bool) {
 		if slices.Contains(besideClass[:], word) {
 			continue
 		}
-		if word == "very" && i+1 < len(words) {
+		if slices.Contains(veryWords[:], word) && i+1 < len(words) {
 			i++
-			word += strings.Map(withoutAccent, words[i])
+			word = "very" + plainName(strings.Map(withoutAccent, words[i]))
 		}
-		class := classOf(word)
+		class := classOf(plainName(word))
 		if class == ClassUnknown {
 			return nil, false
 		}
@@ -50,7 +50,26 @@ func ClassesIn(text string) (classes []Class, ok bool) {
 const doubtfulSigns = "?¿<>≤≥~≈+*±!"
 
 // besideClass are the words that stand beside the name of a class and name none.
-var besideClass = [...]string{"sps", "class", "level", "pollution", "severity", "site", "zone", "iec"}
+var besideClass = [...]string{"sps", "class", "level", "pollution", "severity", "site", "zone", "iec", "polluted",
+	"clase", "nivel", "grado", "contaminacion", "polucion", "classe", "poluicao", "niveau", "klasse", "stufe", "verschmutzung"}
+
+// veryWords say very in several languages.
+var veryWords = [...]string{"very", "muy", "muito", "tres", "sehr"}
+
+// plainName is the name of the class that a word stands for, itself where it is no other word for one: the adverbs of "heavily polluted",
+// moderate for medium, and the names in Spanish, Portuguese, French and German (common practice; the names of IEC 815:1986 and IEC TS
+// 60815-1:2008 in those languages are values from memory).
+func plainName(word string) string {
+	switch word {
+	case "lightly", "ligero", "ligera", "leve", "faible", "leicht":
+		return "light"
+	case "moderate", "moderately", "medio", "media", "moderado", "moderada", "moyen", "moyenne", "mittel":
+		return "medium"
+	case "heavily", "fuerte", "pesado", "pesada", "forte", "fort", "stark":
+		return "heavy"
+	}
+	return word
+}
 
 // plainLetters takes letters with accents and the numerals of Unicode, in lower case, to the letters that are meant.
 var plainLetters = strings.NewReplacer("à", "a", "á", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "è", "e", "é", "e", "ê", "e", "ë", "e",

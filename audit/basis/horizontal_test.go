@@ -16,6 +16,7 @@ func TestHorizontalTension(t *testing.T) {
 		"on a slope":   {{300, 80}, {300, -80}},
 		"a line's end": {{math.NaN(), math.NaN()}, {400, 30}},
 		"unlike spans": {{800, 0}, {100, 0}},
+		"a cliff":      {{100, 500}},
 	} {
 		h, ok := HorizontalTension(28, w, spans...)
 		require.True(t, ok, name)
@@ -40,4 +41,22 @@ func TestHorizontalTension(t *testing.T) {
 	require.False(t, ok, "height not known")
 	_, ok = HorizontalTension(1, w, Attached{300, 0})
 	require.False(t, ok, "the span alone weighs 3 kN, and pulls 1.5 kN or more at each end")
+	_, ok = HorizontalTension(28, w, Attached{10, 120})
+	require.False(t, ok, "of a pull along 12 up in 1, less than a tenth is horizontal")
+}
+
+// The least that a level span can pull is that at x = 1.19968·C, where tanh(x/C) = C/x: w·x·sinh(1.19968), so that 300 m of 10 N/m pull no
+// less than 2.26332 kN (computed). A pull that is little more is found.
+func TestHorizontalTensionNearTheLeastPull(t *testing.T) {
+	const w, x, ratio = 10.0, 150.0, 1.199678640257734
+	h := w * x / ratio / 1000
+	least := h * math.Cosh(ratio)
+	require.InDelta(t, 2.26332, least, 1e-5)
+	for _, share := range [...]float64{1.0002, 1.001, 1.01, 1.1} {
+		taut, ok := HorizontalTension(least*share, w, Attached{300, 0})
+		require.True(t, ok, share)
+		require.Greater(t, taut, h, share)
+	}
+	_, ok := HorizontalTension(least*0.999, w, Attached{300, 0})
+	require.False(t, ok)
 }

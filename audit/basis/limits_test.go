@@ -58,3 +58,13 @@ func TestLikelySpan(t *testing.T) {
 	}
 	require.Equal(t, 2000.0, LikelySpanM(math.NaN()))
 }
+
+// Of 1.25 times the nominal voltage, which no Um of IEC 60038 is beyond (value from memory).
+func TestBundlesByTheNominalVoltage(t *testing.T) {
+	for _, r := range nominalToHighest {
+		require.LessOrEqual(t, r.umKV, MostUmShare*r.nominalKV*(1+Tolerance), "%g kV", r.nominalKV)
+	}
+	for nominal, want := range map[float64]bool{0.4: false, 239: false, 240: true, 287: true, 310: true, math.NaN(): true} {
+		require.Equal(t, want, NominalMayHaveBundles(nominal), "%g kV", nominal)
+	}
+}

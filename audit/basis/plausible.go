@@ -62,6 +62,31 @@ func AreTooManyUnits(units, unitsOfClassE int, median float64) bool {
 	return unitsOfClassE > 0 && median > 0 && float64(units) > MostUnitsShare*float64(unitsOfClassE) && float64(units) >= MostMedianShare*median
 }
 
+// Where every string of a line is beyond this share of what class e asks for, or of the line's longest string, its units are likely
+// counted over more than one. Where those of n strings are beyond these shares of n times the single ones, theirs are: of the longest
+// single one, and of the usual one where class e asks for less as well. Choices of this program: tension strings of the published line
+// specifications have a unit more than the suspension strings, and altitude adds some.
+const (
+	FarBeyondShare   = 1.25
+	TimesShare       = 0.85
+	NearlyTimesShare = 0.70
+)
+
+// IsFarBeyond tells whether a share of the most that a string is believed to be is too large. An unknown one is not.
+//
+// Source: a choice of this program.
+func IsFarBeyond(share float64) bool { return share > FarBeyondShare }
+
+// IsTimes and IsNearlyTimes tell whether a length is some n times another. Unknown ones are not.
+//
+// Source: a choice of this program.
+func IsTimes(length, other float64, n int) bool { return length >= TimesShare*float64(n)*other }
+
+// IsNearlyTimes is IsTimes on the lesser share.
+func IsNearlyTimes(length, other float64, n int) bool {
+	return length >= NearlyTimesShare*float64(n)*other
+}
+
 // IsOfOneUnit tells whether a creepage that is said to be of a string is that of one of its units, in mm: within half a millimetre,
 // as catalogues round it.
 //

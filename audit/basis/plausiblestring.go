@@ -6,9 +6,17 @@ const (
 	// about 4.5 (common practice).
 	MostCreepagePerLength = 5.0
 	// MostCreepageShare and LeastCreepageOfUnits bound the creepage that a row states against that of its units: what a string
-	// has that is made of them (a choice of this program).
-	MostCreepageShare    = 2.0
+	// has that is made of them. Discs for heavy pollution, which go by the same strength class, have some 1.5 times the creepage of
+	// standard ones (IEC 60305, value from memory); twice is that of two strings (a choice of this program).
+	MostCreepageShare    = 1.6
 	LeastCreepageOfUnits = 0.5
+	// MostRatingShare and LeastRatingShare bound the rating that a row states against that of its weakest unit: strength classes lie
+	// further apart, twice is that of two strings, and what has aged may have less (a choice of this program).
+	MostRatingShare  = 1.2
+	LeastRatingShare = 0.5
+	// MostDiscWithstandShare bounds a tested lightning voltage against the table of discs, which is surer than a gap (a choice of this
+	// program).
+	MostDiscWithstandShare = 1.15
 	// MostWithstandShare bounds a tested voltage against what is reckoned for the same string: tested strings scatter, and
 	// gradings and polarities differ, by less than that (a choice of this program). Gaps shorter than the formula goes are not told.
 	MostWithstandShare = 1.3

@@ -53,13 +53,15 @@ func TestParseClass(t *testing.T) {
 	for text, want := range map[string]Class{
 		"a": ClassA, " B ": ClassB, "C": ClassC, "d": ClassD, "E": ClassE, "f": ClassF,
 		"very light": ClassA, "Light": ClassB, "MEDIUM": ClassC, "heavy": ClassD, "Very-Heavy": ClassE, "very_heavy": ClassE,
+		"Moderate": ClassC, "Very Heavily Polluted": ClassE, "Lightly polluted": ClassB, "Muy pesado": ClassE, "Medio (II)": ClassC, "Muy fuerte (IV)": ClassE,
+		"ligera": ClassB, "Nível médio": ClassC, "muito leve": ClassA, "très fort": ClassE, "faible": ClassB, "Sehr stark": ClassE, "mittel": ClassC, "tre\u0300s faible": ClassA,
 		"I": ClassB, "ii": ClassC, "III": ClassD, "iv": ClassE, "level II": ClassC, "class d": ClassD, "SPS class e": ClassE,
 	} {
 		got, ok := ParseClass(text)
 		require.True(t, ok, text)
 		require.Equal(t, want, got, text)
 	}
-	for _, text := range []string{"", " ", "g", "V", "0", "1", "class", "level", "unknown", "very", "aa", "heavy metal", "-"} {
+	for _, text := range []string{"", " ", "g", "V", "0", "1", "class", "level", "unknown", "very", "aa", "heavy metal", "-", "muy", "medio a fuerte", "fort moyen", "sehr", "Zona C", "alto"} {
 		got, ok := ParseClass(text)
 		require.False(t, ok, text)
 		require.Equal(t, ClassUnknown, got, text)

@@ -27,11 +27,12 @@ func ParseKind(text string) (Kind, bool) {
 	key := strings.NewReplacer("-", "", " ", "", "_", "", "&", "and").Replace(strings.ToLower(text))
 	key = strings.TrimSuffix(strings.TrimSuffix(key, "s"), "insulator")
 	switch key {
-	case "capandpin", "cappin", "disc", "disk", "suspensiondisc", "suspensiondisk":
+	case "capandpin", "cappin", "disc", "disk", "suspensiondisc", "suspensiondisk", "caperuzayvástago", "caperuzayvastago", "caperuzavástago", "campânulaepino",
+		"capotettige", "kappenisolator", "kappenisolatoren":
 		return CapAndPin, true
-	case "longrod", "rod":
+	case "longrod", "rod", "langstab", "langstabisolator", "fûtlong":
 		return LongRod, true
-	case "composite", "polymer", "polymeric", "siliconerubber", "compositelongrod":
+	case "composite", "polymer", "polymeric", "siliconerubber", "compositelongrod", "compuesto", "polimérico", "polimérica", "verbund", "verbundisolator":
 		return Composite, true
 	case "pin", "pintype":
 		return Pin, true

@@ -25,6 +25,16 @@ func HighestVoltage(nominalKV float64) (umKV float64, ok bool) {
 	return math.NaN(), false
 }
 
+// IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
+// more, by 4 % at least in the list of HighestVoltage. An unknown voltage may be anything.
+//
+//	Um > Un
+//
+// Source: IEC 60038 (value from memory, H).
+func IsHighestOf(umKV, nominalKV float64) bool {
+	return !(umKV <= nominalKV*(1+Tolerance)) || IsLowVoltage(nominalKV)
+}
+
 // PhaseToEarth returns the voltage to earth of a three-phase line with earthed neutral.
 //
 //	U = Um / √3

@@ -29,6 +29,20 @@ func TestHighestVoltageIsNeverTheNearest(t *testing.T) {
 	}
 }
 
+func TestHighestIsAboveNominal(t *testing.T) {
+	for _, r := range nominalToHighest {
+		require.True(t, IsHighestOf(r.umKV, r.nominalKV), r)
+		require.False(t, IsHighestOf(r.nominalKV, r.nominalKV), r)
+	}
+	nan := math.NaN()
+	for _, c := range []struct {
+		um, nominal float64
+		want        bool
+	}{{132, 138, false}, {0.4, 0.4, true}, {1, 1, true}, {nan, 132, true}, {145, nan, true}} {
+		require.Equal(t, c.want, IsHighestOf(c.um, c.nominal), c)
+	}
+}
+
 func TestPhaseToEarth(t *testing.T) {
 	require.InDelta(t, 141.451, PhaseToEarth(245), 5e-4) // computed
 	require.True(t, math.IsNaN(PhaseToEarth(math.NaN())))

@@ -37,7 +37,7 @@ func TestDefectiveUnits(t *testing.T) {
 		{"a string as built beyond the disc table", []func(*base){defective(17), func(b *base) {
 			row := b.rows(3)[0]
 			row.UnitsPerString, row.Direct = 24, b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.CreepageMM = 3504, 9000 })
-		}}, []string{"odd-one-out", "sound-units"}, ""},
+		}}, []string{"odd-one-out", "sound-units", "string-too-long"}, ""},
 		{"a tested string has its share left", []func(*base){defective(1), func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
 		}}, []string{"sound-units"}, "withstands 622 kV of lightning impulse with those left; 650 kV is needed"},

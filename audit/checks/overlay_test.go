@@ -283,6 +283,12 @@ func TestOverlays(t *testing.T) {
 			require.Equal(t, o.want, got)
 		})
 	}
+	t.Run("string-too-long, by what hangs", func(t *testing.T) { // 8 units, 1168 mm, have the creepage
+		b := newBase(t)
+		b.Lines[0].LongestStringMM = 9 * 146
+		b.rows(3)[0].UnitsPerString = 10
+		require.Equal(t, []string{"odd-one-out 3 A", "string-too-long 3 A"}, b.exceptions())
+	})
 	for _, check := range checks.All() {
 		require.True(t, covered[check.ID], "%s has no overlay", check.ID)
 	}

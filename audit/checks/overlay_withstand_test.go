@@ -137,6 +137,11 @@ func TestImplausibleVoltages(t *testing.T) {
 		{"a low creepage voltage with an isolated neutral", func(row *audit.LineRow) { row.CreepageKV, row.System = 41, audit.Isolated },
 			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
 		{"a low creepage voltage of a railway", func(row *audit.LineRow) { row.CreepageKV, row.System = 25, audit.SinglePhase }, "", nil},
+		{"a highest voltage that is the nominal one", func(row *audit.LineRow) { row.HighestKV = 132 },
+			`highest voltage "132" is implausible, expected more than the nominal voltage, 132 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+		{"a highest voltage below the nominal one", func(row *audit.LineRow) { row.NominalKV = 161 },
+			`highest voltage "145" is implausible, expected more than the nominal voltage, 161 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 }, "", nil},
 		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.5 * 145 / math.Sqrt(3) }, "", nil},
 	} {
 		t.Run(o.name, func(t *testing.T) {
@@ -156,6 +161,43 @@ func TestImplausibleVoltages(t *testing.T) {
 			require.Equal(t, 1, b.Faults.Total())
 			require.Equal(t, audit.Implausible, b.Faults.List()[0].Kind)
 			require.Equal(t, o.fault, b.Faults.List()[0].Message())
+		})
+	}
+}
+
+// A tested voltage that is the line's own level on every row is likely that level copied: a fault, and nothing is judged by it.
+func TestTestedVoltageThatIsTheLevel(t *testing.T) {
+	for _, o := range []struct {
+		name   string
+		change func(d *audit.DirectValues, i int)
+		check  string
+		fault  string // part of it, empty where there is none
+	}{
+		{"lightning", func(d *audit.DirectValues, _ int) { d.LightningKV = 650 }, "lightning-withstand", `lightning withstand "650" is the level of line "L" itself`},
+		{"wet", func(d *audit.DirectValues, _ int) { d.WetKV = 275 }, "wet-withstand", `wet withstand "275" is the level of line "L" itself`},
+		{"one of them another", func(d *audit.DirectValues, i int) { d.LightningKV = 650 + float64(i/4) }, "lightning-withstand", ""},
+		{"on few rows", func(d *audit.DirectValues, i int) {
+			if i < 2 {
+				d.LightningKV = 650
+			}
+		}, "lightning-withstand", ""},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			for i := range b.Assemblies {
+				b.Assemblies[i].Direct = b.direct(func(d *audit.DirectValues) { o.change(d, i) })
+			}
+			v := b.verdict(o.check, 3, "A")
+			if o.fault == "" {
+				require.Equal(t, audit.Meets, v.Outcome, "%s", v.Reason)
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			require.Equal(t, audit.NotAssessed, v.Outcome)
+			require.Equal(t, audit.FaultyField, v.Reason)
+			require.Equal(t, 1, b.Faults.Total())
+			require.Equal(t, len(b.Assemblies), b.Faults.List()[0].Rows)
+			require.Contains(t, b.Faults.List()[0].Message(), o.fault)
 		})
 	}
 }

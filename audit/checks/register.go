@@ -79,6 +79,7 @@ var phaseMissing = audit.Check{
 		},
 		Limits: "Each circuit at each structure between its first and its last, everywhere on the line where the Lines sheet counts the circuits. Suspension, pin, post and shackle assemblies serve both " +
 			"sides. In a register without a column Phase one row of a circuit is all its phases, and as many rows as it has phases are these; any other number is a fault, and not assessed. " +
+			"Where the register names fewer than three phases of a three-phase line and the Lines sheet none, a phase may lack everywhere: what is there is not assessed. " +
 			"An advisory where nobody states the phases, and one or two structures before a circuit's first or behind its last, where another begins or goes on. A side without any assembly is side-missing's.",
 		Example: audit.Example{
 			Story: "Phases A and C registered of a circuit with A, B and C, phases stated",
@@ -124,6 +125,9 @@ var phaseMissing = audit.Check{
 		}
 		v := audit.AtLeast(float64(present), float64(expected), "phases")
 		if v.Outcome == audit.Meets {
+			if s.Line.MayLackPhases(p.Expected) {
+				return audit.CannotTell(audit.PhasesUnknown)
+			}
 			return v
 		}
 		if s.Line.Row.Phases == 0 || p.Beyond {

@@ -35,7 +35,7 @@ const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a
 
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
-	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
+	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
 
@@ -64,7 +64,7 @@ var strength = audit.Check{
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksLoads},
-	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -103,7 +103,7 @@ var strengthOneStringBroken = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksLoads},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -190,7 +190,10 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		v = besideDoubt(s, v) // unless the tension alone, which does not go with the spans, asks for more
 	}
 	if s.NeedsSentence(v) {
-		what, doubt := "one string", ""
+		what, needs, doubt := "one string", "needs", ""
+		if pull.Unsure != audit.NoReason {
+			needs = "needs at least"
+		}
 		if v.Reason == audit.GeometryDoubtful {
 			doubt = doubtInWords(s)
 		}
@@ -209,8 +212,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case s.Assembly.Defective > 0 && !pull.Across:
 			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which needs %.1f kN (factor %g, %s)%s.",
-			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %g, %s)%s.",
+			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
 	}
 	return v
 }
@@ -384,7 +387,7 @@ var swing = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.NeedsSwingLimit},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -132,3 +132,18 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"no limit", straight(math.NaN()), "not assessed: swing limit of the line not stated", ""},
 	})
 }
+
+// A load case that is not known makes no verdict of one that is known and too much, and earns none where that is not.
+func TestStrengthByTheCasesThatAreKnown(t *testing.T) {
+	withCold := func(ratingKN float64) func(s *audit.Subject) {
+		return func(s *audit.Subject) {
+			s.Criteria.LoadCases = append(s.Criteria.LoadCases[:len(s.Criteria.LoadCases):len(s.Criteria.LoadCases)], audit.LoadCase{Name: "cold", From: audit.ColdTension, Factor: 1})
+			s.Line.Row.ColdTensionKN = math.NaN()
+			s.Assembly.Unit.RatingKN = ratingKN
+		}
+	}
+	judge(t, "strength", []judgement{
+		{"too weak by the known case", withCold(120), "shortfall 120/130", "which needs at least 130.0 kN"},
+		{"strong enough by the known case", withCold(160), "not assessed: cold tension of the line not stated", ""},
+	})
+}

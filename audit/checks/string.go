@@ -228,19 +228,20 @@ var couplingMismatch = audit.Check{
 
 var stringTooLong = audit.Check{
 	ID:       "string-too-long",
-	Title:    "The string that creepage asks for is longer than the line allows",
+	Title:    "The string that creepage asks for, or that hangs there, is longer than the line allows",
 	Of:       audit.OfAssembly,
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.CommonPractice, basis.SpecificCreepageUnified, basis.SpecificCreepageLevels},
 	Method: audit.Method{
-		Formula: "ceil(L/c)·P ≤ S_max",
+		Formula: "ceil(L/c)·P ≤ S_max;  S_h ≤ S_max",
 		Symbols: []audit.Explained{
 			{Symbol: "L", Meaning: "creepage required", Measure: "mm"},
 			{Symbol: "c", Meaning: "creepage of the unit", Measure: "mm"},
 			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
+			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's, else units times spacing", Measure: "mm"},
 			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
 		},
-		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow.",
+		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told.",
 		Example: audit.Example{
 			Story: "Class e at Um 145 kV asks for 16 units of 295 mm, 2336 mm long; the line allows 2000 mm",
 			Subject: func() audit.Subject {
@@ -255,7 +256,7 @@ var stringTooLong = audit.Check{
 	AskedBy: []audit.Need{audit.NeedsLongestString},
 	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:   append([]audit.Need{audit.NeedsStringLength}, creepageNeeds...),
-	Remedy:  "Take units with a longer creepage at the same spacing, or a composite.",
+	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
 			return audit.NotCapAndPin
@@ -266,8 +267,38 @@ var stringTooLong = audit.Check{
 		if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
 			return audit.CannotTell(audit.UnitNotStated)
 		}
-		return atSite(s, t, math.Inf(1), lengthRequired)
+		needed := atSite(s, t, math.Inf(1), lengthRequired)
+		if needed.Outcome == audit.FallsShort && needed.Severity == audit.Shortfall {
+			return needed
+		}
+		if hangs := audit.AtMost(s.Assembly.LengthMM(), s.Line.Row.LongestStringMM, "mm"); hangs.Outcome == audit.FallsShort {
+			clearSteps(t)
+			return hangsTooLong(s, t, hangs)
+		}
+		return needed
 	},
+}
+
+// hangsTooLong says of a string that hangs that it is too long.
+func hangsTooLong(s audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdict {
+	stated := !math.IsNaN(s.Assembly.Direct.LengthMM)
+	if t.On() {
+		step := audit.Step{Symbol: "S_h", Meaning: "length of the string that hangs", Result: audit.Figure(v.Observed.Number, "mm"), Role: audit.Observed, Clause: basis.OwnFigure}
+		if !stated {
+			step.Formula, step.Sheet, step.Clause = "n·P", "n*P", basis.Arithmetic
+			step.Inputs = []audit.Operand{{Symbol: "n", Value: audit.Figure(float64(s.Assembly.UnitsPerString), "")},
+				{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")}}
+		}
+		t.Add(step)
+	}
+	if s.NeedsSentence(v) {
+		how := "is"
+		if stated {
+			how = "is stated to be"
+		}
+		v = v.Saying(fmt.Sprintf("%s %s %.0f mm long; the line allows %g mm.", s.Assembly.Hanging(), how, v.Observed.Number, s.Line.Row.LongestStringMM))
+	}
+	return v
 }
 
 // lengthRequired judges the length of the string that creepage asks for.

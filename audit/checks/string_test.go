@@ -66,6 +66,15 @@ func TestCreepageCases(t *testing.T) {
 	judge(t, "string-too-long", []judgement{
 		{"at the limit", func(s *audit.Subject) { s.Line.Row.LongestStringMM = 2336 }, "meets 2336/2336", ""},
 		{"just beyond it", func(s *audit.Subject) { s.Line.Row.LongestStringMM = 2335 }, "shortfall 2336/2335", "16 × disc, 2336 mm long; the line allows 2335 mm"},
+		{"what hangs is too long, what is needed is not", func(s *audit.Subject) { discsOf(s.Assembly, 17); s.Line.Row.LongestStringMM = 2336 },
+			"shortfall 2482/2336", "17 × disc is 2482 mm long; the line allows 2336 mm."},
+		{"fittings make it too long", func(s *audit.Subject) { s.Line.Row.LongestStringMM, s.Assembly.Direct.LengthMM = 2336, 2337 },
+			"shortfall 2337/2336", "is stated to be 2337 mm long; the line allows 2336 mm."},
+		{"the row states less than its units make", func(s *audit.Subject) {
+			discsOf(s.Assembly, 17)
+			s.Line.Row.LongestStringMM, s.Assembly.Direct.LengthMM = 2336, 2336
+		}, "meets 2336/2336", ""},
+		{"both are too long", func(s *audit.Subject) { discsOf(s.Assembly, 17); s.Line.Row.LongestStringMM = 2000 }, "shortfall 2336/2000", "needs 16 × disc, 2336 mm long"},
 		{"a composite", func(s *audit.Subject) { s.Assembly.Unit.Kind = basis.Composite }, "not applicable: no string of cap-and-pin units", ""},
 		{"not stated", func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "not assessed: longest string of the line not stated", ""},
 		{"spacing unknown, length stated", func(s *audit.Subject) { s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 1500 }, "not assessed: unit not stated", ""},

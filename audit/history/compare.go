@@ -15,7 +15,8 @@ type Changes struct {
 	Exceptions []Change          // by Result.Exceptions
 	Cleared    []Cleared         // in a fixed order
 	Renamed    []Renamed         // in a fixed order
-	// Remarks say what was not taken for the same although it may be.
+	Decided    *Decided          // what decisions are worth; nil where the project has none
+	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
 }
 
@@ -34,21 +35,26 @@ type Cleared struct {
 	// State and Was are of one whose line was left out: what the last run that judged it said.
 	State State
 	Was   *Record
+	from  string // its id before its line got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
 type Renamed struct{ FromLine, Line, FromStructure, Structure string }
 
 // Compare compares a result with what an earlier run left; nil means that there is nothing to compare with. A run with the same
-// as-of as the earlier one repeats it, and compares with what that one compared with, unless that was nothing; named tells that the
-// earlier run was chosen by name, and then it is compared with all the same.
+// as-of as the earlier one repeats it, and compares with what that one compared with: with nothing where that was a first run, but where
+// it leaves lines out, of which it has to keep what is known. named tells that the earlier run was chosen by name, and then it is compared with all the same.
 func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool) (*Changes, error) {
 	c := &comparison{r: r, out: Alone(r)}
-	if earlier == nil {
+	repeats := earlier != nil && !named && earlier.AsOf == r.Run.AsOf
+	if earlier == nil || repeats && earlier.Since == nil && len(r.Run.Lines) == 0 {
 		return c.out, nil
 	}
 	c.index()
-	c.since(earlier, !named && earlier.AsOf == r.Run.AsOf && earlier.Since != nil)
+	c.since(earlier, repeats && earlier.Since != nil)
+	if earlier.AsOf > r.Run.AsOf {
+		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
+	}
 	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -85,7 +91,7 @@ func (c *Changes) Counts() (counts Counts) {
 	return counts
 }
 
-// Cleared is how many exceptions are not there any more, whatever the reason; those of lines that were left out are not among them.
+// Cleared is how many exceptions are not there any more, those that only lack a datum among them; those of lines that were left out are not among them.
 func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
 		if Why(why) != NotInRun {
@@ -228,7 +234,7 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
 	if name, is := renamed[out.Line]; is {
-		out.Line = name
+		out.Line, out.from = name, out.ID
 		_, nth, repeated := strings.Cut(out.ID, "-")
 		if out.ID = out.Key.ID(); repeated {
 			out.ID += "-" + nth
@@ -322,7 +328,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 				was := c.before[c.open[k]].Record
 				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
 					found[k] = true
-					c.out.Exceptions[i] = Change{state, was.FirstSeen, was}
+					c.out.Exceptions[i] = Change{state, min(was.FirstSeen, c.r.Run.AsOf), was}
 					break
 				}
 			}

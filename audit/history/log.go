@@ -2,6 +2,8 @@ package history
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -13,7 +15,7 @@ type LogRow struct {
 	Structures             int
 	Shortfalls, Advisories int
 	Notes                  int
-	New, Cleared           int // −1 where the run had nothing to compare with
+	New, Cleared           int // −1 where the run had nothing to compare with; what only lost a datum is not cleared
 	Decided                int
 	JudgedPercent          float64 // of what the project asks for, NaN where it asks for nothing
 }
@@ -43,6 +45,9 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		default:
 			row.Notes++
 		}
+		if !c.Decided.Open(i) {
+			row.Decided++
+		}
 		if c.Since != nil && c.Exceptions[i].State == New {
 			row.New++
 		}
@@ -58,7 +63,7 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		if now, is := became[name]; is {
 			name = now
 		}
-		if l, there := names[name]; there && c.Cleared[i].Why != NotInRun {
+		if l, there := names[name]; there && c.Cleared[i].Why != NotInRun && c.Cleared[i].Why != NotAssessed {
 			rows[l].Cleared++
 		}
 	}
@@ -92,7 +97,7 @@ type Point struct {
 	Decided                       int
 }
 
-// Trend gathers rows of a log, in their order. A line that runs left out since the last one of all lines counts as it stood then.
+// Trend gathers rows of a log, in their order; the points are in the order of their days. A line that runs left out since the last one of all lines counts as it stood then.
 func Trend(rows []LogRow) (points []Point) {
 	stood := map[string]LogRow{}
 	for len(rows) > 0 {
@@ -120,5 +125,6 @@ func Trend(rows []LogRow) (points []Point) {
 		points = append(points, p)
 		rows = rows[end:]
 	}
+	slices.SortStableFunc(points, func(a, b Point) int { return strings.Compare(a.AsOf, b.AsOf) })
 	return points
 }

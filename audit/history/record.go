@@ -28,16 +28,15 @@ type Record struct {
 func RecordOf(r *audit.Result, exception int, firstSeen, rule string) Record {
 	e := &r.Exceptions[exception]
 	v := &e.Verdict
-	rec := Record{
+	return Record{
 		Key: r.Key(exception), ID: r.ExceptionIDs()[exception], Severity: v.Severity, Observed: bare(v.Observed), Required: bare(v.Required),
 		Measure: cmp.Or(v.Required.Measure, v.Observed.Measure), Margin: known(v.Margin), Sentence: v.Sentence, FirstSeen: firstSeen,
 		Position: positionOf(r.Network, e.Structure), PositionTo: positionOf(r.Network, e.To), Rule: rule,
 	}
-	return rec
 }
 
-// positionDecimals is how finely audit.json has positions: a centimetre.
-const positionDecimals = 1e7
+// perDegree is how finely audit.json has positions, in steps to a degree: a centimetre.
+const perDegree = 1e7
 
 var noPosition = orb.Point{math.NaN(), math.NaN()}
 
@@ -47,7 +46,7 @@ func positionOf(n *audit.Network, structure int) orb.Point {
 	}
 	p := n.Position(structure)
 	for i := range p {
-		p[i] = math.Round(p[i]*positionDecimals) / positionDecimals
+		p[i] = math.Round(p[i]*perDegree) / perDegree
 	}
 	return p
 }

@@ -60,7 +60,7 @@ func writeCriterion(sum hash.Hash, k *audit.InForce) {
 // then it is put down to the rule and not to the line.
 func touches(criterion, check string) bool {
 	switch criterion {
-	case "remedy": // it chooses what to hang instead
+	case "remedy", "priority": // they choose what to hang instead, and what to do first
 		return false
 	case "puncture_share":
 		return check == "puncture-margin"

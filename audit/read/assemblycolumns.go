@@ -18,11 +18,11 @@ const (
 
 func assemblyColumns(r *register) []column[assembly] {
 	manyWords := newWordsOfDuty(r.house())
-	return []column[assembly]{
+	columns := withNamesAbroad([]column[assembly]{
 		symbol("Line", required, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Line }).
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
-			also(structureNames...).means("structure number, written as in the structures"),
+			also(structureNames...).means("structure number, written as in the structures").notingNumbers(func(a *assembly, is bool) { a.Numeric = is }),
 		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
 		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {
@@ -49,7 +49,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("units", "no of units", "number of units", "units in string", "insulators per string", "discs", "disks", "no of discs", "no of disks",
 				"number of discs", "number of disks", "discs per string", "disks per string", "bells", "bells per string", "number of bells").
 			means("units in one string; blank where the unit is a composite, pin, post or shackle").counting(countedUnits...).or(readStrungUnits),
-		whole("Strings", optional, 1, 8, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
+		whole("Strings", optional, 1, mostStrings, audit.CellStrings, func(a *assembly, n int) { a.Strings = int16(n) }).
 			also("no of strings", "number of strings", "parallel strings", "strings per phase").means("strings side by side, in a V those of both legs; 1 where blank, 2 in a V, unknown where the arrangement is parallel").counting("string", "set"),
 		whole("Defective units", optional, 0, 200, audit.CellDefective, func(a *assembly, n int) { a.Defective = int16(n) }).
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
@@ -78,7 +78,15 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
+	}, assemblyNamesAbroad())
+	for i := range columns {
+		switch columns[i].field {
+		case audit.CellCircuits, audit.CellPhase, audit.CellSide: // say where it hangs, by whatever numbering
+		default:
+			columns[i].today = true
+		}
 	}
+	return columns
 }
 
 // What the trade calls the columns that several sheets have (common practice).

@@ -119,14 +119,16 @@ func numeral(text string) (number, behind string) {
 
 // counts tells whether a word behind a number says no more than that it counts what the column counts.
 func (c *column[R]) counts(word string) bool {
-	if c.shape != wholeShape {
-		return false
-	}
+	return c.shape == wholeShape && isCounting(word, c.counted)
+}
+
+// isCounting tells whether a word behind a number says no more than that it counts such things (common practice).
+func isCounting(word string, things []string) bool {
 	switch wordKey(word) {
 	case "no", "nos", "pc", "pcs", "ea", "each":
 		return true
 	}
-	for _, counted := range c.counted {
+	for _, counted := range things {
 		if key := wordKey(counted); wordKey(word) == key || wordKey(word) == key+"s" {
 			return true
 		}
@@ -140,7 +142,7 @@ func (c column[R]) counting(words ...string) column[R] {
 	return c
 }
 
-// or reads what a column does not read plainly; read is false where it is nothing of the kind.
+// or reads what a column does not read plainly; known is false where it is nothing of the kind.
 func (c column[R]) or(read func(row *R, cell string) (t *trouble, known bool)) column[R] {
 	c.other = read
 	return c
@@ -163,7 +165,7 @@ func subconductors(word string) (n int, known bool) {
 	return 0, false
 }
 
-// countedUnits are what people call the units that they count.
+// countedUnits are what people call the units that they count (common practice).
 var countedUnits = []string{"unit", "disc", "disk", "bell", "insulator"}
 
 // readStrungUnits reads a number of units that says the strings too.
@@ -181,7 +183,8 @@ func readStrungUnits(a *assembly, cell string) (*trouble, bool) {
 	return nil, true
 }
 
-// mostStrings is the largest number of strings that is believed, as in the column Strings.
+// mostStrings is the largest number of strings side by side that is believed, here and in the column Strings (a choice of this
+// program).
 const mostStrings = 8
 
 // sayStrings takes note of a word for the arrangement that says how many strings there are.
@@ -217,9 +220,8 @@ func strungUnits(cell string) (strung, units string, ok bool) {
 			return "", "", false
 		}
 	}
-	switch wordKey(rest) {
-	case "", "no", "nos", "pcs", "unit", "units", "disc", "discs", "disk", "disks":
-		return first, second, true
+	if rest != "" && !isCounting(rest, countedUnits) {
+		return "", "", false
 	}
-	return "", "", false
+	return first, second, true
 }

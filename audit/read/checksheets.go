@@ -242,6 +242,10 @@ func (r *register) checkFixedSomewhere(entry *registerEntry) error {
 			}
 		}
 	}
+	if len(entry.fillDown) > 0 && !slices.Contains(kinds, assembliesSheet) {
+		trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: fmt.Sprintf("holds %s, and the project file says fill_down, which only sheets of Assemblies may have", strings.Join(kinds, " and ")),
+			Hint: fillDownHint})
+	}
 	check(entry.fixed, kinds)
 	for _, use := range entry.sheets {
 		check(use.fixed, []string{use.kind})

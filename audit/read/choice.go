@@ -31,7 +31,9 @@ func (c *choice) keys() section {
 }
 
 // valueKey is a value whatever its case and blanks.
-func valueKey(text string) string { return strings.ToLower(strings.Join(strings.Fields(text), "")) }
+func valueKey(text string) string {
+	return strings.ToLower(strings.Join(strings.Fields(Composed(text)), ""))
+}
 
 // holds tells whether a value is one of those read.
 func (o *onlyValues) holds(text string) bool { return o.keys[valueKey(text)] }

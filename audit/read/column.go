@@ -19,11 +19,13 @@ type column[R any] struct {
 	read     func(row *R, cell string, in unitOfMeasure) *trouble
 	verbatim bool                                                            // takes any text as it stands
 	long     bool                                                            // and of any length
+	numeric  func(row *R, is bool)                                           // notes that a text stands as a number in its cell; nil where nobody asks
 	numbers  bool                                                            // texts that a spreadsheet may take for dates
 	signs    bool                                                            // signs such as − are values
 	other    func(row *R, cell string) (t *trouble, known bool)              // reads what read does not, where it is known; may be nil
 	readDate func(row *R, cell string, form *dateForm) (dateTaken, *trouble) // reads a date as its column writes dates; nil of other columns
 	counted  []string                                                        // what the numbers count, in the singular
+	today    bool                                                            // says what hangs there, of which a heading of another time says nothing
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -67,6 +69,7 @@ func (c column[R]) means(meaning string) column[R] {
 type trouble struct {
 	kind     audit.FaultKind
 	expected string
+	asks     audit.OpenWord
 	gathered string // what makes it one fault for all rows of the column that have it too; empty where each row has its own
 }
 
@@ -134,10 +137,17 @@ func word[R, V any](heading string, required bool, field audit.Cell, vocabulary 
 
 // unknownWord is the trouble with a word of a list that nobody knows: one for all rows that hold it.
 func unknownWord(list, expected, cell string) *trouble {
+	t := &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
 	if list != "" {
-		expected += "; " + sayWord(list, cell)
+		t.expected, t.asks = expected+"; "+sayWord(list, cell), audit.OpenWord{List: list, Text: strings.Clone(excerpt(cell))}
 	}
-	return &trouble{kind: audit.UnknownWord, expected: expected, gathered: "word " + houseKey(cell)}
+	return t
+}
+
+// notingNumbers takes note whether a text stands as a number in its cell.
+func (c column[R]) notingNumbers(note func(row *R, is bool)) column[R] {
+	c.numeric = note
+	return c
 }
 
 // kindExpected lists the kinds of insulator in a message.
@@ -153,7 +163,7 @@ func kindNames() (choices []string) {
 // kind is a column of kinds of insulator.
 func kind[R any](heading string, house *houseWords, at func(*R) *basis.Kind) column[R] {
 	return column[R]{heading: heading, field: audit.CellKind, choices: kindNames(), read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		value, ok := basis.ParseKind(house.text(kindList, cell))
+		value, ok := basis.ParseKind(Composed(house.text(kindList, cell)))
 		*at(row) = value
 		if !ok {
 			return unknownWord(kindList, kindExpected(), cell)
@@ -204,7 +214,7 @@ func symbol[R any](heading string, required bool, field audit.Cell, r *register,
 		if own != nil {
 			cell = r.house().text(heading, tidyNumber(cell))
 		}
-		*at(row) = r.project.Symbols.Number(tidyNumber(cell))
+		*at(row) = r.project.Symbols.Number(Composed(tidyNumber(cell)))
 		return nil
 	}}
 }
@@ -223,9 +233,9 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 			}
 		}
 		if rewritten {
-			cell = r.house().number(tidyNumber(cell))
+			cell = r.house().number(Composed(tidyNumber(cell)))
 		}
-		place, err := r.project.Texts.Add(tidyNumber(cell))
+		place, err := r.project.Texts.Add(Composed(tidyNumber(cell)))
 		if err != nil {
 			r.failed = err
 		}
@@ -237,7 +247,7 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = strings.Clone(cell) // which may be a piece of a long row
+		*at(row) = strings.Clone(Composed(cell)) // which may be a piece of a long row
 		return nil
 	}}
 }
@@ -270,4 +280,12 @@ func isErrorValue(cell string) bool {
 		return true
 	}
 	return false
+}
+
+// weight is how much a faulty cell of the column matters: no verdict rests on dates and remarks.
+func (c *column[R]) weight() audit.Weight {
+	if c.field == audit.CellRemarks {
+		return audit.ByTheWay
+	}
+	return audit.Matters
 }

@@ -118,6 +118,13 @@ func TestHeadings(t *testing.T) {
 			[]string{`has no heading "Len", which the project file names for the column "Length"; the headings there are "Line", "Structure", "Duty", "Unit", "Units per string"`}},
 		"two other names": {[]string{"Line", "Tower", "Pole", "Duty", "Unit", "Units per string"}, nil, "Line=Line, Structure=Tower, Duty=Duty, Unit=Unit, Units per string=Units per string", nil,
 			[]string{`headings "Tower" and "Pole" both stand for the column "Structure", expected one`}},
+		"units that are to come are none that hang there": {with("Insulator (recommended)", "Discs (target)", "Creepage (required)", "Defective (old)"), nil,
+			"Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string", []otherHeading{{5, "Insulator (recommended)", ofOtherDays}, {6, "Discs (target)", ofOtherDays},
+				{7, "Creepage (required)", ofOtherDays}, {8, "Defective (old)", ofOtherDays}}, nil},
+		"numbers that are new are still numbers": {[]string{"Line", "Structure (new)", "Duty", "Unit", "Units per string"}, nil,
+			"Line=Line, Structure=Structure (new), Duty=Duty, Unit=Unit, Units per string=Units per string", nil, nil},
+		"mapped, of another time": {[]string{"Line", "Structure", "Duty", "Insulator (new)", "Units per string"}, map[string]mappedColumn{"Unit": {property: called("Insulator (new)")}},
+			"Line=Line, Structure=Structure, Duty=Duty, Unit=Insulator (new), Units per string=Units per string", nil, nil},
 		"unknown": {with("Colour", "", "Creepge (mm)"), nil, "Line=Line, Structure=Structure, Duty=Duty, Unit=Unit, Units per string=Units per string",
 			[]otherHeading{{5, "Colour", ""}, {7, "Creepge (mm)", ""}}, nil},
 	} {

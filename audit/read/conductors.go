@@ -32,7 +32,7 @@ func (r *register) startConductor(c *conductor, cell string, _ unitOfMeasure) *t
 	if i, known := r.conductors[nameKey(cell)]; known && i < len(r.catalogueConductors) { // not from an earlier row of the register
 		c.Conductor = r.catalogueConductors[i]
 	}
-	c.Name = strings.Clone(cell)
+	c.Name = strings.Clone(Composed(cell))
 	return nil
 }
 
@@ -55,6 +55,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	if !known {
 		r.conductors[key] = len(r.project.Conductors)
 		r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, len(r.project.Conductors), c.faulty)
+		r.project.ConductorRows = audit.WithSourceOf(r.project.ConductorRows, len(r.project.Conductors), at)
 		r.project.Conductors = append(r.project.Conductors, c.Conductor)
 		return
 	}
@@ -67,6 +68,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	}
 	*was = c.Conductor
 	r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, c.faulty)
+	r.project.ConductorRows = audit.WithSourceOf(r.project.ConductorRows, i, at)
 }
 
 // nameConductors writes the conductors of lines and structures as the catalogue or the sheet does, whatever their

@@ -14,22 +14,27 @@ type coordinateColumn struct {
 	factor    float64
 	projected bool
 	against   bool // it counts westwards or southwards
+	forward   bool // it says that it counts eastwards or northwards
+	parted    bool // it says that its cells have degrees, minutes and seconds
+	axis      int  // 0 east, 1 north
 }
 
-// coordinateColumnOf reads what stands in brackets in the heading of the coordinate east (0) or north (1): a unit, a direction, or both. What
+// coordinateColumnOf reads what the heading of the coordinate east (0) or north (1) says beside its name: a unit, a direction, or both. What
 // cannot be told for certain is refused: a foot may be one of two.
-func coordinateColumnOf(file, heading string, axis int, projected bool) (coordinateColumn, error) {
-	c := coordinateColumn{name: [...]string{"longitude", "latitude"}[axis], unit: "deg", factor: 1, projected: projected}
+func coordinateColumnOf(file, heading, inside string, axis int, projected bool) (coordinateColumn, error) {
+	c := coordinateColumn{name: [...]string{"longitude", "latitude"}[axis], unit: "deg", factor: 1, projected: projected, axis: axis}
 	if projected {
 		c.name, c.unit = [...]string{"easting", "northing"}[axis], "m"
 	}
-	_, inside := inBrackets(heading)
 	words := strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(inside), "°", " deg "), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	forward, back := [...]string{"e", "n"}[axis], [...]string{"w", "s"}[axis]
 	forwards, backs := [...]string{"east", "north"}[axis], [...]string{"west", "south"}[axis]
 	for _, word := range words {
 		switch {
 		case word == forward, word == forwards:
+			c.forward = true
+		case word == "dms" && !projected:
+			c.parted = true
 		case word == back && !c.against && !projected, word == backs && !c.against && !projected:
 			c.against, c.factor = true, -c.factor
 		case !projected && slices.Contains([]string{"deg", "degree", "degrees", "decimal", "dd", "wgs84", "wgs", "84"}, word):
@@ -66,14 +71,32 @@ func (c coordinateColumn) takes(unit string) bool {
 	return known
 }
 
-// noteSigns notes coordinates below 0 in a column that counts westwards or southwards.
+// noteSigns notes coordinates below 0 in a column that counts westwards or southwards, and such as are not written as one number.
 func (t *pointTable) noteSigns(cells []string) {
 	for i, at := range [...]int{t.x, t.y} {
-		if t.axes[i].against && at < len(cells) {
-			text := strings.TrimSpace(cells[at])
+		if at >= len(cells) || t.axes[i].projected {
+			continue
+		}
+		text := strings.TrimSpace(cells[at])
+		if t.axes[i].against {
 			t.signed[i] = t.signed[i] || strings.HasPrefix(text, "-") || strings.HasPrefix(text, "\u2212")
 		}
+		if _, plain := parseNumber(text); !plain && !t.parted[i] {
+			_, behind := numeral(text)
+			_, problem := t.axes[i].angle(text)
+			t.parted[i] = problem == "" && !t.axes[i].takes(behind)
+		}
 	}
+}
+
+// partedNotes tells of columns of degrees that are not written as one number.
+func (t *pointTable) partedNotes() (notes []string) {
+	for i, at := range [...]int{t.x, t.y} {
+		if t.parted[i] {
+			notes = append(notes, fmt.Sprintf("cells of %q have degrees, minutes and seconds, or the letter of their hemisphere", t.headings[at]))
+		}
+	}
+	return notes
 }
 
 // checkSigns refuses a column that counts westwards or southwards and has values below 0: it cannot be told which of the two is so.

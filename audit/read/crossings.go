@@ -51,7 +51,7 @@ func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 	r.layer = layer{project: p, section: "crossings", name: f.crossings.layer, crs: f.crossings.crs, stated: f.crossings.encoding, expected: "lines or areas with the property " + f.crossings.kind.name,
 		wanted:     names.wanted(),
 		choice:     f.crossings.choice,
-		mayBeEmpty: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
+		mayBeEmpty: true, keepsDoubtful: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0
 	return r.read(ctx, f, f.crossings.files)
 }
@@ -69,7 +69,8 @@ func (r *crossingReader) feature(f *feature) error {
 	kind, known := r.kind(f)
 	crossing := audit.Crossing{Source: r.source(f)}
 	r.place(f, &crossing)
-	if !known { // what stands there is crossed all the same
+	crossing.Broken = crossing.Broken || f.doubtful // it may be none
+	if !known {                                     // what stands there is crossed all the same
 		r.project.Crossings = append(r.project.Crossings, crossing)
 		return nil
 	}

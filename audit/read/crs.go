@@ -99,6 +99,9 @@ func (p *placing) declare(says string, s *system, before uint32) error {
 
 // declareLayer takes up the system of a layer of a GeoPackage.
 func (p *placing) declareLayer(layer gpkg.Layer) error {
+	if p.looked {
+		return nil
+	}
 	if layer.System.IsUndefined() {
 		if p.keyed {
 			return nil
@@ -115,7 +118,7 @@ func (p *placing) declareLayer(layer gpkg.Layer) error {
 
 // declareMember takes up the member crs of an object of GeoJSON, as the format had it before RFC 7946.
 func (p *placing) declareMember(crs json.RawMessage, before uint32) error {
-	if len(crs) == 0 || string(crs) == "null" {
+	if len(crs) == 0 || string(crs) == "null" || p.looked {
 		return nil
 	}
 	var named struct {

@@ -8,21 +8,30 @@ import (
 	"dryarc/audit"
 )
 
-// Days that spreadsheets count as 0, in days since 1970-01-01: 1899-12-30 for dates since March 1900, and 1904-01-01.
-const (
-	dayZero1900 = -25569
-	dayZero1904 = -24107
-)
+// dayZero is the day that a spreadsheet counts as 0, in days since 1970-01-01: 1899-12-30 for dates since March 1900, or 1904-01-01.
+func dayZero(from1904 bool) int64 {
+	if from1904 {
+		return -24107
+	}
+	return -25569
+}
 
-// firstYear and lastYear bound what is believed, from before there were lines.
+// firstYear and lastYear bound what is believed, from before there were lines (a choice of this program).
 const (
 	firstYear = 1880
 	lastYear  = 2199
 )
 
-// lastOf1900s is the last year of two digits that is of this century: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
+// A number from leastYear to lastYear is a year alone, not a day in 1905; one beyond mostDays, a day of 2447, is no day (choices of this
+// program).
+const (
+	leastYear = 1800
+	mostDays  = 200_000
+)
+
+// lastOf2000s is the last of the years of two digits that begin with 20: 30 to 99 are 1930 to 1999, 00 to 29 are 2000 to 2029, as
 // spreadsheet programs take them (common practice).
-const lastOf1900s = 29
+const lastOf2000s = 29
 
 const dateExample = "expected a date such as 2019-05-31, 31.05.2019, 31 May 2019, 2019-05 or 2019"
 
@@ -63,7 +72,7 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 		switch {
 		case len(digits) == 8:
 			return dayOf(year, numberIn(digits[4:6]), numberIn(digits[6:]))
-		case year >= 1800 && year <= lastYear:
+		case year >= leastYear && year <= lastYear:
 			return yearOf(year)
 		}
 	}
@@ -77,16 +86,12 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 	}
 	count, _ := parseNumber(text)
 	switch {
-	case 1800 <= count && count < lastYear+1:
+	case leastYear <= count && count < lastYear+1:
 		return 0, notADate
-	case count < 1800 || count > 200_000: // 94 is hardly a day of 1900
+	case count < leastYear || count > mostDays: // 94 is hardly a day of 1900
 		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, " + dateExample}
 	}
-	zero := int64(dayZero1900)
-	if from1904 {
-		zero = dayZero1904
-	}
-	day := audit.Day(int64(count) + zero)
+	day := audit.Day(int64(count) + dayZero(from1904))
 	if year := time.Unix(0, 0).UTC().AddDate(0, 0, int(day)).Year(); year < firstYear || year > lastYear {
 		return 0, dateBeyond
 	}

@@ -49,7 +49,7 @@ func (s *sheetReader[R]) assumeDates(p *placed[R], how string, told *bool) {
 // assumeCentury lists what years of two digits are taken for, where there are any.
 func (r *register) assumeCentury() {
 	if r.centuryTaken {
-		r.project.DatesTaken = append(r.project.DatesTaken, fmt.Sprintf("Years of two digits in dates of the register are taken for %d to %d (common practice).", 1900+lastOf1900s+1, 2000+lastOf1900s))
+		r.project.DatesTaken = append(r.project.DatesTaken, fmt.Sprintf("Years of two digits in dates of the register are taken for %d to %d (common practice).", 1900+lastOf2000s+1, 2000+lastOf2000s))
 	}
 }
 
@@ -65,7 +65,7 @@ func (s *sheetReader[R]) asPreciseAsShown(index int, cell string) (string, *trou
 	switch {
 	case !isDate:
 		return cell, nil
-	case 1800 <= count && count < lastYear+1 && showsDay:
+	case leastYear <= count && count < lastYear+1 && showsDay:
 		return cell, &trouble{kind: audit.OutOfRange, expected: "is a year alone in a cell that shows a day of 1905 for it, " + dateExample}
 	}
 	day, t := readDateNumber(cell, s.register.from1904)

@@ -28,7 +28,7 @@ var dateTime = regexp.MustCompile(`(?i)[t ]\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s
 
 // takeDateApart finds the numbers and the month of a date; ok is false where it holds anything else.
 func takeDateApart(text string) (d dateParts, ok bool) {
-	const longest = 60
+	const longest = 60 // characters of a date with its time (a choice of this program)
 	if len(text) > longest {
 		return d, false
 	}
@@ -150,7 +150,7 @@ func (p datePart) fullYear() int {
 		return 0
 	case p.digits == 4 && !p.short:
 		return p.number
-	case p.digits == 2 && p.number <= lastOf1900s:
+	case p.digits == 2 && p.number <= lastOf2000s:
 		return 2000 + p.number
 	case p.digits == 2:
 		return 1900 + p.number

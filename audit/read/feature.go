@@ -17,9 +17,10 @@ type feature struct {
 	crs      json.RawMessage
 	bbox     json.RawMessage // as it states its extent itself
 
-	number  uint32 // counted from 1
-	problem string // why it cannot be used at all, empty where it can
-	parted  bool   // a row of a table of which it cannot be told what stands in which column
+	number   uint32 // counted from 1
+	problem  string // why it cannot be used at all, empty where it can
+	doubtful bool   // it cannot be told whether the project file chooses it
+	parted   bool   // a row of a table of which it cannot be told what stands in which column
 
 	decoded   geom.T // the geometry, where the layer has no text of it
 	undecoded error  // why it has none

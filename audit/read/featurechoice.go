@@ -8,25 +8,60 @@ import (
 	"dryarc/audit"
 )
 
-// chosen tells whether a feature is one of those that the project file reads. It is an error if one spelling of a property says
-// that it is and another that it is not.
-func (l *layer) chosen(f *feature) (bool, error) {
-	chosen := true
+// chosen tells whether a feature is one of those that the project file reads. It is doubtful where that cannot be told; then it is
+// kept where a layer keeps such, and passed over with a fault elsewhere. It is an error if one spelling of a property says that it is
+// and another that it is not.
+func (l *layer) chosen(f *feature) (chosen, doubtful bool, err error) {
+	chosen = true
+	var doubts []audit.Fault
 	for i := range l.only {
 		o := &l.only[i]
 		texts := l.properties.texts(f, l.properties.only+i)
 		holds := len(texts) == 0 && o.holds("") || len(texts) > 0 && o.holds(texts[0])
 		for _, text := range texts {
 			if o.holds(text) != holds {
-				return false, &InputError{File: l.project.Tables[l.table].File,
+				return false, false, &InputError{File: l.project.Tables[l.table].File,
 					Message: fmt.Sprintf("feature %d has several properties spelled like %q, which say %s, so that it cannot be told whether it is to be read", f.number, o.name, quotedList(texts)),
 					Hint:    "take out the one that is not meant"}
 			}
 		}
+		if t := l.noChoice(f, i, texts); t != nil && !holds {
+			doubts = append(doubts, audit.Fault{Kind: t.kind, At: l.source(f), Column: o.name, Value: strings.Clone(excerpt(strings.Join(texts, ""))), Expected: t.expected})
+			continue
+		}
 		chosen = chosen && holds
 	}
-	return chosen, nil
+	if !chosen || len(doubts) == 0 {
+		return chosen, false, nil
+	}
+	for _, doubt := range doubts {
+		l.project.Faults.Gather(doubt, valueKey(doubt.Value))
+	}
+	return l.keepsDoubtful, true, nil
 }
+
+// noChoice says what keeps a property from telling whether a feature is to be read; nil where it tells.
+func (l *layer) noChoice(f *feature, i int, texts []string) *trouble {
+	follows := ", so that it cannot be told whether the feature is to be read; it is passed over"
+	if l.keepsDoubtful {
+		follows = ", so that it cannot be told whether the feature is to be read; where it lies, what it asks for is not assessed"
+	}
+	for _, one := range l.properties.slots[l.properties.only+i].found {
+		if _, plain := propertyText(f.members[one.member].Value); !plain {
+			return &trouble{kind: audit.UnknownWord, expected: "is neither text nor number" + follows}
+		}
+	}
+	switch {
+	case len(texts) == 0:
+		return &trouble{kind: audit.MissingValue, expected: "is blank" + follows}
+	case saysNoChoice(texts[0]):
+		return &trouble{kind: audit.UnknownWord, expected: "is no value" + follows}
+	}
+	return nil
+}
+
+// saysNoChoice tells whether a text in a property or a cell says nothing by which rows or features can be chosen.
+func saysNoChoice(text string) bool { return isErrorValue(text) || nothingIn(text) != saysSomething }
 
 // carryThrough keeps what is carried through of a feature that is used: what all spellings say where they differ.
 func (l *layer) carryThrough(f *feature) {
@@ -40,7 +75,7 @@ func (l *layer) carryThrough(f *feature) {
 			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: l.source(f), Column: name, Value: excerpt(text), Weight: audit.ByTheWay,
 				Expected: "stands in several properties that differ only in spelling; all are carried through"})
 		}
-		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(cutCarried(text)))
+		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(excerptOf(text)))
 	}
 }
 

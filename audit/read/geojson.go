@@ -170,18 +170,3 @@ func (r *featureReader) broken(err error) error {
 }
 
 const encodingHint = "save it as UTF-8, for example: iconv -f WINDOWS-1252 -t UTF-8 in > out"
-
-// excerpt shortens what is quoted in a message.
-func excerpt(text string) string {
-	const longest = 60
-	count, short := 0, 0
-	for i := range text {
-		switch count++; count {
-		case longest:
-			short = i
-		case longest + 1:
-			return text[:short] + "…"
-		}
-	}
-	return text
-}

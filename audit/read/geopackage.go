@@ -74,7 +74,7 @@ func readPackage(ctx context.Context, in *input, placing *placing, wanted, secti
 func chosenLayer(file string, layers []gpkg.Layer, wanted, section string) (gpkg.Layer, error) {
 	var names []string
 	for _, layer := range layers {
-		if layer.Name == wanted || wanted == "" && len(layers) == 1 {
+		if layer.Name == wanted || wanted != "" && Composed(layer.Name) == Composed(wanted) || wanted == "" && len(layers) == 1 {
 			return layer, nil
 		}
 		names = append(names, layer.Name)

@@ -14,11 +14,17 @@ type rows interface {
 	// next goes to the next row; false without an error is the end.
 	next(to *row) (bool, error)
 
+	// merged lists the merged areas of the sheet, once the last row has been read.
+	merged() []xlsx.Area
+
 	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
 	passed() (passed, size int64)
 
 	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
 	format(column int) string
+
+	// isNumber tells whether a cell of the row stands there as a number that has no zeros behind a point or before it.
+	isNumber(column int) bool
 
 	// damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing.
 	damage() error
@@ -32,6 +38,7 @@ type row struct {
 	cells    []string       // used again for the next row
 	formulas map[int]string // those without a stored value, by column from 0
 	hidden   bool
+	apart    bool // a row without anything stands before it; of a workbook the numbers of its rows tell
 }
 
 // gridReader goes through the rows of a sheet that hold anything. The row is that which it is at.
@@ -69,14 +76,18 @@ func (g *gridReader) close() { g.from.close() }
 
 // next goes to the next row that holds anything, or to the end.
 func (g *gridReader) next() bool {
+	before, apart := g.number, false
+	_, isText := g.from.(*textRows)
 	for g.err == nil {
 		var more bool
 		if more, g.err = g.from.next(&g.row); !more {
 			return false
 		}
 		if g.holdsAnything() {
+			g.apart = apart || g.apart || !isText && g.number > before+1
 			return true
 		}
+		apart = true
 	}
 	return false
 }

@@ -47,7 +47,8 @@ type otherHeading struct {
 	why     string // empty where nothing is known about it
 }
 
-// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer.
+// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer (a choice of this
+// program).
 const longestName = 1000
 
 // read reads a cell of the column into a row.
@@ -142,6 +143,9 @@ func (l *layout[R]) trouble(file, sheet string) error {
 // sheetMark stands for the name of the sheet in hints.
 const sheetMark = "…"
 
+// ofOtherDays says why a column of the assemblies is not read under a name that it has.
+const ofOtherDays = "it says that this is not what hangs there today"
+
 const headingHint = "README.md lists the columns of each sheet and their units; dryarc new writes an example"
 
 func missingHeadings[R any](shape layout[R], file, sheet string) error {
@@ -201,15 +205,19 @@ func newHeadingLookup[R any](columns []column[R]) headingLookup {
 	return lookup
 }
 
-// headingKey is a heading by its letters and digits alone.
+// headingKey is a heading by its letters and digits alone, whatever their accents.
 func headingKey(heading string) string {
+	heading = numberWords.Replace(heading)
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
 			return unicode.ToLower(r)
 		}
 		return -1
-	}, heading)
+	}, withoutAccents(heading))
 }
+
+// numberWords are the signs for "number".
+var numberWords = strings.NewReplacer("N°", "No", "n°", "no", "Nº", "No", "nº", "no", "№", "No")
 
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.
 func inBrackets(heading string) (outside, inside string) {
@@ -229,12 +237,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
 	for index, cell := range cells {
-		heading := strings.TrimSpace(cell)
+		heading := excerptOf(strings.TrimSpace(cell))
 		if heading == "" {
 			continue
-		}
-		if len(heading) > longestName {
-			heading = excerpt(heading)
 		}
 		shape.headings, shape.width = append(shape.headings, heading), index+1
 		shape.places = append(shape.places, index)
@@ -243,7 +248,11 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		case problem != "":
 			shape.refuse(problem, headingHint)
 		case i < 0:
-			shape.others = append(shape.others, otherHeading{index: index, heading: heading})
+			other := otherHeading{index: index, heading: heading}
+			if _, inside := inBrackets(heading); OfAnotherTime(inside) {
+				other.why = ofOtherDays
+			}
+			shape.others = append(shape.others, other)
 		default:
 			c.index, c.heading = index, heading
 			found[i] = append(found[i], c)
@@ -312,10 +321,16 @@ func recognise[R any](heading string, columns []column[R], lookup headingLookup,
 		return c, i, problem
 	}
 	entry, known := lookup[headingKey(outside)]
+	if !known { // a name that only its unit tells from others
+		entry, known = lookup[headingKey(heading)]
+	}
 	if !known {
 		return c, -1, ""
 	}
 	c.column = &columns[entry.column]
+	if c.column.today && OfAnotherTime(unit) {
+		return candidate[R]{}, -1, ""
+	}
 	if entry.own {
 		c.strength = ownName
 	}

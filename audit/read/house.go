@@ -207,7 +207,7 @@ func (h *houseWords) phases(text string) (audit.Phases, *trouble) {
 		one, _ := audit.ParsePhases(h.text(phaseList, name))
 		for other, from := range of {
 			if other&one != 0 {
-				return 0, &trouble{kind: audit.Implausible, gathered: "phases " + houseKey(text),
+				return 0, &trouble{kind: audit.Implausible, gathered: "phases " + houseKey(text), asks: audit.OpenWord{List: phaseList, Text: strings.Clone(excerpt(text))},
 					expected: fmt.Sprintf("names fewer phases by the words of the project file than it has: %s and %s both become %s; which it means is not known, %s", from, name, (other & one).String(), sayWord(phaseList, text))}
 			}
 		}
@@ -239,12 +239,13 @@ func (h *houseWords) rewrites() bool { return h != nil && len(h.structures) > 0 
 
 // number is a structure number as the house writes it: by the first pattern that it matches.
 func (h *houseWords) number(text string) string {
+	text = Composed(text)
 	if h == nil {
 		return text
 	}
 	for _, r := range h.structures {
 		if at := r.match.FindStringSubmatchIndex(text); at != nil {
-			if number := text[:at[0]] + string(r.match.ExpandString(nil, r.as, text, at)) + text[at[1]:]; strings.TrimSpace(number) != "" {
+			if number := Composed(text[:at[0]] + string(r.match.ExpandString(nil, r.as, text, at)) + text[at[1]:]); strings.TrimSpace(number) != "" {
 				return number
 			}
 			return text // a pattern makes no number blank

@@ -41,7 +41,7 @@ func TestInputs(t *testing.T) {
 			given, want, _ := strings.Cut(string(raw), "-- want --\n")
 			comment, parts := partsOf(given)
 			require.NotEmpty(t, strings.TrimSpace(comment), "say what is awkward")
-			got := readInputs(t, parts)
+			got := readInputs(t, parts, largeSheet)
 			if os.Getenv("DRYARC_UPDATE") != "" {
 				require.NoError(t, os.WriteFile(file, []byte(given+"-- want --\n"+got), 0o644))
 			}
@@ -70,7 +70,18 @@ func partsOf(text string) (comment string, parts []inputPart) {
 	return comment, parts
 }
 
-func readInputs(t *testing.T, parts []inputPart) string {
+// TestInputsAsLargeSheets holds that a sheet too large to look for merged areas before its rows is read as any other.
+func TestInputsAsLargeSheets(t *testing.T) {
+	for _, name := range [...]string{"workbook-merged", "workbook-merged-numbers", "workbook-merged-optional", "register-fixed-merged", "fill-down-workbook"} {
+		raw, err := os.ReadFile(filepath.Join(inputsFolder, name+".txtar"))
+		require.NoError(t, err)
+		given, want, _ := strings.Cut(string(raw), "-- want --\n")
+		_, parts := partsOf(given)
+		require.Equal(t, want, readInputs(t, parts, 1), name)
+	}
+}
+
+func readInputs(t *testing.T, parts []inputPart, large uint64) string {
 	t.Helper()
 	folder := t.TempDir()
 	given := map[string]bool{}
@@ -115,7 +126,7 @@ func readInputs(t *testing.T, parts []inputPart) string {
 	if err != nil {
 		return told(err, folder)
 	}
-	f.stdin = strings.NewReader(stdin)
+	f.stdin, f.largeSheet = strings.NewReader(stdin), large
 	p, understood, err := f.read(context.Background(), path)
 	if err != nil {
 		return told(err, folder)
@@ -312,7 +323,11 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 		out.WriteString("\n")
 	}
 	for _, c := range p.Crossings {
-		fmt.Fprintf(out, "crossing %s of %d lines, %d polygons\n", p.Symbols.Text(c.Kind), len(c.Lines), len(c.Polygons))
+		fmt.Fprintf(out, "crossing %s of %d lines, %d polygons", p.Symbols.Text(c.Kind), len(c.Lines), len(c.Polygons))
+		if c.Broken {
+			out.WriteString(", broken")
+		}
+		out.WriteString("\n")
 	}
 	if p.CrossingsGiven && len(p.Crossings) == 0 {
 		out.WriteString("no crossings\n")

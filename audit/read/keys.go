@@ -97,13 +97,19 @@ func mapping(node ast.Node) ([]*ast.MappingValueNode, bool) {
 
 // scalar returns the text of a single value.
 func scalar(node ast.Node) (string, bool) {
+	text, ok := asWritten(node)
+	return Composed(text), ok
+}
+
+// asWritten is the text of a scalar letter by letter, as the names of files have to be.
+func asWritten(node ast.Node) (string, bool) {
 	switch n := node.(type) {
 	case *ast.StringNode:
 		return n.Value, true
 	case *ast.LiteralNode:
 		return n.Value.Value, true
 	case *ast.MappingKeyNode:
-		return scalar(n.Value)
+		return asWritten(n.Value)
 	case ast.ScalarNode:
 		return n.GetToken().Value, true
 	}
@@ -177,7 +183,7 @@ func filesKey(to *[]string) reader {
 		}
 		named := map[string]bool{}
 		for _, path := range paths {
-			text, ok := scalar(path)
+			text, ok := asWritten(path)
 			switch {
 			case !ok || text == "":
 				return wrong(path, pathHint, "%s %s is no path, expected a path or a list of paths", name, written(path))

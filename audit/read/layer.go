@@ -23,9 +23,14 @@ type layer struct {
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
-	kept       func() int // rows so far
-	each       func(*feature) error
-	house      *houseWords
+	pointNames *pointNames // the columns of coordinates that the project file names; nil where it cannot
+
+	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
+	keepsDoubtful bool
+
+	kept  func() int // rows so far
+	each  func(*feature) error
+	house *houseWords
 
 	// of the file being read
 	table       uint16
@@ -75,8 +80,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			l.properties.note(feature)
 		}
 		if feature.problem == "" {
-			chosen, err := l.chosen(feature)
-			if err != nil {
+			var chosen bool
+			var err error
+			if chosen, feature.doubtful, err = l.chosen(feature); err != nil {
 				return err
 			}
 			if !chosen {
@@ -96,6 +102,15 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			balance.LeftOut++
 		}
 		return err
+	}
+	if !in.isTable() {
+		if err := l.pointNames.refuse(name, l.section); err != nil {
+			return err
+		}
+	} else if l.pointNames != nil {
+		if err := l.pointNames.fit(l.placing); err != nil {
+			return err
+		}
 	}
 	switch table := &l.project.Tables[l.table]; {
 	case in.isGeoPackage():
@@ -201,7 +216,7 @@ func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expe
 // unknownWord records a word of a list that nobody knows: one fault for all features that have it.
 func (l *layer) unknownWord(at audit.Source, column, list, expected, text string) {
 	t := unknownWord(list, expected, text)
-	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected}, t.gathered)
+	l.project.Faults.Gather(audit.Fault{Kind: t.kind, At: at, Column: column, Value: strings.Clone(excerpt(text)), Expected: t.expected, Asks: t.asks}, t.gathered)
 }
 
 // leftOut says of a feature that cannot be used what is wrong with it.

@@ -1,12 +1,15 @@
 package read
 
 import (
+	"slices"
+	"strings"
+
 	"dryarc/audit"
 )
 
 func lineColumns(r *register) []column[audit.LineRow] {
 	type row = audit.LineRow
-	return []column[row]{
+	return withNamesAbroad([]column[row]{
 		symbol("Line", required, audit.CellCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
 			also(lineNames...).means("line, written as in the structures"),
 		symbol("Name", optional, audit.CellRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
@@ -17,7 +20,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("phase", "phase names").means("phases of a circuit, such as ABC or R,Y,B"),
 		word("System", optional, audit.CellVoltage, withHouse(newWords(audit.SystemWords(), moreSystemWords()...), r.house(), systemList), func(l *row) *audit.System { return &l.System }).
 			also("neutral", "neutral earthing", "neutral grounding", "earthing", "grounding", "system earthing", "system grounding").
-			means("how the neutral is treated; taken as earthed where blank"),
+			means("how the neutral is treated; taken as earthed where blank").or(hintAtSystem),
 		number("Nominal voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.NominalKV }).
 			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase"),
 		number("Highest voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.HighestKV }).
@@ -60,8 +63,26 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("maximum string length", "max string length").means("longest string that the clearances allow"),
 		number("Capacitance ratio", nil, 0, 1, audit.CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }).
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
-	}
+	}, lineSheetNamesAbroad())
 }
 
 // mostSubconductors is the largest bundle that is believed.
 const mostSubconductors = 12
+
+// hintAtSystem says of a neutral that is written otherwise what may be meant, and reads nothing.
+func hintAtSystem(_ *audit.LineRow, cell string) (*trouble, bool) {
+	key := wordKey(cell)
+	has := func(parts ...string) bool {
+		return slices.ContainsFunc(parts, func(part string) bool { return strings.Contains(key, part) })
+	}
+	hint := ""
+	switch {
+	case has("petersen", "losch", "kompens", "compens", "suppress", "reson"):
+		hint = "where an arc suppression (Petersen) coil earths the neutral, it means resonant"
+	case has("resist", "imped", "ohm", "react", "droge"):
+		hint = "a neutral that is earthed through a resistance or a reactance is none of them: earthed where an earth fault is cut off at once, isolated or resonant where it may stand"
+	default:
+		return nil, false
+	}
+	return unknownWord(systemList, "is none of "+newWords(audit.SystemWords()).list+"; "+hint, cell), true
+}

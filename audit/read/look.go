@@ -39,7 +39,7 @@ type LookedValue struct {
 	Rows int
 }
 
-// mostLooked is how many different values of a column are looked at.
+// mostLooked is how many different values of a column are looked at (a choice of this program).
 const mostLooked = 5000
 
 // tally counts the values of a column.
@@ -52,6 +52,7 @@ func (t *tally) note(text string) {
 	if text == "" {
 		return
 	}
+	text = excerptOf(text)
 	t.Rows++
 	i, known := t.place[text]
 	switch {
@@ -60,18 +61,10 @@ func (t *tally) note(text string) {
 	case len(t.Values) == mostLooked:
 		t.Cut = true
 	default:
-		text = strings.Clone(excerptOf(text))
+		text = strings.Clone(text)
 		t.place[text] = len(t.Values)
 		t.Values = append(t.Values, LookedValue{text, 1})
 	}
-}
-
-// excerptOf keeps a long text from being held whole.
-func excerptOf(text string) string {
-	if len(text) > longestName {
-		return excerpt(text)
-	}
-	return text
 }
 
 func newTally(name string) *tally {
@@ -192,7 +185,7 @@ type sheetTallies struct {
 	rows  [][]string
 }
 
-// mostLookedRows is how many rows of a sheet are looked at for their values.
+// mostLookedRows is how many rows of a sheet are looked at for their values (a choice of this program).
 const mostLookedRows = 200_000
 
 // sheets looks at the sheets of a workbook, or at a file of text as the one sheet that it is.

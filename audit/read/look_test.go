@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -50,4 +51,14 @@ field pole C 8
 	require.Equal(t, []LookedValue{{"L1", 2}}, first.Property("line").Values)
 	require.Equal(t, []any{"b/poles.shp", 1, false}, []any{second.Name, second.Points, second.InDegrees})
 	require.Equal(t, []string{"pole"}, second.Meant("structures", "structure"))
+}
+
+// Texts too long to be held whole are one value where what is held of them is.
+func TestLongTextsAreCounted(t *testing.T) {
+	counted := newTally("Remarks")
+	for range 3 {
+		counted.note(strings.Repeat("long ", longestName))
+	}
+	require.Equal(t, 3, counted.Rows)
+	require.Equal(t, []LookedValue{{excerpt(strings.Repeat("long ", longestName)), 3}}, counted.Values)
 }

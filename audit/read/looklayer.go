@@ -5,6 +5,7 @@ import (
 	"errors"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 
@@ -18,9 +19,10 @@ type LayerLook struct {
 
 	Features, Points, Lines, Areas int
 
-	System    string // of its positions as the file says it; empty where it says nothing
+	System    string // of its positions as the file says it, and how they are read; empty where it says nothing
 	InDegrees bool   // every position may be a longitude and a latitude
 	NeedsCRS  bool   // the layer cannot be read as long as the project file names no system
+	Unread    string // why it cannot be read as it is, whatever the project file says; empty where it can
 
 	// meant are the names of the properties that stand for a key of a section, as the reader finds them.
 	meant map[string]map[string][]string
@@ -49,14 +51,18 @@ func wantedBySection() map[string][]wantedProperty {
 
 // layer looks at one layer of the file, by its name in a GeoPackage or its file in an archive.
 func (l *Look) layer(ctx context.Context, f *half, name, member string) error {
-	seen, err := l.lookAtLayer(ctx, f, name, member, "")
+	seen, err := l.lookAtLayer(ctx, f, name, member, "", false)
 	if err != nil && ctx.Err() == nil {
 		// any system serves to look at what names none
-		inSystem, failed := l.lookAtLayer(ctx, f, name, member, "EPSG:4326")
+		inSystem, failed := l.lookAtLayer(ctx, f, name, member, "EPSG:4326", false)
+		if failed == nil {
+			inSystem.NeedsCRS = true
+		} else if inSystem, failed = l.lookAtLayer(ctx, f, name, member, "", true); failed == nil {
+			inSystem.Unread = whyUnread(err)
+		}
 		if failed != nil {
 			return err
 		}
-		inSystem.NeedsCRS = true
 		seen, err = inSystem, nil
 	}
 	if err == nil {
@@ -65,7 +71,17 @@ func (l *Look) layer(ctx context.Context, f *half, name, member string) error {
 	return err
 }
 
-func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs string) (*LayerLook, error) {
+// whyUnread says why a layer cannot be read, and what helps.
+func whyUnread(err error) string {
+	var known *InputError
+	if errors.As(err, &known) {
+		return known.Message + "; " + known.Hint
+	}
+	return err.Error()
+}
+
+// lookAtLayer looks at a layer by a system of its positions, or whatever that is.
+func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs string, whatever bool) (*LayerLook, error) {
 	file := filepath.ToSlash(l.File)
 	in, err := f.open(ctx, file)
 	if err != nil {
@@ -80,6 +96,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	if from.placing, err = newPlacing(file, from.section, crs); err != nil {
 		return nil, err
 	}
+	from.placing.looked = whatever
 	tallies := map[string]*tally{}
 	var names []string
 	each := func(feature *feature) error {
@@ -123,7 +140,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 		l.Encoding = from.encoding
 	}
 	if s := from.placing.system; crs == "" && s.code != wgs84 {
-		seen.System = s.String()
+		seen.System = strings.TrimPrefix(strings.Join(from.placing.understood(), "; "), "coordinates ")
 	}
 	for _, name := range names {
 		seen.Properties = append(seen.Properties, tallies[name].LookedColumn)

@@ -139,3 +139,6 @@ func Near(written string, known []string) string { return near(written, known) }
 
 // HeadingKey is a heading by its letters and digits alone.
 func HeadingKey(heading string) string { return headingKey(heading) }
+
+// IsDitto tells whether a cell says no more than that it holds the same as the one above.
+func IsDitto(cell string) bool { return isDitto(cell) }

@@ -59,7 +59,9 @@ func (r *register) newMakeup(text string) makeup {
 
 // unknownUnit is the trouble with a unit that nobody knows: one for all rows that name it.
 func unknownUnit(text, name, expected string) *trouble {
-	return &trouble{kind: audit.UnknownUnit, expected: expected + "; " + sayWord(unitList, strings.TrimSpace(name)), gathered: "word " + nameKey(text)}
+	name = strings.TrimSpace(name)
+	return &trouble{kind: audit.UnknownUnit, expected: expected + "; " + sayWord(unitList, name), gathered: "word " + nameKey(text),
+		asks: audit.OpenWord{List: unitList, Text: strings.Clone(excerpt(name))}}
 }
 
 // inOneOrder adds up the parts of like units and orders them, so that 14×A + 1×B is the string that 1×B + 14×A is.

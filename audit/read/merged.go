@@ -1,6 +1,7 @@
 package read
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -57,6 +58,29 @@ func (m *mergedCells) text(number uint32, index int) string {
 // isLarge tells whether finding the merged areas of a sheet costs more than a fraction of a second.
 func (w *workbook) isLarge(sheet string) bool { return w.content.unpacked(sheet) > w.large }
 
+// checkMerged finds merged areas that rows of a large sheet lie in which were read before anybody knew: those stand behind the rows,
+// and finding them first takes a fifth more time. What is read is then read again.
+func (s *sheetReader[R]) checkMerged() {
+	late, areas := s.late, []xlsx.Area(nil)
+	switch {
+	case s.merged == nil:
+		late, areas = math.MaxUint32, s.grid.from.merged()
+	case late > 0:
+		areas = s.book.content.merged(s.grid.ctx, s.found.actual)
+	}
+	for _, area := range areas {
+		if area.First < late && area.Last > s.headings && s.reads(area.Column) {
+			s.register.mergedLate = true
+		}
+	}
+}
+
+// reads tells whether anything is taken from a column.
+func (s *sheetReader[R]) reads(index int) bool {
+	return slices.Contains(s.shape.only, index) || slices.Contains(s.shape.carried, index) ||
+		slices.ContainsFunc(s.shape.columns, func(p placed[R]) bool { return p.index == index })
+}
+
 // largeSheet is how many bytes of XML a sheet has from which its merged areas are looked for only when a required cell
-// is blank.
+// is blank, or its rows have been read.
 const largeSheet = 32 << 20

@@ -14,11 +14,13 @@ type placing struct {
 	file, section string
 	system        *system
 	keyed         bool // the project file names the system
+	looked        bool // the file is only looked at, whatever its system
 
 	positions positionCount // features by their first misfit, of a projected system
 	degrees   int           // of those outside
 	misfit    orb.Point
-	written   orb.Bound // around the positions of a projected system, as they stand in the file
+	elsewhere *orb.Point // a position where the system's datum is not taken as WGS 84
+	written   orb.Bound  // around the positions of a projected system, as they stand in the file
 }
 
 // projected tells whether positions are eastings and northings.
@@ -88,9 +90,13 @@ func (p *placing) outside(at orb.Point) error {
 	return fmt.Errorf("has the position %s, which is out of the range of %s, expected %s", coordinates(at), p.system, p.system.limits())
 }
 
-// check refuses a file whose positions are no eastings and northings of its system. A few that are not are faults of
-// their features.
+// check refuses a file whose positions are no eastings and northings of its system, or lie where that is not taken as WGS 84. A few that
+// are no positions are faults of their features.
 func (p *placing) check() error {
+	if p.elsewhere != nil {
+		return &InputError{File: p.file, Message: fmt.Sprintf("has positions such as [%s], where %s is not taken as WGS 84, as another transformation than in the rest of its area is in force there", coordinates(*p.elsewhere), p.system),
+			Hint: "convert it, and take out crs if the project file has it: " + convertCommand(p.file, fmt.Sprintf("-s_srs EPSG:%d ", p.system.code))}
+	}
 	if !p.positions.refused() {
 		return nil
 	}
@@ -109,6 +115,26 @@ func (p *placing) check() error {
 }
 
 const swapMetresHint = "exchange the two coordinates; the easting is first, then the northing, whatever order the system has for its axes"
+
+// pass notes a longitude and latitude where the datum of the system is not taken as WGS 84.
+func (p *placing) pass(lon, lat float64) {
+	for _, area := range p.system.elsewhere {
+		if at := (orb.Point{lon, lat}); area.Contains(at) {
+			p.elsewhere = &at
+		}
+	}
+}
+
+// passAll does so with every position of a geometry.
+func (p *placing) passAll(shape geom.T) {
+	if _, is := shape.(*geom.GeometryCollection); is {
+		return // nobody takes one
+	}
+	flat, stride := shape.FlatCoords(), shape.Stride()
+	for i := 0; i+1 < len(flat); i += stride {
+		p.pass(flat[i], flat[i+1])
+	}
+}
 
 // exchanged is the box around the positions if easting and northing were exchanged in the file; around nothing where
 // they are longitude and latitude, or cannot be exchanged.
@@ -144,6 +170,9 @@ func (p *placing) understood() (notes []string) {
 func (f *feature) placedPosition() (position [3]float64, count int, ok bool) {
 	position, count, ok = f.position()
 	if !ok || !f.placing.projected() {
+		if ok {
+			f.placing.pass(position[0], position[1])
+		}
 		return position, count, ok
 	}
 	written := orb.Point{position[0], position[1]}
@@ -157,6 +186,9 @@ func (f *feature) placedPosition() (position [3]float64, count int, ok bool) {
 func (f *feature) placedShape() (geom.T, error) {
 	shape, err := f.shape()
 	if err != nil || !f.placing.projected() {
+		if err == nil && len(f.placing.system.elsewhere) > 0 {
+			f.placing.passAll(shape)
+		}
 		return shape, err
 	}
 	if err := f.placing.shape(shape); err != nil {

@@ -58,8 +58,22 @@ func (r *register) doubtString(a *assembly) {
 			fmt.Sprintf("is implausible for a string whose units have %g mm, expected %g to %g mm; nothing is judged by it", s.creepageMM, least, most))
 		d.CreepageMM = math.NaN()
 	}
+	r.doubtRating(a, &s)
 	r.doubtArcing(a, &s)
 	r.doubtTested(a, &s)
+}
+
+// doubtRating compares the rating of a row of what hangs with that of its weakest unit.
+func (r *register) doubtRating(a *assembly, s *summedUp) {
+	if s.kind != basis.CapAndPin && s.kind != basis.LongRod && s.kind != basis.Composite {
+		return
+	}
+	d := &a.direct
+	if least, most := basis.LeastRatingShare*s.ratingKN, basis.MostRatingShare*s.ratingKN; basis.Contradicts(d.RatingKN, least) || basis.Contradicts(most, d.RatingKN) {
+		r.unknown(a, audit.CellRating, audit.Implausible, "Rating", inDigits(d.RatingKN),
+			fmt.Sprintf("is implausible for a string whose weakest unit has %g kN, expected %g to %g kN; nothing is judged by it", s.ratingKN, least, most))
+		d.RatingKN = math.NaN()
+	}
 }
 
 // doubtArcing compares the dry arcing distance of a row with the length of its string.
@@ -85,11 +99,12 @@ func (r *register) doubtTested(a *assembly, s *summedUp) {
 		column   string
 		testedKV *float64
 		reckoned float64
+		share    float64
 	}{
-		{"Lightning withstand", &a.direct.LightningKV, s.lightningKV(a, &r.project.Criteria)},
-		{"Wet withstand", &a.direct.WetKV, s.wetKV(&r.project.Criteria)},
+		{"Lightning withstand", &a.direct.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare()},
+		{"Wet withstand", &a.direct.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare},
 	} {
-		if most := basis.MostWithstandShare * v.reckoned; basis.Contradicts(most, *v.testedKV) {
+		if most := v.share * v.reckoned; basis.Contradicts(most, *v.testedKV) {
 			r.unknown(a, audit.CellTested, audit.Implausible, v.column, inDigits(*v.testedKV),
 				fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", v.reckoned, most))
 			*v.testedKV = math.NaN()
@@ -105,13 +120,14 @@ type summedUp struct {
 	mixed                bool
 	creepageMM, lengthMM float64
 	arcingMM             float64 // of an insulator that is the whole string
+	ratingKN             float64 // of the weakest
 	tooMany              int     // in series, 0 where there are not
 	tooManyOf            basis.Kind
 }
 
 func (r *register) sumUp(a *assembly) (s summedUp) {
 	parts := r.project.Makeups[a.Makeup].Parts
-	s.mixed, s.arcingMM = len(parts) > 1, math.NaN()
+	s.mixed, s.arcingMM, s.ratingKN = len(parts) > 1, math.NaN(), math.Inf(1)
 	for i, part := range parts {
 		u, count := &r.project.Units[part.Unit], part.Count
 		if count == 0 {
@@ -121,6 +137,7 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 			s.creepageMM, s.lengthMM = math.NaN(), math.NaN()
 			count = 0
 		}
+		s.ratingKN = min(s.ratingKN, u.RatingKN) // NaN where one is
 		s.units += count
 		s.creepageMM += float64(count) * u.CreepageMM
 		s.lengthMM += float64(count) * r.spacingMM(u)
@@ -166,6 +183,14 @@ func (s *summedUp) lightningKV(a *assembly, c *audit.Criteria) float64 {
 		return basis.WithstandFromU50(u50, basis.LightningSigma)
 	}
 	return math.NaN()
+}
+
+// mostLightningShare bounds a tested lightning voltage against lightningKV.
+func (s *summedUp) mostLightningShare() float64 {
+	if s.kind == basis.CapAndPin {
+		return basis.MostDiscWithstandShare
+	}
+	return basis.MostWithstandShare
 }
 
 // wetKV is the wet withstand that the table of discs gives for the string.

@@ -27,9 +27,13 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"parallel of one":          {cells{"Arrangement": "parallel", "Strings": 1}, at + `I2: strings "1" is implausible, expected two or more, since they are said to be parallel; nothing is judged by either`, audit.CellStrings},
 		"V of three":               {cells{"Arrangement": "V", "Strings": 3}, at + `I2: strings "3" is implausible, expected an even number, since a V set has two like legs; nothing is judged by either`, audit.CellStrings},
 		"V of four":                {cells{"Arrangement": "V", "Strings": 4}, "", 0},
-		"creepage ten times":       {cells{"Creepage": 29500}, at + `K2: creepage "29500" is implausible for a string whose units have 2950 mm, expected 1475 to 5900 mm; nothing is judged by it`, audit.CellCreepage},
-		"creepage a tenth":         {cells{"Creepage": 295}, at + `K2: creepage "295" is implausible for a string whose units have 2950 mm, expected 1475 to 5900 mm; nothing is judged by it`, audit.CellCreepage},
-		"creepage twice":           {cells{"Creepage": 5900}, "", 0},
+		"creepage ten times":       {cells{"Creepage": 29500}, at + `K2: creepage "29500" is implausible for a string whose units have 2950 mm, expected 1475 to 4720 mm; nothing is judged by it`, audit.CellCreepage},
+		"creepage a tenth":         {cells{"Creepage": 295}, at + `K2: creepage "295" is implausible for a string whose units have 2950 mm, expected 1475 to 4720 mm; nothing is judged by it`, audit.CellCreepage},
+		"creepage of two strings":  {cells{"Creepage": 5900}, at + `K2: creepage "5900" is implausible for a string whose units have 2950 mm, expected 1475 to 4720 mm; nothing is judged by it`, audit.CellCreepage},
+		"creepage of fog discs":    {cells{"Creepage": 4450}, "", 0},
+		"rating of two strings":    {cells{"Rating": 240}, at + `K2: rating "240" is implausible for a string whose weakest unit has 120 kN, expected 60 to 144 kN; nothing is judged by it`, audit.CellRating},
+		"rating a tenth":           {cells{"Rating": 12}, at + `K2: rating "12" is implausible for a string whose weakest unit has 120 kN, expected 60 to 144 kN; nothing is judged by it`, audit.CellRating},
+		"rating a little more":     {cells{"Rating": 144}, "", 0},
 		"creepage half":            {cells{"Creepage": 1475}, "", 0},
 		"a disc with all creepage": {cells{"Unit": "D1", "Units per string": 5}, `implausible register.xlsx!Units!E3: creepage "1500" is implausible for one cap-and-pin unit of spacing 146 mm, expected 730 mm or less; neither is used`, 0},
 		"nine composites":          {cells{"Unit": "K1", "Units per string": 9}, at + `H2: units per string "9" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnitsPerString},
@@ -40,10 +44,10 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"arc of a doubted rod":     {cells{"Unit": "K3", "Units per string": 1, "Arcing": 1600}, at + `K2: arcing "1600" is implausible for a string of 500 mm; nothing is judged by it`, audit.CellArcing},
 		"arc round a rim":          {cells{"Arcing": 1600}, "", 0},
 		"arc against the length":   {cells{"Arcing": 1600, "Length": 1000}, at + `K2: arcing "1600" is implausible for a string of 1000 mm; nothing is judged by it`, audit.CellLength},
-		// 10 discs: 930 × 0.9616 = 894 kV (table, value from memory), 1.3 times that 1163 kV; a rod of 1500 mm with a gap factor of
+		// 10 discs: 930 × 0.9616 = 894 kV (table, value from memory), 1.15 times that 1028 kV; a rod of 1500 mm with a gap factor of
 		// 1.25: 1.065·530·1.5·0.9616 = 814 kV, 1.3 times that 1058 kV (computed).
-		"lightning":          {cells{"Lightning withstand": 1300}, at + `K2: lightning withstand "1300" is implausible for its string, for which some 894 kV are reckoned, expected 1163 kV or less; nothing is judged by it`, audit.CellTested},
-		"lightning, within":  {cells{"Lightning withstand": 1100}, "", 0},
+		"lightning":          {cells{"Lightning withstand": 1300}, at + `K2: lightning withstand "1300" is implausible for its string, for which some 894 kV are reckoned, expected 1028 kV or less; nothing is judged by it`, audit.CellTested},
+		"lightning, within":  {cells{"Lightning withstand": 1025}, "", 0},
 		"lightning of a rod": {cells{"Unit": "K1", "Units per string": 1, "Lightning withstand": 1100}, at + `K2: lightning withstand "1100" is implausible for its string, for which some 814 kV are reckoned, expected 1058 kV or less; nothing is judged by it`, audit.CellTested},
 		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTested},
 	} {

@@ -19,22 +19,6 @@ func (in *input) isTable() bool {
 	return slices.Contains([]string{".csv", ".tsv", ".txt"}, path.Ext(in.plainName()))
 }
 
-// pointColumns are the headings, as keys, of the two coordinates of a point.
-type pointColumns struct{ first, second []string }
-
-// pointHeadings are the headings of coordinates, those first that fit the system of the positions best (common practice).
-func pointHeadings(projected bool) []pointColumns {
-	all := []pointColumns{
-		{[]string{"longitude", "lon", "long", "lng"}, []string{"latitude", "lat"}},
-		{[]string{"x", "xcoord", "xcoordinate"}, []string{"y", "ycoord", "ycoordinate"}},
-		{[]string{"easting", "east", "eastings"}, []string{"northing", "north", "northings"}},
-	}
-	if projected {
-		slices.Reverse(all)
-	}
-	return all
-}
-
 // pointTable is a table of points as it is read.
 type pointTable struct {
 	in       *input
@@ -44,13 +28,18 @@ type pointTable struct {
 	above    []rowAbove // what stands above the headings
 	x, y     int
 	axes     [2]coordinateColumn // of x and y
-	commas   []bool              // by column: its numbers have decimal commas
+	signs    []numberSigns       // by column: of its numbers
 	numbers  []bool              // by column: it is read as numbers
 	measures []*measure          // by column: of its numbers; nil for pure numbers and texts
 	units    []unitOfMeasure     // by column: the unit of its heading
 	wanted   []bool              // by column: it is one of those that the audit reads
 	widths   widths              // of the rows
 	signed   [2]bool             // a coordinate that counts westwards or southwards has values below 0
+	parted   [2]bool             // a coordinate has degrees, minutes and seconds, or the letter of its hemisphere
+
+	unordered bool // the headings do not say which coordinate is the easting
+	order     pointOrder
+	system    *system // of the positions
 }
 
 // widths are how many cells the rows below the headings have.
@@ -82,8 +71,8 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	}
 	text := &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
-	table := &pointTable{in: in}
-	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // whose numbers have decimal commas is known at the end
+	table := &pointTable{in: in, system: l.placing.system}
+	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
 		return 0, err
 	}
 	if err := table.checkAbove(l); err != nil {
@@ -94,21 +83,22 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	}
 	l.project.Tables[l.table].Above = len(table.above)
 	l.coordinates = table.understood()
-	l.notes = append(l.notes, table.titles()...)
-	for i, comma := range table.commas {
-		if comma {
-			l.notes = append(l.notes, fmt.Sprintf("the numbers of %q have decimal commas", table.headings[i]))
-		}
+	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes())...)
+	for i, signs := range table.signs {
+		l.notes = append(l.notes, signs.notes(table.headings[i])...)
 	}
 	err = table.rows(text, l, func(r *row) error {
 		count++
 		given := table.feature(r)
 		return each(&given)
 	})
+	if err == nil {
+		err = table.checkOrder(l)
+	}
 	return count, err
 }
 
-// rows goes through the rows below the headings, and finds these, and which columns have decimal commas, where that is not known.
+// rows goes through the rows below the headings, and finds these, and what signs the numbers of each column have, where that is not known.
 func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error {
 	in, records, err := text.records(t.in.ctx)
 	if err != nil {
@@ -120,10 +110,10 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
 	}
-	columns := newCommaColumns(t.numbers)
+	columns := make([]numberSigns, len(t.headings))
 	for grid.next() {
 		if !again {
-			columns.note(grid.cells)
+			t.noteNumbers(columns, grid.cells)
 			t.widths.note(len(grid.cells))
 			t.noteSigns(grid.cells)
 		}
@@ -132,7 +122,7 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 		}
 	}
 	if !again {
-		t.commas = columns.found()
+		t.signs = columns
 		l.format = "table of points, text with " + separatorName(records.comma) + " between cells"
 		l.noteText(records.text)
 	}
@@ -160,35 +150,51 @@ func (t *pointTable) findHeadings(grid *gridReader, l *layer) error {
 	if problem := grid.problem(t.in.name); problem != nil {
 		return problem
 	}
-	return &InputError{File: t.in.name, Message: fmt.Sprintf("has no columns for two coordinates; the headings there are %s", quotedList(first)),
-		Hint: "call them lon and lat, x and y, or easting and northing"}
+	return t.without(first, l)
 }
 
 // understand tells whether a row holds the headings.
 func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
-	keys := make([]string, len(cells))
+	if stated, err := l.pointNames.stated(t.in.name, l.section); err != nil {
+		return false, err
+	} else if stated {
+		found, err := t.stated(cells, l)
+		if !found || err != nil {
+			return false, err
+		}
+		return true, t.name(cells, l)
+	}
+	headings := make([]coordinateHeading, len(cells))
+	plain, bare := make([]string, len(cells)), make([]string, len(cells))
 	for i, cell := range cells {
-		outside, _ := inBrackets(cell)
-		keys[i] = headingKey(outside)
+		headings[i] = coordinateHeadingOf(cell)
+		plain[i], bare[i] = headings[i].plain, headings[i].bare
 	}
 	for _, pair := range pointHeadings(l.placing.projected()) {
-		x, err := t.only(cells, keys, pair.first)
-		if err != nil {
-			return false, err
-		}
-		y, err := t.only(cells, keys, pair.second)
-		if err != nil {
-			return false, err
-		}
-		if x >= 0 && y >= 0 {
-			t.x, t.y = x, y
-			for i, at := range [...]int{x, y} {
-				if t.axes[i], err = coordinateColumnOf(t.in.name, cells[at], i, l.placing.projected()); err != nil {
-					return false, err
-				}
+		var at [2]int
+		for axis, names := range [...][]string{pair.first, pair.second} {
+			var err error
+			if at[axis], err = t.only(cells, plain, names); at[axis] < 0 && err == nil {
+				at[axis], err = t.only(cells, bare, names)
 			}
-			return true, t.name(cells, l)
+			if err != nil {
+				return false, err
+			}
 		}
+		if at[0] < 0 || at[1] < 0 {
+			continue
+		}
+		t.x, t.y = at[0], at[1]
+		directed := false
+		for axis, column := range at {
+			var err error
+			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected()); err != nil {
+				return false, err
+			}
+			directed = directed || t.axes[axis].forward
+		}
+		t.unordered = pair.unordered && !directed && l.placing.projected() && l.placing.system.code != webMercator // which names its axes so
+		return true, t.name(cells, l)
 	}
 	return false, nil
 }
@@ -202,7 +208,7 @@ func (t *pointTable) only(cells, keys, headings []string) (int, error) {
 		}
 		if at >= 0 {
 			return 0, &InputError{File: t.in.name, Message: fmt.Sprintf("has two columns for one coordinate, %q and %q, expected one", strings.TrimSpace(cells[at]), strings.TrimSpace(cells[i])),
-				Hint: "rename the one that is not meant"}
+				Hint: "rename the one that is not meant, or name both coordinates in the project file: properties: {x: …, y: …}, the easting or longitude as x"}
 		}
 		at = i
 	}
@@ -253,6 +259,9 @@ func (t *pointTable) feature(r *row) feature {
 		given.undecoded = yErr
 	default:
 		given.decoded = geom.NewPointFlat(geom.XY, []float64{x, y})
+		if t.unordered {
+			t.order.note(t.system, x, y)
+		}
 	}
 	return given
 }
@@ -268,13 +277,20 @@ func (t *pointTable) coordinate(cells []string, at int) (value float64, given bo
 		axis = t.axes[1]
 	}
 	value, ok := parseNumber(text)
-	if number, behind := numeral(text); !ok && behind != "" && axis.takes(behind) {
-		value, ok = parseNumber(number)
+	if number, behind := figure(text); !ok && behind != "" && axis.takes(behind) {
+		value, ok = parseNumber(t.plainNumber(number, at))
 	}
-	if !ok {
-		return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
+	if ok && !axis.parted {
+		return value * axis.factor, true, nil
 	}
-	return value * axis.factor, true, nil
+	if !axis.projected {
+		if value, problem := axis.angle(text); problem == "" {
+			return value, true, nil
+		} else if problem != noAngle {
+			return 0, true, fmt.Errorf("has the %s %q, which %s", t.headings[at], excerpt(text), problem)
+		}
+	}
+	return 0, true, fmt.Errorf("has the %s %q, which is no number", t.headings[at], excerpt(text))
 }
 
 // cell is a cell of a row as it is read; one that is not there is blank.
@@ -289,22 +305,37 @@ func (t *pointTable) cell(cells []string, at int) string {
 	if !t.numbers[at] {
 		return text
 	}
-	text = strings.Replace(text, "\u2212", "-", 1)
-	if plain, _ := commaNumber(text); plain != "" && t.commas[at] {
-		return plain
+	return t.withoutUnit(t.plainNumber(strings.Replace(text, "\u2212", "-", 1), at), at)
+}
+
+// plainNumber is a number in the plain form, as its column has its signs; what may be either of two is no number. Degrees have no thousands.
+func (t *pointTable) plainNumber(text string, at int) string {
+	if _, plain := parseNumber(text); plain && !isLoosePoint(text) {
+		return text
 	}
-	return t.withoutUnit(text, at)
+	n, ok := writtenAs(text)
+	degrees := at == t.x && !t.axes[0].projected || at == t.y && !t.axes[1].projected
+	switch plain := t.signs[at].read(n); {
+	case !ok:
+	case degrees:
+		if comma, _ := commaNumber(text); comma != "" && t.signs[at].decimalCommas() {
+			return comma
+		}
+	case plain != "":
+		return plain
+	case n.loose == '.':
+		return n.either()
+	}
+	return text
 }
 
 // withoutUnit is a number with its unit behind it in the unit of its column; any other text stays what it is.
 func (t *pointTable) withoutUnit(text string, at int) string {
-	number, behind := numeral(text)
+	number, behind := figure(text)
 	if number == "" || behind == "" || t.measures[at] == nil {
 		return text
 	}
-	if plain, _ := commaNumber(number); plain != "" && t.commas[at] {
-		number = plain
-	}
+	number = t.plainNumber(number, at)
 	in, known := t.measures[at].find(behind)
 	value, ok := parseNumber(number)
 	if !known || !ok {
@@ -330,32 +361,17 @@ func (t *pointTable) members(cells []string) []jsontext.Member {
 	return members
 }
 
-// commaColumns finds out which columns of a table have decimal commas, as decimalCommas does of a sheet.
-type commaColumns struct{ numbers, surely, mixed []bool }
-
-func newCommaColumns(numbers []bool) *commaColumns {
-	return &commaColumns{numbers, make([]bool, len(numbers)), make([]bool, len(numbers))}
-}
-
-func (c *commaColumns) note(cells []string) {
-	for i := range min(len(cells), len(c.numbers)) {
-		if !c.numbers[i] {
-			continue
-		}
-		cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
-		if plain, sure := commaNumber(cell); plain != "" {
-			c.surely[i] = c.surely[i] || sure
-		} else if _, ok := parseNumber(cell); ok && strings.ContainsAny(cell, ".eE") {
-			c.mixed[i] = true
+// noteNumbers takes up what the cells of a row say of the signs of their columns.
+func (t *pointTable) noteNumbers(columns []numberSigns, cells []string) {
+	for i := range min(len(cells), len(columns)) {
+		if t.numbers[i] {
+			cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
+			if _, ok := parseNumber(cell); !ok {
+				cell, _ = figure(cell)
+			}
+			columns[i].note(cell, false)
 		}
 	}
-}
-
-func (c *commaColumns) found() []bool {
-	for i := range c.surely {
-		c.surely[i] = c.surely[i] && !c.mixed[i]
-	}
-	return c.surely
 }
 
 // noteText says what the text of a layer was in.

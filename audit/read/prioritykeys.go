@@ -12,7 +12,11 @@ import (
 
 const (
 	priorityHint = "write a base and factors: {base: 1, crossings: {railway: 4}, voltages: {132: 2}, carried: {District: {Hale: 1.2}}}"
-	largestBase  = 1e12 // of a consequence, in whatever measure
+	largestBase  = 1e12 // of a consequence, in whatever measure (a choice of this program)
+
+	// What factors may be given for (choices of this program).
+	lowestWeighedKV, highestWeighedKV = 0.1, 1500
+	mostWeighedCircuits               = 100
 )
 
 // priorityKey reads what a failure weighs: {base: 1, crossings: {railway: 4}, …}.
@@ -21,8 +25,8 @@ func priorityKey(to *audit.PriorityRule, low, high float64) reader {
 		problem := section{
 			{"base", floatKey(&to.Base, low, largestBase)},
 			{"crossings", weightsKey(&to.Crossings, low, high, weightOfText)},
-			{"voltages", weightsKey(&to.Voltages, low, high, weightOfNumber("nominal voltage", 0.1, 1500))},
-			{"circuits", weightsKey(&to.Circuits, low, high, weightOfNumber("number of circuits", 1, 100))},
+			{"voltages", weightsKey(&to.Voltages, low, high, weightOfNumber("nominal voltage", lowestWeighedKV, highestWeighedKV))},
+			{"circuits", weightsKey(&to.Circuits, low, high, weightOfNumber("number of circuits", 1, mostWeighedCircuits))},
 			{"tee", floatKey(&to.Tee, low, high)},
 			{"terminal", floatKey(&to.Terminal, low, high)},
 			{"carried", carriedWeightsKey(&to.Carried, low, high)},

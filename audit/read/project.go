@@ -34,12 +34,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	layers, register := half{projectFile: file}, half{projectFile: file}
-	gis := &audit.Project{}
-	p := &audit.Project{
-		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
-		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
-		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
-	}
+	gis, p := &audit.Project{}, file.newProject(path)
 	var layersErr, registerErr error
 	var both sync.WaitGroup
 	both.Go(func() {
@@ -49,6 +44,10 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 		}
 	})
 	registerErr = readRegister(ctx, &register, p)
+	if register.mergedLate && ctx.Err() == nil {
+		register, p = half{projectFile: file, mergedFirst: true}, file.newProject(path)
+		registerErr = readRegister(ctx, &register, p)
+	}
 	both.Wait()
 	understood := append(layers.understood, register.understood...)
 	var trouble problems
@@ -67,6 +66,16 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 		return p, understood, problem
 	}
 	return p, understood, nil
+}
+
+// newProject is a project of which only the project file is known.
+func (file *projectFile) newProject(path string) *audit.Project {
+	return &audit.Project{
+		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
+		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
+		Decisions:     file.decisionsPath(),
+		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
+	}
 }
 
 // layerCount is the number of tables that the layers have: one for each file.

@@ -30,8 +30,10 @@ type projectFile struct {
 	ofLines    []*overlay // criteria of some lines, in every run
 	scenarios  []*overlay
 	words      houseWords
+	decisions  string    // path of the file of decisions; empty for none
 	stdin      io.Reader // what the input "-" is
 
+	largeSheet      uint64         // bytes of XML from which a sheet is one
 	largestUnpacked int64          // bytes to which a compressed input may unpack
 	mostRows        map[string]int // of the sheets of one kind in the whole register
 }
@@ -40,7 +42,7 @@ type projectFile struct {
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largestUnpacked: defaultUnpacked,
+		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largeSheet: largeSheet, largestUnpacked: defaultUnpacked,
 		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
 	}
 }
@@ -55,6 +57,7 @@ func (f *projectFile) keys() section {
 		{"crossings", f.crossings.keys().read},
 		{"register", f.register.read},
 		{"words", f.words.read},
+		{"decisions", decisionsKey(&f.decisions)},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 		{"for", f.readFor},

@@ -9,6 +9,9 @@ import (
 
 // declareProjection takes up the system that the part .prj of a shapefile describes.
 func (p *placing) declareProjection(text string) error {
+	if p.looked {
+		return nil
+	}
 	node, ok := readWKT(strings.TrimPrefix(text, byteOrderMark))
 	if !ok {
 		return &InputError{File: p.file, Message: fmt.Sprintf("has a part .prj that is no description of a reference system, %q", excerpt(strings.TrimSpace(text))),
@@ -77,13 +80,20 @@ func describedDatums() []describedDatum {
 		{[]string{"redgeodesicadecanarias1995"}, 4081, []string{"REGCAN95"}},
 		{[]string{"turkishnationalreferenceframe"}, 5252, []string{"TUREF"}},
 		{[]string{"reseaugeodesiquefrancais1993", "rgf1993", "reseaugeodesiquefrancais1993v1", "rgf1993v1"}, 4171, nil},
-		{[]string{"northamerican1983", "northamericandatum1983"}, 0, []string{"NAD83 /"}},
+		{[]string{"northamerican1983", "northamericandatum1983"}, 4269, []string{"NAD83 /"}},
+		{[]string{"nad1983nsrs2007", "nad83nationalspatialreferencesystem2007"}, 4759, nil},
 		{[]string{"nad19832011", "nad83nationalspatialreferencesystem2011"}, 6318, []string{"NAD83(2011)"}},
 		{[]string{"mexicoitrf2008"}, 0, []string{"Mexico ITRF2008"}},
-		{[]string{"mexicandatumof1993", "mexicoitrf92", "mexicoitrf1992"}, 0, []string{"Mexico ITRF92"}},
+		{[]string{"mexicandatumof1993", "mexicoitrf92", "mexicoitrf1992"}, 4483, []string{"Mexico ITRF92"}},
 		{[]string{"sirgas2000", "sistemadereferenciageocentricoparalasamericas2000", "sistemadereferenciageocentricoparaamerica2000"}, 4674, []string{"SIRGAS 2000"}},
 		{[]string{"magna", "marcogeocentriconacionaldereferencia"}, 4686, []string{"MAGNA-SIRGAS"}},
-		{[]string{"posgar1994", "posicionesgeodesicasargentinas1994"}, 0, []string{"POSGAR 94"}},
+		{[]string{"posgar1994", "posicionesgeodesicasargentinas1994"}, 4694, []string{"POSGAR 94"}},
+		{[]string{"posgar1998", "posicionesgeodesicasargentinas1998"}, 4190, nil},
+		{[]string{"sirgasrou98"}, 5381, nil},
+		{[]string{"regven", "redgeodesicavenezolana"}, 4189, nil},
+		{[]string{"retedinamicanazionale2008"}, 6706, nil},
+		{[]string{"moldref99"}, 4023, nil},
+		{[]string{"hartebeesthoek1994", "hartebeesthoek94"}, 4148, nil},
 		{[]string{"gda1994", "geocentricdatumofaustralia1994"}, 4283, []string{"GDA94"}},
 		{[]string{"gda2020", "geocentricdatumofaustralia2020"}, 7844, []string{"GDA2020"}},
 		{[]string{"nzgd2000", "newzealandgeodeticdatum2000"}, 4167, []string{"NZTM2000"}},

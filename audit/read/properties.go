@@ -16,7 +16,7 @@ func propertyText(raw json.RawMessage) (text string, ok bool) {
 	case len(raw) == 0 || string(raw) == "null" || jsontext.IsNotFinite(raw):
 		return "", true
 	case raw[0] == '"':
-		return strings.TrimSpace(jsontext.Unquoted(raw)), true
+		return Composed(strings.TrimSpace(jsontext.Unquoted(raw))), true
 	case raw[0] == '[' || raw[0] == '{':
 		return string(raw), false
 	case bytes.ContainsAny(raw, ".eE") && raw[0] != 't' && raw[0] != 'f':

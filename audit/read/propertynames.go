@@ -60,10 +60,9 @@ func (w wantedProperty) of(to *property, synonyms ...string) wantedProperty {
 
 // slot is something that a property is looked for, with what the feature has for it.
 type slot struct {
-	found  []found
-	used   []*usedSpelling // that features have for it
-	twice  []string        // spellings of a required property that stand in one feature
-	unread bool            // its spellings in the feature contradict each other
+	found []found
+	used  []*usedSpelling // that features have for it
+	twice []string        // spellings of a required property that stand in one feature
 }
 
 // found is a member of a feature that may stand for a slot.
@@ -367,13 +366,16 @@ func (f *feature) holds(member int) bool {
 	return text != "" || !plain
 }
 
+// sameFigure is the share by which two figures of one thing may differ, by the rounding of their units (a choice of this program).
+const sameFigure = 1e-9
+
 // agree tells whether two members say the same, each in its unit.
 func agree(f *feature, m *measure, a, b found) bool {
 	one, other := f.members[a.member].Value, f.members[b.member].Value
 	if x, isX, _ := propertyNumber(one); isX && m != nil {
 		y, isY, _ := propertyNumber(other)
 		x, y = x*a.in.factor+a.in.offset, y*b.in.factor+b.in.offset
-		return isY && math.Abs(x-y) <= 1e-9*math.Abs(x)
+		return isY && math.Abs(x-y) <= sameFigure*math.Abs(x)
 	}
 	textA, plainA := propertyText(one)
 	textB, plainB := propertyText(other)

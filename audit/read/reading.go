@@ -47,9 +47,11 @@ func (e *registerEntry) reading(b *strings.Builder) {
 		}
 	}
 	readingOfFixed(b, e.fixed)
+	fmt.Fprintf(b, "fill down %q\n", e.fillDown)
 	for _, use := range slices.SortedFunc(slices.Values(e.sheets), func(x, y sheetUse) int { return strings.Compare(x.name, y.name) }) {
 		fmt.Fprintf(b, "sheet %q %q\n", use.name, use.kind)
 		readingOfFixed(b, use.fixed)
+		fmt.Fprintf(b, "fill down %q\n", use.fillDown)
 	}
 	e.encoding.reading(b)
 	e.choice.reading(b)

@@ -28,6 +28,7 @@ type recordReader struct {
 	line   int64 // at which at is, from 1
 
 	number uint32   // line at which the record starts
+	apart  bool     // blank lines stand before it
 	cells  []string // used again for the next record
 	ends   []int
 	record []byte // its cells without their quotes, one after the other
@@ -164,7 +165,9 @@ func (r *recordReader) passed() int64 { return r.before + int64(r.at) }
 
 // next goes to the next record; false without an error is the end.
 func (r *recordReader) next() (bool, error) {
+	before := r.line
 	r.passBlankLines()
+	r.apart = r.line > before
 	if r.at == len(r.window) {
 		return false, r.problem()
 	}

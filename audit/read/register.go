@@ -32,6 +32,9 @@ type register struct {
 	passes, pass int
 	said         []audit.Fault
 
+	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
+	blankBelow []string
+
 	// longTexts are the bytes of the remarks that are longer than a name may be.
 	longTexts int
 
@@ -80,6 +83,8 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			}
 		}
 	}
+	// what comes but once is not opened again
+	f.mergedFirst = f.mergedFirst || slices.ContainsFunc(r.workbooks, func(w *workbook) bool { return w.held != nil && w.held.own })
 	if trouble.stop(r.checkSheets()) {
 		return trouble.err()
 	}
@@ -163,7 +168,7 @@ func (r *register) house() *houseWords {
 
 // trouble records what is wrong with a cell: f tells its place, column, value and weight.
 func (r *register) trouble(f audit.Fault, t *trouble) {
-	f.Kind, f.Value, f.Expected = t.kind, strings.Clone(excerpt(f.Value)), t.expected
+	f.Kind, f.Value, f.Expected, f.Asks = t.kind, strings.Clone(excerpt(f.Value)), t.expected, t.asks
 	switch {
 	case r.saidBefore(f):
 	case t.gathered == "":
@@ -182,11 +187,18 @@ func (r *register) nameless(at audit.Source, column string, faulty bool) {
 		r.fault(at, audit.MissingValue, column, "", "is not readable; the row is left out")
 		return
 	}
+	if slices.Contains(r.blankBelow, column) {
+		t := &trouble{kind: audit.MissingValue, gathered: "below", expected: "is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [" + strings.Join(r.blankBelow, ", ") + "]"}
+		r.trouble(audit.Fault{At: at, Column: column}, t)
+		return
+	}
 	r.fault(at, audit.MissingValue, column, "", "is blank; the row is left out")
 }
 
 // nameKey is the name of a unit or a conductor whatever its case and spaces.
-func nameKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), "")) }
+func nameKey(name string) string {
+	return strings.ToLower(strings.Join(strings.Fields(Composed(name)), ""))
+}
 
 // unitNames lists the units known so far.
 func unitNames(units []basis.Unit) []string {

@@ -25,6 +25,7 @@ type registerEntry struct {
 	columns  map[string]map[string]mappedColumn
 	sheets   []sheetUse // in the order of the project file
 	fixed    []fixedValue
+	fillDown []string     // columns of Assemblies whose blank cells take what stands above, the outermost first
 	encoding textEncoding // of the files of text
 	choice
 }
@@ -37,6 +38,8 @@ type sheetUse struct {
 	name  string
 	kind  string // of sheet; ignored where it is not to be read
 	fixed []fixedValue
+	// fillDown are further columns that are filled down.
+	fillDown []string
 }
 
 // ignored is the kind of a sheet that is not to be read.
@@ -60,6 +63,7 @@ type phaseHeading struct {
 const (
 	registerHint = "write register: {file: assemblies.xlsx}, or a list of such entries"
 	fixedHint    = "write columns and what they hold in every row: {Line: HO-66, Circuit: 1}"
+	fillDownHint = "write the columns whose blank cells take what stands above them, the outermost first: fill_down: [Line, Structure]"
 	sheetsHint   = `write sheets, or file names, and what they are: {"Cct 1": Assemblies, "Cct 2": {as: Assemblies, fixed: {Circuit: 2}}, Legend: ignore}`
 	columnsHint  = `write columns and the headings that the file has for them: {Structure: "Pole no.", Creepage: {from: Fuga, unit: in}, Units per string: {A: Units A, B: Units B, C: Units C}}`
 )
@@ -100,6 +104,7 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
 		{"fixed", fixedKey(&e.fixed)},
+		{"fill_down", fillDownKey(&e.fillDown)},
 		{"encoding", encodingKey(&e.encoding)},
 		{"schedule_only", boolKey(scheduleOnly)},
 	}, e.choice.keys()...)
@@ -248,6 +253,29 @@ func fixedKey(to *[]fixedValue) reader {
 	}
 }
 
+// fillDownKey reads columns that are filled down, [Line, Structure].
+func fillDownKey(to *[]string) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		list := []ast.Node{node}
+		if several, ok := node.(*ast.SequenceNode); ok {
+			list = several.Values
+		}
+		kinds := Sheets()
+		assemblies := kinds[slices.IndexFunc(kinds, func(s Sheet) bool { return s.Name == assembliesSheet })]
+		for _, at := range list {
+			c, problem := columnAt(at, assemblies.Columns, assemblies.Name)
+			switch {
+			case problem != nil:
+				return problem
+			case slices.Contains(*to, c.Name):
+				return wrong(at, fillDownHint, "%s stands twice under %s", written(at), name)
+			}
+			*to = append(*to, c.Name)
+		}
+		return nil
+	}
+}
+
 // readSheets reads what the sheets are: {"Cct 1": Assemblies, Legend: ignore}.
 func (e *registerEntry) readSheets(name string, node ast.Node) *ProjectFileError {
 	entries, ok := mapping(node)
@@ -260,9 +288,13 @@ func (e *registerEntry) readSheets(name string, node ast.Node) *ProjectFileError
 		kind := kindKey(&use.kind)
 		problem := (*ProjectFileError)(nil)
 		if _, isMapping := mapping(entry.Value); isMapping && entry.Value != nil && entry.Value.Type() != ast.NullType {
-			problem = section{{"as", kind}, {"fixed", fixedKey(&use.fixed)}}.read(name, entry.Value)
-			if problem == nil && use.kind == "" {
+			problem = section{{"as", kind}, {"fixed", fixedKey(&use.fixed)}, {"fill_down", fillDownKey(&use.fillDown)}}.read(name, entry.Value)
+			switch {
+			case problem != nil:
+			case use.kind == "":
 				problem = wrong(entry.Key, sheetsHint, "%s does not say what the sheet is, expected as: Assemblies or another kind", written(entry.Key))
+			case use.kind != assembliesSheet && len(use.fillDown) > 0:
+				problem = wrong(entry.Key, fillDownHint, "%s is %s and has fill_down, which only sheets of Assemblies may have", written(entry.Key), use.kind)
 			}
 		} else {
 			problem = kind(use.name, valueOrKey(entry))

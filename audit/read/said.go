@@ -61,12 +61,13 @@ func (w *wordsOfDuty) readArrangement(a *assembly, cell string) (*trouble, bool)
 	return nil, true
 }
 
-// mostWords is more words than a cell that is understood has.
+// mostWords is the most words that a cell has which is understood (a choice of this program).
 const mostWords = 8
 
 // understand finds what the words of a cell say, the longest that are known first.
 func (w *wordsOfDuty) understand(cell string) (duty audit.Duty, other said, ok bool) {
 	tokens := strings.FieldsFunc(cell, func(r rune) bool { return strings.ContainsRune(" \u00a0\t()[]-–—/,;:+", r) })
+	tokens = compoundsParted(tokens)
 	if len(tokens) < 2 || len(tokens) > mostWords {
 		return 0, other, false
 	}
@@ -110,7 +111,7 @@ func (w *wordsOfDuty) understand(cell string) (duty audit.Duty, other said, ok b
 // isDouble tells whether a word for strings side by side says that they are two.
 func isDouble(word string) bool {
 	switch wordKey(word) {
-	case "double", "doublestring", "twin", "duplex":
+	case "double", "doublestring", "twin", "duplex", "doble", "dupla", "doppelt", "doppelkette":
 		return true
 	}
 	return false
@@ -141,6 +142,9 @@ func (r *register) reconcile(a *assembly) {
 	}
 	if angle := max(a.angleSaid, d.angleDeg); angle > 0 && !a.Faulty.Has(audit.CellArrangement) {
 		switch {
+		case min(a.angleSaid, d.angleDeg) > 0 && a.angleSaid != d.angleDeg:
+			contradicts(audit.CellArrangement, "Arrangement", fmt.Sprintf("%g°", a.angleSaid), fmt.Sprintf("is not the angle %g° that the duty names", d.angleDeg))
+			a.vAngleDeg = math.NaN()
 		case math.IsNaN(a.vAngleDeg):
 			a.vAngleDeg = angle
 		case a.vAngleDeg != angle:
@@ -171,4 +175,20 @@ func (r *register) reconcileStrings(a *assembly) {
 		r.unknown(a, audit.CellStrings, audit.Implausible, "Strings", fmt.Sprint(a.Strings),
 			fmt.Sprintf("is not the number of strings, %d, that the arrangement names, expected the same of both or one of them blank", said))
 	}
+}
+
+// compoundsParted takes apart the German words that say arrangement and duty in one: Doppelabspannkette.
+func compoundsParted(words []string) (parted []string) {
+	for _, word := range words {
+		key := wordKey(word)
+		switch {
+		case strings.HasPrefix(key, "doppel") && key != "doppelt" && key != "doppelkette":
+			parted = append(parted, "double", strings.TrimPrefix(key, "doppel"))
+		case strings.HasPrefix(key, "einfach") && key != "einfach" && key != "einfachkette":
+			parted = append(parted, "single", strings.TrimPrefix(key, "einfach"))
+		default:
+			parted = append(parted, word)
+		}
+	}
+	return parted
 }

@@ -23,7 +23,7 @@ type sheet[R any] struct {
 	note func(at audit.Source, heading string)
 }
 
-// headingRows is how many rows that hold anything are searched for the headings: titles may stand above them.
+// headingRows is how many rows that hold anything are searched for the headings: titles may stand above them (a choice of this program).
 const headingRows = 20
 
 // A register has no more assemblies than a machine of 24 GB can hold, and of lines, units and conductors no more than one
@@ -52,15 +52,23 @@ type sheetReader[R any] struct {
 	agreed  map[string]bool
 	widths  widths // of the rows; nothing while they are not known
 
-	merged *mergedCells // nil while they are not known
-	commas []bool       // the columns with decimal commas; nil while they are not known
-	dates  []dateForm   // how the columns write dates; nil while that is not known
-	taken  []string     // how dates were read that could be read otherwise
+	merged *mergedCells  // nil while they are not known
+	late   uint32        // the row from which on they are, 0 for the first
+	signs  []numberSigns // of the numbers of the columns; nil while they are not known
+	dates  []dateForm    // how the columns write dates; nil while that is not known
+	taken  []string      // how dates were read that could be read otherwise
 	aside  asideRows
-	shown  int   // structure numbers that are read as their cells show them
-	every  []int // all passes
-	bare   int   // phases of rows that make no assembly, since all cells of their own are blank
-	err    error
+	shown  int // structure numbers that are read as their cells show them
+	zeros  int // those of them that are shown with zeros behind
+	last   shownNumber
+	status []unreadStatus
+	fills  []filling // by column; nil where nothing is filled down
+	stated []bool    // by column: a row above states it of which nothing parts the row at hand
+	// lineAbove is what the last row that states a line has there.
+	lineAbove string
+	every     []int // all passes
+	bare      int   // phases of rows that make no assembly, since all cells of their own are blank
+	err       error
 }
 
 // readSheets reads the sheets of one kind that a workbook has, in its order.
@@ -108,9 +116,13 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if err := reader.checkFixed(file); err != nil {
 		return err
 	}
+	if err := reader.startFilling(file); err != nil {
+		return err
+	}
 	if err := reader.takeUnits(file); err != nil {
 		return err
 	}
+	reader.assumeCounts()
 	shape = reader.shape
 	understood := w.account(r.project.Tables[found.table])
 	understood.Number = found.table
@@ -122,7 +134,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if reader.unitRow > 0 {
 		r.project.Tables[found.table].Aside++
 	}
-	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
+	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.filled(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)
@@ -135,15 +147,19 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
 	passes := s.shape.passes()
-	if !s.book.isLarge(s.found.actual) {
+	if s.register.mergedFirst || !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.findStatus()
+	defer s.sayStatus()
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
+	defer s.checkMerged()
 	for s.err == nil && s.register.failed == nil && s.next() {
 		if s.isAside() {
+			s.endFilling(groupLeftOut)
 			continue
 		}
 		if rows++; rows == enoughRows && s.expect != nil {
@@ -166,10 +182,14 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		chosen, doubtful := s.chosen(at)
 		if !chosen {
 			s.register.passOver(at, s.name)
+			s.endFilling(groupLeftOut)
 			continue
 		}
+		s.beginRow()
+		s.findBlanksBelow()
 		doubtful = s.book.isText && s.isTooLong(at) || doubtful
 		s.carry(at)
+		s.noteStatus(at)
 		made := s.phasesMade(passes, doubtful)
 		s.register.begin(len(made))
 		for k, pass := range made {
@@ -181,6 +201,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(column.field)
 					s.noteFaulty(at, column.heading)
+					s.doubtFilling(i)
 					continue
 				}
 				s.cell(i, &row, at)
@@ -253,6 +274,7 @@ func (s *sheetReader[R]) lacksText() bool {
 
 // findMerged finds the merged areas in the middle of the rows of a large sheet.
 func (s *sheetReader[R]) findMerged() {
+	s.late = s.grid.number
 	s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 	if len(s.merged.byColumn) == 0 {
 		return
@@ -277,59 +299,82 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		formula, empty = s.grid.formulas[p.index]
 	}
 	var t *trouble
-	contradicts := false
+	written, readable, contradicts := cell, true, false
+	if cell == "" && !empty && p.fixed != "" && s.merged != nil { // one that is merged with another value says so in every row
+		if above := s.merged.text(s.grid.number, p.index); above != "" && !s.agrees(p, above) {
+			cell = above
+		}
+	}
 	switch above := ""; {
 	case p.column.verbatim && isErrorValue(cell):
+		readable = false
 		t = &trouble{kind: audit.UnknownWord, expected: "is an error value of a spreadsheet, expected a text"}
 	case empty:
 		if cell = formula; !p.column.verbatim {
 			p.column.read(row, cell, p.in) // the figure stays unknown
 		}
+		readable = false
 		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && p.fixed != "":
 		p.column.read(row, p.fixed, p.ofFixed())
 		return
 	case p.fixed != "" && !s.agrees(p, cell):
 		t, contradicts = &trouble{kind: audit.Implausible, expected: fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}, true
+	case s.isFromAbove(i, cell):
+		s.fill(i, row, at, cell)
+		return
 	case cell == "" && s.merged != nil:
 		if above = s.merged.text(s.grid.number, p.index); above == "" {
 			return
 		}
 		if p.column.shape != textShape {
 			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			readable = false
 			break
 		}
-		cell = above
+		written, cell = above, s.numberAgain(p, row, above)
 		t = p.read(row, cell)
 	case cell == "":
 		return
 	default:
-		if p.column.numbers && mayBeDay(cell) {
-			var shown string
-			if shown, t = s.asShown(p.index, cell); t != nil {
+		if p.column.numbers {
+			if cell, t = s.structureNumber(p, row, cell); t != nil {
+				readable = false
 				break
 			}
-			cell = shown
 		}
 		if p.column.shape == dateShape {
 			if cell, t = s.asPreciseAsShown(p.index, cell); t != nil {
+				readable = false
 				break
 			}
+		}
+		if cell, t = s.pointOfThousands(i, row, cell); t != nil {
+			break
 		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
 			t = p.read(row, cell)
 		}
 	}
+	if s.fills != nil {
+		s.keepForBelow(i, written, cell, readable)
+	}
 	if t != nil && !empty && !contradicts {
 		t = s.retry(i, row, cell, t)
 	}
 	if t != nil {
-		s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
-		faulty := s.faulty(row)
-		*faulty = faulty.With(p.column.field)
-		s.noteFaulty(at, p.column.heading)
+		s.faultIn(i, row, at, cell, t)
 	}
+}
+
+// faultIn records what is wrong with a cell, which makes its field of the row unknown.
+func (s *sheetReader[R]) faultIn(i int, row *R, at audit.Source, cell string, t *trouble) {
+	p := &s.shape.columns[i]
+	s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
+	faulty := s.faulty(row)
+	*faulty = faulty.With(p.column.field)
+	s.noteFaulty(at, p.column.heading)
 }
 
 func (s *sheetReader[R]) noteFaulty(at audit.Source, heading string) {
@@ -338,46 +383,23 @@ func (s *sheetReader[R]) noteFaulty(at audit.Source, heading string) {
 	}
 }
 
-// retry reads a cell that is written otherwise than plainly: a number with a decimal comma as all of its column, with the minus sign
-// of typesetting or with its unit, a word with others.
-func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
-	p := &s.shape.columns[i]
-	if t == dateUnclear {
-		return s.retryDate(i, row, cell)
-	}
-	if t != notANumber {
-		return p.otherwise(row, cell, t)
-	}
-	cell = strings.Replace(cell, "\u2212", "-", 1)
-	number, behind := numeral(cell)
-	if plain, _ := commaNumber(number); plain != "" {
-		if s.commas == nil && s.err == nil {
-			s.commas, s.err = decimalCommas(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
-		}
-		if s.err == nil && s.commas[i] {
-			cell = strings.TrimSpace(plain + " " + behind)
-		}
-	}
-	if t = p.column.read(row, cell, p.in); t == notANumber {
-		return p.otherwise(row, cell, t)
-	}
-	return t
-}
-
 // notes tells what is worth knowing of the rows.
 func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 	if hidden > 0 {
 		notes = append(notes, fmt.Sprintf("hidden rows, which are read too: %d", hidden))
 	}
 	for i, p := range s.shape.columns {
-		if s.commas != nil && s.commas[i] {
-			notes = append(notes, fmt.Sprintf("the numbers of %q have decimal commas", p.heading))
+		if s.signs != nil {
+			notes = append(notes, s.signs[i].notes(p.heading)...)
 		}
 	}
 	notes = append(notes, s.taken...)
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {
 		notes = append(notes, fmt.Sprintf("structure numbers that a spreadsheet has made dates of, read as they are displayed: %d", s.shown))
+	}
+	if s.zeros > 0 {
+		notes = append(notes, fmt.Sprintf("structure numbers that end with zeros, read as they are displayed: %d", s.zeros))
 	}
 	for _, p := range s.shape.columns {
 		if s.merged != nil && s.merged.byColumn[p.index] != nil && p.column.shape == textShape {

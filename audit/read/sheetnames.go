@@ -21,7 +21,7 @@ func (w *workbook) findSheets(p *audit.Project) {
 				continue
 			}
 			w.sheets[wanted] = append(w.sheets[wanted], foundSheet{actual: actual, table: p.AddTable(audit.Table{File: w.name, Sheet: actual}),
-				fixed: slices.Concat(w.entry.fixed, use.fixed)})
+				fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use)})
 		}
 	}
 }
@@ -40,7 +40,7 @@ func (w *workbook) useOf(actual string) (sheetUse, bool) {
 
 // sameSheet compares names of sheets whatever their case and the blanks around them.
 func sameSheet(a, b string) bool {
-	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
+	return strings.EqualFold(Composed(strings.TrimSpace(a)), Composed(strings.TrimSpace(b)))
 }
 
 // useOfText is what the project file says that a file of text is, by its name with or without folders and extension.

@@ -10,9 +10,56 @@ import (
 // A spreadsheet makes a date of a structure number such as 7/1 and keeps the number of its day. Where the number format of the
 // cell shows day and month as digits, what it shows is what was meant. Elsewhere nobody can tell what was.
 
-// mayBeDay tells whether the text of a cell may be the number of a day from 1954 to 2064, in which somebody typed it.
+// mayBeDay tells whether the text of a cell may be the number of a day in which somebody typed it: from 1954 to 2064, and from 1958 to 2068
+// where days are counted from 1904 (a choice of this program).
 func mayBeDay(cell string) bool {
 	return len(cell) == 5 && cell >= "20000" && cell <= "60000" && strings.Trim(cell, "0123456789") == ""
+}
+
+// shownNumber is the structure number of a row, for those below it that are merged with its cell.
+type shownNumber struct {
+	stored, shown string
+	numeric       bool
+}
+
+// structureNumber is a structure number as its cell shows it. What the cell may have lost is asked of the structures later.
+func (s *sheetReader[R]) structureNumber(p *placed[R], row *R, cell string) (string, *trouble) {
+	s.last = shownNumber{stored: cell, shown: cell, numeric: s.grid.from.isNumber(p.index)}
+	if mayBeDay(cell) {
+		shown, t := s.asShown(p.index, cell)
+		if t != nil {
+			return cell, t
+		}
+		s.last.shown, s.last.numeric = shown, s.last.numeric && shown == cell
+	} else if s.last.numeric {
+		if s.last.shown = withZeros(tidyNumber(cell), s.grid.from.format(p.index)); s.last.shown != tidyNumber(cell) {
+			s.zeros++
+		}
+	}
+	return s.numberAgain(p, row, cell), nil
+}
+
+// numberAgain is the number of a row whose cell holds, or is merged with one that holds, what was read last.
+func (s *sheetReader[R]) numberAgain(p *placed[R], row *R, stored string) string {
+	if !p.column.numbers || stored != s.last.stored {
+		return stored
+	}
+	if p.column.numeric != nil {
+		p.column.numeric(row, s.last.numeric)
+	}
+	return s.last.shown
+}
+
+// withZeros is a number with a point as a format of decimals shows it: 1.1 as 1.10 in 0.00. Of a format that would show it rounded,
+// or in another way, it is returned as it is.
+func withZeros(number, format string) string {
+	format, _, _ = strings.Cut(format, ";")
+	whole, decimals, found := strings.Cut(strings.TrimSuffix(strings.TrimSuffix(format, " "), "_"), ".")
+	_, behind, fractional := strings.Cut(number, ".")
+	if !found || !fractional || strings.Trim(whole, "#,0") != "" || strings.Trim(decimals, "0") != "" || len(behind) > len(decimals) {
+		return number
+	}
+	return number + strings.Repeat("0", len(decimals)-len(behind))
 }
 
 // asShown is a structure number as its cell shows it, and what is wrong where that cannot be told.
@@ -22,14 +69,13 @@ func (s *sheetReader[R]) asShown(index int, cell string) (string, *trouble) {
 	if !isDay {
 		return cell, nil
 	}
-	zero := dayZero1900
-	if s.register.from1904 {
-		zero = dayZero1904
-	}
 	count, _ := strconv.Atoi(cell)
-	day := time.Unix(int64(count+zero)*24*60*60, 0).UTC()
-	if order == "" {
+	day := time.Unix((int64(count)+dayZero(s.register.from1904))*24*60*60, 0).UTC()
+	switch {
+	case order == "" && !strings.ContainsAny(strings.ToLower(format), "d"):
 		return "", notShown(day, format)
+	case order == "": // which of the two numbers came first is asked of the structures
+		return day.Format("2-Jan"), nil
 	}
 	s.shown++
 	return day.Format(order), nil

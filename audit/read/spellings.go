@@ -33,11 +33,14 @@ func moreDutyWords() []audit.Spelling[audit.Duty] {
 }
 
 func suspensionWords() []audit.Spelling[audit.Duty] {
-	return spellings(audit.Suspension, "suspension string", "susp", "sus", "straight", "straight line", "tangent", "intermediate")
+	return spellings(audit.Suspension, "suspension string", "susp", "sus", "straight", "straight line", "tangent", "tan", "intermediate",
+		"cadena de suspensión", "suspensão", "cadeia de suspensão", "chaîne de suspension", "Trag", "Tragkette", "Hängekette")
 }
 
 func tensionWords() []audit.Spelling[audit.Duty] {
-	return spellings(audit.Tension, "tension string", "strain", "strain string", "dead end", "deadend string", "DE", "anchor", "termination")
+	return spellings(audit.Tension, "tension string", "strain", "strain string", "dead end", "deadend string", "DE", "anchor", "termination",
+		"anclaje", "amarre", "retención", "cadena de anclaje", "cadena de amarre", "cadena de retención", "ancoragem", "amarração", "cadeia de ancoragem", "ancrage",
+		"chaîne d'ancrage", "Abspannung", "Abspann", "Abspannkette")
 }
 
 // declaredDutyWords are the duties that a structure may be declared to have.
@@ -57,14 +60,14 @@ func moreRoleWords() []audit.Spelling[audit.DeclaredRole] {
 }
 
 func moreSideWords() []audit.Spelling[audit.Side] {
-	all := spellings(audit.Back, "back span", "rear", "behind")
-	all = append(all, spellings(audit.Ahead, "ahead span", "forward", "front")...)
-	return append(all, spellings(audit.BothSides, "both sides", "back and ahead")...)
+	all := spellings(audit.Back, "back span", "rear", "behind", "BK", "atrás", "arrière", "zurück", "rückwärts")
+	all = append(all, spellings(audit.Ahead, "ahead span", "forward", "front", "AH", "adelante", "vorwärts")...)
+	return append(all, spellings(audit.BothSides, "both sides", "back and ahead", "ambos lados", "beidseitig", "des deux côtés")...)
 }
 
 func moreArrangementWords() []audit.Spelling[audit.Arrangement] {
-	all := spellings(audit.Single, "single string", "I", "I string")
-	all = append(all, spellings(audit.Parallel, "parallel strings", "double", "double string", "twin", "duplex")...)
+	all := spellings(audit.Single, "single string", "I", "I string", "simple", "sencilla", "simples", "einfach", "Einfachkette")
+	all = append(all, spellings(audit.Parallel, "parallel strings", "double", "double string", "twin", "duplex", "doble", "dupla", "doppelt", "Doppelkette")...)
 	return append(all, spellings(audit.VSet, "vee", "vee string", "V string", "V set")...)
 }
 
@@ -74,9 +77,11 @@ func moreMountingWords() []audit.Spelling[audit.Mounting] {
 }
 
 func moreSystemWords() []audit.Spelling[audit.System] {
-	all := spellings(audit.Earthed, "solidly earthed", "effectively earthed", "earthed neutral", "grounded", "solidly grounded", "effectively grounded")
-	all = append(all, spellings(audit.Isolated, "isolated neutral", "unearthed", "ungrounded")...)
-	all = append(all, spellings(audit.Resonant, "resonant earthed", "resonant grounded", "compensated")...)
+	all := spellings(audit.Earthed, "solidly earthed", "effectively earthed", "earthed neutral", "grounded", "solidly grounded", "effectively grounded", "rígidamente puesto a tierra", "sólidamente puesto a tierra",
+		"rigidamente aterrado", "solidamente aterrado", "starr geerdet")
+	all = append(all, spellings(audit.Isolated, "isolated neutral", "unearthed", "ungrounded", "aislado", "neutro aislado", "isolado", "neutro isolado", "isolé", "neutre isolé", "isoliert")...)
+	all = append(all, spellings(audit.Resonant, "resonant earthed", "resonant grounded", "compensated", "Petersen coil", "Petersen", "arc suppression coil", "gelöscht", "kompensiert", "compensado", "neutro compensado",
+		"bobina Petersen", "bobine de Petersen", "Petersenspule", "neutre compensé")...)
 	all = append(all, spellings(audit.SinglePhase, "one phase")...)
 	return append(all, spellings(audit.DirectCurrent, "HVDC")...)
 }
@@ -89,5 +94,5 @@ func yesNoWords() []audit.Spelling[bool] {
 }
 
 func moreYesNoWords() []audit.Spelling[bool] {
-	return append(spellings(true, "y", "t"), spellings(false, "n", "f")...)
+	return append(spellings(true, "y", "t", "sí", "sim", "oui", "ja"), spellings(false, "n", "f", "não", "non", "nein")...)
 }

@@ -102,6 +102,10 @@ func (r *sheetRows) next(to *row) (bool, error) {
 
 func (r *sheetRows) format(column int) string { return r.rows.Format(column) }
 
+func (r *sheetRows) isNumber(column int) bool { return r.rows.IsNumber(column) }
+
+func (r *sheetRows) merged() []xlsx.Area { return r.rows.Merged() }
+
 func (r *sheetRows) passed() (passed, size int64) { return r.rows.Passed() }
 
 func (r *sheetRows) damage() error { return r.rows.Damage() }

@@ -10,13 +10,15 @@ import (
 type stated struct {
 	mapped map[string]mappedColumn // by column
 	fixed  []fixedValue
+	// fillDown are the columns that are filled down, the outermost first.
+	fillDown []string
 	choice
 	everyHeading bool // the headings of the choice must be there
 }
 
 // stated is what an entry says of a sheet of a kind.
 func (e *registerEntry) stated(kind string, found foundSheet) stated {
-	told := stated{mapped: e.columns[kind], fixed: found.fixed, choice: e.choice, everyHeading: kind == assembliesSheet || !found.besideAssemblies}
+	told := stated{mapped: e.columns[kind], fixed: found.fixed, fillDown: found.fillDown, choice: e.choice, everyHeading: kind == assembliesSheet || !found.besideAssemblies}
 	if direct := e.columns[allSheets]; direct != nil {
 		told.mapped = map[string]mappedColumn{}
 		for _, of := range [...]map[string]mappedColumn{direct, e.columns[kind]} {
@@ -173,55 +175,4 @@ func (l *layout[R]) passes() [][]int {
 		passes = append(passes, pass)
 	}
 	return passes
-}
-
-// readUnits reads a row right under the headings that holds their units; is tells whether it does. problem says which of
-// them contradicts its heading, or is not known.
-func (l *layout[R]) readUnits(cells []string) (is bool, problem string) {
-	known := 0
-	for i := range l.columns {
-		p := &l.columns[i]
-		cell := strings.Trim(p.text(cells), "()[] ")
-		switch m := p.column.measure; {
-		case strings.Trim(cell, "-–—") == "":
-		case m == nil:
-			if !isCountingWord(cell) || !p.column.isNumber() {
-				return false, ""
-			}
-		default:
-			if _, is := m.find(cell); is {
-				known++
-			} else if _, number := parseNumber(cell); number || strings.ContainsAny(cell, "0123456789") && !strings.ContainsAny(cell, "/^") {
-				return false, ""
-			}
-		}
-	}
-	if known == 0 {
-		return false, ""
-	}
-	for i := range l.columns {
-		p := &l.columns[i]
-		cell := strings.Trim(p.text(cells), "()[] ")
-		if p.column.measure == nil || strings.Trim(cell, "-–—") == "" {
-			continue
-		}
-		in, known := p.column.measure.find(cell)
-		switch {
-		case !known:
-			return true, fmt.Sprintf("has under the heading %q the unit %q, expected one of %s", p.heading, cell, strings.Join(p.column.measure.list(), ", "))
-		case p.stated && (in.factor != p.in.factor || in.offset != p.in.offset):
-			return true, fmt.Sprintf("has under the heading %q, which is in %s, the unit %q, expected the same", p.heading, p.in.names[0], cell)
-		}
-		p.in, p.stated = in, true
-	}
-	return true, ""
-}
-
-// isCountingWord tells whether a cell of a row of units says that its column counts.
-func isCountingWord(cell string) bool {
-	switch wordKey(cell) {
-	case "no", "nos", "nr", "pcs", "number", "count", "qty", "each", "units":
-		return true
-	}
-	return false
 }

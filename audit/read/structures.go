@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -18,6 +19,7 @@ type structureInput struct {
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
 	files    []string
+	points   pointNames // of tables of points
 	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
@@ -37,7 +39,7 @@ func (s *structureInput) keys() section {
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
 		{"encoding", encodingKey(&s.encoding)},
-		{"properties", section{
+		{"properties", append(section{
 			{"line", propertyKey(&s.line)},
 			{"structure", propertyKey(&s.structure)},
 			{"sequence", propertyKey(&s.sequence)},
@@ -50,7 +52,7 @@ func (s *structureInput) keys() section {
 			{"subconductors_ahead", propertyKey(&s.subconductorsAhead)},
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 			{"long_span", propertyKey(&s.longSpan)},
-		}.read},
+		}, s.points.keys()...).read},
 	}, s.choice.keys()...)
 }
 
@@ -62,19 +64,23 @@ type structureReader struct {
 	duties words[audit.Duty]
 	roles  words[audit.DeclaredRole]
 	yesNo  words[bool]
+
+	heights   heights
+	heightsOf map[audit.Symbol]*heights
 }
 
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, extent: nothing(),
+	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice,
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, pointNames: &names.points,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
+	r.doubtHeights()
 	return extent{r.extent, r.exchanged}, err
 }
 
@@ -86,9 +92,9 @@ func nothing() orb.Bound {
 func (s *structureInput) wanted() []wantedProperty {
 	return []wantedProperty{
 		wantedProperty{key: "line", required: true}.of(&s.line, linePropertyNames()...),
-		wantedProperty{key: "structure", required: true}.of(&s.structure, structureNames...),
+		wantedProperty{key: "structure", required: true}.of(&s.structure, slices.Concat(structureNames, structureNamesAbroad())...),
 		wantedProperty{key: "sequence"}.of(&s.sequence, "sequence no", "sequence number", "seq", "seq no"),
-		wantedProperty{key: "ground_m"}.of(&s.groundM, "ground", "ground level", "ground elevation", "elevation", "elev", "altitude"),
+		wantedProperty{key: "ground_m"}.of(&s.groundM, append(groundNamesAbroad(), "ground", "ground level", "ground elevation", "elevation", "elev", "altitude")...),
 		wantedProperty{key: "attachment_m"}.of(&s.attachmentM, "attachment", "attachment height"),
 		wantedProperty{key: "duty"}.of(&s.duty),
 		wantedProperty{key: "role"}.of(&s.role),
@@ -101,7 +107,9 @@ func (s *structureInput) wanted() []wantedProperty {
 }
 
 // linePropertyNames are what layers call the line: what registers do.
-func linePropertyNames() []string { return append([]string{"line name", "name of line"}, lineNames...) }
+func linePropertyNames() []string {
+	return slices.Concat([]string{"line name", "name of line"}, lineNames, lineNamesAbroad())
+}
 
 // feature appends a row for each line the structure is on, or leaves the feature out and says why.
 func (r *structureReader) feature(f *feature) error {
@@ -140,10 +148,16 @@ func (r *structureReader) feature(f *feature) error {
 		return err
 	}
 	r.figures(f, &row, place[2])
+	_, _, stated := propertyNumber(f.property(r.names.groundM.name))
+	r.heights.note(&row, !stated)
 	r.declared(f, &row)
 	r.bundle(f, &row)
 	for _, line := range lines {
 		row.Line = r.project.Symbols.Number(line)
+		if r.heightsOf[row.Line] == nil {
+			r.heightsOf[row.Line] = &heights{}
+		}
+		r.heightsOf[row.Line].note(&row, !stated)
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
@@ -152,7 +166,10 @@ func (r *structureReader) feature(f *feature) error {
 // unplaced notes a structure whose position cannot be read, on each line that it names. One that says nothing is no structure that
 // anybody could miss.
 func (r *structureReader) unplaced(f *feature, lines []string, number string) {
-	lost := audit.UnplacedStructure{Number: number, Sequence: math.NaN()}
+	lost := audit.UnplacedStructure{Sequence: math.NaN()}
+	if number != "" { // as the line has it
+		lost.Number = r.house.number(number)
+	}
 	if sequence, isNumber, given := propertyNumber(f.property(r.names.sequence.name)); given && isNumber {
 		lost.Sequence = sequence
 	}

@@ -211,9 +211,11 @@ func TestStructuresWithoutAPosition(t *testing.T) {
 		"no line":         {`"structure":"1","sequence":1`, []audit.UnplacedStructure{{Number: "1", Sequence: 1}}},
 		"two lines":       {`"line":["L1","L2"],"structure":"1","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}, {Line: "L2", Number: "1", Sequence: 1}}},
 		"nothing":         {`"line":null,"structure":""`, nil},
+		"of the house":    {`"line":"L1","structure":"T-001","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := replaced(t, first, c.properties)
+			b.project += "words: {Structure: [{match: '^T-0*(.)', as: '$1'}, {match: '^$', as: none}]}\n"
 			at := strings.Index(b.structures, point)
 			require.Positive(t, at)
 			end := at + strings.Index(b.structures[at:], "]}")

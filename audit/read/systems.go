@@ -8,6 +8,7 @@ import (
 	"github.com/go-spatial/proj/core"
 	_ "github.com/go-spatial/proj/operations" // the projections
 	"github.com/go-spatial/proj/support"
+	"github.com/paulmach/orb"
 )
 
 // system is a coordinate reference system whose positions can be taken to WGS 84. Whatever order its authority has for
@@ -23,6 +24,9 @@ type system struct {
 	datumM  float64             // how well its datum agrees with WGS 84, in metres; 0 where it is WGS 84
 	project core.IConvertLPToXY // nil where positions are longitude and latitude
 	origin  bool                // positions close to 0, 0 may be meant
+
+	// elsewhere are areas in which another transformation is in force than the null one, around longitude and latitude
+	elsewhere []orb.Bound
 
 	// limits within which positions are believed, in metres
 	east, north [2]float64
@@ -103,19 +107,27 @@ func families() []family {
 
 // geographic is a system of longitude and latitude whose datum is taken as WGS 84.
 type geographic struct {
-	code   int
-	name   string
-	datumM float64
+	code      int
+	name      string
+	datumM    float64
+	elsewhere []orb.Bound
 }
 
-// geographics lists the systems of longitude and latitude beside WGS 84.
+// geographics lists the systems of longitude and latitude beside WGS 84. Of NAD83 it is the transformation for North America; the Aleutians
+// and Hawaii have others.
 //
 // Source: as for families.
 func geographics() []geographic {
+	nad83 := []orb.Bound{
+		{Min: orb.Point{-163.74, 15.56}, Max: orb.Point{-151.27, 25.58}}, // EPSG:1252
+		{Min: orb.Point{-180, 51.3}, Max: orb.Point{-164.84, 54.34}},     // EPSG:1251
+		{Min: orb.Point{172.42, 51.3}, Max: orb.Point{180, 54.34}},
+	}
 	return []geographic{
-		{4258, "ETRS89", 1}, {4619, "SWEREF99", 1}, {4171, "RGF93", 1}, {4765, "Slovenia 1996", 1}, {4081, "REGCAN95", 1}, {5252, "TUREF", 1},
-		{6318, "NAD83(2011)", 2}, {4674, "SIRGAS 2000", 1}, {4686, "MAGNA-SIRGAS", 1}, {4283, "GDA94", 3}, {7844, "GDA2020", 3},
-		{4167, "NZGD2000", 1}, {6668, "JGD2011", 1}, {4612, "JGD2000", 1}, {4737, "Korea 2000", 1}, {3824, "TWD97", 1},
+		{4258, "ETRS89", 1, nil}, {4619, "SWEREF99", 1, nil}, {4171, "RGF93", 1, nil}, {4765, "Slovenia 1996", 1, nil}, {4081, "REGCAN95", 1, nil}, {5252, "TUREF", 1, nil},
+		{4269, "NAD83", 4, nad83}, {4759, "NAD83(NSRS2007)", 2, nil}, {6318, "NAD83(2011)", 2, nil}, {4483, "Mexico ITRF92", 1, nil}, {4674, "SIRGAS 2000", 1, nil}, {4686, "MAGNA-SIRGAS", 1, nil}, {4694, "POSGAR 94", 1, nil}, {4190, "POSGAR 98", 1, nil},
+		{5381, "SIRGAS-ROU98", 1, nil}, {4189, "REGVEN", 1, nil}, {6706, "RDN2008", 1, nil}, {4023, "MOLDREF99", 1, nil}, {4148, "Hartebeesthoek94", 1, nil}, {4283, "GDA94", 3, nil}, {7844, "GDA2020", 3, nil},
+		{4167, "NZGD2000", 1, nil}, {6668, "JGD2011", 1, nil}, {4612, "JGD2000", 1, nil}, {4737, "Korea 2000", 1, nil}, {3824, "TWD97", 1, nil},
 	}
 }
 
@@ -133,7 +145,7 @@ func systemOf(code int) (*system, bool) {
 	}
 	for _, g := range geographics() {
 		if g.code == code {
-			return &system{code: code, datumM: g.datumM}, true
+			return &system{code: code, datumM: g.datumM, elsewhere: g.elsewhere}, true
 		}
 	}
 	for _, g := range families() {

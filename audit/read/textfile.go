@@ -66,7 +66,7 @@ func (r *textRows) next(to *row) (bool, error) {
 	case r.records.number%1024 == 0 && r.in.ctx.Err() != nil:
 		return false, r.in.ctx.Err()
 	case more:
-		to.number, to.cells = r.records.number, r.records.cells
+		to.number, to.cells, to.apart = r.records.number, r.records.cells, r.records.apart
 		return true, nil
 	}
 	if _, err := io.Copy(io.Discard, rawInput{r.in}); err != nil {
@@ -76,6 +76,10 @@ func (r *textRows) next(to *row) (bool, error) {
 }
 
 func (r *textRows) format(int) string { return "" }
+
+func (r *textRows) isNumber(int) bool { return false }
+
+func (r *textRows) merged() []xlsx.Area { return nil }
 
 func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
 

@@ -6,7 +6,7 @@ import (
 )
 
 func unitColumns(r *register) []column[unit] {
-	return []column[unit]{
+	return withNamesAbroad([]column[unit]{
 		column[unit]{heading: "Unit", required: required, field: audit.CellUnit, verbatim: true, read: r.startUnit}.
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "designation", "unit designation", "disc type", "disk type",
 				"catalogue number", "catalog number", "part number").
@@ -41,10 +41,10 @@ func unitColumns(r *register) []column[unit] {
 			also("dry flashover", "dry flashover voltage", "power frequency dry flashover", "low frequency dry flashover").means("dry power frequency flashover of one unit"),
 		number("Wet", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.WetKV }).
 			also("wet flashover", "wet flashover voltage", "power frequency wet flashover", "low frequency wet flashover").means("wet power frequency flashover of one unit; of a whole insulator its withstand is the wet share of it"),
-		number("Lightning", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningKV }).
+		number("Lightning", peakKilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningKV }).
 			also("lightning impulse", "lightning impulse voltage", "impulse voltage", "lightning flashover", "impulse flashover", "critical impulse flashover", "lightning impulse flashover").
 			means("lightning impulse flashover of one unit on the smaller polarity; a heading that says neither flashover nor withstand counts as flashover"),
-		number("Lightning withstand", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningWithstandKV }).
+		number("Lightning withstand", peakKilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.LightningWithstandKV }).
 			also("lightning impulse withstand", "lightning impulse withstand voltage", "impulse withstand", "LIWV", "BIL").
 			means("lightning impulse withstand of one unit; wins over its flashover"),
 		number("Wet withstand", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.WetWithstandKV }).
@@ -58,7 +58,7 @@ func unitColumns(r *register) []column[unit] {
 			also("in stock", "stock item", "stock").means("kept in stock, for remedies"),
 		number("Price", nil, 0, 1e9, audit.CellUnit, func(u *unit) *float64 { return &u.Price }).
 			also("unit price", "cost", "unit cost").means("price of one unit in any currency, for remedies"),
-	}
+	}, unitSheetNamesAbroad())
 }
 
 func conductorColumns(r *register) []column[conductor] {

@@ -32,7 +32,7 @@ func (r *register) startUnit(u *unit, cell string, _ unitOfMeasure) *trouble {
 	if i, known := r.units[nameKey(cell)]; known && i < len(r.catalogue) { // not from an earlier row of the register
 		u.Unit = r.catalogue[i]
 	}
-	u.Name = strings.Clone(cell)
+	u.Name = strings.Clone(Composed(cell))
 	return nil
 }
 
@@ -56,6 +56,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	if !known {
 		r.units[key] = len(r.project.Units)
 		r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, len(r.project.Units), u.faulty)
+		r.project.UnitRows = audit.WithSourceOf(r.project.UnitRows, len(r.project.Units), at)
 		r.project.Units = append(r.project.Units, u.Unit)
 		return
 	}
@@ -71,6 +72,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	}
 	r.project.Units[i] = u.Unit
 	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
+	r.project.UnitRows = audit.WithSourceOf(r.project.UnitRows, i, at)
 }
 
 // distrustCatalogue makes the units and conductors unknown that no row of their sheet names, where one names none: it may

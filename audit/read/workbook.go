@@ -59,6 +59,8 @@ type foundSheet struct {
 	actual string // its name as written
 	table  uint16
 	fixed  []fixedValue // what the project file says of every row
+	// fillDown are the columns that are filled down.
+	fillDown []string
 	// besideAssemblies tells that its entry has sheets of assemblies, to which the choice of rows belongs in the first place.
 	besideAssemblies bool
 }
@@ -72,7 +74,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 		return nil, err
 	}
 	defer in.close()
-	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: largeSheet}
+	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: f.largeSheet}
 	if !w.isText && entry.encoding.given() {
 		return nil, noEncoding(name, "register", "a workbook", "it states the encoding of its texts itself")
 	}
@@ -162,7 +164,7 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 	}
 	w.list = []string{sheet}
 	if sheet != ignored {
-		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed)}}
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use)}}
 	}
 	return nil
 }

@@ -61,7 +61,8 @@ func readZones(ctx context.Context, f *half, p *audit.Project, structures extent
 	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs, stated: f.zones.encoding,
 		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
 		wanted:   names.wanted(), choice: f.zones.choice,
-		kept: r.placed, each: r.feature}
+		keepsDoubtful: true,
+		kept:          r.placed, each: r.feature}
 	if err := r.read(ctx, f, f.zones.files); err != nil {
 		return err
 	}
@@ -94,7 +95,9 @@ func (r *zoneReader) saysNothing(f *feature) bool {
 func (z *zoneInput) wanted() []wantedProperty {
 	return []wantedProperty{
 		wantedProperty{key: "class", or: &z.specificCreepage, required: true}.of(&z.class, "pollution level", "pollution class", "pollution", "pollution severity",
-			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity"),
+			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity",
+			"contaminación", "nivel de contaminación", "grado de contaminación", "polución", "nivel de polución", "poluição", "nível de poluição", "niveau de pollution",
+			"Verschmutzungsklasse", "Verschmutzungsgrad"),
 		wantedProperty{key: "label"}.of(&z.label, "zone", "zone name"),
 		wantedProperty{key: "specific_creepage"}.of(&z.specificCreepage),
 		wantedProperty{key: "specific_creepage_base"}.of(&z.creepageBase),
@@ -121,6 +124,7 @@ func (r *zoneReader) feature(f *feature) error {
 	area := r.area(f, at)
 	label, _ := propertyText(f.property(r.names.label.name))
 	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Stated: asked.stated, Label: label, Source: at}
+	zone.Broken = f.doubtful // it can only make the one in force doubtful
 	if zone.Polygons = area.sound; len(area.sound) > 0 {
 		r.project.Zones = append(r.project.Zones, zone)
 	}

@@ -3,7 +3,8 @@ package remedy
 import "dryarc/audit"
 
 // Apply returns a copy of a project with the remedies of jobs in its rows, to be arranged and audited like any other. The
-// jobs are those of an audit of this very project. Rows that repeat changed ones are left out of it.
+// jobs are those of an audit of this very project. Rows that repeat changed ones are left out of it; the second of a
+// pair of sets is changed like the first.
 func Apply(p *audit.Project, jobs []Job) *audit.Project { return apply(p, jobs, false) }
 
 // apply is Apply; where rows are to keep their places, those that repeat changed ones are made like them instead of being left out.
@@ -13,19 +14,25 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	dropped := map[int]bool{}
 	for i := range jobs {
 		for _, row := range jobs[i].dropped {
-			dropped[row.repeat] = true
-			if inPlace {
-				source := c.Assemblies[row.repeat].Source
-				c.Assemblies[row.repeat] = row.row
-				c.Assemblies[row.repeat].Source = source
+			if row.second || inPlace {
+				c.Assemblies[row.repeat] = row.like(c, &p.Assemblies[row.repeat])
+				if !inPlace {
+					c.Assemblies[row.repeat] = asDone(c, &p.Assemblies[row.repeat], c.Assemblies[row.repeat], row.row.Anew)
+				}
+			}
+			if !row.second {
+				dropped[row.repeat] = true
 			}
 		}
 		for _, t := range jobs[i].rows {
 			if t.At >= 0 {
-				c.Assemblies[t.At] = t.Row
+				c.Assemblies[t.At] = rowIn(c, &t)
+				if !inPlace {
+					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
+				}
 				continue
 			}
-			row := t.Row
+			row := rowIn(c, &t)
 			row.Phase = c.Symbols.Number(row.Phases.String())
 			c.Assemblies = append(c.Assemblies, row)
 			c.RowsRead++
@@ -44,4 +51,24 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	}
 	c.Assemblies = kept
 	return c
+}
+
+// rowIn is a row on trial as a row of a project, which takes the figures that it states.
+func rowIn(p *audit.Project, t *audit.TrialRow) audit.AssemblyRow {
+	row := t.Row
+	if t.Restated {
+		p.Direct = append(p.Direct, t.Figures)
+		row.Direct = uint32(len(p.Direct))
+	}
+	return row
+}
+
+// like is the repeating row made like the first, its own in what no work changes.
+func (d *repeated) like(p *audit.Project, own *audit.AssemblyRow) audit.AssemblyRow {
+	row := rowIn(p, &d.row)
+	row.Source, row.Remarks = own.Source, own.Remarks
+	if !d.row.Anew { // it still hangs
+		row.Installed, row.Inspected = own.Installed, own.Inspected
+	}
+	return row
 }

@@ -3,6 +3,7 @@ package remedy
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -48,18 +49,21 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		}
 		for _, strings := range stringsToTry(q) {
 			for units := 1; units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
-				if units < first(q, b.unit(u), strings) {
-					continue // less than hangs there
+				for _, anew := range [...]bool{false, true} {
+					a := b.answer(q, u, units, strings, anew)
+					// less than hangs there is none but where nothing else can be done with the units that hang
+					if units < b.fewest(q, b.unit(u), strings) && (a.move != FewerUnits || len(serve) > 0 && slices.ContainsFunc(serve, func(s answer) bool { return s.move <= MoreUnits })) {
+						continue
+					}
+					if len(serve) > 0 && b.better(a, &serve[0]) >= 0 || !b.stands(q, at, a, anew) {
+						continue
+					}
+					if len(serve) == 0 {
+						return fmt.Sprintf("%v serves, and the search found nothing", a.to)
+					}
+					return fmt.Sprintf("%v serves and is smaller than %v (%d changes, %g, %g mm against %d, %g, %g mm)", a.to, serve[0].to,
+						a.changes, a.price, a.lengthMM, serve[0].changes, serve[0].price, serve[0].lengthMM)
 				}
-				a := b.answer(q, u, units, strings)
-				if len(serve) > 0 && b.better(a, &serve[0]) >= 0 || !b.stands(q, at, a) {
-					continue
-				}
-				if len(serve) == 0 {
-					return fmt.Sprintf("%v serves, and the search found nothing", a.to)
-				}
-				return fmt.Sprintf("%v serves and is smaller than %v (%d changes, %g, %g mm against %d, %g, %g mm)", a.to, serve[0].to,
-					a.changes, a.price, a.lengthMM, serve[0].changes, serve[0].price, serve[0].lengthMM)
 			}
 		}
 	}
@@ -68,7 +72,7 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 
 // stands judges the whole structure with an answer in it: by what the verdicts of the circuit are before and after, looked at
 // anew.
-func (b *bench) stands(q *ask, at []int, a *answer) bool {
+func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 	type said struct {
 		worst       audit.Severity
 		fell, met   bool
@@ -122,15 +126,19 @@ func (b *bench) stands(q *ask, at []int, a *answer) bool {
 		}
 		sizesOpen = sizesOpen || now.open && b.result.Checks[check].Sizes
 	}
-	asm := b.site.Assembly(&a.rows[0])
-	own := false
-	for i := range q.models {
-		own = own || isOf(&q.models[i], asm.Unit) && sideBySide(&q.models[i]) <= sideBySide(&asm)
+	for i := range a.rows {
+		asm := b.site.Assembly(&a.rows[i])
+		for _, check := range b.checks {
+			if v := b.site.Put(check, &asm, false); q.binds(i, asm.Unit, anew) && b.hides(q.circuit, check, &v) {
+				return false
+			}
+		}
+		isOwn := b.isOwn(q, asm.Unit, asm.UnitsPerString, sideBySide(&asm), anew)
+		if text, _ := b.behind(q, &asm, isOwn, sizesOpen); text != "" {
+			return false
+		}
 	}
-	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
-		return false
-	}
-	return b.tooLong(q, unitNumber(b, a.to.Unit), a.to.UnitsPerString, a.to.Strings) == nil
+	return b.tooLong(q, unitNumber(b, a.to.Unit), a.to.UnitsPerString, a.to.Strings, anew) == nil
 }
 
 func unitNumber(b *bench, name string) int {

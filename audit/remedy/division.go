@@ -14,7 +14,7 @@ import (
 // A section between tension structures that is too long is divided: at some structures within it tension sets take the place of what hangs
 // there. Of the ways to do it the fewest structures count first, then how many of them turn, then how even the parts are.
 
-// attempts is how many structures of a section may turn out not to bear a change before it is given up.
+// attempts is how many structures of a section may turn out not to bear a change before it is given up (a choice of this program).
 const attempts = 12
 
 // division is a section that is too long with the work of the other jobs done, and the exceptions that say so already.
@@ -208,6 +208,7 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 		}
 		job.Trace = append(job.Trace, p.said(d, cuts))
 		if known {
+			job.keepsUp = with[i].keepsUp
 			with[i] = *job
 		} else {
 			with = slices.Insert(with, i, *job)

@@ -18,8 +18,12 @@ type Job struct {
 	StoppedBy    []Stop
 	Alternatives []Alternative
 	Candidates   Candidates
-	Trace        []string // what was tried and why this was taken, a step each
+	// NeededBy are the structures of the line whose work makes this job necessary, or more of it, so that it has to be done before; Needs
+	// are those with such jobs for this one.
+	NeededBy, Needs []int
+	Trace           []string // what was tried and why this was taken, a step each
 
+	keepsUp keepsUp
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
 	dropped []repeated
@@ -28,20 +32,31 @@ type Job struct {
 // repeated is a row of the register that repeats one that changes.
 type repeated struct {
 	repeat int
-	row    audit.AssemblyRow // as the first one is to be
+	row    audit.TrialRow // as the first one is to be
+	second bool           // it is the other set of a pair, and stays one
 }
 
 // Remedy is what to hang for one circuit and duty.
 type Remedy struct {
-	Circuit  audit.Symbol
-	Duty     audit.Duty // of what hangs there, or of what is missing
-	Sides    []audit.Side
-	Phases   audit.Phases
-	From     string // what hangs there in words, empty for nothing
-	To       Set
-	Move     Move
-	Fit      []Count
-	Remove   []Count
+	Circuit audit.Symbol
+	Duty    audit.Duty   // of what hangs there, or of what is missing
+	Sides   []audit.Side // on which there is anything to do
+	Phases  audit.Phases // on which there is
+	From    string       // what hangs there in words, empty where the register has nothing
+	// Unregistered tells that it is the register that has nothing, so that what hangs has to be looked at first: the work is for where
+	// nothing does.
+	Unregistered bool
+	To           Set
+	Move         Move
+	Fit          []Count
+	Remove       []Count
+	Fewer        []Count // of Fit: so many may hang there already, how many do is not known
+	Changes      []Change
+	// RemoveUnknown tells that what hangs there is removed whole and its number, or a part of it, is not known, so that Remove lacks it.
+	RemoveUnknown bool
+	// AtLeast tells that defective units are replaced in strings side by side, of which the register counts those of the worst alone, so that
+	// there may be more to fit and to remove.
+	AtLeast  bool
 	Sets     int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
 	Price    float64 // of the units to fit; NaN where one has no price
 	LengthMM float64 // of one string; NaN if unknown
@@ -116,6 +131,8 @@ type Move uint8
 const (
 	SoundUnits Move = iota
 	MoreUnits
+	FewerUnits
+	NewUnits
 	OtherUnit
 	MoreStrings
 	OtherDuty
@@ -123,7 +140,7 @@ const (
 )
 
 func (m Move) String() string {
-	return [...]string{"sound units for defective ones", "more units", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
+	return [...]string{"sound units for defective ones", "more units", "fewer units", "new units for all that hang there", "another unit", "more strings side by side", "another duty", "a new assembly"}[m]
 }
 
 // Options are what a search is told.

@@ -13,51 +13,101 @@ func inWords(v *audit.Verdict) bool {
 	return math.IsNaN(v.Observed.Number) || math.IsNaN(v.Required.Number)
 }
 
-// behind says in what a string of other units is less than the best of those it is measured by, where the checks cannot judge that;
-// empty where it is not. noUnits tells that no number of units changes it.
-func (b *bench) behind(q *ask, asm *audit.Assembly, sizesOpen bool) (text string, noUnits bool) {
-	less := func(what, measure string, figure func(a *audit.Assembly) float64) string {
-		most := math.NaN()
-		for i := range q.models {
-			if its := figure(&q.models[i]); !(its <= most) && !math.IsNaN(its) {
-				most = its
-			}
+// behind says in what a string is less than the best of those it is measured by, where the checks cannot judge that; empty where it is
+// not, as strings of the very units are in nothing but what tension asks for. noUnits tells that no number of units changes it.
+func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text string, noUnits bool) {
+	if (!isOwn || q.isNewInTension()) && !b.site.Loaded(asm) {
+		if text = b.weaker(q, asm); text != "" {
+			return text, true
 		}
-		switch mine := figure(asm); {
-		case math.IsNaN(most):
-			return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
-		case !(mine >= most):
-			return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
-		}
-		return ""
 	}
-	if !b.site.Loaded(asm) {
-		text = less("rating", "kN", func(a *audit.Assembly) float64 {
-			if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
-				return a.CantileverKN()
-			}
-			return a.RatingKN() * float64(max(sideBySide(a), 1))
-		})
+	if isOwn || !sizesOpen {
+		return "", false
 	}
-	if text != "" || !sizesOpen {
-		return text, true
-	}
-	creepage := less("creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
-	return cmp.Or(creepage, less("length", "mm", (*audit.Assembly).LengthMM)), false
+	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
+	return cmp.Or(creepage, less(q.models, asm, "length", "mm", (*audit.Assembly).LengthMM)), false
 }
 
-// tooLong tells whether strings are longer than the line allows, and than any that hang there.
-func (b *bench) tooLong(q *ask, u, units, strings int) *block {
+// less says that a string has less of something than the best of others as far as that is known.
+func less(models []audit.Assembly, asm *audit.Assembly, what, measure string, figure func(a *audit.Assembly) float64) string {
+	most := math.NaN()
+	for i := range models {
+		if its := figure(&models[i]); !(its <= most) && !math.IsNaN(its) {
+			most = its
+		}
+	}
+	switch mine := figure(asm); {
+	case math.IsNaN(most):
+		return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
+	case !(mine >= most):
+		return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
+	}
+	return ""
+}
+
+// isNewInTension tells whether tension assemblies are asked for where none hang.
+func (q *ask) isNewInTension() bool { return q.newcomer && q.duty == audit.Tension }
+
+// weaker says that strings may be weaker than those they are measured by, one by one or all of an assembly together. In tension where none
+// hung that is the strongest of the line too, and what hangs there on strings.
+func (b *bench) weaker(q *ask, asm *audit.Assembly) string {
+	if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+		return less(q.models, asm, "rating", "kN", (*audit.Assembly).CantileverKN)
+	}
+	measures := q.models
+	if q.isNewInTension() {
+		if measures = b.use.inTension; len(measures) == 0 {
+			return "nothing tells how strong a tension assembly has to be, since neither the load nor the rating of any on the line is known"
+		}
+		for i := range q.old {
+			if q.old[i].Duty == audit.Suspension {
+				measures = append(measures[:len(measures):len(measures)], q.old[i])
+			}
+		}
+	}
+	for i := range measures {
+		if math.IsNaN(ofAll(&measures[i])) {
+			return fmt.Sprintf("nothing tells how much rating is needed, since neither the load nor the rating of what hangs there (%s) is known", measures[i].Hanging())
+		}
+	}
+	return cmp.Or(less(measures, asm, "rating of one string", "kN", (*audit.Assembly).RatingKN), less(measures, asm, "rating of all strings", "kN", ofAll))
+}
+
+// ofAll is the rating of the strings of an assembly that carry one load; NaN if unknown.
+func ofAll(a *audit.Assembly) float64 {
+	if !isSetKnown(a) {
+		return math.NaN()
+	}
+	return a.RatingKN() * float64(sideBySide(a))
+}
+
+// tooLong tells whether strings of some units would be longer than the line allows: on any member that then is longer than it is now, or
+// where nothing of the kind hangs yet. The fittings that a stated length tells of stay, even where none of the units does.
+func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	limit := b.site.Line().Row.LongestStringMM
 	if math.IsNaN(limit) || q.duty != audit.Suspension && q.duty != audit.Tension && q.duty != audit.Jumper {
 		return nil
 	}
 	row := b.remade(q.members[0], u, units, strings)
 	asm := b.site.Assembly(&row)
-	length := asm.LengthMM()
-	for i := range q.old {
-		if hangs := q.old[i].LengthMM(); length <= hangs {
-			return nil
+	own := asm.LengthMM()
+	length := own
+	if len(q.old) > 0 && !q.newcomer {
+		length = 0
+		for i := range q.old {
+			hangs := q.old[i].LengthMM()
+			after := own + fittingsMM(&q.old[i])
+			if q.stays(i, b.unit(u), anew) {
+				if units <= q.old[i].UnitsPerString {
+					continue
+				}
+				stays := b.remake(q, i, u, units, strings, anew)
+				asm := b.site.Assembly(&stays)
+				after = asm.LengthMM()
+			}
+			if !(after <= hangs) {
+				length = math.Max(length, after) // not known where one is not
+			}
 		}
 	}
 	v := audit.AtMost(length, limit, "mm")
@@ -65,10 +115,26 @@ func (b *bench) tooLong(q *ask, u, units, strings int) *block {
 		return nil
 	}
 	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
-	if math.IsNaN(length) {
+	switch {
+	case math.IsNaN(length):
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	case length > own:
+		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
 	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
+}
+
+// fittingsMM is by how much the stated length of a string is longer than its units, 0 where none is stated.
+func fittingsMM(a *audit.Assembly) float64 {
+	if math.IsNaN(a.Direct.LengthMM) {
+		return 0
+	}
+	units := *a
+	units.Direct.LengthMM = math.NaN()
+	if body := units.LengthMM(); !math.IsNaN(body) {
+		return math.Max(a.Direct.LengthMM-body, 0)
+	}
+	return math.NaN()
 }
 
 // sentence says in the words of a check what is wrong with a trial.

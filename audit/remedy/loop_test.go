@@ -50,7 +50,12 @@ func placeOf(r *audit.Result, e *audit.Exception) place {
 // requireLoop holds that what jobs say they mend is mended, and that nothing new of weight appears. It returns how many
 // shortfalls there were and are.
 func requireLoop(t require.TestingT, r *audit.Result, jobs []remedy.Job) (before, after int) {
-	again := audited(t, remedy.Apply(r.Project, jobs))
+	for i := range jobs {
+		requireWork(t, &jobs[i])
+	}
+	changed := remedy.Apply(r.Project, jobs)
+	requireSaidOfWhatStays(t, r.Project, remedy.ApplyInPlace(r.Project, jobs), jobs, r)
+	again := audited(t, changed)
 	open := map[place]bool{} // falls short already, or is named as open
 	was := map[place]audit.Severity{}
 	for i := range r.Exceptions {
@@ -93,7 +98,78 @@ func requireLoop(t require.TestingT, r *audit.Result, jobs []remedy.Job) (before
 			require.True(t, fell || named[at], "new: %v: %s", at, e.Verdict.Sentence)
 		}
 	}
+	requireStillJudged(t, r, again, jobs, named)
 	return before, after
+}
+
+// requireStillJudged holds that what could be judged of the place of a job still can be with the work done, unless the job names it.
+func requireStillJudged(t require.TestingT, r, again *audit.Result, jobs []remedy.Job, named map[place]bool) {
+	of := map[place]bool{}
+	for i := range jobs {
+		of[placeOf(r, &audit.Exception{Location: audit.AtStructure(jobs[i].Line, jobs[i].Structure)}).of()] = true
+	}
+	was, is := judgedIn(t, r), judgedIn(t, again)
+	for at, now := range is {
+		if of[at.of()] && now.open != audit.NoReason && was[at].judged && was[at].open == audit.NoReason {
+			require.True(t, named[at], "%v is %s and could be judged before", at, now.open)
+		}
+	}
+}
+
+// of is the structure of a place.
+func (p place) of() place { return place{line: p.line, structure: p.structure} }
+
+// outcomes are what a check says at a place of all that hangs there.
+type outcomes struct {
+	judged bool
+	open   audit.Reason // of something there
+}
+
+// judgedIn are the outcomes of checks of more weight than a note, by their places.
+func judgedIn(t require.TestingT, r *audit.Result) map[place]outcomes {
+	at := map[place]outcomes{}
+	_, err := audit.Assess(context.Background(), r.Network, r.Checks, audit.Options{Workers: 1, Each: func(check int, l audit.Location, v audit.Verdict) {
+		if of := r.Checks[check].Of; l.Structure < 0 || of == audit.OfSection || r.Checks[check].Severity == audit.Note {
+			return
+		}
+		key := placeOf(r, &audit.Exception{Check: check, Location: l})
+		here := at[key]
+		here.judged = here.judged || v.Outcome == audit.Meets || v.Outcome == audit.FallsShort
+		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
+			here.open = v.Reason
+		}
+		at[key] = here
+	}})
+	require.NoError(t, err)
+	return at
+}
+
+// requireWork holds that what a job hangs is either there already or fitted: each remedy fits or removes something.
+func requireWork(t require.TestingT, job *remedy.Job) {
+	for _, x := range job.Remedies {
+		require.True(t, len(x.Fit)+len(x.Remove) > 0 || x.RemoveUnknown, "%v in place of %s fits and removes nothing", x.To, x.From)
+	}
+}
+
+// requireSaidOfWhatStays holds that what a row says of its string falls away only with units that are removed.
+func requireSaidOfWhatStays(t require.TestingT, before, after *audit.Project, jobs []remedy.Job, r *audit.Result) {
+	removes := map[string]bool{}
+	for i := range jobs {
+		for _, x := range jobs[i].Remedies {
+			if len(x.Remove) > 0 || x.RemoveUnknown {
+				removes[fmt.Sprint(before.Symbols.Text(r.Network.Lines[jobs[i].Line].Symbol), r.Network.Number(jobs[i].Structure), x.Circuit)] = true
+			}
+		}
+	}
+	const cells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement | 1<<audit.CellCreepage |
+		1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellDefective)
+	for i := range before.Assemblies {
+		was, is := &before.Assemblies[i], &after.Assemblies[i]
+		if was.Direct > 0 && is.Direct == 0 || was.Faulty&cells&^is.Faulty != 0 {
+			key := fmt.Sprint(before.Symbols.Text(was.Line), before.Texts.Get(was.Number), was.Circuit)
+			require.True(t, removes[key], "row %d loses what it says of units that stay", i)
+		}
+	}
 }
 
 // Of the shortfalls of the demo project at least 80 % are mended. An assembly can mend all of them; what a job leaves is in its Open.

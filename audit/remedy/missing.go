@@ -10,7 +10,7 @@ import (
 // else what hangs in their place.
 func (b *bench) modelsFor(q *ask, instead []audit.Assembly) (models []audit.Assembly) {
 	for i := range b.rows {
-		if r := &b.rows[i].Row; r.Circuit == q.circuit && r.Duty == q.duty && r.Faulty&keyCells == 0 {
+		if r := &b.rows[i].Row; r.Circuit == q.circuit && r.Duty == q.duty && r.Faulty&audit.KeyCells == 0 {
 			if a := b.site.Assembly(&b.rows[i]); a.Makeup != nil && a.UnitsPerString > 0 {
 				return append(models, a)
 			}
@@ -31,7 +31,7 @@ func (b *bench) steady(tension *ask) bool {
 	}) {
 		return true
 	}
-	q := ask{circuit: tension.circuit, duty: audit.Jumper, newcomer: true, move: NewAssembly}
+	q := ask{circuit: tension.circuit, duty: audit.Jumper, newcomer: true, unregistered: tension.unregistered, move: NewAssembly}
 	for _, m := range tension.members {
 		q.members = append(q.members, b.newRow(&m.Row, tension.circuit, audit.Jumper, audit.NoSide, m.Row.Phases))
 	}
@@ -128,7 +128,7 @@ func (b *bench) fill(circuit audit.Symbol, p *audit.Place) bool {
 	} else if side == audit.NoSide {
 		side, _ = oneOrBoth(b.site.Sides(circuit))
 	}
-	q := ask{circuit: circuit, duty: duty, newcomer: true, move: NewAssembly}
+	q := ask{circuit: circuit, duty: duty, newcomer: true, unregistered: true, move: NewAssembly}
 	q.members = append(q.members, b.newRow(beside, circuit, duty, side, lacks))
 	return b.hang(&q)
 }
@@ -138,7 +138,7 @@ func (b *bench) fill(circuit audit.Symbol, p *audit.Place) bool {
 func (b *bench) hangCircuit(circuit audit.Symbol) bool {
 	duty, _ := b.network.Requires(b.site.Structure())
 	side := audit.NoSide
-	q := ask{circuit: circuit, duty: duty, newcomer: true, move: NewAssembly}
+	q := ask{circuit: circuit, duty: duty, newcomer: true, unregistered: true, move: NewAssembly}
 	if duty == audit.DutyUnknown {
 		return b.stop(&q, nil)
 	}
@@ -154,6 +154,11 @@ func (b *bench) hangCircuit(circuit audit.Symbol) bool {
 		}
 	}
 	q.members = append(q.members, b.newRow(nil, circuit, duty, side, phases))
+	if b.site.Line().MayLackPhases(phases) {
+		return b.stop(&q, []block{{check: -1, sentence: func() string {
+			return "Which phases the circuit has is not known, so neither is how many assemblies it needs."
+		}}})
+	}
 	if !b.hang(&q) {
 		return false
 	}

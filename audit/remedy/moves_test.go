@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -106,6 +107,14 @@ func TestMoves(t *testing.T) {
 		"one string too short": {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8 },
 			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+		},
+		"too few units on one phase, on others more than the line allows": { // 10 of 146 mm, 1460 mm
+			func(p *audit.Project) {
+				p.Lines[0].LongestStringMM = 1460
+				at := rowsAt(p, "3")
+				at[0].UnitsPerString, at[1].UnitsPerString, at[2].UnitsPerString = 12, 12, 9
+			},
+			[]string{"more units suspension [] 10 × U120B [{U120B 1}] [{U120B 4}]"}, "", 0,
 		},
 		"the unit is not in stock, one of its coupling is": {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U120BP", "U160BL") },
@@ -279,12 +288,113 @@ func TestWhatStopsIsSaidWithItsFigures(t *testing.T) {
 			row.UnitsPerString = 7
 		}
 		stocked(p, 10, "U120B")
-		_, jobs := searched(t, p)
-		require.NotEmpty(t, jobs)
+		r, jobs := searched(t, p)
+		require.Len(t, jobs, 7)
 		for _, job := range jobs {
-			require.Contains(t, job.StoppedBy[0].Sentence, "8 × U120B is 1168 mm, the line allows 1030 mm")
+			want := "the line allows 1030 mm"
+			if r.Network.Number(job.Structure) == "3" {
+				want = "8 × U120B is 1168 mm long; " + want
+			}
+			require.Contains(t, job.StoppedBy[0].Sentence, want)
 		}
 	})
+}
+
+// A unit of which only the coupling is unknown is not proposed, and not passed over in silence either.
+func TestUnknownCouplingIsSaid(t *testing.T) {
+	for coupling, want := range map[string]string{
+		"":   "Long rod would serve but its coupling is not stated.",
+		"16": "",
+		"20": "No unit to choose from is made for this duty and fits the couplings that hang there.",
+	} {
+		p := sample(t)
+		rod := basis.UnknownUnit()
+		rod.Name, rod.Kind, rod.Coupling, rod.CreepageMM, rod.RatingKN, rod.SpacingMM, rod.Stocked = "Long rod", basis.Composite, coupling, 6000, 120, 1400, true
+		p.Units = append(p.Units, rod)
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = 5
+		}
+		_, jobs := searched(t, p)
+		require.Len(t, jobs, 1, coupling)
+		if want == "" {
+			require.NotEmpty(t, jobs[0].Remedies)
+			require.Empty(t, jobs[0].StoppedBy)
+			continue
+		}
+		require.Empty(t, jobs[0].Remedies, coupling)
+		require.Equal(t, want, jobs[0].StoppedBy[0].Sentence)
+	}
+}
+
+// How many assemblies a circuit needs is not known where fewer than three of its phases are.
+func TestNoAssembliesForACircuitOfUnknownPhases(t *testing.T) {
+	p := sample(t)
+	p.Lines[0].Phases = 0
+	kept := p.Assemblies[:0]
+	for _, row := range p.Assemblies {
+		if p.Symbols.Text(row.Phase) != "C" && p.Texts.Get(row.Number) != "3" {
+			kept = append(kept, row)
+		}
+	}
+	p.Assemblies, p.RowsRead = kept, len(kept)
+	_, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Empty(t, jobs[0].Remedies)
+	require.Contains(t, jobs[0].StoppedBy[0].Sentence, "so neither is how many assemblies it needs")
+}
+
+// A string gets no longer than the line allows because another phase hangs as long, and what its stated length says of its fittings stays.
+func TestLongestStringBindsEveryPhase(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(p *audit.Project, at []*audit.AssemblyRow)
+		want   string // what to hang, or what stops it
+	}{
+		"another phase is of rods that are longer": {func(p *audit.Project, at []*audit.AssemblyRow) {
+			p.Lines[0].LongestStringMM = 1459
+			for i := range p.Units {
+				if p.Units[i].Name == "U120B" {
+					rod := p.Units[i]
+					rod.Name, rod.Kind, rod.SpacingMM, rod.CreepageMM, rod.Stocked = "ROD", basis.Composite, 1600, 4700, false
+					p.Units = append(p.Units, rod)
+					break
+				}
+			}
+			at[1].Makeup, at[1].UnitsPerString = makeupOf(p, "ROD"), 1
+		}, "10 × U120B, 1460 mm long; the line allows 1459 mm"},
+		"within the limit without the fittings": {func(p *audit.Project, at []*audit.AssemblyRow) {
+			p.Lines[0].LongestStringMM = 1500
+		}, "10 × U120B"},
+		"beyond it with them": {func(p *audit.Project, at []*audit.AssemblyRow) {
+			p.Lines[0].LongestStringMM = 1500
+			direct := audit.UnknownDirectValues()
+			direct.LengthMM = 9*146 + 41
+			p.Direct = append(p.Direct, direct)
+			at[0].Direct = uint32(len(p.Direct))
+		}, "10 × U120B is stated to be 1501 mm long; the line allows 1500 mm."},
+		"just within it with them": {func(p *audit.Project, at []*audit.AssemblyRow) {
+			p.Lines[0].LongestStringMM = 1500
+			direct := audit.UnknownDirectValues()
+			direct.LengthMM = 9*146 + 40
+			p.Direct = append(p.Direct, direct)
+			at[0].Direct = uint32(len(p.Direct))
+		}, "10 × U120B"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			stocked(p, 10, "U120B")
+			at := rowsAt(p, "3")
+			at[0].UnitsPerString = 9
+			c.change(p, at)
+			r, jobs := searched(t, p)
+			i := slices.IndexFunc(jobs, func(j remedy.Job) bool { return r.Network.Number(j.Structure) == "3" })
+			require.GreaterOrEqual(t, i, 0)
+			if len(jobs[i].Remedies) > 0 {
+				require.Equal(t, c.want, jobs[i].Remedies[0].To.String())
+				return
+			}
+			require.Contains(t, jobs[i].StoppedBy[0].Sentence, c.want)
+		})
+	}
 }
 
 // The criteria say what counts first. In class d U120BP at 9 a unit costs less than as many U120B at 10 as the class wants.

@@ -13,9 +13,9 @@ func (x *bench) better(a, b *answer) int {
 		var order int
 		switch p {
 		case audit.FewestChanges:
-			order = cmp.Or(cmp.Compare(a.move, b.move), compareBool(a.strange, b.strange), cmp.Compare(a.changes, b.changes))
+			order = cmp.Or(cmp.Compare(a.move, b.move), cmp.Compare(a.changes, b.changes), cmp.Compare(a.units, b.units))
 		case audit.LeastPrice:
-			order = compareUnknownLast(a.price, b.price)
+			order = cmp.Or(compareUnknownLast(a.price, b.price), compareBool(a.strange, b.strange))
 		case audit.LeastLength:
 			order = compareUnknownLast(a.lengthMM, b.lengthMM)
 		}
@@ -45,6 +45,6 @@ func compareUnknownLast(a, b float64) int {
 
 // isBetterSomehow tells whether an answer is better than another in one respect at least, as far as is known.
 func (a *answer) isBetterSomehow(than *answer) bool {
-	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.changes, than.changes))
+	changes := cmp.Or(cmp.Compare(a.move, than.move), cmp.Compare(a.changes, than.changes), cmp.Compare(a.units, than.units))
 	return changes < 0 || a.price < than.price || a.lengthMM < than.lengthMM
 }

@@ -34,7 +34,17 @@ func TestPairsAreTwoSets(t *testing.T) {
 	require.Len(t, jobs[0].Remedies, 1)
 	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2 * 2 * 3}}, jobs[0].Remedies[0].Fit, "2 units to each of 2 sets of 3 phases")
 	after := remedy.Apply(p, jobs)
+	require.Len(t, rowsAt(after, "4"), len(rowsAt(p, "4")), "the second set is not lost")
 	for _, row := range rowsAt(after, "4") {
 		require.Equal(t, int16(10), row.UnitsPerString)
 	}
+	again := audited(t, after)
+	require.Empty(t, again.Exceptions)
+	paired := 0
+	for _, row := range again.Network.AssemblyRows(3) {
+		if again.Network.IsPair(int(row)) {
+			paired++
+		}
+	}
+	require.Equal(t, 3, paired, "each phase is a pair as before")
 }

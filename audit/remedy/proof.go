@@ -12,9 +12,9 @@ import (
 // Jobs are found structure by structure. What they do to each other shows when all of them are in the register: a tension structure
 // cuts a section, and with it the tensions around it; longer suspension strings are what tension strings are compared with. So
 // the register with all jobs is audited, and where that does not bear out what the jobs say, the structure is solved again
-// in the network as it then is.
+// in the network as it then is. What could be judged of the place of a job and then cannot bears out nothing either.
 
-// rounds is how often structures are solved again before jobs are withdrawn.
+// rounds is how often structures are solved again before jobs are withdrawn (a choice of this program).
 const rounds = 3
 
 // spot is what exceptions before and after the work are matched by: rows and phases change with it.
@@ -74,14 +74,16 @@ func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o 
 	return n, audit.Derive(ctx, n, o.Workers)
 }
 
-// secondAudit is the network with all jobs done, and the exceptions there that the jobs do not bear out, by structure.
+// secondAudit is the network with all jobs done, and what the jobs do not bear out there, by structure: exceptions, and what cannot be judged.
 type secondAudit struct {
 	network *audit.Network
+	checks  []*audit.Check
 	found   []audit.Exception
 }
 
 // auditWith audits the lines of the jobs as they are with the work done.
 func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (again secondAudit, err error) {
+	again.checks = r.Checks
 	if again.network, err = s.networkWith(ctx, r, jobs, o); err != nil {
 		return again, err
 	}
@@ -92,19 +94,47 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 		}
 	}
 	again.found, err = r.Reassess(ctx, again.network, lines, o.Workers, refutes(r, fell, jobs, o))
+	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }
 
-// refutes returns a function that tells whether an exception after the work is one that the jobs say there will not be.
+// withoutOpenBefore leaves out what cannot be judged and could not be before the work, of one phase or all.
+func (s *stock) withoutOpenBefore(r *audit.Result, found []audit.Exception, o Options) []audit.Exception {
+	var b *bench
+	line, structure := -1, -1
+	return slices.DeleteFunc(found, func(e audit.Exception) bool {
+		if e.Verdict.Outcome != audit.NotAssessed {
+			return false
+		}
+		if e.Line != line {
+			b, line, structure = s.benchOf(r, e.Line, o), e.Line, -1
+			b.site = b.first
+		}
+		if e.Structure != structure {
+			structure = e.Structure
+			b.site.MoveTo(structure)
+			b.look()
+		}
+		before := b.state(e.Circuit, e.Check)
+		return before.unassessed || !before.met && !before.fell
+	})
+}
+
+// refutes returns a function that tells whether an exception after the work is one that the jobs say there will not be, or may be one: at the
+// place of a job what it does not say stays open.
 func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) func(e *audit.Exception) bool {
-	open := map[spot]bool{}
+	open, isJob := map[spot]bool{}, map[int]bool{}
 	for i := range jobs {
+		isJob[jobs[i].Structure] = true
 		for _, left := range jobs[i].Open {
 			open[spot{left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit}] = true
 		}
 	}
 	want := wanted(o)
 	return func(e *audit.Exception) bool {
+		if e.Verdict.Outcome == audit.NotAssessed {
+			return isJob[e.Structure] && !open[spotOf(e)]
+		}
 		before, known := fell[spotOf(e)]
 		stands, mild := known && before <= e.Verdict.Severity, e.Verdict.Severity > want
 		switch ofStructure := r.Checks[e.Check].Of == audit.OfStructure; {
@@ -156,12 +186,23 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
 			jobs = accept(jobs, at, again)
 		case known:
+			if job.keepsUp = jobs[i].keepsUp; !job.doesAs(&jobs[i]) {
+				job.keepsUp |= whyAgain(r, &again, at)
+			}
 			jobs[i] = *job
 		default:
+			job.keepsUp = whyAgain(r, &again, at)
 			jobs = slices.Insert(jobs, i, *job)
 		}
 	}
 	return jobs
+}
+
+// doesAs tells whether two jobs of one structure ask for the same work, and differ in no more than what they leave open.
+func (j *Job) doesAs(other *Job) bool {
+	return slices.EqualFunc(j.Remedies, other.Remedies, func(a, b Remedy) bool {
+		return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Phases == b.Phases && a.To == b.To
+	})
 }
 
 // accept names what the work brings at a structure in its job.
@@ -173,11 +214,16 @@ func accept(jobs []Job, at *refuted, again secondAudit) []Job {
 	j := &jobs[i]
 	for _, k := range at.found {
 		e := &again.found[k]
-		named := Open{Check: e.Check, Circuit: e.Circuit, Exception: -1}
-		if !slices.Contains(j.Open, named) {
-			j.Open = append(j.Open, named)
-			j.Trace = append(j.Trace, fmt.Sprintf("With the work on the line, and not to be helped here: %s", e.Verdict.Sentence))
+		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit && o.Exception < 0 }) {
+			continue
 		}
+		text, reason := e.Verdict.Sentence, audit.NoReason
+		if e.Verdict.Outcome == audit.NotAssessed {
+			reason = e.Verdict.Reason
+			text = fmt.Sprintf("%s cannot be judged any more: %s.", again.checks[e.Check].ID, reason)
+		}
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, Reason: reason})
+		j.Trace = append(j.Trace, fmt.Sprintf("With the work on the line, and not to be helped here: %s", text))
 	}
 	return jobs
 }

@@ -39,6 +39,9 @@ func randomProject(t *rapid.T) *audit.Project {
 		if often(t, "priced", 70) {
 			p.Units[u].Price = float64(rapid.IntRange(1, 50).Draw(t, "price"))
 		}
+		if often(t, "in the wind", 20) { // so much that a shorter string swings less
+			p.Units[u].WeightKg, p.Units[u].WindAreaM2 = 4, choose(t, "wind area", 0.3, 1)
+		}
 	}
 	c := &p.Criteria
 	c.DefaultClass = choose(t, "class", basis.ClassUnknown, basis.ClassB, basis.ClassC, basis.ClassD, basis.ClassE)
@@ -98,7 +101,7 @@ func randomLine(t *rapid.T, p *audit.Project, name string, lat float64) {
 		row.ColdTensionKN = choose(t, "cold", math.NaN(), 25)
 	}
 	if often(t, "swing limit", 30) {
-		row.SwingLimitDeg = choose(t, "swing", 35.0, 55)
+		row.SwingLimitDeg = choose(t, "swing", 35.0, 45, 55)
 	}
 	if often(t, "longest", 40) {
 		row.LongestStringMM = choose(t, "longest string", 1500.0, 2000, 2400)
@@ -195,8 +198,13 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 	if often(t, "stated", 4) {
 		direct := audit.UnknownDirectValues()
 		direct.CreepageMM, direct.LightningKV = choose(t, "creepage", 2000.0, 3500, 4700), choose(t, "tested", math.NaN(), 500, 680)
+		direct.RatingKN, direct.LengthMM = choose(t, "rating", math.NaN(), 40, 120), choose(t, "length", math.NaN(), 1200, 1600)
+		direct.ArcingMM = choose(t, "arcing", math.NaN(), math.NaN(), 900, 1400)
 		p.Direct = append(p.Direct, direct)
 		row.Direct = uint32(len(p.Direct))
+	}
+	if often(t, "not known", 4) {
+		unreadable(&row, choose(t, "cell", audit.CellDefective, audit.CellRating, audit.CellCreepage, audit.CellLength, audit.CellTested, audit.CellStrings))
 	}
 	p.Assemblies = append(p.Assemblies, row)
 	p.RowsRead++
@@ -268,4 +276,57 @@ func TestNothingSmallerServes(t *testing.T) {
 			require.Empty(t, smaller)
 		})
 	}
+}
+
+// Where all of a set is new, the one chosen is not worse in every respect than another that was kept.
+func TestNoAlternativeIsBetterInEveryRespect(t *testing.T) {
+	count := func(units []remedy.Count) (n int) {
+		for _, c := range units {
+			n += c.Count
+		}
+		return n
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		p := randomProject(t)
+		r := audited(t, p)
+		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 1})
+		require.NoError(t, err)
+		byLength := r.Project.Criteria.Remedy.Order()[0] == audit.LeastLength
+		for i := range jobs {
+			for _, other := range jobs[i].Alternatives {
+				chosen := &jobs[i].Remedies[other.Remedy]
+				if chosen.Move != remedy.OtherUnit && chosen.Move != remedy.OtherDuty && chosen.Move != remedy.NewAssembly || byLength && chosen.LengthMM < other.LengthMM {
+					continue
+				}
+				require.False(t, count(other.Fit) < count(chosen.Fit) && other.Price < chosen.Price && other.To.Strings <= chosen.To.Strings, "%+v, and yet %+v", other, chosen)
+			}
+		}
+	})
+}
+
+// A set in another duty is new from end to end, so that one string of a stronger unit comes before two of the line's own.
+func TestFewestStringsWhereAllIsNew(t *testing.T) {
+	p := sample(t)
+	loaded(p, 70) // on one string of 120 kN, with a factor of 2
+	p.Lines[0].SectionLimitKM = 0.7
+	for i := range p.Units {
+		if p.Units[i].Name == "U160BSP" {
+			p.Units[i].Coupling = "16"
+		}
+	}
+	stocked(p, 10, "U120B", "U160BSP")
+	r := audited(t, p)
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 1})
+	require.NoError(t, err)
+	divided := 0
+	for i := range jobs {
+		for _, m := range jobs[i].Remedies {
+			if m.Move == remedy.OtherDuty {
+				divided++
+				require.Equal(t, "U160BSP", m.To.Unit)
+				require.Equal(t, 1, m.To.Strings)
+			}
+		}
+	}
+	require.Positive(t, divided)
 }

@@ -23,10 +23,10 @@ func (d Danger) String() string {
 	return [...]string{"a part may fall", "flashover at a crossing", "other"}[d]
 }
 
-// mayFall are the checks of what may bring a part down.
+// mayFall are the checks of what may bring a part down. A gap in the register is none: what hangs there is not known.
 func mayFall() []string {
 	return []string{"strength", "strength-one-string-broken", "coupling-mismatch", "tension-at-terminal", "tension-at-uplift", "tension-at-change",
-		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg", "nothing-registered"}
+		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg"}
 }
 
 // mayFlashOver are the checks of what the voltage asks for.
@@ -42,7 +42,8 @@ type Rank struct {
 	Severity audit.Severity
 	Danger   Danger
 	Shortage float64 // the share by which it falls short; NaN where it is no figure, which stands before figures
-	Check    int     // that puts it there; −1 of a job that is for no exception of its own
+	Check    int     // that puts it there; −1 of a job that is for no exception of its own and that no other needs
+	For      int     // the job, in the jobs ranked, that needs this one and by whose place it has its own; −1 where it has its own
 
 	Weighed     bool // by the criterion priority; what follows is zero where not
 	Consequence Consequence
@@ -57,7 +58,7 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 	dangers, weigh := dangersOf(r.Checks), newWeigher(r)
 	ranks := make([]Rank, len(jobs))
 	for i := range jobs {
-		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1, Counts: math.NaN()}
+		ranks[i] = Rank{Job: i, Severity: audit.Note, Danger: Lesser, Check: -1, For: -1, Counts: math.NaN()}
 		if weigh != nil {
 			ranks[i].Weighed, ranks[i].Consequence = true, weigh.of(jobs[i].Line, jobs[i].Structure)
 		}
@@ -68,7 +69,7 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 		crosses := s.Back.Kinds != nil || s.Ahead.Kinds != nil
 		for k, e := range jobs[i].Exceptions {
 			x := &r.Exceptions[e]
-			rank := Rank{Job: i, Severity: x.Verdict.Severity, Danger: dangers[x.Check], Shortage: -x.Verdict.Margin, Check: x.Check}
+			rank := Rank{Job: i, Severity: x.Verdict.Severity, Danger: dangers[x.Check], Shortage: -x.Verdict.Margin, Check: x.Check, For: -1}
 			if rank.Danger == FlashoverAtCrossing && !crosses {
 				rank.Danger = Lesser
 			}
@@ -80,8 +81,40 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 			}
 		}
 	}
-	slices.SortStableFunc(ranks, func(a, b Rank) int { return cmp.Or(a.compare(&b), cmp.Compare(a.Job, b.Job)) })
+	before := standBefore(jobs, ranks)
+	slices.SortStableFunc(ranks, func(a, b Rank) int {
+		return cmp.Or(a.compare(&b), cmp.Compare(before[b.Job], before[a.Job]), cmp.Compare(a.Job, b.Job))
+	})
 	return ranks
+}
+
+// standBefore gives every job that others need the place of the first of them, where that is before its own. It returns how many places
+// before those of equal rank each has to stand, by job.
+func standBefore(jobs []Job, ranks []Rank) (before []int) {
+	before = make([]int, len(jobs))
+	for range jobs { // a job that is needed may be needed by one that is
+		changed := false
+		for i := range jobs {
+			for _, structure := range jobs[i].NeededBy {
+				k, known := find(jobs, jobs[i].Line, structure)
+				if !known || slices.Contains(jobs[k].NeededBy, jobs[i].Structure) {
+					continue
+				}
+				switch order := ranks[k].compare(&ranks[i]); {
+				case order < 0:
+					own := ranks[i].Consequence
+					ranks[i] = ranks[k]
+					ranks[i].Job, ranks[i].For, ranks[i].Consequence, before[i], changed = i, k, own, before[k]+1, true
+				case order == 0 && before[i] <= before[k] && before[k] < len(jobs):
+					before[i], changed = before[k]+1, true
+				}
+			}
+		}
+		if !changed {
+			break
+		}
+	}
+	return before
 }
 
 // score weighs the shortage by a consequence.

@@ -24,6 +24,8 @@ func (b *bench) reckon(q *ask, a *answer) {
 			continue
 		}
 		was = unitsIn(was[:0], &q.old[i])
+		isGone := q.newcomer || a.gone != nil && a.gone[i]
+		a.removeUnknown = a.removeUnknown || isGone && !isCounted(&q.old[i])
 		if q.newcomer || to.Strings > q.old[i].Strings {
 			a.sets += sets
 		}
@@ -31,7 +33,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 		if q.newcomer { // hangs there in another duty, on no side
 			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])
 		}
-		if q.newcomer || !sameUnits(now, was) {
+		if isGone || !sameUnits(now, was) {
 			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
 			hung += sets * to.Strings
 			continue
@@ -46,16 +48,20 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		if defective := q.old[i].Defective; defective > 0 {
 			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
-			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
+			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || q.old[i].Strings > 1
 		}
 	}
-	fitted := 0
 	for _, c := range a.fit {
-		fitted += c.Count
+		a.units += c.Count
 		a.price += float64(c.Count) * b.priceOf(c.Unit)
 	}
-	if a.changes = hung; a.move <= MoreUnits {
-		a.changes = fitted
+	if a.changes = hung; a.move <= FewerUnits {
+		a.changes = a.units
+	}
+	if a.move == FewerUnits {
+		for _, c := range a.remove {
+			a.changes += c.Count
+		}
 	}
 }
 
@@ -93,7 +99,7 @@ func (b *bench) sidesHeld(a *audit.Assembly) int {
 
 // unitsIn appends the units of one assembly by type, none of a type whose number is not known.
 func unitsIn(counts []Count, a *audit.Assembly) []Count {
-	if a.Makeup == nil {
+	if a.Makeup == nil || !isSetKnown(a) {
 		return counts
 	}
 	if len(a.Makeup.Parts) == 1 {

@@ -21,7 +21,11 @@ func Search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
 	if jobs, err = s.prove(ctx, r, jobs, o); err != nil {
 		return nil, err
 	}
-	return s.divide(ctx, r, jobs, o)
+	if jobs, err = s.divide(ctx, r, jobs, o); err != nil {
+		return nil, err
+	}
+	nameTogether(r, jobs)
+	return jobs, nil
 }
 
 // worklist is the structures of one line that have something to mend, with their exceptions.

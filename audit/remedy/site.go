@@ -48,9 +48,11 @@ type bench struct {
 	open     []Open // of them
 	fresh    bool   // the rows have not changed since
 	job      *Job
-	hold     []audit.Symbol // circuits that are to be held in tension at the structure, to divide a section
-	// sizesOpen tells that a sizing check could not judge the string tried last.
-	sizesOpen bool
+	hold     []audit.Symbol   // circuits that are to be held in tension at the structure, to divide a section
+	hung     []audit.Assembly // of the string tried last
+	// less says in what that is less than what hangs there, where no check can judge it; lessWhatever that units do not change it.
+	less         string
+	lessWhatever bool
 }
 
 func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {

@@ -118,7 +118,9 @@ func withMakeups(p *audit.Project) (makeups []audit.Makeup, of []uint32) {
 type usage struct {
 	units   []int // in use, most used first
 	strings map[usualKey]usualString
-	jumpers bool // tension structures of the line have jumper assemblies as a rule
+	// inTension are the tension assemblies of which one string, and of which all, are rated highest; empty where no rating is known.
+	inTension []audit.Assembly
+	jumpers   bool // tension structures of the line have jumper assemblies as a rule
 }
 
 // usualKey asks for the usual string of a duty where some specific creepage is asked for; 0 for anywhere.
@@ -156,6 +158,9 @@ func (s *stock) usageOf(line int) *usage {
 			parts := p.Makeups[r.Makeup].Parts
 			for _, part := range parts {
 				inUse[part.Unit]++
+			}
+			if r.Duty == audit.Tension {
+				u.noteTension(n.Assembly(row))
 			}
 			tension, jumper = tension || r.Duty == audit.Tension, jumper || r.Duty == audit.Jumper
 			if len(parts) != 1 || r.UnitsPerString < 1 || r.Faulty&madeOf != 0 {
@@ -197,6 +202,22 @@ func (s *stock) usageOf(line int) *usage {
 		return a - b
 	})
 	return u
+}
+
+// noteTension keeps a tension assembly that is rated higher than those before it.
+func (u *usage) noteTension(a audit.Assembly) {
+	switch {
+	case math.IsNaN(ofAll(&a)):
+	case len(u.inTension) == 0:
+		u.inTension = []audit.Assembly{a, a}
+	default:
+		if a.RatingKN() > u.inTension[0].RatingKN() {
+			u.inTension[0] = a
+		}
+		if ofAll(&a) > ofAll(&u.inTension[1]) {
+			u.inTension[1] = a
+		}
+	}
 }
 
 // mostUsed is the string that occurs most often; of two the longer.

@@ -8,7 +8,7 @@ import (
 	"dryarc/audit/basis"
 )
 
-// mostUnits and mostStrings bound the strings that are tried.
+// mostUnits and mostStrings bound the strings that are tried (a choice of this program).
 const (
 	mostUnits   = 60
 	mostStrings = 4
@@ -21,23 +21,30 @@ type ask struct {
 	members  []audit.TrialRow // as they are to be but for their make-up
 	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
 	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	staying  []staying        // what of old can stay, in its order; nil for a newcomer
 	newcomer bool             // no assembly of the duty hangs there
-	move     Move             // of a newcomer
+	// unregistered tells that the register has no row of it, which is all that says that it is missing.
+	unregistered bool
+	move         Move // of a newcomer
 }
 
 // answer is a make-up that serves, and what it takes.
 type answer struct {
-	rows     []audit.TrialRow
-	to       Set
-	move     Move
-	strange  bool // of a newcomer: its unit is not that of the line's own strings
-	fit      []Count
-	remove   []Count
-	sets     int // that need fittings which are not there
-	changes  int // units to fit where strings stay, else strings to hang or to hang anew
-	price    float64
-	lengthMM float64
-	from     Candidates
+	rows          []audit.TrialRow
+	to            Set
+	move          Move
+	strange       bool // of a newcomer: its unit is not that of the line's own strings
+	fit           []Count
+	remove        []Count
+	gone          []bool // by row: nothing stays of what hangs there; nil where all does
+	removeUnknown bool
+	atLeast       bool
+	sets          int // that need fittings which are not there
+	changes       int // units to fit where strings stay, to take away too where they get shorter, else strings to hang or to hang anew
+	units         int // to fit
+	price         float64
+	lengthMM      float64
+	from          Candidates
 }
 
 // block is why a unit and a number of strings do not serve.
@@ -47,12 +54,13 @@ type block struct {
 	tooLong  bool // for the line
 	inWords  bool // falls short by words of a check
 	assessed bool
+	unsure   bool // may be less than what hangs there
 	sentence func() string
 }
 
 // answers lists the make-ups that serve, the best first, and what stopped the others.
 func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
-	if sound, ok := b.soundUnits(q); ok {
+	if sound, ok := b.soundUnits(q); ok && !sound.isIdle() {
 		serve = append(serve, sound)
 	}
 	for t, tier := range b.tiers {
@@ -62,7 +70,14 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			}
 			own := len(blocks)
 			for _, strings := range stringsToTry(q) {
-				a, stopped := b.least(q, unit, strings)
+				a, stopped := b.least(q, unit, strings, false)
+				if b.bindsAny(q, unit) {
+					if anew, still := b.least(q, unit, strings, true); still == nil && (stopped != nil || b.better(anew, a) < 0) {
+						a, stopped = anew, nil
+					} else if still != nil && stopped != nil && still.assessed && !stopped.assessed {
+						stopped = still
+					}
+				}
 				if stopped != nil {
 					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
 						blocks = blocks[:own] // more strings get past it
@@ -73,9 +88,15 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 					}
 					continue
 				}
+				if a.isIdle() {
+					blocks = append(blocks, block{check: -1, margin: math.Inf(1), assessed: true, sentence: func() string {
+						return "Rows say different things of what hangs there; one of them is " + a.to.String() + ", which would serve."
+					}})
+					break
+				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
-				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == first(q, b.unit(unit), strings) {
+				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) {
 					break // more strings would be more of everything
 				}
 			}
@@ -84,13 +105,47 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			break
 		}
 	}
+	serve = append(serve, b.shortened(q, serve)...)
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
 
+// isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
+func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove) == 0 && !a.removeUnknown }
+
+// unknownCoupling is a string that would serve if its coupling, or that of what hangs there, were known and the two fitted.
+func (b *bench) unknownCoupling(q *ask) (blocks []block) {
+	for _, tier := range b.tiers {
+		for _, unit := range tier {
+			if b.mayTake(q, unit) || !b.mayCouple(q, unit) {
+				continue
+			}
+			for _, strings := range stringsToTry(q) {
+				if _, stopped := b.least(q, unit, strings, true); stopped != nil {
+					continue
+				}
+				text := b.unit(unit).Name + " would serve but its coupling is not stated."
+				if b.unit(unit).Coupling != "" {
+					text = b.unit(unit).Name + " would serve but the coupling of what hangs there is not stated."
+				}
+				return []block{{check: -1, margin: math.Inf(1), sentence: func() string { return text }}}
+			}
+		}
+	}
+	return nil
+}
+
+// mayCouple tells whether nothing but an unknown coupling keeps a unit from taking the place of what hangs there.
+func (b *bench) mayCouple(q *ask, u int) bool {
+	unit := b.unit(u)
+	return !q.newcomer && fitsDuty(unit.Kind, q.duty) && fitsDuty(unit.Kind, audit.Suspension) && slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+		return a.Makeup != nil && (unit.Coupling == "" || slices.Contains(a.Couplings(), ""))
+	})
+}
+
 // hopeless tells that what was tried failed by words of one check, which no make-up changes.
 func hopeless(blocks []block) bool {
-	const enough = 3
+	const enough = 3 // a choice of this program
 	if len(blocks) < enough {
 		return false
 	}
@@ -154,12 +209,12 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	m.Changed = true
+	m.Changed, m.Anew, m.Restated, m.Figures = true, true, false, audit.DirectValues{}
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
 	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
-		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested} {
+		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellRemarks} {
 		r.Faulty &^= 1 << cell
 	}
 	switch {
@@ -173,48 +228,67 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	return m
 }
 
-// first is the least number of units that is tried: no fewer than strings of that unit have.
-func first(q *ask, unit *basis.Unit, strings int) int {
+// fewest is the least number of units that is tried: no fewer than strings of that unit have, unless those are longer than the line allows.
+func (b *bench) fewest(q *ask, unit *basis.Unit, strings int) int {
 	first := 1
 	for i := range q.models {
-		if m := &q.models[i]; isOf(m, unit) && sideBySide(m) <= strings {
+		if m := &q.models[i]; b.isModel(m, unit, strings) {
 			first = max(first, m.UnitsPerString)
 		}
 	}
 	return first
 }
 
-// least finds the least number of a unit with which so many strings serve, or what stops them.
-func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
+// isModel tells whether a string tells how many of a unit are the least, and that so many serve where the checks cannot judge it.
+func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
+	return isOf(m, unit) && sideBySide(m) <= strings && audit.AtMost(m.LengthMM(), b.site.Line().Row.LongestStringMM, "mm").Outcome != audit.FallsShort
+}
+
+// least finds the least number of a unit with which so many strings serve, or what stops them; anew where nothing stays of strings that
+// state figures of their own or cannot be read.
+func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 	unit := b.unit(u)
-	first, last := first(q, unit, strings), mostUnits
-	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return isOf(&a, unit) && sideBySide(&a) <= strings })
+	first, last := b.fewest(q, unit, strings), mostUnits
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
 	short := 0 // the longest that is known not to serve
+	stepwise := false
 	var blocked *block
 	var before audit.Verdict // of the check that stopped the last trial
 	beforeBy := serves
 	for n := first; n <= last; {
-		check, v, asm := b.tryString(q, u, n, strings, own)
+		check, v, asm := b.tryString(q, u, n, strings, anew)
+		stop := b.tooLong(q, u, n, strings, anew) // as is every longer one
 		if check == serves {
 			for n-1 >= first && n-1 > short {
-				if lower, _, _ := b.tryString(q, u, n-1, strings, own); lower != serves {
+				if lower, _, _ := b.tryString(q, u, n-1, strings, anew); lower != serves {
 					break
 				}
 				n--
+				stop = b.tooLong(q, u, n, strings, anew)
 			}
-			if stop := b.tooLong(q, u, n, strings); stop != nil {
+			if stop != nil {
 				return nil, stop
 			}
-			return b.answer(q, u, n, strings), nil
+			return b.answer(q, u, n, strings, anew), nil
+		}
+		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
+			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve
+			continue
+		}
+		switch {
+		case stop == nil:
+		case blocked != nil && !blocked.assessed:
+			return nil, blocked // which no length changes
+		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
+			return nil, stop
 		}
 		short = n
 		margin := v.Margin
 		if check == fallsBehind {
-			text, noUnits := b.behind(q, &asm, b.sizesOpen)
-			blocked = &block{check: -1, margin: math.NaN(), assessed: true, sentence: func() string { return text + "." }}
+			text, noUnits := b.less, b.lessWhatever
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
 			if noUnits {
 				return nil, blocked
 			}
@@ -228,11 +302,11 @@ func (b *bench) least(q *ask, u, strings int) (*answer, *block) {
 		failed, verdictOf := check, asm
 		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
 		if v.Outcome == audit.FallsShort {
-			if inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+			if stop != nil || inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
 				return nil, blocked // units do not change it
 			}
 			before, beforeBy = v, check
-			if b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
+			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
 				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
 				if n > last && short < last {
 					n = last
@@ -252,23 +326,26 @@ const (
 )
 
 // tryString puts the checks to strings of some units, on every side, until one stops them.
-func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
+func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
 	var seen [2][audit.BothSides + 1]bool // V sets apart
 	sizesOpen := false
-	for _, m := range q.members {
+	hung := b.hung[:0]
+	for i, m := range q.members {
+		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
 			apart = 1
 		}
-		if seen[apart][m.Row.Side] {
+		if !bound && seen[apart][m.Row.Side] {
 			continue
 		}
-		seen[apart][m.Row.Side] = true
-		row := b.remade(m, u, units, strings)
+		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
+		row := b.remake(q, i, u, units, strings, anew)
 		asm = b.site.Assembly(&row)
+		hung = append(hung, asm)
 		for k, check := range b.checks {
 			v = b.site.Put(check, &asm, false)
-			if !b.allows(q.circuit, check, &v, q.newcomer) {
+			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
 				copy(b.checks[1:k+1], b.checks[:k])
 				b.checks[0] = check
 				return check, v, asm
@@ -276,16 +353,20 @@ func (b *bench) tryString(q *ask, u, units, strings int, own bool) (stopped int,
 			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
 		}
 	}
-	b.sizesOpen = sizesOpen
-	if text, _ := b.behind(q, &asm, sizesOpen); text != "" && !own {
-		return fallsBehind, v, asm
+	b.hung = hung
+	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
+	for i := range hung {
+		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {
+			return fallsBehind, v, hung[i]
+		}
 	}
 	return serves, v, asm
 }
 
 // soundUnits is the answer that changes nothing but the defective units.
 func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
-	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) {
+	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) ||
+		slices.ContainsFunc(q.staying, func(s staying) bool { return !s.alike }) { // which of the rows would be the sound one
 		return a, false
 	}
 	a = answer{move: SoundUnits, lengthMM: math.NaN()}
@@ -296,7 +377,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 					return a, false // none to be had
 				}
 			}
-			m.Row.Defective, m.Changed = 0, true
+			m = b.repaired(m, old)
 		}
 		a.rows = append(a.rows, m)
 		asm := b.site.Assembly(&m)
@@ -325,25 +406,29 @@ func setOf(a *audit.Assembly) Set {
 }
 
 // answer is a make-up that serves.
-func (b *bench) answer(q *ask, u, units, strings int) *answer {
+func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 	a := &answer{move: q.move}
-	for _, m := range q.members {
-		a.rows = append(a.rows, b.remade(m, u, units, strings))
+	for i := range q.members {
+		a.rows, a.gone = append(a.rows, b.remake(q, i, u, units, strings, anew)), append(a.gone, !q.stays(i, b.unit(u), anew))
 	}
 	asm := b.site.Assembly(&a.rows[0])
 	a.to, a.lengthMM = setOf(&asm), asm.LengthMM()
 	a.to.Unit = b.unit(u).Name
 	unit := b.unit(u)
 	if !q.newcomer {
-		most := 0
-		alike := true
+		most, alike, stays, isKnown, fewer := 0, true, true, true, true
 		for i := range q.old {
 			most = max(most, sideBySide(&q.old[i]))
-			alike = alike && isOf(&q.old[i], unit)
+			alike, stays, isKnown = alike && isOf(&q.old[i], unit), stays && !a.gone[i], isKnown && isSetKnown(&q.old[i])
+			fewer = fewer && units < q.old[i].UnitsPerString
 		}
 		switch {
-		case strings > most:
+		case strings > most && isKnown:
 			a.move = MoreStrings
+		case alike && !stays:
+			a.move = NewUnits
+		case alike && fewer:
+			a.move = FewerUnits
 		case alike:
 			a.move = MoreUnits
 		default:

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"dryarc/audit"
@@ -85,9 +86,6 @@ func (b *bench) duties(circuit audit.Symbol, goals []fall) (duties []audit.Duty)
 	return duties
 }
 
-// keyCells are the cells that tell one assembly from another; a row with a fault in one of them is left alone.
-const keyCells = audit.Cells(1<<audit.CellDuty | 1<<audit.CellCircuits | 1<<audit.CellPhase | 1<<audit.CellSide)
-
 // mendAssemblies mends what falls short by itself, duty by duty.
 func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 	for _, duty := range b.duties(circuit, goals) {
@@ -103,6 +101,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			b.take(&q, serve, at)
 			continue
 		}
+		blocks = append(blocks, b.unknownCoupling(&q)...)
 		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
 			return b.stop(&q, blocks)
 		}
@@ -131,11 +130,12 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 	return true
 }
 
-// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are.
+// askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
+// what tells it from another is left alone.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
 	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
 	for i := range b.rows {
-		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&keyCells == 0 {
+		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&audit.KeyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
 		}
 	}
@@ -144,19 +144,26 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
+		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
 	}
 	return q, at
 }
 
-// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of the two, and the work
-// is reckoned from the worse.
+// worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of them, and the work is reckoned
+// from the worst of each: the units of the least creepage, the most defective ones and the fewest strings that any of the rows has.
 func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst audit.Assembly, is bool) {
 	worst = *first
 	for _, row := range b.repeats(m.At) {
 		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
-		if !(a.CreepageMM >= worst.CreepageMM) || a.Defective > worst.Defective || a.Strings < worst.Strings {
+		defective, strings := max(a.Defective, worst.Defective), min(a.Strings, worst.Strings)
+		if a.Defective < 0 || worst.Defective < 0 {
+			defective = -1 // not known
+		}
+		if isLess := math.IsNaN(a.CreepageMM) && !math.IsNaN(worst.CreepageMM) || a.CreepageMM < worst.CreepageMM; isLess {
 			worst, is = a, true
 		}
+		is = is || defective != worst.Defective || strings != worst.Strings
+		worst.Defective, worst.Strings = defective, strings
 	}
 	return worst, is
 }
@@ -176,6 +183,9 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	q.models = b.modelsFor(&q, was.old)
 	serve, tension := b.answers(&q)
 	if len(serve) == 0 {
+		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {
+			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
+		}
 		return b.stop(&q, append(tension, blocks...))
 	}
 	if nearest, ok := nearestOf(blocks); ok {
@@ -243,6 +253,9 @@ func (b *bench) holds(circuit audit.Symbol) bool {
 		text := f.verdict.Sentence
 		if text == "" {
 			text = fmt.Sprintf("%s would fall short.", b.result.Checks[f.check].Title)
+		}
+		if f.kind == audit.OfPlace { // for an entry, not for a unit
+			text += " " + b.result.Checks[f.check].Remedy
 		}
 		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Circuit: circuit, Check: f.check, Sentence: text})
 		return false

@@ -68,30 +68,19 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM}
-	var from []string
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
 	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
 	slices.SortStableFunc(old, func(x, y audit.Assembly) int {
 		return cmp.Or(cmp.Compare(x.Phases, y.Phases), cmp.Compare(x.Side, y.Side), cmp.Compare(x.Hanging(), y.Hanging()))
 	})
 	for i := range old {
 		r.Duty = old[i].Duty
-		if text := old[i].Hanging(); !slices.Contains(from, text) {
-			from = append(from, text)
-		}
 	}
-	r.From = strings.Join(from, "; ")
-	for i := range a.rows {
-		asm := b.site.Assembly(&a.rows[i])
-		if r.Phases |= asm.Phases; asm.Duty != audit.Tension {
-			continue
-		}
-		sides := []audit.Side{asm.Side}
-		if asm.Side == audit.BothSides {
-			sides = b.site.Sides(asm.Circuit)
-		}
-		for _, side := range sides {
-			if !slices.Contains(r.Sides, side) && side != audit.NoSide {
+	r.From, r.Changes = hanging(old), b.changesOf(q, a)
+	for _, c := range r.Changes {
+		r.Phases, r.Fewer = r.Phases|c.Phases, add(r.Fewer, c.Fewer, 1)
+		for _, side := range c.Sides {
+			if !slices.Contains(r.Sides, side) {
 				r.Sides = append(r.Sides, side)
 			}
 		}
@@ -135,7 +124,9 @@ func (b *bench) close(goals []fall) {
 			j.rows = append(j.rows, row)
 			if row.At >= 0 {
 				for _, repeat := range b.repeats(row.At) {
-					j.dropped = append(j.dropped, repeated{repeat, row.Row})
+					second, isPair := b.network.SecondOf(row.At)
+					staysPair := isPair && second == repeat && row.Row.Duty == audit.Tension && row.Row.Side == audit.NoSide
+					j.dropped = append(j.dropped, repeated{repeat, row, staysPair})
 				}
 			}
 		}

@@ -20,14 +20,16 @@ type auditCommand struct {
 	Project       string        `arg:"" help:"Project file (YAML)."`
 	Out           string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Lines         []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, or on any input fault that matters (fault)."`
-	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more shortfalls than this."`
+	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an open exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, on a decision that lapsed (lapsed), or on any input fault that matters (fault)."`
+	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more open shortfalls than this."`
 	Since         string        `placeholder:"FILE" help:"Compare with this audit.json, or that of this folder, or with none (default: the one in the folder of the outputs)."`
 	MinAssessed   float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
 	AsOf          string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Workers       int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
 	Also          []string      `placeholder:"NAMES" help:"Write these too, by name: ${also}."`
 	Format        string        `default:"text" help:"What the run prints when done: a summary on stderr (text), or audit.json on stdout (json)."`
+	Log           string        `default:"text" help:"What the run says on stderr: text for people, or a JSON object on each line."`
+	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
 	Quiet         bool          `help:"Print nothing but errors."`
@@ -42,7 +44,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
-	progress := newProgress(at.screen, c.Quiet)
+	progress := newProgress(at.screen, c.Quiet || c.Log == formatJSON)
+	if c.Log == formatJSON {
+		at.stderr.asRecords()
+		if !c.Quiet {
+			progress.say = func(what string) { at.stderr.record(what, nil) }
+		}
+	}
 	defer progress.clear()
 
 	compared, err := c.comparison(at, progress)
@@ -82,6 +90,8 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.stage("writing " + c.Out)
 	how := c.how(at, progress)
 	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }
+	how.Recovering = c.rescue(at, progress, result)
+	how.Decide = c.decide(at, progress, result)
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
@@ -94,8 +104,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
 			return &report.WriteError{File: standardOutput, Err: err}
 		}
-	case !c.Quiet:
-		report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...)
+	default:
+		c.closing(at, result, compared.changes, func() { report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...) })
+	}
+	if c.Notify != "" {
+		if err := report.Notify(c.Notify, result, compared.changes); err != nil {
+			return err
+		}
 	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
@@ -143,11 +158,19 @@ func (c *auditCommand) options() (audit.Options, error) {
 	if !slices.Contains(formats, c.Format) {
 		return o, noneOf("--format", c.Format, formats)
 	}
+	if !slices.Contains(formats, c.Log) {
+		return o, noneOf("--log", c.Log, formats)
+	}
 	if c.MaxShortfalls != nil && *c.MaxShortfalls < 0 {
 		return o, &usage{fmt.Sprintf("--max-shortfalls %d is out of range, expected 0 or more", *c.MaxShortfalls)}
 	}
 	if !(c.MinAssessed >= 0 && c.MinAssessed <= 100) { // NaN is neither
 		return o, &usage{fmt.Sprintf("--min-assessed %g is out of range, expected 0 to 100", c.MinAssessed)}
+	}
+	if c.Notify != "" {
+		if err := c.noticeApart(); err != nil {
+			return o, err
+		}
 	}
 	if c.Wait < 0 {
 		return o, &usage{fmt.Sprintf("--wait %s is out of range, expected 0 or more", c.Wait)}
@@ -156,6 +179,10 @@ func (c *auditCommand) options() (audit.Options, error) {
 		if !slices.Contains(report.Also(), name) {
 			return o, noneOf("--also", name, report.Also())
 		}
+	}
+	o.Lines = slices.Clone(o.Lines)
+	for i := range o.Lines {
+		o.Lines[i] = read.Composed(o.Lines[i])
 	}
 	slices.Sort(o.Lines)
 	o.Lines = slices.Compact(o.Lines)
@@ -178,25 +205,28 @@ func usable(n *audit.Network) error {
 	return nil
 }
 
-// formats are what --format takes.
+// formats are what --format and --log take.
 var formats = []string{"text", formatJSON}
 
 const formatJSON = "json"
 
-const failOnFault = "fault"
+const (
+	failOnFault  = "fault"
+	failOnLapsed = "lapsed" // a decision, of what is still there
+)
 
 // onlyNew stands before a severity that fails a run only by what is new.
 const onlyNew = "new-"
 
-var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), onlyNew + audit.Shortfall.String(), onlyNew + audit.Advisory.String(), failOnFault}
+var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), audit.Note.String(), onlyNew + audit.Shortfall.String(), onlyNew + audit.Advisory.String(), failOnLapsed, failOnFault}
 
 // severityLevels is how many of failLevels are severities.
 const severityLevels = 3
 
-// newBySeverity counts the exceptions that the earlier run did not have.
-func newBySeverity(r *audit.Result, c *history.Changes) (counts [severityLevels]int) {
+// openBySeverity counts the exceptions that are neither accepted nor planned, on request only those that the earlier run did not have.
+func openBySeverity(r *audit.Result, c *history.Changes, fresh bool) (counts [severityLevels]int) {
 	for i := range r.Exceptions {
-		if c.Exceptions[i].State == history.New {
+		if c.Decided.Open(i) && (!fresh || c.Exceptions[i].State == history.New) {
 			counts[r.Exceptions[i].Verdict.Severity]++
 		}
 	}
@@ -215,16 +245,22 @@ func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error 
 		}
 	}
 	level, fresh := strings.CutPrefix(failOn, onlyNew)
-	counted, of := r.Totals(), "exceptions"
+	if failOn == failOnLapsed {
+		if n := changes.Decided.Count(history.Lapsed); n > 0 {
+			return &found{fmt.Sprintf("%d decisions that lapsed (--fail-on lapsed)", n)}
+		}
+	}
+	open, of := openBySeverity(r, changes, false), "exceptions"
+	counted := open
 	if fresh {
-		counted, of = newBySeverity(r, changes), "new exceptions"
+		counted, of = openBySeverity(r, changes, true), "new exceptions"
 	}
 	for severity, n := range counted {
 		if n > 0 && severity <= slices.Index(failLevels[:severityLevels], level) {
 			return &found{fmt.Sprintf("%d %s of severity %s (--fail-on %s)", n, of, audit.Severity(severity), failOn)}
 		}
 	}
-	if n := r.Totals()[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
+	if n := open[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
 		return &found{fmt.Sprintf("%d shortfalls, more than --max-shortfalls %d", n, *c.MaxShortfalls)}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {

@@ -36,7 +36,7 @@ func failing(id string, where func(s audit.Subject, t *audit.Trace) bool) []*aud
 func auditFailing(t *testing.T, out string, list []*audit.Check) (said string, code int) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
-	command := auditCommand{Project: demoProject, Out: out, AsOf: "2026-01-01", Format: "text", Quiet: true, FailOn: new("shortfall")}
+	command := auditCommand{Project: demoProject, Out: out, AsOf: "2026-01-01", Format: "text", Log: "text", Quiet: true, FailOn: new("shortfall")}
 	err := command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), list)
 	require.Empty(t, stdout.String())
 	code = tell(&stderr, err, exitCode(err))

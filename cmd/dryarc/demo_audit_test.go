@@ -106,7 +106,7 @@ func TestFlagsDecideTheExitCode(t *testing.T) {
 		{[]string{"--min-assessed", "1"}, exitDone, "exceptions"},
 		{[]string{"--lines", "DF-220", "--fail-on", "fault"}, exitFound, "fault"},
 		{[]string{"--lines", "NOWHERE"}, exitUsage, `line "NOWHERE" is no line of the structures`},
-		{[]string{"--fail-on", "blunder"}, exitUsage, `--fail-on "blunder" is none of shortfall, advisory, note, new-shortfall, new-advisory, fault`},
+		{[]string{"--fail-on", "blunder"}, exitUsage, `--fail-on "blunder" is none of shortfall, advisory, note, new-shortfall, new-advisory, lapsed, fault`},
 		{[]string{"--max-shortfalls", "3"}, exitFound, "shortfalls, more than --max-shortfalls 3"},
 		{[]string{"--max-shortfalls", "1000"}, exitDone, "exceptions"},
 		{[]string{"--max-shortfalls=-1"}, exitUsage, "--max-shortfalls -1 is out of range"},

@@ -30,6 +30,7 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	c.Line, c.Structure = read.Composed(c.Line), read.Composed(c.Structure)
 	line, structure, err := network.FindStructure(c.Line, c.Structure)
 	if err != nil {
 		return err

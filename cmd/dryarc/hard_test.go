@@ -7,8 +7,10 @@ import (
 	"regexp"
 	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -59,4 +61,18 @@ func firstGroups(pattern, text string) (found []string) {
 		found = append(found, match[1])
 	}
 	return found
+}
+
+// trials says how often and until when something is tried: as in every go test, or by .ci/hard.
+func trials(t *testing.T, few int, short time.Duration, many int) (count int, until time.Time) {
+	t.Helper()
+	if os.Getenv("DRYARC_HARD") == "" {
+		return few, time.Now().Add(short)
+	}
+	if asked := os.Getenv("DRYARC_TRIALS"); asked != "" {
+		n, err := strconv.Atoi(asked)
+		require.NoError(t, err)
+		many = n
+	}
+	return many, time.Now().Add(55 * time.Minute)
 }

@@ -39,7 +39,7 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 		aimed[at]++
 		cmd := a.audit(which)
 		r := start(t, cmd)
-		if r.await(a.out, at, time.Duration(1.1*random.Float64()*float64(usual[at]))) {
+		if r.await(a.out, at, time.Duration(1.1*random.Float64()*random.Float64()*float64(usual[at]))) {
 			require.NoError(t, ignoreFinished(cmd.Process.Signal(signalFor(at, random))))
 		}
 		code := r.wait()
@@ -64,20 +64,6 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 	require.Equal(t, a.sets[0], snapshot(t, a.out))
 	require.Equal(t, []string{lockName}, hidden(t, a.out), "the next run clears what a killed one left")
 	require.Empty(t, names(t, a.temp))
-}
-
-// trials says how often and until when something is tried: as in every go test, or by .ci/hard.
-func trials(t *testing.T, few int, short time.Duration, many int) (count int, until time.Time) {
-	t.Helper()
-	if os.Getenv("DRYARC_HARD") == "" {
-		return few, time.Now().Add(short)
-	}
-	if asked := os.Getenv("DRYARC_TRIALS"); asked != "" {
-		n, err := strconv.Atoi(asked)
-		require.NoError(t, err)
-		many = n
-	}
-	return many, time.Now().Add(55 * time.Minute)
 }
 
 // A phase of a run, as seen from outside by what lies in the folder of the outputs.
@@ -408,7 +394,9 @@ func (r *running) await(out string, p phase, more time.Duration) bool {
 			if r.over() {
 				return false
 			}
-			time.Sleep(20 * time.Microsecond)
+			if p != replacing { // which is over in a millisecond
+				time.Sleep(20 * time.Microsecond)
+			}
 		}
 	}
 	for until := time.Now().Add(more); ; {
@@ -416,7 +404,9 @@ func (r *running) await(out string, p phase, more time.Duration) bool {
 		if left <= 0 || r.over() {
 			return !r.over()
 		}
-		time.Sleep(min(left, time.Millisecond))
+		if left > 2*time.Millisecond { // a sleep takes a good part of one longer
+			time.Sleep(min(left, 2*time.Millisecond) / 2)
+		}
 	}
 }
 

@@ -38,9 +38,10 @@ type commands struct {
 	Audit     auditCommand     `cmd:"" help:"Audit a project and write the exceptions."`
 	Scope     scopeCommand     `cmd:"" help:"Look at the scenarios of a project: what falls short in each, and what it takes."`
 	Checks    checksCommand    `cmd:"" help:"List the checks, or print one with its basis, method and a worked example."`
-	Explain   explainCommand   `cmd:"" help:"Print the derivation of every verdict on one structure."`
+	Explain   explainCommand   `cmd:"" help:"Print the derivation of every verdict on one structure, and what to hang there instead."`
 	Read      readCommand      `cmd:"" help:"Tell how each input is understood, and what is wrong with it; audits nothing."`
 	Verify    verifyCommand    `cmd:"" help:"Tell whether a folder of outputs is one whole run, unchanged since."`
+	Collect   collectCommand   `cmd:"" help:"Take the decisions that people wrote into workbooks of audits, such as came back by mail."`
 	New       newCommand       `cmd:"" help:"Write a new project to fill in: project file, register and sample layers."`
 	Catalogue catalogueCommand `cmd:"" help:"List the units and conductors in force."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`

@@ -168,7 +168,7 @@ func TestReadTellsTheWorstFirst(t *testing.T) {
 	require.Equal(t, exitDone, run(context.Background(), []string{"new", filepath.Join(folder, "p")}, &bytes.Buffer{}, &bytes.Buffer{}))
 	table := "Line,Structure,Duty,Unit,Units per string,Installed\n"
 	for range 4 {
-		table += "L-1,1,Abspann,U120B,9,soon\nL-1,2,suspension,U120B,9,soon\n"
+		table += "L-1,1,Zugseil,U120B,9,soon\nL-1,2,suspension,U120B,9,soon\n"
 	}
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.csv"), []byte(table+"L-1,1,tension,U12,9,\nM,1,tension,U120B,9,\nN,1,tension,U120B,9,\nM,2,tension,U120B,9,\n"), 0o600))
 	project, _ := newFrom(t, filepath.Join(folder, "p", "structures.geojson"), filepath.Join(folder, "a.csv"))

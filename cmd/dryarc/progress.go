@@ -16,6 +16,7 @@ type progress struct {
 	mu    sync.Mutex
 	w     io.Writer // nil where nothing is to be shown
 	shown bool
+	say   func(what string) // where it is said line by line; else nil
 }
 
 func newProgress(stderr io.Writer, quiet bool) *progress {
@@ -31,6 +32,9 @@ const eraseLine = "\r\x1b[K"
 func (p *progress) stage(what string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	if p.say != nil {
+		p.say(what)
+	}
 	if p.w != nil {
 		fmt.Fprint(p.w, eraseLine, report.Visible(what), " …")
 		p.shown = true

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"runtime"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -35,6 +36,7 @@ func (c *readCommand) Run(at surroundings) error {
 	if err == nil {
 		if network, err = audit.Arrange(project); err == nil {
 			balances = network.Balances()
+			err = audit.Derive(at.ctx, network, runtime.NumCPU()) // which finds what is wrong with the geometry
 		}
 	}
 	for _, u := range understood {

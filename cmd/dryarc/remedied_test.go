@@ -81,14 +81,14 @@ func TestRegisterAfterTheWork(t *testing.T) {
 
 // Without any work the register comes back as it was: every verdict is the same, also of rows with cells that cannot be read.
 func TestRegisterComesBackAsItWas(t *testing.T) {
-	for _, damaged := range []bool{false, true} {
+	for _, damage := range []string{"", "?!", "?", "twelve", "12 or 13", "1,500", "1 500,5 mm", "99999999", "#REF!", "2x", "١٢"} {
 		folder := t.TempDir()
 		in := island(t)
-		if damaged {
+		if damage != "" {
 			for _, rows := range in.sheets {
 				for column := 2; column < len(rows[0]); column++ {
 					row := 1 + (7*column)%(len(rows)-1)
-					rows[row][column] = "?!"
+					rows[row][column] = damage
 				}
 			}
 			in.sheets["Assemblies"][40][1] = "" // a row that names no structure
@@ -97,11 +97,58 @@ func TestRegisterComesBackAsItWas(t *testing.T) {
 		r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
 		again := withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]")
 		for i := range r.Coverage {
-			require.Equal(t, fmt.Sprint(r.Coverage[i]), fmt.Sprint(again.Coverage[i]), "%s, damaged %t", r.Checks[i].ID, damaged)
+			require.Equal(t, fmt.Sprint(r.Coverage[i]), fmt.Sprint(again.Coverage[i]), "%s, damaged %q", r.Checks[i].ID, damage)
 		}
 		for _, severity := range []audit.Severity{audit.Shortfall, audit.Advisory, audit.Note} {
-			require.ElementsMatch(t, idsOf(r, severity), idsOf(again, severity), "%s, damaged %t", severity, damaged)
+			require.ElementsMatch(t, idsOf(r, severity), idsOf(again, severity), "%s, damaged %q", severity, damage)
 		}
+		requireTextsKept(t, r.Project, again.Project)
+	}
+}
+
+// A text that is no number in its column is none in the register after the work, where the column has another unit of measure: beside whole
+// millimetres 73,5 would be read with a decimal comma, which beside centimetres with points it was not.
+func TestRegisterAfterTheWorkReadsNoMore(t *testing.T) {
+	folder := t.TempDir()
+	in := island(t)
+	rows := in.sheets["Assemblies"]
+	column := slices.Index(rows[0], "Length (mm)")
+	require.GreaterOrEqual(t, column, 0)
+	rows[0][column] = "Length (cm)"
+	for i := range rows[1:] {
+		rows[1+i][column] = ""
+	}
+	rows[1][column], rows[2][column] = "131.4", "73,5"
+	in.writeAll(t, folder)
+	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
+	requireUnread := func(p *audit.Project, value string) {
+		require.True(t, slices.ContainsFunc(p.Faults.List(), func(f audit.Fault) bool {
+			return f.Kind == audit.NotANumber && f.Column == "Length" && f.Value == value
+		}), value)
+	}
+	requireUnread(r.Project, "73,5")
+	requireUnread(withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]").Project, "#N/A: 73,5")
+}
+
+// requireTextsKept asks that each text of a register that could not be read stands in the register after the work, and cannot be read there.
+func requireTextsKept(t *testing.T, p, again *audit.Project) {
+	t.Helper()
+	type cell struct{ column, text string }
+	unread := func(p *audit.Project) map[cell]int {
+		found := map[cell]int{}
+		for _, f := range p.Faults.List() {
+			switch f.Kind {
+			case audit.NotANumber, audit.OutOfRange, audit.UnknownWord, audit.UnknownUnit:
+				if text := strings.TrimPrefix(f.Value, "#N/A: "); p.Tables[f.At.Table].Sheet != "" || strings.HasSuffix(p.Tables[f.At.Table].File, ".csv") {
+					found[cell{f.Column, text}] += max(f.Rows, 1)
+				}
+			}
+		}
+		return found
+	}
+	before, after := unread(p), unread(again)
+	for c, n := range before {
+		require.GreaterOrEqual(t, after[c], n, "%s %q", c.column, c.text)
 	}
 }
 

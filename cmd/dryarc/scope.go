@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"dryarc/audit"
@@ -28,13 +29,13 @@ type scopeCommand struct {
 
 // Run is the data flow of an audit, then each scenario of the project file over the same inputs.
 func (c *scopeCommand) Run(at surroundings) error {
-	settings := auditCommand{Project: c.Project, Format: formats[0], Out: c.Out, FailOn: c.FailOn, AsOf: c.AsOf, Workers: c.Workers, Wait: c.Wait, NoLock: c.NoLock, Quiet: c.Quiet}
+	settings := auditCommand{Project: c.Project, Format: formats[0], Log: formats[0], Out: c.Out, AsOf: c.AsOf, Workers: c.Workers, Wait: c.Wait, NoLock: c.NoLock, Quiet: c.Quiet}
 	options, err := settings.options()
 	if err != nil {
 		return err
 	}
-	if c.FailOn != nil && *c.FailOn == failOnFault {
-		return &usage{"--fail-on fault is of an audit, expected shortfall, advisory or note"}
+	if c.FailOn != nil && !slices.Contains(failLevels[:severityLevels], *c.FailOn) {
+		return noneOf("--fail-on", *c.FailOn, failLevels[:severityLevels])
 	}
 	progress := newProgress(at.screen, c.Quiet)
 	defer progress.clear()
@@ -81,7 +82,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 		return err
 	}
 	out := &report.Scope{Today: today}
-	failed, fresh := 0, [3]int{}
+	failed, fresh := 0, [severityLevels]int{}
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
 	}}, func(l *scope.Look) error {
@@ -116,15 +117,12 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if failed += ofToday; failed > 0 {
 		return &checkFailed{failed}
 	}
-	for level, name := range failLevels {
-		if c.FailOn == nil || name == failOnFault {
-			break
-		}
-		if fresh[level] > 0 {
-			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have (--fail-on %s)", fresh[level], name, *c.FailOn)}
-		}
-		if name == *c.FailOn {
-			break
+	if c.FailOn == nil {
+		return nil
+	}
+	for severity, n := range fresh {
+		if n > 0 && severity <= slices.Index(failLevels, *c.FailOn) {
+			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
 		}
 	}
 	return nil

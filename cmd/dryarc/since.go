@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -74,7 +73,7 @@ func readEarlier(path string) (*history.Earlier, error) {
 		return nil, err
 	}
 	defer file.Close()
-	return history.Read(io.Reader(file))
+	return history.Read(file)
 }
 
 // with compares a result with the earlier run. One in the folder of the outputs that cannot be read is said, and the run counts as the

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -64,6 +65,44 @@ func TestSince(t *testing.T) {
 		code, said = auditSince(t, demoProject, elsewhere, "2026-11-27", "--since", since)
 		require.Equal(t, exitDone, code)
 		require.Contains(t, said, "since 27 November 2026: nothing new, worse or cleared\n", "one that is named counts whatever its date")
+	}
+}
+
+// A first run that is repeated is a first run again: a job that is tried once more swallows no alarm. One that leaves lines out keeps
+// what is known of them.
+func TestFirstRunRepeated(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	code, first := auditSince(t, demoProject, out, "2026-11-24", "--fail-on", "new-shortfall")
+	require.Equal(t, exitFound, code)
+	stands := snapshot(t, out)
+	code, again := auditSince(t, demoProject, out, "2026-11-24", "--fail-on", "new-shortfall")
+	require.Equal(t, exitFound, code)
+	require.Equal(t, first, again)
+	require.Equal(t, stands, snapshot(t, out))
+
+	code, _ = auditSince(t, demoProject, out, "2026-11-24", "--lines", "DP-33")
+	require.Equal(t, exitDone, code)
+	code, said := auditSince(t, demoProject, out, "2026-11-25")
+	require.Equal(t, exitDone, code)
+	require.Contains(t, said, "since 24 November 2026: nothing new, worse or cleared\n")
+
+	code, _ = auditSince(t, demoProject, out, "2026-11-20")
+	require.Equal(t, exitDone, code)
+	var told struct {
+		Run struct {
+			Since struct{ Remarks []string }
+		}
+		Exceptions []struct {
+			First string `json:"first_seen"`
+		}
+	}
+	text, err := os.ReadFile(filepath.Join(out, "audit.json"))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, &told))
+	require.Len(t, told.Run.Since.Remarks, 1)
+	require.Contains(t, told.Run.Since.Remarks[0], "the earlier run is as of 2026-11-25, later than this one")
+	for _, e := range told.Exceptions {
+		require.Equal(t, "2026-11-20", e.First, "nothing is seen before it is first seen")
 	}
 }
 

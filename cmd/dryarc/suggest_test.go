@@ -16,7 +16,7 @@ func TestSuggestions(t *testing.T) {
 	}{
 		{[]string{"audti", demoProject}, []string{`unexpected argument audti, did you mean "audit"?`}},
 		{[]string{"audit", demoProject, "--fial-on", "note"}, []string{`did you mean "--fail-on"?`}},
-		{[]string{"audit", demoProject, "--fail-on", "shortfal"}, []string{`hint: did you mean "shortfall"?`}},
+		{[]string{"audit", demoProject, "--fail-on", "shortfal"}, []string{`hint: did you mean "shortfall"`}},
 		{[]string{"audit", demoProject, "--format", "jsn"}, []string{`--format "jsn" is none of text, json`, `hint: did you mean "json"?`}},
 		{[]string{"audit", demoProject, "--also", "csv,gpgk"}, []string{`--also "gpgk" is none of csv, gpkg`, `hint: did you mean "gpkg"?`}},
 		{[]string{"audit", demoProject, "--also", "shapes"}, []string{`--also "shapes" is none of csv, gpkg`}},

@@ -14,7 +14,9 @@ type talk struct {
 	mu   sync.Mutex
 	w    *stream
 	line bytes.Buffer // what has no end yet
-	idle bool         // a failure of w is nobody's: what is done is done, whether or not it can be told
+	// records tells that each line is said as a record (logRecord).
+	records bool
+	idle    bool // a failure of w is nobody's: what is done is done, whether or not it can be told
 }
 
 // stream is a standard stream. The first error stays, so that who prints need not look at each line.
@@ -49,8 +51,12 @@ func (t *talk) Write(p []byte) (int, error) {
 
 // put writes the line that is kept.
 func (t *talk) put(end string) {
+	defer t.line.Reset()
+	if t.records {
+		t.putRecord(t.line.String(), nil)
+		return
+	}
 	_, _ = io.WriteString(t.w, report.Visible(t.line.String())+end) // the stream keeps the error
-	t.line.Reset()
 }
 
 // end writes what has no end and returns the first error.

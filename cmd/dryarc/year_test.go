@@ -8,6 +8,7 @@ import (
 	"maps"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -23,15 +24,16 @@ import (
 
 // Run after run, people mend towers, let them rot, lose data and find them, renumber, insert and take down towers, give lines other
 // names and change the criteria; some runs are of chosen lines, some repeat the one before. A model that knows the towers by what they
-// are, and not by their names, says what each exception must have become, since when it is there, and why what is gone is gone. It
-// takes thirty runs, with DRYARC_HARD=1 a year of them, or DRYARC_TRIALS.
+// are, and not by their names, says what each exception must have become, since when it is there, why what is gone is gone, and what
+// the decisions are worth that people write into the workbook. It takes 36 runs, with DRYARC_HARD=1 a year of them, or DRYARC_TRIALS.
 func TestYear(t *testing.T) {
-	count, _ := trials(t, 30, time.Hour, 365)
+	count, _ := trials(t, 36, time.Hour, 365)
 	y := newYear(t)
 	for i := range count {
 		y.night(i)
 	}
 	t.Logf("runs: %d, of these %d of chosen lines, %d repeated; exceptions: %v; cleared: %v; towers and lines with other names: %d", count, y.partial, y.repeated, y.became, y.gone, y.renamed)
+	t.Logf("decisions, counted in each run: %v; withdrawn: %d; workbooks saved by LibreOffice: %d; runs killed: %d", y.judged, y.withdrawn, y.resaved, y.kills)
 	for _, state := range []string{"new", "standing", "worse", "better"} {
 		require.Positive(t, y.became[state], state)
 	}
@@ -39,6 +41,11 @@ func TestYear(t *testing.T) {
 		require.Positive(t, y.gone[why], why)
 	}
 	require.Positive(t, y.renamed)
+	for _, status := range []string{"in force", "lapsed", "contradictory", "still there though reported done"} {
+		require.Positive(t, y.judged[status], status)
+	}
+	require.Positive(t, y.withdrawn)
+	require.Positive(t, y.kills)
 }
 
 // tower is a structure as it is on the ground: units per string of its phases, 0 where nothing hangs.
@@ -93,13 +100,23 @@ type year struct {
 	names, before map[spotOf]named // how each of them was named then
 	dropped       map[spotOf]goneSpot
 
-	became, gone               map[string]int
-	partial, repeated, renamed int
+	decided map[spotOf]*yearDecision
+	over    map[named][]yearSaid // what was withdrawn or replaced
+	touched map[spotOf]yearSaid  // of which somebody decided in a copy of the workbook
+	spots   map[string]spotOf    // by the ids of the last run
+	office  string               // LibreOffice; empty where it is not there
+	usual   time.Duration        // of a run in a process of its own
+
+	became, gone, judged                                  map[string]int
+	partial, repeated, renamed, withdrawn, resaved, kills int
 }
 
 func newYear(t *testing.T) *year {
 	y := &year{t: t, folder: t.TempDir(), random: rand.New(rand.NewPCG(7, 8)), known: map[spotOf]fact{}, names: map[spotOf]named{}, dropped: map[spotOf]goneSpot{},
-		became: map[string]int{}, gone: map[string]int{}}
+		became: map[string]int{}, gone: map[string]int{}, judged: map[string]int{}, decided: map[spotOf]*yearDecision{}, over: map[named][]yearSaid{}, spots: map[string]spotOf{}}
+	if !testing.Short() {
+		y.office, _ = exec.LookPath("soffice")
+	}
 	for l := range 4 {
 		line := &yearLine{name: fmt.Sprintf("L%d", l)}
 		for k := range 12 {
@@ -129,7 +146,7 @@ func (y *year) someUnits() int {
 // write writes the project as it is.
 func (y *year) write() {
 	class := map[bool]string{false: "c", true: "d"}[y.heavier]
-	y.put("audit.yaml", fmt.Sprintf("title: A year\nstructures: {file: structures.geojson}\nregister:\n  - file: Assemblies.csv\n  - file: Lines.csv\ncriteria: {default_class: %s, creepage_basis: unified}\n", class))
+	y.put("audit.yaml", fmt.Sprintf("title: A year\nstructures: {file: structures.geojson}\nregister:\n  - file: Assemblies.csv\n  - file: Lines.csv\ncriteria: {default_class: %s, creepage_basis: unified}\ndecisions: decisions.csv\n", class))
 	var structures, rows, lines strings.Builder
 	rows.WriteString("Line,Structure,Circuit,Phase,Duty,Unit,Units per string\n")
 	lines.WriteString("Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV)\n")
@@ -158,8 +175,9 @@ func (y *year) put(name, text string) {
 	require.NoError(y.t, os.WriteFile(filepath.Join(y.folder, name), []byte(text), 0o666))
 }
 
-// work is what happens to the lines between two runs.
-func (y *year) work() {
+// work is what happens to the lines between two runs. Between two of one day nothing gets another name, since the second compares with
+// the run before both, so that a decision made in between would not be found under it.
+func (y *year) work(sameDay bool) {
 	line := y.lines[y.random.IntN(len(y.lines))]
 	k := y.random.IntN(len(line.towers))
 	tw, p := line.towers[k], y.random.IntN(3)
@@ -184,6 +202,9 @@ func (y *year) work() {
 	case 7:
 		tw.units[p] = y.someUnits()
 	case 8:
+		if sameDay {
+			break
+		}
 		y.serial++
 		tw.number = fmt.Sprintf("N%d", y.serial)
 	case 9: // half-way to the next one
@@ -196,7 +217,9 @@ func (y *year) work() {
 			line.towers = slices.Delete(line.towers, k, k+1)
 		}
 	case 11:
-		y.newName = line
+		if !sameDay {
+			y.newName = line
+		}
 	case 12:
 		y.heavier = !y.heavier
 	}
@@ -269,8 +292,9 @@ func (y *year) nameOf(line *yearLine, spot spotOf, f fact) named {
 
 // night is one run, of all lines or of some, of a new day or once more of the same.
 func (y *year) night(i int) {
+	repeat := i > 1 && y.random.IntN(6) == 0
 	for range y.random.IntN(7) {
-		y.work()
+		y.work(repeat)
 	}
 	if line := y.newName; line != nil && y.mayBeRenamed(line) {
 		y.serial++
@@ -278,7 +302,9 @@ func (y *year) night(i int) {
 	}
 	y.newName = nil
 	y.write()
-	repeat := i > 1 && y.random.IntN(6) == 0
+	if i > 0 && y.random.IntN(3) > 0 {
+		y.decide()
+	}
 	chosen := y.lines
 	if i > 0 && y.random.IntN(3) == 0 {
 		chosen = slices.DeleteFunc(slices.Clone(y.lines), func(*yearLine) bool { return y.random.IntN(2) == 0 })
@@ -295,8 +321,13 @@ func (y *year) night(i int) {
 		clear(y.dropped)
 	}
 	want, cleared := y.predict(chosen)
+	decided := y.worth(chosen)
+	if i > 0 && y.random.IntN(10) == 0 {
+		y.killed(y.command(chosen))
+	}
 	first := y.audit(chosen)
 	y.compare(i, want, cleared, first)
+	y.heard(decided, first.Exceptions, fmt.Sprintf("run %d, as of %s", i, y.asOf))
 	if i%5 == 4 { // again, with nothing changed
 		before := snapshot(y.t, filepath.Join(y.folder, "out"))
 		y.audit(chosen)
@@ -377,24 +408,37 @@ type told struct {
 }
 
 type toldException struct {
-	Check, Line, Structure, Phase, State, Why string
-	First                                     string `json:"first_seen"`
+	ID, Check, Line, Structure, Phase, State, Why string
+	First                                         string `json:"first_seen"`
+	Decision                                      *toldDecision
+}
+
+// yearChecks are the checks whose answers the model knows.
+func yearChecks() []*audit.Check {
+	return slices.DeleteFunc(checks.All(), func(c *audit.Check) bool {
+		return !slices.Contains([]string{"creepage", "phase-missing", "nothing-registered"}, c.ID)
+	})
+}
+
+// command is the next run.
+func (y *year) command(chosen []*yearLine) *auditCommand {
+	command := &auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0], Log: formats[0]}
+	if len(chosen) < len(y.lines) {
+		for _, line := range chosen {
+			command.Lines = append(command.Lines, line.name)
+		}
+	}
+	return command
 }
 
 func (y *year) audit(chosen []*yearLine) told {
 	t := y.t
 	var stdout, stderr bytes.Buffer
-	list := slices.DeleteFunc(checks.All(), func(c *audit.Check) bool {
-		return !slices.Contains([]string{"creepage", "phase-missing", "nothing-registered"}, c.ID)
-	})
-	command := auditCommand{Project: filepath.Join(y.folder, "audit.yaml"), Out: filepath.Join(y.folder, "out"), AsOf: y.asOf, Quiet: true, Workers: 1, Format: formats[0]}
 	if len(chosen) < len(y.lines) {
 		y.partial++
-		for _, line := range chosen {
-			command.Lines = append(command.Lines, line.name)
-		}
 	}
-	require.NoError(t, command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), list))
+	command := y.command(chosen)
+	require.NoError(t, command.audit(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), yearChecks()))
 	require.Empty(t, stderr.String())
 	raw, err := os.ReadFile(filepath.Join(y.folder, "out", "audit.json"))
 	require.NoError(t, err)

@@ -59,15 +59,15 @@ func assemblies(from, to int, each func(row []string)) {
 		}
 		for k, phase := range [rowsEach]string{"A", "B", "C"} {
 			nth := rowsEach*i + k
-			units, creepage, defective, remark := "10", "3200", "0", ""
+			units, creepage, tested, defective, remark := "10", "3200", "840", "0", ""
 			if nth%500 == 7 {
-				units, creepage = "6", "1770"
+				units, creepage, tested = "6", "1770", "520"
 			}
 			if nth%97 == 0 {
 				defective, remark = "1", fmt.Sprintf("chipped shed on unit %d", i%6+1)
 			}
 			copy(row, []string{lineOf(i), numberOf(i), "1", phase, side, duty, "single", "U120B", units, "1", defective, strconv.Itoa(35000 + i%9000),
-				strconv.Itoa(44000 + i%900), remark, creepage, "120", "1460", "1500", "650", fmt.Sprintf("P%07d.jpg", nth)})
+				strconv.Itoa(44000 + i%900), remark, creepage, "120", "1460", "1500", tested, fmt.Sprintf("P%07d.jpg", nth)})
 			each(row)
 		}
 	}

@@ -14,11 +14,23 @@ func (d *draft) columns(e *entry, sheet string) {
 	kinds := read.Sheets()
 	kind := kinds[slices.IndexFunc(kinds, func(s read.Sheet) bool { return s.Name == e.kind })]
 	e.phased(kind)
-	for _, column := range kind.Columns {
+	ordered := slices.Clone(kind.Columns)
+	slices.SortStableFunc(ordered, func(a, b read.Column) int { // those that every row needs first, so that no other takes their headings
+		switch {
+		case a.Required == b.Required:
+			return 0
+		case a.Required:
+			return -1
+		}
+		return 1
+	})
+	for _, column := range ordered {
 		if e.fit.Finds(column.Name) != "" || slices.ContainsFunc(e.mapped, func(m mapping) bool { return m.name == column.Name }) {
 			continue
 		}
-		d.column(e, column, sheet)
+		if !e.guess(column) {
+			d.column(e, column, sheet)
+		}
 	}
 }
 
@@ -32,7 +44,7 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 		looks := likenessOf(c.Name, column)
 		fits, tells := d.fits(e, column, c)
 		switch {
-		case fits && tells && (looks == called || tellsAlone(column)) && e.isWhole(column, c) && !ofAnotherTime(c.Name):
+		case fits && tells && (looks == called || tellsAlone(column)) && e.isWhole(column, c) && !read.OfAnotherTime(c.Name):
 			sure = append(sure, c.Name)
 		case looks > unlike:
 			alike = append(alike, c.Name)
@@ -156,7 +168,8 @@ const (
 	called           // all its words are those of a name, perhaps shortened, but for such as say nothing
 )
 
-// likenessOf compares a heading with the names of a column.
+// likenessOf compares a heading with the names of a column. How long a word in common or a name written nearly so must be is a choice of
+// this program.
 func likenessOf(heading string, column read.Column) (best likeness) {
 	plain, _, _ := strings.Cut(heading, "(")
 	all := wordsOf(plain)
@@ -202,14 +215,8 @@ func ofAnother(words []string, column read.Column) bool {
 	})
 }
 
-// ofAnotherTime tells whether a heading says that what stands there is not what hangs there today.
-func ofAnotherTime(heading string) bool {
-	return slices.ContainsFunc(wordsOf(heading), func(word string) bool {
-		return slices.Contains([]string{"old", "previous", "former", "original", "planned", "proposed", "future", "new", "replaced", "replacement", "removed"}, word)
-	})
-}
-
-// shortenedTo tells whether each word is that at its place or the start of it, of three letters at least, or the other way round.
+// shortenedTo tells whether each word is that at its place or the start of it, of three letters at least (a choice of this program), or the
+// other way round.
 func shortenedTo(words, of []string) bool {
 	for i := range words {
 		short, long := words[i], of[i]

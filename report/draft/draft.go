@@ -54,6 +54,10 @@ func Text(ctx context.Context, folder string, files []string) (string, error) {
 	}
 	var failed []error
 	for _, file := range withoutParts(files) {
+		if why := instead(file); why != "" {
+			d.leave(pathFrom(home, file), why)
+			continue
+		}
 		look, err := read.LookAt(ctx, file)
 		if ctx.Err() != nil {
 			return "", ctx.Err()
@@ -117,7 +121,7 @@ func (d *draft) sortOut() {
 			continue
 		}
 		for i := range s.look.Layers {
-			d.layer(s, &s.look.Layers[i], registerLines(d.sources))
+			d.layer(s, &s.look.Layers[i], registerNames(d.sources, "Line"), registerNames(d.sources, "Structure"))
 		}
 	}
 	d.choose()
@@ -132,13 +136,13 @@ func isLayerOfStructures(l *read.LayerLook) bool {
 	return l.Points > 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
 }
 
-// registerLines are the names of lines that tables have under a heading for them.
-func registerLines(sources []source) map[string]bool {
+// registerNames are the names that tables have under a heading for a column.
+func registerNames(sources []source, column string) map[string]bool {
 	names := map[string]bool{}
 	for _, s := range sources {
 		for _, sheet := range s.look.Sheets {
 			for i := range sheet.Fits {
-				for _, value := range sheet.Fits[i].Column(sheet.Fits[i].Finds("Line")).Values {
+				for _, value := range sheet.Fits[i].Column(sheet.Fits[i].Finds(column)).Values {
 					names[read.HeadingKey(value.Text)] = true
 				}
 			}

@@ -54,12 +54,18 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 	}{
 		"nothing to say": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
 			want: []string{"\n      a: Assemblies   #"}, not: []string{"?", "columns:", "properties:", "words:"}},
-		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5\nKV-110,%d,suspension,U70BL,5")},
 			want: []string{"\n    line: gis_line   #"}, not: []string{"# line"}},
+		"a line that one name in the tables has": {files: map[string]string{"t.geojson": strings.ReplaceAll(towers("gis_line", nothing, 1), "KV-110", "K 1"), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n    # line: gis_line   # which of \"gis_line\"?"}, not: []string{"\n    line:"}, unreadable: true},
 		"a line that nothing tells": {files: map[string]string{"t.geojson": towers("GIS_CODE", nothing, 1)},
 			want: []string{"\n    # line: GIS_CODE   # which of \"GIS_CODE\", \"Tower No.\"?"}, unreadable: true},
 		"positions in metres": {files: map[string]string{"t.geojson": towers("line", nothing, 10000)},
 			want: []string{"\n  # crs: EPSG:0   # which system"}, unreadable: true},
+		"positions in a system that is not read": {files: map[string]string{"t.geojson": strings.Replace(towers("line", nothing, 10000), "{", `{"crs":{"properties":{"name":"EPSG:27700"}},`, 1)},
+			want: []string{"\nstructures:\n  file: t.geojson   # 16 points\n  # not read as it is: crs \"EPSG:27700\" is neither", "convert it, for example: ogr2ogr"}, not: []string{"crs: EPSG:0"}, unreadable: true},
+		"positions in NAD83": {files: map[string]string{"t.geojson": strings.Replace(towers("line", nothing, 1), "{", `{"crs":{"properties":{"name":"EPSG:4269"}},`, 1)},
+			want: []string{"\n  # positions, as the file says, in EPSG:4269, taken as WGS 84, with which its datum agrees within 4 m"}, not: []string{"?"}},
 		"states of structures": {files: map[string]string{"t.geojson": towers("line", func(i int) string { return fmt.Sprintf(`,"Status":"%s"`, []string{"LIVE", "GONE"}[i/8]) }, 1)},
 			want: []string{"\n  # only: {Status: [LIVE, GONE]}   #"}},
 		"the same structures twice": {files: map[string]string{"s.geojson": towers("line", nothing, 1), "t.geojson": towers("line", nothing, 1)},
@@ -69,7 +75,7 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			"r.geojson": collection(`{"type":"Feature","properties":{"line":"HO-66"},` + course)},
 			want: []string{"\nzones:\n  file: z.geojson", "\ncrossings:\n  file: x.geojson", "\nroutes:\n  file: r.geojson"}, not: []string{"?"}},
 		"areas of which nothing tells what they are": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"klass":"c","n":"x"},` + area)},
-			want: []string{"\n# zones: {file: z.geojson}   # areas without a pollution class", `Candidates: "klass"`}, not: []string{"\nzones:"}},
+			want: []string{"\n# zones: {file: z.geojson, properties: {class: klass}}   # areas without a pollution class", `Candidates: "klass"`}, not: []string{"\nzones:"}},
 		"figures of zones without a base": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"specific_creepage":31},` + area)},
 			want: []string{"\n  # specific_creepage_base: Um/√3   # or Um?"}},
 		"a line in the name of the file": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "poles HO-66.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5")},
@@ -78,8 +84,8 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n      # Line: \"?\"   # which of"}, not: []string{"fixed:"}, unreadable: true},
 		"columns for each phase": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Discs R,Discs Y,Discs B", "HO-66,%d,suspension,U70BL,5,5,6")},
 			want: []string{"\n      Units per string: {R: Discs R, \"Y\": Discs Y, B: Discs B}   #"}},
-		"a serial number is no structure": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("S/N,Line,Mast,Duty,Insulator type,Discs", "%d,HO-66,%d,suspension,U70BL,5")},
-			want: []string{`# Structure: "?"   # which of "S/N", "Mast"?`}, unreadable: true},
+		"a serial number is no structure": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("S/N,Line,Gantry,Duty,Insulator type,Discs", "%d,HO-66,%d,suspension,U70BL,5")},
+			want: []string{`# Structure: "?"   # which of "S/N", "Gantry"?`}, unreadable: true},
 		"the type of a tower is no duty": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Tower type,Insulator type,Discs", "HO-66,%d,tension,U70BL,5")},
 			want: []string{`# Duty: Tower type   # is it? Cells such as "tension"`}, unreadable: true},
 		"a heading that is shortened, with words that are known": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",String config.", "HO-66,%d,tension,U70BL,5,Double")},
@@ -92,18 +98,57 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n      # Units per string: Pieces   # is it?"}, unreadable: true},
 		"units that hung there before": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Old kind", "HO-66,%d,tension,5,U70BL")},
 			want: []string{"\n      # Unit: Old kind   # is it?"}, unreadable: true},
+		"units that are to hang there": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Recommended kind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: Recommended kind   # is it?"}, unreadable: true},
+		"units that are to hang there, in one word": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,ProposedKind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: ProposedKind   # is it?"}, unreadable: true},
+		"units that are to hang there, in brackets": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Insulator type (required)", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: \"Insulator type (required)\"   # is it?"}, not: []string{"\n      Unit:"}, unreadable: true},
+		"units by phase that are to hang there": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain[:len(plain)-len(",Discs")]+",Planned discs R,Planned discs Y,Planned discs B", "HO-66,%d,suspension,U70BL,5,5,6")},
+			want: []string{"\n      # Units per string:"}, not: []string{"\n      Units per string:"}, unreadable: true},
+		"units that lie in store": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Spare kind", "HO-66,%d,tension,5,U70BL")},
+			want: []string{"\n      # Unit: Spare kind   # is it?"}, unreadable: true},
 		"units by their names": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Discs,Fabrikat", "HO-66,%d,tension,5,U70BL")},
 			want: []string{"\n      Unit: Fabrikat   # its values are units of the catalogue"}},
-		"words that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "H 66,%d,Abspann,U70BL,5")},
-			want: []string{"\nwords:\n", "\n    # \"H 66\": \"?\"   # 8 rows; which of \"HO-66\", \"KV-110\"?", "\n    # \"Abspann\": \"?\"   # 8 rows; is none of suspension, tension"}},
+		"words that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "H 66,%d,Zugseil,U70BL,5")},
+			want: []string{"\nwords:\n", "\n    # \"H 66\": \"?\"   # 8 rows; which of \"HO-66\", \"KV-110\"?", "\n    # \"Zugseil\": \"?\"   # 8 rows; is none of suspension, tension"}},
+		"a unit of several that nobody knows": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,tension,4×U70BL + 1×XYZ 9,")},
+			want: []string{"\n  Unit:\n    # \"XYZ 9\": \"?\"   # 8 rows; names \"XYZ 9\", which is no unit"}, not: []string{"# \"4×U70BL"}},
+		"a number that two structures may have": {files: map[string]string{"t.csv": rowsOf("Line,Structure,lon,lat", "HO-66,%dA,10.00%d,50\nHO-66,%da,10.01%d,50"), "a.csv": rowsOf(plain, "HO-66,%d A,tension,U70BL,5")},
+			want: []string{"\n  Structure:\n    # - {match: \"^1 A$\", as: \"?\"}   # 1 rows; is no structure of line \"HO-66\"; the row is left out; it may be \"1A\" or \"1a\""}},
 		"a table that is none of the register": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "b.csv": "Line,Structure,Mass\nHO-66,1,4\n"},
 			want: []string{"\n# b.csv: not read: 2 of its 3 headings are those of Assemblies, but none for"}, not: []string{"register:"}},
 		"the same table twice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "b.tsv": strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), ",", "\t")},
-			want: []string{"\n# b.tsv: has the same rows as a.csv"}},
+			want: []string{"\n  # - file: b.tsv   # has the same values in every column as a.csv: is it another table?", "\n  #   sheets:\n  #     b: Assemblies   #"}, not: []string{"\n  - file: b.tsv"}},
+		"like tables of two circuits": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a cct 1.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "a cct 2.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n  - file: a cct 1.csv", "\n  - file: a cct 2.csv"}, not: []string{"?"}},
+		"like tables of two lines": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a HO-66.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5"), "b KV-110.csv": rowsOf("Tower No.,Duty,Insulator type,Discs", "%d,suspension,U70BL,5")},
+			want: []string{"\n      Line: HO-66", "\n      Line: KV-110"}, not: []string{"?"}},
 		"an encoding that is guessed": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Remarks", "HO-66,%d,suspension,U70BL,5,S\xfcd")},
 			want: []string{"\n    # encoding: Windows-1252   # which is what is guessed"}},
 		"headings that would end a comment": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",\"x\ncriteria: {default_class: e}\"", "HO-66,%d,suspension,U70BL,5,7")},
-			want: []string{`not used: "x\ncriteria: {default_class: e}"`}},
+			want: []string{`# "?": "x\ncriteria: {default_class: e}"   # cells such as "7"`}},
+		"headings that stand for nothing are listed": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Make,Qty", "HO-66,%d,suspension,U70BL,5,Norrel %d,3")},
+			want: []string{"\n    # columns:   # headings that stand for nothing as yet", "\n      # \"?\": Make   # cells such as \"Norrel 1\", \"Norrel 2\", \"Norrel 3\" and 5 more\n      # \"?\": Qty   # cells such as \"3\"\n"}},
+		"a line in the first row alone": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": strings.Replace(strings.ReplaceAll(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "HO-66", ""), ",1,", "HO-66,1,", 1)},
+			want: []string{"\n    # fill_down: [Line]   # 1 of 8 rows state Line: does it hold"}},
+		"marks for as above": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": strings.Replace(rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "8,suspension", "8,do.", 1)},
+			want: []string{`# "Duty" has marks for the same as above`}},
+		"a voltage in kV, a line by its name, a type of units": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,Disc,5"), "l.csv": "Line Name,kV,No of Ckts,BIL\nHO-66,66,1,350\n",
+			"u.csv": "Tipo,Carga de rotura (kN),Paso (mm),Kriechweg\nDisc,70,146,295\n"},
+			want: []string{"\n      Line: Line Name   # a guess", "\n      Nominal voltage: kV   # a guess", "\n      Unit: Tipo   # a guess"}},
+		"conductors that are phases, a system that may be a circuit": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Leiter,System", "HO-66,%d,suspension,U70BL,5,L1,Nord")},
+			want: []string{"\n      Phase: Leiter   # a guess", "\n      # Circuit: System   # is it?"}},
+		"conductors that are none": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain+",Conductor", "HO-66,%d,suspension,U70BL,5,Lynx")}, not: []string{"Phase"}},
+		"a voltage that is none":   {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "l.csv": "Line,kV,No of Ckts,BIL\nHO-66,66/33,1,350\n"}, not: []string{"Nominal voltage: kV   # a guess"}},
+		"classes under a name of pollution": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"CONTAM_LVL":"HEAVY"},` + area)},
+			want: []string{"\n    class: CONTAM_LVL   # its name"}},
+		"districts that may be of ice": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "z.geojson": collection(`{"type":"Feature","properties":{"DISTRICT":"HEAVY"},` + area)},
+			want: []string{"\n# zones: {file: z.geojson, properties: {class: DISTRICT}}   # areas without"}, not: []string{"\nzones:"}},
+		"files of other formats": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5"), "z.kml": "<kml/>", "p.dxf": "0\nSECTION", "d.MDB": "\x00\x01"},
+			want: []string{"\n# z.kml: a layer of the format kml is not read: export it as GeoPackage", "\n# p.dxf: a layer of the format dxf", "\n# d.MDB: a data base of the format mdb is not read: export each table", "\n      a: Assemblies"}},
+		"circuits by Roman numbers": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "Ckt-II.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
+			want: []string{"\n      Circuit: \"2\"   #", "\n      Ckt-II: Assemblies"}},
 		"points in a table": {files: map[string]string{"t.csv": rowsOf("Line,Structure,lon,lat", "HO-66,%d,10.00%d,50"), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
 			want: []string{"\nstructures:\n  file: t.csv   # 8 points", "\n      a: Assemblies"}},
 	} {
@@ -147,5 +192,20 @@ func TestNamesInNames(t *testing.T) {
 		is         bool
 	}{{"poles ho66 2024", "ho66", true}, {"line12", "line1", false}, {"line12 and line1", "line1", true}, {"166", "66", false}, {"ho66kv", "ho66", true}, {"x", "y", false}} {
 		require.Equal(t, c.is, containsName(c.text, c.name), c)
+	}
+}
+
+// Tables whose values were not all looked at are not known to be the same.
+func TestTwinsOfWhichNotAllIsKnown(t *testing.T) {
+	table := func(cut bool) *entry {
+		column := read.LookedColumn{Name: "Line", Rows: 2, Values: []read.LookedValue{{Text: "HO-66", Rows: 1}}, Cut: cut}
+		return &entry{source: source{path: "a.csv"}, kind: assemblies, sheets: []sheetUse{{name: "a"}}, fit: &read.Fit{Columns: []read.LookedColumn{column}}}
+	}
+	for _, c := range []struct {
+		one, other bool
+		want       string
+	}{{false, false, "a.csv"}, {true, true, ""}, {false, true, ""}, {true, false, ""}} {
+		d := draft{entries: []*entry{table(c.one)}}
+		require.Equal(t, c.want, d.twin(table(c.other)), c)
 	}
 }

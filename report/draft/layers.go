@@ -57,7 +57,7 @@ func (p *part) name() string {
 }
 
 // layer finds out which section a layer is for: by its geometry, then by its properties.
-func (d *draft) layer(s source, l *read.LayerLook, lines map[string]bool) {
+func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]bool) {
 	p := &part{source: s, layer: l}
 	if p.inArchive() && l.Name != "" {
 		p.path += "!" + l.Name
@@ -74,7 +74,7 @@ func (d *draft) layer(s source, l *read.LayerLook, lines map[string]bool) {
 		p.section, p.why = "structures", fmt.Sprintf("%d points", l.Points)
 		p.asked = !has("structures", "line", "structure")
 		p.property(lines, "line")
-		p.property(nil, "structure")
+		p.property(numbers, "structure")
 	case l.Lines == most && has("crossings", "kind"):
 		p.section, p.why = "crossings", fmt.Sprintf("%d lines with a kind", l.Lines)
 	case l.Lines == most && has("routes", "line"):
@@ -85,24 +85,53 @@ func (d *draft) layer(s source, l *read.LayerLook, lines map[string]bool) {
 		p.section, p.why = "zones", fmt.Sprintf("%d areas with a pollution class", l.Areas)
 	case has("crossings", "kind"):
 		p.section, p.why = "crossings", fmt.Sprintf("%d areas with a kind", l.Areas)
+	case len(classesCalled(l)) == 1:
+		p.section, p.why = "zones", fmt.Sprintf("%d areas with a pollution class", l.Areas)
+		p.mapped = append(p.mapped, mapping{name: "class", to: classesCalled(l)[0], why: "its name is one of pollution, and its values are classes"})
 	default:
 		p.section, p.asked, p.why = "zones", true, "areas without a pollution class: are they zones, and which property has the class?"+classLike(l)
+		if names := withClasses(l); len(names) == 1 {
+			p.mapped = append(p.mapped, mapping{name: "class", to: names[0], asked: true})
+		}
 	}
 	d.parts = append(d.parts, p)
 }
 
-// classLike names the properties whose values could all be classes of pollution.
-func classLike(l *read.LayerLook) string {
-	var names []string
+// classesCalled are the properties whose values are all classes of pollution and whose name says so: light, medium and heavy are districts of
+// wind and ice too.
+func classesCalled(l *read.LayerLook) (names []string) {
 	for _, property := range l.Properties {
-		if share(property, func(text string) bool { _, ok := basis.ParseClass(text); return ok }) == 1 && property.Rows > 0 {
+		key := read.HeadingKey(property.Name)
+		said := slices.ContainsFunc([]string{"poll", "contam", "poluic", "verschm"}, func(part string) bool { return strings.Contains(key, part) })
+		if said && property.Rows > 0 && share(property, isClass) == 1 {
 			names = append(names, property.Name)
 		}
 	}
+	return names
+}
+
+func isClass(text string) bool {
+	_, ok := basis.ParseClass(text)
+	return ok
+}
+
+// classLike names the properties whose values could all be classes of pollution.
+func classLike(l *read.LayerLook) string {
+	names := withClasses(l)
 	if len(names) == 0 {
 		names = propertyNames(l)
 	}
 	return " Candidates: " + named(names, 8)
+}
+
+// withClasses are the properties whose values could all be classes.
+func withClasses(l *read.LayerLook) (names []string) {
+	for _, property := range l.Properties {
+		if share(property, isClass) == 1 && property.Rows > 0 {
+			names = append(names, property.Name)
+		}
+	}
+	return names
 }
 
 func propertyNames(l *read.LayerLook) (names []string) {
@@ -127,7 +156,7 @@ func share(c read.LookedColumn, wanted func(string) bool) float64 {
 	return float64(fit) / float64(rows)
 }
 
-// surely is the share of the values of a column from which on they tell what it is.
+// surely is the share of the values of a column from which on they tell what it is (a choice of this program).
 const surely = 0.9
 
 // property maps a property of structures that the reader would not find, where the values tell it, else asks for it.
@@ -145,7 +174,7 @@ func (p *part) property(values map[string]bool, key string) {
 		known := share(property, func(text string) bool { return values[read.HeadingKey(text)] })
 		isCalled := slices.Contains(wordsOf(property.Name), key)
 		switch {
-		case known >= surely, known > 0 && isCalled:
+		case known >= surely:
 			fits = append(fits, property.Name)
 		case isCalled:
 			candidates = append(candidates, property.Name)
@@ -155,7 +184,7 @@ func (p *part) property(values map[string]bool, key string) {
 		candidates = propertyNames(p.layer)
 	}
 	if len(fits) == 1 {
-		p.mapped = append(p.mapped, mapping{name: key, to: fits[0], why: "its values are those that the tables have as lines"})
+		p.mapped = append(p.mapped, mapping{name: key, to: fits[0], why: "its values are those that the tables have as " + key + "s"})
 		p.asked = false
 		return
 	}
@@ -261,6 +290,9 @@ func (d *draft) section(to *page, section string) {
 		if name := p.layerName(); name != "" {
 			layer = ", layer: " + quoted(name)
 		}
+		if section == "zones" && len(p.mapped) == 1 {
+			layer += ", properties: {class: " + quoted(p.mapped[0].to) + "}"
+		}
 		to.ask(0, fmt.Sprintf("%s: {file: %s%s}", section, quotedPath(p.path), layer), p.why)
 	}
 }
@@ -271,10 +303,12 @@ func (p *part) keys(to *page) {
 		to.add(1, "layer: "+quoted(name), "")
 	}
 	switch {
+	case p.layer.Unread != "":
+		to.remark(1, "not read as it is: "+p.layer.Unread)
 	case p.layer.NeedsCRS || p.layer.System == "" && !p.layer.InDegrees:
 		to.ask(1, "crs: EPSG:0", "which system are the positions in? The file does not say, dryarc read --systems lists those that are read")
 	case p.layer.System != "":
-		to.remark(1, "positions in "+p.layer.System+", as the file says")
+		to.remark(1, "positions, as the file says, in "+p.layer.System)
 	}
 	if p.look.Encoding != "" {
 		to.ask(1, "encoding: "+p.look.Encoding, "which is what is guessed; nothing says in what the texts are")
@@ -301,10 +335,9 @@ func writeMappings(to *page, depth int, mapped []mapping) {
 
 // askForOnly asks which rows are of what is there, where a column of states has several.
 func askForOnly(to *page, depth int, columns []read.LookedColumn) {
-	const most = 12
+	const most = 12 // states that a thing has (a choice of this program)
 	for _, c := range columns {
-		key := read.HeadingKey(c.Name)
-		if len(c.Values) < 2 || len(c.Values) > most || !strings.HasSuffix(key, "status") && !strings.HasSuffix(key, "state") && key != "lifecycle" {
+		if len(c.Values) < 2 || len(c.Values) > most || !read.NamesStatus(c.Name) {
 			continue
 		}
 		var texts []string

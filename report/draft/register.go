@@ -17,6 +17,7 @@ type entry struct {
 	fixed  []mapping
 	mapped []mapping
 	fit    *read.Fit // of the first sheet
+	asked  string    // why the whole of it is a question; empty where it is none
 }
 
 // sheetUse says what a sheet is.
@@ -33,7 +34,7 @@ const (
 
 // register finds out what the sheets of a file are, and makes an entry of those that are read alike.
 func (d *draft) register(s source) {
-	var own []*entry
+	var own, asked []*entry
 	var ignored []sheetUse
 	for i := range s.look.Sheets {
 		sheet := &s.look.Sheets[i]
@@ -42,19 +43,21 @@ func (d *draft) register(s source) {
 			ignored = append(ignored, sheetUse{sheet.Name, ignore, why})
 			continue
 		}
-		if twin := d.twin(fit); twin != "" {
-			ignored = append(ignored, sheetUse{sheet.Name, ignore, "has the same rows as " + twin + "; read one of them"})
-			continue
-		}
 		e := &entry{source: s, kind: fit.Kind, fit: fit, sheets: []sheetUse{{sheet.Name, fit.Kind, why}}}
 		d.columns(e, sheet.Name)
 		e.fixedCircuit(sheet.Name)
+		if twin := d.twin(e); twin != "" {
+			e.asked = "has the same values in every column as " + twin + ": is it another table? Then take out the #; as long as nothing is said here it is not read"
+			asked = append(asked, e)
+			continue
+		}
 		if at := slices.IndexFunc(own, e.readAlike); at >= 0 {
 			own[at].sheets = append(own[at].sheets, e.sheets...)
 		} else {
 			own = append(own, e)
 		}
 	}
+	defer func() { d.entries = append(d.entries, asked...) }()
 	if len(own) == 0 {
 		for _, sheet := range ignored {
 			what := s.path
@@ -77,7 +80,8 @@ func (e *entry) readAlike(other *entry) bool {
 	return e.kind == other.kind && slices.EqualFunc(e.mapped, other.mapped, same) && slices.EqualFunc(e.fixed, other.fixed, same)
 }
 
-// kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any.
+// kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any: how many are
+// enough is a choice of this program.
 func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	var best *read.Fit
 	for i := range sheet.Fits {
@@ -98,8 +102,8 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	if best.Kind == assemblies {
 		says := best.Finds("Unit") != "" || best.Finds("Units per string") != "" || best.Finds("Duty") != ""
 		enough = enough && says && (best.Finds("Structure") != "" || best.Finds("Line") != "") || len(best.Missing) == 0
-	} else {
-		enough = enough && len(best.Missing) == 0
+	} else if len(best.Missing) > 0 { // the one that names what the rows are of
+		enough = len(best.Found) >= 3
 	}
 	if !enough {
 		if len(best.Missing) > 0 && len(best.Found) > 0 {
@@ -110,17 +114,34 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	return best, why
 }
 
-// twin names an earlier table with the same headings and values.
-func (d *draft) twin(fit *read.Fit) string {
+// twin names an earlier table with the same headings and values, of the same line and circuit as far as anything says. Values that were
+// not all looked at are not known to be the same.
+func (d *draft) twin(e *entry) string {
 	same := func(a, b read.LookedColumn) bool {
-		return a.Name == b.Name && a.Rows == b.Rows && slices.Equal(sortedValues(a), sortedValues(b))
+		return a.Name == b.Name && a.Rows == b.Rows && !a.Cut && !b.Cut && slices.Equal(sortedValues(a), sortedValues(b))
 	}
-	for _, e := range d.entries {
-		if e.kind == fit.Kind && slices.EqualFunc(e.fit.Columns, fit.Columns, same) {
-			return e.path
+	for _, earlier := range d.entries {
+		if earlier.readAlike(e) && slices.EqualFunc(earlier.fit.Columns, e.fit.Columns, same) && earlier.circuitsNamed() == e.circuitsNamed() {
+			return earlier.path
 		}
 	}
 	return ""
+}
+
+var circuitNamed = regexp.MustCompile(`(?i)(?:cct|ckt|circuit|cir)[^a-z0-9]*(\d{1,2}|[a-z])(?:[^a-z0-9]|$)`)
+
+// circuitsNamed are the circuits that the names of the file and of the sheet say.
+func (e *entry) circuitsNamed() string {
+	var named []string
+	for _, name := range []string{e.path, e.sheets[0].name} {
+		for _, found := range circuitNamed.FindAllStringSubmatch(name, -1) {
+			if circuit := strings.ToLower(strings.TrimLeft(found[1], "0")); !slices.Contains(named, circuit) {
+				named = append(named, circuit)
+			}
+		}
+	}
+	slices.Sort(named)
+	return strings.Join(named, ",")
 }
 
 // entriesTo writes the register.
@@ -131,31 +152,43 @@ func (d *draft) entriesTo(to *page) {
 	to.WriteString("\n")
 	to.add(0, "register:", "")
 	for _, e := range d.entries {
-		to.add(1, "- file: "+quotedPath(e.path), "")
-		to.add(2, "sheets:", "")
-		for _, sheet := range e.sheets {
-			to.add(3, quoted(sheet.name)+": "+sheet.as, sheet.why)
+		if e.asked == "" {
+			e.writeTo(to)
+			continue
 		}
-		if len(e.mapped) > 0 {
-			to.add(2, "columns:", "")
-			writeMappings(to, 3, e.mapped)
+		var whole page
+		e.writeTo(&whole)
+		for line := range strings.Lines(whole.String()) {
+			to.WriteString("  # " + strings.TrimPrefix(line, "  "))
 		}
-		if len(e.fixed) > 0 {
-			to.add(2, "fixed:", "")
-			writeMappings(to, 3, e.fixed)
-		}
-		if e.look.Encoding != "" {
-			to.ask(2, "encoding: "+e.look.Encoding, "which is what is guessed; nothing says in what the texts are")
-		}
-		if e.kind == assemblies {
-			askForOnly(to, 2, e.fit.Columns)
-		}
-		for _, problem := range e.fit.Problems {
-			to.remark(2, "? "+problem)
-		}
-		if unused := e.unused(); len(unused) > 0 {
-			to.remark(2, "not used: "+named(unused, 20))
-		}
+	}
+}
+
+// writeTo writes an entry.
+func (e *entry) writeTo(to *page) {
+	to.add(1, "- file: "+quotedPath(e.path), e.asked)
+	to.add(2, "sheets:", "")
+	for _, sheet := range e.sheets {
+		to.add(3, quoted(sheet.name)+": "+sheet.as, sheet.why)
+	}
+	if len(e.mapped) > 0 {
+		to.add(2, "columns:", "")
+		writeMappings(to, 3, e.mapped)
+	}
+	e.openTo(to)
+	e.askFillDown(to)
+	if len(e.fixed) > 0 {
+		to.add(2, "fixed:", "")
+		writeMappings(to, 3, e.fixed)
+	}
+	if e.look.Encoding != "" {
+		to.ask(2, "encoding: "+e.look.Encoding, "which is what is guessed; nothing says in what the texts are")
+	}
+	if e.kind == assemblies {
+		askForOnly(to, 2, e.fit.Columns)
+	}
+	for _, problem := range e.fit.Problems {
+		to.remark(2, "? "+problem)
 	}
 }
 
@@ -176,7 +209,8 @@ func (e *entry) takes(heading string) bool {
 	})
 }
 
-// fixedLine takes the line of a table without a column for it from the name of its file or sheet, where only one line can be meant.
+// fixedLine takes the line of a table without a column for it from the name of its file or sheet, where only one line can be meant. Names of
+// one letter or digit tell nothing (a choice of this program).
 func (d *draft) fixedLine(e *entry, sheet string) bool {
 	var fits []string
 	for _, line := range d.lines {
@@ -198,12 +232,16 @@ func (d *draft) fixedLine(e *entry, sheet string) bool {
 	return true
 }
 
-var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[. ]*(\d{1,2})$`)
+var circuitSheet = regexp.MustCompile(`(?i)^(?:cct|ckt|circuit)[-_. ]*(\d{1,2}|i{1,3}|iv)$`)
 
 // fixedCircuit takes the circuit of a sheet without a column for it from the name of the sheet, where that says nothing else.
 func (e *entry) fixedCircuit(sheet string) {
 	if said := circuitSheet.FindStringSubmatch(strings.TrimSpace(sheet)); said != nil && e.kind == assemblies && e.fit.Finds("Circuit") == "" {
-		e.fixed = append(e.fixed, mapping{name: "Circuit", to: said[1], why: "no column has the circuit; the name of the sheet says it"})
+		circuit := said[1]
+		if number, is := map[string]string{"i": "1", "ii": "2", "iii": "3", "iv": "4"}[strings.ToLower(circuit)]; is {
+			circuit = number
+		}
+		e.fixed = append(e.fixed, mapping{name: "Circuit", to: circuit, why: "no column has the circuit; the name of the sheet says it"})
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -11,10 +12,14 @@ import (
 	"dryarc/audit/read"
 )
 
+// structureList is the list whose words are patterns; what a number may mean is behind what is wrong with it.
+const structureList = "Structure"
+
 // openWord is a word or a name that nobody knows.
 type openWord struct {
-	list, text, expected string
-	rows                 int
+	audit.OpenWord
+	expected string
+	rows     int
 }
 
 // words reads the inputs by a draft and asks for each word that nobody knows, those of the most rows first.
@@ -26,17 +31,20 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	if err == nil {
 		_, err = audit.Arrange(p)
 	}
-	open := map[[2]string]*openWord{}
+	open := map[audit.OpenWord]*openWord{}
 	for _, fault := range p.Faults.List() {
-		list, expected := listOf(fault)
-		if list == "" || fault.Value == "" {
+		asks := fault.Asks
+		if asks.List == "" || asks.Text == "" {
 			continue
 		}
-		key := [2]string{list, fault.Value}
-		if open[key] == nil {
-			open[key] = &openWord{list: list, text: fault.Value, expected: expected}
+		if open[asks] == nil {
+			expected := fault.Expected
+			if last := strings.LastIndex(expected, "; "); last >= 0 && asks.List != structureList {
+				expected = expected[:last] // what to write is asked for here
+			}
+			open[asks] = &openWord{OpenWord: asks, expected: expected}
 		}
-		open[key].rows += max(1, fault.Rows)
+		open[asks].rows += max(1, fault.Rows)
 	}
 	var b page
 	if err != nil {
@@ -51,7 +59,7 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	b.add(0, "words:", "")
 	byList := map[string][]*openWord{}
 	for _, word := range open {
-		byList[word.list] = append(byList[word.list], word)
+		byList[word.List] = append(byList[word.List], word)
 	}
 	rowsOf := func(list string) (rows int) {
 		for _, word := range byList[list] {
@@ -71,46 +79,36 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 			if c := y.rows - x.rows; c != 0 {
 				return c
 			}
-			return strings.Compare(x.text, y.text)
+			return strings.Compare(x.Text, y.Text)
 		})
 		for i, word := range byList[list] {
-			const most = 40
+			const most = 40 // words of a list that are asked for (a choice of this program)
 			if i == most {
 				b.remark(2, fmt.Sprintf("and %d more, which dryarc read lists", len(byList[list])-most))
 				break
 			}
-			b.ask(2, fmt.Sprintf("%s: %q", quotedWord(word.text), "?"), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
+			b.ask(2, word.line(), fmt.Sprintf("%d rows; %s", word.rows, d.choices(word)))
 		}
 	}
 	return b.String()
 }
 
-// quotedWord writes a word as YAML reads it as text.
-func quotedWord(text string) string { return fmt.Sprintf("%q", text) }
+// line is the line of the project file that says what a word means, as soon as it is filled in.
+func (w *openWord) line() string {
+	if w.List == structureList {
+		return fmt.Sprintf("- {match: %q, as: %q}", "^"+regexp.QuoteMeta(w.Text)+"$", "?")
+	}
+	return fmt.Sprintf("%q: %q", w.Text, "?")
+}
 
 // choices says what a word may mean.
 func (d *draft) choices(word *openWord) string {
-	if word.list != "Line" {
+	if word.List != "Line" {
 		return word.expected
 	}
 	names := slices.Clone(d.lines)
-	if close := read.Near(word.text, names); close != "" {
+	if close := read.Near(word.Text, names); close != "" {
 		names = append([]string{close}, slices.DeleteFunc(names, func(name string) bool { return name == close })...)
 	}
 	return "which of " + named(names, 12) + "?"
-}
-
-// listOf is the list of words in which the project file may say what the word of a fault means, with what was expected; empty where
-// there is none.
-func listOf(fault audit.Fault) (list, expected string) {
-	if fault.Kind == audit.NoSuchLine {
-		return "Line", fault.Expected
-	}
-	const mark = "words: {"
-	expected, _, found := strings.Cut(fault.Expected, "; ")
-	if at := strings.LastIndex(fault.Expected, mark); at >= 0 && found {
-		list, _, _ = strings.Cut(fault.Expected[at+len(mark):], ":")
-		return list, expected
-	}
-	return "", ""
 }

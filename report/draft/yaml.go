@@ -31,7 +31,7 @@ func oneLine(text string) string { return strings.Join(strings.Fields(text), " "
 
 var plainText = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_./-]*( [A-Za-z0-9_./-]+)*$`)
 
-// quoted writes a text as YAML reads it.
+// quoted writes a text as YAML reads it: in quotes, where it could be taken for anything else.
 func quoted(text string) string {
 	reserved := []string{"y", "n", "yes", "no", "on", "off", "true", "false", "null"}
 	if plainText.MatchString(text) && !slices.Contains(reserved, strings.ToLower(text)) {
@@ -40,7 +40,7 @@ func quoted(text string) string {
 	return strconv.Quote(text)
 }
 
-// path writes a path as YAML reads it.
+// quotedPath writes a path as YAML reads it; one that leads out of its folder needs no quotes for that.
 func quotedPath(text string) string {
 	if strings.HasPrefix(text, "../") && plainText.MatchString(strings.TrimLeft(text, "./")) {
 		return text
@@ -48,7 +48,7 @@ func quotedPath(text string) string {
 	return quoted(text)
 }
 
-// named lists some texts in quotes, and how many more there are.
+// named lists some texts in quotes, and how many more there are. How many are named is everywhere a choice of this program.
 func named(texts []string, most int) string {
 	var list []string
 	for _, text := range texts[:min(most, len(texts))] {
@@ -61,7 +61,7 @@ func named(texts []string, most int) string {
 }
 
 func shortened(text string) string {
-	const longest = 50
+	const longest = 50 // characters of a text that is named (a choice of this program)
 	if runes := []rune(text); len(runes) > longest {
 		return string(runes[:longest]) + "…"
 	}

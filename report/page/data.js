@@ -122,5 +122,8 @@ const round = (x) => Math.round(x * 10) / 10;
 // What is chosen, and who wants to know.
 const state = { line: -1, structure: -1, exception: -1, hover: -1, shown: [], worst: new Uint8Array(structureCount).fill(clean) };
 
-// Dates, remarks and what is carried through, by exception.
-const carried = (source.carried || []).map(({ name, values }) => ({ name, values: counts(values) }));
+// Decisions, dates, remarks and what is carried through, by exception.
+const decided = source.exceptions.decision ? [{ name: 'Decision', values: source.exceptions.decision }, { name: 'Decided', values: source.exceptions.decided }] : [];
+const carried = [...decided, ...(source.carried || [])].map(({ name, values }) => ({ name, values: counts(values) }));
+const closed = counts(source.exceptions.closed);
+const decisionOf = (e) => decided.map(({ values }) => text(values[e])).filter(Boolean).join('; ');

@@ -3,7 +3,8 @@
 
 const jobs = source.jobs || [];
 const jobAt = new Map(jobs.map((job, i) => [job.at, i]));
-const mostFindings = 14; // on one sheet of paper
+// On one sheet of paper.
+const mostFindings = 12, mostBeside = 5, mostNotes = 6;
 
 // sheetsOf tells which jobs a link asks for, null where it asks for none: #work-sheets, #work-sheets/line, #work-sheets/line/structure.
 function sheetsOf(hash) {
@@ -20,29 +21,32 @@ const box = () => element('span', { class: 'box', 'aria-hidden': 'true' });
 const part = (heading, ...content) => element('section', null, element('h3', null, heading), ...content);
 const listed = (texts, ticked) => element('ul', ticked ? { class: 'ticks' } : null,
   ...texts.map((words) => element('li', { dir: 'auto' }, ...(ticked ? [box()] : []), words)));
+const first = (texts, most) => (texts.length > most ? [...texts.slice(0, most), `and ${texts.length - most} more, which the workbook lists`] : texts);
 
-// sheetOf is the sheet of one job.
-function sheetOf(job) {
+// sheetOf is the sheet of one job; which says which of the sheets it is.
+function sheetOf(job, which) {
   const s = job.at, line = lines[lineOf[s]], words = (numbers) => numbers.map((n) => text(n));
   const place = [known(structures.lat[s]) && known(structures.lon[s]) ? `latitude ${structures.lat[s].toFixed(6)}, longitude ${structures.lon[s].toFixed(6)}` : '',
     known(structures.chainage[s]) ? `at ${(structures.chainage[s] / 1000).toFixed(3)} km` : '', text(structures.role[s])].filter(Boolean).join(' · ');
-  const findings = words(job.findings), hang = words(job.hang);
-  const more = findings.length - mostFindings;
-  const wrong = more > 0 ? [...findings.slice(0, mostFindings), `and ${more} more, which the workbook lists`] : findings;
-  const parts = [part('What is wrong', listed(wrong)), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
+  const hang = words(job.hang), beside = words(job.beside), notes = words(job.notes);
+  const parts = [part('What is wrong', listed(first(words(job.findings), mostFindings))), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
   if (hang.length) {
-    const cost = job.price === null ? 'not known' : grouped(job.price);
-    parts.push(part('What to hang', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
+    const cost = !job.fit.length ? 'none' : job.price === null ? 'not known' : grouped(job.price);
+    parts.push(part('What to do', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
       element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
         part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
       element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
+  if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
   const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
-  parts.push(part('What stays open', open.length ? listed(open, true) : 'nothing that the audit judges'));
+  parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
+  if (beside.length) parts.push(part('Found here besides, not part of this job', listed(first(beside, mostBeside))));
+  if (notes.length) parts.push(part('In the records', listed(first(notes, mostNotes))));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
   return element('article', { class: 'sheet' },
-    element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}`),
-      element('h2', { dir: 'auto' }, 'Line ', element('bdi', null, line.name), ', structure ', element('bdi', null, text(structures.number[s]))), element('p', { class: 'soft' }, place)),
+    element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}${which}`),
+      element('h2', { dir: 'auto' }, 'Line ', element('bdi', null, line.name), ', structure ', element('bdi', null, text(structures.number[s]))),
+      ...[text(job.line), place, words(job.spans).join(' · ')].filter(Boolean).map((told) => element('p', { class: 'soft', dir: 'auto' }, told))),
     ...parts,
     element('dl', { class: 'signed' }, blank('Found on site otherwise'), blank('Done by'), blank('On')),
     element('footer', null, element('p', null, byId('caution').textContent), element('p', null, byId('run').textContent)));
@@ -53,7 +57,7 @@ function showSheets(chosen) {
   const left = source.jobsInAll - jobs.length;
   const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}`;
   byId('sheets-told').textContent = told;
-  byId('sheets-list').replaceChildren(...chosen.map((i) => sheetOf(jobs[i])));
+  byId('sheets-list').replaceChildren(...chosen.map((i, k) => sheetOf(jobs[i], chosen.length > 1 ? ` · sheet ${k + 1} of ${chosen.length}` : '')));
   byId('sheets').hidden = false;
 }
 

@@ -75,7 +75,7 @@ function drawFacts() {
   const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
   own.slice(0, 12).forEach((e) => {
     cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
-      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.`, true);
+      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.${decisionOf(e) ? ` Decision: ${decisionOf(e)}.` : ''}`, true);
   });
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);

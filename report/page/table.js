@@ -102,6 +102,7 @@ function rowOf(e) {
   const row = element('tr', { 'data-exception': String(e) },
     element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [element('br'), element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place, wrong,
     element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
+  if (closed[e] === 1) row.setAttribute('class', 'closed');
   if (isChosen(e)) row.setAttribute('aria-current', 'true');
   return row;
 }

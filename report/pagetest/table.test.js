@@ -155,3 +155,23 @@ test('a column of one text or of very many is not chosen from', () => {
   assert.equal(page.run('table.choices.length'), 0);
   assert.equal(open(example()).run('table.group'), null);
 });
+
+test('a decision is found by words, chosen by its word, grouped by, and greys the row that it closes', () => {
+  const data = example();
+  const from = data.texts.length;
+  data.texts.push('accept, in force', 'data wrong, in force', 'until 2027-01-31; by K. Lee');
+  Object.assign(data.exceptions, { decision: [from, 0, from + 1, 0], decided: [from + 2, 0, 0, 0], closed: [1, 0, 0, 0] });
+  const page = open(data);
+  assert.deepEqual(page.by('rows').children.map((row) => row.attributes.class), ['closed', undefined, undefined, undefined]);
+  page.run(`table.choices[0].select.value = '${from}'; filterTable()`);
+  assert.deepEqual(shown(page), [0]);
+  page.run("table.choices[0].select.value = '0'; filterTable()");
+  assert.deepEqual(shown(page), [1, 3]);
+  page.run("table.choices[0].select.value = ''; filterTable()");
+  page.by('words').value = 'lee';
+  page.run('filterTable()');
+  assert.deepEqual(shown(page), [0]);
+  assert.equal(page.run('decisionOf(0)'), 'accept, in force; until 2027-01-31; by K. Lee');
+  assert.equal(page.run('decisionOf(1)'), '');
+  assert.equal(open(example()).run('closed[0] === 1'), false);
+});

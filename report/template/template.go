@@ -191,6 +191,9 @@ crossings:
 register:
   file: register.xlsx
 
+# Where the decisions of people are kept, for which the workbook then has columns. Made for version control.
+# decisions: decisions.csv
+
 # What the words of layers and register mean, where they are others than those of dryarc, by column:
 # words: {Duty: {Strain pole: tension}, class: {Muy pesado: e}, Unit: {"70 kN disc": U70BL}, Circuit: {Cct 1: 1}}
 

@@ -48,12 +48,18 @@ type Rows interface {
 	// Next goes to the next row; false without an error is the end.
 	Next(row *Row) (bool, error)
 
+	// Merged lists the merged areas of the sheet, once the last row has been read.
+	Merged() []Area
+
 	// Passed tells how many bytes of a sheet have been passed and how many there are, 0 where that is not known.
 	Passed() (passed, size int64)
 
 	// Format is the number format of a cell of the last row, by its column from 0; empty where it shows numbers as they are, or
 	// is not known.
 	Format(column int) string
+
+	// IsNumber tells whether a cell of the last row stands there as a number and not as a text.
+	IsNumber(column int) bool
 
 	// Damage looks, after the last row, for what comes behind it and cannot be read; nil where there is nothing. It may
 	// take as long as reading all of the sheet.

@@ -1,5 +1,7 @@
 package xlsx
 
+import "strconv"
+
 // formatsPart lists the number formats of a workbook.
 type formatsPart struct {
 	Own []struct {
@@ -11,13 +13,13 @@ type formatsPart struct {
 	} `xml:"cellXfs>xf"`
 }
 
-// dayFormats are the formats of days that need no code in the file (ECMA-376-1:2016, 18.8.30). Those that stand in the file only
+// builtIn are the formats of days, and of numbers with decimals, that need no code in the file (ECMA-376-1:2016, 18.8.30). Those that stand in the file only
 // by their number and differ from one language to another are taken for plain dates.
-var dayFormats = map[int]string{14: "m/d/yyyy", 15: "d-mmm-yy", 16: "d-mmm", 17: "mmm-yy", 22: "m/d/yyyy h:mm"}
+var builtIn = map[int]string{2: "0.00", 14: "m/d/yyyy", 15: "d-mmm-yy", 16: "d-mmm", 17: "mmm-yy", 22: "m/d/yyyy h:mm"}
 
-// dayFormat is the code of a format without one in the file; empty where it shows no day.
-func dayFormat(id int) string {
-	if code, known := dayFormats[id]; known {
+// builtInFormat is the code of a format without one in the file; empty where it shows neither a day nor decimals.
+func builtInFormat(id int) string {
+	if code, known := builtIn[id]; known {
 		return code
 	}
 	if 27 <= id && id <= 36 || 50 <= id && id <= 58 {
@@ -41,7 +43,7 @@ func (b *scanBook) format(style uint32) string {
 		for _, cell := range part.Cells {
 			code, stated := own[cell.Format]
 			if !stated {
-				code = dayFormat(cell.Format)
+				code = builtInFormat(cell.Format)
 			}
 			b.formats = append(b.formats, code)
 		}
@@ -60,6 +62,25 @@ func (r *scannedRows) Format(column int) string {
 		}
 	}
 	return ""
+}
+
+// IsNumber tells whether a cell of the row that was read last is stored as a number.
+func (r *scannedRows) IsNumber(column int) bool {
+	for i := range r.scan.cells {
+		if r.scan.cells[i].column == column {
+			return r.scan.cells[i].number
+		}
+	}
+	return false
+}
+
+// IsNumber tells whether a cell shows a number; the library does not say how it is stored.
+func (r *libraryRows) IsNumber(column int) bool {
+	if column >= len(r.cells) {
+		return false
+	}
+	_, err := strconv.ParseFloat(r.cells[column], 64)
+	return err == nil
 }
 
 // Format is not known.

@@ -109,6 +109,7 @@ type libraryRows struct {
 	formulas map[uint32]map[int]string // without a stored value, by row from 1 and column from 0
 	after    uint32                    // the last row that is passed over
 	number   uint32
+	cells    []string // of the last row
 	failed   error
 }
 
@@ -124,6 +125,7 @@ func (r *libraryRows) Next(row *Row) (bool, error) {
 			return false, r.failed
 		}
 		if hidden := r.rows.GetRowOpts().Hidden; r.number > r.after {
+			r.cells = cells
 			*row = Row{Number: r.number, Cells: cells, Formulas: r.formulas[r.number], Hidden: hidden}
 			return true, nil
 		}
@@ -131,6 +133,8 @@ func (r *libraryRows) Next(row *Row) (bool, error) {
 	r.failed = r.rows.Error()
 	return false, r.failed
 }
+
+func (r *libraryRows) Merged() []Area { return mergedAreas(bytes.NewReader(r.part)) }
 
 func (r *libraryRows) Passed() (passed, size int64) { return 0, 0 }
 

@@ -69,20 +69,22 @@ func mergeReferences(part io.Reader) []string {
 	return references
 }
 
+// rowsTag ends the tag behind the rows.
+const rowsTag = "sheetData>"
+
 // longestRowsTag is the longest end tag of the rows, its prefix included, that is looked for, in bytes.
 const longestRowsTag = 64
 
 // endOfRows returns the place behind the last end tag of the rows, 0 where there is none.
 func endOfRows(text []byte) int {
-	const tag = "sheetData>"
 	end := 0
 	for i := 0; ; {
-		next := bytes.Index(text[i:], []byte(tag))
+		next := bytes.Index(text[i:], []byte(rowsTag))
 		if next < 0 {
 			return end
 		}
 		before := text[max(0, i+next-longestRowsTag) : i+next]
-		i += next + len(tag)
+		i += next + len(rowsTag)
 		if start := bytes.LastIndexByte(before, '<'); start >= 0 && start+1 < len(before) && before[start+1] == '/' {
 			end = i
 		}

@@ -100,6 +100,8 @@ func (r *scannedRows) Next(row *Row) (bool, error) {
 	return true, nil
 }
 
+func (r *scannedRows) Merged() []Area { return r.scan.merged }
+
 func (r *scannedRows) Passed() (passed, size int64) { return r.scan.xml.passed(), r.scan.size }
 
 func (r *scannedRows) Damage() error {

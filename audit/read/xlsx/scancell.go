@@ -13,6 +13,7 @@ type scannedCell struct {
 	style   uint32
 	text    string
 	formula bool
+	number  bool   // stored as a number
 	stored  bool   // a value is stored, be it an empty text
 	source  string // of a formula without a stored value, with its "="
 
@@ -241,6 +242,7 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 	case c.sourceTo > c.sourceFrom+1 && s.texts[c.sourceFrom+1] == '=':
 		c.sourceFrom++
 	}
+	c.number = how == direct
 	s.cells = append(s.cells, *c)
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // scannedSheet goes through the rows of a sheet that hold anything.
@@ -20,6 +21,7 @@ type scannedSheet struct {
 	shared []string
 	texts  []byte
 	done   bool
+	merged []Area // once the rows have ended
 }
 
 // longestRow is how much text a row may hold, in bytes.
@@ -84,8 +86,9 @@ func (s *scannedSheet) findRows() error {
 	}
 }
 
-// drain reads what comes after the rows, by which the archive proves that they came out right.
+// drain reads what comes after the rows, by which the archive proves that they came out right, and finds the merged areas there.
 func (s *scannedSheet) drain() error {
+	s.merged = mergedAreas(io.MultiReader(strings.NewReader("</"+rowsTag), bytes.NewReader(s.xml.window[s.xml.at:]), s.part))
 	_, err := io.Copy(io.Discard, s.part)
 	return err
 }

@@ -1,0 +1,78 @@
+package history
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// strings are the units of the strings on the structures 1, 2, … of an invented line L, three phases each; 10 are enough. A structure
+// named otherwise than by its place has its name in names.
+type strung struct {
+	units []int16
+	names map[int]string
+	asOf  string
+}
+
+// result audits strings by an invented check short-string: 10 units are required.
+func (s strung) result(t *testing.T) *audit.Result {
+	t.Helper()
+	nan := math.NaN()
+	p := &audit.Project{Title: "Test", File: "audit.yaml", Criteria: audit.DefaultCriteria(), RegisterGiven: true}
+	places := p.AddTable(audit.Table{File: "structures.geojson"})
+	register := p.AddTable(audit.Table{File: "register.xlsx", Sheet: "Assemblies"})
+	disc := basis.UnknownUnit()
+	disc.Name = "U120B"
+	p.Units, p.Makeups = []basis.Unit{disc}, []audit.Makeup{{}, {Text: "U120B", Parts: []audit.Part{{Unit: 0}}}}
+	for i, units := range s.units {
+		name := s.names[i+1]
+		if name == "" {
+			name = fmt.Sprint(i + 1)
+		}
+		number, err := p.Texts.Add(name)
+		require.NoError(t, err)
+		p.Structures = append(p.Structures, audit.StructureRow{Lon: 5 + 0.004*float64(i), Lat: 60, Sequence: float64(i + 1), GroundM: nan, AttachmentM: nan, DeviationLimitDeg: nan,
+			Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: places, Row: uint32(i + 1)}})
+		if units == 0 {
+			continue
+		}
+		for k, phase := range []string{"A", "B", "C"} {
+			named, _ := audit.ParsePhases(phase)
+			p.RowsRead++
+			p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number("L"), Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Number: number,
+				Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)},
+				VAngleDeg: float32(nan), Installed: audit.NoDay, Inspected: audit.NoDay})
+		}
+	}
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	if s.asOf == "" {
+		s.asOf = "2026-03-31"
+	}
+	r, err := audit.Assess(context.Background(), n, []*audit.Check{{
+		ID: "short-string", Title: "String too short", Of: audit.OfAssembly, Basis: []basis.Clause{basis.CommonPractice}, Needs: []audit.Need{audit.NeedsUnitsPerString},
+		Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
+		Judge: func(a audit.Subject, _ *audit.Trace) audit.Verdict {
+			return audit.AtLeast(float64(a.Assembly.UnitsPerString), 10, "units").Saying("It is short.")
+		},
+	}}, audit.Options{Version: "test", AsOf: s.asOf, Workers: 1})
+	require.NoError(t, err)
+	return r
+}
+
+// at are the exceptions of a result on a structure.
+func at(r *audit.Result, structure string) (found []int) {
+	for i := range r.Exceptions {
+		if r.Key(i).Structure == structure {
+			found = append(found, i)
+		}
+	}
+	return found
+}

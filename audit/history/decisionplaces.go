@@ -1,0 +1,185 @@
+package history
+
+import (
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// places finds exceptions, lines, structures and checks by their names.
+type places struct {
+	byID        map[string]int
+	byStructure map[[2]string][]int // line and structure
+	byCheck     map[[2]string][]int // line and check
+	lines       map[string]int
+	checks      map[string]bool
+	cleared     map[string]*Cleared
+	ids         map[string]string // of exceptions as they were, those they have
+	linesNow    map[string]string
+	structures  map[[2]string]string // of a line as it is called now, its structure as it was
+	numbers     map[int]map[string]bool
+}
+
+// index prepares what decisions are matched by.
+func (d *deciding) index() {
+	r, c := d.r, d.changes
+	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
+		cleared: map[string]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{}}
+	d.places = p
+	for l := range r.Network.Lines {
+		at := audit.AtLine(l)
+		p.lines[r.KeyOf(0, &at, 0).Line] = l
+	}
+	for _, check := range r.Checks {
+		p.checks[check.ID] = true
+	}
+	for i, id := range d.ids {
+		p.byID[id] = i
+		key := r.Key(i)
+		p.byStructure[[2]string{key.Line, key.Structure}] = append(p.byStructure[[2]string{key.Line, key.Structure}], i)
+		p.byCheck[[2]string{key.Line, key.Check}] = append(p.byCheck[[2]string{key.Line, key.Check}], i)
+	}
+	for i := range c.Exceptions {
+		if was := c.Exceptions[i].Was; was != nil && was.ID != d.ids[i] {
+			if _, taken := p.byID[was.ID]; !taken {
+				p.ids[was.ID] = d.ids[i]
+			}
+		}
+	}
+	for i := range c.Cleared {
+		p.cleared[c.Cleared[i].ID] = &c.Cleared[i]
+		if from := c.Cleared[i].from; from != "" {
+			p.ids[from] = c.Cleared[i].ID
+		}
+	}
+	for _, renamed := range c.Renamed {
+		if renamed.Structure == "" {
+			p.linesNow[renamed.FromLine] = renamed.Line
+		} else {
+			p.structures[[2]string{renamed.Line, renamed.FromStructure}] = renamed.Structure
+		}
+	}
+}
+
+// follow gives a decision the names that what it is of has now.
+func (d *deciding) follow(decision *Decision) {
+	p := d.places
+	if now, is := p.ids[decision.Exception]; is {
+		decision.Exception = now
+	}
+	if i, there := p.byID[decision.Exception]; there {
+		key := d.r.Key(i)
+		decision.Line, decision.Structure, decision.Check = key.Line, key.Structure, key.Check
+	} else {
+		if now, is := p.linesNow[decision.Line]; is {
+			decision.Line = now
+		}
+		if now, is := p.structures[[2]string{decision.Line, decision.Structure}]; is {
+			decision.Structure = now
+		}
+	}
+	if len(p.ids) == 0 {
+		return
+	}
+	parts := strings.Split(decision.Was, "; ")
+	for k, part := range parts {
+		id, rest, _ := strings.Cut(part, " ")
+		if now, is := p.ids[id]; is && !d.lacksOthers(now) {
+			parts[k] = now + " " + rest
+		}
+	}
+	decision.Was = strings.Join(parts, "; ")
+}
+
+// lacksOthers tells whether a place lacks phases that it did not, so that it is not what was decided on.
+func (d *deciding) lacksOthers(id string) bool {
+	i, there := d.places.byID[id]
+	if !there { // on a line that was left out
+		return false
+	}
+	change := &d.changes.Exceptions[i]
+	return change.State == Worse && change.Was.Phase != d.r.Key(i).Phase
+}
+
+// covered are the exceptions that a decision on something is of.
+func (j *Decided) covered(of thing) (found []int) {
+	p := j.places
+	switch {
+	case of.exception != "":
+		if i, there := p.byID[of.exception]; there {
+			return []int{i}
+		}
+	case of.structure != "":
+		for _, i := range p.byStructure[[2]string{of.line, of.structure}] {
+			if of.check == "" || j.r.Checks[j.r.Exceptions[i].Check].ID == of.check {
+				found = append(found, i)
+			}
+		}
+	case of.check != "":
+		return p.byCheck[[2]string{of.line, of.check}]
+	}
+	return found
+}
+
+// without says what a decision is worth that is of no exception of the run.
+func (d *deciding) without(decision *Decision) (Status, string) {
+	p := d.places
+	if cleared := p.cleared[decision.Exception]; cleared != nil && decision.Exception != "" {
+		if cleared.Why == NotInRun {
+			return OutOfRun, ""
+		}
+		return Settled, strings.TrimSuffix(fmt.Sprintf("%s: %s", cleared.Why, cleared.Detail), ": ")
+	}
+	line, there := p.lines[decision.Line]
+	switch {
+	case there && !d.r.Lines[line].Assessed:
+		return OutOfRun, ""
+	case decision.Exception != "" && decision.Was == "":
+		return Unmatched, fmt.Sprintf("there is no exception %q%s", decision.Exception, d.nearestID(decision.Exception))
+	case decision.Exception == "" && (decision.Line == "" || decision.Structure == "" && decision.Check == ""):
+		return Unmatched, "it names neither an exception nor a line with a structure or a check"
+	case !there:
+		return Unmatched, fmt.Sprintf("there is no line %q%s", decision.Line, nearest(decision.Line, sortedKeys(p.lines)))
+	case decision.Check != "" && !p.checks[decision.Check]:
+		return Unmatched, fmt.Sprintf("there is no check %q%s", decision.Check, nearest(decision.Check, sortedKeys(p.checks)))
+	case decision.Structure != "" && !d.numbersOf(line)[decision.Structure]:
+		return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(d.numbersOf(line))))
+	}
+	return Settled, ""
+}
+
+func (d *deciding) numbersOf(line int) map[string]bool {
+	numbers, known := d.places.numbers[line]
+	if !known {
+		numbers = map[string]bool{}
+		l := &d.r.Network.Lines[line]
+		for i := l.First; i < l.End; i++ {
+			at := audit.AtStructure(line, i)
+			numbers[d.r.KeyOf(0, &at, 0).Structure] = true
+		}
+		d.places.numbers[line] = numbers
+	}
+	return numbers
+}
+
+// mostSought is for how many unknown ids the nearest is looked for, since each is held against all.
+const mostSought = 20
+
+func (d *deciding) nearestID(id string) string {
+	if d.sought++; d.sought > mostSought {
+		return ""
+	}
+	if d.sorted == nil {
+		d.sorted = sortedKeys(d.places.byID)
+	}
+	return nearest(id, d.sorted)
+}
+
+// nearest names what is closest to what was written.
+func nearest(written string, known []string) string {
+	if near := audit.Near(written, known); near != "" {
+		return fmt.Sprintf(", the nearest is %q", near)
+	}
+	return ""
+}

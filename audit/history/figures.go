@@ -1,0 +1,126 @@
+package history
+
+import (
+	"math"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// held are the figures that a decision keeps of an exception.
+type held struct {
+	id                 string
+	severity           audit.Severity
+	margin             float64
+	observed, required string
+}
+
+// nothing is how figures of no exception at all are written.
+const nothing = "none"
+
+// FiguresOf writes the figures of exceptions of a result, as a decision keeps them.
+func FiguresOf(r *audit.Result, exceptions []int) string {
+	if len(exceptions) == 0 {
+		return nothing
+	}
+	parts := make([]string, len(exceptions))
+	for k, i := range exceptions {
+		parts[k] = figuresAt(r, i).String()
+	}
+	return strings.Join(parts, "; ")
+}
+
+func figuresAt(r *audit.Result, exception int) held {
+	v := &r.Exceptions[exception].Verdict
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required)}
+}
+
+func (f held) String() string {
+	return strings.Join([]string{f.id, f.severity.String(), numberText(f.margin), f.observed, f.required}, " ")
+}
+
+// unknownFigure stands for a figure that is not known.
+const unknownFigure = "?"
+
+func numberText(x float64) string {
+	if x = known(x); math.IsNaN(x) {
+		return unknownFigure
+	}
+	return strconv.FormatFloat(x, 'g', -1, 64)
+}
+
+// valueText is a value without blanks.
+func valueText(v audit.Value) string {
+	if v.Word != "" {
+		return url.QueryEscape(v.Word)
+	}
+	return numberText(v.Number)
+}
+
+// parseFigures reads what a decision keeps, by id. What is no figure is left out, so that what it is of counts as one that was not
+// there.
+func parseFigures(text string) map[string]held {
+	all := map[string]held{}
+	for part := range strings.SplitSeq(text, ";") {
+		fields := strings.Fields(part)
+		if len(fields) != 5 {
+			continue
+		}
+		severity, is := severityNamed(fields[1])
+		margin := math.NaN()
+		if fields[2] != unknownFigure {
+			var err error
+			if margin, err = strconv.ParseFloat(fields[2], 64); err != nil {
+				continue
+			}
+		}
+		if is {
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4]}
+		}
+	}
+	return all
+}
+
+// figuresOfOne is the part of figures that is of one exception; empty where there is none.
+func figuresOfOne(text, id string) string {
+	f, there := parseFigures(text)[id]
+	if !there {
+		return ""
+	}
+	return f.String()
+}
+
+// worse tells whether figures are worse than they were: of a graver severity, or of a margin that is smaller or not known any more.
+func (f held) worse(was held) bool {
+	if math.IsNaN(f.margin) && !math.IsNaN(was.margin) {
+		return true
+	}
+	return f.severity < was.severity || fell(was.margin, f.margin)
+}
+
+// differs tells whether what was observed or required is another.
+func (f held) differs(was held) bool {
+	return !sameText(f.observed, was.observed) || !sameText(f.required, was.required)
+}
+
+// sameText tells whether two values are the same, figures within the tolerance of the checks.
+func sameText(a, b string) bool {
+	if a == b {
+		return true
+	}
+	x, noNumber := strconv.ParseFloat(a, 64)
+	y, neither := strconv.ParseFloat(b, 64)
+	return noNumber == nil && neither == nil && math.Abs(x-y) <= basis.Tolerance*max(math.Abs(x), math.Abs(y))
+}
+
+func severityNamed(word string) (audit.Severity, bool) {
+	for _, severity := range [...]audit.Severity{audit.Shortfall, audit.Advisory, audit.Note} {
+		if severity.String() == word {
+			return severity, true
+		}
+	}
+	return 0, false
+}

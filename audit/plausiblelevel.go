@@ -1,0 +1,58 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// doubtTested makes one fault of the tested voltages of a line where each row that states one states the line's own level: it is then
+// likely the level that was copied, and nothing that was tested.
+func (n *Network) doubtTested(line *Line, rows []uint32) {
+	p := n.Project
+	for _, v := range [...]struct {
+		column string
+		shape  Shape
+		of     func(d *DirectValues) *float64
+	}{
+		{"Lightning withstand", Lightning, func(d *DirectValues) *float64 { return &d.LightningKV }},
+		{"Switching withstand", Switching, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
+		{"Wet withstand", Wet, func(d *DirectValues) *float64 { return &d.WetKV }},
+	} {
+		level := line.Level(v.shape)
+		var first *AssemblyRow
+		stating, open := 0, 0
+		for _, r := range rows {
+			row := &p.Assemblies[r]
+			tested := math.NaN()
+			if row.Direct != 0 {
+				tested = *v.of(&p.Direct[row.Direct-1])
+			}
+			if !row.mayCarryPhase() || math.IsNaN(tested) || row.Faulty.Has(CellDuty) {
+				if row.mayCarryPhase() && (row.Faulty.Has(CellTested) || !math.IsNaN(tested)) {
+					open++
+				}
+				continue
+			}
+			if math.IsNaN(level) || compare(tested, level) != 0 {
+				stating = 0
+				break
+			}
+			if stating++; first == nil || row.Source.Before(first.Source) {
+				first = row
+			}
+		}
+		if stating == 0 || stating+open < fewestRows {
+			continue
+		}
+		p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: v.column, Value: strconv.FormatFloat(level, 'g', -1, 64), Rows: stating,
+			Expected: fmt.Sprintf("is the level of line %q itself, on this as on every row that states one; expected what its strings were tested to withstand, else a blank; nothing is judged by it", p.Symbols.Text(line.Symbol))})
+		for _, r := range rows {
+			if row := &p.Assemblies[r]; row.Direct != 0 && row.mayCarryPhase() {
+				if tested := v.of(&p.Direct[row.Direct-1]); !math.IsNaN(*tested) {
+					*tested, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
+				}
+			}
+		}
+	}
+}

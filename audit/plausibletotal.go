@@ -1,0 +1,157 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/audit/basis"
+)
+
+// counted is a row of discs with what its number of units comes to.
+type counted struct {
+	row                   *AssemblyRow
+	units                 int  // unread where the cell cannot be read, or which unit or duty it is
+	maybe                 bool // whether it is a row of discs cannot be read
+	strings               int  // −1 where that is blank, unread where it cannot be read
+	phases                int  // 0 where that is not known, unread where it cannot be read
+	lengthMM              float64
+	ofClassE, ofLongestMM float64 // its units over those that class e asks for, and its length over the line's longest string; NaN if unknown
+}
+
+// unread is a number that a cell would tell that cannot be read.
+const unread = -2
+
+// doubtTotals makes one fault of the units of a line that are likely counted over all strings of a row, or over all its phases: in
+// place of a string that has more than its share they would be one that nobody builds.
+func (n *Network) doubtTotals(line *Line, rows []uint32) {
+	var all []counted
+	for _, r := range rows {
+		if c, is := n.countDiscs(line, &n.Project.Assemblies[r]); is {
+			all = append(all, c)
+		}
+	}
+	switch {
+	case areTotals(all, func(c counted) int { return c.phases }):
+		n.doubtTotal(line, all, "phases")
+	case areTotals(all, func(c counted) int { return c.strings }):
+		n.doubtTotal(line, all, "strings")
+	default:
+		singles := ofStrings(all, 1)
+		for strings := 2; strings <= mostStringsOfATotal; strings++ {
+			several := ofStrings(all, strings)
+			if areTimesThe(singles, several, strings) {
+				n.doubtTotal(line, several, "strings")
+			}
+		}
+	}
+}
+
+// ofStrings are the rows of so many strings, and those that may be: whose strings cannot be read and whose units can be shared out over
+// so many.
+func ofStrings(all []counted, strings int) []counted {
+	return slices.DeleteFunc(slices.Clone(all), func(c counted) bool {
+		return c.strings != strings && !(c.strings == unread && (c.units == unread || c.units%strings == 0))
+	})
+}
+
+// mostStringsOfATotal is the most strings in parallel over which units are believed to be counted (a choice of this program).
+const mostStringsOfATotal = 4
+
+// countDiscs takes a row of one kind of cap-and-pin units, if it is one or may be by what cannot be read of it.
+func (n *Network) countDiscs(line *Line, row *AssemblyRow) (c counted, is bool) {
+	p := n.Project
+	if !row.mayCarryPhase() {
+		return c, false
+	}
+	c = counted{row: row, units: int(row.UnitsPerString), strings: int(row.Strings), phases: line.phasesOfRow(row)}
+	if row.Faulty.Has(CellStrings) {
+		c.strings = unread
+	}
+	if row.Faulty&phaseCells != 0 {
+		c.phases = unread
+	}
+	if row.Makeup == 0 && row.Faulty.Has(CellUnit) {
+		c.units, c.maybe = unread, true
+		return c, true
+	}
+	if row.Makeup == 0 || len(p.Makeups[row.Makeup].Parts) != 1 {
+		return c, false
+	}
+	at := p.Makeups[row.Makeup].Parts[0].Unit
+	unit := &p.Units[at]
+	isUnread := row.Faulty.Has(CellUnitsPerString) || row.Faulty.Has(CellDuty)
+	if unit.Kind != basis.CapAndPin && !FaultsOf(p.UnitFaults, at).Has(CellKind) || row.UnitsPerString < 2 && !isUnread {
+		return c, false
+	}
+	c.maybe = isUnread || unit.Kind != basis.CapAndPin
+	if isUnread {
+		c.units = unread
+		return c, true
+	}
+	c.lengthMM, c.ofClassE = float64(c.units)*unit.SpacingMM, math.NaN()
+	if needed := n.unitsOfClassE(line, unit); needed > 0 {
+		c.ofClassE = float64(c.units) / float64(needed)
+	}
+	c.ofLongestMM = c.lengthMM / line.Row.LongestStringMM
+	return c, true
+}
+
+// areTotals tells whether every row of a line has a number of units that can be shared out over as many as of says, two or more, and is
+// far beyond what any string of the line is. What cannot be read may be so, but not on every row.
+func areTotals(all []counted, of func(c counted) int) bool {
+	isTotal := func(c counted) bool {
+		over := of(c)
+		return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
+	}
+	return len(all) >= fewestRows && slices.ContainsFunc(all, isTotal) && !slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c) })
+}
+
+func isRead(c counted) bool { return c.units != unread }
+
+// areTimesThe tells whether the rows of several strings have so many times the length of the single ones that their units are likely
+// those of all their strings. What cannot be read of them may be anything: a row without units may be the shortest of the single ones and
+// the longest of the others, and one without strings either.
+func areTimesThe(singles, several []counted, strings int) bool {
+	single, times := readOf(singles, 1), readOf(several, strings)
+	if len(singles) < fewestRows || len(several) < fewestRows || len(single) == 0 || len(times) == 0 ||
+		slices.ContainsFunc(times, func(c counted) bool { return !c.maybe && c.units%strings != 0 }) {
+		return false
+	}
+	longest, usual := single[len(single)-1], single[max(len(singles)/2-(len(singles)-len(single)), 0)]
+	shortest, usualOfSeveral := times[0], times[min(len(several)/2, len(times)-1)]
+	return basis.IsTimes(shortest.lengthMM, longest.lengthMM, strings) ||
+		usualOfSeveral.ofClassE > 1 && basis.IsNearlyTimes(usualOfSeveral.lengthMM, usual.lengthMM, strings)
+}
+
+// readOf are the rows of which units and strings can be read, the shortest first.
+func readOf(rows []counted, strings int) []counted {
+	rows = slices.DeleteFunc(slices.Clone(rows), func(c counted) bool { return !isRead(c) || c.strings != strings })
+	slices.SortFunc(rows, func(a, b counted) int { return compare(a.lengthMM, b.lengthMM) })
+	return rows
+}
+
+// doubtTotal makes the units of rows unknown.
+func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
+	rows = slices.DeleteFunc(slices.Clone(rows), func(c counted) bool { return !isRead(c) }) // the others say nothing
+	first := rows[0].row
+	for _, c := range rows {
+		if row := c.row; row.Source.Before(first.Source) {
+			first = row
+		}
+	}
+	n.Project.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Units per string", Value: fmt.Sprint(first.UnitsPerString), Rows: len(rows),
+		Expected: fmt.Sprintf("is too many for one string of line %q, as on every such row, and divides by the number of %s; are they counted over all %s? Expected those of one string; what rests on them is not assessed",
+			n.Project.Symbols.Text(line.Symbol), over, over)})
+	for _, c := range rows {
+		n.unknownUnits(c.row)
+	}
+}
+
+// unknownUnits makes the number of units of a row unknown, and its unit where that says the number too.
+func (n *Network) unknownUnits(row *AssemblyRow) {
+	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
+	if n.Project.Makeups[row.Makeup].Parts[0].Count > 0 {
+		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)
+	}
+}

@@ -1,0 +1,67 @@
+package read
+
+import (
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// retry reads a cell that is written otherwise than plainly: a number with a decimal comma or with marks between its thousands as its column
+// has them, with the minus sign of typesetting or with its unit, a word with others.
+func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble {
+	p := &s.shape.columns[i]
+	if t == dateUnclear {
+		return s.retryDate(i, row, cell)
+	}
+	if t != notANumber {
+		return p.otherwise(row, cell, t)
+	}
+	cell = strings.Replace(cell, "\u2212", "-", 1)
+	number, behind := figure(cell)
+	n, ok := writtenAs(number)
+	_, plain := parseNumber(number)
+	if ok && !plain && p.column.isNumber() {
+		if number = s.signsOf(i).read(n); number != "" {
+			cell = strings.TrimSpace(number + " " + behind)
+		}
+	}
+	if t = p.column.read(row, cell, p.in); t == notANumber {
+		t = p.otherwise(row, cell, t)
+	}
+	if t != nil && t.kind == audit.NotANumber && n.loose != 0 && behind == "" {
+		return mayBeEither(n)
+	}
+	return t
+}
+
+// mayBeEither is the trouble with a number that can be read in two ways.
+func mayBeEither(n writtenNumber) *trouble {
+	return &trouble{kind: audit.NotANumber, expected: fmt.Sprintf("may be %s, and its column does not tell which; expected a number without marks between thousands", n.either())}
+}
+
+// signsOf tells what signs the numbers of a column have. It reads the sheet once more.
+func (s *sheetReader[R]) signsOf(i int) numberSigns {
+	if s.signs == nil && s.err == nil {
+		s.signs, s.err = signsOf(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
+	}
+	if s.err != nil {
+		return numberSigns{}
+	}
+	return s.signs[i]
+}
+
+// pointOfThousands reads a number whose point may part thousands as its column has it. Those that stand in their cells as numbers are
+// what they are.
+func (s *sheetReader[R]) pointOfThousands(i int, row *R, cell string) (string, *trouble) {
+	p := &s.shape.columns[i]
+	if !p.column.isNumber() || !isLoosePoint(cell) || s.grid.from.isNumber(p.index) {
+		return cell, nil
+	}
+	n, _ := writtenAs(cell)
+	if plain := s.signsOf(i).read(n); plain != "" {
+		return plain, nil
+	}
+	p.column.read(row, "?", p.in) // the figure stays unknown
+	return cell, mayBeEither(n)
+}

@@ -1,0 +1,122 @@
+package remedy
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// Change is what is done to one row of the register, or to one that it gets.
+type Change struct {
+	Phases      audit.Phases
+	Sides       []audit.Side // of tension
+	Fit, Remove []Count
+	Sets        int
+	// AtLeast is that of the remedy, on this row.
+	AtLeast bool
+	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
+	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
+	CountUnknown bool
+	Fewer        []Count
+	// Uncounted are the types of which it is not known how many hang there, where CountUnknown; UnknownType where the type is not either.
+	Uncounted []string
+	// SideUnknown tells that no side is stated; it is reckoned for those that Sides has, or for one where that is empty.
+	SideUnknown bool
+}
+
+// UnknownType stands for a type of unit that nobody knows.
+const UnknownType = "type not known"
+
+// typesOf are the types of what hangs, each once.
+func typesOf(a *audit.Assembly) (types []string) {
+	if a.Makeup == nil || a.Faulty.Has(audit.CellUnit) {
+		return []string{UnknownType}
+	}
+	for _, u := range a.Units() {
+		if !slices.Contains(types, u.Name) {
+			types = append(types, u.Name)
+		}
+	}
+	return types
+}
+
+// changesOf lists the rows of an answer on which there is anything to do, in the order of the rows.
+func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
+	for i := range a.rows {
+		one := ask{newcomer: q.newcomer}
+		if q.old != nil {
+			one.old = q.old[i : i+1]
+		}
+		work := answer{rows: a.rows[i : i+1], move: a.move}
+		if a.gone != nil {
+			work.gone = a.gone[i : i+1]
+		}
+		b.reckon(&one, &work)
+		to := b.site.Assembly(&a.rows[i])
+		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast}
+		if to.Duty == audit.Tension {
+			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
+		}
+		if q.old != nil && !isCounted(&q.old[i]) && isCounted(&to) {
+			c.CountUnknown, c.Uncounted = true, typesOf(&q.old[i])
+			if was := &q.old[i]; !q.newcomer && isOf(was, to.Unit) && !was.Faulty.Has(audit.CellUnit) && !q.staying[i].bound {
+				strings := to.Strings
+				if isSetKnown(was) {
+					strings = min(was.Strings, to.Strings)
+				}
+				c.Fewer = add(nil, []Count{{to.Unit.Name, to.UnitsPerString * strings}}, b.setsOf(&to))
+			}
+		}
+		if len(c.Fit) > 0 || len(c.Remove) > 0 || c.Sets > 0 || c.CountUnknown {
+			changes = append(changes, c)
+		}
+	}
+	return changes
+}
+
+// sidesOf are the sides on which a tension assembly is reckoned to hang; none where one is but nobody says which.
+func (b *bench) sidesOf(a *audit.Assembly) []audit.Side {
+	switch {
+	case a.Side == audit.BothSides, a.Side == audit.NoSide && b.network.IsPair(a.Row):
+		return b.site.Sides(a.Circuit)
+	case a.Side == audit.NoSide:
+		return nil
+	}
+	return []audit.Side{a.Side}
+}
+
+// hanging says what hangs in words, each string with its phases and side where they differ.
+func hanging(old []audit.Assembly) string {
+	type kind struct {
+		text   string
+		side   audit.Side
+		phases audit.Phases
+	}
+	var kinds []kind
+	for i := range old {
+		text := old[i].Hanging()
+		if at := slices.IndexFunc(kinds, func(k kind) bool { return k.text == text && k.side == old[i].Side }); at >= 0 {
+			kinds[at].phases |= old[i].Phases
+			continue
+		}
+		kinds = append(kinds, kind{text, old[i].Side, old[i].Phases})
+	}
+	alike := !slices.ContainsFunc(kinds, func(k kind) bool { return k.text != kinds[0].text })
+	var words []string
+	for _, k := range kinds {
+		if alike {
+			return k.text
+		}
+		where := k.phases.String()
+		if side := k.side.String(); side != "" {
+			where = strings.TrimPrefix(where+" "+side, " ")
+		}
+		if where != "" {
+			where = fmt.Sprintf("%s: ", where)
+		}
+		words = append(words, where+k.text)
+	}
+	return strings.Join(words, "; ")
+}

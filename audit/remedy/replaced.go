@@ -1,0 +1,43 @@
+package remedy
+
+import (
+	"cmp"
+
+	"dryarc/audit"
+)
+
+// asDone is a row of the register with the work done. One on which nothing changes stays as it is written, and units that stay keep their
+// dates and remarks. What hangs anew has no dates yet, and a remark on what hung before says so.
+func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, anew bool) audit.AssemblyRow {
+	if anew {
+		row.Installed, row.Inspected, row.Remarks = audit.NoDay, audit.NoDay, ofWhatHung(p, row.Remarks)
+		return row
+	}
+	same := row
+	if before.Defective <= 0 && same.Defective <= 0 {
+		same.Defective = before.Defective
+	}
+	if cmp.Or(before.Arrangement, audit.Single) == cmp.Or(same.Arrangement, audit.Single) {
+		same.Arrangement = before.Arrangement
+	}
+	if max(before.Strings, 1) == max(same.Strings, 1) {
+		same.Strings = before.Strings
+	}
+	if same.Equals(*before) {
+		return *before
+	}
+	return row
+}
+
+// ofWhatHung is a remark on what is replaced; none where there is no room for it.
+func ofWhatHung(p *audit.Project, remarks audit.TextAt) audit.TextAt {
+	remark := p.Texts.Get(remarks)
+	if remark == "" {
+		return 0
+	}
+	at, err := p.Texts.Add("replaced; of what hung before: " + remark)
+	if err != nil {
+		return 0
+	}
+	return at
+}

@@ -1,0 +1,208 @@
+package remedy
+
+import (
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// As long as a unit stays of what hangs there, so does what its row says of the whole string: figures that it states bound those of
+// the string with units added, and what cannot be read is no better known. Both fall away only with all of the old units.
+
+// staying is what of an assembly can stay.
+type staying struct {
+	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
+	bound bool // its row states figures of its own, or has cells about the string that cannot be read
+	horns bool // a row of it speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
+	open  bool // rows of it say different things of that distance
+	alike bool // its rows differ in nothing but their defective units
+	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
+	longestMM float64
+}
+
+// Cells that say what a string is, and that say something of it.
+const (
+	makeupCells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement)
+	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellDefective)
+)
+
+// stayingOf is what of an assembly can stay; nothing where rows of it differ in their unit, or one of those that
+// differ states figures of its own.
+func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
+	first := b.site.Assembly(m)
+	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, longestMM: b.unitsMM(m),
+		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
+	for _, row := range b.repeats(m.At) {
+		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]}
+		repeat := b.site.Assembly(&as)
+		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
+			s.can = false
+		}
+		s.open = s.open || hasHorns(&repeat) != hasHorns(&first) || hasHorns(&first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
+		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, b.unitsMM(&as))
+		s.alike = s.alike && isAlike(&first, &repeat)
+	}
+	return s
+}
+
+// hasHorns tells whether a row of discs speaks of an arcing distance.
+func hasHorns(a *audit.Assembly) bool {
+	return a.CountsUnits() && (!math.IsNaN(a.Direct.ArcingMM) || a.Faulty.Has(audit.CellArcing))
+}
+
+// isAlike tells whether two rows of one assembly say the same of it but for its defective units.
+func isAlike(a, b *audit.Assembly) bool {
+	sound := func(faulty audit.Cells) audit.Cells {
+		return faulty & (makeupCells | figureCells) &^ (1 << audit.CellDefective)
+	}
+	sameAngle := a.VAngleDeg == b.VAngleDeg || math.IsNaN(a.VAngleDeg) && math.IsNaN(b.VAngleDeg)
+	return a.Makeup == b.Makeup && a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Arrangement == b.Arrangement && sameAngle &&
+		a.Mounting == b.Mounting && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
+}
+
+func isBound(a *audit.Assembly) bool {
+	d := &a.Direct
+	for _, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+		if !math.IsNaN(figure) {
+			return true
+		}
+	}
+	return a.Faulty&figureCells != 0 || a.Defective < 0
+}
+
+// isSetKnown tells whether it is known how many strings an assembly has.
+func isSetKnown(a *audit.Assembly) bool {
+	return a.Strings > 0 && !a.Faulty.Has(audit.CellStrings) && !a.Faulty.Has(audit.CellArrangement)
+}
+
+// isCounted tells whether it is known how many units of which types an assembly has.
+func isCounted(a *audit.Assembly) bool {
+	return a.Makeup != nil && isSetKnown(a) && a.UnitsPerString > 0 && a.Faulty&makeupCells == 0
+}
+
+// stays tells whether the units of a member stay when so many of a type are to hang there.
+func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
+	return q.staying != nil && q.staying[i].can && !(anew && q.staying[i].bound) && isOf(&q.old[i], unit)
+}
+
+// binds tells whether what the row of a member says holds for what is to hang there.
+func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
+	return q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, unit, anew))
+}
+
+// bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
+func (b *bench) bindsAny(q *ask, u int) bool {
+	for i := range q.staying {
+		if q.staying[i].bound && q.stays(i, b.unit(u), false) {
+			return true
+		}
+	}
+	return false
+}
+
+// isOwn tells whether strings are of the units that they are measured by, no fewer of them, so that they are in nothing less.
+func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) bool {
+	isOwn := false
+	for i := range q.models {
+		m := &q.models[i]
+		if !isOf(m, unit) || !isSetKnown(m) || sideBySide(m) > strings || q.newcomer && isBound(m) {
+			return false
+		}
+		if b.isModel(m, unit, strings) {
+			if isOwn = true; m.UnitsPerString > units {
+				return false
+			}
+		}
+	}
+	for i := range q.staying {
+		if !q.stays(i, unit, anew) && (q.staying[i].bound || !isCounted(&q.old[i])) {
+			return false
+		}
+	}
+	return isOwn
+}
+
+// remake is a member with strings of like units, to which those that hang there belong where they stay.
+func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
+	m := q.members[i]
+	to := b.remade(m, u, units, strings)
+	if !q.stays(i, b.unit(u), anew) {
+		if q.staying != nil && q.staying[i].horns {
+			to.Figures, to.Restated = audit.UnknownDirectValues(), true
+			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
+			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
+			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {
+				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
+				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
+			}
+		}
+		return to
+	}
+	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
+	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
+	if q.staying[i].bound {
+		b.bind(&to, &m, &q.old[i], b.unit(u))
+	}
+	return to
+}
+
+// unitsMM is the length of the string of a row by its units, else as it states it: what its fittings add stays.
+func (b *bench) unitsMM(m *audit.TrialRow) float64 {
+	bare := *m
+	bare.Row.Direct, bare.Row.Faulty, bare.Restated = 0, bare.Row.Faulty&^(1<<audit.CellLength), false
+	asm := b.site.Assembly(&bare)
+	if length := asm.LengthMM(); !math.IsNaN(length) {
+		return length
+	}
+	asm = b.site.Assembly(m)
+	return asm.LengthMM()
+}
+
+// repaired is a member with sound units for its defective ones.
+func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
+	to := m
+	if to.Changed, to.Row.Defective = true, 0; !isBound(old) {
+		return to
+	}
+	for _, unit := range old.Units() {
+		b.bind(&to, &m, old, unit)
+		m = to
+	}
+	return to
+}
+
+// bind holds a row to what the register says of a string of which units stay, with some of a type added, or taken away: its creepage and its
+// length with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
+func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.Unit) {
+	to.Row.Faulty |= was.Row.Faulty & figureCells
+	if old.Defective < 0 {
+		to.Row.Defective = -1
+	}
+	more, beside := float64(int(to.Row.UnitsPerString)-old.UnitsPerString), int(to.Row.Strings) > old.Strings
+	f := b.site.Assembly(was).Direct
+	if to.Row.Direct, to.Restated = 0, true; more > 0 || beside || old.Defective > 0 {
+		f.RatingKN = math.Min(f.RatingKN, unit.RatingKN)
+	}
+	if more != 0 {
+		f.CreepageMM, f.LengthMM = f.CreepageMM+more*unit.CreepageMM, f.LengthMM+more*unit.SpacingMM
+	}
+	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
+		f.ArcingMM = math.NaN()
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
+	}
+	if beside {
+		f.CreepageMM = math.Min(f.CreepageMM, float64(to.Row.UnitsPerString)*unit.CreepageMM)
+	}
+	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV); isTested && (more != 0 || beside) {
+		f.LightningKV, f.SwitchingKV, f.WetKV = math.NaN(), math.NaN(), math.NaN()
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
+	}
+	to.Figures = f
+}
+
+// hides tells whether a verdict leaves open what falls short now and is to be mended, which the other strings of the circuit may do already.
+func (b *bench) hides(circuit audit.Symbol, check int, v *audit.Verdict) bool {
+	s := b.state(circuit, check)
+	return v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" && s.fell && s.worst <= b.want
+}

@@ -1,0 +1,500 @@
+package remedy_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// states gives a row figures of its own.
+func states(p *audit.Project, row *audit.AssemblyRow, figures func(d *audit.DirectValues)) {
+	d := audit.UnknownDirectValues()
+	figures(&d)
+	p.Direct = append(p.Direct, d)
+	row.Direct = uint32(len(p.Direct))
+}
+
+// unreadable makes cells of a row unknown.
+func unreadable(row *audit.AssemblyRow, cells ...audit.Cell) {
+	for _, cell := range cells {
+		row.Faulty = row.Faulty.With(cell)
+		switch cell {
+		case audit.CellDefective:
+			row.Defective = -1
+		case audit.CellStrings:
+			row.Strings = -1
+		case audit.CellUnitsPerString:
+			row.UnitsPerString = -1
+		}
+	}
+}
+
+// Class c wants 2903 mm at Um 145 kV, which 10 × U120B of 295 mm have (computed from IEC TS 60815-1:2008). Structure 7 holds 30 kN with a
+// factor of 2 where loads are given.
+func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(p *audit.Project)
+		want   string                        // move, what to hang, to fit, to remove, whether more is removed than is counted
+		row    func(p *audit.Project) string // of what the row says after the work
+		says   string
+		open   string // a check that is named as open
+	}{
+		"a rating that is too low": {
+			func(p *audit.Project) {
+				loaded(p, 30)
+				states(p, rowsAt(p, "7")[0], func(d *audit.DirectValues) { d.RatingKN = 40 })
+			},
+			"new units for all that hang there 10 × U120B [{U120B 10}] [{U120B 10}] false", rating("7"), "120 kN", "",
+		},
+		"a rating that will do, and too few units": {
+			func(p *audit.Project) {
+				loaded(p, 30)
+				row := rowsAt(p, "7")[0]
+				row.UnitsPerString = 9
+				states(p, row, func(d *audit.DirectValues) { d.RatingKN = 70 })
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", rating("7"), "70 kN", "",
+		},
+		"a rating above that of the units added": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 9
+				states(p, row, func(d *audit.DirectValues) { d.RatingKN = 300 })
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", rating("3"), "120 kN", "",
+		},
+		"a rating that will do, with sound units for a defective one": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 1
+				states(p, row, func(d *audit.DirectValues) { d.RatingKN = 300 })
+			},
+			"sound units for defective ones 10 × U120B [{U120B 1}] [{U120B 1}] false", rating("3"), "120 kN", "",
+		},
+		"a creepage that is too short": { // 2500 + 2 × 295 mm
+			func(p *audit.Project) {
+				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.CreepageMM = 2500 })
+			},
+			"more units 12 × U120B [{U120B 6}] [] false", creepage("3"), "3090 mm", "",
+		},
+		"a length with units added": { // 1300 + 1 × 146 mm
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 9
+				states(p, row, func(d *audit.DirectValues) { d.LengthMM = 1300 })
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", length("3"), "1446 mm", "",
+		},
+		"a tested withstand that is too low": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 650
+				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.LightningKV = 600 })
+			},
+			"new units for all that hang there 10 × U120B [{U120B 10}] [{U120B 10}] false", tested("3"), "NaN kV", "",
+		},
+		"a tested withstand, and too few units": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 9
+				states(p, row, func(d *audit.DirectValues) { d.SwitchingKV = 600 })
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", tested("3"), "NaN kV, not known", "",
+		},
+		"horns stay with the fittings": { // a gap of 1100 mm withstands less than 650 kV however many discs are beside it
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 650
+				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.ArcingMM = 1100 })
+			},
+			"", nil, "", "lightning-withstand",
+		},
+		"horns of a string that is made shorter": { // from 1460 to 1168 mm
+			tooLong, "more units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of a string that is made shorter, and a level": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 550
+				tooLong(p)
+			},
+			"", nil, "lightning-withstand of 8 × U120B cannot be judged", "",
+		},
+		"horns of a string that other units make shorter": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 550
+				p.Units[unitNumber(p, "U120B")].Stocked = false
+				stocked(p, 10, "U120BP")
+				tooLong(p)
+			},
+			"", nil, "U120BP cannot be judged", "",
+		},
+		"horns that may be set for a longer string, of which another row tells": { // 900 mm beside 6 or 11 units
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 11 })
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which only another row tells": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				alsoSaid(p, row, func(other *audit.AssemblyRow) {
+					states(p, other, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				})
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which rows say different things": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) {
+					states(p, other, func(d *audit.DirectValues) { d.ArcingMM = 800 })
+				})
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"horns of which rows say one thing": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 5 })
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 25}] false", arcing("3"), "900 mm", "",
+		},
+		"defective units of a string that another row has shorter": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 8, 0 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
+		"defective units of which rows count different numbers": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.Defective = 3 })
+			},
+			"sound units for defective ones 10 × U120B [{U120B 3}] [{U120B 3}] false", defective("3"), "0 defective", "",
+		},
+		"rows that say less one after the other": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
+		"the same rows in another order": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
+			},
+			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+		},
+		"defective units that are not known": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 9
+				unreadable(row, audit.CellDefective)
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", defective("3"), "-1 defective, not known", "sound-units",
+		},
+		"a rating that cannot be read": {
+			func(p *audit.Project) {
+				loaded(p, 30)
+				row := rowsAt(p, "7")[0]
+				row.UnitsPerString = 9
+				unreadable(row, audit.CellRating)
+			},
+			"more units 10 × U120B [{U120B 1}] [] false", rating("7"), "NaN kN", "strength",
+		},
+		"a creepage that cannot be read": {
+			func(p *audit.Project) {
+				p.Criteria.SoundUnits = []audit.SoundUnitsRule{{NominalKV: 132, Units: 9}}
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				unreadable(row, audit.CellCreepage)
+			},
+			"sound units for defective ones 10 × U120B [{U120B 2}] [{U120B 2}] false", creepage("3"), "NaN mm", "creepage",
+		},
+		"strings whose number is not known": {
+			func(p *audit.Project) {
+				loaded(p, 30)
+				for _, row := range rowsAt(p, "7") {
+					row.UnitsPerString, row.Arrangement = 9, audit.Parallel
+					unreadable(row, audit.CellStrings)
+				}
+			},
+			"new units for all that hang there 10 × U120B [{U120B 30}] [] true", stringsOf("7"), "1 single", "",
+		},
+		"strings whose number is not known, nor their load": {
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "7") {
+					row.UnitsPerString, row.Arrangement = 9, audit.Parallel
+					unreadable(row, audit.CellStrings)
+				}
+			},
+			"", nil, "nothing tells how much rating is needed", "creepage",
+		},
+		"units whose number is not known": {
+			func(p *audit.Project) {
+				rowsAt(p, "3")[0].UnitsPerString = 9
+				unreadable(rowsAt(p, "3")[1], audit.CellUnitsPerString)
+			},
+			"new units for all that hang there 10 × U120B [{U120B 11}] [] true", nil, "", "",
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			stocked(p, 10, "U120B")
+			c.change(p)
+			r, jobs := searched(t, p)
+			require.Len(t, jobs, 1)
+			if c.open != "" {
+				require.Contains(t, openChecks(r, &jobs[0]), c.open)
+			}
+			if c.want == "" {
+				require.Empty(t, jobs[0].Remedies)
+				require.Len(t, jobs[0].StoppedBy, 1)
+				require.Contains(t, jobs[0].StoppedBy[0].Sentence, c.says)
+				return
+			}
+			require.Len(t, jobs[0].Remedies, 1)
+			x := jobs[0].Remedies[0]
+			require.Equal(t, c.want, fmt.Sprintf("%s %s %v %v %v", x.Move, x.To, x.Fit, x.Remove, x.RemoveUnknown))
+			if c.row != nil {
+				require.Equal(t, c.says, c.row(remedy.Apply(p, jobs)))
+			}
+		})
+	}
+}
+
+// alsoSaid adds a later row of the same assembly, which says something else of it.
+func alsoSaid(p *audit.Project, row *audit.AssemblyRow, otherwise func(other *audit.AssemblyRow)) {
+	other := *row
+	otherwise(&other)
+	other.Source.Row = uint32(len(p.Assemblies) + 2)
+	p.Assemblies = append(p.Assemblies, other)
+	p.RowsRead++
+}
+
+// otherInStock leaves no unit in stock but one like that which hangs there.
+func otherInStock(p *audit.Project) {
+	p.Units[unitNumber(p, "U120B")].Stocked = false
+	stocked(p, 10, "U120BP")
+}
+
+// tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.
+func tooLong(p *audit.Project) {
+	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassA, 1300
+	for i := range p.Assemblies {
+		p.Assemblies[i].UnitsPerString = 8
+	}
+	row := rowsAt(p, "3")[0]
+	row.UnitsPerString = 10
+	states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 1200 })
+}
+
+func openChecks(r *audit.Result, j *remedy.Job) (ids []string) {
+	for _, o := range j.Open {
+		ids = append(ids, r.Checks[o.Check].ID)
+	}
+	return ids
+}
+
+// after is what hangs at a structure with the work done, as its first row has it.
+func after(p *audit.Project, number string) audit.Assembly {
+	n, err := audit.Arrange(p)
+	if err != nil {
+		panic(err)
+	}
+	for i := range p.Assemblies {
+		if p.Texts.Get(p.Assemblies[i].Number) == number {
+			return n.Assembly(uint32(i))
+		}
+	}
+	panic("no row")
+}
+
+func known(a *audit.Assembly, cell audit.Cell) string {
+	if a.Faulty.Has(cell) {
+		return ", not known"
+	}
+	return ""
+}
+
+func rating(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string { a := after(p, at); return fmt.Sprintf("%g kN", a.RatingKN()) }
+}
+
+func creepage(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string { a := after(p, at); return fmt.Sprintf("%g mm", a.CreepageMM) }
+}
+
+func length(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string { a := after(p, at); return fmt.Sprintf("%g mm", a.LengthMM()) }
+}
+
+func tested(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string {
+		a := after(p, at)
+		return fmt.Sprintf("%g kV%s", max(a.Direct.LightningKV, a.Direct.SwitchingKV), known(&a, audit.CellTested))
+	}
+}
+
+func arcing(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string {
+		a := after(p, at)
+		return fmt.Sprintf("%g mm%s", a.Direct.ArcingMM, known(&a, audit.CellArcing))
+	}
+}
+
+func defective(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string {
+		a := after(p, at)
+		return fmt.Sprintf("%d defective%s", a.Defective, known(&a, audit.CellDefective))
+	}
+}
+
+func stringsOf(at string) func(p *audit.Project) string {
+	return func(p *audit.Project) string {
+		a := after(p, at)
+		return fmt.Sprintf("%d %s", a.Strings, a.Arrangement)
+	}
+}
+
+// A second string beside one that is rated lower, or has less creepage, is not borne by it: the lesser of both counts.
+func TestASecondStringBesideOneThatStatesItsFigures(t *testing.T) {
+	p := sample(t)
+	loaded(p, 30)
+	p.Units[unitNumber(p, "U40B")].CreepageMM = 190
+	for _, row := range rowsAt(p, "7") {
+		row.Makeup, row.UnitsPerString = makeupOf(p, "U40B"), 16
+		states(p, row, func(d *audit.DirectValues) { d.RatingKN, d.CreepageMM = 35, 3100 })
+	}
+	stocked(p, 10, "U40B")
+	_, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	x := jobs[0].Remedies[0]
+	require.Equal(t, remedy.MoreStrings, x.Move)
+	a := after(remedy.Apply(p, jobs), "7")
+	require.InDelta(t, 35, a.RatingKN(), 1e-9)
+	require.InDelta(t, math.Min(3100, 16*190), a.CreepageMM, 1e-9)
+}
+
+func unitNumber(p *audit.Project, name string) int {
+	for u := range p.Units {
+		if p.Units[u].Name == name {
+			return u
+		}
+	}
+	return -1
+}
+
+// The dates of a row stay with its units.
+func TestDatesStayWithUnits(t *testing.T) {
+	for _, stays := range [...]bool{true, false} {
+		p := sample(t)
+		row := rowsAt(p, "3")[0]
+		row.UnitsPerString, row.Installed = 9, 1000
+		stocked(p, 10, map[bool]string{true: "U120B", false: "U120BP"}[stays])
+		_, jobs := searched(t, p)
+		require.Equal(t, stays, rowsAt(remedy.Apply(p, jobs), "3")[0].Installed == 1000)
+	}
+}
+
+// Where the load is not known nothing weaker is hung than what hangs there, nor in tension than the strongest set of the line; without one
+// nothing.
+func TestNothingWeakerWhereTheLoadIsNotKnown(t *testing.T) {
+	atEnd := func(p *audit.Project, unit string) {
+		for _, row := range rowsAt(p, "7") {
+			row.Duty, row.Side, row.Makeup = audit.Suspension, audit.NoSide, makeupOf(p, unit)
+		}
+	}
+	for name, c := range map[string]struct {
+		change func(p *audit.Project)
+		want   string
+		stop   string
+	}{
+		"the suspension set is stronger than those in tension": {
+			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B", "U160BL") }, "9 × U160BL", "",
+		},
+		"one set in tension is stronger than the others": {
+			func(p *audit.Project) {
+				atEnd(p, "U120B")
+				rowsAt(p, "4")[0].Makeup = makeupOf(p, "U160BL")
+				stocked(p, 10, "U120B", "U160BL")
+			}, "9 × U160BL", "",
+		},
+		"one set in tension has two strings": {
+			func(p *audit.Project) {
+				atEnd(p, "U120B")
+				rowsAt(p, "4")[0].Strings, rowsAt(p, "4")[0].Arrangement = 2, audit.Parallel
+				stocked(p, 10, "U120B")
+			}, "2 strings of 10 × U120B", "",
+		},
+		"nothing in stock is as strong": {
+			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B") }, "", "120 kN of rating of one string",
+		},
+		"two weak strings for a strong one": {
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "3") {
+					row.UnitsPerString = 9
+				}
+				stocked(p, 10, "U70BL")
+			}, "", "70 kN of rating of one string",
+		},
+		"a phase that is weaker than the others": {
+			func(p *audit.Project) {
+				rowsAt(p, "3")[0].Makeup = makeupOf(p, "U70BL")
+				rowsAt(p, "3")[0].UnitsPerString = 9
+				stocked(p, 10, "U70BL")
+			}, "", "70 kN of rating of one string",
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			c.change(p)
+			_, jobs := searched(t, p)
+			require.Len(t, jobs, 1)
+			if c.want == "" {
+				require.Empty(t, jobs[0].Remedies)
+				require.Contains(t, jobs[0].StoppedBy[0].Sentence, c.stop)
+				return
+			}
+			require.Equal(t, c.want, jobs[0].Remedies[0].To.String())
+		})
+	}
+
+	t.Run("nothing in tension", func(t *testing.T) {
+		p := sample(t)
+		p.Criteria.DefaultClass = basis.ClassC
+		for _, number := range [...]string{"1", "4", "7"} {
+			for _, row := range rowsAt(p, number) {
+				row.Duty, row.Side = audit.Suspension, audit.NoSide
+			}
+		}
+		_, jobs := searched(t, p)
+		require.NotEmpty(t, jobs)
+		for i := range jobs {
+			require.Empty(t, jobs[i].Remedies)
+			require.Contains(t, jobs[i].StoppedBy[0].Sentence, "nothing tells how strong a tension assembly has to be")
+		}
+	})
+}

@@ -1,0 +1,209 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/read"
+	"dryarc/report"
+)
+
+// decide takes the decisions that people wrote into the workbook that the run replaces, and says what all of them are worth; nil where
+// the project names no file of decisions.
+func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) func(context.Context, *history.Changes) (*report.Decisions, error) {
+	workbook := filepath.Join(c.Out, report.WorkbookFile)
+	if r.Project.Decisions == "" {
+		return func(ctx context.Context, _ *history.Changes) (*report.Decisions, error) {
+			return nil, noneUnkept(ctx, workbook)
+		}
+	}
+	return func(ctx context.Context, changes *history.Changes) (_ *report.Decisions, err error) {
+		file, store, err := openStore(ctx, r.Project.Decisions, report.How{Wait: c.Wait, NoLock: c.NoLock})
+		if err != nil {
+			return nil, err
+		}
+		defer func() {
+			if err != nil {
+				file.Close()
+			}
+		}()
+		seen, err := report.See(workbook)
+		if err != nil {
+			return nil, &report.WriteError{File: report.WorkbookFile, Err: err}
+		}
+		if err := c.take(ctx, at, p, store, r); err != nil {
+			return nil, err
+		}
+		worth := store.Decide(r, changes)
+		next := file.Text
+		if len(store.Decisions) > 0 {
+			next = store.Text()
+		}
+		faultsOf(r, worth)
+		return &report.Decisions{Decided: worth, Workbook: seen, File: file, Next: next}, nil
+	}
+}
+
+// take takes what people wrote into the workbook in the folder of the outputs.
+func (c *auditCommand) take(ctx context.Context, at surroundings, p *progress, store *history.Store, r *audit.Result) error {
+	edits, err := editsOf(ctx, filepath.Join(c.Out, report.WorkbookFile))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it may hold decisions, and %w; put it right or move it away", err)}
+	}
+	taken := store.Take(edits, r.Run.AsOf)
+	if !c.Quiet {
+		p.clear()
+		sayTaken(at, taken, r.Project.Decisions)
+	}
+	return nil
+}
+
+// rescue keeps what people wrote into the workbook of a run that was cut short, before that of the run before it is put back.
+func (c *auditCommand) rescue(at surroundings, p *progress, r *audit.Result) func(context.Context) error {
+	if r.Project.Decisions == "" {
+		return func(ctx context.Context) error { return noneUnkept(ctx, filepath.Join(c.Out, report.WorkbookFile)) }
+	}
+	return func(ctx context.Context) error {
+		file, store, err := openStore(ctx, r.Project.Decisions, report.How{Wait: c.Wait, NoLock: c.NoLock})
+		if err != nil {
+			return err
+		}
+		defer file.Close()
+		if err := c.take(ctx, at, p, store, r); err != nil || len(store.Decisions) == 0 {
+			return err
+		}
+		return file.Replace(store.Text())
+	}
+}
+
+// noneUnkept fails where a workbook that is to be replaced holds decisions that no file would keep.
+func noneUnkept(ctx context.Context, workbook string) error {
+	edits, err := editsOf(ctx, workbook)
+	if err == nil && len(edits) > 0 { // those that the run had filled in too: their file may only have got another name
+		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it holds %d decisions that are kept nowhere else, such as in %s; name a file of decisions in the project (decisions: decisions.csv), or move it away",
+			len(edits), edits[0].Where)}
+	}
+	return ctx.Err()
+}
+
+// openStore opens a file of decisions and reads what it holds.
+func openStore(ctx context.Context, path string, how report.How) (*report.DecisionFile, *history.Store, error) {
+	file, err := report.OpenDecisions(ctx, path, how)
+	if err != nil {
+		return nil, nil, err
+	}
+	store, err := history.ParseStore(file.Text)
+	if err != nil {
+		file.Close()
+		return nil, nil, &read.InputError{File: path, Message: err.Error(), Hint: "put it right, or bring back the version before; it is a CSV file with a heading", Err: err}
+	}
+	return file, store, nil
+}
+
+// editsOf are the rows of a workbook with decisions, or with none where the run had filled one in.
+func editsOf(ctx context.Context, workbook string) (edits []history.Edit, err error) {
+	if _, err := os.Lstat(workbook); err != nil {
+		return nil, err
+	}
+	err = read.Decided(ctx, workbook, func(row read.DecidedRow) {
+		said := history.Said{Word: row.Decision, Until: row.Until, By: row.By, Reason: row.Reason}
+		if said != (history.Said{}) || history.Edited(said, row.Mark) {
+			edits = append(edits, history.Edit{Exceptions: row.Exceptions, Line: row.Line, Structure: row.Structure, Check: row.Check, Said: said, Mark: row.Mark, Where: row.Where})
+		}
+	})
+	return edits, err
+}
+
+// sayTaken tells what was taken from workbooks.
+func sayTaken(at surroundings, taken history.Taken, path string) {
+	if n := taken.New + taken.Replaced + taken.Withdrawn + taken.Against; n > 0 {
+		fmt.Fprintf(at.stderr, "decisions taken into %s: %d new, %d replaced, %d withdrawn, %d against another\n", path, taken.New, taken.Replaced, taken.Withdrawn, taken.Against)
+	}
+	const most = 20
+	for _, remark := range taken.Remarks[:min(len(taken.Remarks), most)] {
+		fmt.Fprintf(at.stderr, "  %s\n", report.Visible(remark))
+	}
+	if more := len(taken.Remarks) - most; more > 0 {
+		fmt.Fprintf(at.stderr, "  and %d more\n", more)
+	}
+}
+
+// faultsOf adds the decisions that match nothing to the faults of the inputs. No verdict rests on them.
+func faultsOf(r *audit.Result, d *history.Decided) {
+	table := -1
+	for i := range d.Decisions {
+		j := &d.Decisions[i]
+		if j.Status != history.Unmatched && j.Status != history.Unreadable {
+			continue
+		}
+		if table < 0 {
+			table = len(r.Project.Tables)
+			r.Project.Tables = append(r.Project.Tables, audit.Table{File: filepath.Base(r.Project.Decisions)})
+		}
+		fault := audit.Fault{Kind: audit.UnknownWord, At: audit.Source{Table: uint16(table), Row: uint32(j.Row)}, Column: "decision", Value: j.Word, Expected: j.Detail, Weight: audit.ByTheWay}
+		if j.Status == history.Unmatched {
+			fault.Kind, fault.Column, fault.Value = audit.NoSuchStructure, "", j.Said.String()
+			fault.Expected = "is a decision on nothing: " + j.Detail
+		} else {
+			fault.Expected = "is none of accept, plan, data wrong, done"
+		}
+		r.Project.Faults.Add(fault)
+	}
+}
+
+type collectCommand struct {
+	Project   string        `arg:"" help:"Project file (YAML)."`
+	Workbooks []string      `arg:"" name:"workbook" help:"Workbooks of audits of the project, with decisions written into them."`
+	Wait      time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for a run that has the file of decisions (default: ${default})."`
+	NoLock    bool          `help:"Write without a lock, where the file system has none and no run has the file of decisions."`
+	AsOf      string        `placeholder:"DATE" help:"Day on which they were decided, YYYY-MM-DD (default: today)."`
+}
+
+// Run takes the decisions of all workbooks, or where one cannot be read of none.
+func (c *collectCommand) Run(at surroundings) error {
+	day := c.AsOf
+	if day == "" {
+		day = time.Now().Format(time.DateOnly)
+	} else if _, err := time.Parse(time.DateOnly, day); err != nil {
+		return &usage{fmt.Sprintf("--as-of %q is no date, expected YYYY-MM-DD", day)}
+	}
+	path, err := read.DecisionsPath(c.Project)
+	if err != nil {
+		return err
+	}
+	var edits []history.Edit
+	for _, workbook := range c.Workbooks {
+		more, err := editsOf(at.ctx, workbook)
+		if errors.Is(err, fs.ErrNotExist) {
+			err = &read.InputError{File: workbook, Message: "does not exist", Hint: "give the path of a workbook that an audit wrote", Err: err}
+		}
+		if err != nil {
+			return err
+		}
+		edits = append(edits, more...)
+	}
+	file, store, err := openStore(at.ctx, path, report.How{Wait: c.Wait, NoLock: c.NoLock})
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	taken := store.Take(edits, day)
+	if taken.New+taken.Replaced+taken.Withdrawn+taken.Against > 0 {
+		if err := at.ending.replace(); err != nil {
+			return err
+		}
+		if err := file.Replace(store.Text()); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintf(at.stderr, "%d rows with decisions in %d workbooks, %d known already\n", len(edits), len(c.Workbooks), taken.Known)
+	sayTaken(at, taken, path)
+	return nil
+}

@@ -1,0 +1,66 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestLogAsRecords(t *testing.T) {
+	d := newDecidable(t)
+	news := filepath.Join(t.TempDir(), "news.txt")
+	code, said := d.run("audit", d.project, "--out", d.out, "--as-of", "2026-11-25", "--log", "json", "--also", "metrics", "--notify", news)
+	require.Equal(t, exitDone, code, said)
+	records := recordsOf(t, said)
+	last := records[len(records)-1]
+	require.Equal(t, "done", last.Message)
+	require.Equal(t, 40, last.Closing.Exceptions.Shortfall)
+	require.Equal(t, 73, last.Closing.Changes.New)
+	require.NotNil(t, last.Closing.Decisions)
+	require.Equal(t, "reading "+d.project, records[0].Message)
+	for _, name := range []string{news, strings.TrimSuffix(news, ".txt") + ".html", filepath.Join(d.out, "audit.prom")} {
+		text, err := os.ReadFile(name)
+		require.NoError(t, err)
+		require.NotEmpty(t, text)
+	}
+
+	code, said = d.run("audit", filepath.Join(d.out, "none.yaml"), "--log", "json")
+	require.Equal(t, exitUsage, code)
+	records = recordsOf(t, said)
+	require.Equal(t, "error", records[len(records)-2].Level)
+	require.Contains(t, records[len(records)-2].Message, "none.yaml: does not exist")
+	require.Equal(t, "hint", records[len(records)-1].Level)
+
+	for flag, want := range map[string]string{"news.html": "ends in .html", filepath.Join(d.out, "news.txt"): "lies in the folder of the outputs"} {
+		code, said = d.run("audit", d.project, "--out", d.out, "--notify", flag)
+		require.Equal(t, exitUsage, code)
+		require.Contains(t, said, want)
+	}
+
+	var out, errs bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"audit", d.project, "--out", d.out, "--as-of", "2026-11-26", "--format", "json", "--quiet"}, &out, &errs))
+	var printed struct {
+		Run struct {
+			Summary struct{ Headline string }
+		}
+	}
+	require.NoError(t, json.Unmarshal(out.Bytes(), &printed))
+	require.Equal(t, "since 25 November 2026: nothing new, worse or cleared", printed.Run.Summary.Headline)
+}
+
+func recordsOf(t *testing.T, said string) (records []logRecord) {
+	t.Helper()
+	for line := range strings.SplitSeq(strings.TrimSuffix(said, "\n"), "\n") {
+		var r logRecord
+		require.NoError(t, json.Unmarshal([]byte(line), &r), line)
+		require.NotEmpty(t, r.Message)
+		records = append(records, r)
+	}
+	return records
+}

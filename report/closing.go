@@ -1,0 +1,28 @@
+package report
+
+import (
+	"dryarc/audit"
+	"dryarc/audit/history"
+)
+
+// Closing is the summary of a run for programs.
+type Closing struct {
+	ID            string          `json:"id"`
+	AsOf          string          `json:"as_of"`
+	Headline      string          `json:"headline"` // the changes in words
+	Lines         int             `json:"lines"`
+	Structures    int             `json:"structures"`
+	Exceptions    severityRecord  `json:"exceptions"`
+	Changes       changeCounts    `json:"changes"`
+	Decisions     *decisionCounts `json:"decisions"` // null where the project names no file of them
+	JudgedPercent number          `json:"judged_percent"`
+	Faults        int             `json:"faults"`
+}
+
+// ClosingOf is the summary of a result.
+func ClosingOf(r *audit.Result, c *history.Changes) Closing {
+	totals, s := r.Totals(), scopeOf(r)
+	return Closing{ID: r.Run.ID, AsOf: r.Run.AsOf, Headline: headline(c), Lines: s.lines, Structures: s.structures,
+		Exceptions: severityRecord{totals[audit.Shortfall], totals[audit.Advisory], totals[audit.Note]}, Changes: changeCountsOf(c),
+		Decisions: decisionCountsOf(r, c.Decided), JudgedPercent: number(r.AssessedPercent()), Faults: r.Project.Faults.Total()}
+}

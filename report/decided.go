@@ -1,0 +1,177 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+)
+
+// decisionsInWords says in one line how the decisions of people stand; empty where the project has none.
+func decisionsInWords(d *history.Decided) string {
+	if d == nil {
+		return ""
+	}
+	soon, forever := 0, 0
+	for i := range d.Decisions {
+		if d.Decisions[i].Soon {
+			soon++
+		}
+		if d.Decisions[i].Forever {
+			forever++
+		}
+	}
+	var parts, review []string
+	part := func(to *[]string, n int, what string) {
+		if n > 0 {
+			*to = append(*to, fmt.Sprintf("%s %s", grouped(n), what))
+		}
+	}
+	part(&parts, d.Count(history.StillThere), history.StillThere.String())
+	part(&review, soon, "lapse within 30 days")
+	part(&review, forever, "never come back for review")
+	text := history.InForce.String()
+	if len(review) > 0 {
+		text += " (" + strings.Join(review, ", ") + ")"
+	}
+	part(&parts, d.Count(history.InForce), text)
+	for _, status := range [...]history.Status{history.Lapsed, history.Contradicted, history.Unreadable} {
+		part(&parts, d.Count(status), status.String())
+	}
+	part(&parts, d.Count(history.Unmatched), "match nothing")
+	part(&parts, d.Count(history.OutOfRun), "on lines that this run left out")
+	if len(parts) == 0 {
+		parts = append(parts, "none that stands")
+	}
+	return "decisions: " + strings.Join(parts, ", ")
+}
+
+// decidedOut is how many exceptions are accepted or planned, in force, and so count in no gate.
+func decidedOut(r *audit.Result, d *history.Decided) (counts [3]int) {
+	for i := range r.Exceptions {
+		if !d.Open(i) {
+			counts[r.Exceptions[i].Verdict.Severity]++
+		}
+	}
+	return counts
+}
+
+// decidedOutInWords says how many exceptions that is; empty where none.
+func decidedOutInWords(r *audit.Result, d *history.Decided) string {
+	out := decidedOut(r, d)
+	if out == [3]int{} {
+		return ""
+	}
+	return fmt.Sprintf("; decided, and in no gate: %s, %s, %s", counted(out[0], "shortfall", "shortfalls"), counted(out[1], "advisory", "advisories"), counted(out[2], "note", "notes"))
+}
+
+// decidedBy are the decisions of changes, which may be none.
+func decidedBy(c *history.Changes) *history.Decided {
+	if c == nil {
+		return nil
+	}
+	return c.Decided
+}
+
+// standingInWords says what a decision is worth, and where it is not of the exception alone of what it is.
+func standingInWords(j *history.Judged) string {
+	if j == nil {
+		return ""
+	}
+	text := j.Status.String()
+	switch {
+	case j.Exception != "":
+	case j.Structure != "" && j.Check != "":
+		text += ", of structure and check"
+	case j.Structure != "":
+		text += ", of the structure"
+	default:
+		text += ", of line and check"
+	}
+	if j.Exception == "" || j.Status != history.InForce && j.Status != history.StillThere {
+		text += ": " + j.Said.String()
+	}
+	if j.Detail != "" {
+		text += "; " + j.Detail
+	}
+	if j.Soon {
+		text += "; lapses within 30 days"
+	}
+	if j.Forever {
+		text += "; never comes back for review"
+	}
+	return text
+}
+
+// decisionDetails says until when, by whom and why something was decided, and what else there is to say of it.
+func decisionDetails(j *history.Judged) string {
+	var parts []string
+	for _, part := range [...][2]string{{"until ", j.Until}, {"by ", j.By}, {"", j.Reason}, {"", j.Detail},
+		{"", map[bool]string{true: "lapses within 30 days"}[j.Soon]}, {"", map[bool]string{true: "never comes back for review"}[j.Forever]}} {
+		if part[1] != "" {
+			parts = append(parts, part[0]+part[1])
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// decidedNames are the names of decidedTexts in layers and CSV files, where the project keeps decisions.
+var decidedNames = []string{"decision", "decision_status"}
+
+// decidedTexts are what was decided of an exception and what that is worth.
+func decidedTexts(j *history.Judged) [2]string {
+	if j == nil {
+		return [2]string{}
+	}
+	return [2]string{j.Word, j.Status.String()}
+}
+
+// allDecided tells whether there are some exceptions and all of them are accepted or planned, in force.
+func allDecided(d *history.Decided, exceptions []int) bool {
+	return len(exceptions) > 0 && !slices.ContainsFunc(exceptions, d.Open)
+}
+
+// decidedFindings takes findings apart whose exceptions are decided differently, and puts those first that were reported done.
+func decidedFindings(r *audit.Result, d *history.Decided, found []audit.Finding) []audit.Finding {
+	if d == nil {
+		return found
+	}
+	type decided struct {
+		history.Said
+		standing string
+	}
+	var apart []audit.Finding
+	for i := range found {
+		var groups []decided
+		members := map[decided][]int{}
+		for _, e := range found[i].Exceptions {
+			key := decided{d.Filled(e), standingInWords(d.Of(e))}
+			if members[key] == nil {
+				groups = append(groups, key)
+			}
+			members[key] = append(members[key], e)
+		}
+		if len(groups) == 1 {
+			apart = append(apart, found[i])
+			continue
+		}
+		for _, key := range groups {
+			apart = append(apart, r.FindingsOf(members[key])...)
+		}
+	}
+	slices.SortStableFunc(apart, func(a, b audit.Finding) int {
+		return cmp.Compare(notDone(d, a.Exceptions[0]), notDone(d, b.Exceptions[0]))
+	})
+	return apart
+}
+
+// notDone is 0 for an exception that was reported done, else 1.
+func notDone(d *history.Decided, exception int) int {
+	if j := d.Of(exception); j != nil && j.Status == history.StillThere {
+		return 0
+	}
+	return 1
+}

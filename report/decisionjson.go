@@ -1,0 +1,70 @@
+package report
+
+import (
+	"path/filepath"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+)
+
+// The members of audit.json that tell of decisions.
+type (
+	// decided is the decision that speaks for an exception.
+	decided struct {
+		Decision string `json:"decision"`
+		Until    string `json:"until"`
+		By       string `json:"by"`
+		Reason   string `json:"reason"`
+		Status   string `json:"status"`
+		Detail   string `json:"detail"`
+		Of       string `json:"of"` // exception, structure and check, structure, or line and check
+	}
+	decisionCounts struct {
+		File         string         `json:"file"`
+		InForce      int            `json:"in_force"`
+		Lapsing      int            `json:"lapsing"` // of those, within 30 days
+		Undated      int            `json:"undated"` // of those, that never come back for review
+		Lapsed       int            `json:"lapsed"`
+		Contradicted int            `json:"contradicted"`
+		Unreadable   int            `json:"unreadable"`
+		StillThere   int            `json:"still_there"`
+		Unmatched    int            `json:"unmatched"`
+		Settled      int            `json:"settled"`
+		Exceptions   severityRecord `json:"exceptions"` // accepted or planned, in force
+	}
+)
+
+func decidedOf(j *history.Judged) *decided {
+	if j == nil {
+		return nil
+	}
+	of := "line and check"
+	switch {
+	case j.Exception != "":
+		of = "exception"
+	case j.Structure != "" && j.Check != "":
+		of = "structure and check"
+	case j.Structure != "":
+		of = "structure"
+	}
+	return &decided{j.Word, j.Until, j.By, j.Reason, j.Status.String(), j.Detail, of}
+}
+
+func decisionCountsOf(r *audit.Result, d *history.Decided) *decisionCounts {
+	if d == nil {
+		return nil
+	}
+	out := decidedOut(r, d)
+	counts := &decisionCounts{File: filepath.Base(r.Project.Decisions), InForce: d.Count(history.InForce), Lapsed: d.Count(history.Lapsed), Contradicted: d.Count(history.Contradicted),
+		Unreadable: d.Count(history.Unreadable), StillThere: d.Count(history.StillThere), Unmatched: d.Count(history.Unmatched), Settled: d.Count(history.Settled),
+		Exceptions: severityRecord{out[audit.Shortfall], out[audit.Advisory], out[audit.Note]}}
+	for i := range d.Decisions {
+		if d.Decisions[i].Soon {
+			counts.Lapsing++
+		}
+		if d.Decisions[i].Forever {
+			counts.Undated++
+		}
+	}
+	return counts
+}

@@ -1,0 +1,111 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+)
+
+// changesInWords says what one remedy does: a paragraph for the phases and sides on which the same is to be done, none for those on which
+// nothing is.
+func changesInWords(x *remedy.Remedy) (out []string) {
+	type group struct {
+		action string
+		phases audit.Phases
+		sides  []audit.Side
+	}
+	var groups []group
+	for i := range x.Changes {
+		c := &x.Changes[i]
+		next := group{actionInWords(x, c), c.Phases, c.Sides}
+		if k := slices.IndexFunc(groups, func(g group) bool { return g.action == next.action && slices.Equal(g.sides, next.sides) }); k >= 0 {
+			groups[k].phases |= c.Phases
+			continue
+		}
+		groups = append(groups, next)
+	}
+	for i := 0; i < len(groups); i++ {
+		for k := len(groups) - 1; k > i; k-- { // the same on another side
+			if groups[i].action == groups[k].action && groups[i].phases == groups[k].phases {
+				groups[i].sides = append(slices.Clone(groups[i].sides), groups[k].sides...)
+				groups = slices.Delete(groups, k, k+1)
+			}
+		}
+		slices.Sort(groups[i].sides)
+		out = append(out, namedPhases(groups[i].phases)+sidesInWords(groups[i].sides)+": "+groups[i].action)
+	}
+	return out
+}
+
+func namedPhases(phases audit.Phases) string {
+	if phases != audit.EveryPhase && phases.Count() == 1 {
+		return "phase " + phasesInWords(phases)
+	}
+	return "phases " + phasesInWords(phases)
+}
+
+// actionInWords says what is done to one row, and what of it rests on what is not known.
+func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
+	text := x.To.String()
+	if x.Move == remedy.SoundUnits {
+		text = "change " + countsInWords(c.Fit)
+	}
+	text += " (" + x.Move.String() + ")"
+	if c.SideUnknown {
+		text += "; side not stated, "
+		if len(c.Sides) > 1 {
+			text += "both sides assumed"
+		} else {
+			text += "one side assumed"
+		}
+	}
+	if c.AtLeast {
+		text += "; the defective units are those of the worst string, and the others may have some too"
+	}
+	switch {
+	case c.CountUnknown && len(c.Fewer) == 0:
+		text += "; where it is not known what hangs all of it comes down, and how many units that is stays to be counted"
+	case c.CountUnknown:
+		text += fmt.Sprintf("; count not known: %s to fit there, what is to be removed is not known", rangesInWords(c.Fit, c.Fewer))
+	}
+	return text
+}
+
+// rangesInWords lists units by type, each from how many to how many.
+func rangesInWords(counts, fewer []remedy.Count) string {
+	words := make([]string, len(counts))
+	for i, c := range counts {
+		words[i] = fmt.Sprintf("%d × %s", c.Count, c.Unit)
+		if less := countOf(fewer, c.Unit); less > 0 {
+			words[i] = fmt.Sprintf("%d to %s", c.Count-less, words[i])
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+func countOf(counts []remedy.Count, unit string) int {
+	for _, c := range counts {
+		if c.Unit == unit {
+			return c.Count
+		}
+	}
+	return 0
+}
+
+// uncounted names the phases of one remedy of which nobody knows how many units hang there; empty for none.
+func uncounted(x *remedy.Remedy) string {
+	var phases audit.Phases
+	found := false
+	for i := range x.Changes {
+		if x.Changes[i].CountUnknown {
+			phases, found = phases|x.Changes[i].Phases, true
+		}
+	}
+	if !found {
+		return ""
+	}
+	return namedPhases(phases)
+}
