@@ -261,6 +261,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		}
 		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
 	}
+	left := leftBehind{}
 	for _, line := range o.lines {
 		if !chosen[line] {
 			continue
@@ -282,12 +283,17 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			if cells == nil {
 				cells = &lineCells{highestKV: math.NaN()}
 			}
+			was := out.Sheet[at]
+			if !math.IsNaN(cells.highestKV) {
+				was.HighestKV = cells.highestKV
+			}
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}
+			left.note(line, o.leave(&was, &out.Sheet[at]))
 		}
 	}
-	out.Notes = o.notes(s, chosen)
+	out.Notes = append(o.notes(s, chosen), left.notes()...)
 	return out, nil
 }
 

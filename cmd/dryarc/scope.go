@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"dryarc/audit"
@@ -134,14 +135,24 @@ func withNames(err error, p *audit.Project) error {
 	if !errors.As(err, &unknown) {
 		return err
 	}
-	text := "the project file has none"
-	for i := range p.Scenarios {
-		if i == 0 {
-			text = "expected "
-		} else {
-			text += ", "
-		}
-		text += fmt.Sprintf("%q", p.Scenarios[i].Name)
+	if len(p.Scenarios) == 0 {
+		return &usage{fmt.Sprintf("--scenario %q is no scenario of the project file, which has none", unknown.Name)}
 	}
-	return &usage{fmt.Sprintf("--scenario %q is no scenario of the project file; %s", unknown.Name, text)}
+	var names []string
+	for i := range p.Scenarios {
+		names = append(names, fmt.Sprintf("%q", p.Scenarios[i].Name))
+	}
+	text := fmt.Sprintf("--scenario %q is no scenario of the project file, expected %s", unknown.Name, strings.Join(names, ", "))
+	if close := nearestScenarios(unknown.Name, p); len(close) > 0 {
+		text += "\n  hint: " + meant(close)
+	}
+	return &usage{text}
+}
+
+func nearestScenarios(name string, p *audit.Project) []string {
+	var names []string
+	for i := range p.Scenarios {
+		names = append(names, p.Scenarios[i].Name)
+	}
+	return read.Nearest(name, names)
 }

@@ -3,14 +3,17 @@ package main
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/checks"
 	"dryarc/audit/read"
 	"dryarc/audit/scope"
@@ -159,6 +162,9 @@ func (c *change) inFiles(in *inputs, rules bool) {
 			sheet = append(sheet, make([]string, len(sheet[0])))
 			sheet[at][0] = line
 		}
+		if at >= 0 {
+			c.leaveInFiles(sheet[0], sheet[at])
+		}
 		for _, s := range c.set {
 			column := slices.IndexFunc(sheet[0], func(heading string) bool { return plainHeading(heading) == plainHeading(s[0]) })
 			sheet[at][column] = strings.Trim(s[1], "'")
@@ -188,6 +194,48 @@ func (c *change) inFiles(in *inputs, rules bool) {
 			delete(f.Properties, "specific_creepage") // which is that of the class
 			delete(f.Properties, "specific_creepage_base")
 		}
+	}
+}
+
+// leaveInFiles takes from a row of the sheet what goes with a voltage or a conductor that the change replaces and does not set: levels
+// and tensions are not stated, a creepage voltage is not known. What cannot be read stays so.
+func (c *change) leaveInFiles(headings, row []string) {
+	column := func(heading string) int {
+		return slices.IndexFunc(headings, func(other string) bool { return plainHeading(other) == plainHeading(heading) })
+	}
+	set := func(heading string) (string, bool) {
+		at := slices.IndexFunc(c.set, func(s [2]string) bool { return s[0] == heading })
+		if at < 0 {
+			return "", false
+		}
+		return c.set[at][1], true
+	}
+	figure := func(text string) float64 {
+		if kV, err := strconv.ParseFloat(text, 64); err == nil {
+			return kV
+		}
+		return math.NaN()
+	}
+	leave := func(with string, headings ...string) {
+		for _, heading := range headings {
+			cell := &row[column(heading)]
+			if _, is := set(heading); !is && !math.IsNaN(figure(*cell)) {
+				*cell = with
+			}
+		}
+	}
+	nominal, highest := row[column("Nominal voltage (kV)")], figure(row[column("Highest voltage (kV)")])
+	if row[column("Highest voltage (kV)")] == "" {
+		highest, _ = basis.HighestVoltage(figure(nominal))
+	}
+	newNominal, isNominal := set("Nominal voltage (kV)")
+	newHighest, isHighest := set("Highest voltage (kV)")
+	if isNominal && figure(newNominal) != figure(nominal) || isHighest && figure(newHighest) != highest {
+		leave("", "Lightning level (kV)", "Switching level (kV)")
+		leave("?", "Creepage voltage (kV)")
+	}
+	if conductor, is := set("Conductor"); is && !strings.EqualFold(conductor, row[column("Conductor")]) {
+		leave("", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)")
 	}
 }
 

@@ -203,6 +203,66 @@ func TestRegisterOfAScenarioIsRefused(t *testing.T) {
 	require.NoDirExists(t, filepath.Join(folder, "out"))
 }
 
+// A scenario that there is not is refused with the nearest name.
+func TestUnknownScenarioIsRefused(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	var said bytes.Buffer
+	require.Equal(t, exitUsage, run(context.Background(), []string{"scope", demoProject, "--scenario", "SD-132 to 200 kV", "--out", out}, &said, &said))
+	require.Contains(t, said.String(), `--scenario "SD-132 to 200 kV" is no scenario of the project file, expected "DP-33 in the salt belt", "SD-132 to 220 kV"`)
+	require.Contains(t, said.String(), `did you mean "SD-132 to 220 kV"?`)
+	require.NoDirExists(t, out)
+}
+
+// A voltage or a conductor without what goes with it earns nothing by the levels and tensions of today, and the scenario says so.
+func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
+	meets := func(p *audit.Project) map[string]int {
+		r, err := runProject(p, nil)
+		require.NoError(t, err)
+		count := map[string]int{}
+		for _, f := range r.findings {
+			if f.line == "SD-132" && f.outcome == audit.Meets {
+				count[f.check]++
+			}
+		}
+		return count
+	}
+	for name, c := range map[string]struct {
+		set   string
+		by    []string // checks that judge by what is lacking
+		stays []string
+		note  string
+	}{
+		"a voltage without the highest":         {"nominal_voltage_kV: 220", []string{"creepage", "lightning-withstand", "wet-withstand"}, []string{"strength"}, "until lightning_level_kV is set: 1."},
+		"a voltage without a level":             {"nominal_voltage_kV: 138, highest_voltage_kV: 170", []string{"lightning-withstand", "wet-withstand"}, []string{"creepage", "strength"}, "until lightning_level_kV is set: 1."},
+		"a highest voltage without a level":     {"highest_voltage_kV: 170", []string{"lightning-withstand", "wet-withstand"}, []string{"creepage", "strength"}, "until lightning_level_kV is set: 1."},
+		"a conductor without its tensions":      {"conductor: Zebra", []string{"strength", "strength-one-string-broken"}, []string{"creepage", "lightning-withstand"}, "until maximum_tension_kN is set: 1."},
+		"the same voltage asks for nothing":     {"nominal_voltage_kV: 132, swing_limit_deg: 60", nil, []string{"creepage", "lightning-withstand", "strength"}, ""},
+		"a conductor that is written otherwise": {"conductor: PANTHER", nil, []string{"creepage", "lightning-withstand", "strength"}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			in, folder := island(t), t.TempDir()
+			in.project += "scenarios: [{name: x, lines: [SD-132], set: {" + c.set + "}}]\n"
+			in.writeAll(t, folder)
+			project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+			require.NoError(t, err)
+			pristine := project.Pristine()
+			today, then := meets(project), meets(pristine.Under(&pristine.Scenarios[0]))
+			for _, check := range c.by {
+				require.Zero(t, then[check], check)
+			}
+			for _, check := range c.stays {
+				require.Positive(t, today[check], check)
+				require.Positive(t, then[check], check)
+			}
+			notes := strings.Join(pristine.Scenarios[0].Notes, " ")
+			if c.note == "" {
+				require.NotContains(t, notes, "went with")
+			}
+			require.Contains(t, notes, c.note)
+		})
+	}
+}
+
 // A line that has two rows has what a scenario sets in both.
 func TestScenarioSetsEveryRowOfALine(t *testing.T) {
 	in, folder := island(t), t.TempDir()
