@@ -238,6 +238,7 @@ func (y *year) killed(command *auditCommand) {
 	began := time.Now()
 	require.NoError(y.t, cmd.Start())
 	if y.usual > 0 {
+		y.attempts++
 		time.Sleep(time.Duration(y.random.Float64() * 1.2 * float64(y.usual)))
 		_ = cmd.Process.Kill() // one that has ended cannot be killed
 	}
