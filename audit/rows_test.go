@@ -22,3 +22,12 @@ func TestUnknownRowsStateNoFigure(t *testing.T) {
 		}
 	}
 }
+
+// A string whose units nobody knows has no couplings, and a foreign name is no cell that cannot be read.
+func TestUnknownUnitsHaveNoCouplings(t *testing.T) {
+	require.Empty(t, (&Assembly{}).Couplings())
+	row := AssemblyRow{Faulty: Cells(0).With(CellCircuits).With(CellPhase).With(CellUnit), Foreign: ForeignCircuit}
+	require.Equal(t, Cells(0).With(CellPhase).With(CellUnit), row.Unread())
+	row.Foreign |= ForeignPhase
+	require.Equal(t, Cells(0).With(CellUnit), row.Unread())
+}
