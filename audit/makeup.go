@@ -243,8 +243,11 @@ func (a *Assembly) AverageDiameterMM() float64 {
 	return largest
 }
 
-// Couplings lists the couplings of the runs of units in the string, empty where one is unknown.
+// Couplings lists the couplings of the runs of units in the string, empty where one is unknown; none where its units are.
 func (a *Assembly) Couplings() (couplings []string) {
+	if a.Makeup == nil {
+		return nil
+	}
 	for _, part := range a.Makeup.Parts {
 		couplings = append(couplings, a.units[part.Unit].Coupling)
 	}

@@ -278,7 +278,12 @@ func cellsTake(count int) string {
 // isDitto tells whether a cell says no more than that it holds the same as the one above (common practice). DO in capitals may be a name.
 func isDitto(cell string) bool {
 	const longest = len("- ditto -")
-	if cell == "" || len(cell) > longest || strings.IndexByte("\"'-dDiI\xc3\xe2\xe3", cell[0]) < 0 { // as nearly all cells
+	if cell == "" || len(cell) > longest {
+		return false
+	}
+	switch cell[0] {
+	case '"', '\'', '-', 'd', 'D', 'i', 'I', 0xc3, 0xe2, 0xe3:
+	default: // as nearly all cells
 		return false
 	}
 	switch cell {

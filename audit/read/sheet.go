@@ -195,9 +195,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			row = s.blank()
 			s.register.pass = k
 			for _, i := range columns {
-				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
+				if field := s.shape.columns[i].column.field; doubtful && field != audit.CellCircuits {
 					faulty := s.faulty(&row)
-					*faulty = faulty.With(column.field)
+					*faulty = faulty.With(field)
 					s.doubtFilling(i)
 					continue
 				}
