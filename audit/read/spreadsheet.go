@@ -95,7 +95,7 @@ func (r *sheetRows) next(to *row) (bool, error) {
 		return false, bookProblem(r.from.name, r.from.file, err)
 	}
 	if more {
-		to.number, to.cells, to.formulas, to.hidden = r.row.Number, r.row.Cells, r.row.Formulas, r.row.Hidden
+		to.number, to.cells, to.formulas, to.hidden, to.apart = r.row.Number, r.row.Cells, r.row.Formulas, r.row.Hidden, false
 	}
 	return more, nil
 }
