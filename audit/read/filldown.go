@@ -37,15 +37,12 @@ const (
 	mostFilledRow = 5 // rows that are told of a column (a choice of this program)
 )
 
-// fillDownOf are the columns that are filled down on a sheet: those of the entry, then its own.
+// fillDownOf are the columns that are filled down on a sheet: its own where it has any stated, even none, else those of the entry.
 func fillDownOf(e *registerEntry, use *sheetUse) []string {
-	columns := slices.Clone(e.fillDown)
-	for _, column := range use.fillDown {
-		if !slices.Contains(columns, column) {
-			columns = append(columns, column)
-		}
+	if use.fillDown != nil {
+		return use.fillDown
 	}
-	return columns
+	return e.fillDown
 }
 
 // startFilling prepares the columns that the project file has filled down.

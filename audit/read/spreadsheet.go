@@ -78,6 +78,10 @@ func (s *spreadsheet) merged(ctx context.Context, sheet string) []xlsx.Area {
 	return s.opened.Merged(ctx, sheet)
 }
 
+func (s *spreadsheet) mergedAcross(ctx context.Context, sheet string, last uint32) []xlsx.Across {
+	return s.opened.MergedAcross(ctx, sheet, last)
+}
+
 func (s *spreadsheet) unpacked(sheet string) uint64 { return s.opened.Unpacked(sheet) }
 
 func (s *spreadsheet) close() error { return s.opened.Close() }
