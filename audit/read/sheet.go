@@ -336,7 +336,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = s.mergedTrouble(p, above)
 			readable = false
 			break
 		}
