@@ -23,7 +23,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
 			also(structureNames...).means("structure number, written as in the structures").notingNumbers(func(a *assembly, is bool) { a.Numeric = is }),
-		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
+		several(symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }), r.house()).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
 		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set

@@ -14,6 +14,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/read/gpkg"
 	"dryarc/audit/read/shp"
+	"dryarc/audit/read/xlsx"
 )
 
 // Look is what a file holds, looked at before a project file says what it is for.
@@ -181,8 +182,9 @@ func (l *Look) archive(ctx context.Context, f *half) error {
 
 // sheetTallies are the rows of a sheet on the way to what is told of it.
 type sheetTallies struct {
-	first [][]string // the rows among which the headings are
-	rows  [][]string
+	first  []rowAbove // the rows among which the headings are
+	rows   [][]string
+	across []xlsx.Across // of the first rows
 }
 
 // mostLookedRows is how many rows of a sheet are looked at for their values (a choice of this program).
@@ -212,8 +214,13 @@ func (l *Look) sheets(ctx context.Context, f *half) (err error) {
 		rows := sheetTallies{}
 		for len(rows.rows) < mostLookedRows && grid.next() {
 			rows.rows = append(rows.rows, slices.Clone(grid.cells))
+			if len(rows.first) < headingRows {
+				rows.first = append(rows.first, rowAbove{grid.number, rows.rows[len(rows.rows)-1]})
+			}
 		}
-		rows.first = rows.rows[:min(len(rows.rows), headingRows)]
+		if len(rows.first) > 0 {
+			rows.across = w.content.mergedAcross(ctx, sheet, rows.first[len(rows.first)-1].number)
+		}
 		if text, is := grid.from.(*textRows); is {
 			l.Encoding = text.records.text.guessed()
 		}

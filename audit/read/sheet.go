@@ -91,7 +91,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	}
 	defer grid.close()
 	told := w.entry.stated(s.name, found)
-	shape, err := findHeadings(grid, s, told, file)
+	var shape layout[R]
+	if told.headings.given() {
+		shape, err = statedHeadings(grid, w.content, found.actual, s, told, file)
+	} else {
+		shape, err = findHeadings(grid, s, told, file)
+	}
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && mayBeBlank:
@@ -107,7 +112,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		r.project.Tables[found.table].Columns = letters
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, headings: grid.number}
-	r.project.Tables[found.table].Above = len(shape.above)
+	r.project.Tables[found.table].Above = len(shape.above) + shape.upper
 	if err := reader.checkAbove(file); err != nil {
 		return err
 	}
@@ -118,6 +123,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		return err
 	}
 	if err := reader.takeUnits(file); err != nil {
+		return err
+	}
+	if err := reader.checkSubheadings(file); err != nil {
+		return err
+	}
+	if err := reader.checkGroupsAbove(file); err != nil {
 		return err
 	}
 	reader.assumeCounts()
@@ -325,7 +336,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = s.mergedTrouble(p, above)
 			readable = false
 			break
 		}

@@ -54,6 +54,12 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 	}{
 		"nothing to say": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
 			want: []string{"\n      a: Assemblies   #"}, not: []string{"?", "columns:", "properties:", "words:"}},
+		"headings in two rows": {files: map[string]string{"t.geojson": towers("line", nothing, 1),
+			"a.csv": rowsOf("Line,Tower No.,String,,Insulator type,Discs,\n,,Duty,Remarks,,Required,Installed", "HO-66,%d,suspension,seen,U70BL,9,5")},
+			want: []string{"\n    headings: [1, 2]   #", `# Units per string: "?"   # which of "String Remarks", "Discs Required", "Discs Installed"?`}, unreadable: true},
+		"headings over the phases": {files: map[string]string{"t.geojson": towers("line", nothing, 1),
+			"a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Discs,,\n,,,,R,Y,B", "HO-66,%d,suspension,U70BL,5,5,5")},
+			want: []string{"\n    headings: [1, 2]   #", "\n      Units per string: {R: Discs R, \"Y\": Discs Y, B: Discs B}"}},
 		"the line by the names in the tables": {files: map[string]string{"t.geojson": towers("gis_line", nothing, 1), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5\nKV-110,%d,suspension,U70BL,5")},
 			want: []string{"\n    line: gis_line   #"}, not: []string{"# line"}},
 		"a line that one name in the tables has": {files: map[string]string{"t.geojson": strings.ReplaceAll(towers("gis_line", nothing, 1), "KV-110", "K 1"), "a.csv": rowsOf(plain, "HO-66,%d,suspension,U70BL,5")},
