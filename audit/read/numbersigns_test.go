@@ -37,8 +37,8 @@ func TestDecimalCommas(t *testing.T) {
 	}{
 		"throughout":        {[]any{"1,5", "2,250", "3"}, []float64{1500, 2250, 3000}, nil},
 		"with real numbers": {[]any{"1,5", 2}, []float64{1500, 2000}, nil},
-		"thousands or decimal": {[]any{"1,500", "2,250"}, nil, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands`,
-			`not-a-number register.xlsx!Assemblies!F3: length "2,250" may be 2.250 or 2250, and its column does not tell which; expected a number without marks between thousands`}},
+		"thousands or decimal": {[]any{"1,500", "2,250"}, nil, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`,
+			`not-a-number register.xlsx!Assemblies!F3: length "2,250" may be 2.250 or 2250, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`}},
 		"mixed":         {[]any{"1,5", "2.5"}, []float64{2500}, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,5" is not a number`}},
 		"beside a word": {[]any{"1,5", "short"}, []float64{1500}, []string{`not-a-number register.xlsx!Assemblies!F3: length "short" is not a number`}},
 		"another minus": {[]any{"\u22121.5"}, nil, []string{`out-of-range register.xlsx!Assemblies!F2: length "` + "\u2212" + `1.5" is out of range, expected 0.01 to 30 m`}},

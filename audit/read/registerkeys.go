@@ -27,6 +27,7 @@ type registerEntry struct {
 	fixed    []fixedValue
 	fillDown []string     // columns of Assemblies whose blank cells take what stands above, the outermost first
 	encoding textEncoding // of the files of text
+	decimal  decimalSign  // of the numbers that stand there as text
 	choice
 }
 
@@ -106,6 +107,7 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"fixed", fixedKey(&e.fixed)},
 		{"fill_down", fillDownKey(&e.fillDown)},
 		{"encoding", encodingKey(&e.encoding)},
+		{"decimal", decimalKey(&e.decimal)},
 		{"schedule_only", boolKey(scheduleOnly)},
 	}, e.choice.keys()...)
 }
