@@ -89,3 +89,40 @@ func TestNumbersInColumns(t *testing.T) {
 		require.Equal(t, want, [2]string{number, behind}, text)
 	}
 }
+
+// TestPointsInDoubt holds what a lone point is read as in a column of a table; blank is no number.
+func TestPointsInDoubt(t *testing.T) {
+	for name, c := range map[string]struct {
+		beside    []string // cells of another column
+		separator byte
+		stated    decimalSign
+		cells     [][2]string
+	}{
+		"commas between cells":              {nil, ',', 0, [][2]string{{"1.234", "1.234"}}},
+		"semicolons":                        {nil, ';', 0, [][2]string{{"1.234", ""}}},
+		"semicolons, a point for certain":   {nil, ';', 0, [][2]string{{"1.234", "1.234"}, {"12.5", "12.5"}}},
+		"semicolons, a nought before it":    {nil, ';', 0, [][2]string{{"1.234", "1.234"}, {"0.250", "0.250"}}},
+		"semicolons, commas part thousands": {[]string{"1,234,567"}, ';', 0, [][2]string{{"1.234", "1.234"}}},
+		"decimal commas beside":             {[]string{"12,5"}, '\t', 0, [][2]string{{"1.234", ""}}},
+		"points between thousands beside":   {[]string{"1.234.567"}, ',', 0, [][2]string{{"1.234", ""}}},
+		"commas beside, a point of its own": {[]string{"12,5"}, ';', 0, [][2]string{{"1.234", "1.234"}, {"1.25", "1.25"}}},
+		"comma stated":                      {nil, ',', decimalComma, [][2]string{{"1.234", "1234"}, {"1,234", "1.234"}, {"1,5", "1.5"}}},
+		"point stated":                      {[]string{"12,5"}, ';', decimalPoint, [][2]string{{"1.234", "1.234"}, {"1,234", "1234"}}},
+		"comma stated, a point for certain": {nil, ';', decimalComma, [][2]string{{"1.234", ""}, {"1,234", ""}, {"12.5", "12.5"}}},
+		"point stated, a comma for certain": {nil, ';', decimalPoint, [][2]string{{"1.234", ""}, {"12,5", "12.5"}}},
+	} {
+		columns := make([]numberSigns, 2)
+		for _, pair := range c.cells {
+			columns[0].note(pair[0], false)
+		}
+		for _, cell := range c.beside {
+			columns[1].note(cell, false)
+		}
+		doubtPoints(columns, numberSigns{}, c.separator, c.stated)
+		for _, pair := range c.cells {
+			n, ok := writtenAs(pair[0])
+			require.True(t, ok)
+			require.Equal(t, pair[1], columns[0].read(n), "%s: %q", name, pair[0])
+		}
+	}
+}

@@ -70,12 +70,13 @@ type structureReader struct {
 
 	heights   heights
 	heightsOf map[audit.Symbol]*heights
+	stepsOf   map[audit.Symbol]*steps // of lines in projected systems
 }
 
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{},
+	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
@@ -84,6 +85,9 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
 	r.doubtHeights()
+	if err == nil {
+		err = r.checkSteps()
+	}
 	return extent{r.extent, r.exchanged}, err
 }
 
@@ -161,6 +165,12 @@ func (r *structureReader) feature(f *feature) error {
 			r.heightsOf[row.Line] = &heights{}
 		}
 		r.heightsOf[row.Line].note(&row, !stated)
+		if f.placing.projected() {
+			if r.stepsOf[row.Line] == nil {
+				r.stepsOf[row.Line] = &steps{}
+			}
+			r.stepsOf[row.Line].note(&row)
+		}
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
