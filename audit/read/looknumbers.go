@@ -21,7 +21,7 @@ func (t *numbersTally) note(cells []string, isNumber func(int) bool) {
 		t.columns, t.loose = append(t.columns, numberSigns{}), append(t.loose, [2]string{})
 	}
 	for at, cell := range cells {
-		if strings.IndexAny(cell, ".,") < 0 || isNumber(at) {
+		if !strings.ContainsAny(cell, ".,") || isNumber(at) {
 			continue
 		}
 		number, _ := figure(strings.Replace(strings.TrimSpace(cell), "\u2212", "-", 1))
