@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -19,7 +20,8 @@ type layer struct {
 	name       string // of the layer in a GeoPackage; empty where the project file gives none
 	crs        string // the system of its positions; empty where the project file gives none
 	stated     textEncoding
-	expected   string // what a feature has to be, for messages
+	decimal    decimalSign // of tables of text
+	expected   string      // what a feature has to be, for messages
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
@@ -104,7 +106,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	if !in.isTable() {
-		if err := l.pointNames.refuse(name, l.section); err != nil {
+		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
 	} else if l.pointNames != nil {

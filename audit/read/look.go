@@ -211,9 +211,10 @@ func (l *Look) sheets(ctx context.Context, f *half) (err error) {
 		if err != nil {
 			return err
 		}
-		rows := sheetTallies{}
+		rows, numbers, separator := sheetTallies{}, numbersTally{}, byte(0)
 		for len(rows.rows) < mostLookedRows && grid.next() {
 			rows.rows = append(rows.rows, slices.Clone(grid.cells))
+			numbers.note(grid.cells, grid.from.isNumber)
 			if len(rows.first) < headingRows {
 				rows.first = append(rows.first, rowAbove{grid.number, rows.rows[len(rows.rows)-1]})
 			}
@@ -222,14 +223,16 @@ func (l *Look) sheets(ctx context.Context, f *half) (err error) {
 			rows.across = w.content.mergedAcross(ctx, sheet, rows.first[len(rows.first)-1].number)
 		}
 		if text, is := grid.from.(*textRows); is {
-			l.Encoding = text.records.text.guessed()
+			l.Encoding, separator = text.records.text.guessed(), text.records.comma
 		}
 		err = grid.problem(name)
 		grid.close()
 		if err != nil {
 			return err
 		}
-		l.Sheets = append(l.Sheets, rows.look(sheet))
+		looked := rows.look(sheet)
+		looked.Numbers = numbers.look(separator)
+		l.Sheets = append(l.Sheets, looked)
 	}
 	return nil
 }

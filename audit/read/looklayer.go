@@ -152,6 +152,11 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 // noteShape counts a feature by its geometry.
 func (l *LayerLook) noteShape(f *feature) {
 	shape, err := f.shape()
+	if err != nil && f.table != nil && !errors.Is(err, errEmpty) { // coordinates that a system or the sign before decimals has yet to make readable
+		l.Points++
+		l.InDegrees = false
+		return
+	}
 	if errors.Is(err, errEmpty) || err != nil || shape == nil {
 		return
 	}

@@ -10,9 +10,10 @@ import (
 
 // SheetLook is what a sheet holds, or a file of text.
 type SheetLook struct {
-	Name string
-	Rows int   // that hold anything
-	Fits []Fit // for each kind of sheet of the register, in their order
+	Name    string
+	Rows    int // that hold anything
+	Numbers NumbersLook
+	Fits    []Fit // for each kind of sheet of the register, in their order
 }
 
 // Fit says how well a sheet is one of a kind of the register.

@@ -28,6 +28,7 @@ type registerEntry struct {
 	fillDown []string // columns of Assemblies whose blank cells take what stands above, the outermost first
 	headings headingRowsStated
 	encoding textEncoding // of the files of text
+	decimal  decimalSign  // of the numbers that stand there as text
 	choice
 }
 
@@ -109,6 +110,7 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"fill_down", fillDownKey(&e.fillDown)},
 		{"headings", headingRowsKey(&e.headings)},
 		{"encoding", encodingKey(&e.encoding)},
+		{"decimal", decimalKey(&e.decimal)},
 		{"schedule_only", boolKey(scheduleOnly)},
 	}, e.choice.keys()...)
 }

@@ -394,6 +394,9 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 			notes = append(notes, s.signs[i].notes(p.heading)...)
 		}
 	}
+	if s.signs != nil {
+		notes = append(notes, s.book.entry.decimal.notes()...)
+	}
 	notes = append(notes, s.taken...)
 	notes = append(notes, s.aside.told()...)
 	if s.shown > 0 {

@@ -229,7 +229,17 @@ func (d *draft) choose() {
 }
 
 // own tells whether a layer needs keys that hold for its file alone.
-func (p *part) own() bool { return p.layerName() != "" || p.layer.NeedsCRS || len(p.mapped) > 0 }
+func (p *part) own() bool {
+	return p.layerName() != "" || p.layer.NeedsCRS || len(p.mapped) > 0 || p.numbers().Loose != ""
+}
+
+// numbers are those of a table of points; nothing of other layers.
+func (p *part) numbers() (n read.NumbersLook) {
+	if len(p.look.Sheets) == 1 {
+		n = p.look.Sheets[0].Numbers
+	}
+	return n
+}
 
 func sameValues(a, b *part, key string) bool {
 	x, y := a.layer.Property(a.mapsTo(key)), b.layer.Property(b.mapsTo(key))
@@ -313,6 +323,7 @@ func (p *part) keys(to *page) {
 	if p.look.Encoding != "" {
 		to.ask(1, "encoding: "+p.look.Encoding, "which is what is guessed; nothing says in what the texts are")
 	}
+	decimal(to, 1, p.numbers())
 	if len(p.mapped) > 0 {
 		to.add(1, "properties:", "")
 		writeMappings(to, 2, p.mapped)

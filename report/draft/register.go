@@ -187,6 +187,11 @@ func (e *entry) writeTo(to *page) {
 	if e.look.Encoding != "" {
 		to.ask(2, "encoding: "+e.look.Encoding, "which is what is guessed; nothing says in what the texts are")
 	}
+	for _, sheet := range e.look.Sheets {
+		if slices.ContainsFunc(e.sheets, func(use sheetUse) bool { return use.name == sheet.Name && use.as != ignore }) && decimal(to, 2, sheet.Numbers) {
+			break
+		}
+	}
 	if e.kind == assemblies {
 		askForOnly(to, 2, e.fit.Columns)
 	}
