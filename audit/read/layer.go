@@ -41,6 +41,8 @@ type layer struct {
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
+	pointsAt    [2]string          // the headings of the coordinates of a table of points that is only looked at
+	unordered   bool               // which do not say which is the easting
 	encoding    string             // of its texts, where they alone tell it
 
 	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
