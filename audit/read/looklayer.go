@@ -152,7 +152,9 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 		cuts = true
 		_, err = from.readShapefile(f, in, each)
 	case in.isTable():
-		_, err = from.readPoints(f, in, each)
+		if _, err = from.readPoints(f, in, each); err == nil {
+			err = from.wrong
+		}
 	default:
 		_, err = readFeatures(in, from.placing, textEncoding{}, each)
 		from.noteText(in.text)

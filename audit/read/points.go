@@ -92,7 +92,7 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 		return each(&given)
 	})
 	if err == nil && !l.placing.looked {
-		err = table.checkOrder(l)
+		l.wrong = table.checkOrder(l)
 	}
 	return count, err
 }
