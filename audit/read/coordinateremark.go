@@ -7,11 +7,22 @@ import (
 	"unicode"
 )
 
-// refusal says of a heading that it is not known in what its coordinates are, and which line of the project file says it.
-func (c coordinateColumn) refusal(file, heading, inside, forward string) error {
-	return &InputError{File: file, Message: fmt.Sprintf("heading %q of a coordinate says %q, expected %s", strings.TrimSpace(heading), inside, c.expected(forward)),
-		Hint: fmt.Sprintf("convert the column; or if it holds plain %s of the system, say so under the section's properties in the project file, with the other coordinate beside it: properties: {%s: {from: %q, unit: %s}, %s: …}",
-			map[bool]string{true: "metres", false: "degrees"}[c.projected], c.name, strings.TrimSpace(heading), map[bool]string{true: "m", false: "deg"}[c.projected], c.other())}
+// refusal says of a heading that it is not known in what its coordinates are, and where that can be, which line of the project file says it.
+func (c coordinateColumn) refusal(file, heading, inside string, words []string, forward string) error {
+	heading = strings.TrimSpace(heading)
+	hint := "convert the column, or call it by the name alone if that is what it holds"
+	remarks := len(words) > 0
+	for i := range words {
+		remarks = remarks && isRemark(words, i)
+	}
+	plain := map[bool][2]string{true: {"metres", "m"}, false: {"degrees", "deg"}}[c.projected]
+	switch _, inMetres := metres.find(inside); {
+	case remarks:
+		hint = fmt.Sprintf("if it holds plain %s, name it in the project file: properties: {%s: {from: %q, unit: %s}, %s: …}, with the other coordinate; else convert the column", plain[0], c.name, heading, plain[1], c.other())
+	case inMetres && !c.projected:
+		hint = "if it holds metres, write the system of the positions in the project file: crs: EPSG:…; dryarc read --systems lists those that are read"
+	}
+	return &InputError{File: file, Message: fmt.Sprintf("heading %q of a coordinate says %q, expected %s", heading, inside, c.expected(forward)), Hint: hint}
 }
 
 // other is the name of the other coordinate.

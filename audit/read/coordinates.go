@@ -47,11 +47,11 @@ func coordinateColumnOf(file, heading, inside string, axis int, projected, named
 		case named && isRemark(words, i):
 			c.remark = strings.TrimSpace(inside)
 		default:
-			return c, c.refusal(file, heading, inside, forward)
+			return c, c.refusal(file, heading, inside, words, forward)
 		}
 	}
 	if len(words) == 0 && strings.TrimSpace(inside) != "" {
-		return c, c.refusal(file, heading, inside, forward)
+		return c, c.refusal(file, heading, inside, words, forward)
 	}
 	return c, nil
 }

@@ -41,7 +41,7 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 		if e.takes(c.Name) || c.Rows == 0 {
 			continue
 		}
-		if column.Number && len(column.Units) == 0 && saysVoltage(c.Name) {
+		if isCount := column.Number && len(column.Units) == 0; isCount && saysVoltage(c.Name) || (isCount || len(column.Words) > 0) && inKilovolts(c.Name) {
 			continue // 66 and 22 may be counts by their figures alone
 		}
 		looks := likenessOf(c.Name, column)
@@ -164,11 +164,13 @@ func isCalled(heading string, column read.Column) bool {
 
 // saysVoltage tells whether a heading is one of voltages: no count, then.
 func saysVoltage(heading string) bool {
-	key := read.HeadingKey(heading)
-	return slices.Contains(wordsOf(heading), "kv") || strings.HasSuffix(key, "kv") ||
-		slices.ContainsFunc([]string{"voltage", "voltaje", "tensión", "tension", "tensão", "tensao", "spannung", "gerilim", "napięcie", "tensione"}, func(part string) bool {
-			return slices.ContainsFunc(wordsOf(heading), func(word string) bool { return strings.HasPrefix(word, part) })
-		})
+	return inKilovolts(heading) || slices.ContainsFunc([]string{"voltage", "voltaje", "tensión", "tension", "tensão", "tensao", "spannung", "gerilim", "napięcie", "tensione"}, func(part string) bool {
+		return slices.ContainsFunc(wordsOf(heading), func(word string) bool { return strings.HasPrefix(word, part) })
+	})
+}
+
+func inKilovolts(heading string) bool {
+	return slices.Contains(wordsOf(heading), "kv") || strings.HasSuffix(read.HeadingKey(heading), "kv")
 }
 
 // likeness is how much a heading is like a name of a column.
