@@ -111,10 +111,26 @@ func (n *Network) renumbers(match *regexp.Regexp, strays []stray, at []int32, ne
 		}
 	}
 	lines := n.lineOf()
+	type numberOf struct {
+		line   int32
+		number string
+	}
+	written := map[numberOf]string{} // prefixes of the rows, by what their numbers become
 	for i := range p.Assemblies {
-		if line := lines[p.Assemblies[i].Line]; line >= 0 && at[i] >= 0 && structures[line][as(p.Texts.Get(p.Assemblies[i].Number))] != n.Number(int(at[i])) {
+		line := lines[p.Assemblies[i].Line]
+		if line < 0 {
+			continue
+		}
+		number := p.Texts.Get(p.Assemblies[i].Number)
+		if at[i] >= 0 && structures[line][as(number)] != n.Number(int(at[i])) {
 			return false
 		}
+		prefix, _, _ := structureNumber(number)
+		now := numberOf{line, as(number)}
+		if before, twice := written[now]; twice && before != prefix {
+			return false // two numbers of the register would be one
+		}
+		written[now] = prefix
 	}
 	return float64(placed) >= nearly*float64(len(strays))
 }
