@@ -24,6 +24,8 @@ type Look struct {
 	Encoding string // of its texts, where they alone tell it; empty where they are in UTF-8 or told
 	Layers   []LayerLook
 	Sheets   []SheetLook
+
+	table bool // it is looked at as a table of points
 }
 
 // LookedColumn is a property or a column with its values.
@@ -104,8 +106,10 @@ func LookAt(ctx context.Context, name string) (*Look, error) {
 	default:
 		l.Format = "text"
 		if err = l.sheets(ctx, f); err == nil && table {
-			if asLayer := (&Look{File: name}); asLayer.layer(ctx, f, "", "") == nil {
+			if asLayer := (&Look{File: name, table: true}); asLayer.layer(ctx, f, "", "") == nil {
 				l.Layers = asLayer.Layers
+			} else if points := l.Sheets[0].asPoints(); points != nil {
+				l.Layers = []LayerLook{*points}
 			}
 		}
 	}

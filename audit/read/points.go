@@ -75,15 +75,14 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
 		return 0, err
 	}
-	if err := table.checkAbove(l); err != nil {
-		return 0, err
-	}
-	if err := table.checkSigns(); err != nil {
+	if l.placing.looked { // what would be refused is asked for
+		l.pointsAt, l.unordered = [2]string{table.headings[table.x], table.headings[table.y]}, table.unordered
+	} else if err := errors.Join(table.checkAbove(l), table.checkSigns()); err != nil {
 		return 0, err
 	}
 	l.project.Tables[l.table].Above = len(table.above)
 	l.coordinates = table.understood()
-	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes())...)
+	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes(), table.remarked())...)
 	for i, signs := range table.signs {
 		l.notes = append(l.notes, signs.notes(table.headings[i])...)
 	}
@@ -93,8 +92,8 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 		given := table.feature(r)
 		return each(&given)
 	})
-	if err == nil {
-		err = table.checkOrder(l)
+	if err == nil && !l.placing.looked {
+		l.wrong = table.checkOrder(l)
 	}
 	return count, err
 }
@@ -190,7 +189,7 @@ func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
 		directed := false
 		for axis, column := range at {
 			var err error
-			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected()); err != nil {
+			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected(), false); err != nil && !l.placing.looked {
 				return false, err
 			}
 			directed = directed || t.axes[axis].forward
