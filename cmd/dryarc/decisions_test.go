@@ -269,7 +269,7 @@ func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 
 func TestGatesCountWhatIsOpen(t *testing.T) {
 	d := newDecidable(t)
-	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))
+	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))
 	code, said := d.run("audit", d.project, "--out", d.out, "--as-of", "2026-11-25", "--max-shortfalls", "39")
 	require.Equal(t, exitDone, code, said)
 	require.Contains(t, said, "exceptions: 40 shortfalls", "what is decided stays an exception")
@@ -287,7 +287,7 @@ func TestGatesCountWhatIsOpen(t *testing.T) {
 	require.Contains(t, d.audit("2026-12-01", exitFound, "--fail-on", "lapsed"), "1 decisions that lapsed (--fail-on lapsed)")
 	d.audit("2026-12-01", exitFound, "--max-shortfalls", "39")
 	for _, word := range []string{"done", "data wrong"} {
-		require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until\n,DP-33,,tension-at-deviation,"+word+",2027-11-30\n"), 0o666))
+		require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,"+word+",2027-11-30\n"), 0o666))
 		require.NoError(t, os.Remove(d.workbook()))
 		d.audit("2026-11-25", exitFound, "--max-shortfalls", "39")
 	}
@@ -313,6 +313,12 @@ func TestNoDecisionIsLost(t *testing.T) {
 
 	require.NoError(t, os.WriteFile(d.store, []byte("decision\naccept\n"), 0o666))
 	require.Contains(t, d.audit("2026-11-26", exitInputs), `has no column "exception"`)
+	renamed := []byte("exception,line,structure,check,decision,valid until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n")
+	require.NoError(t, os.WriteFile(d.store, renamed, 0o666))
+	require.Contains(t, d.audit("2026-11-26", exitInputs), `decisions.csv: row 1: has no column "until", but "valid until"`)
+	left, err := os.ReadFile(d.store)
+	require.NoError(t, err)
+	require.Equal(t, string(renamed), string(left))
 	require.NoError(t, os.Remove(d.store))
 
 	whole, err := os.ReadFile(d.workbook())
