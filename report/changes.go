@@ -44,6 +44,9 @@ func headline(c *history.Changes) string {
 		parts = append(parts, "nothing new, worse or cleared")
 	}
 	text := fmt.Sprintf("since %s: %s", dayInWords(c.Since.AsOf), strings.Join(parts, ", "))
+	if n := c.RulesChanged(); n > 0 {
+		text += fmt.Sprintf("; a criterion or the program changed, by which %s judge otherwise", counted(n, "check", "checks"))
+	}
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		text += fmt.Sprintf("; %s on lines that this run left out", counted(n, "exception", "exceptions"))
 	}

@@ -27,6 +27,26 @@ type Change struct {
 	Was       *Record // as the earlier run knew it; nil where it is new
 }
 
+// Risen tells whether an exception was not there before at its severity or a graver one, so that it is news to whoever looks at that
+// severity.
+func (c *Change) Risen(severity audit.Severity) bool {
+	return c.State == New || c.Was != nil && c.Was.Severity > severity // the worst comes first
+}
+
+// RulesChanged counts the checks that judge by another rule than the run compared with; of those that it did not have, and of a run that noted
+// no rules, nothing is said.
+func (c *Changes) RulesChanged() (n int) {
+	if c.Since == nil {
+		return 0
+	}
+	for check, rule := range c.Rules {
+		if was, there := c.Since.Rules[check]; there && was != rule {
+			n++
+		}
+	}
+	return n
+}
+
 // Cleared is an exception of the earlier run that is not there any more, or whose line was left out.
 type Cleared struct {
 	Record // as it was last known

@@ -16,13 +16,17 @@ func workbook(store *Store, r *audit.Result) map[string]Edit {
 	for i, id := range r.ExceptionIDs() {
 		said := d.Filled(i)
 		key := r.Key(i)
-		rows[key.Structure+key.Phase] = Edit{Exceptions: []string{id}, Line: key.Line, Structure: key.Structure, Check: key.Check, Said: said, Mark: d.Mark(said, []int{i}), Where: key.Structure + key.Phase}
+		rows[key.Structure+key.Phase] = Edit{Exceptions: []string{id}, Place: placeOf(key), Said: said, Mark: d.Mark(said, []int{i}, placeOf(key)), Where: key.Structure + key.Phase}
 	}
 	for _, structure := range []string{"2", "3"} {
 		said := d.FilledOfStructure("L", structure)
-		rows[structure] = Edit{Line: "L", Structure: structure, Said: said, Mark: d.MarkOfStructure(said, "L", structure), Where: structure}
+		rows[structure] = Edit{Place: Place{Line: "L", Structure: structure}, Said: said, Mark: d.MarkOfStructure(said, "L", structure), Where: structure}
 	}
 	return rows
+}
+
+func placeOf(key audit.Key) Place {
+	return Place{Line: key.Line, Structure: key.Structure, Check: key.Check, To: key.To, Circuit: key.Circuit, Phase: key.Phase, Side: key.Side}
 }
 
 func (e Edit) saying(said Said) Edit {
@@ -234,5 +238,49 @@ func TestStoreHoldsAnyText(t *testing.T) {
 		require.Len(t, read.Decisions, 1, "%q", text)
 		require.Equal(t, string(written), string(read.Text()), "%q", text)
 		require.Equal(t, oneLine(text), read.Decisions[0].Reason)
+	}
+}
+
+// A row that is of two things at once, as where the columns before its Id were sorted without it, is of neither.
+func TestRowsThatContradictThemselves(t *testing.T) {
+	r := strung{units: []int16{10, 8, 8, 10}}.result(t)
+	rows := workbook(&Store{}, r)
+	a, other, structure := rows["2A"], rows["3A"], rows["2"]
+	require.NotEmpty(t, a.Mark)
+	bare := func(e Edit) Edit { e.Mark = ""; return e }
+	three := structure
+	three.Structure = "3"
+	elsewhere, sibling, wrongID, cut, spaced := a, a, a, a, a
+	elsewhere.Place, sibling.Place, wrongID.Exceptions = other.Place, rows["2B"].Place, other.Exceptions
+	cut.Place = Place{Line: "L", Check: "short-string"}
+	spaced.Line = " L\n"
+	earlier := a // of a version that noted no place
+	earlier.Mark = a.Mark[:strings.LastIndex(a.Mark, "|")]
+	require.Empty(t, earlier.Contradiction())
+	earlier.Place = other.Place
+	for name, c := range map[string]struct {
+		row  Edit
+		want string
+	}{
+		"as written":                      {a, ""},
+		"of a structure":                  {structure, ""},
+		"columns cut":                     {cut, ""},
+		"with blanks":                     {spaced, ""},
+		"without its mark":                {bare(a), ""},
+		"of another structure":            {elsewhere, "As written is that of another row than line L, structure 3, short-string"},
+		"of another phase":                {sibling, "As written is that of another row"},
+		"the Id of another":               {wrongID, "its Id says"},
+		"without its mark, of another Id": {bare(wrongID), "is that of another row than line L, structure 2"},
+		"a structure of another":          {three, "As written is that of another row"},
+		"of a version before, elsewhere":  {earlier, "is that of another row than line L, structure 3"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := c.row.Contradiction()
+			if c.want == "" {
+				require.Empty(t, got)
+				return
+			}
+			require.Contains(t, got, c.want)
+		})
 	}
 }

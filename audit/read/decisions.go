@@ -52,6 +52,7 @@ type DecidedRow struct {
 	Where                       string   // for people
 	Exceptions                  []string // ids; none of a structure as a whole
 	Line, Structure, Check      string
+	To, Circuit, Phase, Side    string // of exceptions
 	Decision, Until, By, Reason string
 	Mark                        string // what the run noted beside the row
 }
@@ -66,6 +67,10 @@ const (
 	lineHeading      = "Line"
 	structureHeading = "Structure"
 	checkHeading     = "Check"
+	toHeading        = "To"
+	circuitHeading   = "Circuit"
+	ownPhaseHeading  = "Phase"
+	sideHeading      = "Side"
 )
 
 // mostAboveDecided is how many rows may stand above the headings.
@@ -185,6 +190,7 @@ func (d *decidedSheet) row(row *xlsx.Row) {
 	r := DecidedRow{
 		Where: fmt.Sprintf("%s!%s row %d", d.path, d.sheet, row.Number), Exceptions: strings.Fields(text(idHeading)),
 		Line: text(lineHeading), Structure: text(structureHeading), Check: text(checkHeading),
+		To: text(toHeading), Circuit: text(circuitHeading), Phase: text(ownPhaseHeading), Side: text(sideHeading),
 		Decision: text(decidedHeadings[0]), Until: d.date(text(decidedHeadings[1])), By: text(decidedHeadings[2]), Reason: text(decidedHeadings[3]), Mark: text(markHeading),
 	}
 	if r.Decision != "" || r.Until != "" || r.By != "" || r.Reason != "" || r.Mark != "" {

@@ -103,6 +103,12 @@ for sheet in ('Exceptions', 'Work'):
     if 'deleted' in what:
         named = {(s['line'], s['structure']) for s in said}
         data = [r for i, r in enumerate(data) if i % 2 or (r[at['Line']], r[at['Structure']]) in named]
+    if 'apart' in what: # the columns before Id are sorted without it
+        for r, own in zip(data, [r[at['As written']:] + ([r[at['Id']]] if 'Id' in at else []) for r in data][1:] + [None]):
+            if own:
+                if 'Id' in at:
+                    r[at['Id']] = own.pop()
+                r[at['As written']:] = own
     order = list(range(len(head)))
     if 'moved' in what:
         random.shuffle(order)
@@ -333,6 +339,25 @@ func TestNoDecisionIsLost(t *testing.T) {
 	require.NoError(t, os.Remove(d.store)) // lost, and still in the workbook
 	d.audit("2026-11-27", exitDone)
 	require.Equal(t, firstStore, d.decided())
+}
+
+// Where the columns before those that say what a row is of were sorted without them, no decision changes hands.
+func TestRowsSortedApartFromTheirIds(t *testing.T) {
+	edit := editor(t)
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	edit(d.workbook(), "plain", firstEdits...)
+	d.audit("2026-11-26", exitDone)
+	edit(d.workbook(), "apart")
+	before, store := snapshot(t, d.out), d.decided()
+	said := d.audit("2026-11-27", exitInputs)
+	require.Contains(t, said, "cannot be told what the decision")
+	require.Contains(t, said, "sort whole rows")
+	require.Equal(t, before, snapshot(t, d.out))
+	require.Equal(t, store, d.decided())
+	code, said := d.run("collect", d.project, d.workbook())
+	require.Equal(t, exitInputs, code, said)
+	require.Equal(t, store, d.decided())
 }
 
 // A run that was cut short while it replaced the outputs may have left its workbook, in which people decide before the next one puts the
