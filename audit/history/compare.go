@@ -18,6 +18,8 @@ type Changes struct {
 	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
+	// moved are, by line, the numbers that stand where others stood, by those.
+	moved map[string]map[string]string
 }
 
 // Change is what became of an exception.
@@ -75,7 +77,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}
-	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+	for _, step := range [...]func(){c.findMoved, c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

@@ -216,6 +216,7 @@ type deciding struct {
 	day     time.Time
 	sorted  []string // ids of the exceptions, once a decision on an unknown one asks for the nearest
 	sought  int      // for how many of those
+	where   ofPlaces
 }
 
 // judge says what one decision is worth.
@@ -276,6 +277,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case d.elsewhere(i, then):
+			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
 		case verb == DataWrong && now.differs(then):
 			return fmt.Sprintf("the datum changed: %s was %s of %s, is %s of %s", d.inWords(i), then.observed, then.required, now.observed, now.required)
 		case verb != DataWrong && now.worse(then):
@@ -284,6 +287,17 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		}
 	}
 	return ""
+}
+
+// elsewhere tells whether the structure of an exception may be another than the one decided on, by where they stand.
+func (d *deciding) elsewhere(exception int, then held) bool {
+	key := d.r.Key(exception)
+	line, there := d.places.lines[key.Line]
+	if !there {
+		return false
+	}
+	_, elsewhere := d.standingAt(key.Line, line, spot{key.Structure, then.at})
+	return elsewhere
 }
 
 // inWords names an exception: its check and where it is.
