@@ -56,6 +56,9 @@ type Decided struct {
 	over      map[thing][]*Decision
 	places    *places
 	judged    map[*Decision]int
+	// Lost are rows of the workbook, with what the run before had filled in there of its store and this one neither has nor has seen ended, under
+	// whatever name.
+	Lost []string
 }
 
 // Of is the decision that speaks for an exception, nil for none: the narrowest.
@@ -163,7 +166,21 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 		j.Decisions = append(j.Decisions, d.judge(&s.Decisions[i]))
 	}
 	j.speak()
+	for _, l := range s.lacking {
+		d.follow(&l.Decision)
+		if !j.has(&l.Decision) {
+			j.Lost = append(j.Lost, fmt.Sprintf("%s: %s", l.where, l.Said))
+		}
+	}
 	return j
+}
+
+// has tells whether the store has what was filled in of a thing: something stands of it, it is over, or the same stands under a name that
+// nothing has now.
+func (j *Decided) has(filled *Decision) bool {
+	said := func(d *Decision) bool { return d.Said == filled.Said }
+	return len(j.standing[filled.thing()]) > 0 || slices.ContainsFunc(j.over[filled.thing()], said) ||
+		slices.ContainsFunc(j.Decisions, func(d Judged) bool { return d.Status == Unmatched && said(d.Decision) })
 }
 
 // alike tells whether two rows of the store are one, as where a run that was cut short gave what it took another name already.

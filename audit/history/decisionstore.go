@@ -17,8 +17,15 @@ import (
 // Store is what the file of decisions holds.
 type Store struct {
 	Decisions []Decision
-	Others    []string // headings of columns that are not the program's, which stay
-	empty     bool     // there is not even a heading
+	Others    []string  // headings of columns that are not the program's, which stay
+	empty     bool      // there is not even a heading
+	lacking   []lacking // what a workbook that nobody edited has of it, and it has not
+}
+
+// lacking is a decision that was filled in on a row and that the store does not have.
+type lacking struct {
+	Decision
+	where string
 }
 
 // storeColumns are the columns of the store, in their order.

@@ -152,6 +152,7 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 	if !Edited(e.Said, e.Mark) && !t.lost {
 		if len(standing) == 0 && !t.ended(of, e.Said) {
 			t.remark("%s: %s was filled in there, and the file of decisions does not have it any more", e.Where, e.Said)
+			t.store.lacking = append(t.store.lacking, lacking{d, e.Where})
 		}
 		return
 	}

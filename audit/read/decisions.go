@@ -78,7 +78,7 @@ const mostAboveDecided = 30
 
 // Decided goes through the rows of a workbook that the program wrote and people have decided in, whatever they did to its rows and
 // columns. Columns are found by their headings on whatever sheets have them; rows tell by themselves what they are of. A sheet that has
-// lost one of the columns of decisions is an *InputError, as is a file that is no workbook.
+// lost one of the columns of decisions, or has one twice, is an *InputError, as is a file that is no workbook.
 func Decided(ctx context.Context, path string, each func(DecidedRow)) error {
 	file, err := os.Open(path)
 	if err != nil {
@@ -171,6 +171,17 @@ func (d *decidedSheet) heading(cells []string) error {
 	if lacks >= 0 {
 		return &InputError{File: d.path + "!" + d.sheet, Message: fmt.Sprintf("has no column %q any more, so that it cannot be told what was decided", decidedHeadings[lacks]),
 			Hint: "write the headings Decision, Until, By and Reason above their columns again"}
+	}
+	for _, h := range slices.Concat(decidedHeadings[:], []string{idHeading, markHeading}) {
+		times := 0
+		for _, cell := range cells {
+			if strings.EqualFold(strings.TrimSpace(cell), h) {
+				times++
+			}
+		}
+		if times > 1 {
+			return &InputError{File: d.path + "!" + d.sheet, Message: fmt.Sprintf("has %d columns %q, so that it cannot be told in which it was decided", times, h), Hint: "leave that heading above one column only, and bring what was decided there"}
+		}
 	}
 	d.columns = places
 	return nil

@@ -42,6 +42,10 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 			return nil, err
 		}
 		worth := store.Decide(r, changes)
+		if n := len(worth.Lost); n > 0 {
+			return nil, &read.InputError{File: r.Project.Decisions, Message: fmt.Sprintf("does not have %d decisions any more that the run before filled in from it, such as %s", n, worth.Lost[0]),
+				Hint: "bring back the version of the file before; where they are to go, empty their cells in the workbook, or move the workbook away"}
+		}
 		next := file.Text
 		if len(store.Decisions) > 0 {
 			next = store.Text()

@@ -109,6 +109,10 @@ for sheet in ('Exceptions', 'Work'):
                 if 'Id' in at:
                     r[at['Id']] = own.pop()
                 r[at['As written']:] = own
+    if 'twice' in what:
+        head.append('Decision')
+        for r in data:
+            r.append('accept')
     order = list(range(len(head)))
     if 'moved' in what:
         random.shuffle(order)
@@ -336,6 +340,16 @@ func TestNoDecisionIsLost(t *testing.T) {
 
 	d.audit("2026-11-26", exitDone)
 	require.Equal(t, firstStore, d.decided())
+
+	stored, err := os.ReadFile(d.store)
+	require.NoError(t, err)
+	before = snapshot(t, d.out)
+	cut := bytes.SplitAfter(stored, []byte("\n"))
+	require.NoError(t, os.WriteFile(d.store, bytes.Join(cut[:len(cut)-3], nil), 0o666)) // at the end of a row
+	require.Contains(t, d.audit("2026-11-27", exitInputs, "--quiet"), "does not have 2 decisions any more that the run before filled in from it, such as ")
+	require.Equal(t, before, snapshot(t, d.out))
+	require.NoError(t, os.WriteFile(d.store, stored, 0o666))
+
 	require.NoError(t, os.Remove(d.store)) // lost, and still in the workbook
 	d.audit("2026-11-27", exitDone)
 	require.Equal(t, firstStore, d.decided())
@@ -348,6 +362,8 @@ func TestRowsSortedApartFromTheirIds(t *testing.T) {
 	d.audit("2026-11-25", exitDone)
 	edit(d.workbook(), "plain", firstEdits...)
 	d.audit("2026-11-26", exitDone)
+	whole, err := os.ReadFile(d.workbook())
+	require.NoError(t, err)
 	edit(d.workbook(), "apart")
 	before, store := snapshot(t, d.out), d.decided()
 	said := d.audit("2026-11-27", exitInputs)
@@ -357,6 +373,11 @@ func TestRowsSortedApartFromTheirIds(t *testing.T) {
 	require.Equal(t, store, d.decided())
 	code, said := d.run("collect", d.project, d.workbook())
 	require.Equal(t, exitInputs, code, said)
+	require.Equal(t, store, d.decided())
+
+	require.NoError(t, os.WriteFile(d.workbook(), whole, 0o666))
+	edit(d.workbook(), "twice")
+	require.Contains(t, d.audit("2026-11-27", exitInputs), `has 2 columns "Decision"`)
 	require.Equal(t, store, d.decided())
 }
 
