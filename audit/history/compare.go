@@ -35,6 +35,9 @@ func (c *Change) Risen(severity audit.Severity) bool {
 	return c.State == New || c.Was != nil && c.Was.Severity > severity // the worst comes first
 }
 
+// LinesMoved counts the lines of which numbers stand on other structures than they did.
+func (c *Changes) LinesMoved() int { return len(c.moved) }
+
 // RulesChanged counts the checks that judge by another rule than the run compared with; of those that it did not have, and of a run that noted
 // no rules, nothing is said.
 func (c *Changes) RulesChanged() (n int) {

@@ -29,6 +29,7 @@ func TestNumbersThatStandElsewhere(t *testing.T) {
 	changes, now := next(t, r, moved)
 	require.Equal(t, 9, changes.Counts().ByState[Standing])
 	require.Empty(t, changes.Cleared)
+	require.Equal(t, 1, changes.LinesMoved())
 	require.Contains(t, changes.Remarks[0], `numbers of line "L" stand on other structures than they did: 3 are known by where they stand, such as 1 is now 2`)
 	for name, s := range map[string]*Store{"with places": store, "without": unplacedStore} {
 		var first string
