@@ -44,6 +44,12 @@ func headline(c *history.Changes) string {
 		parts = append(parts, "nothing new, worse or cleared")
 	}
 	text := fmt.Sprintf("since %s: %s", dayInWords(c.Since.AsOf), strings.Join(parts, ", "))
+	if n := c.LinesMoved(); n > 0 {
+		text += fmt.Sprintf("; numbers of %s stand on other structures than they did", counted(n, "line", "lines"))
+	}
+	if n := c.RulesChanged(); n > 0 {
+		text += fmt.Sprintf("; a criterion or the program changed, by which %s may judge otherwise", counted(n, "check", "checks"))
+	}
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		text += fmt.Sprintf("; %s on lines that this run left out", counted(n, "exception", "exceptions"))
 	}

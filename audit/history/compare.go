@@ -18,6 +18,8 @@ type Changes struct {
 	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
+	// moved are, by line, the numbers that stand where others stood, by those.
+	moved map[string]map[string]string
 }
 
 // Change is what became of an exception.
@@ -25,6 +27,29 @@ type Change struct {
 	State     State
 	FirstSeen string  // date
 	Was       *Record // as the earlier run knew it; nil where it is new
+}
+
+// Risen tells whether an exception was not there before at its severity or a graver one, so that it is news to whoever looks at that
+// severity.
+func (c *Change) Risen(severity audit.Severity) bool {
+	return c.State == New || c.Was != nil && c.Was.Severity > severity // the worst comes first
+}
+
+// LinesMoved counts the lines of which numbers stand on other structures than they did.
+func (c *Changes) LinesMoved() int { return len(c.moved) }
+
+// RulesChanged counts the checks that judge by another rule than the run compared with; of those that it did not have, and of a run that noted
+// no rules, nothing is said.
+func (c *Changes) RulesChanged() (n int) {
+	if c.Since == nil {
+		return 0
+	}
+	for check, rule := range c.Rules {
+		if was, there := c.Since.Rules[check]; there && was != rule {
+			n++
+		}
+	}
+	return n
 }
 
 // Cleared is an exception of the earlier run that is not there any more, or whose line was left out.
@@ -55,7 +80,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}
-	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+	for _, step := range [...]func(){c.findMoved, c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,6 +11,67 @@ import (
 
 	"github.com/stretchr/testify/require"
 )
+
+// Where all numbers are moved on by one, what is known and what was decided goes by places, however often a run is done again.
+func TestNumbersThatStandElsewhere(t *testing.T) {
+	before := strung{units: []int16{8, 8, 10, 8}}
+	moved := strung{units: before.units, names: map[int]string{1: "2", 2: "3", 3: "4", 4: "5"}, asOf: "2026-04-01"}
+	r := before.result(t)
+	store := &Store{Decisions: []Decision{
+		{Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}, {Line: "L", Structure: "1", Said: Said{Word: "plan"}}, {Line: "L", Check: "short-string", Said: Said{Word: "accept"}},
+	}}
+	store.Decide(r, Alone(r))
+	unplacedStore := &Store{}
+	for _, d := range store.Decisions { // as an earlier version wrote it
+		d.Was = unplaced(d.Was)
+		unplacedStore.Decisions = append(unplacedStore.Decisions, d)
+	}
+	changes, now := next(t, r, moved)
+	require.Equal(t, 9, changes.Counts().ByState[Standing])
+	require.Empty(t, changes.Cleared)
+	require.Equal(t, 1, changes.LinesMoved())
+	require.Contains(t, changes.Remarks[0], `numbers of line "L" stand on other structures than they did: 3 are known by where they stand, such as 1 is now 2`)
+	for name, s := range map[string]*Store{"with places": store, "without": unplacedStore} {
+		var first string
+		for _, changes := range []*Changes{changes, changes, Alone(now)} {
+			d := s.Decide(now, changes)
+			require.Equal(t, 3, d.Count(InForce), "%s: %+v", name, d.Decisions)
+			require.Equal(t, at(now, "3")[0], d.Decisions[slices.IndexFunc(d.Decisions, func(j Judged) bool { return j.Exception != "" })].Exceptions[0])
+			require.Len(t, d.OfStructure("L", "2"), 1)
+			if first == "" {
+				first = string(s.Text())
+			}
+			require.Equal(t, first, string(s.Text()), "to do so again changes nothing")
+		}
+	}
+}
+
+// Where a structure was taken down and its number is that of another now, nothing of it is cleared as met, and what was decided of it is
+// not in force.
+func TestNumberOfAnotherStructure(t *testing.T) {
+	r := strung{units: []int16{10, 8, 10, 8}}.result(t)
+	store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[at(r, "4")[0]], Said: Said{Word: "accept"}}, {Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}}}
+	store.Decide(r, Alone(r))
+	changes, now := next(t, r, strung{units: []int16{10, 8, 8}, names: map[int]string{2: "4", 3: "2"}, asOf: "2026-04-01"})
+	require.Equal(t, 3, changes.Counts().ByState[Standing], "2 is known where it stood")
+	require.Len(t, changes.Cleared, 3)
+	for _, cleared := range changes.Cleared {
+		require.Equal(t, NotAssessed, cleared.Why)
+		require.Contains(t, cleared.Detail, "nothing stands where 4 stood, and its number is that of another structure now")
+	}
+	for _, changes := range []*Changes{changes, Alone(now)} {
+		d := store.Decide(now, changes)
+		var lapsed []string
+		for _, j := range d.Decisions {
+			if j.Status == Lapsed {
+				lapsed = append(lapsed, j.Detail)
+			}
+		}
+		require.Equal(t, 1, d.Count(InForce))
+		require.Len(t, lapsed, 1)
+		require.Contains(t, lapsed[0], "stands elsewhere than when it was decided")
+	}
+}
 
 // Each case decides on a line whose structures 2 and 3 have 8 of 10 units, and then looks at the same line again, or a changed one.
 func TestWhatADecisionIsWorth(t *testing.T) {

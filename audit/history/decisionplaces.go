@@ -19,13 +19,16 @@ type places struct {
 	linesNow    map[string]string
 	structures  map[[2]string]string // of a line as it is called now, its structure as it was
 	numbers     map[int]map[string]bool
+	was         map[string]*Record           // exceptions of the run compared with, by the ids that they had
+	moved       map[string]map[string]string // by line, numbers that stand on other structures than they did, by those that they had
 }
 
 // index prepares what decisions are matched by.
 func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
-		cleared: map[string]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{}}
+		cleared: map[string]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{},
+		was: map[string]*Record{}, moved: c.moved}
 	d.places = p
 	for l := range r.Network.Lines {
 		at := audit.AtLine(l)
@@ -40,7 +43,14 @@ func (d *deciding) index() {
 		p.byStructure[[2]string{key.Line, key.Structure}] = append(p.byStructure[[2]string{key.Line, key.Structure}], i)
 		p.byCheck[[2]string{key.Line, key.Check}] = append(p.byCheck[[2]string{key.Line, key.Check}], i)
 	}
+	d.where = ofPlaces{map[int]ground{}, map[int]map[string]int{}}
 	for i := range c.Exceptions {
+		if was := c.Exceptions[i].Was; was != nil {
+			p.was[was.ID] = was
+			if moved := p.moved[d.r.Key(i).Line]; moved[was.Structure] != "" || moved[was.To] != "" {
+				continue // by its place
+			}
+		}
 		if was := c.Exceptions[i].Was; was != nil && was.ID != d.ids[i] {
 			if _, taken := p.byID[was.ID]; !taken {
 				p.ids[was.ID] = d.ids[i]
@@ -49,11 +59,15 @@ func (d *deciding) index() {
 	}
 	for i := range c.Cleared {
 		p.cleared[c.Cleared[i].ID] = &c.Cleared[i]
+		p.was[c.Cleared[i].ID] = &c.Cleared[i].Record
 		if from := c.Cleared[i].from; from != "" {
 			p.ids[from] = c.Cleared[i].ID
 		}
 	}
 	for _, renamed := range c.Renamed {
+		if p.moved[renamed.Line][renamed.FromStructure] != "" {
+			continue
+		}
 		if renamed.Structure == "" {
 			p.linesNow[renamed.FromLine] = renamed.Line
 		} else {
@@ -65,6 +79,7 @@ func (d *deciding) index() {
 // follow gives a decision the names that what it is of has now.
 func (d *deciding) follow(decision *Decision) {
 	p := d.places
+	d.relocate(decision)
 	if now, is := p.ids[decision.Exception]; is {
 		decision.Exception = now
 	}
