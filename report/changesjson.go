@@ -51,7 +51,8 @@ type (
 		Rule       string    `json:"rule,omitempty"` // where not that of the run, or of the run before
 		Why        string    `json:"why"`
 		Detail     string    `json:"detail"`
-		State      string    `json:"state,omitempty"` // of one whose line was left out
+		Lost       string    `json:"lost_on,omitempty"` // of what cannot be judged, the day of the run since which
+		State      string    `json:"state,omitempty"`   // of one whose line was left out
 		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
@@ -147,6 +148,7 @@ func differences(was, now *history.Record, rule string) differing {
 	text("measure", was.Measure, now.Measure)
 	text("reason", was.Sentence, now.Sentence)
 	text("first_seen", was.FirstSeen, now.FirstSeen)
+	text("lost_on", was.Lost, now.Lost)
 	if was.Rule != rule {
 		m["rule"] = ruleText(was.Rule)
 	}
@@ -192,7 +194,7 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
 		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
-		Why: cleared.Why.String(), Detail: cleared.Detail}
+		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {
 		usual = c.Rules[was.Check]

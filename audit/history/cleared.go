@@ -181,8 +181,14 @@ func (c *comparison) goneFrom(b *before, line, structure int) {
 	c.cleared(b, Gone, "nothing of that circuit, phase and side is registered there any more")
 }
 
+// cleared notes why an exception is not there any more. One that cannot be judged is kept in full, so that the next run asks again.
 func (c *comparison) cleared(b *before, why Why, detail string) {
-	c.out.Cleared = append(c.out.Cleared, Cleared{Record: *b.Record, Why: why, Detail: detail})
+	out := Cleared{Record: *b.Record, Why: why, Detail: detail}
+	if why == NotAssessed {
+		out.Was, out.Lost = b.Record, cmp.Or(b.Lost, c.r.Run.AsOf)
+		out.keepAs(b.key)
+	}
+	c.out.Cleared = append(c.out.Cleared, out)
 }
 
 // order brings what the comparison found into an order that rests on nothing but what it says.

@@ -32,10 +32,10 @@ type Cleared struct {
 	Record // as it was last known
 	Why    Why
 	Detail string // in words, empty where there is no more to say
-	// State and Was are of one whose line was left out: what the last run that judged it said.
+	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
-	from  string // its id before its line got another name; empty where that did not happen
+	from  string // its id before its line or structure got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -78,6 +78,7 @@ func Alone(r *audit.Result) *Changes {
 type Counts struct {
 	ByState [states]int
 	ByWhy   [whys]int
+	Lost    int // of those that cannot be judged, those of which an earlier run said so
 }
 
 // Counts counts the changes.
@@ -87,18 +88,22 @@ func (c *Changes) Counts() (counts Counts) {
 	}
 	for i := range c.Cleared {
 		counts.ByWhy[c.Cleared[i].Why]++
+		if c.Cleared[i].Why == NotAssessed && c.Cleared[i].Was != nil && c.Cleared[i].Was.Lost != "" {
+			counts.Lost++
+		}
 	}
 	return counts
 }
 
-// Cleared is how many exceptions are not there any more, those that only lack a datum among them; those of lines that were left out are not among them.
+// Cleared is how many exceptions are not there any more, those that only lack a datum since this run among them; those of lines that were
+// left out are not among them, nor those that lacked it before.
 func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
 		if Why(why) != NotInRun {
 			n += cleared
 		}
 	}
-	return n
+	return n - c.Lost
 }
 
 // comparison is one comparison at work.
@@ -200,7 +205,7 @@ func (c *comparison) linesSince(then []string) (added, gone []string) {
 // onward is an entry as the next run finds it: what was there is what was.
 func (e entry) onward() entry {
 	e.was = e.now
-	e.state = Standing
+	e.state, e.lost = Standing, false
 	return e
 }
 
@@ -233,14 +238,27 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 		return
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
-	if name, is := renamed[out.Line]; is {
-		out.Line, out.from = name, out.ID
-		_, nth, repeated := strings.Cut(out.ID, "-")
-		if out.ID = out.Key.ID(); repeated {
-			out.ID += "-" + nth
-		}
+	if e.lost { // in the run that this one repeats
+		out.Why, out.Detail = NotAssessed, e.detail
 	}
+	key := out.Key
+	if name, is := renamed[key.Line]; is {
+		key.Line = name
+	}
+	out.keepAs(key)
 	c.out.Cleared = append(c.out.Cleared, out)
+}
+
+// keepAs gives what is kept the names that it is found by from now on.
+func (out *Cleared) keepAs(key audit.Key) {
+	if key == out.Key {
+		return
+	}
+	_, nth, repeated := strings.Cut(out.ID, "-")
+	out.from, out.Key, out.ID = out.ID, key, key.ID()
+	if repeated {
+		out.ID += "-" + nth
+	}
 }
 
 // matchKeys finds the exceptions that have the key of one before.

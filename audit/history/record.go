@@ -22,6 +22,7 @@ type Record struct {
 	FirstSeen            string    // date
 	Position, PositionTo orb.Point // of structure and far structure, as audit.json has them; NaN where there is none
 	Rule                 string    // hash of what judged it, empty where that is not known
+	Lost                 string    // date of the run since which it cannot be judged; empty where it can
 }
 
 // RecordOf is an exception of a result, first seen on a day.
