@@ -84,7 +84,18 @@ type AssemblyRow struct {
 	Arrangement          Arrangement
 	Mounting             Mounting
 	Numeric              bool // Number stands as a number in its cell
+	Blank                Blanks
 }
+
+// Blanks are cells of a row that are blank, for which the row holds what stands in for them.
+type Blanks uint8
+
+// The cells.
+const (
+	BlankCircuit Blanks = 1 << iota
+	BlankStrings
+	BlankDefective
+)
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.
 type LostRow struct {

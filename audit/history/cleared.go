@@ -59,7 +59,7 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		wanted[c.subjectOf(c.before[i].key, checks)] = nil
 		judged[checks[c.before[i].Check]] = true
 	}
-	var sections []told
+	var sections, rows []told // rows of assemblies
 	c.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) {
 		if !judged[check] {
 			return
@@ -67,6 +67,9 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		key := c.subjectOf(c.r.KeyOf(check, &at, 0), checks)
 		if _, is := wanted[key]; is {
 			wanted[key] = append(wanted[key], told{check, v, at})
+		}
+		if c.ofAssembly(check) {
+			rows = append(rows, told{check, v, at})
 		}
 		if c.r.Checks[check].Of == audit.OfSection {
 			sections = append(sections, told{check, v, at})
@@ -81,7 +84,10 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		key := c.subjectOf(b.key, checks)
 		if verdicts := wanted[key]; len(verdicts) > 0 {
 			wanted[key] = verdicts[1:]
-			c.answered(b, &verdicts[0].verdict)
+			c.answered(b, &verdicts[0])
+			continue
+		}
+		if structure >= 0 && c.blanked(b, open, rows) {
 			continue
 		}
 		if structure >= 0 {
@@ -116,7 +122,8 @@ func answers(verdicts []told) []told {
 }
 
 // answered clears an exception by the verdict on its subject.
-func (c *comparison) answered(b *before, v *audit.Verdict) {
+func (c *comparison) answered(b *before, t *told) {
+	v := &t.verdict
 	changed := b.Rule != c.out.Rules[b.Check] || b.Rule == ""
 	detail := ""
 	if v.Reason != audit.NoReason {

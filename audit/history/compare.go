@@ -55,7 +55,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}
-	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.matchBlanks, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -346,7 +346,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 				was := c.before[c.open[k]].Record
 				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
 					found[k] = true
-					c.out.Exceptions[i] = Change{state, min(was.FirstSeen, c.r.Run.AsOf), was}
+					c.found(i, was)
 					break
 				}
 			}
