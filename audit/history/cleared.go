@@ -129,7 +129,10 @@ func (c *comparison) answered(b *before, t *told) {
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
 	}
+	lost := c.blankNow(b, &t.at)
 	switch {
+	case lost != "" && v.Outcome != audit.NotAssessed:
+		c.cleared(b, NotAssessed, lost+": blank now, and something was stated there")
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
 	case changed:

@@ -255,6 +255,8 @@ func (in *reader) member(name []byte, rec *Record) bool {
 		rec.PositionTo = in.position()
 	case "rule":
 		rec.Rule = in.shared(in.words())
+	case "stated":
+		rec.Stated = in.shared(in.words())
 	case "lost_on":
 		rec.Lost = in.shared(in.words())
 	default:
