@@ -85,6 +85,7 @@ type AssemblyRow struct {
 	Mounting             Mounting
 	Numeric              bool // Number stands as a number in its cell
 	Foreign              Foreign
+	Blank                Blanks
 }
 
 // Foreign says which names of a row can be read, but are none that its line is known to have: what they mean is as little known as
@@ -108,6 +109,16 @@ func (r *AssemblyRow) Unread() Cells {
 	}
 	return unread
 }
+
+// Blanks are cells of a row that are blank, for which the row holds what stands in for them.
+type Blanks uint8
+
+// The cells.
+const (
+	BlankCircuit Blanks = 1 << iota
+	BlankStrings
+	BlankDefective
+)
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.
 type LostRow struct {

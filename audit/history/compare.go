@@ -57,10 +57,10 @@ type Cleared struct {
 	Record // as it was last known
 	Why    Why
 	Detail string // in words, empty where there is no more to say
-	// State and Was are of one whose line was left out: what the last run that judged it said.
+	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
-	from  string // its id before its line got another name; empty where that did not happen
+	from  string // its id before its line or structure got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -80,7 +80,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}
-	for _, step := range [...]func(){c.findMoved, c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+	for _, step := range [...]func(){c.findMoved, c.matchKeys, c.findRenamed, c.matchPhases, c.matchBlanks, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -103,6 +103,7 @@ func Alone(r *audit.Result) *Changes {
 type Counts struct {
 	ByState [states]int
 	ByWhy   [whys]int
+	Lost    int // of those that cannot be judged, those of which an earlier run said so
 }
 
 // Counts counts the changes.
@@ -112,18 +113,22 @@ func (c *Changes) Counts() (counts Counts) {
 	}
 	for i := range c.Cleared {
 		counts.ByWhy[c.Cleared[i].Why]++
+		if c.Cleared[i].Why == NotAssessed && c.Cleared[i].Was != nil && c.Cleared[i].Was.Lost != "" {
+			counts.Lost++
+		}
 	}
 	return counts
 }
 
-// Cleared is how many exceptions are not there any more, those that only lack a datum among them; those of lines that were left out are not among them.
+// Cleared is how many exceptions are not there any more, those that only lack a datum since this run among them; those of lines that were
+// left out are not among them, nor those that lacked it before.
 func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
 		if Why(why) != NotInRun {
 			n += cleared
 		}
 	}
-	return n
+	return n - c.Lost
 }
 
 // comparison is one comparison at work.
@@ -225,7 +230,7 @@ func (c *comparison) linesSince(then []string) (added, gone []string) {
 // onward is an entry as the next run finds it: what was there is what was.
 func (e entry) onward() entry {
 	e.was = e.now
-	e.state = Standing
+	e.state, e.lost = Standing, false
 	return e
 }
 
@@ -258,14 +263,27 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 		return
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
-	if name, is := renamed[out.Line]; is {
-		out.Line, out.from = name, out.ID
-		_, nth, repeated := strings.Cut(out.ID, "-")
-		if out.ID = out.Key.ID(); repeated {
-			out.ID += "-" + nth
-		}
+	if e.lost { // in the run that this one repeats
+		out.Why, out.Detail = NotAssessed, e.detail
 	}
+	key := out.Key
+	if name, is := renamed[key.Line]; is {
+		key.Line = name
+	}
+	out.keepAs(key)
 	c.out.Cleared = append(c.out.Cleared, out)
+}
+
+// keepAs gives what is kept the names that it is found by from now on.
+func (out *Cleared) keepAs(key audit.Key) {
+	if key == out.Key {
+		return
+	}
+	_, nth, repeated := strings.Cut(out.ID, "-")
+	out.from, out.Key, out.ID = out.ID, key, key.ID()
+	if repeated {
+		out.ID += "-" + nth
+	}
 }
 
 // matchKeys finds the exceptions that have the key of one before.
@@ -353,7 +371,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 				was := c.before[c.open[k]].Record
 				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
 					found[k] = true
-					c.out.Exceptions[i] = Change{state, min(was.FirstSeen, c.r.Run.AsOf), was}
+					c.found(i, was)
 					break
 				}
 			}

@@ -20,6 +20,7 @@ const (
 	Lapsed
 	Unreadable // its word is none
 	Unmatched  // there is nothing that it could be of
+	Unjudged   // what it is of cannot be judged any more, since a datum was lost
 	InForce
 	OutOfRun // its line was left out of the run
 	Settled  // what it is of does not fall short any more
@@ -27,7 +28,7 @@ const (
 	statuses
 )
 
-var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "in force", "not in this run", "settled", "over"}
+var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "not assessed", "in force", "not in this run", "settled", "over"}
 
 func (s Status) String() string { return statusNames[s] }
 

@@ -15,7 +15,8 @@ type places struct {
 	lines       map[string]int
 	checks      map[string]bool
 	cleared     map[string]*Cleared
-	ids         map[string]string // of exceptions as they were, those they have
+	lost        map[thing]*Cleared // what cannot be judged any more, by line, structure and check, or two of them
+	ids         map[string]string  // of exceptions as they were, those they have
 	linesNow    map[string]string
 	structures  map[[2]string]string // of a line as it is called now, its structure as it was
 	numbers     map[int]map[string]bool
@@ -27,7 +28,7 @@ type places struct {
 func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
-		cleared: map[string]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{},
+		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{},
 		was: map[string]*Record{}, moved: c.moved}
 	d.places = p
 	for l := range r.Network.Lines {
@@ -62,6 +63,11 @@ func (d *deciding) index() {
 		p.was[c.Cleared[i].ID] = &c.Cleared[i].Record
 		if from := c.Cleared[i].from; from != "" {
 			p.ids[from] = c.Cleared[i].ID
+		}
+		if lost := &c.Cleared[i]; lost.Why == NotAssessed {
+			for _, of := range [...]thing{{line: lost.Line, structure: lost.Structure, check: lost.Check}, {line: lost.Line, structure: lost.Structure}, {line: lost.Line, check: lost.Check}} {
+				p.lost[of] = lost
+			}
 		}
 	}
 	for _, renamed := range c.Renamed {
@@ -141,8 +147,11 @@ func (j *Decided) covered(of thing) (found []int) {
 func (d *deciding) without(decision *Decision) (Status, string) {
 	p := d.places
 	if cleared := p.cleared[decision.Exception]; cleared != nil && decision.Exception != "" {
-		if cleared.Why == NotInRun {
+		switch cleared.Why {
+		case NotInRun:
 			return OutOfRun, ""
+		case NotAssessed:
+			return Unjudged, cleared.Detail
 		}
 		return Settled, strings.TrimSuffix(fmt.Sprintf("%s: %s", cleared.Why, cleared.Detail), ": ")
 	}
@@ -150,6 +159,8 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 	switch {
 	case there && !d.r.Lines[line].Assessed:
 		return OutOfRun, ""
+	case p.lost[decision.thing()] != nil:
+		return Unjudged, p.lost[decision.thing()].Detail
 	case decision.Exception != "" && decision.Was == "":
 		return Unmatched, fmt.Sprintf("there is no exception %q%s", decision.Exception, d.nearestID(decision.Exception))
 	case decision.Exception == "" && (decision.Line == "" || decision.Structure == "" && decision.Check == ""):

@@ -177,7 +177,7 @@ func (y *year) worth(chosen []*yearLine) map[named]toldDecision {
 		if before, was := y.before[spot]; is && was && before == d.as {
 			d.as = y.names[spot]
 		}
-		if !is || !slices.Contains(chosen, spot.tower.line) {
+		if _, dropped := y.dropped[spot]; !is || dropped || !slices.Contains(chosen, spot.tower.line) {
 			d.filled = false
 			continue
 		}

@@ -372,6 +372,10 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 			case was.heavier != y.heavier:
 				gone.why = "rule changed"
 			}
+			if gone.why == "not assessed" { // kept as it was last known, by the name that it has now
+				y.known[spot], y.names[spot] = was, y.nameOf(line, spot, was)
+				gone.as = y.names[spot]
+			}
 			y.dropped[spot] = gone
 		}
 	}
@@ -380,6 +384,9 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 		cleared[gone.as] = gone.why
 	}
 	for spot, name := range y.names {
+		if y.dropped[spot].why == "not assessed" {
+			continue // by a run of the same day, where this one left its line out
+		}
 		if !slices.Contains(chosen, spot.tower.line) {
 			name.line = spot.tower.line.name // by which it is known from now on
 			y.names[spot] = name
