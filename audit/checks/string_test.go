@@ -79,8 +79,10 @@ func TestCreepageCases(t *testing.T) {
 			discsOf(s.Assembly, 14)
 			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, math.NaN()
 		}, "shortfall 2044/2000", "14 × disc is 2044 mm long; the line allows 2000 mm."},
-		{"what hangs fits, class unknown", func(s *audit.Subject) { s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, math.NaN() },
-			"not assessed: no pollution class here", ""},
+		{"what hangs fits, class unknown", func(s *audit.Subject) {
+			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, math.NaN()
+		},
+			"not assessed: outside every pollution zone, and no default class", ""},
 		{"what hangs is too long, unit creepage unknown", func(s *audit.Subject) {
 			discsOf(s.Assembly, 14)
 			s.Assembly.Unit.CreepageMM, s.Assembly.CreepageMM = math.NaN(), math.NaN()
