@@ -370,7 +370,8 @@ func unitOf(heading string, m *measure, unit string) (unitOfMeasure, string) {
 	return in, ""
 }
 
-// choose takes the surest of the headings that may stand for a column. Two that are equally sure are a problem.
+// choose takes the heading that the project file maps to a column, else the only one that may stand for it. Two are a problem, also
+// where one is the column's own name: the other may say something else. That only wins where no verdict rests on the column.
 func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 	if len(found) == 0 {
 		if c.required {
@@ -384,14 +385,18 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 		case other.index == best.index:
 			best.fixed = fixed
 			l.columns = append(l.columns, best.placed)
-		case other.strength == best.strength:
-			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
+		case other.strength < best.strength && (best.strength == mappedName || c.idle):
+			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
+		default:
+			meant := other.heading
+			if other.strength < best.strength {
+				meant = best.heading
+			}
+			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, meant)
 			if headingKey(best.heading) == headingKey(other.heading) {
 				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
 			}
 			l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading), hint)
-		default:
-			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
 		}
 	}
 }

@@ -67,6 +67,12 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			if !b.mayTake(q, unit) {
 				continue
 			}
+			if b.winsByBlankArea(q, b.unit(unit)) {
+				blocks = append(blocks, block{check: -1, margin: math.Inf(1), sentence: func() string {
+					return "The wind area of " + b.unit(unit).Name + " is not stated, and that of what hangs there is more than its diameter times its spacing."
+				}})
+				continue
+			}
 			own := len(blocks)
 			for _, strings := range stringsToTry(q) {
 				a, stopped := b.least(q, unit, strings, false)
@@ -195,6 +201,17 @@ func (b *bench) mayTake(q *ask, u int) bool {
 		})
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Unit != nil && a.Unit.Kind == unit.Kind })
+}
+
+// winsByBlankArea tells whether a unit that states no wind area would hang in the place of one that states more than the unit's diameter
+// times its spacing. What is stated may be reckoned otherwise, and the unit would swing less only because it states nothing.
+func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) {
+		return false
+	}
+	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+		return slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
+	})
 }
 
 func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
