@@ -42,6 +42,8 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		switch {
 		case open.Exception >= 0:
 			state = "still falls short"
+		case open.RowsContradict:
+			state = openStates[openStateOf(&open)]
 		case open.Reason == audit.NoReason:
 			state = "falls short with the work done"
 		}

@@ -65,6 +65,9 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	if c.AtLeast {
 		text += "; the defective units are those of the worst string, and the others may have some too"
 	}
+	if c.RowsContradict {
+		text = lookWhichRow + ": " + text
+	}
 	switch {
 	case c.CountUnknown && len(c.Fewer) == 0:
 		text += "; where it is not known what hangs all of it comes down, and how many units that is stays to be counted"

@@ -83,6 +83,8 @@ type Open struct {
 	Circuit   audit.Symbol
 	Exception int          // in audit.Result.Exceptions; −1 where the check could not be judged or speaks of the records
 	Reason    audit.Reason // why it could not be judged
+	// RowsContradict tells that rows contradict each other of what hangs there, so that what it needs shows when somebody has looked.
+	RowsContradict bool
 }
 
 // Stop is what kept the best candidate of one circuit and duty from serving.

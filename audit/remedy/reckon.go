@@ -23,9 +23,11 @@ func (b *bench) reckon(q *ask, a *answer) {
 			hung += sets * to.Strings
 			continue
 		}
-		was = unitsIn(was[:0], &q.old[i])
+		if was = was[:0]; q.contrary[i] == nil {
+			was = unitsIn(was, &q.old[i])
+		}
 		isGone := q.newcomer || a.gone != nil && a.gone[i]
-		a.removeUnknown = a.removeUnknown || isGone && !isCounted(&q.old[i])
+		a.removeUnknown = a.removeUnknown || isGone && !q.isCounted(i)
 		if q.newcomer || to.Strings > q.old[i].Strings {
 			a.sets += sets
 		}

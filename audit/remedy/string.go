@@ -17,12 +17,13 @@ const (
 // ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
 type ask struct {
 	circuit  audit.Symbol
-	duty     audit.Duty       // to be
-	members  []audit.TrialRow // as they are to be but for their make-up
-	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
-	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
-	staying  []staying        // what of old can stay, in its order; nil for a newcomer
-	newcomer bool             // no assembly of the duty hangs there
+	duty     audit.Duty         // to be
+	members  []audit.TrialRow   // as they are to be but for their make-up
+	old      []audit.Assembly   // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly   // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	staying  []staying          // what of old can stay, in its order; nil for a newcomer
+	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
+	newcomer bool               // no assembly of the duty hangs there
 	// unregistered tells that the register has no row of it, which is all that says that it is missing.
 	unregistered bool
 	move         Move // of a newcomer
@@ -108,6 +109,9 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
+
+// isCounted tells whether it is known how many units of which types hang at a place of old.
+func (q *ask) isCounted(i int) bool { return q.contrary[i] == nil && isCounted(&q.old[i]) }
 
 // isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
 func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove) == 0 && !a.removeUnknown }
