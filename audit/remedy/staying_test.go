@@ -433,14 +433,14 @@ func TestNothingWeakerWhereTheLoadIsNotKnown(t *testing.T) {
 		stop   string
 	}{
 		"the suspension set is stronger than those in tension": {
-			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B", "U160BL") }, "9 × U160BL", "",
+			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B", "U160BL") }, "10 × U160BL", "",
 		},
 		"one set in tension is stronger than the others": {
 			func(p *audit.Project) {
 				atEnd(p, "U120B")
 				rowsAt(p, "4")[0].Makeup = makeupOf(p, "U160BL")
 				stocked(p, 10, "U120B", "U160BL")
-			}, "9 × U160BL", "",
+			}, "10 × U160BL", "",
 		},
 		"one set in tension has two strings": {
 			func(p *audit.Project) {

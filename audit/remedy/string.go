@@ -24,6 +24,10 @@ type ask struct {
 	staying  []staying          // what of old can stay, in its order; nil for a newcomer
 	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
 	newcomer bool               // no assembly of the duty hangs there
+	// floor is what hangs there in another duty, which gives way: what the checks cannot judge of what comes instead is no less either; where
+	// horned, arcing horns hang there, and what they are set to does not tell what withstands without them.
+	floor  []audit.Assembly
+	horned bool
 	// unregistered tells that the register has no row of it, which is all that says that it is missing.
 	unregistered bool
 	move         Move // of a newcomer

@@ -200,7 +200,8 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 		m.Row.Duty, m.Row.Side, m.Row.Arrangement, m.Row.VAngleDeg, m.Changed = audit.Tension, side, audit.Single, 0, true
 		q.members = append(q.members, m)
 	}
-	q.models = b.modelsFor(&q, was.old)
+	q.models, q.floor = b.modelsFor(&q, was.old), was.models
+	q.horned = slices.ContainsFunc(was.staying, func(s staying) bool { return s.horns })
 	serve, tension := b.answers(&q)
 	if len(serve) == 0 {
 		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {
