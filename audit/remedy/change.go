@@ -14,6 +14,10 @@ type Change struct {
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
 	Sets        int
+	// Move is what happens on this row, which is that of the remedy where rows do not differ in it.
+	Move Move
+	// DefectiveFirst tells that some of the units that come down are defective ones.
+	DefectiveFirst bool
 	// AtLeast is that of the remedy, on this row.
 	AtLeast bool
 	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
@@ -58,6 +62,10 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
 		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast}
+		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
+			c.Move = moveOf(&q.old[i], &to)
+			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
+		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
 		}
@@ -69,6 +77,19 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 	}
 	return changes
+}
+
+// moveOf is what happens to strings of which units stay.
+func moveOf(old, to *audit.Assembly) Move {
+	switch {
+	case sideBySide(to) > sideBySide(old):
+		return MoreStrings
+	case to.UnitsPerString > old.UnitsPerString:
+		return MoreUnits
+	case to.UnitsPerString < old.UnitsPerString:
+		return FewerUnits
+	}
+	return SoundUnits
 }
 
 // leaveUncounted says of a change where it is not known how many units hang what of it is not known for that.

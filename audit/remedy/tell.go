@@ -32,7 +32,7 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 			continue
 		}
 		kept = append(kept, *other)
-		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.move, Fit: other.fit, Remove: other.remove,
+		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.said(), Fit: other.fit, Remove: other.remove,
 			Price: other.price, LengthMM: other.lengthMM})
 	}
 	b.tell(q, serve)
@@ -41,9 +41,9 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 // tell puts into the trace what served and why the first was taken.
 func (b *bench) tell(q *ask, serve []answer) {
 	best := &serve[0]
-	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.move, best.to)
+	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), best.to)
 	if len(serve) > 1 {
-		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].move, serve[1].to)
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), serve[1].to)
 	} else {
 		text += ", the one that serves"
 	}
@@ -68,7 +68,7 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.said(), Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
 	var old []hangs
 	for i := range q.old {
 		old, r.Duty = append(old, hangs{q.old[i], q.contrary[i]}), q.old[i].Duty
