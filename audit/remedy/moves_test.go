@@ -156,7 +156,7 @@ func TestMoves(t *testing.T) {
 				p.Assemblies = append(p.Assemblies, row)
 				p.RowsRead++
 			},
-			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+			[]string{"new units for all that hang there suspension [] 10 × U120B [{U120B 10}] []"}, "", 0,
 		},
 		"a phase missing": {
 			func(p *audit.Project) { rowsAt(p, "2")[2].Duty = audit.EarthWire },
