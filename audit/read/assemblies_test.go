@@ -99,7 +99,7 @@ func TestAssemblyRowsLeftOut(t *testing.T) {
 	p := b.mustRead(t)
 	require.Equal(t, []string{
 		"missing-value register.xlsx!Assemblies!B6: structure is blank; the row is left out",
-		"missing-value register.xlsx!Assemblies!A7: line is blank; the row is left out",
+		"missing-value register.xlsx!Assemblies!A7: line is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [Line]",
 	}, faultsOf(p))
 	require.Equal(t, 5, p.RowsRead, "blank rows are not counted, nor is one that holds nothing in a column that is used")
 	require.Equal(t, 1, p.Tables[p.Assemblies[0].Source.Table].Aside)
