@@ -77,7 +77,7 @@ func TestADatumLostAndFound(t *testing.T) {
 				require.Empty(t, id)
 				id = e.ID
 			}
-			y.put("decisions.csv", "exception,line,structure,check,decision\n"+id+",,,,done\n")
+			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+id+",,,,done\n")
 			audited(1, was)
 			for k, day := range days {
 				said := audited(k+2, day[0])
