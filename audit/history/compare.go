@@ -139,7 +139,7 @@ type comparison struct {
 	// before are the exceptions of the earlier run on lines that this one judged, each with the key that it has now.
 	before  []before
 	open    []int // in before, those that are not found yet
-	numbers map[int]map[string]int
+	numbers structureNumbers
 }
 
 type before struct {
@@ -148,7 +148,7 @@ type before struct {
 }
 
 func (c *comparison) index() {
-	c.lines, c.numbers = map[string]int{}, map[int]map[string]int{}
+	c.lines, c.numbers = map[string]int{}, structureNumbers{}
 	for l := range c.r.Network.Lines {
 		c.lines[c.lineName(l)] = l
 	}
@@ -161,15 +161,22 @@ func (c *comparison) lineName(line int) string {
 
 // structures are the structures of a line by number.
 func (c *comparison) structures(line int) map[string]int {
-	numbers, known := c.numbers[line]
+	return c.numbers.of(c.r, line)
+}
+
+// structureNumbers are the structures of lines by number, line by line as they are asked for.
+type structureNumbers map[int]map[string]int
+
+func (n structureNumbers) of(r *audit.Result, line int) map[string]int {
+	numbers, known := n[line]
 	if !known {
-		l := &c.r.Network.Lines[line]
+		l := &r.Network.Lines[line]
 		numbers = make(map[string]int, l.End-l.First)
 		for i := l.First; i < l.End; i++ {
 			at := audit.AtStructure(line, i)
-			numbers[c.r.KeyOf(0, &at, 0).Structure] = i
+			numbers[r.KeyOf(0, &at, 0).Structure] = i
 		}
-		c.numbers[line] = numbers
+		n[line] = numbers
 	}
 	return numbers
 }

@@ -32,7 +32,7 @@ var statusNames = [statuses]string{"still there though reported done", "contradi
 
 func (s Status) String() string { return statusNames[s] }
 
-// soon is how long before its last day a decision is listed as one that lapses.
+// soon is how long before its last day a decision is listed as one that lapses, 30 days (a choice of this program).
 const soon = 30 * 24 * time.Hour
 
 // Judged is a decision and what it is worth.

@@ -18,8 +18,7 @@ type places struct {
 	lost        map[thing]*Cleared // what cannot be judged any more, by line, structure and check, or two of them
 	ids         map[string]string  // of exceptions as they were, those they have
 	linesNow    map[string]string
-	structures  map[[2]string]string // of a line as it is called now, its structure as it was
-	numbers     map[int]map[string]bool
+	structures  map[[2]string]string         // of a line as it is called now, its structure as it was
 	was         map[string]*Record           // exceptions of the run compared with, by the ids that they had
 	moved       map[string]map[string]string // by line, numbers that stand on other structures than they did, by those that they had
 }
@@ -28,7 +27,7 @@ type places struct {
 func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
-		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{},
+		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{},
 		was: map[string]*Record{}, moved: c.moved}
 	d.places = p
 	for l := range r.Network.Lines {
@@ -44,7 +43,7 @@ func (d *deciding) index() {
 		p.byStructure[[2]string{key.Line, key.Structure}] = append(p.byStructure[[2]string{key.Line, key.Structure}], i)
 		p.byCheck[[2]string{key.Line, key.Check}] = append(p.byCheck[[2]string{key.Line, key.Check}], i)
 	}
-	d.where = ofPlaces{map[int]ground{}, map[int]map[string]int{}}
+	d.where = ofPlaces{map[int]ground{}, structureNumbers{}}
 	for i := range c.Exceptions {
 		if was := c.Exceptions[i].Was; was != nil {
 			p.was[was.ID] = was
@@ -169,27 +168,16 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 		return Unmatched, fmt.Sprintf("there is no line %q%s", decision.Line, nearest(decision.Line, sortedKeys(p.lines)))
 	case decision.Check != "" && !p.checks[decision.Check]:
 		return Unmatched, fmt.Sprintf("there is no check %q%s", decision.Check, nearest(decision.Check, sortedKeys(p.checks)))
-	case decision.Structure != "" && !d.numbersOf(line)[decision.Structure]:
-		return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(d.numbersOf(line))))
+	case decision.Structure != "":
+		numbers := d.where.numbers.of(d.r, line)
+		if _, there := numbers[decision.Structure]; !there {
+			return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(numbers)))
+		}
 	}
 	return Settled, ""
 }
 
-func (d *deciding) numbersOf(line int) map[string]bool {
-	numbers, known := d.places.numbers[line]
-	if !known {
-		numbers = map[string]bool{}
-		l := &d.r.Network.Lines[line]
-		for i := l.First; i < l.End; i++ {
-			at := audit.AtStructure(line, i)
-			numbers[d.r.KeyOf(0, &at, 0).Structure] = true
-		}
-		d.places.numbers[line] = numbers
-	}
-	return numbers
-}
-
-// mostSought is for how many unknown ids the nearest is looked for, since each is held against all.
+// mostSought is for how many unknown ids the nearest is looked for, since each is held against all (a choice of this program).
 const mostSought = 20
 
 func (d *deciding) nearestID(id string) string {

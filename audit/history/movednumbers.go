@@ -115,27 +115,17 @@ func (c *comparison) movedOn(line int, spots []spot) (became, doubts map[string]
 // ofPlaces finds what stands where, for decisions.
 type ofPlaces struct {
 	grounds map[int]ground
-	numbers map[int]map[string]int
+	numbers structureNumbers
 }
 
 // surveyedM is how far in metres a structure may be from where it was when something was decided of it, and still be that one, where no
-// other stands there: measured anew it moves less, and structures stand farther apart.
+// other stands there: measured anew it moves less, and structures stand farther apart (a choice of this program).
 const surveyedM = 25.0
 
 // standingAt says, of a number of a line that stood at a place, which number stands there now where it is one other, and whether its own
 // number may be that of another structure now: it stands elsewhere, and others stand there or it is far away.
 func (d *deciding) standingAt(name string, line int, was spot) (now string, elsewhere bool) {
-	p := &d.where
-	numbers, known := p.numbers[line]
-	if !known {
-		l := &d.r.Network.Lines[line]
-		numbers = make(map[string]int, l.End-l.First)
-		for i := l.First; i < l.End; i++ {
-			at := audit.AtStructure(line, i)
-			numbers[d.r.KeyOf(0, &at, 0).Structure] = i
-		}
-		p.numbers[line] = numbers
-	}
+	numbers := d.where.numbers.of(d.r, line)
 	i, there := numbers[was.number]
 	if !there { // as of the first of numbers that were moved on by one
 		return d.places.moved[name][was.number], false
@@ -143,6 +133,7 @@ func (d *deciding) standingAt(name string, line int, was spot) (now string, else
 	if !located(was.at) || geo.Within(d.r.Network.Position(i), was.at, samePlaceM) {
 		return "", false
 	}
+	p := &d.where
 	g, known := p.grounds[line]
 	if !known {
 		g = groundOf(d.r.Network, line)
