@@ -73,7 +73,7 @@ const (
 	sideHeading      = "Side"
 )
 
-// mostAboveDecided is how many rows may stand above the headings.
+// mostAboveDecided is how many rows may stand above the headings (a choice of this program).
 const mostAboveDecided = 30
 
 // Decided goes through the rows of a workbook that the program wrote and people have decided in, whatever they did to its rows and

@@ -36,7 +36,7 @@ type propertyNames struct {
 	why       map[string]string // what else is done with a property
 }
 
-// mostNames is how many names of properties are told, and mostKept how many are kept in order to look them up once.
+// mostNames is how many names of properties are told, and mostKept how many are kept in order to look them up once (choices of this program).
 const (
 	mostNames = 1000
 	mostKept  = 1 << 14
