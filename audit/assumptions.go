@@ -101,6 +101,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
 		func(l int) bool { return r.criteria(l).liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
+	touching("The wind on suspension strings is taken on the diameter times the spacing of units that state no wind area, which is no less.", r.hangsUnmeasured)
 	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
 		return r.isLoaded(l) && r.bearsLoads(l, Pin, Post) && r.anyAssembly(l, func(at uint32) bool {
 			a := r.Network.Assembly(at)
@@ -256,6 +257,14 @@ func (r *Result) hangsUnweighed(l int) bool {
 	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
 		a := r.Network.Assembly(at)
 		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+	})
+}
+
+// hangsUnmeasured tells whether a line has a suspension string under wind whose wind area goes by diameter and spacing.
+func (r *Result) hangsUnmeasured(l int) bool {
+	return r.judged("swing", l) && r.anyAssembly(l, func(at uint32) bool {
+		a := r.Network.Assembly(at)
+		return a.Duty == Suspension && a.Arrangement != VSet && len(a.Unmeasured()) > 0 && !math.IsNaN(a.windAreaM2())
 	})
 }
 

@@ -22,6 +22,9 @@ func (n *Network) BearsDeg(line int) float64 {
 	mean := length / float64(spans)
 	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean}
 	s := Subject{Criteria: n.Criteria(line), Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
+	if s.Lacks(NeedsStringLoads) != NoReason {
+		return math.NaN()
+	}
 	bears := func(deviationDeg float64) (ok, known bool) {
 		structure.DeviationDeg = deviationDeg
 		_, swing, reason := s.WorstSwing()

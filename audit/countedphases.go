@@ -37,7 +37,7 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 			if row.Phases == EveryPhase || row.Faulty&phaseCells != 0 || known[row.Circuit] || !open[row.Circuit] && !openToAny && named[row.Circuit]&onePhase("3") == 0 {
 				continue
 			}
-			row.Faulty = row.Faulty.With(CellPhase)
+			row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
 			if doubted++; first == nil || row.Source.Before(first.Source) {
 				first = row
 			}

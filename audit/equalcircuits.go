@@ -150,7 +150,11 @@ func (n *Network) doubtCircuits(line *Line, names []namedCircuit, says string) {
 			first = c
 		}
 		words = append(words, fmt.Sprintf("%q: %s", p.Symbols.Text(c.symbol), numberOrDots(c.number)))
-		n.ofCircuit(line, c.symbol, func(row *AssemblyRow) { row.Faulty = row.Faulty.With(CellCircuits) })
+		n.ofCircuit(line, c.symbol, func(row *AssemblyRow) {
+			if !row.Faulty.Has(CellCircuits) { // else it is no name that stands there
+				row.Faulty, row.Foreign = row.Faulty.With(CellCircuits), row.Foreign|ForeignCircuit
+			}
+		})
 	}
 	const most = 6
 	if more := len(words) - most; more > 0 {

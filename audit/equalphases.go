@@ -36,7 +36,7 @@ func (n *Network) matchPhases(line *Line) {
 				n.equal.note(Equal{Line: line.Symbol, What: "phases", From: row.Phases.String(), To: to.String()}, 1)
 				row.Phases = to
 			case stated && row.Duty != EarthWire && row.Duty != Guy:
-				row.Faulty = row.Faulty.With(CellPhase)
+				row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
 				if foreign++; first == nil || row.Source.Before(first.Source) {
 					first = row
 				}

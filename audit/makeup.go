@@ -189,8 +189,12 @@ func (a *Assembly) Unweighed() []*basis.Unit {
 	return slices.DeleteFunc(a.Units(), func(u *basis.Unit) bool { return !math.IsNaN(u.WeightKg) })
 }
 
-func (a *Assembly) windAreaM2() float64 {
-	return a.sumOfUnits(func(u *basis.Unit) float64 { return u.WindAreaM2 })
+// windAreaM2 is the area of all strings of an assembly that the wind meets, or more; NaN if unknown.
+func (a *Assembly) windAreaM2() float64 { return a.sumOfUnits((*basis.Unit).WindAreaAtMostM2) }
+
+// Unmeasured are the units of a string that state no wind area.
+func (a *Assembly) Unmeasured() []*basis.Unit {
+	return slices.DeleteFunc(a.Units(), func(u *basis.Unit) bool { return !math.IsNaN(u.WindAreaM2) })
 }
 
 // arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
@@ -243,7 +247,7 @@ func (a *Assembly) AverageDiameterMM() float64 {
 	return largest
 }
 
-// Couplings lists the couplings of the runs of units in the string, empty where one is unknown; none where the make-up is.
+// Couplings lists the couplings of the runs of units in the string, empty where one is unknown; none where its units are.
 func (a *Assembly) Couplings() (couplings []string) {
 	if a.Makeup == nil {
 		return nil

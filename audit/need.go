@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -55,8 +56,8 @@ var (
 	NeedsAverageDiameter = Need{"average diameter of the units, where stated", ofAssembly, func(s *Subject) Reason {
 		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellAverageDiameter))
 	}}
-	NeedsStringLoads = Need{"weight and wind area of the units, where stated", ofAssembly, func(s *Subject) Reason {
-		return s.Assembly.lacksStringLoads()
+	NeedsStringLoads = Need{"weight of the units, where stated, and wind area, or diameter and spacing", ofAssembly, func(s *Subject) Reason {
+		return cmp.Or(s.Assembly.lacksStringLoads(), s.lacksStringWind())
 	}}
 	NeedsUnitsPerString = Need{"units per string", ofAssembly, func(s *Subject) Reason {
 		return s.Assembly.lacks(s.Assembly.UnitsPerString < 0, CellUnitsPerString, UnitsNotStated)
@@ -293,6 +294,22 @@ func (a *Assembly) lacksSoundness() Reason {
 // lacksStringLoads is why it cannot be told whether the units state their weight and wind area.
 func (a *Assembly) lacksStringLoads() Reason {
 	return faulty(a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellWeight))
+}
+
+// lacksStringWind is why the wind on the strings is unknown, where any load case has wind.
+func (s *Subject) lacksStringWind() Reason {
+	a := s.Assembly
+	switch {
+	case !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return c.WindPa > 0 }), !math.IsNaN(a.windAreaM2()):
+		return NoReason
+	case a.UnitFaulty.Has(CellDiameter) || a.UnitFaulty.Has(CellLength):
+		return FaultyField
+	case a.Makeup == nil:
+		return a.lacksString()
+	case a.UnitsPerString < 0:
+		return UnitsNotStated
+	}
+	return WindAreaUnknown
 }
 
 func (a *Assembly) lacksCreepage() Reason {

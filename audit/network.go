@@ -36,8 +36,10 @@ type Network struct {
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
-	RowsPlaced     int
-	RowsLeftOut    int
+	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
+	Renumbering string
+	RowsPlaced  int
+	RowsLeftOut int
 }
 
 // station is a structure as the network keeps it.

@@ -25,6 +25,14 @@ func (n *Network) placeRows() []int32 {
 	}
 	at := make([]int32, len(p.Assemblies))
 	var strays []stray
+	told := map[Source]bool{}
+	again := func(at Source) bool { // of a row that gives several assemblies, what is wrong is said once
+		was := told[at]
+		if p.RowsMade > 0 {
+			told[at] = true
+		}
+		return was
+	}
 	var spelled spelledNumbers
 	exact := func(line int32, wanted string) (int32, bool) {
 		part := byNumber[n.Lines[line].First:n.Lines[line].End]
@@ -50,6 +58,9 @@ func (n *Network) placeRows() []int32 {
 		}
 		line := lines[row.Line]
 		if line < 0 {
+			if again(row.Source) {
+				continue
+			}
 			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line), Asks: OpenWord{"Line", p.Symbols.Text(row.Line)},
 				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line]})
 			continue
@@ -75,6 +86,9 @@ func (n *Network) placeRows() []int32 {
 				continue
 			}
 			strays = append(strays, stray{line, uint32(i)})
+			if again(row.Source) {
+				continue
+			}
 			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted), Asks: asksNumber(string(wanted), both),
 				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both))})
 			continue
@@ -82,6 +96,7 @@ func (n *Network) placeRows() []int32 {
 		at[i] = structure
 	}
 	n.noteStrays(strays)
+	n.findRenumbering(strays, at)
 	return at
 }
 

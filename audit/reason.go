@@ -106,6 +106,7 @@ const (
 	NoCompressionFactor
 	NoAxialFactor
 	SwingLimitNotStated
+	WindAreaUnknown
 	SlackSpan
 	LightningLevelNotStated
 	SwitchingLevelNotStated
@@ -232,6 +233,7 @@ var reasonTexts = [reasons]string{
 	NoCompressionFactor:     "no insulator factor for compression in the criteria",
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	SwingLimitNotStated:     "swing limit of the line not stated",
+	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
 	LightningLevelNotStated: "lightning level of the line not stated",
 	SwitchingLevelNotStated: "switching level of the line not stated",

@@ -85,7 +85,41 @@ type AssemblyRow struct {
 	Arrangement          Arrangement
 	Mounting             Mounting
 	Numeric              bool // Number stands as a number in its cell
+	Foreign              Foreign
+	Blank                Blanks
 }
+
+// Foreign says which names of a row can be read, but are none that its line is known to have: what they mean is as little known as
+// where they cannot be read.
+type Foreign uint8
+
+// The names that may be so.
+const (
+	ForeignCircuit Foreign = 1 << iota
+	ForeignPhase
+)
+
+// Unread are the faulty cells of a row but those whose names stand there as they were written.
+func (r *AssemblyRow) Unread() Cells {
+	unread := r.Faulty
+	if r.Foreign&ForeignCircuit != 0 {
+		unread &^= 1 << CellCircuits
+	}
+	if r.Foreign&ForeignPhase != 0 {
+		unread &^= 1 << CellPhase
+	}
+	return unread
+}
+
+// Blanks are cells of a row that are blank, for which the row holds what stands in for them.
+type Blanks uint8
+
+// The cells.
+const (
+	BlankCircuit Blanks = 1 << iota
+	BlankStrings
+	BlankDefective
+)
 
 // LostRow is what is known of a row of the Assemblies sheet that is left out since it names no line or no structure.
 type LostRow struct {

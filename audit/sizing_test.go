@@ -117,7 +117,7 @@ func loaded(t *testing.T) *sketch {
 	row.Conductor, row.MaximumTensionKN, row.SwingLimitDeg, row.NominalKV = s.p.Symbols.Number("Panther"), 28, 40, 132
 	s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", WindPa: 400, From: MaximumTension, Factor: 1}}
 	s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "project", Tension: 2, Suspension: 2, Cantilever: 2, Compression: 2, OneStringBroken: 1.5}
-	s.p.Units[0].SpacingMM = 146
+	s.p.Units[0].SpacingMM, s.p.Units[0].WindAreaM2 = 146, 0
 	return s
 }
 
@@ -156,6 +156,9 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 		"the worse of two cases": {func(s *sketch) {
 			s.p.Criteria.LoadCases = append(s.p.Criteria.LoadCases, LoadCase{Name: "still", From: MaximumTension, Factor: 1})
 		}, 0},
+		"wind area of the unit not known": {func(s *sketch) {
+			s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].WindAreaM2 = 100, math.NaN()
+		}, math.NaN()},
 		"no swing limit": {func(s *sketch) { s.p.Lines[0].SwingLimitDeg = math.NaN() }, math.NaN()},
 		"no conductor":   {func(s *sketch) { s.p.Lines[0].Conductor = 0 }, math.NaN()},
 		"no load case":   {func(s *sketch) { s.p.Criteria.LoadCases = nil }, math.NaN()},

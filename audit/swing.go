@@ -7,7 +7,8 @@ import (
 )
 
 // swingCase puts a load into the form of package basis. The weight and the wind of the string are those of all strings
-// of the assembly, as far as its units state it; what they do not state is left out, which gives the larger swing.
+// of the assembly. Neither may make the swing smaller than it is: a weight that is not stated is left out, a wind area is then the
+// rectangle in which the unit stands. To leave both out would not do, since a light string may swing farther than the conductor.
 func (s *Subject) swingCase(load Load) basis.SwingCase {
 	c := load.Case
 	deviation := s.Structure.DeviationDeg
@@ -26,11 +27,14 @@ func (s *Subject) swingCase(load Load) basis.SwingCase {
 	return swing
 }
 
-// StringLoadsN are the weight of all strings of the assembly and the wind on them in a load case, in N; 0 where the unit
-// states none.
-func (s *Subject) StringLoadsN(load Load) (weightN, windN float64) {
+// StringLoadsN are the weight of all strings of the assembly and the wind on them in a load case, in N, and the area that it meets; 0
+// where it is not known.
+func (s *Subject) StringLoadsN(load Load) (weightN, windN, areaM2 float64) {
 	swing := s.swingCase(load)
-	return swing.StringWeightN, swing.StringWindN
+	if s.Assembly != nil {
+		areaM2 = zeroIfNone(s.Assembly.windAreaM2())
+	}
+	return swing.StringWeightN, swing.StringWindN, areaM2
 }
 
 // SwingDeg is the larger swing of the two wind directions under a load, in degrees.

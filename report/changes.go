@@ -30,7 +30,11 @@ func headline(c *history.Changes) string {
 			history.Why
 			words string
 		}{{history.NotAssessed, "only because data were lost"}, {history.RuleChanged, "since the rule changed"}} {
-			if k := counts.ByWhy[why.Why]; k > 0 {
+			k := counts.ByWhy[why.Why]
+			if why.Why == history.NotAssessed {
+				k -= counts.Lost
+			}
+			if k > 0 {
 				but = append(but, grouped(k)+" of them "+why.words)
 			}
 		}
@@ -44,6 +48,15 @@ func headline(c *history.Changes) string {
 		parts = append(parts, "nothing new, worse or cleared")
 	}
 	text := fmt.Sprintf("since %s: %s", dayInWords(c.Since.AsOf), strings.Join(parts, ", "))
+	if n := c.LinesMoved(); n > 0 {
+		text += fmt.Sprintf("; numbers of %s stand on other structures than they did", counted(n, "line", "lines"))
+	}
+	if n := c.RulesChanged(); n > 0 {
+		text += fmt.Sprintf("; a criterion or the program changed, by which %s may judge otherwise", counted(n, "check", "checks"))
+	}
+	if counts.Lost > 0 {
+		text += fmt.Sprintf("; %s not judged any more since data were lost before", counted(counts.Lost, "exception", "exceptions"))
+	}
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		text += fmt.Sprintf("; %s on lines that this run left out", counted(n, "exception", "exceptions"))
 	}

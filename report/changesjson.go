@@ -40,7 +40,8 @@ type (
 		record
 		Position   *place    `json:"position,omitempty"`
 		PositionTo *place    `json:"position_to,omitempty"`
-		Was        differing `json:"was,omitempty"` // in what it differs from what it was
+		Stated     string    `json:"stated,omitempty"` // columns that say something else than what stands in for a blank
+		Was        differing `json:"was,omitempty"`    // in what it differs from what it was
 		Decision   *decided  `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
@@ -51,7 +52,9 @@ type (
 		Rule       string    `json:"rule,omitempty"` // where not that of the run, or of the run before
 		Why        string    `json:"why"`
 		Detail     string    `json:"detail"`
-		State      string    `json:"state,omitempty"` // of one whose line was left out
+		Stated     string    `json:"stated,omitempty"`
+		Lost       string    `json:"lost_on,omitempty"` // of what cannot be judged, the day of the run since which
+		State      string    `json:"state,omitempty"`   // of one whose line was left out
 		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
@@ -107,7 +110,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 			change := &c.Exceptions[i]
 			rule := c.Rules[r.Checks[r.Exceptions[i].Check].ID]
 			now := history.RecordOf(r, i, change.FirstSeen, rule)
-			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo)}
+			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated}
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
 			}
@@ -147,6 +150,8 @@ func differences(was, now *history.Record, rule string) differing {
 	text("measure", was.Measure, now.Measure)
 	text("reason", was.Sentence, now.Sentence)
 	text("first_seen", was.FirstSeen, now.FirstSeen)
+	text("lost_on", was.Lost, now.Lost)
+	text("stated", was.Stated, now.Stated)
 	if was.Rule != rule {
 		m["rule"] = ruleText(was.Rule)
 	}
@@ -192,7 +197,7 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
 		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
-		Why: cleared.Why.String(), Detail: cleared.Detail}
+		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {
 		usual = c.Rules[was.Check]

@@ -42,6 +42,7 @@ func decisionsInWords(d *history.Decided) string {
 		part(&parts, d.Count(status), status.String())
 	}
 	part(&parts, d.Count(history.Unmatched), "match nothing")
+	part(&parts, d.Count(history.Unjudged), "on what cannot be judged any more")
 	part(&parts, d.Count(history.OutOfRun), "on lines that this run left out")
 	if len(parts) == 0 {
 		parts = append(parts, "none that stands")

@@ -29,6 +29,7 @@ type (
 		Unreadable   int            `json:"unreadable"`
 		StillThere   int            `json:"still_there"`
 		Unmatched    int            `json:"unmatched"`
+		Unjudged     int            `json:"not_assessed"`
 		Settled      int            `json:"settled"`
 		Exceptions   severityRecord `json:"exceptions"` // accepted or planned, in force
 	}
@@ -56,7 +57,7 @@ func decisionCountsOf(r *audit.Result, d *history.Decided) *decisionCounts {
 	}
 	out := decidedOut(r, d)
 	counts := &decisionCounts{File: filepath.Base(r.Project.Decisions), InForce: d.Count(history.InForce), Lapsed: d.Count(history.Lapsed), Contradicted: d.Count(history.Contradicted),
-		Unreadable: d.Count(history.Unreadable), StillThere: d.Count(history.StillThere), Unmatched: d.Count(history.Unmatched), Settled: d.Count(history.Settled),
+		Unreadable: d.Count(history.Unreadable), StillThere: d.Count(history.StillThere), Unmatched: d.Count(history.Unmatched), Unjudged: d.Count(history.Unjudged), Settled: d.Count(history.Settled),
 		Exceptions: severityRecord{out[audit.Shortfall], out[audit.Advisory], out[audit.Note]}}
 	for i := range d.Decisions {
 		if d.Decisions[i].Soon {

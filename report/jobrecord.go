@@ -115,7 +115,11 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 			rec.Open = append(rec.Open, ids[o.Exception])
 			continue
 		}
-		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), o.Reason.String()})
+		reason := o.Reason.String()
+		if o.RowsContradict {
+			reason = openStates[openStateOf(&o)]
+		}
+		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), reason})
 	}
 	return rec
 }

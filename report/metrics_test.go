@@ -21,7 +21,7 @@ func TestMetrics(t *testing.T) {
 	p := fixture(t)
 	p.Title = "Har\"bour\\\nline"
 	r := assessed(t, p, 1)
-	store, err := history.ParseStore([]byte("exception,line,check,decision\n,N-1,short-string,accept\n"))
+	store, err := history.ParseStore([]byte("exception,line,check,decision,structure,until,by,reason,decided,ended,was\n,N-1,short-string,accept\n"))
 	require.NoError(t, err)
 	changes := history.Alone(r)
 	changes.Decided = store.Decide(r, changes)

@@ -13,7 +13,7 @@ import (
 	"dryarc/audit/history"
 )
 
-// mostNoticed is how many exceptions a notice names.
+// mostNoticed is how many exceptions a notice names (a choice of this program).
 const mostNoticed = 10
 
 // notice is the news of a run: paragraphs, and lists below them.

@@ -14,7 +14,7 @@ func TestNoticeOfARun(t *testing.T) {
 	p := fixture(t)
 	p.Title = "Harbour <b>& \nnight"
 	r := assessed(t, p, 1)
-	store, err := history.ParseStore([]byte("exception,line,check,decision\n,N-1,short-string,done\n"))
+	store, err := history.ParseStore([]byte("exception,line,check,decision,structure,until,by,reason,decided,ended,was\n,N-1,short-string,done\n"))
 	require.NoError(t, err)
 	changes := history.Alone(r)
 	changes.Since = &history.Since{Run: "before", AsOf: "2026-03-30"}

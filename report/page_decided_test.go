@@ -24,7 +24,7 @@ func decidedFixture(t *testing.T, csv string) (*audit.Result, *account) {
 }
 
 func TestDecisionsOnThePageAndInLayers(t *testing.T) {
-	r, a := decidedFixture(t, "exception,line,check,decision,until,by,reason\n,N-1,short-string,accept,2026-04-20,K. Lee,\"=crew <in> spring\"\n")
+	r, a := decidedFixture(t, "exception,line,check,decision,until,by,reason,structure,decided,ended,was\n,N-1,short-string,accept,2026-04-20,K. Lee,\"=crew <in> spring\"\n")
 	const decision, rest = "accept, in force", "until 2026-04-20; by K. Lee; =crew <in> spring; lapses within 30 days"
 	closed := 0
 	for i := range r.Exceptions {
@@ -83,7 +83,7 @@ func TestPagePutsWhatIsReportedDoneFirst(t *testing.T) {
 	r := assessed(t, fixture(t), 1)
 	last := len(r.Exceptions) - 1
 	id := r.ExceptionIDs()[last]
-	r, a := decidedFixture(t, "exception,line,decision\n"+id+",,done\n")
+	r, a := decidedFixture(t, "exception,line,decision,structure,check,until,by,reason,decided,ended,was\n"+id+",,done\n")
 	var page bytes.Buffer
 	require.NoError(t, writePage(context.Background(), &page, r, a))
 	data := dataOf(t, page.String())

@@ -27,7 +27,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		for _, change := range changesInWords(x) {
 			fmt.Fprintf(w, "  circuit %s, %s, %s; there now: %s\n", name(x.Circuit), x.To.Duty, change, from)
 		}
-		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(x.Fit, x.Fewer), "nothing"), countsInWords(x.Remove), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(x.Fit, x.Fewer), "nothing"), removalInWords(x), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
 				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
@@ -42,6 +42,8 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		switch {
 		case open.Exception >= 0:
 			state = "still falls short"
+		case open.RowsContradict:
+			state = openStates[openStateOf(&open)]
 		case open.Reason == audit.NoReason:
 			state = "falls short with the work done"
 		}
@@ -79,6 +81,21 @@ func countsInWords(counts []remedy.Count) string {
 		return "nothing"
 	}
 	return strings.Join(words, ", ")
+}
+
+// removalInWords says what is to be removed, and where that is not known.
+func removalInWords(x *remedy.Remedy) string {
+	unknown := ""
+	if phases := uncounted(x); phases != "" {
+		unknown = "of " + phases + " not known"
+	}
+	switch {
+	case unknown == "":
+		return countsInWords(x.Remove)
+	case len(x.Remove) == 0:
+		return unknown
+	}
+	return countsInWords(x.Remove) + ", " + unknown
 }
 
 func priceInWords(price float64) string {

@@ -132,7 +132,7 @@ func (b *book) assemblySheets(p *audit.Project, unread unreadTexts) (sheets []sh
 							registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
 					}
 					a := &p.Assemblies[own[i]]
-					return a, registerRow{faulty: a.Faulty, at: a.Source, phase: p.Symbols.Text(a.Phase)}
+					return a, registerRow{faulty: a.Unread(), at: a.Source, phase: p.Symbols.Text(a.Phase)}
 				})
 			}})
 		}

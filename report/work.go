@@ -76,6 +76,7 @@ func (t *takes) inWords() string {
 // What is said of a place of which the register has nothing.
 const (
 	nothingRegistered = "nothing registered"
+	lookWhichRow      = "look first which of the rows that contradict each other is right"
 	lookFirst         = "look what hangs and enter it in the register"
 )
 
@@ -184,12 +185,14 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 }
 
 // openStates are what may become of a check that a job leaves open, by openStateOf.
-var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed"}
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right"}
 
 func openStateOf(o *remedy.Open) int {
 	switch {
 	case o.Exception >= 0:
 		return 0
+	case o.RowsContradict:
+		return 3
 	case o.Reason == audit.NoReason:
 		return 1
 	}

@@ -41,7 +41,7 @@ func (b *book) writeCleared(ctx context.Context) error {
 		{"First seen", 9, look{}},
 	})
 	counts := c.Counts()
-	total := counts.Cleared()
+	total := counts.Cleared() + counts.Lost
 	shown := 0
 	for i := range c.Cleared {
 		cleared := &c.Cleared[i]

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 )
 
 // writeExceptions writes the sheet of exceptions, worst first: those that are one thing, as of three phases, in one row.
@@ -68,7 +69,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 			first := found[i].Exceptions[0]
 			said := b.decided.Filled(first)
 			values = slices.Insert(values, remedyColumn+1, decisionCells(said, standingInWords(b.decided.Of(first)))...)
-			values = append(values, b.idsOf(found[i].Exceptions), markText(b.decided.Mark(said, found[i].Exceptions)))
+			values = append(values, b.idsOf(found[i].Exceptions), markText(b.decided.Mark(said, found[i].Exceptions, decidedPlace(&rec))))
 		}
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)
@@ -81,6 +82,11 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	t.asksDecisions()
 	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	return t.finish()
+}
+
+// decidedPlace is where a row is, as its cells have it.
+func decidedPlace(rec *record) history.Place {
+	return history.Place{Line: rec.Line, Structure: rec.Structure, Check: rec.Check, To: rec.StructureTo, Circuit: rec.Circuit, Phase: rec.Phase, Side: rec.Side}
 }
 
 // remedyColumn is where the column Remedy stands, behind which people decide.

@@ -190,6 +190,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
 		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
+			"What is filled in under In stock is of this workbook only: the next run writes the sheet anew, so fill in a copy.",
 			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
 			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
 			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",

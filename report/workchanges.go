@@ -50,10 +50,13 @@ func namedPhases(phases audit.Phases) string {
 // actionInWords says what is done to one row, and what of it rests on what is not known.
 func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	text := x.To.String()
-	if x.Move == remedy.SoundUnits {
+	if c.Move == remedy.SoundUnits {
 		text = "change " + countsInWords(c.Fit)
 	}
-	text += " (" + x.Move.String() + ")"
+	text += " (" + c.Move.String() + ")"
+	if c.DefectiveFirst {
+		text += "; of what comes down the defective units are the first"
+	}
 	if c.SideUnknown {
 		text += "; side not stated, "
 		if len(c.Sides) > 1 {
@@ -64,6 +67,9 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	}
 	if c.AtLeast {
 		text += "; the defective units are those of the worst string, and the others may have some too"
+	}
+	if c.RowsContradict {
+		text = lookWhichRow + ": " + text
 	}
 	switch {
 	case c.CountUnknown && len(c.Fewer) == 0:

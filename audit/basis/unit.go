@@ -118,3 +118,16 @@ func UnknownUnit() Unit {
 		Price: nan,
 	}
 }
+
+// WindAreaAtMostM2 is the area of a unit that the wind meets: what it states, else the rectangle of its diameter and its spacing, in
+// which it stands; NaN if unknown.
+//
+//	D·P
+//
+// Source: geometry (computed).
+func (u *Unit) WindAreaAtMostM2() float64 {
+	if !math.IsNaN(u.WindAreaM2) {
+		return u.WindAreaM2
+	}
+	return u.DiameterMM * u.SpacingMM / 1e6
+}

@@ -94,6 +94,7 @@ func loadedAt(structure *audit.Structure) audit.Subject {
 	s.Criteria.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 290, From: audit.MaximumTension, Factor: 1}}
 	s.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5}
 	s.Assembly.Unit.RatingKN = 120
+	s.Assembly.Unit.WindAreaM2 = 0 // which the published form leaves out
 	return s
 }
 

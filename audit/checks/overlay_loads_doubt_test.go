@@ -121,7 +121,7 @@ func TestOverlayOfAMixedStringOfPartlyKnownWeight(t *testing.T) {
 	v, subjects := b.ofPhaseA("strength", 3)
 	require.Len(t, v, 1)
 	require.InDelta(t, 8*6*basis.Gravity, subjects[0].Assembly.StringWeightN(), 1e-9)
-	weight, _ := subjects[0].StringLoadsN(audit.Load{Case: &b.Criteria.LoadCases[0], Conductor: &b.Conductors[0]})
+	weight, _, _ := subjects[0].StringLoadsN(audit.Load{Case: &b.Criteria.LoadCases[0], Conductor: &b.Conductors[0]})
 	require.InDelta(t, 8*6*basis.Gravity, weight, 1e-9)
 	require.Equal(t, "U70BL", subjects[0].Assembly.Unweighed()[0].Name)
 }

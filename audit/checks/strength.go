@@ -371,7 +371,8 @@ var swing = audit.Check{
 			{Symbol: "HS, VS", Meaning: "wind span and weight span", Measure: "m"},
 			{Symbol: "p", Meaning: "wind pressure of the load case", Measure: "Pa"},
 			{Symbol: "d, w", Meaning: "diameter and weight of the conductor, with ice", Measure: "m, N/m"},
-			{Symbol: "W_i, W_w", Meaning: "weight of the strings and wind on them; left out where the unit states none, which gives the larger swing", Measure: "N"},
+			{Symbol: "W_i", Meaning: "weight of the strings; left out where the unit states none, which gives the larger swing", Measure: "N"},
+			{Symbol: "W_w", Meaning: "wind on the strings; of units that state no wind area on their diameter times their spacing, which is no less", Measure: "N"},
 			{Symbol: "m", Meaning: "subconductors of a phase"},
 		},
 		Limits: "Suspension strings of lines that state a swing limit; V sets do not swing. The load case with the largest swing is shown. A conductor that lifts its string gives more than 90°.",
@@ -413,7 +414,14 @@ var swing = audit.Check{
 			t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 			addTension(t, s, load)
 			addLoad(t, s, load)
-			weight, wind := s.StringLoadsN(load)
+			weight, wind, area := s.StringLoadsN(load)
+			meaning := "wind on the strings"
+			if unmeasured := s.Assembly.Unmeasured(); len(unmeasured) > 0 {
+				meaning += ", of " + named(unmeasured) + " on its diameter times its spacing, which is no less than its wind area, which is not stated"
+			}
+			t.Add(audit.Step{Symbol: "W_w", Meaning: meaning, Formula: "p·A",
+				Inputs: []audit.Operand{{Symbol: "p", Value: audit.Figure(load.Case.WindPa, "Pa")}, {Symbol: "A", Value: audit.Figure(area, "m2")}},
+				Result: audit.Figure(wind, "N"), Clause: basis.SwingSource, Sheet: "p*A"})
 			t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions", Formula: "atan((H_t ± (H_w + W_w/2))/(V + W_i/2))",
 				Inputs: []audit.Operand{
 					{Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},

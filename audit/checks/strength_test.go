@@ -121,6 +121,21 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"weight and wind of the string", straight(30, func(s *audit.Subject) {
 			s.Assembly.Unit.WeightKg, s.Assembly.Unit.WindAreaM2 = 5, 0.1
 		}), "meets 27.234/30", ""},
+		// of 9 units that state no wind area half of 290 Pa on 255 mm × 146 mm each: atan(2496.77/4789.5)
+		{"wind area not stated", straight(30, func(s *audit.Subject) { s.Assembly.Unit.WindAreaM2 = math.NaN() }), "meets 27.533/30", ""},
+		{"wind area not stated, weight is", straight(30, func(s *audit.Subject) {
+			s.Assembly.Unit.WeightKg, s.Assembly.Unit.WindAreaM2 = 5, math.NaN()
+		}), "meets 26.489/30", ""}, // atan(2496.77/5010.15)
+		{"wind area, diameter not stated", straight(30, func(s *audit.Subject) {
+			s.Assembly.Unit.WindAreaM2, s.Assembly.Unit.DiameterMM = math.NaN(), math.NaN()
+		}), "not assessed: neither wind area nor diameter and spacing of the unit known", ""},
+		{"wind area, spacing not stated, and weight is", straight(30, func(s *audit.Subject) {
+			s.Assembly.Unit.WindAreaM2, s.Assembly.Unit.SpacingMM, s.Assembly.Unit.WeightKg = math.NaN(), math.NaN(), 5
+		}), "not assessed: neither wind area nor diameter and spacing of the unit known", ""},
+		{"wind area not known, and no wind", straight(30, func(s *audit.Subject) {
+			s.Criteria.LoadCases[0].WindPa = 0
+			s.Assembly.Unit.WindAreaM2, s.Assembly.Unit.DiameterMM = math.NaN(), math.NaN()
+		}), "meets 0/30", ""},
 		{"the farther of two cases", straight(30, func(s *audit.Subject) {
 			s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "still", From: audit.MaximumTension, Factor: 1})
 		}), "meets 27.074/30", ""},

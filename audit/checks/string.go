@@ -241,7 +241,7 @@ var stringTooLong = audit.Check{
 			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's, else units times spacing", Measure: "mm"},
 			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
 		},
-		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told.",
+		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for.",
 		Example: audit.Example{
 			Story: "Class e at Um 145 kV asks for 16 units of 295 mm, 2336 mm long; the line allows 2000 mm",
 			Subject: func() audit.Subject {
@@ -255,7 +255,7 @@ var stringTooLong = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.NeedsLongestString},
 	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:   append([]audit.Need{audit.NeedsStringLength}, creepageNeeds...),
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStringLength},
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
@@ -264,10 +264,7 @@ var stringTooLong = audit.Check{
 		return capAndPin(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
-			return audit.CannotTell(audit.UnitNotStated)
-		}
-		needed := atSite(s, t, math.Inf(1), lengthRequired)
+		needed := lengthNeeded(s, t)
 		if needed.Outcome == audit.FallsShort && needed.Severity == audit.Shortfall {
 			return needed
 		}
@@ -279,12 +276,25 @@ var stringTooLong = audit.Check{
 	},
 }
 
-// hangsTooLong says of a string that hangs that it is too long.
+// lengthNeeded judges the length of the string that the site asks for, as far as that is known.
+func lengthNeeded(s audit.Subject, t *audit.Trace) audit.Verdict {
+	for _, need := range creepageNeeds {
+		if reason := s.Lacks(need); reason != audit.NoReason {
+			return audit.CannotTell(reason)
+		}
+	}
+	if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
+		return audit.CannotTell(audit.UnitNotStated)
+	}
+	return atSite(s, t, math.Inf(1), lengthRequired)
+}
+
+// hangsTooLong says of a string that hangs that it is too long, whatever its site asks for.
 func hangsTooLong(s audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdict {
 	stated := !math.IsNaN(s.Assembly.Direct.LengthMM)
 	if t.On() {
 		step := audit.Step{Symbol: "S_h", Meaning: "length of the string that hangs", Result: audit.Figure(v.Observed.Number, "mm"), Role: audit.Observed, Clause: basis.OwnFigure}
-		if !stated {
+		if !stated && s.Assembly.Unit != nil {
 			step.Formula, step.Sheet, step.Clause = "n·P", "n*P", basis.Arithmetic
 			step.Inputs = []audit.Operand{{Symbol: "n", Value: audit.Figure(float64(s.Assembly.UnitsPerString), "")},
 				{Symbol: "P", Value: audit.Figure(s.Assembly.Unit.SpacingMM, "mm")}}

@@ -75,6 +75,18 @@ func TestCreepageCases(t *testing.T) {
 			s.Line.Row.LongestStringMM, s.Assembly.Direct.LengthMM = 2336, 2336
 		}, "meets 2336/2336", ""},
 		{"both are too long", func(s *audit.Subject) { discsOf(s.Assembly, 17); s.Line.Row.LongestStringMM = 2000 }, "shortfall 2336/2000", "needs 16 × disc, 2336 mm long"},
+		{"what hangs is too long, class unknown", func(s *audit.Subject) {
+			discsOf(s.Assembly, 14)
+			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, math.NaN()
+		}, "shortfall 2044/2000", "14 × disc is 2044 mm long; the line allows 2000 mm."},
+		{"what hangs fits, class unknown", func(s *audit.Subject) {
+			s.Structure.Class, s.Structure.SpecificCreepage = basis.ClassUnknown, math.NaN()
+		},
+			"not assessed: outside every pollution zone, and no default class", ""},
+		{"what hangs is too long, unit creepage unknown", func(s *audit.Subject) {
+			discsOf(s.Assembly, 14)
+			s.Assembly.Unit.CreepageMM, s.Assembly.CreepageMM = math.NaN(), math.NaN()
+		}, "shortfall 2044/2000", "14 × disc is 2044 mm long; the line allows 2000 mm."},
 		{"a composite", func(s *audit.Subject) { s.Assembly.Unit.Kind = basis.Composite }, "not applicable: no string of cap-and-pin units", ""},
 		{"not stated", func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "not assessed: longest string of the line not stated", ""},
 		{"spacing unknown, length stated", func(s *audit.Subject) { s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 1500 }, "not assessed: unit not stated", ""},

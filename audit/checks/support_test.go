@@ -138,7 +138,7 @@ func TestDerivationsOfLoads(t *testing.T) {
 			"w T C h2 x2 x T_s F R_req R"},
 		"suspension, calculated": {"strength", []func(*audit.Subject){from(ice), suspension}, "w d w_w w_2 w_1 a b q T C H_w H_t h1 x1 h2 x2 VS V F_c F R_req R"},
 		"suspension, share":      {"strength", []func(*audit.Subject){from(audit.LoadCase{From: audit.ShareOfStrength, Share: 0.3, WindPa: 200}), suspension}, "w T C d H_w H_t h1 x1 h2 x2 VS V F_c F R_req R"},
-		"swing":                  {"swing", []func(*audit.Subject){from(ice), suspension}, "w d w_w w_2 w_1 a b q T C H_w H_t h1 x1 h2 x2 VS V F_c φ φ_lim"},
+		"swing":                  {"swing", []func(*audit.Subject){from(ice), suspension}, "w d w_w w_2 w_1 a b q T C H_w H_t h1 x1 h2 x2 VS V F_c W_w φ φ_lim"},
 		"uplift, calculated":     {"tension-at-uplift", []func(*audit.Subject){from(ice), uplift}, "w d w_w w_2 w_1 a b q T C h1 x1 h2 x2 W"},
 		"uplift, given":          {"tension-at-uplift", []func(*audit.Subject){from(audit.LoadCase{From: audit.GivenTension, TensionKN: 30}), uplift}, "w T C h1 x1 h2 x2 W"},
 	} {

@@ -59,7 +59,7 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		wanted[c.subjectOf(c.before[i].key, checks)] = nil
 		judged[checks[c.before[i].Check]] = true
 	}
-	var sections []told
+	var sections, rows []told // rows of assemblies
 	c.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) {
 		if !judged[check] {
 			return
@@ -67,6 +67,9 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		key := c.subjectOf(c.r.KeyOf(check, &at, 0), checks)
 		if _, is := wanted[key]; is {
 			wanted[key] = append(wanted[key], told{check, v, at})
+		}
+		if c.ofAssembly(check) {
+			rows = append(rows, told{check, v, at})
 		}
 		if c.r.Checks[check].Of == audit.OfSection {
 			sections = append(sections, told{check, v, at})
@@ -81,7 +84,10 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		key := c.subjectOf(b.key, checks)
 		if verdicts := wanted[key]; len(verdicts) > 0 {
 			wanted[key] = verdicts[1:]
-			c.answered(b, &verdicts[0].verdict)
+			c.answered(b, &verdicts[0])
+			continue
+		}
+		if structure >= 0 && c.blanked(b, open, rows) {
 			continue
 		}
 		if structure >= 0 {
@@ -116,13 +122,17 @@ func answers(verdicts []told) []told {
 }
 
 // answered clears an exception by the verdict on its subject.
-func (c *comparison) answered(b *before, v *audit.Verdict) {
+func (c *comparison) answered(b *before, t *told) {
+	v := &t.verdict
 	changed := b.Rule != c.out.Rules[b.Check] || b.Rule == ""
 	detail := ""
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
 	}
+	lost := c.blankNow(b, &t.at)
 	switch {
+	case lost != "" && v.Outcome != audit.NotAssessed:
+		c.cleared(b, NotAssessed, lost+": blank now, and something was stated there")
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
 	case changed:
@@ -181,8 +191,14 @@ func (c *comparison) goneFrom(b *before, line, structure int) {
 	c.cleared(b, Gone, "nothing of that circuit, phase and side is registered there any more")
 }
 
+// cleared notes why an exception is not there any more. One that cannot be judged is kept in full, so that the next run asks again.
 func (c *comparison) cleared(b *before, why Why, detail string) {
-	c.out.Cleared = append(c.out.Cleared, Cleared{Record: *b.Record, Why: why, Detail: detail})
+	out := Cleared{Record: *b.Record, Why: why, Detail: detail}
+	if why == NotAssessed {
+		out.Was, out.Lost = b.Record, cmp.Or(b.Lost, c.r.Run.AsOf)
+		out.keepAs(b.key)
+	}
+	c.out.Cleared = append(c.out.Cleared, out)
 }
 
 // order brings what the comparison found into an order that rests on nothing but what it says.

@@ -18,6 +18,8 @@ type Changes struct {
 	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
+	// moved are, by line, the numbers that stand where others stood, by those.
+	moved map[string]map[string]string
 }
 
 // Change is what became of an exception.
@@ -27,15 +29,38 @@ type Change struct {
 	Was       *Record // as the earlier run knew it; nil where it is new
 }
 
+// Risen tells whether an exception was not there before at its severity or a graver one, so that it is news to whoever looks at that
+// severity.
+func (c *Change) Risen(severity audit.Severity) bool {
+	return c.State == New || c.Was != nil && c.Was.Severity > severity // the worst comes first
+}
+
+// LinesMoved counts the lines of which numbers stand on other structures than they did.
+func (c *Changes) LinesMoved() int { return len(c.moved) }
+
+// RulesChanged counts the checks that judge by another rule than the run compared with; of those that it did not have, and of a run that noted
+// no rules, nothing is said.
+func (c *Changes) RulesChanged() (n int) {
+	if c.Since == nil {
+		return 0
+	}
+	for check, rule := range c.Rules {
+		if was, there := c.Since.Rules[check]; there && was != rule {
+			n++
+		}
+	}
+	return n
+}
+
 // Cleared is an exception of the earlier run that is not there any more, or whose line was left out.
 type Cleared struct {
 	Record // as it was last known
 	Why    Why
 	Detail string // in words, empty where there is no more to say
-	// State and Was are of one whose line was left out: what the last run that judged it said.
+	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
-	from  string // its id before its line got another name; empty where that did not happen
+	from  string // its id before its line or structure got another name; empty where that did not happen
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -55,7 +80,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}
-	for _, step := range [...]func(){c.matchKeys, c.findRenamed, c.matchPhases, c.clear} {
+	for _, step := range [...]func(){c.findMoved, c.matchKeys, c.findRenamed, c.matchPhases, c.matchBlanks, c.clear} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -78,6 +103,7 @@ func Alone(r *audit.Result) *Changes {
 type Counts struct {
 	ByState [states]int
 	ByWhy   [whys]int
+	Lost    int // of those that cannot be judged, those of which an earlier run said so
 }
 
 // Counts counts the changes.
@@ -87,18 +113,22 @@ func (c *Changes) Counts() (counts Counts) {
 	}
 	for i := range c.Cleared {
 		counts.ByWhy[c.Cleared[i].Why]++
+		if c.Cleared[i].Why == NotAssessed && c.Cleared[i].Was != nil && c.Cleared[i].Was.Lost != "" {
+			counts.Lost++
+		}
 	}
 	return counts
 }
 
-// Cleared is how many exceptions are not there any more, those that only lack a datum among them; those of lines that were left out are not among them.
+// Cleared is how many exceptions are not there any more, those that only lack a datum since this run among them; those of lines that were
+// left out are not among them, nor those that lacked it before.
 func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
 		if Why(why) != NotInRun {
 			n += cleared
 		}
 	}
-	return n
+	return n - c.Lost
 }
 
 // comparison is one comparison at work.
@@ -109,7 +139,7 @@ type comparison struct {
 	// before are the exceptions of the earlier run on lines that this one judged, each with the key that it has now.
 	before  []before
 	open    []int // in before, those that are not found yet
-	numbers map[int]map[string]int
+	numbers structureNumbers
 }
 
 type before struct {
@@ -118,7 +148,7 @@ type before struct {
 }
 
 func (c *comparison) index() {
-	c.lines, c.numbers = map[string]int{}, map[int]map[string]int{}
+	c.lines, c.numbers = map[string]int{}, structureNumbers{}
 	for l := range c.r.Network.Lines {
 		c.lines[c.lineName(l)] = l
 	}
@@ -131,15 +161,22 @@ func (c *comparison) lineName(line int) string {
 
 // structures are the structures of a line by number.
 func (c *comparison) structures(line int) map[string]int {
-	numbers, known := c.numbers[line]
+	return c.numbers.of(c.r, line)
+}
+
+// structureNumbers are the structures of lines by number, line by line as they are asked for.
+type structureNumbers map[int]map[string]int
+
+func (n structureNumbers) of(r *audit.Result, line int) map[string]int {
+	numbers, known := n[line]
 	if !known {
-		l := &c.r.Network.Lines[line]
+		l := &r.Network.Lines[line]
 		numbers = make(map[string]int, l.End-l.First)
 		for i := l.First; i < l.End; i++ {
 			at := audit.AtStructure(line, i)
-			numbers[c.r.KeyOf(0, &at, 0).Structure] = i
+			numbers[r.KeyOf(0, &at, 0).Structure] = i
 		}
-		c.numbers[line] = numbers
+		n[line] = numbers
 	}
 	return numbers
 }
@@ -200,7 +237,7 @@ func (c *comparison) linesSince(then []string) (added, gone []string) {
 // onward is an entry as the next run finds it: what was there is what was.
 func (e entry) onward() entry {
 	e.was = e.now
-	e.state = Standing
+	e.state, e.lost = Standing, false
 	return e
 }
 
@@ -233,14 +270,27 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 		return
 	}
 	out := Cleared{Record: *e.now, Why: NotInRun, State: e.state, Was: e.was}
-	if name, is := renamed[out.Line]; is {
-		out.Line, out.from = name, out.ID
-		_, nth, repeated := strings.Cut(out.ID, "-")
-		if out.ID = out.Key.ID(); repeated {
-			out.ID += "-" + nth
-		}
+	if e.lost { // in the run that this one repeats
+		out.Why, out.Detail = NotAssessed, e.detail
 	}
+	key := out.Key
+	if name, is := renamed[key.Line]; is {
+		key.Line = name
+	}
+	out.keepAs(key)
 	c.out.Cleared = append(c.out.Cleared, out)
+}
+
+// keepAs gives what is kept the names that it is found by from now on.
+func (out *Cleared) keepAs(key audit.Key) {
+	if key == out.Key {
+		return
+	}
+	_, nth, repeated := strings.Cut(out.ID, "-")
+	out.from, out.Key, out.ID = out.ID, key, key.ID()
+	if repeated {
+		out.ID += "-" + nth
+	}
 }
 
 // matchKeys finds the exceptions that have the key of one before.
@@ -328,7 +378,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 				was := c.before[c.open[k]].Record
 				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
 					found[k] = true
-					c.out.Exceptions[i] = Change{state, min(was.FirstSeen, c.r.Run.AsOf), was}
+					c.found(i, was)
 					break
 				}
 			}

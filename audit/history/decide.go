@@ -20,6 +20,7 @@ const (
 	Lapsed
 	Unreadable // its word is none
 	Unmatched  // there is nothing that it could be of
+	Unjudged   // what it is of cannot be judged any more, since a datum was lost
 	InForce
 	OutOfRun // its line was left out of the run
 	Settled  // what it is of does not fall short any more
@@ -27,11 +28,11 @@ const (
 	statuses
 )
 
-var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "in force", "not in this run", "settled", "over"}
+var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "not assessed", "in force", "not in this run", "settled", "over"}
 
 func (s Status) String() string { return statusNames[s] }
 
-// soon is how long before its last day a decision is listed as one that lapses.
+// soon is how long before its last day a decision is listed as one that lapses, 30 days (a choice of this program).
 const soon = 30 * 24 * time.Hour
 
 // Judged is a decision and what it is worth.
@@ -56,6 +57,9 @@ type Decided struct {
 	over      map[thing][]*Decision
 	places    *places
 	judged    map[*Decision]int
+	// Lost are rows of the workbook, with what the run before had filled in there of its store and this one neither has nor has seen ended, under
+	// whatever name.
+	Lost []string
 }
 
 // Of is the decision that speaks for an exception, nil for none: the narrowest.
@@ -163,7 +167,21 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 		j.Decisions = append(j.Decisions, d.judge(&s.Decisions[i]))
 	}
 	j.speak()
+	for _, l := range s.lacking {
+		d.follow(&l.Decision)
+		if !j.has(&l.Decision) {
+			j.Lost = append(j.Lost, fmt.Sprintf("%s: %s", l.where, l.Said))
+		}
+	}
 	return j
+}
+
+// has tells whether the store has what was filled in of a thing: something stands of it, it is over, or the same stands under a name that
+// nothing has now.
+func (j *Decided) has(filled *Decision) bool {
+	said := func(d *Decision) bool { return d.Said == filled.Said }
+	return len(j.standing[filled.thing()]) > 0 || slices.ContainsFunc(j.over[filled.thing()], said) ||
+		slices.ContainsFunc(j.Decisions, func(d Judged) bool { return d.Status == Unmatched && said(d.Decision) })
 }
 
 // alike tells whether two rows of the store are one, as where a run that was cut short gave what it took another name already.
@@ -216,6 +234,7 @@ type deciding struct {
 	day     time.Time
 	sorted  []string // ids of the exceptions, once a decision on an unknown one asks for the nearest
 	sought  int      // for how many of those
+	where   ofPlaces
 }
 
 // judge says what one decision is worth.
@@ -276,6 +295,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case d.elsewhere(i, then):
+			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
 		case verb == DataWrong && now.differs(then):
 			return fmt.Sprintf("the datum changed: %s was %s of %s, is %s of %s", d.inWords(i), then.observed, then.required, now.observed, now.required)
 		case verb != DataWrong && now.worse(then):
@@ -284,6 +305,17 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		}
 	}
 	return ""
+}
+
+// elsewhere tells whether the structure of an exception may be another than the one decided on, by where they stand.
+func (d *deciding) elsewhere(exception int, then held) bool {
+	key := d.r.Key(exception)
+	line, there := d.places.lines[key.Line]
+	if !there {
+		return false
+	}
+	_, elsewhere := d.standingAt(key.Line, line, spot{key.Structure, then.at})
+	return elsewhere
 }
 
 // inWords names an exception: its check and where it is.

@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,6 +11,67 @@ import (
 
 	"github.com/stretchr/testify/require"
 )
+
+// Where all numbers are moved on by one, what is known and what was decided goes by places, however often a run is done again.
+func TestNumbersThatStandElsewhere(t *testing.T) {
+	before := strung{units: []int16{8, 8, 10, 8}}
+	moved := strung{units: before.units, names: map[int]string{1: "2", 2: "3", 3: "4", 4: "5"}, asOf: "2026-04-01"}
+	r := before.result(t)
+	store := &Store{Decisions: []Decision{
+		{Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}, {Line: "L", Structure: "1", Said: Said{Word: "plan"}}, {Line: "L", Check: "short-string", Said: Said{Word: "accept"}},
+	}}
+	store.Decide(r, Alone(r))
+	unplacedStore := &Store{}
+	for _, d := range store.Decisions { // as an earlier version wrote it
+		d.Was = unplaced(d.Was)
+		unplacedStore.Decisions = append(unplacedStore.Decisions, d)
+	}
+	changes, now := next(t, r, moved)
+	require.Equal(t, 9, changes.Counts().ByState[Standing])
+	require.Empty(t, changes.Cleared)
+	require.Equal(t, 1, changes.LinesMoved())
+	require.Contains(t, changes.Remarks[0], `numbers of line "L" stand on other structures than they did: 3 are known by where they stand, such as 1 is now 2`)
+	for name, s := range map[string]*Store{"with places": store, "without": unplacedStore} {
+		var first string
+		for _, changes := range []*Changes{changes, changes, Alone(now)} {
+			d := s.Decide(now, changes)
+			require.Equal(t, 3, d.Count(InForce), "%s: %+v", name, d.Decisions)
+			require.Equal(t, at(now, "3")[0], d.Decisions[slices.IndexFunc(d.Decisions, func(j Judged) bool { return j.Exception != "" })].Exceptions[0])
+			require.Len(t, d.OfStructure("L", "2"), 1)
+			if first == "" {
+				first = string(s.Text())
+			}
+			require.Equal(t, first, string(s.Text()), "to do so again changes nothing")
+		}
+	}
+}
+
+// Where a structure was taken down and its number is that of another now, nothing of it is cleared as met, and what was decided of it is
+// not in force.
+func TestNumberOfAnotherStructure(t *testing.T) {
+	r := strung{units: []int16{10, 8, 10, 8}}.result(t)
+	store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[at(r, "4")[0]], Said: Said{Word: "accept"}}, {Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}}}
+	store.Decide(r, Alone(r))
+	changes, now := next(t, r, strung{units: []int16{10, 8, 8}, names: map[int]string{2: "4", 3: "2"}, asOf: "2026-04-01"})
+	require.Equal(t, 3, changes.Counts().ByState[Standing], "2 is known where it stood")
+	require.Len(t, changes.Cleared, 3)
+	for _, cleared := range changes.Cleared {
+		require.Equal(t, NotAssessed, cleared.Why)
+		require.Contains(t, cleared.Detail, "nothing stands where 4 stood, and its number is that of another structure now")
+	}
+	for _, changes := range []*Changes{changes, Alone(now)} {
+		d := store.Decide(now, changes)
+		var lapsed []string
+		for _, j := range d.Decisions {
+			if j.Status == Lapsed {
+				lapsed = append(lapsed, j.Detail)
+			}
+		}
+		require.Equal(t, 1, d.Count(InForce))
+		require.Len(t, lapsed, 1)
+		require.Contains(t, lapsed[0], "stands elsewhere than when it was decided")
+	}
+}
 
 // Each case decides on a line whose structures 2 and 3 have 8 of 10 units, and then looks at the same line again, or a changed one.
 func TestWhatADecisionIsWorth(t *testing.T) {
@@ -25,41 +87,43 @@ func TestWhatADecisionIsWorth(t *testing.T) {
 		soon     bool
 		forever  bool
 	}{
-		"accept until a day to come":         {decision: one(Said{Word: "accept", Until: "2026-12-31"}), status: InForce},
-		"accept on its last day":             {decision: one(Said{Word: "accept", Until: "2026-03-31"}), status: InForce, soon: true},
-		"accept the day after":               {decision: one(Said{Word: "accept", Until: "2026-03-30"}), status: Lapsed, open: true, detail: "its last day was 2026-03-30"},
-		"plan with 30 days left":             {decision: one(Said{Word: "plan", Until: "2026-04-30"}), status: InForce, soon: true},
-		"plan with 31 days left":             {decision: one(Said{Word: "plan", Until: "2026-05-01"}), status: InForce},
-		"without a date":                     {decision: one(Said{Word: "accept"}), status: InForce, forever: true},
-		"a date that cannot be read":         {decision: one(Said{Word: "accept", Until: "next spring"}), status: Lapsed, open: true, detail: "is no date"},
-		"a date that is none":                {decision: one(Said{Word: "accept", Until: "2026-02-30"}), status: Lapsed, open: true, detail: "is no date"},
-		"the word in other spelling":         {decision: one(Said{Word: " ACCEPT "}), status: InForce, forever: true},
-		"accept, and it is better":           {decision: one(Said{Word: "accept"}), now: []int16{10, 9, 8, 10}, status: InForce, forever: true},
-		"accept, and it is worse":            {decision: one(Said{Word: "accept"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "is worse than when it was decided: was 8 of 10"},
-		"plan, and it is worse":              {decision: one(Said{Word: "plan", Until: "2026-12-31"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "worse"},
-		"accept, and it meets":               {decision: one(Said{Word: "accept"}), now: []int16{10, 10, 8, 10}, status: Settled, detail: "meets"},
-		"accept, and it cannot be judged":    {decision: one(Said{Word: "accept"}), now: []int16{10, -1, 8, 10}, status: Settled, detail: "not assessed"},
-		"done, and it is still found":        {decision: one(Said{Word: "done"}), status: StillThere, open: true},
-		"done long ago, still found":         {decision: one(Said{Word: "done", Until: "2020-01-01"}), status: StillThere, open: true},
-		"done, and it is":                    {decision: one(Said{Word: "done"}), now: []int16{10, 10, 8, 10}, status: Settled, detail: "meets"},
-		"data wrong asks for the datum":      {decision: one(Said{Word: "data wrong"}), status: InForce, open: true, forever: true, detail: "the datum is asked for"},
-		"data wrong, and the datum is worse": {decision: one(Said{Word: "data wrong"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "the datum changed"},
-		"data wrong, and it is better":       {decision: one(Said{Word: "data-wrong"}), now: []int16{10, 9, 8, 10}, status: Lapsed, open: true, detail: "the datum changed"},
-		"a word that is none":                {decision: one(Said{Word: "fine"}), status: Unreadable, open: true, detail: `"fine" is none of accept, plan, data wrong, done`},
-		"no word":                            {decision: one(Said{Reason: "because"}), status: Unreadable, open: true},
-		"withdrawn":                          {decision: Decision{Exception: "of 2", Said: Said{Word: "accept"}, Ended: "withdrawn 2026-03-01"}, status: Over, open: true},
-		"of a structure":                     {decision: structure(Said{Word: "accept"}), status: InForce, forever: true},
-		"of a structure that gets worse":     {decision: structure(Said{Word: "accept"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "worse"},
-		"of a structure, in other words":     {decision: Decision{Line: "L", Structure: "2", Check: "short-string", Said: Said{Word: "plan"}}, status: InForce, forever: true},
-		"of a line and check":                {decision: Decision{Line: "L", Check: "short-string", Said: Said{Word: "plan"}}, status: InForce, forever: true},
-		"of a line and check, one more":      {decision: Decision{Line: "L", Check: "short-string", Said: Said{Word: "plan"}}, now: []int16{9, 8, 8, 10}, status: Lapsed, open: true, detail: "structure 1, circuit 1, A was not there"},
-		"of no structure of the line":        {decision: Decision{Line: "L", Structure: "22", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `line L has no structure "22"`},
-		"of no line":                         {decision: Decision{Line: "LL", Check: "short-string", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `there is no line "LL"`},
-		"of no check":                        {decision: Decision{Line: "L", Check: "short-strings", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `the nearest is "short-string"`},
-		"of no exception":                    {decision: Decision{Exception: "nearly 2", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: "the nearest is"},
-		"of a line alone":                    {decision: Decision{Line: "L", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: "names neither"},
-		"of nothing that falls short":        {decision: Decision{Line: "L", Structure: "4", Said: Said{Word: "accept"}}, status: Settled, open: true},
-		"in advance":                         {decision: Decision{Line: "L", Structure: "4", Said: Said{Word: "accept"}}, now: []int16{10, 8, 8, 9}, status: Lapsed, open: true, detail: "was not there when it was decided"},
+		"accept until a day to come":          {decision: one(Said{Word: "accept", Until: "2026-12-31"}), status: InForce},
+		"accept on its last day":              {decision: one(Said{Word: "accept", Until: "2026-03-31"}), status: InForce, soon: true},
+		"accept the day after":                {decision: one(Said{Word: "accept", Until: "2026-03-30"}), status: Lapsed, open: true, detail: "its last day was 2026-03-30"},
+		"plan with 30 days left":              {decision: one(Said{Word: "plan", Until: "2026-04-30"}), status: InForce, soon: true},
+		"plan with 31 days left":              {decision: one(Said{Word: "plan", Until: "2026-05-01"}), status: InForce},
+		"without a date":                      {decision: one(Said{Word: "accept"}), status: InForce, forever: true},
+		"a date that cannot be read":          {decision: one(Said{Word: "accept", Until: "next spring"}), status: Lapsed, open: true, detail: "is no date"},
+		"a date that is none":                 {decision: one(Said{Word: "accept", Until: "2026-02-30"}), status: Lapsed, open: true, detail: "is no date"},
+		"the word in other spelling":          {decision: one(Said{Word: " ACCEPT "}), status: InForce, forever: true},
+		"accept, and it is better":            {decision: one(Said{Word: "accept"}), now: []int16{10, 9, 8, 10}, status: InForce, forever: true},
+		"accept, and it is worse":             {decision: one(Said{Word: "accept"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "is worse than when it was decided: was 8 of 10"},
+		"plan, and it is worse":               {decision: one(Said{Word: "plan", Until: "2026-12-31"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "worse"},
+		"accept, and it meets":                {decision: one(Said{Word: "accept"}), now: []int16{10, 10, 8, 10}, status: Settled, detail: "meets"},
+		"accept, and it cannot be judged":     {decision: one(Said{Word: "accept"}), now: []int16{10, -1, 8, 10}, status: Unjudged, detail: "units per string not stated"},
+		"done, and it is still found":         {decision: one(Said{Word: "done"}), status: StillThere, open: true},
+		"done long ago, still found":          {decision: one(Said{Word: "done", Until: "2020-01-01"}), status: StillThere, open: true},
+		"of a structure, not to be judged":    {decision: structure(Said{Word: "done"}), now: []int16{10, -1, 8, 10}, status: Unjudged},
+		"of line and check, not to be judged": {decision: Decision{Line: "L", Check: "short-string", Said: Said{Word: "done"}}, now: []int16{10, -1, -1, 10}, status: Unjudged},
+		"done, and it is":                     {decision: one(Said{Word: "done"}), now: []int16{10, 10, 8, 10}, status: Settled, detail: "meets"},
+		"data wrong asks for the datum":       {decision: one(Said{Word: "data wrong"}), status: InForce, open: true, forever: true, detail: "the datum is asked for"},
+		"data wrong, and the datum is worse":  {decision: one(Said{Word: "data wrong"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "the datum changed"},
+		"data wrong, and it is better":        {decision: one(Said{Word: "data-wrong"}), now: []int16{10, 9, 8, 10}, status: Lapsed, open: true, detail: "the datum changed"},
+		"a word that is none":                 {decision: one(Said{Word: "fine"}), status: Unreadable, open: true, detail: `"fine" is none of accept, plan, data wrong, done`},
+		"no word":                             {decision: one(Said{Reason: "because"}), status: Unreadable, open: true},
+		"withdrawn":                           {decision: Decision{Exception: "of 2", Said: Said{Word: "accept"}, Ended: "withdrawn 2026-03-01"}, status: Over, open: true},
+		"of a structure":                      {decision: structure(Said{Word: "accept"}), status: InForce, forever: true},
+		"of a structure that gets worse":      {decision: structure(Said{Word: "accept"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "worse"},
+		"of a structure, in other words":      {decision: Decision{Line: "L", Structure: "2", Check: "short-string", Said: Said{Word: "plan"}}, status: InForce, forever: true},
+		"of a line and check":                 {decision: Decision{Line: "L", Check: "short-string", Said: Said{Word: "plan"}}, status: InForce, forever: true},
+		"of a line and check, one more":       {decision: Decision{Line: "L", Check: "short-string", Said: Said{Word: "plan"}}, now: []int16{9, 8, 8, 10}, status: Lapsed, open: true, detail: "structure 1, circuit 1, A was not there"},
+		"of no structure of the line":         {decision: Decision{Line: "L", Structure: "22", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `line L has no structure "22"`},
+		"of no line":                          {decision: Decision{Line: "LL", Check: "short-string", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `there is no line "LL"`},
+		"of no check":                         {decision: Decision{Line: "L", Check: "short-strings", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: `the nearest is "short-string"`},
+		"of no exception":                     {decision: Decision{Exception: "nearly 2", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: "the nearest is"},
+		"of a line alone":                     {decision: Decision{Line: "L", Said: Said{Word: "accept"}}, status: Unmatched, open: true, detail: "names neither"},
+		"of nothing that falls short":         {decision: Decision{Line: "L", Structure: "4", Said: Said{Word: "accept"}}, status: Settled, open: true},
+		"in advance":                          {decision: Decision{Line: "L", Structure: "4", Said: Said{Word: "accept"}}, now: []int16{10, 8, 8, 9}, status: Lapsed, open: true, detail: "was not there when it was decided"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := then.result(t)

@@ -136,7 +136,7 @@ func (s Said) Hash() string {
 func state(standing, over []*Decision) string {
 	hashes := make([]string, 0, len(standing))
 	for _, d := range standing {
-		hashes = append(hashes, d.Hash()+d.Was)
+		hashes = append(hashes, d.Hash()+unplaced(d.Was))
 	}
 	if len(hashes) == 0 {
 		for _, d := range over {

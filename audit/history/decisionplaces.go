@@ -15,17 +15,20 @@ type places struct {
 	lines       map[string]int
 	checks      map[string]bool
 	cleared     map[string]*Cleared
-	ids         map[string]string // of exceptions as they were, those they have
+	lost        map[thing]*Cleared // what cannot be judged any more, by line, structure and check, or two of them
+	ids         map[string]string  // of exceptions as they were, those they have
 	linesNow    map[string]string
-	structures  map[[2]string]string // of a line as it is called now, its structure as it was
-	numbers     map[int]map[string]bool
+	structures  map[[2]string]string         // of a line as it is called now, its structure as it was
+	was         map[string]*Record           // exceptions of the run compared with, by the ids that they had
+	moved       map[string]map[string]string // by line, numbers that stand on other structures than they did, by those that they had
 }
 
 // index prepares what decisions are matched by.
 func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
-		cleared: map[string]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{}, numbers: map[int]map[string]bool{}}
+		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{},
+		was: map[string]*Record{}, moved: c.moved}
 	d.places = p
 	for l := range r.Network.Lines {
 		at := audit.AtLine(l)
@@ -40,7 +43,14 @@ func (d *deciding) index() {
 		p.byStructure[[2]string{key.Line, key.Structure}] = append(p.byStructure[[2]string{key.Line, key.Structure}], i)
 		p.byCheck[[2]string{key.Line, key.Check}] = append(p.byCheck[[2]string{key.Line, key.Check}], i)
 	}
+	d.where = ofPlaces{map[int]ground{}, structureNumbers{}}
 	for i := range c.Exceptions {
+		if was := c.Exceptions[i].Was; was != nil {
+			p.was[was.ID] = was
+			if moved := p.moved[d.r.Key(i).Line]; moved[was.Structure] != "" || moved[was.To] != "" {
+				continue // by its place
+			}
+		}
 		if was := c.Exceptions[i].Was; was != nil && was.ID != d.ids[i] {
 			if _, taken := p.byID[was.ID]; !taken {
 				p.ids[was.ID] = d.ids[i]
@@ -49,11 +59,20 @@ func (d *deciding) index() {
 	}
 	for i := range c.Cleared {
 		p.cleared[c.Cleared[i].ID] = &c.Cleared[i]
+		p.was[c.Cleared[i].ID] = &c.Cleared[i].Record
 		if from := c.Cleared[i].from; from != "" {
 			p.ids[from] = c.Cleared[i].ID
 		}
+		if lost := &c.Cleared[i]; lost.Why == NotAssessed {
+			for _, of := range [...]thing{{line: lost.Line, structure: lost.Structure, check: lost.Check}, {line: lost.Line, structure: lost.Structure}, {line: lost.Line, check: lost.Check}} {
+				p.lost[of] = lost
+			}
+		}
 	}
 	for _, renamed := range c.Renamed {
+		if p.moved[renamed.Line][renamed.FromStructure] != "" {
+			continue
+		}
 		if renamed.Structure == "" {
 			p.linesNow[renamed.FromLine] = renamed.Line
 		} else {
@@ -65,6 +84,7 @@ func (d *deciding) index() {
 // follow gives a decision the names that what it is of has now.
 func (d *deciding) follow(decision *Decision) {
 	p := d.places
+	d.relocate(decision)
 	if now, is := p.ids[decision.Exception]; is {
 		decision.Exception = now
 	}
@@ -126,8 +146,11 @@ func (j *Decided) covered(of thing) (found []int) {
 func (d *deciding) without(decision *Decision) (Status, string) {
 	p := d.places
 	if cleared := p.cleared[decision.Exception]; cleared != nil && decision.Exception != "" {
-		if cleared.Why == NotInRun {
+		switch cleared.Why {
+		case NotInRun:
 			return OutOfRun, ""
+		case NotAssessed:
+			return Unjudged, cleared.Detail
 		}
 		return Settled, strings.TrimSuffix(fmt.Sprintf("%s: %s", cleared.Why, cleared.Detail), ": ")
 	}
@@ -135,6 +158,8 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 	switch {
 	case there && !d.r.Lines[line].Assessed:
 		return OutOfRun, ""
+	case p.lost[decision.thing()] != nil:
+		return Unjudged, p.lost[decision.thing()].Detail
 	case decision.Exception != "" && decision.Was == "":
 		return Unmatched, fmt.Sprintf("there is no exception %q%s", decision.Exception, d.nearestID(decision.Exception))
 	case decision.Exception == "" && (decision.Line == "" || decision.Structure == "" && decision.Check == ""):
@@ -143,27 +168,16 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 		return Unmatched, fmt.Sprintf("there is no line %q%s", decision.Line, nearest(decision.Line, sortedKeys(p.lines)))
 	case decision.Check != "" && !p.checks[decision.Check]:
 		return Unmatched, fmt.Sprintf("there is no check %q%s", decision.Check, nearest(decision.Check, sortedKeys(p.checks)))
-	case decision.Structure != "" && !d.numbersOf(line)[decision.Structure]:
-		return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(d.numbersOf(line))))
+	case decision.Structure != "":
+		numbers := d.where.numbers.of(d.r, line)
+		if _, there := numbers[decision.Structure]; !there {
+			return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(numbers)))
+		}
 	}
 	return Settled, ""
 }
 
-func (d *deciding) numbersOf(line int) map[string]bool {
-	numbers, known := d.places.numbers[line]
-	if !known {
-		numbers = map[string]bool{}
-		l := &d.r.Network.Lines[line]
-		for i := l.First; i < l.End; i++ {
-			at := audit.AtStructure(line, i)
-			numbers[d.r.KeyOf(0, &at, 0).Structure] = true
-		}
-		d.places.numbers[line] = numbers
-	}
-	return numbers
-}
-
-// mostSought is for how many unknown ids the nearest is looked for, since each is held against all.
+// mostSought is for how many unknown ids the nearest is looked for, since each is held against all (a choice of this program).
 const mostSought = 20
 
 func (d *deciding) nearestID(id string) string {

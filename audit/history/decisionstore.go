@@ -17,8 +17,15 @@ import (
 // Store is what the file of decisions holds.
 type Store struct {
 	Decisions []Decision
-	Others    []string // headings of columns that are not the program's, which stay
-	empty     bool     // there is not even a heading
+	Others    []string  // headings of columns that are not the program's, which stay
+	empty     bool      // there is not even a heading
+	lacking   []lacking // what a workbook that nobody edited has of it, and it has not
+}
+
+// lacking is a decision that was filled in on a row and that the store does not have.
+type lacking struct {
+	Decision
+	where string
 }
 
 // storeColumns are the columns of the store, in their order.
@@ -73,6 +80,7 @@ func ParseStore(text []byte) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	doubtful := headingTrouble(heading)
 	for {
 		fields, err := in.Read()
 		if errors.Is(err, io.EOF) {
@@ -87,6 +95,9 @@ func ParseStore(text []byte) (*Store, error) {
 		}
 		if !slices.ContainsFunc(fields, func(f string) bool { return strings.TrimSpace(f) != "" }) {
 			continue
+		}
+		if doubtful != "" { // a column under another heading would say nothing, and the rows mean something else
+			return nil, &StoreError{1, doubtful}
 		}
 		d := Decision{Row: row}
 		columns := storeColumns(&d)
@@ -115,15 +126,51 @@ func unreadable(err error) error {
 	return &StoreError{0, err.Error()}
 }
 
+// headingTrouble says why rows under a heading may not mean what they meant: a column of the program is missing, or another column is
+// called nearly like one. It is empty where neither is so.
+func headingTrouble(heading []string) string {
+	expected := fmt.Sprintf("; expected the headings %s, and others called otherwise", strings.Join(StoreHeading(), ", "))
+	var missing, others []string
+	for _, name := range StoreHeading() {
+		if !slices.ContainsFunc(heading, func(h string) bool { return isHeading(h, name) }) {
+			missing = append(missing, name)
+		}
+	}
+	near := ""
+	for _, h := range heading {
+		if strings.TrimSpace(h) == "" || slices.ContainsFunc(StoreHeading(), func(name string) bool { return isHeading(h, name) }) {
+			continue
+		}
+		others = append(others, fmt.Sprintf("%q", h))
+		if name := audit.Near(strings.TrimSpace(h), StoreHeading()); name != "" && near == "" {
+			near = fmt.Sprintf("has a column %q, which may be meant for %q", h, name)
+		}
+	}
+	switch {
+	case len(missing) > 0 && len(others) > 0:
+		return fmt.Sprintf("has no column %q, but %s, which is not known and may be meant for it%s", missing[0], strings.Join(others, ", "), expected)
+	case len(missing) > 0:
+		return fmt.Sprintf("has no column %q%s", missing[0], expected)
+	case near != "":
+		return near + expected
+	}
+	return ""
+}
+
+func isHeading(written, name string) bool { return strings.EqualFold(strings.TrimSpace(written), name) }
+
 // understand finds the columns by their headings, and notes the others.
 func (s *Store) understand(heading []string) (places []int, err error) {
 	known := map[string]bool{}
 	for _, c := range storeColumns(&Decision{}) {
-		place := slices.IndexFunc(heading, func(h string) bool { return strings.EqualFold(strings.TrimSpace(h), c.name) })
+		place := slices.IndexFunc(heading, func(h string) bool { return isHeading(h, c.name) })
 		if place < 0 && (c.name == "decision" || c.name == "line" || c.name == "exception") {
 			return nil, &StoreError{1, fmt.Sprintf("has no column %q; expected the headings %s", c.name, strings.Join(StoreHeading(), ", "))}
 		}
 		places = append(places, place)
+		if place >= 0 && slices.ContainsFunc(heading[place+1:], func(h string) bool { return isHeading(h, c.name) }) {
+			return nil, &StoreError{1, fmt.Sprintf("has two columns %q", c.name)}
+		}
 		if place >= 0 {
 			known[heading[place]] = true
 		}
@@ -188,16 +235,19 @@ func oneLine(text string) string {
 	return strings.Join(strings.Fields(text), " ")
 }
 
+// guards are what a text may start with that a spreadsheet takes for a formula, and the apostrophe that keeps it from that.
+const guards = "=+-@＝＋－＠\ufeff'"
+
 // guarded keeps a spreadsheet from taking text for a formula; unguarded takes that back.
 func guarded(text string) string {
-	if strings.IndexAny(text, "=+-@'") == 0 {
+	if strings.IndexAny(text, guards) == 0 {
 		return "'" + text
 	}
 	return text
 }
 
 func unguarded(text string) string {
-	if len(text) > 1 && text[0] == '\'' && strings.IndexAny(text[1:], "=+-@'") == 0 {
+	if len(text) > 1 && text[0] == '\'' && strings.IndexAny(text[1:], guards) == 0 {
 		return text[1:]
 	}
 	return text

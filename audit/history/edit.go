@@ -8,28 +8,28 @@ import (
 
 // Edit is a row of a workbook with a decision, or without one where the run had filled one in.
 type Edit struct {
-	// What the row is of: exceptions by their ids, or without any a structure. Line, structure and check are as the row has them.
-	Exceptions             []string
-	Line, Structure, Check string
+	Exceptions []string // what the row is of, by their ids; without any a structure
+	Place
 	Said
 	Mark  string // what the run noted beside the row, see Mark; empty where somebody deleted it
 	Where string // the row, for people
 }
 
 // Mark is what a run notes beside a row that people decide on: a hash of what it filled in, a hash of the decisions that stood of
-// each thing that the row is of, and the figures. By it the row tells what a person changed, however old the workbook is.
-func (j *Decided) Mark(filled Said, exceptions []int) string {
+// each thing that the row is of, the figures, and hashes of where the row says it is. By it the row tells what a person changed, however old the workbook is.
+func (j *Decided) Mark(filled Said, exceptions []int, place Place) string {
 	states := make([]string, len(exceptions))
 	for k, i := range exceptions {
 		states[k] = j.stateOf(thing{exception: j.ids[i]})
 	}
-	return strings.Join([]string{filled.Hash(), strings.Join(states, " "), FiguresOf(j.r, exceptions)}, markEnds)
+	return strings.Join([]string{filled.Hash(), strings.Join(states, " "), FiguresOf(j.r, exceptions), place.hashes()}, markEnds)
 }
 
 // MarkOfStructure is the mark of a row of a structure, with the figures of all its exceptions.
 func (j *Decided) MarkOfStructure(filled Said, line, structure string) string {
 	of := thing{line: line, structure: structure}
-	return strings.Join([]string{filled.Hash(), j.stateOf(of), FiguresOf(j.r, j.covered(of))}, markEnds)
+	place := Place{Line: line, Structure: structure}
+	return strings.Join([]string{filled.Hash(), j.stateOf(of), FiguresOf(j.r, j.covered(of)), place.hashes()}, markEnds)
 }
 
 const markEnds = "|"
@@ -38,15 +38,20 @@ const markEnds = "|"
 type mark struct {
 	filled, figures string
 	states          []string
+	place           []string // hashes of cells; none in a workbook of an earlier version
 	is              bool
 }
 
 func parseMark(text string) mark {
 	parts := strings.Split(text, markEnds)
-	if len(parts) != 3 {
+	if len(parts) != 3 && len(parts) != 4 {
 		return mark{}
 	}
-	return mark{filled: parts[0], states: strings.Fields(parts[1]), figures: parts[2], is: true}
+	m := mark{filled: parts[0], states: strings.Fields(parts[1]), figures: parts[2], is: true}
+	if len(parts) == 4 {
+		m.place = strings.Fields(parts[3])
+	}
+	return m
 }
 
 // ids are the exceptions that a mark has figures of, in their order.
@@ -147,6 +152,7 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 	if !Edited(e.Said, e.Mark) && !t.lost {
 		if len(standing) == 0 && !t.ended(of, e.Said) {
 			t.remark("%s: %s was filled in there, and the file of decisions does not have it any more", e.Where, e.Said)
+			t.store.lacking = append(t.store.lacking, lacking{d, e.Where})
 		}
 		return
 	}

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -15,13 +16,17 @@ func workbook(store *Store, r *audit.Result) map[string]Edit {
 	for i, id := range r.ExceptionIDs() {
 		said := d.Filled(i)
 		key := r.Key(i)
-		rows[key.Structure+key.Phase] = Edit{Exceptions: []string{id}, Line: key.Line, Structure: key.Structure, Check: key.Check, Said: said, Mark: d.Mark(said, []int{i}), Where: key.Structure + key.Phase}
+		rows[key.Structure+key.Phase] = Edit{Exceptions: []string{id}, Place: placeOf(key), Said: said, Mark: d.Mark(said, []int{i}, placeOf(key)), Where: key.Structure + key.Phase}
 	}
 	for _, structure := range []string{"2", "3"} {
 		said := d.FilledOfStructure("L", structure)
-		rows[structure] = Edit{Line: "L", Structure: structure, Said: said, Mark: d.MarkOfStructure(said, "L", structure), Where: structure}
+		rows[structure] = Edit{Place: Place{Line: "L", Structure: structure}, Said: said, Mark: d.MarkOfStructure(said, "L", structure), Where: structure}
 	}
 	return rows
+}
+
+func placeOf(key audit.Key) Place {
+	return Place{Line: key.Line, Structure: key.Structure, Check: key.Check, To: key.To, Circuit: key.Circuit, Phase: key.Phase, Side: key.Side}
 }
 
 func (e Edit) saying(said Said) Edit {
@@ -185,17 +190,26 @@ func TestFiguresOfADecisionAreThoseOfItsWorkbook(t *testing.T) {
 }
 
 func TestStoreAsAFile(t *testing.T) {
+	const heads = "exception,line,structure,check,decision,until,by,reason,decided,ended,was"
 	for name, c := range map[string]struct{ text, want, wrong string }{
-		"nothing":            {text: "", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"},
-		"written by hand":    {text: "line,structure,exception,decision\r\nL,2,,Accept\r\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,L,2,,accept,,,,,,\n"},
-		"semicolons":         {text: "\ufeffexception;line;structure;decision;until\n;L;2;plan;2026/5/1\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,L,2,,plan,2026-05-01,,,,,\n"},
-		"other columns":      {text: "exception,line,decision,ticket\nab,L,plan,T-7\n\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was,ticket\nab,L,,,plan,,,,,,,T-7\n"},
-		"a formula":          {text: "exception,line,decision,reason\nab,L,plan,'=1+1\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was\nab,L,,,plan,,,'=1+1,,,\n"},
-		"in natural order":   {text: "exception,line,structure,decision\n,L,10,plan\n,L,9,plan\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,L,9,,plan,,,,,,\n,L,10,,plan,,,,,,\n"},
+		"nothing":            {text: "", want: heads + "\n"},
+		"written by hand":    {text: "line,structure,exception,decision,Until, by ,reason,check,was,ended,decided\r\nL,2,,Accept\r\n", want: heads + "\n,L,2,,accept,,,,,,\n"},
+		"semicolons":         {text: "\ufeffexception;line;structure;decision;until;by;reason;check;was;ended;decided\n;L;2;plan;2026/5/1\n", want: heads + "\n,L,2,,plan,2026-05-01,,,,,\n"},
+		"other columns":      {text: "exception,line,decision,ticket,structure,check,until,by,reason,decided,ended,was\nab,L,plan,T-7\n\n", want: "exception,line,structure,check,decision,until,by,reason,decided,ended,was,ticket\nab,L,,,plan,,,,,,,T-7\n"},
+		"a formula":          {text: "exception,line,decision,reason,structure,check,until,by,decided,ended,was\nab,L,plan,'=1+1\n", want: heads + "\nab,L,,,plan,,,'=1+1,,,\n"},
+		"full width":         {text: heads + "\nab,L,,,plan,,,＝1+1,,,\n", want: heads + "\nab,L,,,plan,,,'＝1+1,,,\n"},
+		"in natural order":   {text: heads + "\n,L,10,,plan\n,L,9,,plan\n", want: heads + "\n,L,9,,plan,,,,,,\n,L,10,,plan,,,,,,\n"},
 		"no column":          {text: "line,structure,decision\n", wrong: `row 1: has no column "exception"`},
-		"too many fields":    {text: "exception,line,decision\na,b,plan\na,b,c,d\n", wrong: "row 3: has 4 fields, expected 3"},
+		"too many fields":    {text: heads + "\na,b,,,plan\na,b,c,d,e,f,g,h,i,j,k,l\n", wrong: "row 3: has 12 fields, expected 11"},
 		"a quotation mark":   {text: "exception,line,decision\na,b\"c,d\n", wrong: "row 2"},
 		"no text":            {text: "PK\x03\x04\x00", wrong: "no text"},
+		"until renamed":      {text: strings.Replace(heads, "until", "valid until", 1) + "\nab,L,,,plan\n", wrong: `row 1: has no column "until", but "valid until"`},
+		"ended renamed":      {text: strings.Replace(heads, "ended", "ended on", 1) + "\nab,L,,,plan\n", wrong: `row 1: has no column "ended", but "ended on"`},
+		"structure renamed":  {text: strings.Replace(heads, "structure", "tower", 1) + "\n,L,2,,plan\n", wrong: `row 1: has no column "structure", but "tower"`},
+		"ended cut":          {text: strings.Replace(heads, ",ended", "", 1) + "\nab,L,,,plan\n", wrong: `row 1: has no column "ended"; expected the headings ` + strings.ReplaceAll(heads, ",", ", ")},
+		"one beside another": {text: heads + ",untill\nab,L,,,plan\n", wrong: `row 1: has a column "untill", which may be meant for "until"`},
+		"until twice":        {text: heads + ",Until\nab,L,,,plan\n", wrong: `row 1: has two columns "until"`},
+		"no rows":            {text: "exception,line,decision\n\n", want: heads + "\n"},
 		"two columns of one": {text: "exception,line,decision,x,x\n", wrong: `two columns "x"`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -224,5 +238,49 @@ func TestStoreHoldsAnyText(t *testing.T) {
 		require.Len(t, read.Decisions, 1, "%q", text)
 		require.Equal(t, string(written), string(read.Text()), "%q", text)
 		require.Equal(t, oneLine(text), read.Decisions[0].Reason)
+	}
+}
+
+// A row that is of two things at once, as where the columns before its Id were sorted without it, is of neither.
+func TestRowsThatContradictThemselves(t *testing.T) {
+	r := strung{units: []int16{10, 8, 8, 10}}.result(t)
+	rows := workbook(&Store{}, r)
+	a, other, structure := rows["2A"], rows["3A"], rows["2"]
+	require.NotEmpty(t, a.Mark)
+	bare := func(e Edit) Edit { e.Mark = ""; return e }
+	three := structure
+	three.Structure = "3"
+	elsewhere, sibling, wrongID, cut, spaced := a, a, a, a, a
+	elsewhere.Place, sibling.Place, wrongID.Exceptions = other.Place, rows["2B"].Place, other.Exceptions
+	cut.Place = Place{Line: "L", Check: "short-string"}
+	spaced.Line = " L\n"
+	earlier := a // of a version that noted no place
+	earlier.Mark = a.Mark[:strings.LastIndex(a.Mark, "|")]
+	require.Empty(t, earlier.Contradiction())
+	earlier.Place = other.Place
+	for name, c := range map[string]struct {
+		row  Edit
+		want string
+	}{
+		"as written":                      {a, ""},
+		"of a structure":                  {structure, ""},
+		"columns cut":                     {cut, ""},
+		"with blanks":                     {spaced, ""},
+		"without its mark":                {bare(a), ""},
+		"of another structure":            {elsewhere, "As written is that of another row than line L, structure 3, short-string"},
+		"of another phase":                {sibling, "As written is that of another row"},
+		"the Id of another":               {wrongID, "its Id says"},
+		"without its mark, of another Id": {bare(wrongID), "is that of another row than line L, structure 2"},
+		"a structure of another":          {three, "As written is that of another row"},
+		"of a version before, elsewhere":  {earlier, "is that of another row than line L, structure 3"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := c.row.Contradiction()
+			if c.want == "" {
+				require.Empty(t, got)
+				return
+			}
+			require.Contains(t, got, c.want)
+		})
 	}
 }

@@ -8,6 +8,8 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+
+	"github.com/paulmach/orb"
 )
 
 // held are the figures that a decision keeps of an exception.
@@ -16,6 +18,7 @@ type held struct {
 	severity           audit.Severity
 	margin             float64
 	observed, required string
+	at                 orb.Point // where its structure stood; NaN where that is not known
 }
 
 // nothing is how figures of no exception at all are written.
@@ -35,11 +38,15 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required)}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure)}
 }
 
 func (f held) String() string {
-	return strings.Join([]string{f.id, f.severity.String(), numberText(f.margin), f.observed, f.required}, " ")
+	text := strings.Join([]string{f.id, f.severity.String(), numberText(f.margin), f.observed, f.required}, " ")
+	if located(f.at) {
+		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
+	}
+	return text
 }
 
 // unknownFigure stands for a figure that is not known.
@@ -66,7 +73,10 @@ func parseFigures(text string) map[string]held {
 	all := map[string]held{}
 	for part := range strings.SplitSeq(text, ";") {
 		fields := strings.Fields(part)
-		if len(fields) != 5 {
+		at := noPosition
+		if len(fields) == figureFields+1 {
+			at = parsePlace(fields[figureFields])
+		} else if len(fields) != figureFields {
 			continue
 		}
 		severity, is := severityNamed(fields[1])
@@ -78,10 +88,40 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4]}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at}
 		}
 	}
 	return all
+}
+
+// figureFields is how many fields the figures of an exception have before its place, which those of an earlier version lack.
+const figureFields = 5
+
+func parsePlace(text string) orb.Point {
+	lon, lat, _ := strings.Cut(text, "/")
+	x, noNumber := strconv.ParseFloat(lon, 64)
+	y, neither := strconv.ParseFloat(lat, 64)
+	if noNumber != nil || neither != nil {
+		return noPosition
+	}
+	return orb.Point{x, y}
+}
+
+// figuresID is the id at the start of the figures of one exception.
+func figuresID(part string) string {
+	id, _, _ := strings.Cut(strings.TrimSpace(part), " ")
+	return id
+}
+
+// unplaced are figures without the places, which do not count where it is asked whether a decision is the same.
+func unplaced(was string) string {
+	parts := strings.Split(was, "; ")
+	for i, part := range parts {
+		if fields := strings.Fields(part); len(fields) > figureFields {
+			parts[i] = strings.Join(fields[:figureFields], " ")
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 // figuresOfOne is the part of figures that is of one exception; empty where there is none.

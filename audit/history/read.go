@@ -33,6 +33,7 @@ type entry struct {
 	state    State   // where it was there
 	why      Why     // why now is nil, or where its line was left out of the run
 	left     bool    // its line was left out
+	lost     bool    // it could not be judged, so that it is known as it was
 	detail   string
 }
 
@@ -203,9 +204,9 @@ func (in *reader) exception(cleared bool) (e entry) {
 	if in.err == nil && (rec.Check == "" || rec.Line == "") {
 		in.fail("an exception has no check and line")
 	}
-	e.left = cleared && e.why == NotInRun
+	e.left, e.lost = cleared && e.why == NotInRun, cleared && e.why == NotAssessed
 	switch {
-	case cleared && !e.left:
+	case cleared && !e.left && !e.lost:
 		e.was = rec
 	case e.state == New:
 		e.now = rec
@@ -254,6 +255,10 @@ func (in *reader) member(name []byte, rec *Record) bool {
 		rec.PositionTo = in.position()
 	case "rule":
 		rec.Rule = in.shared(in.words())
+	case "stated":
+		rec.Stated = in.shared(in.words())
+	case "lost_on":
+		rec.Lost = in.shared(in.words())
 	default:
 		in.skip()
 		return false
@@ -296,6 +301,12 @@ func (in *reader) complete() {
 	e := in.known
 	for i := range e.entries {
 		entry := &e.entries[i]
+		if entry.lost { // by what judged it last
+			for _, rec := range [...]*Record{entry.now, entry.was} {
+				fill(rec, e.before().Rules[rec.Check], e.before().AsOf)
+			}
+			continue
+		}
 		if entry.was != nil {
 			own := ""
 			if entry.now != nil {

@@ -20,7 +20,7 @@ const earlierFile = `{
   {"id":"1","check":"creepage","severity":"shortfall","line":"L","structure":"7","structure_to":"","circuit":"1","phase":"A","side":"","observed":2000,"required":2905.5,"measure":"mm","margin":-0.31,"reason":"Too \"short\".","state":"worse","first_seen":"2026-11-20","position":[10.5,-50],"was":{"observed":2100,"margin":-0.27}},
   {"id":"2","check":"creepage","severity":"advisory","line":"L","structure":"8","observed":"none","required":null,"margin":null,"state":"new","first_seen":"2026-11-24"}],
 "cleared": [
-  {"id":"3","check":"creepage","severity":"note","line":"L","structure":"9","observed":1,"required":2,"margin":-0.5,"first_seen":"2026-11-01","why":"not assessed","detail":"faulty"},
+  {"id":"3","check":"creepage","severity":"note","line":"L","structure":"9","observed":1,"required":2,"margin":-0.5,"first_seen":"2026-11-01","why":"not assessed","detail":"faulty","lost_on":"2026-11-24","was":{"lost_on":""}},
   {"id":"4","check":"creepage","severity":"note","line":"N","structure":"1","observed":1,"required":2,"margin":-0.5,"first_seen":"2026-11-01","rule":"cc","why":"not in this run","detail":"","state":"standing"}],
 "jobs": [{"never":"read"`
 
@@ -43,8 +43,8 @@ func TestReadKnowsBothSides(t *testing.T) {
 	require.Equal(t, "none", fresh.now.Observed.Word)
 	require.True(t, math.IsNaN(fresh.now.Required.Number) && math.IsNaN(fresh.now.Margin))
 	lost := e.entries[2]
-	require.Nil(t, lost.now)
-	require.Equal(t, []any{NotAssessed, "faulty", "bb"}, []any{lost.why, lost.detail, lost.was.Rule})
+	require.Equal(t, []any{NotAssessed, "faulty", "bb", ""}, []any{lost.why, lost.detail, lost.was.Rule, lost.was.Lost})
+	require.Equal(t, []string{"bb", "2026-11-24"}, []string{lost.now.Rule, lost.now.Lost}, "known as what judged it last knew it")
 	left := e.entries[3]
 	require.True(t, left.left)
 	require.Equal(t, []string{"cc", "cc"}, []string{left.now.Rule, left.was.Rule}, "judged by the same rule, which is not that of the run")

@@ -22,6 +22,8 @@ type Record struct {
 	FirstSeen            string    // date
 	Position, PositionTo orb.Point // of structure and far structure, as audit.json has them; NaN where there is none
 	Rule                 string    // hash of what judged it, empty where that is not known
+	Stated               string    // the columns that stated something where a blank would not have been unknown, see audit.Result.Stated
+	Lost                 string    // date of the run since which it cannot be judged; empty where it can
 }
 
 // RecordOf is an exception of a result, first seen on a day.
@@ -31,7 +33,7 @@ func RecordOf(r *audit.Result, exception int, firstSeen, rule string) Record {
 	return Record{
 		Key: r.Key(exception), ID: r.ExceptionIDs()[exception], Severity: v.Severity, Observed: bare(v.Observed), Required: bare(v.Required),
 		Measure: cmp.Or(v.Required.Measure, v.Observed.Measure), Margin: known(v.Margin), Sentence: v.Sentence, FirstSeen: firstSeen,
-		Position: positionOf(r.Network, e.Structure), PositionTo: positionOf(r.Network, e.To), Rule: rule,
+		Position: positionOf(r.Network, e.Structure), PositionTo: positionOf(r.Network, e.To), Rule: rule, Stated: r.Stated(&e.Location),
 	}
 }
 

@@ -41,9 +41,11 @@ type ground struct {
 	north []int // structures from south to north
 }
 
-func (c *comparison) ground(line int) ground {
-	l := &c.r.Network.Lines[line]
-	g := ground{n: c.r.Network}
+func (c *comparison) ground(line int) ground { return groundOf(c.r.Network, line) }
+
+func groundOf(n *audit.Network, line int) ground {
+	l := &n.Lines[line]
+	g := ground{n: n}
 	for i := l.First; i < l.End; i++ {
 		g.north = append(g.north, i)
 	}

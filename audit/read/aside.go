@@ -111,35 +111,63 @@ func (s *sheetReader[R]) holdsNothing() bool {
 
 // mayBeTotal tells by its start whether a cell may be the word for a total.
 func mayBeTotal(cell string) bool {
-	const longest = len("grand total : ")
-	if len(cell) < 3 || len(cell) > longest {
+	if len(cell) < 3 || len(cell) > longestTotal {
 		return strings.HasPrefix(cell, "Σ")
 	}
-	for _, start := range [...]string{"tot", "sum", "sub", "gra"} {
+	for _, start := range [...]string{"tot", "sum", "sub", "gra", "gen", "ges", "som", "top", "raz", "uku", "cel", "yht"} {
 		if strings.EqualFold(cell[:3], start) {
-			return isTotalWord(cell)
+			return isTotalWord(cell) || startsWithTotal(cell)
 		}
 	}
 	return strings.HasPrefix(cell, "Σ")
 }
 
+// longestTotal is how many bytes a text may have that names a total (a choice of this program).
+const longestTotal = 60
+
 // isTotalWord tells whether a text is a word for a total, and nothing else (common practice).
 func isTotalWord(text string) bool {
-	switch wordKey(strings.TrimRight(text, " :=")) {
-	case "total", "totals", "grandtotal", "subtotal", "subtotals", "sum", "Σ", "σ":
+	if len(text) > longestTotal {
+		return false
+	}
+	switch wordKey(withoutAccents(strings.TrimRight(text, " :="))) {
+	case "total", "totals", "grandtotal", "subtotal", "subtotals", "sum", "Σ", "σ",
+		"totale", "totali", "totales", "totaal", "totaux", "totalt", "suma", "summe", "summa", "somme", "soma", "somma", "gesamt", "gesamtsumme", "toplam", "geneltoplam", "aratoplam",
+		"razem", "ogolem", "lacznie", "ukupno", "celkem", "celkom", "osszesen", "yhteensa":
 		return true
 	}
 	return false
 }
 
-// isTotal tells whether a row is one of totals: its first text is a word for it, and beside it no column that must hold a text
-// holds one. So a row of a line called Total is data, unless nothing else names what hangs where; numbers name it where all that must
+// startsWithTotal tells whether a text begins with a word for a total and says of what: Total discs, Sub-total U70BL.
+func startsWithTotal(text string) bool {
+	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" :=-–—\u00a0", r) })
+	return len(text) <= longestTotal && len(words) > 1 && (isTotalWord(words[0]) || isTotalWord(words[0]+words[1]))
+}
+
+// numbersBehind tells whether the row holds numbers alone behind a cell, one at least.
+func (s *sheetReader[R]) numbersBehind(place int) bool {
+	numbers := len(s.grid.formulas)
+	for _, cell := range s.grid.cells[place+1:] {
+		if cell = strings.TrimSpace(cell); cell == "" {
+			continue
+		}
+		if _, isNumber := parseNumber(cell); !isNumber {
+			return false
+		}
+		numbers++
+	}
+	return numbers > 0
+}
+
+// isTotal tells whether a row is one of totals: its first text is a word for it, or begins with one where all else are numbers, and
+// beside it no column that must hold a text holds one. So a row of a line called Total is data, unless nothing else names what hangs where; numbers name it where all that must
 // be there is, or a structure and a unit.
 func (s *sheetReader[R]) isTotal() bool {
 	label := -1
 	for i := range s.grid.cells {
 		if cell := strings.TrimSpace(s.grid.cells[i]); cell != "" {
-			if !isTotalWord(cell) {
+			if !isTotalWord(cell) && !(startsWithTotal(cell) && s.numbersBehind(i)) {
 				return false
 			}
 			label = i

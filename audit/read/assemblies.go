@@ -25,10 +25,9 @@ type assembly struct {
 }
 
 func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
-	one := r.project.Symbols.Number("1")
 	blank := assembly{
 		AssemblyRow: audit.AssemblyRow{
-			Circuit: one, Phases: audit.EveryPhase, UnitsPerString: -1, Installed: audit.NoDay, Inspected: audit.NoDay,
+			Phases: audit.EveryPhase, UnitsPerString: -1, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay,
 		},
 		direct: audit.UnknownDirectValues(), vAngleDeg: math.NaN(),
 	}
@@ -63,6 +62,7 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 		r.loseAssembly(a)
 		return
 	}
+	r.fillBlanks(a)
 	if a.Duty == audit.DutyUnknown && !a.Faulty.Has(audit.CellDuty) {
 		r.unknown(a, audit.CellDuty, audit.MissingValue, "Duty", "", "is blank")
 	}
@@ -80,6 +80,22 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 		a.Direct = uint32(len(r.project.Direct))
 	}
 	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+}
+
+// fillBlanks fills in the circuit and the defective units of a row that states none, and notes that it does not.
+func (r *register) fillBlanks(a *assembly) {
+	if a.Circuit == 0 {
+		a.Circuit = r.project.Symbols.Number("1")
+		if !a.Faulty.Has(audit.CellCircuits) {
+			a.Blank |= audit.BlankCircuit
+		}
+	}
+	if a.Defective < 0 {
+		a.Defective = 0
+		if !a.Faulty.Has(audit.CellDefective) {
+			a.Blank |= audit.BlankDefective
+		}
+	}
 }
 
 // loseAssembly leaves out a row that names no line or no structure, and keeps what it names: it may belong to whatever that fits.
@@ -144,6 +160,9 @@ func (r *register) findMakeup(a *assembly) {
 // findStrings fills a blank number of strings with one, but for strings in parallel, which are two or more, and for a V set, which has
 // at least one in each leg. A number that the arrangement cannot have leaves both unknown.
 func (r *register) findStrings(a *assembly) {
+	if a.Strings == 0 && !a.Faulty.Has(audit.CellStrings) {
+		a.Blank |= audit.BlankStrings
+	}
 	switch {
 	case a.Faulty.Has(audit.CellStrings):
 		a.Strings = -1

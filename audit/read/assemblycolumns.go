@@ -23,7 +23,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			also(lineNames...).also("line name", "name of line").means("line, written as in the structures"),
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
 			also(structureNames...).means("structure number, written as in the structures").notingNumbers(func(a *assembly, is bool) { a.Numeric = is }),
-		symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }).
+		several(symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }), r.house()).
 			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank"),
 		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set
@@ -56,11 +56,11 @@ func assemblyColumns(r *register) []column[assembly] {
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
 			means("defective units in the worst string; 0 where blank").counting(countedUnits...),
 		date("Installed", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Installed }).
-			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day, month or year of installation"),
+			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day, month or year of installation").idly(),
 		date("Inspected", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Inspected }).
-			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day, month or year of the last inspection"),
+			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day, month or year of the last inspection").idly(),
 		text("Remarks", optional, audit.CellRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
-			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength(),
+			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength().idly(),
 		number("Creepage", millimetres, 10, 100_000, audit.CellCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }).
 			also(creepageNames...).also("string creepage").means("creepage distance of one whole string; wins over the unit's"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).

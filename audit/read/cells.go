@@ -22,6 +22,14 @@ const (
 
 // nothingIn tells whether a cell that is not empty holds a word for nothing (common practice).
 func nothingIn(cell string) nothingSaid {
+	if cell == "" {
+		return saysSomething
+	}
+	switch c := cell[0]; {
+	case c == '-', c == '?', c >= utf8.RuneSelf:
+	case c|0x20 != 'n' && c|0x20 != 't' && c|0x20 != 'u': // as of nearly all cells
+		return saysSomething
+	}
 	var says nothingSaid
 	var words []string
 	switch len(cell) {

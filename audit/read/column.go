@@ -26,6 +26,7 @@ type column[R any] struct {
 	readDate func(row *R, cell string, form *dateForm) (dateTaken, *trouble) // reads a date as its column writes dates; nil of other columns
 	counted  []string                                                        // what the numbers count, in the singular
 	today    bool                                                            // says what hangs there, of which a heading of another time says nothing
+	idle     bool                                                            // no verdict rests on it: its own heading may stand beside another name for it
 
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
@@ -56,6 +57,12 @@ func (c column[R]) also(names ...string) column[R] {
 // ofAnyLength lets the texts of a column be longer than names.
 func (c column[R]) ofAnyLength() column[R] {
 	c.long = true
+	return c
+}
+
+// idly notes that no verdict rests on a column.
+func (c column[R]) idly() column[R] {
+	c.idle = true
 	return c
 }
 

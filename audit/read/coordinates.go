@@ -13,15 +13,18 @@ type coordinateColumn struct {
 	unit      string // as written in the understanding
 	factor    float64
 	projected bool
-	against   bool // it counts westwards or southwards
-	forward   bool // it says that it counts eastwards or northwards
-	parted    bool // it says that its cells have degrees, minutes and seconds
-	axis      int  // 0 east, 1 north
+	against   bool   // it counts westwards or southwards
+	forward   bool   // it says that it counts eastwards or northwards
+	parted    bool   // it says that its cells have degrees, minutes and seconds
+	axis      int    // 0 east, 1 north
+	remark    string // what else it says, which is no unit
 }
 
 // coordinateColumnOf reads what the heading of the coordinate east (0) or north (1) says beside its name: a unit, a direction, or both. What
 // cannot be told for certain is refused: a foot may be one of two.
-func coordinateColumnOf(file, heading, inside string, axis int, projected bool) (coordinateColumn, error) {
+//
+// Where the project file names the column, what is no unit and no direction is no more than a remark: nothing is converted for it.
+func coordinateColumnOf(file, heading, inside string, axis int, projected, named bool) (coordinateColumn, error) {
 	c := coordinateColumn{name: [...]string{"longitude", "latitude"}[axis], unit: "deg", factor: 1, projected: projected, axis: axis}
 	if projected {
 		c.name, c.unit = [...]string{"easting", "northing"}[axis], "m"
@@ -29,7 +32,7 @@ func coordinateColumnOf(file, heading, inside string, axis int, projected bool) 
 	words := strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(inside), "°", " deg "), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	forward, back := [...]string{"e", "n"}[axis], [...]string{"w", "s"}[axis]
 	forwards, backs := [...]string{"east", "north"}[axis], [...]string{"west", "south"}[axis]
-	for _, word := range words {
+	for i, word := range words {
 		switch {
 		case word == forward, word == forwards:
 			c.forward = true
@@ -41,14 +44,14 @@ func coordinateColumnOf(file, heading, inside string, axis int, projected bool) 
 		case projected && slices.Contains([]string{"m", "metre", "metres", "meter", "meters"}, word):
 		case projected && word == "km" && c.factor == 1:
 			c.unit, c.factor = "km", 1000
+		case named && isRemark(words, i):
+			c.remark = strings.TrimSpace(inside)
 		default:
-			return c, &InputError{File: file, Message: fmt.Sprintf("heading %q of a coordinate says %q, expected %s", strings.TrimSpace(heading), inside, c.expected(forward)),
-				Hint: "convert the column, or call it by the name alone if that is what it holds"}
+			return c, c.refusal(file, heading, inside, words, forward)
 		}
 	}
 	if len(words) == 0 && strings.TrimSpace(inside) != "" {
-		return c, &InputError{File: file, Message: fmt.Sprintf("heading %q of a coordinate says %q, expected %s", strings.TrimSpace(heading), inside, c.expected(forward)),
-			Hint: "convert the column, or call it by the name alone if that is what it holds"}
+		return c, c.refusal(file, heading, inside, words, forward)
 	}
 	return c, nil
 }

@@ -56,11 +56,15 @@ func (r *register) assumeCentury() {
 // asPreciseAsShown is the month or the year of a date that a workbook keeps as a day, where its format shows no day: a spreadsheet
 // makes the first of March of Mar-94. Other cells are returned as they are, but for a year alone in a cell that shows days.
 func (s *sheetReader[R]) asPreciseAsShown(index int, cell string) (string, *trouble) {
+	written := s.grid.from.format(index)
+	if written == "" { // which shows no date
+		return cell, nil
+	}
 	count, isNumber := parseNumber(cell)
 	if !isNumber {
 		return cell, nil
 	}
-	format, isDate := dateFormat(s.grid.from.format(index))
+	format, isDate := dateFormat(written)
 	showsDay := strings.Contains(format, "d")
 	switch {
 	case !isDate:

@@ -52,6 +52,7 @@ type DecidedRow struct {
 	Where                       string   // for people
 	Exceptions                  []string // ids; none of a structure as a whole
 	Line, Structure, Check      string
+	To, Circuit, Phase, Side    string // of exceptions
 	Decision, Until, By, Reason string
 	Mark                        string // what the run noted beside the row
 }
@@ -66,14 +67,18 @@ const (
 	lineHeading      = "Line"
 	structureHeading = "Structure"
 	checkHeading     = "Check"
+	toHeading        = "To"
+	circuitHeading   = "Circuit"
+	ownPhaseHeading  = "Phase"
+	sideHeading      = "Side"
 )
 
-// mostAboveDecided is how many rows may stand above the headings.
+// mostAboveDecided is how many rows may stand above the headings (a choice of this program).
 const mostAboveDecided = 30
 
 // Decided goes through the rows of a workbook that the program wrote and people have decided in, whatever they did to its rows and
 // columns. Columns are found by their headings on whatever sheets have them; rows tell by themselves what they are of. A sheet that has
-// lost one of the columns of decisions is an *InputError, as is a file that is no workbook.
+// lost one of the columns of decisions, or has one twice, is an *InputError, as is a file that is no workbook.
 func Decided(ctx context.Context, path string, each func(DecidedRow)) error {
 	file, err := os.Open(path)
 	if err != nil {
@@ -167,6 +172,17 @@ func (d *decidedSheet) heading(cells []string) error {
 		return &InputError{File: d.path + "!" + d.sheet, Message: fmt.Sprintf("has no column %q any more, so that it cannot be told what was decided", decidedHeadings[lacks]),
 			Hint: "write the headings Decision, Until, By and Reason above their columns again"}
 	}
+	for _, h := range slices.Concat(decidedHeadings[:], []string{idHeading, markHeading}) {
+		times := 0
+		for _, cell := range cells {
+			if strings.EqualFold(strings.TrimSpace(cell), h) {
+				times++
+			}
+		}
+		if times > 1 {
+			return &InputError{File: d.path + "!" + d.sheet, Message: fmt.Sprintf("has %d columns %q, so that it cannot be told in which it was decided", times, h), Hint: "leave that heading above one column only, and bring what was decided there"}
+		}
+	}
 	d.columns = places
 	return nil
 }
@@ -185,6 +201,7 @@ func (d *decidedSheet) row(row *xlsx.Row) {
 	r := DecidedRow{
 		Where: fmt.Sprintf("%s!%s row %d", d.path, d.sheet, row.Number), Exceptions: strings.Fields(text(idHeading)),
 		Line: text(lineHeading), Structure: text(structureHeading), Check: text(checkHeading),
+		To: text(toHeading), Circuit: text(circuitHeading), Phase: text(ownPhaseHeading), Side: text(sideHeading),
 		Decision: text(decidedHeadings[0]), Until: d.date(text(decidedHeadings[1])), By: text(decidedHeadings[2]), Reason: text(decidedHeadings[3]), Mark: text(markHeading),
 	}
 	if r.Decision != "" || r.Until != "" || r.By != "" || r.Reason != "" || r.Mark != "" {

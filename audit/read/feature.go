@@ -22,6 +22,9 @@ type feature struct {
 	doubtful bool   // it cannot be told whether the project file chooses it
 	parted   bool   // a row of a table of which it cannot be told what stands in which column
 
+	table *pointTable // that it is a row of; nil where it is none
+	cells []string    // of that row
+
 	decoded   geom.T // the geometry, where the layer has no text of it
 	undecoded error  // why it has none
 

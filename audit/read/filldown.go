@@ -37,15 +37,12 @@ const (
 	mostFilledRow = 5 // rows that are told of a column (a choice of this program)
 )
 
-// fillDownOf are the columns that are filled down on a sheet: those of the entry, then its own.
+// fillDownOf are the columns that are filled down on a sheet: its own where it has any stated, even none, else those of the entry.
 func fillDownOf(e *registerEntry, use *sheetUse) []string {
-	columns := slices.Clone(e.fillDown)
-	for _, column := range use.fillDown {
-		if !slices.Contains(columns, column) {
-			columns = append(columns, column)
-		}
+	if use.fillDown != nil {
+		return use.fillDown
 	}
-	return columns
+	return e.fillDown
 }
 
 // startFilling prepares the columns that the project file has filled down.
@@ -133,9 +130,20 @@ func (s *sheetReader[R]) endBehind(i int) {
 func (s *sheetReader[R]) isFromAbove(i int, cell string) bool {
 	asked := s.fills != nil && s.fills[i].asked
 	if cell == "" {
-		return asked && (s.merged == nil || s.merged.text(s.grid.number, s.shape.columns[i].index) == "")
+		p := &s.shape.columns[i] // a text holds for all rows that its cell is merged over, whoever asks
+		return asked && (s.merged == nil || p.column.shape != textShape || s.merged.text(s.grid.number, p.index) == "")
 	}
 	return isDitto(cell) && (asked || !s.shape.columns[i].column.long)
+}
+
+// mergedTrouble is the trouble with a cell that is merged with one above it which holds no text.
+func (s *sheetReader[R]) mergedTrouble(p *placed[R], above string) *trouble {
+	expected := fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))
+	if s.name == assembliesSheet && p.phase == "" {
+		columns := append(slices.Clone(s.told.fillDown), p.column.heading)
+		expected += fmt.Sprintf(", or where each of them has that one say so under register: fill_down: [%s]", strings.Join(columns, ", "))
+	}
+	return &trouble{kind: audit.MissingValue, expected: expected}
 }
 
 // fill reads what stands above a cell in its place.
@@ -278,7 +286,12 @@ func cellsTake(count int) string {
 // isDitto tells whether a cell says no more than that it holds the same as the one above (common practice). DO in capitals may be a name.
 func isDitto(cell string) bool {
 	const longest = len("- ditto -")
-	if cell == "" || len(cell) > longest || strings.IndexByte("\"'-dDiI\xc3\xe2\xe3", cell[0]) < 0 { // as nearly all cells
+	if cell == "" || len(cell) > longest {
+		return false
+	}
+	switch cell[0] {
+	case '"', '\'', '-', 'd', 'D', 'i', 'I', 0xc3, 0xe2, 0xe3:
+	default: // as nearly all cells
 		return false
 	}
 	switch cell {

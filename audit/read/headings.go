@@ -75,6 +75,7 @@ type layout[R any] struct {
 	problems []string       // what cannot be understood
 	hints    []string       // about the problems, one each
 	above    []rowAbove     // what stands above the headings
+	upper    int            // rows of headings above the last of them
 }
 
 // rowAbove is a row above the headings that holds anything.
@@ -100,6 +101,7 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 	lookup := newHeadingLookup(columns)
 	var best layout[R]
 	var above []rowAbove
+	at := 0 // where the best is among the rows
 	for range headingRows {
 		if !grid.next() {
 			break
@@ -111,7 +113,7 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 			return shape, shape.trouble(file, s.name)
 		}
 		if best.missing == nil || len(shape.columns) > len(best.columns) {
-			best = shape
+			best, at = shape, len(above)
 		}
 		above = append(above, rowAbove{grid.number, slices.Clone(grid.cells)})
 	}
@@ -119,7 +121,14 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 		return best, grid.problem(file)
 	}
 	var trouble problems
-	if trouble.add(missingHeadings(best, file, s.name)); best.missing != nil {
+	missing := missingHeadings(best, file, s.name)
+	if best.missing != nil {
+		if first := inTwoRows(above, at, best.missing, columns, lookup, told); first > 0 {
+			missing.Message += fmt.Sprintf("; row %d and row %d under it may both hold headings", first, first+1)
+			missing.Hint = fmt.Sprintf("say under register in the project file that the headings stand in two rows, which are read as one: headings: [%d, %d]", first, first+1)
+		}
+	}
+	if trouble.add(missing); best.missing != nil {
 		best.findOthers(told)
 		trouble.add(best.trouble(file, s.name))
 	}
@@ -148,7 +157,7 @@ const ofOtherDays = "it says that this is not what hangs there today"
 
 const headingHint = "README.md lists the columns of each sheet and their units; dryarc new writes an example"
 
-func missingHeadings[R any](shape layout[R], file, sheet string) error {
+func missingHeadings[R any](shape layout[R], file, sheet string) *InputError {
 	if shape.missing == nil {
 		return &InputError{File: file, Message: "is empty, expected headings in its first row", Hint: headingHint}
 	}
@@ -156,7 +165,11 @@ func missingHeadings[R any](shape layout[R], file, sheet string) error {
 		Message: fmt.Sprintf("has no column %s; the headings there are %s", quotedList(shape.missing), quotedList(shape.headings)),
 		Hint:    fmt.Sprintf("headings that differ are mapped under register in the project file: columns: {%s: {%s: …}}", sheet, shape.missing[0])}
 	for _, missing := range shape.missing {
-		if close := near(missing, otherTexts(shape.others)); close != "" {
+		close := near(missing, otherTexts(shape.others))
+		if i := slices.IndexFunc(shape.others, func(o otherHeading) bool { return shape.upper > 0 && strings.HasSuffix(o.heading, " "+missing) }); i >= 0 {
+			close = shape.others[i].heading
+		}
+		if close != "" {
 			err.Hint = fmt.Sprintf("rename the heading %q to %q, or map it under register in the project file: columns: {%s: {%s: %q}}",
 				close, missing, sheet, missing, close)
 			break
@@ -357,7 +370,8 @@ func unitOf(heading string, m *measure, unit string) (unitOfMeasure, string) {
 	return in, ""
 }
 
-// choose takes the surest of the headings that may stand for a column. Two that are equally sure are a problem.
+// choose takes the heading that the project file maps to a column, else the only one that may stand for it. Two are a problem, also
+// where one is the column's own name: the other may say something else. That only wins where no verdict rests on the column.
 func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 	if len(found) == 0 {
 		if c.required {
@@ -371,14 +385,18 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 		case other.index == best.index:
 			best.fixed = fixed
 			l.columns = append(l.columns, best.placed)
-		case other.strength == best.strength:
-			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, other.heading)
+		case other.strength < best.strength && (best.strength == mappedName || c.idle):
+			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
+		default:
+			meant := other.heading
+			if other.strength < best.strength {
+				meant = best.heading
+			}
+			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, meant)
 			if headingKey(best.heading) == headingKey(other.heading) {
 				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
 			}
 			l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading), hint)
-		default:
-			l.others = append(l.others, otherHeading{other.index, other.heading, fmt.Sprintf("%q stands for %s", best.heading, c.heading)})
 		}
 	}
 }

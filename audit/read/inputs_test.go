@@ -72,7 +72,7 @@ func partsOf(text string) (comment string, parts []inputPart) {
 
 // TestInputsAsLargeSheets holds that a sheet too large to look for merged areas before its rows is read as any other.
 func TestInputsAsLargeSheets(t *testing.T) {
-	for _, name := range [...]string{"workbook-merged", "workbook-merged-numbers", "workbook-merged-optional", "register-fixed-merged", "fill-down-workbook"} {
+	for _, name := range [...]string{"workbook-merged", "workbook-merged-numbers", "workbook-merged-optional", "register-fixed-merged", "fill-down-workbook", "workbook-merged-filled"} {
 		raw, err := os.ReadFile(filepath.Join(inputsFolder, name+".txtar"))
 		require.NoError(t, err)
 		given, want, _ := strings.Cut(string(raw), "-- want --\n")

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -19,7 +20,8 @@ type layer struct {
 	name       string // of the layer in a GeoPackage; empty where the project file gives none
 	crs        string // the system of its positions; empty where the project file gives none
 	stated     textEncoding
-	expected   string // what a feature has to be, for messages
+	decimal    decimalSign // of tables of text
+	expected   string      // what a feature has to be, for messages
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
@@ -41,6 +43,9 @@ type layer struct {
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
+	pointsAt    [2]string          // the headings of the coordinates of a table of points that is only looked at
+	wrong       error              // with a table of points that was read to its end
+	unordered   bool               // which do not say which is the easting
 	encoding    string             // of its texts, where they alone tell it
 
 	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
@@ -65,7 +70,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	defer in.close()
-	l.notes, l.coordinates, l.encoding = nil, nil, ""
+	l.notes, l.coordinates, l.encoding, l.wrong = nil, nil, "", nil
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
@@ -104,7 +109,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	if !in.isTable() {
-		if err := l.pointNames.refuse(name, l.section); err != nil {
+		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
 	} else if l.pointNames != nil {
@@ -145,6 +150,12 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	if err := l.checkChoice(name); err != nil {
 		return err
 	}
+	if l.wrong != nil { // after what it lacks, which may be why
+		var trouble problems
+		trouble.add(l.checkProperties(name))
+		trouble.add(l.wrong)
+		return trouble.err()
+	}
 	if balance.PassedOver == count {
 		return &InputError{File: name, Message: fmt.Sprintf("none of its %d features has a value that the project file names under only", count),
 			Hint: "see that the values stand under only as they do in the file"}
@@ -156,10 +167,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		return err
 	}
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
-	if err := l.properties.check(name, l.section); err != nil {
-		for _, missing := range l.properties.missing {
-			l.project.Faults.Withdraw(l.table, missing)
-		}
+	if err := l.checkProperties(name); err != nil {
 		return err
 	}
 	if l.kept() == before {
@@ -167,6 +175,17 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			Hint: l.firstFault(name)}
 	}
 	return l.finish(in)
+}
+
+// checkProperties refuses a file none of whose features has a property that is needed, and says no more of each that it has none.
+func (l *layer) checkProperties(name string) error {
+	err := l.properties.check(name, l.section)
+	if err != nil {
+		for _, missing := range l.properties.missing {
+			l.project.Faults.Withdraw(l.table, missing)
+		}
+	}
+	return err
 }
 
 // finish adds the file to the inputs of the project, with the system of its positions.

@@ -13,7 +13,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		symbol("Line", required, audit.CellCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
 			also(lineNames...).means("line, written as in the structures"),
 		symbol("Name", optional, audit.CellRemarks, r, func(l *row) *audit.Symbol { return &l.Name }).
-			also("line name", "name of line", "description").means("what people call it"),
+			also("line name", "name of line", "description").means("what people call it").idly(),
 		whole("Circuits", optional, 1, 12, audit.CellCircuits, func(l *row, n int) { l.Circuits = n }).
 			also("no of circuits", "number of circuits").means("circuits on the line").counting("circuit"),
 		phaseNames("Phases", audit.CellCircuits, r.house(), func(l *row, _ string, set audit.Phases) { l.Phases = set }).

@@ -14,6 +14,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/read/gpkg"
 	"dryarc/audit/read/shp"
+	"dryarc/audit/read/xlsx"
 )
 
 // Look is what a file holds, looked at before a project file says what it is for.
@@ -23,6 +24,8 @@ type Look struct {
 	Encoding string // of its texts, where they alone tell it; empty where they are in UTF-8 or told
 	Layers   []LayerLook
 	Sheets   []SheetLook
+
+	table bool // it is looked at as a table of points
 }
 
 // LookedColumn is a property or a column with its values.
@@ -103,8 +106,10 @@ func LookAt(ctx context.Context, name string) (*Look, error) {
 	default:
 		l.Format = "text"
 		if err = l.sheets(ctx, f); err == nil && table {
-			if asLayer := (&Look{File: name}); asLayer.layer(ctx, f, "", "") == nil {
+			if asLayer := (&Look{File: name, table: true}); asLayer.layer(ctx, f, "", "") == nil {
 				l.Layers = asLayer.Layers
+			} else if points := l.Sheets[0].asPoints(); points != nil {
+				l.Layers = []LayerLook{*points}
 			}
 		}
 	}
@@ -181,8 +186,9 @@ func (l *Look) archive(ctx context.Context, f *half) error {
 
 // sheetTallies are the rows of a sheet on the way to what is told of it.
 type sheetTallies struct {
-	first [][]string // the rows among which the headings are
-	rows  [][]string
+	first  []rowAbove // the rows among which the headings are
+	rows   [][]string
+	across []xlsx.Across // of the first rows
 }
 
 // mostLookedRows is how many rows of a sheet are looked at for their values (a choice of this program).
@@ -209,20 +215,28 @@ func (l *Look) sheets(ctx context.Context, f *half) (err error) {
 		if err != nil {
 			return err
 		}
-		rows := sheetTallies{}
+		rows, numbers, separator := sheetTallies{}, numbersTally{}, byte(0)
 		for len(rows.rows) < mostLookedRows && grid.next() {
 			rows.rows = append(rows.rows, slices.Clone(grid.cells))
+			numbers.note(grid.cells, grid.from.isNumber)
+			if len(rows.first) < headingRows {
+				rows.first = append(rows.first, rowAbove{grid.number, rows.rows[len(rows.rows)-1]})
+			}
 		}
-		rows.first = rows.rows[:min(len(rows.rows), headingRows)]
+		if len(rows.first) > 0 {
+			rows.across = w.content.mergedAcross(ctx, sheet, rows.first[len(rows.first)-1].number)
+		}
 		if text, is := grid.from.(*textRows); is {
-			l.Encoding = text.records.text.guessed()
+			l.Encoding, separator = text.records.text.guessed(), text.records.comma
 		}
 		err = grid.problem(name)
 		grid.close()
 		if err != nil {
 			return err
 		}
-		l.Sheets = append(l.Sheets, rows.look(sheet))
+		looked := rows.look(sheet)
+		looked.Numbers = numbers.look(separator)
+		l.Sheets = append(l.Sheets, looked)
 	}
 	return nil
 }

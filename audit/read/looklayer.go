@@ -24,8 +24,26 @@ type LayerLook struct {
 	NeedsCRS  bool   // the layer cannot be read as long as the project file names no system
 	Unread    string // why it cannot be read as it is, whatever the project file says; empty where it can
 
+	// Of a table of points whose headings do not say for certain where these are: the headings of the easting and the northing, or all that
+	// may be one of them, and why the reader does not take them by itself.
+	Positions []string
+	Doubt     string
+
 	// meant are the names of the properties that stand for a key of a section, as the reader finds them.
 	meant map[string]map[string][]string
+	at    [2]string // the headings of the coordinates of a table of points
+
+	unordered bool // these do not say which is the easting
+}
+
+// Uses tells whether the reader takes a property for any key of a section.
+func (l *LayerLook) Uses(section, property string) bool {
+	for _, names := range l.meant[section] {
+		if slices.Contains(names, property) {
+			return true
+		}
+	}
+	return false
 }
 
 // Meant lists the properties of the layer that the reader takes for a key of a section of the project file.
@@ -52,6 +70,12 @@ func wantedBySection() map[string][]wantedProperty {
 // layer looks at one layer of the file, by its name in a GeoPackage or its file in an archive.
 func (l *Look) layer(ctx context.Context, f *half, name, member string) error {
 	seen, err := l.lookAtLayer(ctx, f, name, member, "", false)
+	if l.table && ctx.Err() == nil {
+		if seen, err = l.asMetres(ctx, f, seen, err); err == nil {
+			l.Layers = append(l.Layers, *seen)
+		}
+		return err
+	}
 	if err != nil && ctx.Err() == nil {
 		// any system serves to look at what names none
 		inSystem, failed := l.lookAtLayer(ctx, f, name, member, "EPSG:4326", false)
@@ -128,7 +152,9 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 		cuts = true
 		_, err = from.readShapefile(f, in, each)
 	case in.isTable():
-		_, err = from.readPoints(f, in, each)
+		if _, err = from.readPoints(f, in, each); err == nil {
+			err = from.wrong
+		}
 	default:
 		_, err = readFeatures(in, from.placing, textEncoding{}, each)
 		from.noteText(in.text)
@@ -136,6 +162,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	if err != nil {
 		return nil, err
 	}
+	seen.at, seen.unordered = from.pointsAt, from.unordered
 	if l.Encoding == "" {
 		l.Encoding = from.encoding
 	}
@@ -152,6 +179,11 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 // noteShape counts a feature by its geometry.
 func (l *LayerLook) noteShape(f *feature) {
 	shape, err := f.shape()
+	if err != nil && f.table != nil && !errors.Is(err, errEmpty) { // coordinates that a system or the sign before decimals has yet to make readable
+		l.Points++
+		l.InDegrees = false
+		return
+	}
 	if errors.Is(err, errEmpty) || err != nil || shape == nil {
 		return
 	}

@@ -10,9 +10,10 @@ import (
 
 // SheetLook is what a sheet holds, or a file of text.
 type SheetLook struct {
-	Name string
-	Rows int   // that hold anything
-	Fits []Fit // for each kind of sheet of the register, in their order
+	Name    string
+	Rows    int // that hold anything
+	Numbers NumbersLook
+	Fits    []Fit // for each kind of sheet of the register, in their order
 }
 
 // Fit says how well a sheet is one of a kind of the register.
@@ -22,6 +23,8 @@ type Fit struct {
 	Found    []FoundColumn
 	Missing  []string // required columns that have no heading
 	Problems []string // what cannot be understood of the headings
+	// Headings are the first and the last row of the headings where they stand in two, of which the names are joined; else 0.
+	Headings [2]uint32
 }
 
 // FoundColumn is a heading that the reader takes for a column.
@@ -72,8 +75,8 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 	lookup := newHeadingLookup(columns)
 	var best layout[R]
 	at := -1
-	for i, cells := range s.first {
-		shape := understand(cells, columns, lookup, stated{})
+	for i, row := range s.first {
+		shape := understand(row.cells, columns, lookup, stated{})
 		if at < 0 || len(shape.columns) > len(best.columns) {
 			best, at = shape, i
 		}
@@ -81,7 +84,12 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 			break
 		}
 	}
-	fit := Fit{Kind: kind, Missing: best.missing, Problems: best.problems}
+	fit := Fit{Kind: kind}
+	if first := inTwoRowsOf(s.first, at, sheet[R]{columns: columns}, best, lookup); first >= 0 {
+		best, at = understand(joinHeadings(s.first[first:first+2], s.across), columns, lookup, stated{}), first+1
+		fit.Headings = [2]uint32{s.first[first].number, s.first[first+1].number}
+	}
+	fit.Missing, fit.Problems = best.missing, best.problems
 	for _, p := range best.columns {
 		fit.Found = append(fit.Found, FoundColumn{p.column.heading, strings.Clone(p.heading)})
 	}
@@ -95,6 +103,26 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 		fit.Columns = append(fit.Columns, values.LookedColumn)
 	}
 	return fit
+}
+
+// inTwoRowsOf finds the first of two rows that hold the headings together, by its place; −1 where one row does. Of those that fit at a place
+// either some are missing that stand in the row beside it, or one stands over several columns that the row below tells apart.
+func inTwoRowsOf[R any](rows []rowAbove, at int, of sheet[R], shape layout[R], lookup headingLookup) int {
+	if at < 0 || len(shape.columns) < 2 {
+		return -1
+	}
+	if len(shape.missing) > 0 {
+		first := inTwoRows(rows, at, shape.missing, of.columns, lookup, stated{})
+		return slices.IndexFunc(rows, func(row rowAbove) bool { return row.number == first })
+	}
+	if at+1 >= len(rows) || rows[at+1].number != rows[at].number+1 {
+		return -1
+	}
+	below := sheetReader[R]{sheet: of, shape: shape, headings: rows[at].number, grid: &gridReader{row: row{number: rows[at+1].number, cells: rows[at+1].cells}}}
+	if wide := below.wideHeadings(); below.isSubheadings(wide) && slices.ContainsFunc(wide, func(w wideHeading) bool { return len(below.textsBelow(w)) > 1 }) {
+		return at
+	}
+	return -1
 }
 
 // CellReads returns what tells whether the reader would understand a cell in a column of a kind of sheet of the register.

@@ -55,7 +55,7 @@ func TestMergedCells(t *testing.T) {
 
 func TestMergedNumbers(t *testing.T) {
 	p := withMerged(t, [2]string{"A2", "A4"}, [2]string{"B2", "B4"}, [2]string{"G2", "G3"})
-	require.Equal(t, []string{`missing-value register.xlsx!Assemblies!G3: defective units is merged with the "1" above; give each row its own value`}, faultsOf(p))
+	require.Equal(t, []string{`missing-value register.xlsx!Assemblies!G3: defective units is merged with the "1" above; give each row its own value, or where each of them has that one say so under register: fill_down: [Defective units]`}, faultsOf(p))
 	require.Equal(t, int16(-1), p.Assemblies[1].Defective)
 }
 

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"fmt"
 	"strings"
 
 	"dryarc/audit"
@@ -21,8 +20,13 @@ func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble 
 	number, behind := figure(cell)
 	n, ok := writtenAs(number)
 	_, plain := parseNumber(number)
-	if ok && !plain && p.column.isNumber() {
-		if number = s.signsOf(i).read(n); number != "" {
+	if ok && (!plain || isLoosePoint(number)) && p.column.isNumber() {
+		number = s.signsOf(i).read(n)
+		if number == "" && n.loose == '.' {
+			p.column.read(row, "?", p.in) // the figure stays unknown
+			return s.mayBeEither(i, n)
+		}
+		if number != "" {
 			cell = strings.TrimSpace(number + " " + behind)
 		}
 	}
@@ -30,20 +34,20 @@ func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble 
 		t = p.otherwise(row, cell, t)
 	}
 	if t != nil && t.kind == audit.NotANumber && n.loose != 0 && behind == "" {
-		return mayBeEither(n)
+		return s.mayBeEither(i, n)
 	}
 	return t
 }
 
 // mayBeEither is the trouble with a number that can be read in two ways.
-func mayBeEither(n writtenNumber) *trouble {
-	return &trouble{kind: audit.NotANumber, expected: fmt.Sprintf("may be %s, and its column does not tell which; expected a number without marks between thousands", n.either())}
+func (s *sheetReader[R]) mayBeEither(i int, n writtenNumber) *trouble {
+	return &trouble{kind: audit.NotANumber, expected: s.signsOf(i).untold(n, "register")}
 }
 
 // signsOf tells what signs the numbers of a column have. It reads the sheet once more.
 func (s *sheetReader[R]) signsOf(i int) numberSigns {
 	if s.signs == nil && s.err == nil {
-		s.signs, s.err = signsOf(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings)
+		s.signs, s.err = signsOf(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings, s.book.entry.decimal)
 	}
 	if s.err != nil {
 		return numberSigns{}
@@ -63,5 +67,5 @@ func (s *sheetReader[R]) pointOfThousands(i int, row *R, cell string) (string, *
 		return plain, nil
 	}
 	p.column.read(row, "?", p.in) // the figure stays unknown
-	return cell, mayBeEither(n)
+	return cell, s.mayBeEither(i, n)
 }

@@ -10,7 +10,8 @@ import (
 // Numbers that stand in cells as text may have a decimal comma, and commas, points, apostrophes or blanks between thousands. They are
 // read where nothing but one thing can be meant: by the number itself, as 1.234,5, 1,234,567 and 1'234, or by its column. 2,250 is
 // two and a quarter where the other numbers of the column have decimal commas, two thousand where commas part thousands there, and
-// nothing alone.
+// nothing alone. 2.250 alone is two and a quarter, unless its table shows that the point may part thousands (doubtPoints) and its column
+// has no decimal point for certain. What stands under decimal in the project file settles both.
 
 // commaNumber is a number with a decimal comma written with a point; empty where the text is none. surely tells that
 // the comma cannot set thousands apart.
@@ -33,7 +34,12 @@ func commaNumber(text string) (plain string, surely bool) {
 }
 
 // numberSigns are the signs that numbers have for certain.
-type numberSigns struct{ commaDecimal, pointDecimal, commaGroups, pointGroups, blankGroups bool }
+type numberSigns struct {
+	commaDecimal, pointDecimal, commaGroups, pointGroups, blankGroups bool
+
+	doubted bool        // the table of the column tells that a point may part thousands
+	stated  decimalSign // by the project file
+}
 
 // writtenNumber is a number as it is written.
 type writtenNumber struct {
@@ -115,9 +121,12 @@ func lengthOf(text string) int {
 	return size
 }
 
-// note takes up what a cell of a column says for certain; isNumber tells that it stands there as a number.
+// note takes up what a cell of a column says for certain; isNumber tells that it stands there as a number, which has no sign.
 func (s *numberSigns) note(cell string, isNumber bool) {
-	if _, plain := parseNumber(cell); plain && (s.pointDecimal || !strings.ContainsAny(cell, ".eE") || isNumber || strings.ContainsAny(cell, "eE")) {
+	if isNumber {
+		return
+	}
+	if _, plain := parseNumber(cell); plain && (s.pointDecimal || !strings.ContainsAny(cell, ".eE") || strings.ContainsAny(cell, "eE")) {
 		s.pointDecimal = s.pointDecimal || strings.ContainsAny(cell, ".eE")
 		return
 	}
@@ -132,6 +141,9 @@ func (s numberSigns) decimalCommas() bool { return s.commaDecimal && !s.pointDec
 
 // read is a number in the plain form; empty where the column does not tell what it is, or has numbers that contradict it.
 func (s numberSigns) read(n writtenNumber) string {
+	if s.stated != 0 && (n.loose == ',' || n.loose == '.') {
+		return s.settle(n)
+	}
 	switch n.loose {
 	case ',':
 		if s.decimalCommas() {
@@ -141,7 +153,7 @@ func (s numberSigns) read(n writtenNumber) string {
 		}
 		return ""
 	case '.':
-		if !s.pointGroups && !s.commaDecimal {
+		if !s.pointGroups && !s.commaDecimal && (s.pointDecimal || !s.doubted) {
 			return n.plain
 		} else if s.pointGroups && !s.pointDecimal && !s.commaGroups {
 			return n.whole
@@ -196,17 +208,30 @@ func figure(text string) (number, behind string) {
 	return number, behind
 }
 
-// signsOf tells of each column of a sheet what signs its numbers have. after is the heading row.
-func signsOf[R any](ctx context.Context, content book, sheet string, columns []placed[R], after uint32) ([]numberSigns, error) {
+// signsOf tells of each column of a sheet what signs its numbers have. after is the heading row, stated the sign that the project file states.
+func signsOf[R any](ctx context.Context, content book, sheet string, columns []placed[R], after uint32, stated decimalSign) ([]numberSigns, error) {
 	grid, err := openSheet(ctx, content, sheet)
 	if err != nil {
 		return nil, err
 	}
 	defer grid.close()
 	signs := make([]numberSigns, len(columns))
+	var beside numberSigns
+	isRead := map[int]bool{}
+	for _, p := range columns {
+		isRead[p.index] = true
+	}
 	for grid.next() {
+		if grid.number <= after {
+			continue
+		}
+		for at, cell := range grid.cells {
+			if !isRead[at] && !beside.pointGroups && !grid.from.isNumber(at) {
+				beside.noteBeside(cell)
+			}
+		}
 		for i, p := range columns {
-			if grid.number <= after || p.index < 0 || p.index >= len(grid.cells) || !p.column.isNumber() {
+			if p.index < 0 || p.index >= len(grid.cells) || !p.column.isNumber() {
 				continue
 			}
 			cell := strings.Replace(strings.TrimSpace(grid.cells[p.index]), "\u2212", "-", 1)
@@ -217,6 +242,11 @@ func signsOf[R any](ctx context.Context, content book, sheet string, columns []p
 			signs[i].note(cell, isNumber)
 		}
 	}
+	separator := byte(0)
+	if text, is := grid.from.(*textRows); is {
+		separator = text.records.comma
+	}
+	doubtPoints(signs, beside, separator, stated)
 	return signs, grid.err
 }
 

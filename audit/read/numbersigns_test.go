@@ -37,8 +37,8 @@ func TestDecimalCommas(t *testing.T) {
 	}{
 		"throughout":        {[]any{"1,5", "2,250", "3"}, []float64{1500, 2250, 3000}, nil},
 		"with real numbers": {[]any{"1,5", 2}, []float64{1500, 2000}, nil},
-		"thousands or decimal": {[]any{"1,500", "2,250"}, nil, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands`,
-			`not-a-number register.xlsx!Assemblies!F3: length "2,250" may be 2.250 or 2250, and its column does not tell which; expected a number without marks between thousands`}},
+		"thousands or decimal": {[]any{"1,500", "2,250"}, nil, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`,
+			`not-a-number register.xlsx!Assemblies!F3: length "2,250" may be 2.250 or 2250, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`}},
 		"mixed":         {[]any{"1,5", "2.5"}, []float64{2500}, []string{`not-a-number register.xlsx!Assemblies!F2: length "1,5" is not a number`}},
 		"beside a word": {[]any{"1,5", "short"}, []float64{1500}, []string{`not-a-number register.xlsx!Assemblies!F3: length "short" is not a number`}},
 		"another minus": {[]any{"\u22121.5"}, nil, []string{`out-of-range register.xlsx!Assemblies!F2: length "` + "\u2212" + `1.5" is out of range, expected 0.01 to 30 m`}},
@@ -87,5 +87,42 @@ func TestNumbersInColumns(t *testing.T) {
 	for text, want := range map[string][2]string{"1 234 mm": {"1 234", "mm"}, "2 x 23": {"2", "x 23"}, "1'234 kN": {"1'234", "kN"}, "1,5 m": {"1,5", "m"}, "5' 10": {"5", "' 10"}, "12 (in)": {"12", "in"}} {
 		number, behind := figure(text)
 		require.Equal(t, want, [2]string{number, behind}, text)
+	}
+}
+
+// TestPointsInDoubt holds what a lone point is read as in a column of a table; blank is no number.
+func TestPointsInDoubt(t *testing.T) {
+	for name, c := range map[string]struct {
+		beside    []string // cells of another column
+		separator byte
+		stated    decimalSign
+		cells     [][2]string
+	}{
+		"commas between cells":              {nil, ',', 0, [][2]string{{"1.234", "1.234"}}},
+		"semicolons":                        {nil, ';', 0, [][2]string{{"1.234", ""}}},
+		"semicolons, a point for certain":   {nil, ';', 0, [][2]string{{"1.234", "1.234"}, {"12.5", "12.5"}}},
+		"semicolons, a nought before it":    {nil, ';', 0, [][2]string{{"1.234", "1.234"}, {"0.250", "0.250"}}},
+		"semicolons, commas part thousands": {[]string{"1,234,567"}, ';', 0, [][2]string{{"1.234", "1.234"}}},
+		"decimal commas beside":             {[]string{"12,5"}, '\t', 0, [][2]string{{"1.234", ""}}},
+		"points between thousands beside":   {[]string{"1.234.567"}, ',', 0, [][2]string{{"1.234", ""}}},
+		"commas beside, a point of its own": {[]string{"12,5"}, ';', 0, [][2]string{{"1.234", "1.234"}, {"1.25", "1.25"}}},
+		"comma stated":                      {nil, ',', decimalComma, [][2]string{{"1.234", "1234"}, {"1,234", "1.234"}, {"1,5", "1.5"}}},
+		"point stated":                      {[]string{"12,5"}, ';', decimalPoint, [][2]string{{"1.234", "1.234"}, {"1,234", "1234"}}},
+		"comma stated, a point for certain": {nil, ';', decimalComma, [][2]string{{"1.234", ""}, {"1,234", ""}, {"12.5", "12.5"}}},
+		"point stated, a comma for certain": {nil, ';', decimalPoint, [][2]string{{"1.234", ""}, {"12,5", "12.5"}}},
+	} {
+		columns := make([]numberSigns, 2)
+		for _, pair := range c.cells {
+			columns[0].note(pair[0], false)
+		}
+		for _, cell := range c.beside {
+			columns[1].note(cell, false)
+		}
+		doubtPoints(columns, numberSigns{}, c.separator, c.stated)
+		for _, pair := range c.cells {
+			n, ok := writtenAs(pair[0])
+			require.True(t, ok)
+			require.Equal(t, pair[1], columns[0].read(n), "%s: %q", name, pair[0])
+		}
 	}
 }

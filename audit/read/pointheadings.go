@@ -160,7 +160,7 @@ func (t *pointTable) stated(cells []string, l *layer) (found bool, err error) {
 		if unit := l.pointNames[axis].in; len(unit.names) > 0 {
 			says = unit.names[0] // which the project file states, whatever the heading says
 		}
-		if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], says, axis, l.placing.projected()); err != nil {
+		if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], says, axis, l.placing.projected(), true); err != nil {
 			return false, err
 		}
 	}

@@ -75,25 +75,25 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
 		return 0, err
 	}
-	if err := table.checkAbove(l); err != nil {
-		return 0, err
-	}
-	if err := table.checkSigns(); err != nil {
+	if l.placing.looked { // what would be refused is asked for
+		l.pointsAt, l.unordered = [2]string{table.headings[table.x], table.headings[table.y]}, table.unordered
+	} else if err := errors.Join(table.checkAbove(l), table.checkSigns()); err != nil {
 		return 0, err
 	}
 	l.project.Tables[l.table].Above = len(table.above)
 	l.coordinates = table.understood()
-	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes())...)
+	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes(), table.remarked())...)
 	for i, signs := range table.signs {
 		l.notes = append(l.notes, signs.notes(table.headings[i])...)
 	}
+	l.notes = append(l.notes, l.decimal.notes()...)
 	err = table.rows(text, l, func(r *row) error {
 		count++
 		given := table.feature(r)
 		return each(&given)
 	})
-	if err == nil {
-		err = table.checkOrder(l)
+	if err == nil && !l.placing.looked {
+		l.wrong = table.checkOrder(l)
 	}
 	return count, err
 }
@@ -110,10 +110,10 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
 	}
-	columns := make([]numberSigns, len(t.headings))
+	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
 	for grid.next() {
 		if !again {
-			t.noteNumbers(columns, grid.cells)
+			t.noteNumbers(columns, &beside, grid.cells)
 			t.widths.note(len(grid.cells))
 			t.noteSigns(grid.cells)
 		}
@@ -122,6 +122,7 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 		}
 	}
 	if !again {
+		doubtPoints(columns, beside, records.comma, l.decimal)
 		t.signs = columns
 		l.format = "table of points, text with " + separatorName(records.comma) + " between cells"
 		l.noteText(records.text)
@@ -188,7 +189,7 @@ func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
 		directed := false
 		for axis, column := range at {
 			var err error
-			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected()); err != nil {
+			if t.axes[axis], err = coordinateColumnOf(t.in.name, cells[column], headings[column].says, axis, l.placing.projected(), false); err != nil && !l.placing.looked {
 				return false, err
 			}
 			directed = directed || t.axes[axis].forward
@@ -238,7 +239,7 @@ func (t *pointTable) name(cells []string, l *layer) error {
 
 // feature is a row in the form of the features of other layers.
 func (t *pointTable) feature(r *row) feature {
-	given := feature{kind: "Feature", number: r.number, members: t.members(r.cells)}
+	given := feature{kind: "Feature", number: r.number, members: t.members(r.cells), table: t, cells: r.cells}
 	last := len(r.cells)
 	for last > len(t.headings) && strings.TrimSpace(r.cells[last-1]) == "" {
 		last--
@@ -283,6 +284,9 @@ func (t *pointTable) coordinate(cells []string, at int) (value float64, given bo
 	if ok && !axis.parted {
 		return value * axis.factor, true, nil
 	}
+	if problem, is := t.untoldAt(cells, at); is {
+		return 0, true, &untoldCoordinate{t.headings[at], strings.Clone(excerpt(strings.TrimSpace(cells[at]))), problem}
+	}
 	if !axis.projected {
 		if value, problem := axis.angle(text); problem == "" {
 			return value, true, nil
@@ -308,18 +312,21 @@ func (t *pointTable) cell(cells []string, at int) string {
 	return t.withoutUnit(t.plainNumber(strings.Replace(text, "\u2212", "-", 1), at), at)
 }
 
-// plainNumber is a number in the plain form, as its column has its signs; what may be either of two is no number. Degrees have no thousands.
+// plainNumber is a number in the plain form, as its column has its signs; what may be either of two is no number. Degrees have no
+// thousands: their point is the decimal one, unless others of the column have commas.
 func (t *pointTable) plainNumber(text string, at int) string {
 	if _, plain := parseNumber(text); plain && !isLoosePoint(text) {
 		return text
 	}
 	n, ok := writtenAs(text)
-	degrees := at == t.x && !t.axes[0].projected || at == t.y && !t.axes[1].projected
 	switch plain := t.signs[at].read(n); {
 	case !ok:
-	case degrees:
-		if comma, _ := commaNumber(text); comma != "" && t.signs[at].decimalCommas() {
+	case t.inDegrees(at):
+		if comma, _ := commaNumber(text); comma != "" && (t.signs[at].decimalCommas() || plain == comma) {
 			return comma
+		}
+		if n.loose == '.' && t.signs[at].commaDecimal {
+			return n.either()
 		}
 	case plain != "":
 		return plain
@@ -345,6 +352,9 @@ func (t *pointTable) withoutUnit(text string, at int) string {
 	return strconv.FormatFloat((value*in.factor+in.offset-of.offset)/of.factor, 'g', -1, 64)
 }
 
+// column is the column of a heading; −1 where there is none.
+func (t *pointTable) column(heading string) int { return slices.Index(t.headings, heading) }
+
 // members are the properties of a row: every column but the coordinates that has a heading. Blank cells are null.
 func (t *pointTable) members(cells []string) []jsontext.Member {
 	var members []jsontext.Member
@@ -362,7 +372,7 @@ func (t *pointTable) members(cells []string) []jsontext.Member {
 }
 
 // noteNumbers takes up what the cells of a row say of the signs of their columns.
-func (t *pointTable) noteNumbers(columns []numberSigns, cells []string) {
+func (t *pointTable) noteNumbers(columns []numberSigns, beside *numberSigns, cells []string) {
 	for i := range min(len(cells), len(columns)) {
 		if t.numbers[i] {
 			cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
@@ -370,6 +380,8 @@ func (t *pointTable) noteNumbers(columns []numberSigns, cells []string) {
 				cell, _ = figure(cell)
 			}
 			columns[i].note(cell, false)
+		} else if !t.wanted[i] {
+			beside.noteBeside(cells[i])
 		}
 	}
 }

@@ -36,7 +36,7 @@ type propertyNames struct {
 	why       map[string]string // what else is done with a property
 }
 
-// mostNames is how many names of properties are told, and mostKept how many are kept in order to look them up once.
+// mostNames is how many names of properties are told, and mostKept how many are kept in order to look them up once (choices of this program).
 const (
 	mostNames = 1000
 	mostKept  = 1 << 14
@@ -48,6 +48,7 @@ type wantedProperty struct {
 	property property
 	or       *property // does as well
 	required bool
+	idle     bool      // no verdict rests on it: its own name may stand beside another for it
 	synonyms []string  // what else it may be called
 	to       *property // which the reader looks at: what the feature calls the property
 }
@@ -316,25 +317,41 @@ func (c *propertyNames) settle(i int, f *feature) {
 		return
 	}
 	best, others := s.best(f, w.required)
-	if w.required && best.class < exactly {
-		for _, other := range s.found {
-			if other.class == best.class && other.name != best.name && len(s.twice) == 0 {
-				s.twice = []string{best.name.name, other.name.name}
-			}
-		}
+	if w.required {
+		s.checkTwice(f, best, others)
 	}
 	s.use(best.name.name, best.in).used = true
 	w.to.name, w.to.in = best.name.name, best.in
 	for _, other := range others {
-		if !agree(f, w.property.measure, best, other) {
+		if !agree(f, w.property.measure, best, other) && !(w.idle && other.class == synonym) {
 			w.to.name, w.to.in = contradiction(f, best, other), unitOfMeasure{factor: 1}
 			return
 		}
 	}
 }
 
-// best chooses the surest name that says anything, and names the others that are as sure and say something. A synonym does not
-// take the place of a blank name that has to be there: it may mean something else.
+// checkTwice notes two names of a property that has to be there: two that are as sure, and a synonym that says otherwise than the
+// property's own name. What says where a feature belongs is not told feature by feature.
+func (s *slot) checkTwice(f *feature, best found, others []found) {
+	if len(s.twice) > 0 {
+		return
+	}
+	for _, other := range s.found {
+		if other.class == best.class && best.class < exactly && other.name != best.name {
+			s.twice = []string{best.name.name, other.name.name}
+			return
+		}
+	}
+	for _, other := range others {
+		if other.class.ofOwn() < best.class.ofOwn() && !agree(f, nil, best, other) {
+			s.twice = []string{best.name.name, other.name.name}
+			return
+		}
+	}
+}
+
+// best chooses the surest name that says anything, and names the others that say something. A synonym does not take the place of a
+// blank name that has to be there: it may mean something else.
 func (s *slot) best(f *feature, required bool) (best found, others []found) {
 	best = s.found[0]
 	if len(s.found) == 1 {
@@ -353,7 +370,7 @@ func (s *slot) best(f *feature, required bool) (best found, others []found) {
 		}
 	}
 	for _, one := range s.found {
-		if one.name != best.name && one.class.ofOwn() == best.class.ofOwn() && f.holds(one.member) {
+		if one.name != best.name && f.holds(one.member) && (f.holds(best.member) || one.class.ofOwn() == best.class.ofOwn()) {
 			others = append(others, one)
 		}
 	}

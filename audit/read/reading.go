@@ -19,6 +19,7 @@ func (f *projectFile) reading() string {
 		}
 		of.reading(&b)
 	}
+	f.structures.decimal.reading(&b)
 	layer("structures", f.structures.layer, f.structures.crs, f.structures.encoding, &f.structures.choice, f.structures.wanted()...)
 	layer("routes", f.routes.layer, f.routes.crs, f.routes.encoding, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
 	layer("zones", f.zones.layer, f.zones.crs, f.zones.encoding, &f.zones.choice, f.zones.wanted()...)
@@ -54,6 +55,7 @@ func (e *registerEntry) reading(b *strings.Builder) {
 		fmt.Fprintf(b, "fill down %q\n", use.fillDown)
 	}
 	e.encoding.reading(b)
+	e.decimal.reading(b)
 	e.choice.reading(b)
 }
 

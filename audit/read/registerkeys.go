@@ -25,8 +25,10 @@ type registerEntry struct {
 	columns  map[string]map[string]mappedColumn
 	sheets   []sheetUse // in the order of the project file
 	fixed    []fixedValue
-	fillDown []string     // columns of Assemblies whose blank cells take what stands above, the outermost first
+	fillDown []string // columns of Assemblies whose blank cells take what stands above, the outermost first
+	headings headingRowsStated
 	encoding textEncoding // of the files of text
+	decimal  decimalSign  // of the numbers that stand there as text
 	choice
 }
 
@@ -38,8 +40,9 @@ type sheetUse struct {
 	name  string
 	kind  string // of sheet; ignored where it is not to be read
 	fixed []fixedValue
-	// fillDown are further columns that are filled down.
+	// fillDown are the columns that are filled down, in place of those of the entry.
 	fillDown []string
+	headings headingRowsStated
 }
 
 // ignored is the kind of a sheet that is not to be read.
@@ -105,7 +108,9 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"sheets", e.readSheets},
 		{"fixed", fixedKey(&e.fixed)},
 		{"fill_down", fillDownKey(&e.fillDown)},
+		{"headings", headingRowsKey(&e.headings)},
 		{"encoding", encodingKey(&e.encoding)},
+		{"decimal", decimalKey(&e.decimal)},
 		{"schedule_only", boolKey(scheduleOnly)},
 	}, e.choice.keys()...)
 }
@@ -261,6 +266,7 @@ func fillDownKey(to *[]string) reader {
 			list = several.Values
 		}
 		kinds := Sheets()
+		*to = []string{}
 		assemblies := kinds[slices.IndexFunc(kinds, func(s Sheet) bool { return s.Name == assembliesSheet })]
 		for _, at := range list {
 			c, problem := columnAt(at, assemblies.Columns, assemblies.Name)
@@ -288,7 +294,7 @@ func (e *registerEntry) readSheets(name string, node ast.Node) *ProjectFileError
 		kind := kindKey(&use.kind)
 		problem := (*ProjectFileError)(nil)
 		if _, isMapping := mapping(entry.Value); isMapping && entry.Value != nil && entry.Value.Type() != ast.NullType {
-			problem = section{{"as", kind}, {"fixed", fixedKey(&use.fixed)}, {"fill_down", fillDownKey(&use.fillDown)}}.read(name, entry.Value)
+			problem = section{{"as", kind}, {"fixed", fixedKey(&use.fixed)}, {"fill_down", fillDownKey(&use.fillDown)}, {"headings", headingRowsKey(&use.headings)}}.read(name, entry.Value)
 			switch {
 			case problem != nil:
 			case use.kind == "":

@@ -93,7 +93,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	}
 	defer grid.close()
 	told := w.entry.stated(s.name, found)
-	shape, err := findHeadings(grid, s, told, file)
+	var shape layout[R]
+	if told.headings.given() {
+		shape, err = statedHeadings(grid, w.content, found.actual, s, told, file)
+	} else {
+		shape, err = findHeadings(grid, s, told, file)
+	}
 	blank := grid.err == nil && shape.columns == nil && shape.missing == nil
 	switch {
 	case blank && mayBeBlank:
@@ -109,7 +114,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		r.project.Tables[found.table].Columns = letters
 	}
 	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, headings: grid.number}
-	r.project.Tables[found.table].Above = len(shape.above)
+	r.project.Tables[found.table].Above = len(shape.above) + shape.upper
 	if err := reader.checkAbove(file); err != nil {
 		return err
 	}
@@ -120,6 +125,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		return err
 	}
 	if err := reader.takeUnits(file); err != nil {
+		return err
+	}
+	if err := reader.checkSubheadings(file); err != nil {
+		return err
+	}
+	if err := reader.checkGroupsAbove(file); err != nil {
 		return err
 	}
 	reader.assumeCounts()
@@ -197,10 +208,10 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			row = s.blank()
 			s.register.pass = k
 			for _, i := range columns {
-				if column := s.shape.columns[i].column; doubtful && column.field != audit.CellCircuits {
+				if field := s.shape.columns[i].column.field; doubtful && field != audit.CellCircuits {
 					faulty := s.faulty(&row)
-					*faulty = faulty.With(column.field)
-					s.noteFaulty(at, column.heading)
+					*faulty = faulty.With(field)
+					s.noteFaulty(at, s.shape.columns[i].column.heading)
 					s.doubtFilling(i)
 					continue
 				}
@@ -328,7 +339,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 			return
 		}
 		if p.column.shape != textShape {
-			t = &trouble{kind: audit.MissingValue, expected: fmt.Sprintf("is merged with the %q above; give each row its own value", excerpt(above))}
+			t = s.mergedTrouble(p, above)
 			readable = false
 			break
 		}
@@ -392,6 +403,9 @@ func (s *sheetReader[R]) notes(hidden int) (notes []string) {
 		if s.signs != nil {
 			notes = append(notes, s.signs[i].notes(p.heading)...)
 		}
+	}
+	if s.signs != nil {
+		notes = append(notes, s.book.entry.decimal.notes()...)
 	}
 	notes = append(notes, s.taken...)
 	notes = append(notes, s.aside.told()...)

@@ -21,7 +21,7 @@ func (w *workbook) findSheets(p *audit.Project) {
 				continue
 			}
 			w.sheets[wanted] = append(w.sheets[wanted], foundSheet{actual: actual, table: p.AddTable(audit.Table{File: w.name, Sheet: actual}),
-				fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use)})
+				fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)})
 		}
 	}
 }

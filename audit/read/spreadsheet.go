@@ -78,6 +78,10 @@ func (s *spreadsheet) merged(ctx context.Context, sheet string) []xlsx.Area {
 	return s.opened.Merged(ctx, sheet)
 }
 
+func (s *spreadsheet) mergedAcross(ctx context.Context, sheet string, last uint32) []xlsx.Across {
+	return s.opened.MergedAcross(ctx, sheet, last)
+}
+
 func (s *spreadsheet) unpacked(sheet string) uint64 { return s.opened.Unpacked(sheet) }
 
 func (s *spreadsheet) close() error { return s.opened.Close() }
@@ -95,7 +99,7 @@ func (r *sheetRows) next(to *row) (bool, error) {
 		return false, bookProblem(r.from.name, r.from.file, err)
 	}
 	if more {
-		to.number, to.cells, to.formulas, to.hidden = r.row.Number, r.row.Cells, r.row.Formulas, r.row.Hidden
+		to.number, to.cells, to.formulas, to.hidden, to.apart = r.row.Number, r.row.Cells, r.row.Formulas, r.row.Hidden, false
 	}
 	return more, nil
 }

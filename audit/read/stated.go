@@ -12,13 +12,14 @@ type stated struct {
 	fixed  []fixedValue
 	// fillDown are the columns that are filled down, the outermost first.
 	fillDown []string
+	headings headingRowsStated
 	choice
 	everyHeading bool // the headings of the choice must be there
 }
 
 // stated is what an entry says of a sheet of a kind.
 func (e *registerEntry) stated(kind string, found foundSheet) stated {
-	told := stated{mapped: e.columns[kind], fixed: found.fixed, fillDown: found.fillDown, choice: e.choice, everyHeading: kind == assembliesSheet || !found.besideAssemblies}
+	told := stated{mapped: e.columns[kind], fixed: found.fixed, fillDown: found.fillDown, headings: found.headings, choice: e.choice, everyHeading: kind == assembliesSheet || !found.besideAssemblies}
 	if direct := e.columns[allSheets]; direct != nil {
 		told.mapped = map[string]mappedColumn{}
 		for _, of := range [...]map[string]mappedColumn{direct, e.columns[kind]} {

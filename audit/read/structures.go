@@ -2,6 +2,7 @@ package read
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -18,6 +19,7 @@ type structureInput struct {
 	layer    string       // of GeoPackages
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
+	decimal  decimalSign  // of the numbers of tables of text
 	files    []string
 	points   pointNames // of tables of points
 	choice
@@ -39,6 +41,7 @@ func (s *structureInput) keys() section {
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
 		{"encoding", encodingKey(&s.encoding)},
+		{"decimal", decimalKey(&s.decimal)},
 		{"properties", append(section{
 			{"line", propertyKey(&s.line)},
 			{"structure", propertyKey(&s.structure)},
@@ -67,20 +70,24 @@ type structureReader struct {
 
 	heights   heights
 	heightsOf map[audit.Symbol]*heights
+	stepsOf   map[audit.Symbol]*steps // of lines in projected systems
 }
 
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{},
+	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, pointNames: &names.points,
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
 	r.doubtHeights()
+	if err == nil {
+		err = r.checkSteps()
+	}
 	return extent{r.extent, r.exchanged}, err
 }
 
@@ -158,6 +165,12 @@ func (r *structureReader) feature(f *feature) error {
 			r.heightsOf[row.Line] = &heights{}
 		}
 		r.heightsOf[row.Line].note(&row, !stated)
+		if f.placing.projected() {
+			if r.stepsOf[row.Line] == nil {
+				r.stepsOf[row.Line] = &steps{}
+			}
+			r.stepsOf[row.Line].note(&row)
+		}
 		r.project.Structures = append(r.project.Structures, row)
 	}
 	return nil
@@ -196,6 +209,11 @@ func (r *structureReader) place(f *feature) ([3]float64, bool) {
 		return position, true
 	}
 	shape, err := f.placedShape()
+	var untold *untoldCoordinate
+	if errors.As(err, &untold) {
+		r.project.Faults.Gather(audit.Fault{Kind: audit.BadGeometry, At: r.source(f), Column: untold.heading, Value: untold.written, Expected: untold.problem + "; the feature is left out"}, "untold")
+		return [3]float64{}, false
+	}
 	if err != nil {
 		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
 		return [3]float64{}, false
@@ -245,7 +263,7 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 		if text, _ := propertyText(raw); isNumber {
 			r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(low, high, p.in).expected)
 		} else {
-			r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
+			r.notANumber(f, p.name, text)
 		}
 		*to = math.NaN()
 		row.Faulty = row.Faulty.With(field)
@@ -273,7 +291,7 @@ func (r *structureReader) bundle(f *feature, row *audit.StructureRow) {
 	text, _ := propertyText(raw)
 	switch {
 	case !isNumber:
-		r.fault(row.Source, audit.NotANumber, p.name, text, "is not a number")
+		r.notANumber(f, p.name, text)
 	case count != math.Trunc(count):
 		r.fault(row.Source, audit.NotANumber, p.name, text, "is not a whole number")
 	case count < 1 || count > mostSubconductors:

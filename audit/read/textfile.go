@@ -47,6 +47,8 @@ func (t *textFile) rows(ctx context.Context, _ string) (rows, error) {
 
 func (t *textFile) merged(context.Context, string) []xlsx.Area { return nil }
 
+func (t *textFile) mergedAcross(context.Context, string, uint32) []xlsx.Across { return nil }
+
 func (t *textFile) unpacked(string) uint64 { return 0 }
 
 func (t *textFile) close() error { return nil }

@@ -31,6 +31,9 @@ type book interface {
 	// merged lists the merged areas of a sheet.
 	merged(ctx context.Context, sheet string) []xlsx.Area
 
+	// mergedAcross lists those more than one column wide that begin up to a row.
+	mergedAcross(ctx context.Context, sheet string, last uint32) []xlsx.Across
+
 	// unpacked is how many bytes a sheet has that has to be unpacked, 0 where that is not known.
 	unpacked(sheet string) uint64
 
@@ -61,6 +64,7 @@ type foundSheet struct {
 	fixed  []fixedValue // what the project file says of every row
 	// fillDown are the columns that are filled down.
 	fillDown []string
+	headings headingRowsStated
 	// besideAssemblies tells that its entry has sheets of assemblies, to which the choice of rows belongs in the first place.
 	besideAssemblies bool
 }
@@ -164,7 +168,7 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 	}
 	w.list = []string{sheet}
 	if sheet != ignored {
-		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use)}}
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)}}
 	}
 	return nil
 }

@@ -98,7 +98,7 @@ func (z *zoneInput) wanted() []wantedProperty {
 			"site pollution severity", "site pollution severity class", "SPS", "SPS class", "severity",
 			"contaminación", "nivel de contaminación", "grado de contaminación", "polución", "nivel de polución", "poluição", "nível de poluição", "niveau de pollution",
 			"Verschmutzungsklasse", "Verschmutzungsgrad"),
-		wantedProperty{key: "label"}.of(&z.label, "zone", "zone name"),
+		wantedProperty{key: "label", idle: true}.of(&z.label, "zone", "zone name"),
 		wantedProperty{key: "specific_creepage"}.of(&z.specificCreepage),
 		wantedProperty{key: "specific_creepage_base"}.of(&z.creepageBase),
 	}

@@ -14,12 +14,18 @@ type Change struct {
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
 	Sets        int
+	// Move is what happens on this row, which is that of the remedy where rows do not differ in it.
+	Move Move
+	// DefectiveFirst tells that some of the units that come down are defective ones.
+	DefectiveFirst bool
 	// AtLeast is that of the remedy, on this row.
 	AtLeast bool
 	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
 	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
 	CountUnknown bool
 	Fewer        []Count
+	// RowsContradict tells that it is not known because rows of the register contradict each other, so that somebody has to look first.
+	RowsContradict bool
 	// Uncounted are the types of which it is not known how many hang there, where CountUnknown; UnknownType where the type is not either.
 	Uncounted []string
 	// SideUnknown tells that no side is stated; it is reckoned for those that Sides has, or for one where that is empty.
@@ -47,7 +53,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 	for i := range a.rows {
 		one := ask{newcomer: q.newcomer}
 		if q.old != nil {
-			one.old = q.old[i : i+1]
+			one.old, one.contrary = q.old[i:i+1], q.contrary[i:i+1]
 		}
 		work := answer{rows: a.rows[i : i+1], move: a.move}
 		if a.gone != nil {
@@ -56,24 +62,59 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
 		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast}
+		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
+			c.Move = moveOf(&q.old[i], &to)
+			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
+		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
 		}
-		if q.old != nil && !isCounted(&q.old[i]) && isCounted(&to) {
-			c.CountUnknown, c.Uncounted = true, typesOf(&q.old[i])
-			if was := &q.old[i]; !q.newcomer && isOf(was, to.Unit) && !was.Faulty.Has(audit.CellUnit) && !q.staying[i].bound {
-				strings := to.Strings
-				if isSetKnown(was) {
-					strings = min(was.Strings, to.Strings)
-				}
-				c.Fewer = add(nil, []Count{{to.Unit.Name, to.UnitsPerString * strings}}, b.setsOf(&to))
-			}
+		if q.old != nil && !q.isCounted(i) && isCounted(&to) {
+			b.leaveUncounted(q, i, &to, &c)
 		}
 		if len(c.Fit) > 0 || len(c.Remove) > 0 || c.Sets > 0 || c.CountUnknown {
 			changes = append(changes, c)
 		}
 	}
 	return changes
+}
+
+// moveOf is what happens to strings of which units stay.
+func moveOf(old, to *audit.Assembly) Move {
+	switch {
+	case sideBySide(to) > sideBySide(old):
+		return MoreStrings
+	case to.UnitsPerString > old.UnitsPerString:
+		return MoreUnits
+	case to.UnitsPerString < old.UnitsPerString:
+		return FewerUnits
+	}
+	return SoundUnits
+}
+
+// leaveUncounted says of a change where it is not known how many units hang what of it is not known for that.
+func (b *bench) leaveUncounted(q *ask, i int, to *audit.Assembly, c *Change) {
+	said := q.contrary[i]
+	c.CountUnknown, c.RowsContradict = true, said != nil
+	if said == nil {
+		said = q.old[i : i+1]
+	}
+	strings, mayStay := to.Strings, !q.newcomer && !q.staying[i].bound
+	for k := range said {
+		was := &said[k]
+		for _, name := range typesOf(was) {
+			if !slices.Contains(c.Uncounted, name) {
+				c.Uncounted = append(c.Uncounted, name)
+			}
+		}
+		if isSetKnown(was) {
+			strings = min(was.Strings, strings)
+		}
+		mayStay = mayStay && isOf(was, to.Unit) && !was.Faulty.Has(audit.CellUnit)
+	}
+	if mayStay {
+		c.Fewer = add(nil, []Count{{to.Unit.Name, to.UnitsPerString * strings}}, b.setsOf(to))
+	}
 }
 
 // sidesOf are the sides on which a tension assembly is reckoned to hang; none where one is but nobody says which.
@@ -87,8 +128,28 @@ func (b *bench) sidesOf(a *audit.Assembly) []audit.Side {
 	return []audit.Side{a.Side}
 }
 
+// hangs is what hangs at one row, and what its rows say where they contradict each other.
+type hangs struct {
+	audit.Assembly
+	contrary []audit.Assembly
+}
+
+// inWords says what hangs, or may.
+func (h *hangs) inWords() string {
+	if h.contrary == nil {
+		return h.Hanging()
+	}
+	var words []string
+	for i := range h.contrary {
+		if text := h.contrary[i].Hanging(); !slices.Contains(words, text) {
+			words = append(words, text)
+		}
+	}
+	return strings.Join(words, " or ") + " (rows contradict each other)"
+}
+
 // hanging says what hangs in words, each string with its phases and side where they differ.
-func hanging(old []audit.Assembly) string {
+func hanging(old []hangs) string {
 	type kind struct {
 		text   string
 		side   audit.Side
@@ -96,7 +157,7 @@ func hanging(old []audit.Assembly) string {
 	}
 	var kinds []kind
 	for i := range old {
-		text := old[i].Hanging()
+		text := old[i].inWords()
 		if at := slices.IndexFunc(kinds, func(k kind) bool { return k.text == text && k.side == old[i].Side }); at >= 0 {
 			kinds[at].phases |= old[i].Phases
 			continue

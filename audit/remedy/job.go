@@ -83,6 +83,8 @@ type Open struct {
 	Circuit   audit.Symbol
 	Exception int          // in audit.Result.Exceptions; −1 where the check could not be judged or speaks of the records
 	Reason    audit.Reason // why it could not be judged
+	// RowsContradict tells that rows contradict each other of what hangs there, so that what it needs shows when somebody has looked.
+	RowsContradict bool
 }
 
 // Stop is what kept the best candidate of one circuit and duty from serving.
@@ -110,18 +112,20 @@ type Candidates uint8
 
 // Where candidates come from.
 const (
-	Stocked   Candidates = iota // units that the register marks so
-	InUse                       // none is marked: units in use on the line
-	Catalogue                   // none is marked and none in use serves: all of the catalogue
-	Bought                      // units may be bought: those of the sheet Units and those in use on the line, in stock or not
-	BoughtToo                   // units may be bought, and none of those serves: all of the catalogue
+	Stocked    Candidates = iota // units that the register marks so
+	InUse                        // none is marked: units in use on the line
+	Catalogue                    // none is marked and none in use serves: all of the catalogue
+	Bought                       // units may be bought: those of the sheet Units and those in use on the line, in stock or not
+	BoughtToo                    // units may be bought, and none of those serves: all of the catalogue
+	NotStocked                   // others are marked, but sound units take the place of defective ones of their type
 )
 
 func (c Candidates) String() string {
 	return [...]string{"units marked as stocked", "units in use on the line, since none is marked as stocked",
 		"units of the catalogue, since none is marked as stocked and none in use on the line serves",
 		"units of the sheet Units and those in use on the line, in stock or not",
-		"units of the catalogue, since none of the sheet Units or in use on the line serves"}[c]
+		"units of the catalogue, since none of the sheet Units or in use on the line serves",
+		"units of the type that hangs there, which is not marked as stocked and has to be got"}[c]
 }
 
 // Move is a kind of change, the smallest first.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -21,11 +22,31 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 			return text, true
 		}
 	}
+	if sizesOpen || q.horned {
+		if text = lessThanHangs(q.floor, asm); text != "" {
+			return text, false
+		}
+	}
 	if isOwn || !sizesOpen {
 		return "", false
 	}
 	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
 	return cmp.Or(creepage, less(q.models, asm, "length", "mm", (*audit.Assembly).LengthMM)), false
+}
+
+// lessThanHangs says that a string has less creepage or length than what it takes the place of, as far as that is known.
+func lessThanHangs(floor []audit.Assembly, asm *audit.Assembly) string {
+	for _, of := range [...]struct {
+		what   string
+		figure func(a *audit.Assembly) float64
+	}{{"creepage", func(a *audit.Assembly) float64 { return a.CreepageMM }}, {"length", (*audit.Assembly).LengthMM}} {
+		if slices.ContainsFunc(floor, func(a audit.Assembly) bool { return !math.IsNaN(of.figure(&a)) }) {
+			if text := less(floor, asm, of.what, "mm", of.figure); text != "" {
+				return text
+			}
+		}
+	}
+	return ""
 }
 
 // less says that a string has less of something than the best of others as far as that is known.

@@ -156,7 +156,7 @@ func TestMoves(t *testing.T) {
 				p.Assemblies = append(p.Assemblies, row)
 				p.RowsRead++
 			},
-			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
+			[]string{"new units for all that hang there suspension [] 10 × U120B [{U120B 10}] []"}, "", 0,
 		},
 		"a phase missing": {
 			func(p *audit.Project) { rowsAt(p, "2")[2].Duty = audit.EarthWire },
@@ -326,6 +326,34 @@ func TestUnknownCouplingIsSaid(t *testing.T) {
 	}
 }
 
+// A unit that states no wind area does not swing less than one that states more than both can have by diameter and spacing.
+func TestNoUnitWinsByABlankWindArea(t *testing.T) {
+	for name, c := range map[string]struct {
+		hangs, takes float64
+		serves       bool
+	}{
+		"the other's is blank":          {0.3, math.NaN(), false},
+		"the other's is stated":         {0.3, 0.03, true},
+		"both are within the rectangle": {0.03, math.NaN(), true},
+	} {
+		p := sample(t)
+		p.Lines[0].SwingLimitDeg = 80
+		other := *unitOf(p, "U120B")
+		other.Name, other.WindAreaM2, other.Stocked = "Other", c.takes, true
+		p.Units = append(p.Units, other)
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = 5
+		}
+		unitOf(p, "U120B").WindAreaM2 = c.hangs
+		_, jobs := searched(t, p)
+		require.Len(t, jobs, 1, name)
+		require.Equal(t, c.serves, len(jobs[0].Remedies) > 0, name)
+		if !c.serves {
+			require.Contains(t, jobs[0].StoppedBy[0].Sentence, "The wind area of Other is not stated", name)
+		}
+	}
+}
+
 // How many assemblies a circuit needs is not known where fewer than three of its phases are.
 func TestNoAssembliesForACircuitOfUnknownPhases(t *testing.T) {
 	p := sample(t)
@@ -476,4 +504,8 @@ func TestApplyChangesACopy(t *testing.T) {
 	require.Len(t, changed.Assemblies, rows+1)
 	require.Equal(t, "C", changed.Symbols.Text(changed.Assemblies[rows].Phase))
 	require.Len(t, jobs, 2)
+}
+
+func unitOf(p *audit.Project, name string) *basis.Unit {
+	return &p.Units[slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == name })]
 }

@@ -23,9 +23,11 @@ func (b *bench) reckon(q *ask, a *answer) {
 			hung += sets * to.Strings
 			continue
 		}
-		was = unitsIn(was[:0], &q.old[i])
+		if was = was[:0]; q.contrary[i] == nil {
+			was = unitsIn(was, &q.old[i])
+		}
 		isGone := q.newcomer || a.gone != nil && a.gone[i]
-		a.removeUnknown = a.removeUnknown || isGone && !isCounted(&q.old[i])
+		a.removeUnknown = a.removeUnknown || isGone && !q.isCounted(i)
 		if q.newcomer || to.Strings > q.old[i].Strings {
 			a.sets += sets
 		}
@@ -47,8 +49,9 @@ func (b *bench) reckon(q *ask, a *answer) {
 			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
 		if defective := q.old[i].Defective; defective > 0 {
-			broken := []Count{{defectiveUnit(&q.old[i]), defective}}
-			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || q.old[i].Strings > 1
+			left := max(defective-max(q.old[i].UnitsPerString-to.UnitsPerString, 0), 0) // of what is taken away the defective ones are the first
+			broken := []Count{{defectiveUnit(&q.old[i]), left}}
+			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || left > 0 && q.old[i].Strings > 1
 		}
 	}
 	for _, c := range a.fit {

@@ -35,11 +35,13 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer) {
 		case check == serves && b.tooLong(q, u, n, strings, false) != nil:
 			continue
 		case check == serves:
-			isThere := slices.ContainsFunc(serve, func(a answer) bool { return a.move == FewerUnits && a.to.UnitsPerString == n })
-			if !isThere {
-				a := b.answer(q, u, n, strings, false)
-				a.from = b.from[0]
-				found = append(found, *a)
+			found = b.addShortened(q, serve, found, u, n, strings)
+			for i := range q.old { // so many more off that none defective is left
+				if sound := q.old[i].UnitsPerString - q.old[i].Defective; sound >= 1 && sound < n {
+					if check, _, _ := b.tryString(q, u, sound, strings, false); check == serves && b.tooLong(q, u, sound, strings, false) == nil {
+						found = b.addShortened(q, serve, found, u, sound, strings)
+					}
+				}
 			}
 			return found
 		case check == fallsBehind, v.Outcome == audit.NotAssessed, b.result.Checks[check].Sizes:
@@ -47,4 +49,15 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer) {
 		}
 	}
 	return nil
+}
+
+// addShortened adds strings of so many units to what was found, unless they stand there already.
+func (b *bench) addShortened(q *ask, serve, found []answer, u, units, strings int) []answer {
+	isIt := func(a answer) bool { return a.move == FewerUnits && a.to.UnitsPerString == units }
+	if slices.ContainsFunc(serve, isIt) || slices.ContainsFunc(found, isIt) {
+		return found
+	}
+	a := b.answer(q, u, units, strings, false)
+	a.from = b.fromOf(a, b.from[0])
+	return append(found, *a)
 }

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -57,8 +58,14 @@ func isAlike(a, b *audit.Assembly) bool {
 		return faulty & (makeupCells | figureCells) &^ (1 << audit.CellDefective)
 	}
 	sameAngle := a.VAngleDeg == b.VAngleDeg || math.IsNaN(a.VAngleDeg) && math.IsNaN(b.VAngleDeg)
-	return a.Makeup == b.Makeup && a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Arrangement == b.Arrangement && sameAngle &&
+	return isMadeAlike(a, b) && sameAngle &&
 		a.Mounting == b.Mounting && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
+}
+
+// isMadeAlike tells whether two rows of one assembly say the same of its units and strings.
+func isMadeAlike(a, b *audit.Assembly) bool {
+	return a.Makeup == b.Makeup && a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Arrangement == b.Arrangement &&
+		a.Faulty&makeupCells == b.Faulty&makeupCells
 }
 
 func isBound(a *audit.Assembly) bool {
@@ -116,7 +123,7 @@ func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) b
 		}
 	}
 	for i := range q.staying {
-		if !q.stays(i, unit, anew) && (q.staying[i].bound || !isCounted(&q.old[i])) {
+		if !q.stays(i, unit, anew) && (q.staying[i].bound || !isCounted(&q.old[i]) || slices.ContainsFunc(q.contrary[i], func(a audit.Assembly) bool { return isBound(&a) || !isCounted(&a) })) {
 			return false
 		}
 	}

@@ -114,7 +114,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			"", nil, "", "lightning-withstand",
 		},
 		"horns of a string that is made shorter": { // from 1460 to 1168 mm
-			tooLong, "more units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
+			tooLong, "fewer units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
 		},
 		"horns of a string that is made shorter, and a level": {
 			func(p *audit.Project) {
@@ -140,7 +140,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 11 })
 			},
-			"another unit 10 × U120BP [{U120BP 30}] [{U120B 26}] false", arcing("3"), "NaN mm, not known", "",
+			"another unit 11 × U120BP [{U120BP 33}] [{U120B 20}] true", arcing("3"), "900 mm", "",
 		},
 		"horns of which only another row tells": {
 			func(p *audit.Project) {
@@ -173,7 +173,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 5 })
 			},
-			"another unit 10 × U120BP [{U120BP 30}] [{U120B 25}] false", arcing("3"), "900 mm", "",
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 20}] true", arcing("3"), "900 mm", "",
 		},
 		"defective units of a string that another row has shorter": {
 			func(p *audit.Project) {
@@ -181,7 +181,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				row.Defective = 2
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 8, 0 })
 			},
-			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+			"new units for all that hang there 10 × U120B [{U120B 10}] [] true", nil, "", "",
 		},
 		"defective units of which rows count different numbers": {
 			func(p *audit.Project) {
@@ -197,7 +197,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
 			},
-			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+			"new units for all that hang there 10 × U120B [{U120B 10}] [] true", nil, "", "",
 		},
 		"the same rows in another order": {
 			func(p *audit.Project) {
@@ -205,7 +205,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 8 })
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Defective = 9, 2 })
 			},
-			"more units 10 × U120B [{U120B 4}] [{U120B 2}] false", nil, "", "",
+			"new units for all that hang there 10 × U120B [{U120B 10}] [] true", nil, "", "",
 		},
 		"defective units that are not known": {
 			func(p *audit.Project) {
@@ -433,7 +433,7 @@ func TestNothingWeakerWhereTheLoadIsNotKnown(t *testing.T) {
 		stop   string
 	}{
 		"the suspension set is stronger than those in tension": {
-			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B", "U160BL") }, "9 × U160BL", "",
+			func(p *audit.Project) { atEnd(p, "U160BL"); stocked(p, 10, "U120B", "U160BL") }, "10 × U160BL", "",
 		},
 		"one set in tension is stronger than the others": {
 			func(p *audit.Project) {

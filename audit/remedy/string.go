@@ -17,12 +17,17 @@ const (
 // ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
 type ask struct {
 	circuit  audit.Symbol
-	duty     audit.Duty       // to be
-	members  []audit.TrialRow // as they are to be but for their make-up
-	old      []audit.Assembly // what hangs there now, in the order of members; nil where nothing does
-	models   []audit.Assembly // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
-	staying  []staying        // what of old can stay, in its order; nil for a newcomer
-	newcomer bool             // no assembly of the duty hangs there
+	duty     audit.Duty         // to be
+	members  []audit.TrialRow   // as they are to be but for their make-up
+	old      []audit.Assembly   // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly   // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	staying  []staying          // what of old can stay, in its order; nil for a newcomer
+	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
+	newcomer bool               // no assembly of the duty hangs there
+	// floor is what hangs there in another duty, which gives way: what the checks cannot judge of what comes instead is no less either; where
+	// horned, arcing horns hang there, and what they are set to does not tell what withstands without them.
+	floor  []audit.Assembly
+	horned bool
 	// unregistered tells that the register has no row of it, which is all that says that it is missing.
 	unregistered bool
 	move         Move // of a newcomer
@@ -33,6 +38,7 @@ type answer struct {
 	rows          []audit.TrialRow
 	to            Set
 	move          Move
+	beside        bool // some get strings beside those that others have already
 	strange       bool // of a newcomer: its unit is not that of the line's own strings
 	fit           []Count
 	remove        []Count
@@ -66,6 +72,12 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	for t, tier := range b.tiers {
 		for _, unit := range tier {
 			if !b.mayTake(q, unit) {
+				continue
+			}
+			if b.winsByBlankArea(q, b.unit(unit)) {
+				blocks = append(blocks, block{check: -1, margin: math.Inf(1), sentence: func() string {
+					return "The wind area of " + b.unit(unit).Name + " is not stated, and that of what hangs there is more than its diameter times its spacing."
+				}})
 				continue
 			}
 			own := len(blocks)
@@ -109,6 +121,17 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
 }
+
+// said is the move as it is said: where strings of the same units get others beside them, which others have, that.
+func (a *answer) said() Move {
+	if a.move == MoreUnits && a.beside {
+		return MoreStrings
+	}
+	return a.move
+}
+
+// isCounted tells whether it is known how many units of which types hang at a place of old.
+func (q *ask) isCounted(i int) bool { return q.contrary[i] == nil && isCounted(&q.old[i]) }
 
 // isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
 func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove) == 0 && !a.removeUnknown }
@@ -196,6 +219,17 @@ func (b *bench) mayTake(q *ask, u int) bool {
 		})
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Unit != nil && a.Unit.Kind == unit.Kind })
+}
+
+// winsByBlankArea tells whether a unit that states no wind area would hang in the place of one that states more than the unit's diameter
+// times its spacing. What is stated may be reckoned otherwise, and the unit would swing less only because it states nothing.
+func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) {
+		return false
+	}
+	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
+		return slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
+	})
 }
 
 func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
@@ -372,11 +406,6 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 	a = answer{move: SoundUnits, lengthMM: math.NaN()}
 	for i, m := range q.members {
 		if old := &q.old[i]; old.Defective > 0 {
-			for _, unit := range old.Units() {
-				if b.marked != nil && !slices.ContainsFunc(b.marked, func(u int) bool { return b.unit(u).Name == unit.Name }) {
-					return a, false // none to be had
-				}
-			}
 			m = b.repaired(m, old)
 		}
 		a.rows = append(a.rows, m)
@@ -394,7 +423,18 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 		}
 	}
 	b.reckon(q, &a)
+	a.from = b.fromOf(&a, b.from[0])
 	return a, true
+}
+
+// fromOf is where what is to be fitted comes from: units of which the same type hangs there may be fitted though none is marked as stocked.
+func (b *bench) fromOf(a *answer, from Candidates) Candidates {
+	if b.marked != nil && slices.ContainsFunc(a.fit, func(c Count) bool {
+		return !slices.ContainsFunc(b.marked, func(u int) bool { return b.unit(u).Name == c.Unit })
+	}) {
+		return NotStocked
+	}
+	return from
 }
 
 func setOf(a *audit.Assembly) Set {
@@ -416,18 +456,19 @@ func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 	a.to.Unit = b.unit(u).Name
 	unit := b.unit(u)
 	if !q.newcomer {
-		most, alike, stays, isKnown, fewer := 0, true, true, true, true
+		most, alike, stays, isKnown, fewer, more := 0, true, true, true, false, false
 		for i := range q.old {
 			most = max(most, sideBySide(&q.old[i]))
 			alike, stays, isKnown = alike && isOf(&q.old[i], unit), stays && !a.gone[i], isKnown && isSetKnown(&q.old[i])
-			fewer = fewer && units < q.old[i].UnitsPerString
+			a.beside = a.beside || strings > sideBySide(&q.old[i])
+			fewer, more = fewer || units < q.old[i].UnitsPerString, more || units > q.old[i].UnitsPerString || strings > sideBySide(&q.old[i])
 		}
 		switch {
 		case strings > most && isKnown:
 			a.move = MoreStrings
 		case alike && !stays:
 			a.move = NewUnits
-		case alike && fewer:
+		case alike && fewer && !more:
 			a.move = FewerUnits
 		case alike:
 			a.move = MoreUnits

@@ -141,12 +141,30 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 	}
 	q.models = slices.Clone(q.old)
 	for i := range q.members {
+		contrary := b.contraryRows(&q.members[i])
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
+		q.models, q.contrary = append(q.models, contrary...), append(q.contrary, contrary)
 		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
+		q.staying[i].can = q.staying[i].can && contrary == nil
 	}
 	return q, at
+}
+
+// contraryRows is what the rows of one assembly say where they contradict each other of its make-up, nil where they do not: then nobody knows
+// what hangs there until somebody looks.
+func (b *bench) contraryRows(m *audit.TrialRow) []audit.Assembly {
+	said, differ := []audit.Assembly{b.site.Assembly(m)}, false
+	for _, row := range b.repeats(m.At) {
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		said = append(said, a)
+		differ = differ || !isMadeAlike(&said[0], &a)
+	}
+	if !differ {
+		return nil
+	}
+	return said
 }
 
 // worstRepeat is what a later row says of the same assembly, where that is less: what hangs there is one of them, and the work is reckoned
@@ -171,7 +189,7 @@ func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst aud
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
 // has with them.
 func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
-	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, newcomer: true, move: OtherDuty}
+	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, newcomer: true, move: OtherDuty}
 	for i, m := range was.members {
 		side, ok := b.freeSide(was.circuit, was.old[i].Phases)
 		if !ok {
@@ -180,7 +198,8 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 		m.Row.Duty, m.Row.Side, m.Row.Arrangement, m.Row.VAngleDeg, m.Changed = audit.Tension, side, audit.Single, 0, true
 		q.members = append(q.members, m)
 	}
-	q.models = b.modelsFor(&q, was.old)
+	q.models, q.floor = b.modelsFor(&q, was.old), was.models
+	q.horned = slices.ContainsFunc(was.staying, func(s staying) bool { return s.horns })
 	serve, tension := b.answers(&q)
 	if len(serve) == 0 {
 		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {

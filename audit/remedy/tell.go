@@ -32,7 +32,7 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 			continue
 		}
 		kept = append(kept, *other)
-		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.move, Fit: other.fit, Remove: other.remove,
+		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.said(), Fit: other.fit, Remove: other.remove,
 			Price: other.price, LengthMM: other.lengthMM})
 	}
 	b.tell(q, serve)
@@ -41,9 +41,9 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 // tell puts into the trace what served and why the first was taken.
 func (b *bench) tell(q *ask, serve []answer) {
 	best := &serve[0]
-	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.move, best.to)
+	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), best.to)
 	if len(serve) > 1 {
-		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].move, serve[1].to)
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), serve[1].to)
 	} else {
 		text += ", the one that serves"
 	}
@@ -68,14 +68,14 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.move, Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
-	old := slices.Clone(q.old) // in an order of their own, whatever that of the rows
-	slices.SortStableFunc(old, func(x, y audit.Assembly) int {
-		return cmp.Or(cmp.Compare(x.Phases, y.Phases), cmp.Compare(x.Side, y.Side), cmp.Compare(x.Hanging(), y.Hanging()))
-	})
-	for i := range old {
-		r.Duty = old[i].Duty
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.said(), Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
+	var old []hangs
+	for i := range q.old {
+		old, r.Duty = append(old, hangs{q.old[i], q.contrary[i]}), q.old[i].Duty
 	}
+	slices.SortStableFunc(old, func(x, y hangs) int { // in an order of their own, whatever that of the rows
+		return cmp.Or(cmp.Compare(x.Phases, y.Phases), cmp.Compare(x.Side, y.Side), cmp.Compare(x.inWords(), y.inWords()))
+	})
 	r.From, r.Changes = hanging(old), b.changesOf(q, a)
 	for _, c := range r.Changes {
 		r.Phases, r.Fewer = r.Phases|c.Phases, add(r.Fewer, c.Fewer, 1)
@@ -143,6 +143,12 @@ func (b *bench) close(goals []fall) {
 			j.Open = append(j.Open, o)
 		}
 	}
+	for _, f := range goals {
+		if k := (key{f.check, f.circuit}); f.row >= 0 && !told[k] && j.contradicts(f.circuit) {
+			told[k] = true
+			j.Open = append(j.Open, Open{Check: f.check, Circuit: f.circuit, Exception: -1, RowsContradict: true})
+		}
+	}
 	for _, f := range left {
 		if f.kind == audit.OfStructure && !told[key{f.check, f.circuit}] {
 			told[key{f.check, f.circuit}] = true
@@ -157,4 +163,11 @@ func (b *bench) close(goals []fall) {
 			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
 		}
 	}
+}
+
+// contradicts tells whether a remedy of a circuit rests on rows that contradict each other.
+func (j *Job) contradicts(circuit audit.Symbol) bool {
+	return slices.ContainsFunc(j.Remedies, func(r Remedy) bool {
+		return r.Circuit == circuit && slices.ContainsFunc(r.Changes, func(c Change) bool { return c.RowsContradict })
+	})
 }

@@ -20,7 +20,7 @@ type auditCommand struct {
 	Project       string        `arg:"" help:"Project file (YAML)."`
 	Out           string        `default:"out" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Lines         []string      `placeholder:"A,B" help:"Assess these lines only; geometry is derived from all."`
-	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an open exception at or above shortfall, advisory or note, on one that is new since the earlier run at or above new-shortfall or new-advisory, on a decision that lapsed (lapsed), or on any input fault that matters (fault)."`
+	FailOn        *string       `placeholder:"LEVEL" help:"Exit with 1 on an open exception at or above shortfall, advisory or note, on one that is new since the earlier run, or has risen to that severity, at or above new-shortfall or new-advisory, on a decision that lapsed (lapsed), or on any input fault that matters (fault)."`
 	MaxShortfalls *int          `placeholder:"N" help:"Exit with 1 on more open shortfalls than this."`
 	Since         string        `placeholder:"FILE" help:"Compare with this audit.json, or that of this folder, or with none (default: the one in the folder of the outputs)."`
 	MinAssessed   float64       `placeholder:"PERCENT" help:"Exit with 1 when less than this share of what the project asks for could be judged."`
@@ -223,10 +223,11 @@ var failLevels = []string{audit.Shortfall.String(), audit.Advisory.String(), aud
 // severityLevels is how many of failLevels are severities.
 const severityLevels = 3
 
-// openBySeverity counts the exceptions that are neither accepted nor planned, on request only those that the earlier run did not have.
+// openBySeverity counts the exceptions that are neither accepted nor planned, on request only those that the earlier run did not have at
+// that severity or a graver one.
 func openBySeverity(r *audit.Result, c *history.Changes, fresh bool) (counts [severityLevels]int) {
 	for i := range r.Exceptions {
-		if c.Decided.Open(i) && (!fresh || c.Exceptions[i].State == history.New) {
+		if c.Decided.Open(i) && (!fresh || c.Exceptions[i].Risen(r.Exceptions[i].Verdict.Severity)) {
 			counts[r.Exceptions[i].Verdict.Severity]++
 		}
 	}

@@ -40,7 +40,6 @@ func TestWhyCleared(t *testing.T) {
 		{"row taken out", registered(""), "gone", "nothing of that circuit, phase and side is registered there any more"},
 		{"row names no structure", registered("L0,,1,A,suspension,U120B,8\n"), "not assessed", "a row of the register that cannot be read or placed may be it"},
 		{"row names no line", registered(",3,1,A,suspension,U120B,8\n"), "not assessed", "a row of the register that cannot be read or placed may be it"},
-		{"phase unreadable", registered("L0,3,1,?!,suspension,U120B,8\n"), "not assessed", "a row of the register that cannot be read or placed may be it"},
 		{"structure taken down", at(""), "gone", "the inputs have no such structure any more"},
 		{"position unreadable", at(strings.Replace(point, "10.003000", `"x"`, 1)), "not assessed", "the position of a structure that may be it cannot be read"},
 		{"number lost", at(strings.Replace(point, `"structure":"3"`, `"structure":null`, 1)), "not assessed", "where it stood is a structure whose line or number cannot be read"},

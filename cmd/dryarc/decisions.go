@@ -42,6 +42,10 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 			return nil, err
 		}
 		worth := store.Decide(r, changes)
+		if n := len(worth.Lost); n > 0 {
+			return nil, &read.InputError{File: r.Project.Decisions, Message: fmt.Sprintf("does not have %d decisions any more that the run before filled in from it, such as %s", n, worth.Lost[0]),
+				Hint: "bring back the version of the file before; where they are to go, empty their cells in the workbook, or move the workbook away"}
+		}
 		next := file.Text
 		if len(store.Decisions) > 0 {
 			next = store.Text()
@@ -85,7 +89,7 @@ func (c *auditCommand) rescue(at surroundings, p *progress, r *audit.Result) fun
 
 // noneUnkept fails where a workbook that is to be replaced holds decisions that no file would keep.
 func noneUnkept(ctx context.Context, workbook string) error {
-	edits, err := editsOf(ctx, workbook)
+	edits, err := decidedRows(ctx, workbook)
 	if err == nil && len(edits) > 0 { // those that the run had filled in too: their file may only have got another name
 		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it holds %d decisions that are kept nowhere else, such as in %s; name a file of decisions in the project (decisions: decisions.csv), or move it away",
 			len(edits), edits[0].Where)}
@@ -107,15 +111,44 @@ func openStore(ctx context.Context, path string, how report.How) (*report.Decisi
 	return file, store, nil
 }
 
-// editsOf are the rows of a workbook with decisions, or with none where the run had filled one in.
-func editsOf(ctx context.Context, workbook string) (edits []history.Edit, err error) {
+// editsOf are the rows of a workbook with decisions, or with none where the run had filled one in. A row that says of itself that it is
+// two things is an *InputError, since to leave it out would lose what people wrote there.
+func editsOf(ctx context.Context, workbook string) ([]history.Edit, error) {
+	edits, err := decidedRows(ctx, workbook)
+	if err != nil {
+		return edits, err
+	}
+	var first *read.InputError
+	wrong := 0
+	for i := range edits {
+		contradiction := edits[i].Contradiction()
+		if contradiction == "" {
+			continue
+		}
+		if wrong++; first == nil {
+			first = &read.InputError{File: edits[i].Where, Message: fmt.Sprintf("cannot be told what the decision %q is of: %s", edits[i].Said, contradiction),
+				Hint: "bring back the version before and sort whole rows, with the columns Id and As written (hidden); or empty Id and As written on the row, and it is of the line, structure and check that it names"}
+		}
+	}
+	if wrong > 1 {
+		first.Message += fmt.Sprintf("; so are %d more rows", wrong-1)
+	}
+	if first != nil {
+		return nil, first
+	}
+	return edits, nil
+}
+
+// decidedRows are the rows of a workbook with decisions, as they are.
+func decidedRows(ctx context.Context, workbook string) (edits []history.Edit, err error) {
 	if _, err := os.Lstat(workbook); err != nil {
 		return nil, err
 	}
 	err = read.Decided(ctx, workbook, func(row read.DecidedRow) {
 		said := history.Said{Word: row.Decision, Until: row.Until, By: row.By, Reason: row.Reason}
 		if said != (history.Said{}) || history.Edited(said, row.Mark) {
-			edits = append(edits, history.Edit{Exceptions: row.Exceptions, Line: row.Line, Structure: row.Structure, Check: row.Check, Said: said, Mark: row.Mark, Where: row.Where})
+			edits = append(edits, history.Edit{Exceptions: row.Exceptions,
+				Place: history.Place{Line: row.Line, Structure: row.Structure, Check: row.Check, To: row.To, Circuit: row.Circuit, Phase: row.Phase, Side: row.Side}, Said: said, Mark: row.Mark, Where: row.Where})
 		}
 	})
 	return edits, err

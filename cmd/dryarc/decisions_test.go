@@ -103,6 +103,16 @@ for sheet in ('Exceptions', 'Work'):
     if 'deleted' in what:
         named = {(s['line'], s['structure']) for s in said}
         data = [r for i, r in enumerate(data) if i % 2 or (r[at['Line']], r[at['Structure']]) in named]
+    if 'apart' in what: # the columns before Id are sorted without it
+        for r, own in zip(data, [r[at['As written']:] + ([r[at['Id']]] if 'Id' in at else []) for r in data][1:] + [None]):
+            if own:
+                if 'Id' in at:
+                    r[at['Id']] = own.pop()
+                r[at['As written']:] = own
+    if 'twice' in what:
+        head.append('Decision')
+        for r in data:
+            r.append('accept')
     order = list(range(len(head)))
     if 'moved' in what:
         random.shuffle(order)
@@ -269,7 +279,7 @@ func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 
 func TestGatesCountWhatIsOpen(t *testing.T) {
 	d := newDecidable(t)
-	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))
+	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))
 	code, said := d.run("audit", d.project, "--out", d.out, "--as-of", "2026-11-25", "--max-shortfalls", "39")
 	require.Equal(t, exitDone, code, said)
 	require.Contains(t, said, "exceptions: 40 shortfalls", "what is decided stays an exception")
@@ -287,7 +297,7 @@ func TestGatesCountWhatIsOpen(t *testing.T) {
 	require.Contains(t, d.audit("2026-12-01", exitFound, "--fail-on", "lapsed"), "1 decisions that lapsed (--fail-on lapsed)")
 	d.audit("2026-12-01", exitFound, "--max-shortfalls", "39")
 	for _, word := range []string{"done", "data wrong"} {
-		require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until\n,DP-33,,tension-at-deviation,"+word+",2027-11-30\n"), 0o666))
+		require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,"+word+",2027-11-30\n"), 0o666))
 		require.NoError(t, os.Remove(d.workbook()))
 		d.audit("2026-11-25", exitFound, "--max-shortfalls", "39")
 	}
@@ -313,6 +323,12 @@ func TestNoDecisionIsLost(t *testing.T) {
 
 	require.NoError(t, os.WriteFile(d.store, []byte("decision\naccept\n"), 0o666))
 	require.Contains(t, d.audit("2026-11-26", exitInputs), `has no column "exception"`)
+	renamed := []byte("exception,line,structure,check,decision,valid until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n")
+	require.NoError(t, os.WriteFile(d.store, renamed, 0o666))
+	require.Contains(t, d.audit("2026-11-26", exitInputs), `decisions.csv: row 1: has no column "until", but "valid until"`)
+	left, err := os.ReadFile(d.store)
+	require.NoError(t, err)
+	require.Equal(t, string(renamed), string(left))
 	require.NoError(t, os.Remove(d.store))
 
 	whole, err := os.ReadFile(d.workbook())
@@ -324,9 +340,45 @@ func TestNoDecisionIsLost(t *testing.T) {
 
 	d.audit("2026-11-26", exitDone)
 	require.Equal(t, firstStore, d.decided())
+
+	stored, err := os.ReadFile(d.store)
+	require.NoError(t, err)
+	before = snapshot(t, d.out)
+	cut := bytes.SplitAfter(stored, []byte("\n"))
+	require.NoError(t, os.WriteFile(d.store, bytes.Join(cut[:len(cut)-3], nil), 0o666)) // at the end of a row
+	require.Contains(t, d.audit("2026-11-27", exitInputs, "--quiet"), "does not have 2 decisions any more that the run before filled in from it, such as ")
+	require.Equal(t, before, snapshot(t, d.out))
+	require.NoError(t, os.WriteFile(d.store, stored, 0o666))
+
 	require.NoError(t, os.Remove(d.store)) // lost, and still in the workbook
 	d.audit("2026-11-27", exitDone)
 	require.Equal(t, firstStore, d.decided())
+}
+
+// Where the columns before those that say what a row is of were sorted without them, no decision changes hands.
+func TestRowsSortedApartFromTheirIds(t *testing.T) {
+	edit := editor(t)
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	edit(d.workbook(), "plain", firstEdits...)
+	d.audit("2026-11-26", exitDone)
+	whole, err := os.ReadFile(d.workbook())
+	require.NoError(t, err)
+	edit(d.workbook(), "apart")
+	before, store := snapshot(t, d.out), d.decided()
+	said := d.audit("2026-11-27", exitInputs)
+	require.Contains(t, said, "cannot be told what the decision")
+	require.Contains(t, said, "sort whole rows")
+	require.Equal(t, before, snapshot(t, d.out))
+	require.Equal(t, store, d.decided())
+	code, said := d.run("collect", d.project, d.workbook())
+	require.Equal(t, exitInputs, code, said)
+	require.Equal(t, store, d.decided())
+
+	require.NoError(t, os.WriteFile(d.workbook(), whole, 0o666))
+	edit(d.workbook(), "twice")
+	require.Contains(t, d.audit("2026-11-27", exitInputs), `has 2 columns "Decision"`)
+	require.Equal(t, store, d.decided())
 }
 
 // A run that was cut short while it replaced the outputs may have left its workbook, in which people decide before the next one puts the

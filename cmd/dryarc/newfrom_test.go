@@ -141,7 +141,6 @@ func TestNewFromChangesNothing(t *testing.T) {
 		"is there already":    {[]string{filepath.Dir(project), "--from", structures}, exitOutputs, "is there already"},
 		"a file is not there": {[]string{"new", "--from", structures, "nothing.csv"}, exitInputs, "nothing.csv"},
 		"the standard input":  {[]string{"new", "--from", "-"}, exitInputs, "expected a file"},
-		"no structures":       {[]string{"new", "--from", register}, exitInputs, "expected one such layer"},
 		"no files":            {[]string{"new", "--from"}, exitUsage, "--from takes files"},
 		"files without it":    {[]string{"new", structures}, exitUsage, "with --from"},
 	} {

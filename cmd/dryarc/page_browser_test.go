@@ -236,6 +236,19 @@ func TestPageInABrowser(t *testing.T) {
 		p.settle()
 		require.Equal(t, "3", see[string](p, `document.querySelector('#rows [aria-current] td').textContent`))
 	})
+	p.run("narrow and wide windows leave the sentences room", func(t *testing.T) {
+		for _, width := range []int64{390, 430, 520, 768, 1001, 1024, 1100, 1251, 1280, 1920} {
+			p.do(chromedp.EmulateViewport(width, 1000))
+			p.settle()
+			require.LessOrEqual(t, see[int](p, `document.documentElement.scrollWidth - window.innerWidth`), 0, "the page is wider than a window of %d pixels: %v", width,
+				see[[]string](p, `[...document.querySelectorAll('main *, header *')].filter((e) => e.getBoundingClientRect().right > window.innerWidth + 1 && !e.closest('svg')).map((e) => e.tagName + '#' + e.id + '.' + e.className).slice(0, 5)`))
+			require.LessOrEqual(t, see[int](p, `(() => { const box = document.getElementById('scroll'); return box.scrollWidth - box.clientWidth; })()`), 0, "the table scrolls sideways at %d pixels", width)
+			rems := see[float64](p, `document.querySelector('#rows td:nth-child(4)').getBoundingClientRect().width / parseFloat(getComputedStyle(document.documentElement).fontSize)`)
+			require.GreaterOrEqual(t, rems, min(24, float64(width)/16-5), "the sentence at %d pixels", width)
+		}
+		p.do(chromedp.EmulateViewport(1400, 1000))
+		p.settle()
+	})
 	p.run("job sheets", func(t *testing.T) {
 		var found struct {
 			Jobs []struct{ Line, Structure string }

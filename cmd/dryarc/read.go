@@ -60,7 +60,11 @@ func (c *readCommand) Run(at surroundings) error {
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
 		printRules(&b, project)
-		c.printFaults(&b, project)
+		renumbering := ""
+		if network != nil {
+			renumbering = network.Renumbering
+		}
+		c.printFaults(&b, project, renumbering)
 	}
 	if _, failed := io.WriteString(at.stdout, b.String()); failed != nil {
 		return failed
@@ -168,7 +172,7 @@ func worstFirst(p *audit.Project) []audit.FaultCount {
 }
 
 // printFaults prints exact counts, the worst first, and the first faults of each kind and column or all that are listed.
-func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
+func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project, renumbering string) {
 	faults := p.Faults.List()
 	for _, count := range worstFirst(p) {
 		fmt.Fprintf(b, "%d × %s", count.Count, count.Kind)
@@ -191,6 +195,9 @@ func (c *readCommand) printFaults(b *strings.Builder, p *audit.Project) {
 		}
 		if count.Kind == audit.NoSuchLine {
 			fmt.Fprintf(b, "  where they are lines of the structures under other names, write in the project file: words: {Line: {%s}}\n", report.Visible(linesToName(faults)))
+		}
+		if count.Kind == audit.NoSuchStructure && renumbering != "" {
+			fmt.Fprintf(b, "  the numbers of register and structures differ by what stands before them; if they mean the same structures, write in the project file: %s\n", report.Visible(renumbering))
 		}
 		switch {
 		case !c.All && count.Count > shownFaults:

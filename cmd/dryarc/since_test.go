@@ -68,6 +68,19 @@ func TestSince(t *testing.T) {
 	}
 }
 
+// What was an advisory and is a shortfall now is news to who asks for new shortfalls.
+func TestRisenSeverityFailsARun(t *testing.T) {
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	text, err := os.ReadFile(d.project)
+	require.NoError(t, err)
+	require.Contains(t, string(text), "  position_accuracy_m: 0.5")
+	require.NoError(t, os.WriteFile(d.project, []byte(strings.Replace(string(text), "  position_accuracy_m: 0.5", "  position_accuracy_m: 0.5\n  deviation_limit_deg: 2", 1)), 0o666))
+	said := d.audit("2026-11-26", exitFound, "--fail-on", "new-shortfall")
+	require.Regexp(t, `since 25 November 2026: 12 worse; a criterion or the program changed, by which \d+ checks may judge otherwise`, said)
+	require.Contains(t, said, "12 new exceptions of severity shortfall")
+}
+
 // A first run that is repeated is a first run again: a job that is tried once more swallows no alarm. One that leaves lines out keeps
 // what is known of them.
 func TestFirstRunRepeated(t *testing.T) {

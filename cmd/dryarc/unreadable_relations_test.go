@@ -64,8 +64,8 @@ var relations = []relation{
 		why: "Strings are compared by what they are made of; how many hang side by side is only in the words."},
 
 	// Bounds that hold whatever the cell said.
-	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "string-too-long", what: "falls short by other figures",
-		why: "what hangs is too long whatever the class asks for"},
+	{how: unreadable, columns: "zones.class, zones.specific_creepage, Assemblies.Creepage, Lines.Nominal voltage, Lines.Highest voltage, Lines.Creepage voltage, Lines.Lightning level, Lines.Switching level, Lines.System, Units.Creepage, Units.Average diameter, structures.ground_m", checks: "string-too-long", what: "falls short by other figures",
+		why: "What hangs is too long whatever is asked of it: where that is not known, its own length is the figure, which exceeds the limit by itself."},
 	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension", checks: "strength, strength-one-string-broken", what: "falls short by other figures",
 		why: "a load case that is not known leaves those that are, which ask for that at least"},
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",

@@ -177,7 +177,7 @@ func (y *year) worth(chosen []*yearLine) map[named]toldDecision {
 		if before, was := y.before[spot]; is && was && before == d.as {
 			d.as = y.names[spot]
 		}
-		if !is || !slices.Contains(chosen, spot.tower.line) {
+		if _, dropped := y.dropped[spot]; !is || dropped || !slices.Contains(chosen, spot.tower.line) {
 			d.filled = false
 			continue
 		}
@@ -238,6 +238,7 @@ func (y *year) killed(command *auditCommand) {
 	began := time.Now()
 	require.NoError(y.t, cmd.Start())
 	if y.usual > 0 {
+		y.attempts++
 		time.Sleep(time.Duration(y.random.Float64() * 1.2 * float64(y.usual)))
 		_ = cmd.Process.Kill() // one that has ended cannot be killed
 	}

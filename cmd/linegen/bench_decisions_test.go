@@ -74,7 +74,7 @@ func BenchmarkDecisions(b *testing.B) {
 func asked(b *testing.B, r *audit.Result, d *history.Decided) float64 {
 	before, seen := processorSeconds(b), map[[2]string]bool{}
 	for i := range r.Exceptions {
-		d.Mark(d.Filled(i), []int{i})
+		d.Mark(d.Filled(i), []int{i}, history.Place{})
 		if key := r.Key(i); !seen[[2]string{key.Line, key.Structure}] {
 			seen[[2]string{key.Line, key.Structure}] = true
 			d.OfStructure(key.Line, key.Structure)

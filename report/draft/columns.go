@@ -28,7 +28,7 @@ func (d *draft) columns(e *entry, sheet string) {
 		if e.fit.Finds(column.Name) != "" || slices.ContainsFunc(e.mapped, func(m mapping) bool { return m.name == column.Name }) {
 			continue
 		}
-		if !e.guess(column) {
+		if !d.guess(e, column) {
 			d.column(e, column, sheet)
 		}
 	}
@@ -40,6 +40,9 @@ func (d *draft) column(e *entry, column read.Column, sheet string) {
 	for _, c := range e.fit.Columns {
 		if e.takes(c.Name) || c.Rows == 0 {
 			continue
+		}
+		if isCount := column.Number && len(column.Units) == 0; isCount && saysVoltage(c.Name) || (isCount || len(column.Words) > 0) && inKilovolts(c.Name) {
+			continue // 66 and 22 may be counts by their figures alone
 		}
 		looks := likenessOf(c.Name, column)
 		fits, tells := d.fits(e, column, c)
@@ -157,6 +160,17 @@ func isCalled(heading string, column read.Column) bool {
 	key := read.HeadingKey(heading)
 	return key == read.HeadingKey(column.Name) || key == read.HeadingKey(column.Heading) ||
 		slices.ContainsFunc(column.Synonyms, func(name string) bool { return read.HeadingKey(name) == key })
+}
+
+// saysVoltage tells whether a heading is one of voltages: no count, then.
+func saysVoltage(heading string) bool {
+	return inKilovolts(heading) || slices.ContainsFunc([]string{"voltage", "voltaje", "tensión", "tension", "tensão", "tensao", "spannung", "gerilim", "napięcie", "tensione"}, func(part string) bool {
+		return slices.ContainsFunc(wordsOf(heading), func(word string) bool { return strings.HasPrefix(word, part) })
+	})
+}
+
+func inKilovolts(heading string) bool {
+	return slices.Contains(wordsOf(heading), "kv") || strings.HasSuffix(read.HeadingKey(heading), "kv")
 }
 
 // likeness is how much a heading is like a name of a column.

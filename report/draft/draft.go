@@ -72,10 +72,6 @@ func Text(ctx context.Context, folder string, files []string) (string, error) {
 		return "", errors.Join(failed...)
 	}
 	d.sortOut()
-	if !slices.ContainsFunc(d.parts, func(p *part) bool { return !p.asked && (p.section == "structures" || p.section == "routes") }) {
-		return "", &read.InputError{File: strings.Join(files, ", "), Message: "hold neither points of structures nor lines of routes that can be told, expected one such layer",
-			Hint: "name the layer of the structures behind --from too, as GeoJSON, GeoPackage, shapefile or a table with coordinates"}
-	}
 	text := d.text("")
 	words := d.words(ctx, filepath.Join(home, ProjectFile), text)
 	return d.text(words), ctx.Err()
@@ -115,8 +111,7 @@ func (d *draft) leave(what, why string) { d.left = append(d.left, fmt.Sprintf("%
 func (d *draft) sortOut() {
 	registers := []source{}
 	for _, s := range d.sources {
-		isRegister := len(s.look.Sheets) > 0 && (len(s.look.Layers) == 0 || !isLayerOfStructures(&s.look.Layers[0]))
-		if isRegister {
+		if len(s.look.Sheets) > 0 && (len(s.look.Layers) == 0 || !d.isLayerOfStructures(s.look)) {
 			registers = append(registers, s)
 			continue
 		}
@@ -131,9 +126,15 @@ func (d *draft) sortOut() {
 	}
 }
 
-// isLayerOfStructures tells a table of points from a register with coordinates.
-func isLayerOfStructures(l *read.LayerLook) bool {
-	return l.Points > 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
+// isLayerOfStructures tells a table of points from a register with coordinates: by its line and structure, else where it is no sheet of the
+// register that can be told.
+func (d *draft) isLayerOfStructures(look *read.Look) bool {
+	l := &look.Layers[0]
+	if l.Points == 0 {
+		return false
+	}
+	fit, _ := d.kindOf(&look.Sheets[0])
+	return fit == nil || len(l.Positions) == 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
 }
 
 // registerNames are the names that tables have under a heading for a column.

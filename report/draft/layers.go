@@ -25,10 +25,14 @@ type mapping struct {
 	asked    bool
 	why      string
 	phases   [][2]string // phase and heading, in place of to
+	inMetres bool        // the line says the unit, whatever the heading does
 }
 
 // written is what a name is mapped to, as YAML has it: a heading, or one for each phase.
 func (m *mapping) written() string {
+	if m.inMetres {
+		return "{from: " + quoted(m.to) + ", unit: m}"
+	}
 	if len(m.phases) == 0 {
 		return quoted(m.to)
 	}
@@ -73,6 +77,7 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 	case l.Points == most:
 		p.section, p.why = "structures", fmt.Sprintf("%d points", l.Points)
 		p.asked = !has("structures", "line", "structure")
+		p.positions()
 		p.property(lines, "line")
 		p.property(numbers, "structure")
 	case l.Lines == most && has("crossings", "kind"):
@@ -191,7 +196,7 @@ func (p *part) property(values map[string]bool, key string) {
 	if len(candidates) == 0 {
 		candidates = []string{"?"}
 	}
-	p.mapped = append(p.mapped, mapping{name: key, to: candidates[0], asked: true, why: "which of " + named(candidates, 12) + "?"})
+	p.mapped = append(p.mapped, mapping{name: key, to: candidates[0], asked: true, why: "which of " + named(candidates, 12) + "?" + p.samples(candidates)})
 }
 
 // mapsTo is the property that stands for a key; empty where it is open.
@@ -223,13 +228,26 @@ func (d *draft) choose() {
 			}
 		}
 	}
-	if points := slices.DeleteFunc(slices.Clone(d.parts), func(p *part) bool { return p.section != "structures" }); len(points) == 1 {
-		points[0].asked = false // what is open of it is asked at its keys, and nothing is read before it is answered
+	points := slices.DeleteFunc(slices.Clone(d.parts), func(p *part) bool { return p.section != "structures" })
+	placed := slices.ContainsFunc(d.parts, func(p *part) bool { return !p.asked && (p.section == "structures" || p.section == "routes") })
+	if len(points) == 1 || len(points) > 1 && !placed {
+		most := slices.MaxFunc(points, func(a, b *part) int { return a.layer.Points - b.layer.Points })
+		most.asked = false // what is open of it is asked at its keys, and nothing is read before it is answered
 	}
 }
 
 // own tells whether a layer needs keys that hold for its file alone.
-func (p *part) own() bool { return p.layerName() != "" || p.layer.NeedsCRS || len(p.mapped) > 0 }
+func (p *part) own() bool {
+	return p.layerName() != "" || p.layer.NeedsCRS || len(p.mapped) > 0 || p.numbers().Loose != ""
+}
+
+// numbers are those of a table of points; nothing of other layers.
+func (p *part) numbers() (n read.NumbersLook) {
+	if len(p.look.Sheets) == 1 {
+		n = p.look.Sheets[0].Numbers
+	}
+	return n
+}
 
 func sameValues(a, b *part, key string) bool {
 	x, y := a.layer.Property(a.mapsTo(key)), b.layer.Property(b.mapsTo(key))
@@ -270,6 +288,10 @@ func (d *draft) section(to *page, section string) {
 		}
 	}
 	if len(live)+len(asked) == 0 {
+		if section == "structures" && !slices.ContainsFunc(d.parts, func(p *part) bool { return p.section == "routes" }) {
+			to.WriteString("\n")
+			to.ask(0, "structures: {file: \"?\"}", "which layer or table says where the structures stand? None of the files that were named does: GeoJSON, GeoPackage, shapefile or a table with coordinates, each point with its line and number")
+		}
 		return
 	}
 	to.WriteString("\n")
@@ -313,6 +335,7 @@ func (p *part) keys(to *page) {
 	if p.look.Encoding != "" {
 		to.ask(1, "encoding: "+p.look.Encoding, "which is what is guessed; nothing says in what the texts are")
 	}
+	decimal(to, 1, p.numbers())
 	if len(p.mapped) > 0 {
 		to.add(1, "properties:", "")
 		writeMappings(to, 2, p.mapped)
@@ -320,6 +343,7 @@ func (p *part) keys(to *page) {
 	if len(p.layer.Meant(p.section, "specific_creepage")) > 0 && len(p.layer.Meant(p.section, "specific_creepage_base")) == 0 && p.section == "zones" {
 		to.ask(1, "specific_creepage_base: Um/√3", "or Um? On which voltage are the figures of specific_creepage?")
 	}
+	p.openTo(to)
 	askForOnly(to, 1, p.layer.Properties)
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"dryarc/audit"
 	"dryarc/audit/read"
@@ -88,7 +89,7 @@ func (e *entry) dittos() (headings []string) {
 }
 
 // guess maps what a table must have by a heading that the reader does not take for it by itself, as it may mean another thing elsewhere.
-func (e *entry) guess(column read.Column) bool {
+func (d *draft) guess(e *entry, column read.Column) bool {
 	take := func(heading, why string) bool {
 		if heading == "" {
 			return false
@@ -108,10 +109,10 @@ func (e *entry) guess(column read.Column) bool {
 		return heading
 	}
 	switch {
-	case e.kind == lines && column.Name == "Line" && only("circuitid", "feederid") == "":
-		return take(e.fit.Finds("Name"), "a guess: no other heading names the line")
+	case e.kind == lines && column.Name == "Line" && e.fit.Finds("Name") != "":
+		return d.guessLine(e, only("circuitid", "feederid") != "")
 	case e.kind == lines && column.Name == "Nominal voltage":
-		heading := only("kv", "voltagekv", "nivelkv", "voltageclass")
+		heading := only("kv", "voltagekv", "systemkv", "nivelkv", "voltageclass")
 		if heading == "" || share(e.fit.Column(heading), read.CellReads(e.kind, column.Name)) < 1 {
 			return false
 		}
@@ -137,4 +138,47 @@ func (e *entry) guess(column read.Column) bool {
 func isPhase(text string) bool {
 	phase, ok := audit.ParsePhases(text)
 	return ok && phase != 0 && phase&(phase-1) == 0
+}
+
+// guessLine finds the column of the line among the names of a sheet of lines and what else has a text of its own in each row; where several may
+// be it, it is asked.
+func (d *draft) guessLine(e *entry, identified bool) bool {
+	name := e.fit.Finds("Name")
+	known := func(heading string) bool {
+		return share(e.fit.Column(heading), func(text string) bool { return d.haveKeys[read.HeadingKey(text)] }) >= surely
+	}
+	candidates := []string{name}
+	for _, c := range e.fit.Columns {
+		if !e.takes(c.Name) && c.Name != name && e.namesRows(c) {
+			candidates = append(candidates, c.Name)
+		}
+	}
+	ours := slices.DeleteFunc(slices.Clone(candidates), func(heading string) bool { return !known(heading) })
+	switch {
+	case len(ours) == 1 && ours[0] == name:
+		e.mapped = append(e.mapped, mapping{name: "Line", to: name, why: "a guess: its values are lines of the layers"})
+	case len(ours) == 1:
+		return false // which is told by its values
+	case len(candidates) > 1:
+		var why []string
+		for _, heading := range candidates {
+			why = append(why, fmt.Sprintf("%q has %s", shortened(heading), named(someValues(e.fit.Column(heading)), 2)))
+		}
+		e.mapped = append(e.mapped, mapping{name: "Line", to: "?", asked: true, why: "which of " + named(candidates, 8) + "? " + strings.Join(why, "; ")})
+	case identified:
+		return false
+	default:
+		e.mapped = append(e.mapped, mapping{name: "Line", to: name, why: "a guess: no other heading names the line"})
+	}
+	return true
+}
+
+// namesRows tells whether a column has a text of its own in each row, with a letter in it.
+func (e *entry) namesRows(c read.LookedColumn) bool {
+	most := 0
+	for _, other := range e.fit.Columns {
+		most = max(most, other.Rows)
+	}
+	hasLetter := func(text string) bool { return strings.IndexFunc(text, unicode.IsLetter) >= 0 }
+	return c.Rows == most && len(c.Values) == c.Rows && share(c, hasLetter) == 1
 }

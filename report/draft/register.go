@@ -77,7 +77,7 @@ func (e *entry) readAlike(other *entry) bool {
 	same := func(a, b mapping) bool {
 		return a.name == b.name && a.to == b.to && a.asked == b.asked && slices.Equal(a.phases, b.phases)
 	}
-	return e.kind == other.kind && slices.EqualFunc(e.mapped, other.mapped, same) && slices.EqualFunc(e.fixed, other.fixed, same)
+	return e.kind == other.kind && e.fit.Headings == other.fit.Headings && slices.EqualFunc(e.mapped, other.mapped, same) && slices.EqualFunc(e.fixed, other.fixed, same)
 }
 
 // kindOf finds the kind of sheet whose headings a sheet has the most of, and says why; nothing where it has too few of any: how many are
@@ -171,6 +171,9 @@ func (e *entry) writeTo(to *page) {
 	for _, sheet := range e.sheets {
 		to.add(3, quoted(sheet.name)+": "+sheet.as, sheet.why)
 	}
+	if rows := e.fit.Headings; rows[1] > 0 {
+		to.add(2, fmt.Sprintf("headings: [%d, %d]", rows[0], rows[1]), "they stand in two rows; the names are joined")
+	}
 	if len(e.mapped) > 0 {
 		to.add(2, "columns:", "")
 		writeMappings(to, 3, e.mapped)
@@ -183,6 +186,11 @@ func (e *entry) writeTo(to *page) {
 	}
 	if e.look.Encoding != "" {
 		to.ask(2, "encoding: "+e.look.Encoding, "which is what is guessed; nothing says in what the texts are")
+	}
+	for _, sheet := range e.look.Sheets {
+		if slices.ContainsFunc(e.sheets, func(use sheetUse) bool { return use.name == sheet.Name && use.as != ignore }) && decimal(to, 2, sheet.Numbers) {
+			break
+		}
 	}
 	if e.kind == assemblies {
 		askForOnly(to, 2, e.fit.Columns)

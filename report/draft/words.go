@@ -28,8 +28,12 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 	if p == nil {
 		return ""
 	}
+	renumbering := ""
 	if err == nil {
-		_, err = audit.Arrange(p)
+		var n *audit.Network
+		if n, err = audit.Arrange(p); err == nil {
+			renumbering = n.Renumbering
+		}
 	}
 	open := map[audit.OpenWord]*openWord{}
 	for _, fault := range p.Faults.List() {
@@ -51,6 +55,10 @@ func (d *draft) words(ctx context.Context, path, text string) string {
 		for _, one := range read.Each(err) {
 			b.remark(0, "Open, before anything is read: "+one.Error())
 		}
+	}
+	if renumbering != "" {
+		b.remark(0, "The numbers of register and structures differ by what stands before them. If they mean the same structures, put this line in, under words where that is there:")
+		b.ask(0, renumbering, "is it so?")
 	}
 	if len(open) == 0 {
 		return b.String()

@@ -48,6 +48,11 @@ function factsOf(s) {
   const line = lines[lineOf[s]], facts = [];
   const add = (name, value, wide) => { if (value) facts.push([name, value, wide]); };
   add('Structure', text(structures.number[s]));
+  add('Proposed work', text(structures.work[s]), true);
+  add('Units to fit', text(structures.fit[s]));
+  add('Units to remove', text(structures.remove[s]));
+  add('Registered', text(structures.assembly[s]) || 'nothing', true);
+  add('Weighed', text(structures.weighing[s]), true);
   add('Chainage', known(structures.chainage[s]) ? `${(structures.chainage[s] / 1000).toFixed(3)} km` : '');
   add('Role', text(structures.role[s]));
   add('Deviation', known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '');
@@ -58,25 +63,22 @@ function factsOf(s) {
   if (s + 1 < line.end && structures.ahead[s] && source.all) add('Span ahead', `${(structures.chainage[s + 1] - structures.chainage[s]).toFixed(1)} m`);
   add('Ground', known(structures.ground[s]) ? `${grouped(structures.ground[s])} m` : '');
   add('Span ahead crosses', text(structures.crosses[s]));
-  add('Registered', text(structures.assembly[s]) || 'nothing', true);
-  add('Proposed work', text(structures.work[s]), true);
-  add('Weighed', text(structures.weighing[s]), true);
-  add('Units to fit', text(structures.fit[s]));
-  add('Units to remove', text(structures.remove[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
   return facts;
 }
 
+// drawFacts shows what is wrong with the chosen structure and what to do, then its figures.
 function drawFacts() {
   const cells = [];
   const cell = (name, value, wide) => cells.push(element('div', wide ? { class: 'wide' } : null, element('dt', null, name), element('dd', { dir: 'auto' }, ...(Array.isArray(value) ? value : [value]))));
-  const s = state.structure;
-  if (s >= 0) for (const [name, value, wide] of factsOf(s)) cell(name, value, wide);
+  const s = state.structure, facts = s >= 0 ? factsOf(s) : [];
+  for (const [name, value, wide] of facts.slice(0, 1)) cell(name, value, wide);
   const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
   own.slice(0, 12).forEach((e) => {
     cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
       `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.${decisionOf(e) ? ` Decision: ${decisionOf(e)}.` : ''}`, true);
   });
+  for (const [name, value, wide] of facts.slice(1)) cell(name, value, wide);
   if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
   byId('facts').replaceChildren(...cells);
   offerSheets();

@@ -187,6 +187,7 @@ crossings:
 # A workbook with the sheets Assemblies, Lines, Units and Conductors, or files of text that are one sheet each:
 # register: {file: [assemblies.csv, lines.csv], columns: {Assemblies: {Structure: "Pole no."}}}.
 # What the texts of a file are in is found out, or stated, of layers too: {file: assemblies.csv, encoding: Windows-1250}.
+# Where texts such as 1.234 may be read in two ways, an entry says which: decimal: comma or decimal: point.
 # Without a register the audit gives the schedule of requirements.
 register:
   file: register.xlsx

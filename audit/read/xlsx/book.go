@@ -17,6 +17,9 @@ type Book interface {
 	// Merged lists the merged areas of a sheet. One that cannot be read has none: its rows tell why.
 	Merged(ctx context.Context, sheet string) []Area
 
+	// MergedAcross lists those that are more than one column wide and begin up to a row.
+	MergedAcross(ctx context.Context, sheet string, last uint32) []Across
+
 	// Unpacked is how many bytes of XML a sheet has, 0 where that is not known.
 	Unpacked(sheet string) uint64
 

@@ -62,6 +62,8 @@ func TestBook(t *testing.T) {
 			}
 			require.Equal(t, want, got)
 			require.Equal(t, []Area{{0, 3, 4}}, book.Merged(context.Background(), "One"))
+			require.Equal(t, []Across{{0, 1, 1, 1}}, book.MergedAcross(context.Background(), "One", 1))
+			require.Empty(t, book.MergedAcross(context.Background(), "One", 0))
 			require.NoError(t, book.Close())
 		})
 	}

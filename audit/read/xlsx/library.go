@@ -95,6 +95,11 @@ func (b *libraryBook) Merged(_ context.Context, sheet string) []Area {
 	return mergedAreas(bytes.NewReader(sheetPart(b.file, sheet)))
 }
 
+// MergedAcross lists the merged areas of a sheet that are more than one column wide and begin up to a row.
+func (b *libraryBook) MergedAcross(_ context.Context, sheet string, last uint32) []Across {
+	return mergedAcross(bytes.NewReader(sheetPart(b.file, sheet)), last)
+}
+
 // Unpacked is not known.
 func (b *libraryBook) Unpacked(string) uint64 { return 0 }
 

@@ -15,20 +15,45 @@ type Area struct {
 	First, Last uint32
 }
 
-// mergedAreas lists the merged areas in the XML of a sheet.
+// Across is a merged area of a sheet that is more than one column wide; only its first cell holds a value.
+type Across struct {
+	Column, LastColumn int // from 0
+	First, Last        uint32
+}
+
+// mergedAreas lists the merged areas in the XML of a sheet that are more than one row high.
 func mergedAreas(part io.Reader) []Area {
 	var areas []Area
+	eachMerged(part, func(a Across) {
+		if a.Last > a.First {
+			areas = append(areas, Area{a.Column, a.First, a.Last})
+		}
+	})
+	return areas
+}
+
+// mergedAcross lists the merged areas in the XML of a sheet that are more than one column wide and begin in one of its first rows.
+func mergedAcross(part io.Reader, last uint32) []Across {
+	var areas []Across
+	eachMerged(part, func(a Across) {
+		if a.LastColumn > a.Column && a.First <= last {
+			areas = append(areas, a)
+		}
+	})
+	return areas
+}
+
+func eachMerged(part io.Reader, take func(Across)) {
 	for _, reference := range mergeReferences(part) {
 		from, to, found := strings.Cut(reference, ":")
 		column, first, err := excelize.CellNameToCoordinates(from)
 		if !found || err != nil {
 			continue
 		}
-		if _, last, err := excelize.CellNameToCoordinates(to); err == nil && last > first {
-			areas = append(areas, Area{column - 1, uint32(first), uint32(last)})
+		if lastColumn, last, err := excelize.CellNameToCoordinates(to); err == nil {
+			take(Across{column - 1, lastColumn - 1, uint32(first), uint32(last)})
 		}
 	}
-	return areas
 }
 
 // mergeReferences finds the references of the merged areas in the XML of a sheet, which stand behind its rows.

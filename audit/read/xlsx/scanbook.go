@@ -54,6 +54,19 @@ func (b *scanBook) Merged(ctx context.Context, sheet string) []Area {
 	return mergedAreas(part)
 }
 
+// MergedAcross lists the merged areas of a sheet that are more than one column wide and begin up to a row.
+func (b *scanBook) MergedAcross(ctx context.Context, sheet string, last uint32) []Across {
+	if b.library != nil {
+		return b.library.MergedAcross(ctx, sheet, last)
+	}
+	part, err := b.unpack(ctx, b.part(sheet), largestPart)
+	if err != nil {
+		return nil
+	}
+	defer part.Close()
+	return mergedAcross(part, last)
+}
+
 // Unpacked is how many bytes of XML a sheet has, as the archive says.
 func (b *scanBook) Unpacked(sheet string) uint64 {
 	if file := b.files[b.part(sheet)]; file != nil {

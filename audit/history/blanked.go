@@ -1,0 +1,106 @@
+package history
+
+import (
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// What tells assemblies apart at a structure are circuit, phase and side. A row that loses one of them is still the same assembly, and so
+// is one that gains it: a blank may be whatever stood there.
+
+// oneThere tells whether a row of now may be what an exception of before is of, where one of the two leaves blank what the other says.
+func (c *comparison) oneThere(then, now audit.Key, at *audit.Location) bool {
+	blank := func(a, b string) bool { return a == b || a == "" || b == "" }
+	circuit := then.Circuit == now.Circuit || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
+	return circuit && then.Check == now.Check && then.Line == now.Line && then.Structure == now.Structure && blank(then.Phase, now.Phase) && blank(then.Side, now.Side)
+}
+
+// matchBlanks finds the exceptions of assemblies whose rows leave blank what they said, or say what they left blank: where of the ones not
+// found and the new ones at a structure each may be but the other.
+func (c *comparison) matchBlanks() {
+	type place struct{ check, line, structure string }
+	then := map[place][]int{} // in open
+	for k, i := range c.open {
+		key := &c.before[i].key
+		then[place{key.Check, key.Line, key.Structure}] = append(then[place{key.Check, key.Line, key.Structure}], k)
+	}
+	if len(then) == 0 {
+		return
+	}
+	may := make([][]int, len(c.open)) // exceptions
+	claims := map[int]int{}
+	for i := range c.out.Exceptions {
+		at := &c.r.Exceptions[i].Location
+		if c.out.Exceptions[i].Was != nil || !c.ofAssembly(c.r.Exceptions[i].Check) {
+			continue
+		}
+		key := c.r.Key(i)
+		for _, k := range then[place{key.Check, key.Line, key.Structure}] {
+			if c.oneThere(c.before[c.open[k]].key, key, at) {
+				may[k] = append(may[k], i)
+				claims[i]++
+			}
+		}
+	}
+	open := c.open[:0:0]
+	for k, i := range c.open {
+		if len(may[k]) != 1 || claims[may[k][0]] != 1 {
+			open = append(open, i)
+			continue
+		}
+		c.found(may[k][0], c.before[i].Record)
+	}
+	c.open = open
+}
+
+func (c *comparison) ofAssembly(check int) bool { return c.r.Checks[check].Of == audit.OfAssembly }
+
+// found takes an exception for one of before.
+func (c *comparison) found(exception int, was *Record) {
+	c.out.Exceptions[exception] = Change{became(was, &c.r.Exceptions[exception].Verdict), min(was.FirstSeen, c.r.Run.AsOf), was}
+}
+
+// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum; empty for none.
+func (c *comparison) blankNow(b *before, at *audit.Location) string {
+	if b.Stated == "" {
+		return ""
+	}
+	_, blank := c.r.Defaulted(at)
+	for _, column := range strings.Split(b.Stated, ", ") {
+		if slices.Contains(blank, column) {
+			return column
+		}
+	}
+	return ""
+}
+
+// blanked answers an exception of an assembly of which no row has the key, by the rows at its structure that may be it: where its row is
+// but one of these and no other is asked of it, or where it named less than they all do now. It tells whether there are any.
+func (c *comparison) blanked(b *before, open []int, rows []told) bool {
+	var may []told
+	named := true // what it left blank is named now
+	for _, row := range rows {
+		if key := c.r.KeyOf(row.check, &row.at, 0); c.oneThere(b.key, key, &row.at) {
+			may = append(may, row)
+			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && b.key.Circuit == key.Circuit
+		}
+	}
+	if len(may) == 0 {
+		return false
+	}
+	asked := 0
+	for _, i := range open {
+		if key := c.r.KeyOf(may[0].check, &may[0].at, 0); c.oneThere(c.before[i].key, key, &may[0].at) {
+			asked++
+		}
+	}
+	short := slices.ContainsFunc(may, func(t told) bool { return t.verdict.Outcome == audit.FallsShort })
+	if !short && (named || len(may) == 1 && asked == 1) {
+		c.answered(b, &answers(may)[0])
+		return true
+	}
+	c.cleared(b, NotAssessed, "which of the rows there it is cannot be told, since circuit, phase or side is blank")
+	return true
+}

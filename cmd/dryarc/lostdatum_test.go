@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A datum of one row is lost from day to day, and found again: what was found on the first day, of phase A at structure 3 and reported done
+// on that day, keeps its first day and its decision until somebody can judge it.
+func TestADatumLostAndFound(t *testing.T) {
+	const (
+		short = "L0,3,1,A,suspension,U120B,8,,\n"
+		still = "standing 2026-03-01, still there though reported done"
+	)
+	for name, days := range map[string][][2]string{ // rows of a day, and what is said of it
+		"units":          {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {short, still}},
+		"units, mended":  {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,A,suspension,U120B,14,,\n", "meets 2026-03-02, settled"}, {short, "new 2026-03-04, still there though reported done"}},
+		"units, then no": {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"", "gone 2026-03-02, settled"}},
+		"phase":          {{"L0,3,1,,suspension,U120B,8,,\n", still}, {"L0,3,1,,suspension,U120B,8,,\n", still}, {short, still}},
+		"phase, mended":  {{"L0,3,1,,suspension,U120B,14,,\n", "meets, settled"}},
+		"circuit":        {{"L0,3,,A,suspension,U120B,8,,\n", still}, {"L0,3,,A,suspension,U120B,8,,\n", still}},
+		"phase and units": {{"L0,3,1,,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,,suspension,U120B,8,,\n", still},
+			{"L0,3,1,?!,suspension,U120B,8,,\n", still}, {short, still}},
+		"phase of two rows": {{"L0,3,1,,suspension,U120B,14,,\nL0,3,,,suspension,U70BL,14,,\n", "not assessed 2026-03-02, not assessed"}, {short, still}},
+		"defective": {{"L0,3,1,A,suspension,U120B,14,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,A,suspension,U120B,14,,\n", "not assessed 2026-03-02, not assessed"},
+			{"L0,3,1,A,suspension,U120B,14,0,\n", "does not apply 2026-03-02, settled"}},
+		"defective, mended": {{"L0,3,1,A,suspension,U120B,14,0,\n", "does not apply, settled"}},
+		"side":              {{"L0,3,1,A,suspension,U120B,8,,back\n", still}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			check := "creepage"
+			if strings.HasPrefix(name, "defective") {
+				check = "sound-units"
+			}
+			judging := slices.DeleteFunc(checks.All(), func(c *audit.Check) bool { return c.ID != check })
+			y := newYear(t)
+			y.lines = y.lines[:1]
+			for _, tw := range y.lines[0].towers {
+				tw.units = [3]int{14, 14, 14}
+			}
+			y.lines[0].towers[2].units = [3]int{}
+			y.write()
+			text, err := os.ReadFile(filepath.Join(y.folder, "Assemblies.csv"))
+			require.NoError(t, err)
+			audited := func(day int, rows string) (said lostAndFound) {
+				register := strings.ReplaceAll(string(text), ",14\n", ",14,,\n")
+				y.put("Assemblies.csv", strings.Replace(register, "Units per string\n", "Units per string,Defective units,Side\n", 1)+rows)
+				y.asOf = fmt.Sprintf("2026-03-%02d", day)
+				require.NoError(t, y.command(y.lines).audit(surroundingsOf(context.Background(), &ending{}, io.Discard, io.Discard), judging))
+				raw, err := os.ReadFile(filepath.Join(y.folder, "out", "audit.json"))
+				require.NoError(t, err)
+				require.NoError(t, json.Unmarshal(raw, &said))
+				return said
+			}
+			was := short
+			if name == "circuit" {
+				was = strings.Replace(short, ",3,1,", ",3,2,", 1)
+			}
+			if strings.HasPrefix(name, "defective") {
+				was = strings.Replace(short, ",8,,", ",14,6,", 1)
+			}
+			first := audited(1, was)
+			id := ""
+			for _, e := range first.Exceptions {
+				require.Empty(t, id)
+				id = e.ID
+			}
+			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+id+",,,,done\n")
+			audited(1, was)
+			for k, day := range days {
+				said := audited(k+2, day[0])
+				require.Equal(t, day[1], said.inWords(), "%s: %q", y.asOf, day[0])
+				require.Equal(t, said, audited(k+2, day[0]), "repeated")
+			}
+		})
+	}
+}
+
+// lostAndFound is what audit.json says of exceptions and decisions.
+type lostAndFound struct {
+	Exceptions, Cleared []struct {
+		ID, State, Why string
+		First          string `json:"first_seen"`
+		Lost           string `json:"lost_on"`
+	}
+	Run struct{ Decisions map[string]any }
+}
+
+// inWords is what is said of the one exception, there or not, and of the one decision.
+func (l *lostAndFound) inWords() string {
+	var parts []string
+	for _, e := range l.Exceptions {
+		parts = append(parts, e.State+" "+e.First)
+	}
+	for _, e := range l.Cleared {
+		parts = append(parts, strings.TrimSpace(e.Why+" "+e.Lost))
+	}
+	for _, status := range [][2]string{{"still_there", "still there though reported done"}, {"not_assessed", "not assessed"}, {"settled", "settled"}} {
+		if l.Run.Decisions[status[0]] == 1.0 {
+			parts = append(parts, status[1])
+		}
+	}
+	return strings.Join(parts, ", ")
+}
