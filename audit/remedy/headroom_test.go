@@ -96,7 +96,7 @@ func verdicts(t require.TestingT, p *audit.Project, line int, q audit.Quantity) 
 	return found
 }
 
-// tally counts what was looked at, so that a test knows that it was no idle one.
+// tallyOfHeadroom counts what was looked at, so that a test knows that it was no idle one.
 type tallyOfHeadroom struct{ curves, limits, byFigures, closedIn, points, steps int }
 
 // requireHeadroom holds the curves of a project against audits of projects that state the quantity otherwise.
@@ -126,7 +126,12 @@ func requireCurves(t require.TestingT, random *rand.Rand, r *audit.Result, fresh
 	at := func(value float64) map[putTo]audit.Verdict {
 		return verdicts(t, driven(fresh(), line, of.Drive, value), of.Line, of.Drive.Quantity)
 	}
-	first := of.NowLow
+	first := math.NaN()
+	for _, c := range curves {
+		if !math.IsNaN(c.NowLow) {
+			first = c.NowLow
+		}
+	}
 	if of.Drive.Quantity == audit.DriveSpecificCreepage {
 		first, _ = basis.SpecificCreepage(r.Project.Criteria.CreepageBasis, basis.ClassC)
 	}
