@@ -16,7 +16,7 @@ import (
 // Of the fixture's line N-1, Um 145 kV in class c, the strings of 10 discs of 295 mm carry 2950/34.7·√3 = 147.25 kV and those of 9 carry
 // 2655/34.7·√3 = 132.52 kV (computed from IEC TS 60815-1:2008).
 func TestHeadroomIsWritten(t *testing.T) {
-	r := assessed(t, fixture(t), 1)
+	r := judged(t, fixture(t))
 	curves, err := headroom.Of(context.Background(), r, 1)
 	require.NoError(t, err)
 
