@@ -46,6 +46,7 @@ var creepage = audit.Check{
 	Needs:    append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Sizes:    true,
 	Headroom: true,
+	Drives:   []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage, audit.DriveAltitude},
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
