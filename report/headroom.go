@@ -1,9 +1,7 @@
 package report
 
 import (
-	"context"
 	"fmt"
-	"io"
 	"iter"
 	"math"
 	"slices"
@@ -95,18 +93,6 @@ func finite(x float64) number {
 		return number(math.NaN())
 	}
 	return number(x)
-}
-
-// WriteHeadroomJSON writes curves for programs, with the run that they are of.
-func WriteHeadroomJSON(ctx context.Context, w io.Writer, r *audit.Result, curves []headroom.Curve) error {
-	run, err := runOf(ctx, r)
-	if err != nil {
-		return err
-	}
-	out := newJSONStream(ctx, w)
-	out.member("run", run)
-	list(out, "headroom", headroomRecords(r, curves))
-	return out.end()
 }
 
 // firstInWords names the structures that fail first.

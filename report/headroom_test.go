@@ -21,7 +21,8 @@ func TestHeadroomIsWritten(t *testing.T) {
 	require.NoError(t, err)
 
 	var out bytes.Buffer
-	require.NoError(t, WriteHeadroomJSON(context.Background(), &out, r, curves))
+	s := &Scope{Today: r, Headroom: curves, WithHeadroom: true}
+	require.NoError(t, s.JSON(context.Background(), &out, nil))
 	var read struct {
 		Run      struct{ ID string }
 		Headroom []struct {
@@ -48,11 +49,11 @@ func TestHeadroomIsWritten(t *testing.T) {
 	require.True(t, found, out.String())
 
 	out.Reset()
-	require.NoError(t, WriteHeadroomWorkbook(context.Background(), &out, r, curves))
+	require.NoError(t, s.writeBook(context.Background(), &out, r))
 	file, err := excelize.OpenReader(&out)
 	require.NoError(t, err)
 	defer file.Close()
-	require.Equal(t, []string{headroomSheet, curvesSheet, runSheet}, file.GetSheetList())
+	require.Equal(t, []string{headroomSheet, curvesSheet, basisSheet, runSheet}, file.GetSheetList())
 	sums, err := file.GetRows(headroomSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	require.Equal(t, "All meet up to", sums[4][9])

@@ -3,11 +3,9 @@ package report
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 
-	"dryarc/audit"
 	"dryarc/audit/headroom"
 
 	"github.com/xuri/excelize/v2"
@@ -49,33 +47,6 @@ func newHeadroomBook(b *book, curves []headroom.Curve) *headroomBook {
 // pages and tables are the sheets, to be filled as those of any workbook.
 func (h *headroomBook) pages() []sheet  { return []sheet{{headroomSheet, slate, h.writeSums}} }
 func (h *headroomBook) tables() []sheet { return []sheet{{curvesSheet, blue, h.writeCurves}} }
-
-// WriteHeadroomWorkbook writes curves as a workbook of their own.
-func WriteHeadroomWorkbook(ctx context.Context, w io.Writer, r *audit.Result, curves []headroom.Curve) (err error) {
-	file := excelize.NewFile()
-	defer func() {
-		if closing := file.Close(); err == nil {
-			err = closing
-		}
-	}()
-	h := newHeadroomBook(&book{file: file, looks: looks{file, map[look]int{}}, result: r}, curves)
-	pages := append(h.pages(), sheet{runSheet, slateSoft, h.writeRun})
-	if err := h.nameSheets(slices.Concat(pages[:1], h.tables(), pages[1:])); err != nil {
-		return err
-	}
-	for _, p := range pages {
-		if err := p.fill(ctx); err != nil {
-			return err
-		}
-	}
-	if err := h.fillTables(ctx, h.tables()); err != nil {
-		return err
-	}
-	if err := h.setProperties(); err != nil {
-		return err
-	}
-	return h.writeTo(w)
-}
 
 // headroomColumns are the columns of the sums.
 var headroomColumns = [...]struct {

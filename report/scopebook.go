@@ -31,15 +31,24 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 		}
 	}()
 	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope"}, scope: s}
-	pages := []sheet{{scenariosSheet, slate, b.writeScenarios}, {runSheet, slateSoft, b.writeRun}}
-	tables := []sheet{
-		{sideBySideSheet, ochre, b.writeSideBySide},
-		{changesSheet, ochre, b.writeChanges},
-		{materialSheet, ochre, b.writeMaterial},
-		{stopsSheet, ochre, b.writeStops},
-		{basisSheet, slateSoft, b.writeBasis},
+	var pages, tables []sheet
+	if len(s.Scenarios) > 0 {
+		pages = []sheet{{scenariosSheet, slate, b.writeScenarios}}
+		tables = []sheet{
+			{sideBySideSheet, ochre, b.writeSideBySide},
+			{changesSheet, ochre, b.writeChanges},
+			{materialSheet, ochre, b.writeMaterial},
+			{stopsSheet, ochre, b.writeStops},
+		}
 	}
-	sheets := slices.Concat(pages[:1], tables, pages[1:])
+	sheets := slices.Concat(pages, tables)
+	if s.WithHeadroom {
+		h := newHeadroomBook(b.book, s.Headroom)
+		pages, tables = append(pages, h.pages()...), append(tables, h.tables()...)
+		sheets = slices.Concat(sheets, h.pages(), h.tables())
+	}
+	basis, run := sheet{basisSheet, slateSoft, b.writeBasis}, sheet{runSheet, slateSoft, b.writeRun}
+	pages, tables, sheets = append(pages, run), append(tables, basis), append(sheets, basis, run)
 	if err := b.nameSheets(sheets); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/headroom"
 	scenarios "dryarc/audit/scope"
 
 	"github.com/paulmach/orb"
@@ -23,12 +24,18 @@ import (
 type Scope struct {
 	Today     *audit.Result
 	Scenarios []*ScopeOf
+	// Headroom is how far each line is from falling short as it stands, where WithHeadroom.
+	Headroom     []headroom.Curve
+	WithHeadroom bool
 }
 
-// ScopeID is the id of a run over scenarios: the same for the same audit and scenarios.
-func ScopeID(today *audit.Result, list []*audit.Scenario) string {
+// ScopeID is the id of a run over scenarios: the same for the same audit, scenarios and outputs.
+func ScopeID(today *audit.Result, list []*audit.Scenario, withHeadroom bool) string {
 	hash := sha256.New()
 	fmt.Fprintf(hash, "%s\n", today.Run.ID)
+	if withHeadroom {
+		fmt.Fprintln(hash, "headroom")
+	}
 	for _, s := range list {
 		fmt.Fprintf(hash, "%q %q %q", s.Name, names(today.Project, s.Lines), s.Set)
 		for _, c := range s.Criteria {
@@ -211,6 +218,9 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 		}
 	}
 	out.buffer.WriteByte(']')
+	if s.WithHeadroom {
+		list(out, "headroom", headroomRecords(s.Today, s.Headroom))
+	}
 	return out.end()
 }
 
@@ -337,6 +347,9 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 		for _, note := range x.scenario.Notes {
 			fmt.Fprintf(w, "  %s\n", Visible(note))
 		}
+	}
+	if s.WithHeadroom {
+		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.Headroom), "curve", "curves"), headroomSheet)
 	}
 	var files []string
 	for _, o := range s.onRequest(s.outputs(), also) {

@@ -10,15 +10,17 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/checks"
+	"dryarc/audit/headroom"
 	"dryarc/audit/read"
 	"dryarc/audit/scope"
 	"dryarc/report"
 )
 
 type scopeCommand struct {
-	Project  string        `arg:"" help:"Project file (YAML) with scenarios."`
+	Project  string        `arg:"" help:"Project file (YAML), with scenarios."`
 	Scenario []string      `placeholder:"NAME" sep:"none" help:"Look at this scenario only; may be given more than once (default: all)."`
 	Out      string        `default:"scope" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
+	Headroom bool          `help:"Say too how far each line is from falling short as it stands, on the sheet Headroom; needs no scenarios."`
 	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have."`
 	AsOf     string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Also     []string      `placeholder:"NAMES" help:"Write these of one scenario too: register (as it would be with the remedies done), lines (its sheet Lines)."`
@@ -55,10 +57,11 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if err != nil {
 		return withNames(err, project)
 	}
-	if len(list) == 0 {
-		return &read.ProjectFileError{File: c.Project, Message: "has no scenarios, expected the key scenarios", Hint: "scenarios: [{name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}]"}
+	if len(list) == 0 && !c.Headroom {
+		return &read.ProjectFileError{File: c.Project, Message: "has no scenarios, expected the key scenarios, or --headroom to look at the lines as they stand",
+			Hint: "scenarios: [{name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}]"}
 	}
-	if len(c.Also) > 0 && len(list) > 1 {
+	if len(c.Also) > 0 && len(list) != 1 {
 		return &usage{fmt.Sprintf("--also is of one scenario, and there are %d, expected --scenario with one of their names", len(list))}
 	}
 	if err := report.RefusedOfScope(project, c.Also); err != nil {
@@ -82,7 +85,13 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if err != nil {
 		return err
 	}
-	out := &report.Scope{Today: today}
+	out := &report.Scope{Today: today, WithHeadroom: c.Headroom}
+	if c.Headroom {
+		progress.stage("looking for headroom")
+		if out.Headroom, err = headroom.Of(at.ctx, today, options.Workers); err != nil {
+			return err
+		}
+	}
 	failed, fresh := 0, [severityLevels]int{}
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
@@ -98,7 +107,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if err != nil {
 		return err
 	}
-	today.Run.ID = report.ScopeID(today, list)
+	today.Run.ID = report.ScopeID(today, list, c.Headroom)
 	progress.stage("writing " + c.Out)
 	how := settings.how(at, progress)
 	how.Also = c.Also
