@@ -20,6 +20,9 @@ type Scenario struct {
 	Notes   []string // what it leaves as it is although its words might be read otherwise
 }
 
+// WorseByOne is how a scenario says that every class of pollution is one worse.
+const WorseByOne = "worse by 1"
+
 // SetColumns are the columns of a row of the Lines sheet that a scenario sets.
 type SetColumns struct {
 	Scenario string

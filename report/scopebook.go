@@ -91,7 +91,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 		row++
 		p.paragraph(row, 1, 10, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(s.lines, 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
 		row++
-		for _, note := range s.scenario.Notes {
+		for _, note := range s.notes {
 			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})
 			row++
 		}

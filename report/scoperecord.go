@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 	scenarios "dryarc/audit/scope"
 
@@ -31,6 +32,8 @@ type ScopeOf struct {
 	material    []scopeMaterial
 	stops       []scopeStop
 	perLine     []scopeLine
+	staying     []scopeStaying // where every class is to be one worse
+	notes       []string       // what the scenario leaves as it is
 
 	look *scenarios.Look // where the register is to be written, else nil
 }
@@ -69,6 +72,12 @@ type scopeStop struct {
 	line, limit, example string
 	structures           []string
 	km, percent          float64
+}
+
+// scopeStaying are the structures of a line that no class is worse for.
+type scopeStaying struct {
+	Line       string   `json:"line"`
+	Structures []string `json:"structures"`
 }
 
 // scopeLine is what a scenario comes to on one line.
@@ -137,6 +146,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.addChanges(l)
 	s.addMaterial(l)
 	s.addLines(l, unjudged)
+	s.addStaying(l)
 	for i := range s.changes {
 		if s.features.err == nil {
 			var f scopeFeature
@@ -251,6 +261,41 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 			}
 		}
 		s.material = append(s.material, out)
+	}
+}
+
+// addStaying lists the structures whose class stays although every class is to be one worse.
+func (s *ScopeOf) addStaying(l *scenarios.Look) {
+	s.notes = slices.Clone(l.Scenario.Notes)
+	if l.Scenario.Classes != audit.WorseByOne {
+		return
+	}
+	n := l.Today.Network
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		byDefault := n.Criteria(line).DefaultClass
+		for _, c := range l.Scenario.Criteria {
+			if c.Key == "default_class" {
+				byDefault, _ = basis.ParseClass(c.Value)
+			}
+		}
+		x := scopeStaying{Line: l.Today.Project.Symbols.Text(n.Lines[line].Symbol)}
+		for i := n.Lines[line].First; i < n.Lines[line].End; i++ {
+			at := n.Structure(line, i)
+			class := at.Class
+			if at.Zone < 0 {
+				class = byDefault
+			}
+			if class >= basis.ClassE {
+				x.Structures = append(x.Structures, n.Number(i))
+			}
+		}
+		if len(x.Structures) > 0 {
+			s.staying = append(s.staying, x)
+			s.notes = append(s.notes, fmt.Sprintf("Class e stays e at %s of %s, since no worse class has a figure: %s.", counted(len(x.Structures), "structure", "structures"), x.Line, enumerated(x.Structures, 20)))
+		}
 	}
 }
 

@@ -103,11 +103,17 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, result: l.Then}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, result: l.Then, about: "Upgrade scope"}
 	tables := []sheet{{linesSheet, blue, func(ctx context.Context) error {
 		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
 	}}}
-	if err := b.nameSheets(tables); err != nil {
+	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
+		return b.writeNotes(fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name))
+	}}
+	if err := b.nameSheets(append(slices.Clone(tables), notes)); err != nil {
+		return err
+	}
+	if err := notes.fill(ctx); err != nil {
 		return err
 	}
 	if err := b.fillTables(ctx, tables); err != nil {
@@ -233,6 +239,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Resul
 	out.member("criteria", rec.Criteria)
 	out.member("classes", rec.Classes)
 	out.member("notes", rec.Notes)
+	out.member("stays_in_class_e", none(s.staying))
 	out.member("in_words", rec.InWords)
 	list(out, "assumptions", slices.Values(s.assumptions))
 	list(out, "sums", slices.Values(rec.Sums))
@@ -249,7 +256,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Resul
 
 func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
-		Notes: none(s.scenario.Notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
+		Notes: none(s.notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
 		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
 	for _, x := range s.scenario.Set {
 		rec.Set[x.Column] = x.Value
@@ -344,7 +351,7 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 		for i := range x.perLine {
 			fmt.Fprintln(w, Visible(x.perLine[i].inWords(x)))
 		}
-		for _, note := range x.scenario.Notes {
+		for _, note := range x.notes {
 			fmt.Fprintf(w, "  %s\n", Visible(note))
 		}
 	}

@@ -21,6 +21,7 @@ type overlay struct {
 	stated   []string // the keys of the criteria
 	set      []setting
 	classes  *classChange
+	zones    *ownZones
 }
 
 // setting is a column of the Lines sheet and what stands in it.
@@ -54,7 +55,7 @@ const (
 	scenariosHint = "write a list of scenarios: - {name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}"
 	linesHint     = "write names of lines, [L-1, L-2], or a carried heading and the texts that choose: {District: North}"
 	setHint       = "write columns of the sheet Lines with their unit behind an underscore: {nominal_voltage_kV: 220, conductor: Zebra}"
-	classesHint   = "write worse by 1, or which class takes the place of which: {b: c, c: d}"
+	classesHint   = "write worse by 1, which class takes the place of which, {b: c, c: d}, or a zones file, {file: zones.geojson}"
 )
 
 // forKey reads the criteria of some lines.
@@ -89,7 +90,7 @@ func (f *projectFile) readScenarios(name string, node ast.Node) *ProjectFileErro
 			return wrong(entry, scenariosHint, "a scenario has no name, expected the key name")
 		case slices.ContainsFunc(f.scenarios, func(other *overlay) bool { return strings.EqualFold(other.name, o.name) }):
 			return wrong(entry, "give each scenario a name of its own", "scenario %q stands there twice", o.name)
-		case len(o.set) == 0 && len(o.stated) == 0 && o.classes == nil:
+		case len(o.set) == 0 && len(o.stated) == 0 && o.classes == nil && o.zones == nil:
 			return wrong(entry, scenariosHint, "scenario %q changes nothing, expected set, criteria or classes", o.name)
 		}
 		f.scenarios = append(f.scenarios, o)
@@ -196,18 +197,28 @@ func (o *overlay) readClasses(name string, node ast.Node) *ProjectFileError {
 		change.of[class] = basis.Class(class)
 	}
 	if text, ok := scalar(node); ok {
-		if strings.ToLower(strings.Join(strings.Fields(text), " ")) != "worse by 1" {
+		if strings.ToLower(strings.Join(strings.Fields(text), " ")) != audit.WorseByOne {
 			return wrong(node, classesHint, "%s %s is not known, expected worse by 1 or a mapping of classes", name, written(node))
 		}
 		for class := range change.of {
 			change.of[class] = basis.Class(class).Worse()
 		}
-		change.words, o.classes = "worse by 1", change
+		change.words, o.classes = audit.WorseByOne, change
 		return nil
 	}
 	entries, ok := mapping(node)
 	if !ok {
 		return wrong(node, classesHint, "%s %s is no mapping of classes", name, written(node))
+	}
+	if slices.ContainsFunc(entries, func(e *ast.MappingValueNode) bool { key, _ := scalar(e.Key); return key == "file" }) {
+		o.zones = &ownZones{in: newZoneInput()}
+		if problem := o.zones.in.keys().read(name, node); problem != nil {
+			return problem
+		}
+		if len(o.zones.in.files) == 0 {
+			return wrong(node, classesHint, "%s names no file", name)
+		}
+		return nil
 	}
 	var words []string
 	seen := map[basis.Class]bool{}

@@ -2,7 +2,9 @@ package read
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -21,7 +23,7 @@ func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
 		*figure, headings = math.NaN(), append(headings, heading)
 		return true
 	}
-	if isOther(was.NominalKV, row.NominalKV, row.Set.Columns["Nominal voltage"]) || isOther(umOf(was), row.HighestKV, row.Set.Columns["Highest voltage"]) {
+	if hasOtherVoltage(was, row) {
 		if leave("Creepage voltage", &row.CreepageKV) {
 			row.Faulty = row.Faulty.With(audit.CellVoltage)
 		}
@@ -35,6 +37,28 @@ func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
 		leave("Cold tension", &row.ColdTensionKN)
 	}
 	return headings
+}
+
+// keeps returns the headings of what a row states of the clearances for the voltage that it had, and a scenario with another voltage
+// leaves as it is. They are facts of the towers, which judge all the same; the note says what they were stated for.
+func keeps(was, row *audit.LineRow) (headings []string) {
+	if !hasOtherVoltage(was, row) {
+		return nil
+	}
+	for _, limit := range [...]struct {
+		heading string
+		figure  float64
+	}{{"Swing limit", row.SwingLimitDeg}, {"Longest string", row.LongestStringMM}} {
+		if !row.Set.Columns[limit.heading] && !math.IsNaN(limit.figure) {
+			headings = append(headings, limit.heading)
+		}
+	}
+	return headings
+}
+
+// hasOtherVoltage tells whether a scenario gives a row another voltage than it had.
+func hasOtherVoltage(was, row *audit.LineRow) bool {
+	return isOther(was.NominalKV, row.NominalKV, row.Set.Columns["Nominal voltage"]) || isOther(umOf(was), row.HighestKV, row.Set.Columns["Highest voltage"])
 }
 
 // isOther tells whether a figure that is set is another than it was; one that was not known is.
@@ -56,6 +80,7 @@ func umOf(row *audit.LineRow) float64 {
 type leftBehind struct {
 	headings []string // in the order found
 	lines    map[string]map[audit.Symbol]bool
+	kept     map[string]map[audit.Symbol]bool // lines whose figures stay that were stated for their voltage
 }
 
 func (l *leftBehind) note(line audit.Symbol, headings []string) {
@@ -70,6 +95,18 @@ func (l *leftBehind) note(line audit.Symbol, headings []string) {
 	}
 }
 
+func (l *leftBehind) keep(line audit.Symbol, headings []string) {
+	for _, heading := range headings {
+		if l.kept == nil {
+			l.kept = map[string]map[audit.Symbol]bool{}
+		}
+		if l.kept[heading] == nil {
+			l.kept[heading] = map[audit.Symbol]bool{}
+		}
+		l.kept[heading][line] = true
+	}
+}
+
 func (l *leftBehind) notes() (notes []string) {
 	for _, heading := range l.headings {
 		of, key := "voltage", keyOf(heading, kilovolts.name)
@@ -78,6 +115,14 @@ func (l *leftBehind) notes() (notes []string) {
 			of, key = "conductor", keyOf(heading, kilonewtons.name)
 		}
 		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s is set: %d.", heading, of, key, len(l.lines[heading])))
+	}
+	for _, heading := range slices.Sorted(maps.Keys(l.kept)) {
+		unit := degrees.name
+		if heading == "Longest string" {
+			unit = millimetres.name
+		}
+		notes = append(notes, fmt.Sprintf("Lines whose %s was stated for the clearances of the voltage that they have, and still judges here until %s is set: %d.",
+			heading, keyOf(heading, unit), len(l.kept[heading])))
 	}
 	return notes
 }

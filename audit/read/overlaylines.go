@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/basis"
 )
 
 // lineCells is what was read of a row of the Lines sheet beside what it says.
@@ -80,6 +79,9 @@ func (file *projectFile) overlay(p *audit.Project, cells map[audit.Source]*lineC
 	}
 	p.Rules = o.rules(base)
 	for _, s := range file.scenarios {
+		if s.zones != nil && !file.forScope {
+			continue
+		}
 		scenario, problem := o.scenario(s, base)
 		if problem != nil {
 			return problem
@@ -194,7 +196,7 @@ func (o *overlays) rules(of func(line audit.Symbol) []*overlay) (rules []audit.R
 	at := map[string]int{}
 	for _, line := range o.lines {
 		list := of(line)
-		list = slices.DeleteFunc(list, func(e *overlay) bool { return len(e.stated) == 0 && e.classes == nil })
+		list = slices.DeleteFunc(list, func(e *overlay) bool { return len(e.stated) == 0 && e.classes == nil && e.zones == nil })
 		if len(list) == 0 {
 			continue
 		}
@@ -226,6 +228,9 @@ func (o *overlays) merged(list []*overlay) audit.Rules {
 		if e.classes != nil {
 			r.Change(e.classes.of)
 		}
+		if e.zones != nil {
+			r.Zones, r.ZonesGiven = e.zones.zones, true
+		}
 	}
 	r.From = strings.Join(from, "; ")
 	return r
@@ -252,6 +257,9 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 	}
 	if s.classes != nil {
 		out.Classes = s.classes.words
+	}
+	if s.zones != nil {
+		out.Classes = s.zones.words()
 	}
 	r := &register{half: &half{projectFile: o.file}, project: o.project}
 	columns := lineColumns(r)
@@ -291,6 +299,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, problem
 			}
 			left.note(line, o.leave(&was, &out.Sheet[at]))
+			left.keep(line, keeps(&was, &out.Sheet[at]))
 		}
 	}
 	out.Notes = append(o.notes(s, chosen), left.notes()...)
@@ -391,26 +400,27 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []stri
 	note(sets("Conductor"), conductors, "a conductor")
 	note(sets("Subconductors"), bundles, "a number of subconductors")
 	note(sets("Deviation limit"), limits, "a deviation limit")
-	if s.classes == nil {
+	zones := o.project.Zones
+	switch {
+	case s.zones != nil:
+		zones, notes = s.zones.zones, append(notes, s.zones.notes(o.project.Tables)...)
+	case s.classes == nil:
 		return notes
 	}
 	figures, unreadable := 0, 0
-	for i := range o.project.Zones {
-		switch z := &o.project.Zones[i]; {
+	for i := range zones {
+		switch z := &zones[i]; {
 		case z.Unknown != audit.NoReason:
 			unreadable++
 		case z.SpecificCreepage > 0:
 			figures++
 		}
 	}
-	if figures > 0 {
+	if figures > 0 && s.zones == nil {
 		notes = append(notes, fmt.Sprintf("Zones that state a specific creepage, which stays: %d.", figures))
 	}
 	if unreadable > 0 {
 		notes = append(notes, fmt.Sprintf("Zones whose class or figure cannot be told, in which creepage stays not assessed: %d.", unreadable))
-	}
-	if s.classes.of[basis.ClassD] == basis.ClassE && s.classes.of[basis.ClassE] == basis.ClassE {
-		notes = append(notes, "Class e stays e, since class f has no figure.")
 	}
 	return notes
 }

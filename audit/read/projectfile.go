@@ -29,6 +29,7 @@ type projectFile struct {
 	criteria   audit.Criteria
 	ofLines    []*overlay // criteria of some lines, in every run
 	scenarios  []*overlay
+	forScope   bool // the zones files of scenarios are read too
 	words      houseWords
 	decisions  string    // path of the file of decisions; empty for none
 	stdin      io.Reader // what the input "-" is
@@ -150,7 +151,13 @@ func (f *projectFile) check() *ProjectFileError {
 			Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	for _, files := range [...][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()} {
+	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()}
+	for _, s := range f.scenarios {
+		if s.zones != nil {
+			inputs = append(inputs, s.zones.in.files)
+		}
+	}
+	for _, files := range inputs {
 		for _, name := range files {
 			if name == standardInput {
 				fromPipe++

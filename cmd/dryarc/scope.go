@@ -44,7 +44,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	defer progress.clear()
 
 	progress.stage("reading " + c.Project)
-	project, err := read.Project(at.ctx, c.Project)
+	project, err := read.ForScope(at.ctx, c.Project)
 	if err != nil {
 		return err
 	}
