@@ -203,6 +203,40 @@ func TestRegisterOfAScenarioIsRefused(t *testing.T) {
 	require.NoDirExists(t, filepath.Join(folder, "out"))
 }
 
+// Headroom needs no scenarios, and is of the lines as they stand with them too.
+func TestHeadroomWithAndWithoutScenarios(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	out := filepath.Join(folder, "out")
+	curves := func(project string, args ...string) (list []any) {
+		in.project = project
+		in.writeAll(t, folder)
+		var said bytes.Buffer
+		args = append([]string{"scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--out", out, "--as-of", "2026-01-01"}, args...)
+		require.Equal(t, exitDone, run(context.Background(), args, &said, &said), said.String())
+		content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+		require.NoError(t, err)
+		var told struct{ Headroom []any }
+		require.NoError(t, json.Unmarshal(content, &told))
+		require.NotEmpty(t, told.Headroom)
+		said.Reset()
+		require.Equal(t, exitDone, run(context.Background(), []string{"verify", out}, &said, &said), said.String())
+		return told.Headroom
+	}
+	plain := in.project
+	without := curves(plain, "--workers", "1")
+	require.Equal(t, without, curves(plain+"scenarios: [{name: x, classes: worse by 1}]\n", "--workers", "3"))
+	var said bytes.Buffer
+	require.Equal(t, exitUsage, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--scenario", "y", "--out", out}, &said, &said))
+	in.project = plain
+	in.writeAll(t, folder)
+	said.Reset()
+	require.Equal(t, exitUsage, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--out", out}, &said, &said))
+	require.Contains(t, said.String(), "or --headroom to look at the lines as they stand")
+	said.Reset()
+	require.Equal(t, exitUsage, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--also", "lines", "--out", out}, &said, &said))
+	require.Contains(t, said.String(), "--also is of one scenario, and there are 0")
+}
+
 // A scenario that there is not is refused with the nearest name.
 func TestUnknownScenarioIsRefused(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
