@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"dryarc/audit/basis"
+	"dryarc/geo"
 )
 
 // Project is everything that was read, before anything is derived. Rows hold no pointers: repeated text is a Symbol,
@@ -53,6 +54,7 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
 	RowsMade int
 	Carried  CarriedTexts
+	outlines *geo.Outlines // of zones, kept over scenarios; nil where there are none
 	// Scenarios are what the project file asks to look at beside the project as it stands.
 	Scenarios []Scenario
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dryarc/audit/basis"
+	"dryarc/geo"
 )
 
 // Scenario is a project that differs from the one that was read in what holds of some lines.
@@ -50,5 +51,9 @@ func (p *Project) Under(s *Scenario) *Project {
 	return c
 }
 
-// Pristine returns a copy of a project that has been read, which stays as it is while that one is arranged.
-func (p *Project) Pristine() *Project { return p.Under(&Scenario{Sheet: p.Lines, Rules: p.Rules}) }
+// Pristine returns a copy of a project that has been read, which stays as it is while that one is arranged. What is prepared of zones is
+// from then on kept for both and for every scenario.
+func (p *Project) Pristine() *Project {
+	p.outlines = &geo.Outlines{}
+	return p.Under(&Scenario{Sheet: p.Lines, Rules: p.Rules})
+}

@@ -97,7 +97,7 @@ func (n *Network) prepareZones(rules int) (in zoneAreas) {
 		}
 		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: rank, Key: i})
 	}
-	in.known, in.doubtful = geo.NewAreas(areas[0]), geo.NewAreas(areas[1])
+	in.known, in.doubtful = n.Project.outlines.Areas(areas[0]), n.Project.outlines.Areas(areas[1])
 	return in
 }
 
