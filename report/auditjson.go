@@ -144,7 +144,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", auditExceptions(r, changes))
 	list(s, "cleared", clearedRecords(changes))
-	list(s, "jobs", jobRecords(r, a.work()))
+	list(s, "jobs", jobRecords(r, a.work(), changes.Decided))
 	return s.end()
 }
 

@@ -130,11 +130,6 @@ func decidedTexts(j *history.Judged) [2]string {
 	return [2]string{j.Word, j.Status.String()}
 }
 
-// allDecided tells whether there are some exceptions and all of them are accepted or planned, in force.
-func allDecided(d *history.Decided, exceptions []int) bool {
-	return len(exceptions) > 0 && !slices.ContainsFunc(exceptions, d.Open)
-}
-
 // decidedFindings takes findings apart whose exceptions are decided differently, and puts those first that were reported done.
 func decidedFindings(r *audit.Result, d *history.Decided, found []audit.Finding) []audit.Finding {
 	if d == nil {

@@ -121,18 +121,23 @@ func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remed
 	}
 	k.open("Folder")
 	k.element("name", "work, in the order of doing")
-	works, rows := structureWorks(r, jobs), workRows(r, jobs)
+	works, rows := structureWorks(r, jobs, decided), workRows(r, jobs, decided)
 	for i := range rows {
 		w, at := &rows[i], works[rows[i].job.Structure]
 		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
 			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}
-		if allDecided(decided, w.job.Exceptions) {
+		if w.said.Aside {
 			mark.Style = "#" + decidedStyle
 		}
 		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
 			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
 			if d.Value != "" {
 				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			}
+		}
+		for n, text := range at.decided {
+			if text != "" {
+				mark.Data = append(mark.Data, kmlData{workDecisionNames[n], plainText(text)})
 			}
 		}
 		if point, ok := shapeOf([]orb.Point{r.Network.Position(w.job.Structure)}).(*geom.Point); ok {

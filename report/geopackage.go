@@ -25,11 +25,11 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work(), a.decisions()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
-	return gpkg.Layer{
+func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg.Layer {
+	layer := gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
 			{Name: "span_back_m", Type: gpkg.Real}, {Name: "span_ahead_m", Type: gpkg.Real}, {Name: "deviation_deg", Type: gpkg.Real},
@@ -38,7 +38,7 @@ func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
 			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
+			counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
 				var exceptions, findings, rank any
@@ -54,15 +54,27 @@ func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 				if work.rank > 0 {
 					rank = int64(work.rank)
 				}
-				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: []any{plainText(rec.Line), plainText(rec.Structure),
+				values := []any{plainText(rec.Line), plainText(rec.Structure),
 					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
 					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
-					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}}) {
+					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}
+				if d != nil {
+					for _, text := range work.decided {
+						values = append(values, orNull(plainText(text)))
+					}
+				}
+				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: values}) {
 					return
 				}
 			}
 		},
 	}
+	if d != nil {
+		for _, name := range workDecisionNames {
+			layer.Columns = append(layer.Columns, gpkg.Column{Name: name, Type: gpkg.Text})
+		}
+	}
+	return layer
 }
 
 // structures lists the structures of all lines.

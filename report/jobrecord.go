@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -25,6 +26,7 @@ type (
 		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before
 		Needs      []string       `json:"needs"`     // structures of the line with such work for this one
 		Priority   *weighedRecord `json:"priority"`  // null where the project states no weights
+		Decision   *workDecision  `json:"decision"`  // null where nothing was decided
 	}
 	weighedRecord struct {
 		Score       number         `json:"score"`  // null of a job that is for no exception of its own
@@ -77,11 +79,13 @@ type (
 	}
 )
 
-// jobRecords are the jobs in the order of doing.
-func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
+// jobRecords are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+func jobRecords(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[jobRecord] {
 	return func(yield func(jobRecord) bool) {
-		for i, why := range remedy.Order(r, jobs) {
-			if !yield(jobOf(r, &jobs[why.Job], i+1, &why)) {
+		for i, ordered := range orderedJobs(r, jobs, d) {
+			rec := jobOf(r, &jobs[ordered.Job], i+1, &ordered.Rank)
+			rec.Decision = workDecisionOf(&ordered.said)
+			if !yield(rec) {
 				return
 			}
 		}

@@ -12,17 +12,24 @@ import (
 
 // materialRow is what the work takes of one item, on one line or, where line is empty, on all.
 type materialRow struct {
-	item       string // unit or set
-	name       string // type of the unit, or the set in words
-	line       string
-	at         int // of the line, −1 for all
+	item   string // unit or set
+	name   string // type of the unit, or the set in words
+	line   string
+	at     int     // of the line, −1 for all
+	each   float64 // NaN where not stated, and of sets
+	amount         // of the jobs that are to be done
+	// accepted is of the jobs that nobody is to do while a decision holds, in none of the other counts.
+	accepted amount
+}
+
+// amount is how much of an item jobs take.
+type amount struct {
 	fit        int
 	remove     int
-	ifNothing  int     // to fit only where nothing hangs of which the register has nothing; not in fit
-	structures int     // where
-	fewer      int     // of fit: so many may hang there already
-	uncounted  int     // structures where how many are to be removed is not known
-	each       float64 // NaN where not stated, and of sets
+	ifNothing  int // to fit only where nothing hangs of which the register has nothing; not in fit
+	structures int // where
+	fewer      int // of fit: so many may hang there already
+	uncounted  int // structures where how many are to be removed is not known
 }
 
 // price is that of what is to be fitted, NaN where it is not stated.
@@ -40,12 +47,16 @@ func (m *materialRow) priceOf(count int) float64 {
 
 // notKnown says what of a row rests on counts that nobody knows.
 func (m *materialRow) notKnown() string {
+	return joinedLines(m.amount.notKnown(""), m.accepted.notKnown("accepted, "))
+}
+
+func (a *amount) notKnown(of string) string {
 	var words []string
-	if m.fewer > 0 {
-		words = append(words, fmt.Sprintf("to fit: may be %d fewer", m.fewer))
+	if a.fewer > 0 {
+		words = append(words, fmt.Sprintf("%sto fit: may be %d fewer", of, a.fewer))
 	}
-	if m.uncounted > 0 {
-		words = append(words, fmt.Sprintf("to remove: count not known at %s", counted(m.uncounted, "structure", "structures")))
+	if a.uncounted > 0 {
+		words = append(words, fmt.Sprintf("%sto remove: count not known at %s", of, counted(a.uncounted, "structure", "structures")))
 	}
 	return strings.Join(words, "\n")
 }
@@ -78,13 +89,17 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					}
 					found[k] = m
 				}
-				m.fit, m.remove, m.ifNothing, m.fewer = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing, m.fewer+fewer
+				a := &m.amount
+				if w.said.Aside {
+					a = &m.accepted
+				}
+				a.fit, a.remove, a.ifNothing, a.fewer = a.fit+fit, a.remove+remove, a.ifNothing+ifNothing, a.fewer+fewer
 				if isUncounted && !unsure[k] {
-					m.uncounted++
+					a.uncounted++
 					unsure[k] = true
 				}
 				if !here[k] {
-					m.structures++
+					a.structures++
 				}
 				here[k] = true
 			}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -15,6 +16,7 @@ import (
 type workRow struct {
 	job                      *remedy.Job
 	why                      remedy.Rank
+	said                     history.WorkDecision
 	rank                     int // from 1, the first to do
 	line, structure          string
 	findings, hangs, toHang  string // a paragraph each
@@ -80,12 +82,12 @@ const (
 	lookFirst         = "look what hangs and enter it in the register"
 )
 
-// workRows are the jobs in the order of doing.
-func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
+// workRows are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow {
 	rows := make([]workRow, 0, len(jobs))
-	for i, why := range remedy.Order(r, jobs) {
-		j := &jobs[why.Job]
-		w := workRow{job: j, why: why, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
+	for i, ordered := range orderedJobs(r, jobs, d) {
+		j := &jobs[ordered.Job]
+		w := workRow{job: j, why: ordered.Rank, said: ordered.said, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
 			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, ifNothing: takes{price: math.NaN()}}
 		var hangs, toHang []string
 		for k := range j.Remedies {

@@ -76,7 +76,7 @@ func TestWorkAndMaterial(t *testing.T) {
 		require.Contains(t, overview, said)
 	}
 	var listed, leftOut []string
-	for _, w := range workRows(r, jobs) {
+	for _, w := range workRows(r, jobs, nil) {
 		switch {
 		case len(listed) == listedJobs:
 		case len(w.job.Remedies) == 0:
@@ -163,7 +163,7 @@ func requireMaterial(t *testing.T, jobs []remedy.Job, rows [][]string) {
 // what would be hung is counted apart.
 func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
 	r, jobs := demoJobs(t)
-	rows := workRows(r, jobs)
+	rows := workRows(r, jobs, nil)
 	for _, at := range [][2]string{{"DF-220", "13/3"}, {"SD-132", "T-046"}, {"DF-220", "4/2"}, {"SD-132", "T-024"}, {"DP-33", "35"}} {
 		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == at[0] && w.structure == at[1] })
 		require.GreaterOrEqual(t, i, 0, at)
@@ -190,7 +190,7 @@ func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
 // (PLANTED.csv: not-a-number).
 func TestWorkNamesWhatChanges(t *testing.T) {
 	r, jobs := demoJobs(t)
-	rows := workRows(r, jobs)
+	rows := workRows(r, jobs, nil)
 	at := func(line, structure string) *workRow {
 		i := slices.IndexFunc(rows, func(w workRow) bool { return w.line == line && w.structure == structure })
 		require.GreaterOrEqual(t, i, 0, structure)
@@ -257,9 +257,9 @@ func TestSeverityOfWorkForOthers(t *testing.T) {
 		}
 	}
 	jobs = append(jobs, job)
-	rows := workRows(r, jobs)
+	rows := workRows(r, jobs, nil)
 	i := slices.IndexFunc(rows, func(w workRow) bool { return w.job.Structure == bare })
-	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs)[bare].severity)
+	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs, nil)[bare].severity)
 }
 
 func TestWorkAsValues(t *testing.T) {
@@ -308,7 +308,7 @@ func TestDividedSectionsInTheWork(t *testing.T) {
 	jobs, err := remedy.Search(context.Background(), r, remedy.Options{})
 	require.NoError(t, err)
 	divided := 0
-	rows := workRows(r, jobs)
+	rows := workRows(r, jobs, nil)
 	for i := range rows {
 		if w := &rows[i]; strings.Contains(w.findings, "section-length") {
 			require.Regexp(t, `section-length(, circuit 1)?, from \S+ to \S+: .*without a tension structure; the line states 3 km\.`, w.findings)
@@ -347,7 +347,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	require.Equal(t, len(jobs), works)
 
 	var rows int
-	columns := structureLayer(r, jobs)
+	columns := structureLayer(r, jobs, nil)
 	for row := range columns.Rows {
 		require.Len(t, row.Values, len(columns.Columns))
 		if remedy, is := row.Values[len(row.Values)-1].(string); is && row.Values[1] == "5/1" {

@@ -68,7 +68,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work(), a.decisions()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},

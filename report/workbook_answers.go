@@ -49,6 +49,9 @@ func (b *book) firstJobs(p *page, row int) int {
 	var without, passed []string // ranks of those without work, and of those before a job that is listed
 	for i := range b.work {
 		w := &b.work[i]
+		if w.said.Aside {
+			break // all that follow are
+		}
 		if len(w.job.Remedies) == 0 {
 			without = append(without, grouped(w.rank))
 			continue
@@ -57,13 +60,16 @@ func (b *book) firstJobs(p *page, row int) int {
 			break
 		}
 		passed = without
-		text := fmt.Sprintf("%d. %s, %s: %s", w.rank, w.line, w.structure, strings.ReplaceAll(w.toHang, "\n", "; "))
+		text := fmt.Sprintf("%d. %s, %s: %s%s", w.rank, w.line, w.structure, w.decided(), strings.ReplaceAll(w.toHang, "\n", "; "))
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
 		row = next
 	}
 	if shown == 0 {
 		p.put(row, checkColumn, leftEnd, "No unit to choose from is known to mend anything; the sheet "+workSheet+" says what stops it.", softLook)
+		if told := b.decidedWork(); told != "" {
+			p.put(row, checkColumn, leftEnd, "Nothing that is not accepted"+told+", see "+workSheet+".", softLook)
+		}
 		if len(b.work) == 0 {
 			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
 		}
@@ -75,11 +81,22 @@ func (b *book) firstJobs(p *page, row int) int {
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
-	return row + 1
+	text := jobsInWords(b.result, b.jobs) + b.decidedWork() + ", see " + workSheet + "; why they stand in this order is there too."
+	next := row + p.rowsOf(checkColumn, leftEnd, text)
+	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
+	return next
 }
 
-// takesTable writes what all jobs take.
+// decidedWork counts the jobs that are decided.
+func (b *book) decidedWork() string {
+	ordered := make([]orderedJob, len(b.work))
+	for i := range b.work {
+		ordered[i] = orderedJob{b.work[i].why, b.work[i].said}
+	}
+	return decidedWorkInWords(ordered)
+}
+
+// takesTable writes what the jobs take that are to be done, and below it what those would take that are accepted.
 func (b *book) takesTable(p *page, row int) int {
 	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
 	row++
@@ -89,9 +106,14 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
 	row++
-	var certain, ifNothing takesSum
+	var certain, ifNothing, accepted takesSum
 	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
+		if m.at < 0 && m.item == setItem {
+			accepted.sets += m.accepted.fit + m.accepted.ifNothing
+		} else if m.at < 0 {
+			accepted.add(m.accepted.fit+m.accepted.ifNothing, m.each)
+		}
 		switch {
 		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
 			continue
@@ -127,9 +149,17 @@ func (b *book) takesTable(p *page, row int) int {
 			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
 		}
 	}
+	if accepted.units+accepted.sets > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", counted(accepted.units, "unit", "units"),
+			counted(accepted.sets, "set", "sets")), softLook)
+		if accepted.price > 0 {
+			p.put(row, rightEnd, rightEnd, accepted.price, look{format: asCount})
+		}
+	}
 	uncounted := 0
 	for i := range b.work {
-		if len(b.work[i].uncountedTypes()) > 0 {
+		if !b.work[i].said.Aside && len(b.work[i].uncountedTypes()) > 0 {
 			uncounted++
 		}
 	}
@@ -137,7 +167,7 @@ func (b *book) takesTable(p *page, row int) int {
 		row++
 		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
-	if certain.unpriced || ifNothing.unpriced {
+	if certain.unpriced || ifNothing.unpriced || accepted.unpriced {
 		row++
 		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
@@ -162,12 +192,12 @@ func (s *takesSum) add(count int, each float64) {
 	}
 }
 
-// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
+// unsolvedTable writes the jobs that are not accepted and for which nothing serves: those that want a look or an entry apart from those that want another unit.
 func (b *book) unsolvedTable(p *page, row int) int {
 	var units, entries []*workRow
 	for i := range b.work {
 		switch w := &b.work[i]; {
-		case w.stoppedBy == "":
+		case w.stoppedBy == "", w.said.Aside:
 		case wantsEntry(b.result, w.job):
 			entries = append(entries, w)
 		default:

@@ -32,6 +32,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		values = append(values, w.findings, w.hangs, w.toHang)
 		said := b.decided.FilledOfStructure(w.line, w.structure)
 		if b.decided != nil {
+			values = append(values, w.said.String())
 			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
 		}
 		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
@@ -44,7 +45,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if b.decided != nil {
 			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
 		}
-		if allDecided(b.decided, w.job.Exceptions) {
+		if w.said.Aside {
 			values = t.muted(values)
 		}
 		t.add(values...)
@@ -60,6 +61,10 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.remark("The order: 1. severity; 2. score, what the project states a failure weighs times how far the assembly falls short, both in the columns to the right; 3. danger; 4. shortage.",
 			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
 			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
+	}
+	if b.decided != nil {
+		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
+			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
 	}
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
@@ -99,6 +104,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"What hangs", 19, look{wrap: true, indent: 1}},
 		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}})
 	if b.decided != nil {
+		columns = append(columns, column{"The job is", 12, look{wrap: true, bold: true}})
 		columns = append(columns, decisionColumns()...)
 	}
 	columns = append(columns,
