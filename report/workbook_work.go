@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -159,48 +158,4 @@ func countOrNothing(n int) any {
 		return nil
 	}
 	return n
-}
-
-// writeMaterial writes the sheet of what the work takes, for the store: each item in all, and then by line.
-func (b *book) writeMaterial(ctx context.Context) error {
-	t := b.newTable(ctx, materialSheet, 2, []column{
-		{"Item", 8, look{}},
-		{"Type", 34, look{bold: true, wrap: true}},
-		{"Line", 16, look{}},
-		{"To fit", 9, look{format: asCount}},
-		{"To remove", 10, look{format: asCount}},
-		{"Structures", 10, look{format: asCount}},
-		{"Not known", 24, look{wrap: true, indent: 1}},
-		{"Price each", 10, look{format: asHundred}},
-		{"Price", 12, look{format: asHundred}},
-		{"Only if nothing hangs there", 12, look{format: asCount}},
-		{"Price of that", 12, look{format: asHundred}},
-		{"In stock", 12, look{fill: sand, format: asCount}},
-		{"To order", 12, look{format: asCount, fill: sand}},
-	})
-	rows := materialRows(b.result, b.work)
-	t.counted = "L"
-	for i := range rows {
-		m := &rows[i]
-		line, l := m.line, look{}
-		blank := styled{"", look{}} // a single line takes from the stock of all
-		stock, order := any(blank), any(blank)
-		if line == "" {
-			line, l, stock, order = "all lines", look{bold: true}, nil, nil
-			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
-			}
-		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
-	}
-	t.remarkCut(len(rows), len(rows), "items")
-	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
-			"What is filled in under In stock is of this workbook only: the next run writes the sheet anew, so fill in a copy.",
-			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
-			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
-			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
-			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
-	}
-	return t.finish()
 }
