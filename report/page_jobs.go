@@ -8,10 +8,12 @@ import (
 
 // jobJSON is a job as its sheet shows it, a text for each paragraph.
 type jobJSON struct {
-	At       int64   `json:"at"`   // structure on the page
-	Rank     int     `json:"rank"` // from 1, the first to do
-	Why      int64   `json:"why"`  // text
-	Line     int64   `json:"line"` // text: its name, voltage and circuits
+	At       int64   `json:"at"`      // structure on the page
+	Rank     int     `json:"rank"`    // from 1, the first to do
+	Why      int64   `json:"why"`     // text
+	Decided  int64   `json:"decided"` // text: what was decided of it
+	Aside    int64   `json:"aside"`   // 1 where nobody is to do it while that holds
+	Line     int64   `json:"line"`    // text: its name, voltage and circuits
 	Spans    []int64 `json:"spans"`
 	Notes    []int64 `json:"notes"` // remarks and what is carried
 	Findings []int64 `json:"findings"`
@@ -61,7 +63,7 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		if at < 0 || len(out.Jobs) == h.limits.jobs {
 			continue
 		}
-		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
+		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()), Decided: t.number(w.said.String()), Aside: oneIf(w.said.Aside),
 			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
 			Findings: whole(findingsOnSheet(r, w.job)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
 			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})

@@ -60,6 +60,26 @@ test('the page comes back, and its buttons offer what there is', () => {
   assert.deepEqual(['sheet-one', 'sheets-line', 'sheets-all'].map((id) => page.by(id).disabled), [true, true, false]);
 });
 
+test('an accepted job has a sheet only when its structure is asked for, and the sheet says so', () => {
+  const data = withJobs();
+  data.texts.push('accepted, until 2027-10-20, by RK', 'planned, until 2027-03-01');
+  Object.assign(data.jobs[0], { decided: data.texts.length - 1, aside: 0 });
+  Object.assign(data.jobs[1], { decided: data.texts.length - 2, aside: 1 });
+  const page = open(data, { hash: '#work-sheets' });
+  for (const [hash, jobs] of [['work-sheets', [0]], ['work-sheets/North%20line', [0]], ['work-sheets/North%20line/103', [1]]]) assert.deepEqual(page.plain(`sheetsOf('${hash}')`), jobs, hash);
+  assert.match(page.by('sheets-told').textContent, /1 job that is accepted has a sheet only when its structure is asked for/);
+  const planned = words(page.by('sheets-list').children[0]);
+  assert.match(planned, /Decided: planned, until 2027-03-01\./);
+  assert.doesNotMatch(planned, /Not to be done/);
+  const accepted = open(data, { hash: '#work-sheets/North%20line/103' });
+  assert.match(words(accepted.by('sheets-list').children[0]), /Decided: accepted, until 2027-10-20, by RK\. Not to be done while that holds\./);
+  assert.doesNotMatch(accepted.by('sheets-told').textContent, /accepted/);
+  for (const job of data.jobs) job.aside = 1;
+  const none = open(data);
+  none.run('choose(1)');
+  assert.deepEqual(['sheet-one', 'sheets-line', 'sheets-all'].map((id) => none.by(id).disabled), [false, true, true]);
+});
+
 test('a page without jobs has no sheets', () => {
   const page = open(example());
   assert.equal(page.by('sheets-all').disabled, true);
