@@ -123,7 +123,9 @@ func TestDecisionsReachTheWork(t *testing.T) {
 		}
 	})
 	t.Run("layers", func(t *testing.T) {
-		var layer struct{ Features []struct{ Properties map[string]any } }
+		var layer struct {
+			Features []struct{ Properties map[string]any }
+		}
 		require.NoError(t, json.Unmarshal(contentOf(t, r, a.by(writeStructures)), &layer))
 		seen := 0
 		for _, f := range layer.Features {
