@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -96,4 +98,25 @@ func TestStockOnMaterial(t *testing.T) {
 		require.Contains(t, told, text)
 	}
 	require.Contains(t, told, "What stands under In stock the next run takes over")
+}
+
+// A figure that somebody saves while the run is at work is not lost: the workbook stays.
+func TestStockSavedMeanwhile(t *testing.T) {
+	dir := t.TempDir()
+	r := fixtureResult(t)
+	written(t, dir, r)
+	workbook := filepath.Join(dir, WorkbookFile)
+	stock := func(context.Context) (*Stock, error) {
+		seen, err := See(workbook)
+		s := TakeStock(nil, nil)
+		s.Workbook = seen
+		return s, err
+	}
+	_, err := Write(context.Background(), dir, r, nil, How{Stock: stock})
+	require.NoError(t, err)
+	_, err = Write(context.Background(), dir, r, nil, How{Stock: stock, Replacing: func() error { return os.WriteFile(workbook, []byte("typed"), 0o666) }})
+	require.ErrorContains(t, err, "somebody saved it while this run was at work")
+	text, err := os.ReadFile(workbook)
+	require.NoError(t, err)
+	require.Equal(t, "typed", string(text))
 }

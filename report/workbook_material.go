@@ -69,7 +69,7 @@ func (b *book) materialColumns() (columns []column, stockAt int) {
 	}
 	if b.decided != nil {
 		grey := look{format: asCount, color: greyText}
-		columns = append(columns, column{"Accepted, to fit", 10, grey}, column{"Accepted, to remove", 10, grey}, column{"Accepted, only if nothing hangs", 12, grey})
+		columns = append(columns, column{"Accepted, to fit", 11, grey}, column{"Accepted, to remove", 12, grey}, column{"Accepted, only if nothing hangs", 15, grey})
 	}
 	return append(columns, column{"In stock", 12, look{fill: sand, format: asCount}}, column{"To order", 12, look{format: asCount, fill: sand}}), len(columns)
 }
