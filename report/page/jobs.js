@@ -57,7 +57,7 @@ function sheetOf(job, which) {
 // showSheets puts the sheets of some jobs in the place of the page.
 function showSheets(chosen) {
   const left = source.jobsInAll - jobs.length, accepted = jobs.filter((job) => job.aside).length;
-  const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}${accepted && !chosen.some((i) => jobs[i].aside) ? `; ${counted(accepted, 'job that is accepted has', 'jobs that are accepted have')} a sheet only when its structure is asked for` : ''}`;
+  const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}${accepted && !chosen.some((i) => jobs[i].aside) ? `; ${counted(accepted, 'job that is accepted has', 'jobs that are accepted have')} a sheet only when asked for by structure` : ''}`;
   byId('sheets-told').textContent = told;
   byId('sheets-list').replaceChildren(...chosen.map((i, k) => sheetOf(jobs[i], chosen.length > 1 ? ` · sheet ${k + 1} of ${chosen.length}` : '')));
   byId('sheets').hidden = false;

@@ -67,7 +67,7 @@ test('an accepted job has a sheet only when its structure is asked for, and the 
   Object.assign(data.jobs[1], { decided: data.texts.length - 2, aside: 1 });
   const page = open(data, { hash: '#work-sheets' });
   for (const [hash, jobs] of [['work-sheets', [0]], ['work-sheets/North%20line', [0]], ['work-sheets/North%20line/103', [1]]]) assert.deepEqual(page.plain(`sheetsOf('${hash}')`), jobs, hash);
-  assert.match(page.by('sheets-told').textContent, /1 job that is accepted has a sheet only when its structure is asked for/);
+  assert.match(page.by('sheets-told').textContent, /1 job that is accepted has a sheet only when asked for by structure/);
   const planned = words(page.by('sheets-list').children[0]);
   assert.match(planned, /Decided: planned, until 2027-03-01\./);
   assert.doesNotMatch(planned, /Not to be done/);
