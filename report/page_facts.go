@@ -180,7 +180,7 @@ func (h *htmlPage) addChecks(f *pageFacts) {
 			continue
 		}
 		f.Checks = append(f.Checks, checkFact{h.result.Checks[i].Title, h.result.Checks[i].ID, grouped(c.Meets), grouped(c.FallsShort),
-			grouped(c.Lacking()), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+			grouped(c.Lacking()), strings.TrimSuffix(percentText(audit.JudgedPercent(c)), "\u202F%")})
 	}
 	if unasked := notAsked(h.result); len(unasked) > 0 {
 		f.NotAsked = "Not asked for, in whole or in part, for want of what is in brackets: " + strings.Join(unasked, ", ") + "."
