@@ -192,7 +192,7 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
 	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords())
+		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords(h.result))
 		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))

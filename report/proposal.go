@@ -35,7 +35,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		}
 	}
 	for _, stop := range job.StoppedBy {
-		fmt.Fprintf(w, "  nothing serves: %s\n", stop.Sentence)
+		fmt.Fprintf(w, "  %s: %s\n", stopWord(r, job), stop.Sentence)
 	}
 	for _, open := range job.Open {
 		state := "not assessed: " + open.Reason.String()

@@ -43,16 +43,16 @@ func structureWorks(r *audit.Result, jobs []remedy.Job) map[int]*structureWork {
 		if severity := rows[i].why.Severity; w.severity == "" { // its job is for others
 			w.severity = severity.String()
 		}
-		w.rank, w.remedy = rows[i].rank, rows[i].workInWords()
+		w.rank, w.remedy = rows[i].rank, rows[i].workInWords(r)
 	}
 	return found
 }
 
 // workInWords says in one line what to hang, or what stops it.
-func (w *workRow) workInWords() string {
+func (w *workRow) workInWords(r *audit.Result) string {
 	text := w.toHang
 	if text == "" {
-		text = "Nothing serves. " + w.stoppedBy
+		text = sentenceCase(stopWord(r, w.job)) + ". " + w.stoppedBy
 	}
 	return strings.ReplaceAll(text, "\n", "; ")
 }

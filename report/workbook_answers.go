@@ -12,6 +12,7 @@ const (
 	listedJobs     = 10
 	listedUnsolved = 5
 	listedMaterial = 6
+	listedOthers   = 12 // named of those that are not listed
 )
 
 // answers writes what is asked first: what to do, what it takes, what cannot be done, and what would tell most. It returns the row below.
@@ -46,11 +47,11 @@ func (b *book) firstJobs(p *page, row int) int {
 	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
 	row++
 	shown := 0
-	var without, passed []string // ranks of those without work, and of those before a job that is listed
+	var without, passed []string // those without work, and those before a job that is listed
 	for i := range b.work {
 		w := &b.work[i]
 		if len(w.job.Remedies) == 0 {
-			without = append(without, grouped(w.rank))
+			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopWord(b.result, w.job)))
 			continue
 		}
 		if shown++; shown > listedJobs {
@@ -70,12 +71,12 @@ func (b *book) firstJobs(p *page, row int) int {
 		return row + 1
 	}
 	if len(passed) > 0 {
-		text := fmt.Sprintf("Left out in the order: %s, where nothing is to be hung: a look or an entry comes first, or nothing serves; see on the right and %s.", joined(passed), workSheet)
+		text := fmt.Sprintf("Left out in the order, since nothing is to be hung yet: %s; see on the right and %s.", joined(passed), workSheet)
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
+	p.put(row, checkColumn, leftEnd, countJobs(b.result, b.jobs).inWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 	return row + 1
 }
 
@@ -162,40 +163,67 @@ func (s *takesSum) add(count int, each float64) {
 	}
 }
 
-// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
+// unsolvedTable writes the jobs that begin with a look or an entry, those first that have no other work, and those for which nothing serves.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var units, entries []*workRow
+	var units, looks, entries []*workRow
 	for i := range b.work {
-		switch w := &b.work[i]; {
-		case w.stoppedBy == "":
-		case wantsEntry(b.result, w.job):
+		w := &b.work[i]
+		switch isLook := wantsLook(b.result, w.job); {
+		case isLook && len(w.job.Remedies) == 0:
 			entries = append(entries, w)
-		default:
+		case isLook:
+			looks = append(looks, w)
+		}
+		if w.stoppedBy != "" && !wantsEntry(b.result, w.job) {
 			units = append(units, w)
 		}
 	}
-	if len(entries) > 0 {
-		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
+	if entries = append(entries, looks...); len(entries) > 0 {
+		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries, b.lookInWords) + 1
 	}
-	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units, func(w *workRow) string { return w.stoppedBy })
 }
 
-func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {
+// lookInWords says what is to be looked at before a job.
+func (b *book) lookInWords(w *workRow) string {
+	if len(w.job.Remedies) == 0 {
+		return w.stoppedBy
+	}
+	var out []string
+	for _, f := range b.result.FindingsOf(w.job.Exceptions) {
+		if of := b.result.Checks[b.result.Exceptions[f.Exceptions[0]].Check].Of; of == audit.OfPlace || of == audit.OfStructure {
+			out = append(out, f.Sentence(b.result))
+		}
+	}
+	if len(out) == 0 {
+		return sentenceCase(lookWhichRow) + "."
+	}
+	return strings.Join(out, "\n")
+}
+
+func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow, why func(*workRow) string) int {
 	p.put(row, lineColumn, rightEnd, heading, sectionLook)
 	row++
-	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
-		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))
+	shown := min(len(stopped), listedUnsolved)
+	for _, w := range stopped[:shown] {
+		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(why(w), "\n", " "))
 		next := row + p.rowsOf(lineColumn, rightEnd, text)
 		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true})
 		row = next
 	}
-	switch more := len(stopped) - listedUnsolved; {
+	var others []string
+	for _, w := range stopped[shown:] {
+		others = append(others, w.line+" "+w.structure)
+	}
+	switch {
 	case len(stopped) == 0:
 		p.put(row, lineColumn, rightEnd, "Nothing.", softLook)
 		row++
-	case more > 0:
-		p.put(row, lineColumn, rightEnd, fmt.Sprintf("and %s more, see %s", counted(more, "structure", "structures"), workSheet), softLook)
-		row++
+	case len(others) > 0:
+		text := fmt.Sprintf("and %s more (%s), see %s", counted(len(others), "structure", "structures"), enumerated(others, listedOthers), workSheet)
+		next := row + p.rowsOf(lineColumn, rightEnd, text)
+		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true, color: slateSoft, bare: true})
+		row = next
 	}
 	return row
 }

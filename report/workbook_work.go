@@ -61,6 +61,7 @@ func (b *book) writeWork(ctx context.Context) error {
 			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
 			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
 	}
+	t.remark(sentenceCase(countJobs(r, b.jobs).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

@@ -38,7 +38,7 @@ function sheetOf(job, which) {
       element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
   if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
-  const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
+  const open = [...words(job.stopped), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
   if (beside.length) parts.push(part('Found here besides, not part of this job', listed(first(beside, mostBeside))));
   if (notes.length) parts.push(part('In the records', listed(first(notes, mostNotes))));

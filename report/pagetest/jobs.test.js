@@ -8,7 +8,7 @@ const { open, example } = require('./page.js');
 const from = example().texts.length;
 const withJobs = () => {
   const data = example();
-  data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'no stock', 'not assessed: strength',
+  data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'nothing serves: no stock', 'not assessed: strength',
     'North line, 132 kV, 2 circuits', 'span ahead 300 m, crosses road', 'Remarks: ask the farmer', 'advisory: String short');
   const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: null, empty: [], open: [], stopped: [], chosen: 0, line: 0, spans: [], notes: [], beside: [] };
   data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: 40, open: [from + 5], line: from + 6, spans: [from + 7], notes: [from + 8], beside: [from + 9] }, { ...none, at: 2, rank: 3, why: from, empty: [from + 3], stopped: [from + 4] }];
