@@ -240,7 +240,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.To.add(int64(h.chosen.at(e.To)))
 		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
-		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
+		out.Installed.add(t.number(installedOf(h.result, e)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 		state, firstSeen := stateOf(h.changes, &shown[i])
 		out.State.add(int64(state))

@@ -25,7 +25,7 @@ type jobJSON struct {
 	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
 	Open     []int64 `json:"open"`
 	Stopped  []int64 `json:"stopped"` // with what kind of thing it is
-	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
+	Chosen   int64   `json:"chosen"`  // text: where the units come from that are not in stock
 }
 
 // addJobs adds the first jobs to do of the structures on the page, and how many there are.

@@ -17,9 +17,9 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 	fmt.Fprintf(w, "\nproposed work, from %s; whether the structure bears it is an engineer's to decide\n", job.Candidates)
 	for i := range job.Remedies {
 		x := &job.Remedies[i]
-		from := x.From
-		if from == "" {
-			from = nothingRegistered
+		from := hangsInWords(job, x)
+		if x.Unregistered {
+			from = strings.Join(circuitInWords(r, job.Structure, x.Circuit, []gapAt{gapOfRemedy(x)}), "; ")
 		}
 		if x.Unregistered {
 			fmt.Fprintf(w, "  circuit %s: %s; if nothing hangs:\n", name(x.Circuit), lookFirst)

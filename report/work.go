@@ -91,11 +91,18 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 		for k := range j.Remedies {
 			x := &j.Remedies[k]
 			where := fmt.Sprintf("circuit %s, ", r.Project.Symbols.Text(x.Circuit))
-			from := x.From
-			if from == "" {
-				from = nothingRegistered
+			from := hangsInWords(j, x)
+			switch mended := slices.IndexFunc(j.Remedies, func(o remedy.Remedy) bool { return o.From != "" && o.Circuit == x.Circuit && o.Duty == x.Duty }); {
+			case !x.Unregistered:
+				hangs = append(hangs, where+x.Duty.String()+": "+from)
+			case mended >= 0: // it stands there with what is mended of it
+			default:
+				for _, text := range circuitInWords(r, j.Structure, x.Circuit, []gapAt{gapOfRemedy(x)}) {
+					if !slices.Contains(hangs, where+text) {
+						hangs = append(hangs, where+text)
+					}
+				}
 			}
-			hangs = append(hangs, where+x.Duty.String()+": "+from)
 			condition, sum := "", &w.takes
 			if x.Unregistered {
 				if condition, sum = "if nothing hangs: ", &w.ifNothing; !slices.Contains(toHang, lookFirst) {
@@ -112,7 +119,7 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 		}
 		w.hangs, w.toHang = strings.Join(hangs, "\n"), joinedLines(append(toHang, remedy.NeedsInWords(r, j))...)
 		if len(hangs) == 0 {
-			w.hangs = installedAt(r, &audit.Location{Structure: j.Structure, Assembly: -1})
+			w.hangs = hangsWithout(r, j)
 		}
 		rows = append(rows, w)
 	}
