@@ -3,6 +3,7 @@ package report
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/remedy"
@@ -47,7 +48,9 @@ type (
 		Phases  string   `json:"phases"` // empty for all of the circuit
 		From    string   `json:"from"`   // empty where the register has nothing
 		// IfNothingHangs tells that what hangs is to be looked at first, since the register has nothing; the work is for where nothing does.
-		IfNothingHangs bool          `json:"if_nothing_hangs"`
+		IfNothingHangs bool `json:"if_nothing_hangs"`
+		// RowsContradict tells that rows contradict each other, so that somebody has to look before it is known what of the work is needed.
+		RowsContradict bool          `json:"rows_contradict,omitempty"`
 		To             setRecord     `json:"to"`
 		Fit            []countRecord `json:"fit"`
 		Remove         []countRecord `json:"remove"`
@@ -101,7 +104,8 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 		x := &j.Remedies[i]
 		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast,
+			RowsContradict: slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}

@@ -18,7 +18,7 @@ type materialRow struct {
 	at         int // of the line, −1 for all
 	fit        int
 	remove     int
-	ifNothing  int     // to fit only where nothing hangs of which the register has nothing; not in fit
+	afterLook  int     // to fit only if a look shows that it is needed; not in fit
 	structures int     // where
 	fewer      int     // of fit: so many may hang there already
 	uncounted  int     // structures where how many are to be removed is not known
@@ -28,8 +28,8 @@ type materialRow struct {
 // price is that of what is to be fitted, NaN where it is not stated.
 func (m *materialRow) price() float64 { return m.priceOf(m.fit) }
 
-// priceIfNothing is that of what is to be fitted only where nothing hangs.
-func (m *materialRow) priceIfNothing() float64 { return m.priceOf(m.ifNothing) }
+// priceAfterLook is that of what is to be fitted only if a look shows that it is needed.
+func (m *materialRow) priceAfterLook() float64 { return m.priceOf(m.afterLook) }
 
 func (m *materialRow) priceOf(count int) float64 {
 	if count == 0 {
@@ -42,7 +42,10 @@ func (m *materialRow) priceOf(count int) float64 {
 func (m *materialRow) notKnown() string {
 	var words []string
 	if m.fewer > 0 {
-		words = append(words, fmt.Sprintf("to fit: may be %d fewer", m.fewer))
+		words = append(words, fmt.Sprintf("to fit: %s to %s", grouped(m.fit-m.fewer), grouped(m.fit)))
+		if price := priceRange(m.price(), m.priceOf(m.fewer)); price != "" {
+			words[0] += ", price " + price
+		}
 	}
 	if m.uncounted > 0 {
 		words = append(words, fmt.Sprintf("to remove: count not known at %s", counted(m.uncounted, "structure", "structures")))
@@ -64,7 +67,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	for i := range work {
 		w := &work[i]
 		here, unsure := map[key]bool{}, map[key]bool{}
-		note := func(item, name string, fit, remove, ifNothing, fewer int, isUncounted bool) {
+		note := func(item, name string, fit, remove, afterLook, fewer int, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -78,7 +81,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					}
 					found[k] = m
 				}
-				m.fit, m.remove, m.ifNothing, m.fewer = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing, m.fewer+fewer
+				m.fit, m.remove, m.afterLook, m.fewer = m.fit+fit, m.remove+remove, m.afterLook+afterLook, m.fewer+fewer
 				if isUncounted && !unsure[k] {
 					m.uncounted++
 					unsure[k] = true
@@ -95,7 +98,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		for _, c := range w.remove {
 			note(unitItem, c.Unit, 0, c.Count, 0, 0, false)
 		}
-		for _, c := range w.ifNothing.fit {
+		for _, c := range w.afterLook.fit {
 			note(unitItem, c.Unit, 0, 0, c.Count, 0, false)
 		}
 		for _, name := range w.uncountedTypes() {
@@ -103,11 +106,8 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
-				fit, ifNothing := x.Sets, 0
-				if x.Unregistered {
-					fit, ifNothing = 0, x.Sets
-				}
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing, 0, false)
+				certain, afterLook := partsOf(r, x)
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), certain.sets, 0, afterLook.sets, 0, false)
 			}
 		}
 	}

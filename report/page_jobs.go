@@ -21,8 +21,8 @@ type jobJSON struct {
 	Fit      []int64 `json:"fit"`
 	Remove   []int64 `json:"remove"`
 	Sets     int     `json:"sets"`
-	Price    number  `json:"price"` // null where it is not known
-	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
+	Price    int64   `json:"price"`     // text
+	Look     []int64 `json:"afterLook"` // what is taken only if a look shows that it is needed
 	Open     []int64 `json:"open"`
 	Stopped  []int64 `json:"stopped"` // with what kind of thing it is
 	Chosen   int64   `json:"chosen"`  // text: where the units come from that are not in stock
@@ -70,6 +70,6 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
 			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
 			Findings: whole(findingsOnSheet(r, w.job)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
-			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
+			Sets: w.sets, Price: t.number(w.costInWords()), Look: paragraphs(w.afterLook.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
 	}
 }

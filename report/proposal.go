@@ -102,5 +102,5 @@ func priceInWords(price float64) string {
 	if math.IsNaN(price) {
 		return "not stated"
 	}
-	return fmt.Sprintf("%g", price)
+	return priceText(price)
 }

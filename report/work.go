@@ -19,58 +19,9 @@ type workRow struct {
 	line, structure          string
 	findings, hangs, toHang  string // a paragraph each
 	takes                           // for certain
-	ifNothing                takes  // only where nothing hangs of which the register has nothing
+	afterLook                takes  // only if a look shows that it is needed
 	open, stoppedBy, chooses string
 	carried                  []string // by Carried.Names; distinct texts of what hangs there, joined
-}
-
-// takes is what work takes.
-type takes struct {
-	fit, remove []remedy.Count
-	fewer       []remedy.Count // of fit: so many may hang there already
-	uncounted   []string       // where what is to be removed is not known
-	sets        int
-	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
-	some        bool    // whether there is any work
-}
-
-func (t *takes) add(x *remedy.Remedy) {
-	if !t.some {
-		t.some, t.price = true, 0
-	}
-	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.Fit), addCounts(t.remove, x.Remove), t.sets+x.Sets, t.price+x.Price
-	t.fewer = addCounts(t.fewer, x.Fewer)
-	if phases := uncounted(x); phases != "" {
-		t.uncounted = append(t.uncounted, x.Duty.String()+", "+phases)
-	}
-}
-
-// fitInWords says what is to be fitted, from how many to how many where that is not known; empty for nothing.
-func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
-
-// removeInWords says what is to be removed, as far as it is known.
-func (t *takes) removeInWords() string {
-	return joinedLines(unitsInWords(t.remove), unknownRemoval(t.uncounted))
-}
-
-// unknownRemoval says where what is to be removed is not known, empty for nowhere.
-func unknownRemoval(uncounted []string) string {
-	if len(uncounted) == 0 {
-		return ""
-	}
-	return "not known: " + strings.Join(uncounted, "; ")
-}
-
-// inWords says what work takes, empty for nothing.
-func (t *takes) inWords() string {
-	words := []string{unitsInWords(t.fit)}
-	if t.sets > 0 {
-		words = append(words, counted(t.sets, "set", "sets"))
-	}
-	if !math.IsNaN(t.price) {
-		words = append(words, fmt.Sprintf("price %g", t.price))
-	}
-	return joinedLines(words...)
 }
 
 // What is said of a place of which the register has nothing.
@@ -86,7 +37,7 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 	for i, why := range remedy.Order(r, jobs) {
 		j := &jobs[why.Job]
 		w := workRow{job: j, why: why, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
-			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, ifNothing: takes{price: math.NaN()}}
+			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, afterLook: takes{price: math.NaN()}}
 		var hangs, toHang []string
 		for k := range j.Remedies {
 			x := &j.Remedies[k]
@@ -103,16 +54,21 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 					}
 				}
 			}
-			condition, sum := "", &w.takes
+			condition := ""
 			if x.Unregistered {
-				if condition, sum = "if nothing hangs: ", &w.ifNothing; !slices.Contains(toHang, lookFirst) {
+				if condition = "if nothing hangs: "; !slices.Contains(toHang, lookFirst) {
 					toHang = slices.Insert(toHang, 0, lookFirst)
 				}
 			}
 			for _, change := range changesInWords(x) {
 				toHang = append(toHang, condition+where+x.To.Duty.String()+", "+change)
 			}
-			sum.add(x)
+			certain, afterLook := partsOf(r, x)
+			w.takes.add(r, &certain)
+			w.afterLook.add(r, &afterLook)
+			if phases := uncounted(x); phases != "" {
+				w.uncounted = append(w.uncounted, x.Duty.String()+", "+phases)
+			}
 		}
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
 			w.carried = append(w.carried, strings.Join(texts, ", "))
@@ -124,18 +80,6 @@ func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
 		rows = append(rows, w)
 	}
 	return rows
-}
-
-// addCounts adds counts to others, which stay in the order of their names.
-func addCounts(to, counts []remedy.Count) []remedy.Count {
-	for _, c := range counts {
-		i, known := slices.BinarySearchFunc(to, c.Unit, func(t remedy.Count, name string) int { return strings.Compare(t.Unit, name) })
-		if !known {
-			to = slices.Insert(to, i, remedy.Count{Unit: c.Unit})
-		}
-		to[i].Count += c.Count
-	}
-	return to
 }
 
 // findingsInWords says what a job is for: a paragraph for each check and circuit.

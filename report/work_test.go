@@ -172,10 +172,10 @@ func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
 		require.Contains(t, w.hangs, ": nothing registered", at)
 		require.Regexp(t, `^look what hangs and enter it in the register\nif nothing hangs: circuit `, w.toHang, at)
 		require.Empty(t, w.fit, at)
-		require.NotEmpty(t, w.ifNothing.fit, at)
+		require.NotEmpty(t, w.afterLook.fit, at)
 		require.Zero(t, w.sets, at)
 		require.True(t, math.IsNaN(w.price), at)
-		require.Positive(t, w.ifNothing.price, at)
+		require.Positive(t, w.afterLook.price, at)
 		rec := jobOf(r, w.job, w.rank, &w.why)
 		for _, x := range rec.Remedies {
 			require.True(t, x.IfNothingHangs, at)
@@ -183,7 +183,7 @@ func TestAGapInTheRegisterIsLookedAtFirst(t *testing.T) {
 	}
 	sets := slices.IndexFunc(rows, func(w workRow) bool { return strings.Contains(w.toHang, "(another duty)") })
 	require.GreaterOrEqual(t, sets, 0)
-	require.Empty(t, rows[sets].ifNothing.fit, "jumper strings that come with tension sets are work for certain")
+	require.Empty(t, rows[sets].afterLook.fit, "jumper strings that come with tension sets are work for certain")
 }
 
 // Work names the phases on which there is some, and tells of the others what hangs there. The count of phase R at 5/1 is in words

@@ -85,31 +85,34 @@ func (b *book) takesTable(p *page, row int) int {
 	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
 	row++
 	p.put(row, lineColumn, factsColumn-1, "Units and sets", headingLook)
-	for i, heading := range []string{"To fit", "To remove", "Structures", "If none hang"} {
+	for i, heading := range []string{"To fit", "To remove", "Structures", "After a look"} {
 		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
 	}
 	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
 	row++
-	var certain, ifNothing takesSum
+	var certain, afterLook takesSum
 	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
 		switch {
-		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
+		case m.at >= 0, m.fit+m.remove+m.afterLook == 0: // only of unknown number, which is said below
 			continue
 		case m.item == setItem:
-			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
+			certain.sets, afterLook.sets = certain.sets+m.fit, afterLook.sets+m.afterLook
 			continue
 		}
 		certain.add(m.fit, m.each)
-		ifNothing.add(m.ifNothing, m.each)
+		if less := m.priceOf(m.fewer); !unknown(less) {
+			certain.less += less
+		}
+		afterLook.add(m.afterLook, m.each)
 		if shown++; shown > listedMaterial {
 			continue
 		}
 		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
-		for i, n := range []int{m.fit, m.remove, m.structures, m.ifNothing} {
-			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount})
+		for i, n := range []any{fitRange(m.fit, m.fewer), m.remove, m.structures, m.afterLook} {
+			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount, align: "right"})
 		}
-		p.put(row, rightEnd, rightEnd, m.price(), look{format: asCount})
+		p.put(row, rightEnd, rightEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
 		row++
 	}
 	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
@@ -118,14 +121,14 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
 	if certain.price > 0 {
-		p.put(row, rightEnd, rightEnd, certain.price, look{format: asCount, bold: true})
+		p.put(row, rightEnd, rightEnd, priceCell(certain.price, certain.less), look{format: asHundred, bold: true, align: "right"})
 	}
-	if ifNothing.units > 0 {
+	if afterLook.units > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if nothing hangs where nothing is registered: %s, %s", counted(ifNothing.units, "unit", "units"),
-			counted(ifNothing.sets, "set", "sets")), softLook)
-		if ifNothing.price > 0 {
-			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if a look shows that it is needed: %s, %s", counted(afterLook.units, "unit", "units"),
+			counted(afterLook.sets, "set", "sets")), softLook)
+		if afterLook.price > 0 {
+			p.put(row, rightEnd, rightEnd, afterLook.price, look{format: asHundred, align: "right"})
 		}
 	}
 	uncounted := 0
@@ -138,7 +141,7 @@ func (b *book) takesTable(p *page, row int) int {
 		row++
 		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
-	if certain.unpriced || ifNothing.unpriced {
+	if certain.unpriced || afterLook.unpriced {
 		row++
 		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
@@ -148,8 +151,8 @@ func (b *book) takesTable(p *page, row int) int {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
-	price       float64
-	unpriced    bool // some units have none
+	price, less float64 // less of it where units hang that may stay
+	unpriced    bool    // some units have none
 }
 
 func (s *takesSum) add(count int, each float64) {

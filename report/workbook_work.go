@@ -34,7 +34,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if b.decided != nil {
 			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
 		}
-		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), priceCell(w.price, w.less), w.afterLook.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
@@ -106,8 +106,8 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
-		column{"Cost of units", 8, look{format: asCount}},
-		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
+		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
+		column{"Only if a look shows it is needed", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -168,7 +168,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
-		{"Only if nothing hangs there", 12, look{format: asCount}},
+		{"Only if a look shows it is needed", 12, look{format: asCount}},
 		{"Price of that", 12, look{format: asHundred}},
 		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
@@ -186,7 +186,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
 			}
 		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
+		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.afterLook), m.priceAfterLook(), stock, order)
 	}
 	t.remarkCut(len(rows), len(rows), "items")
 	if len(rows) > 0 {
@@ -194,8 +194,8 @@ func (b *book) writeMaterial(ctx context.Context) error {
 			"What is filled in under In stock is of this workbook only: the next run writes the sheet anew, so fill in a copy.",
 			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
 			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
-			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
-			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
+			"Only if a look shows it is needed: where the register has no row, or rows contradict each other, the work is first to look what hangs;",
+			"what is to be fitted there then is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()
 }
