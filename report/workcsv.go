@@ -39,12 +39,15 @@ func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account)
 	return t.end()
 }
 
-// writeMaterialCSV writes what the work takes, each item in all (without a line) and then by line.
+// writeMaterialCSV writes what the work takes by item and line. No row is the sum of others, so that what is added up counts once.
 func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	t := newCSV(ctx, w, "item", "type", "line", "fit", "remove", "structures", "price_each", "price", "fit_after_look", "price_after_look", "fit_fewer_by", "remove_not_known_at", "run")
 	rows := materialRows(r, workRows(r, a.work()))
 	for i := range rows {
 		m := &rows[i]
+		if m.at < 0 {
+			continue
+		}
 		t.add(m.item, m.name, m.line, m.fit, m.remove, m.structures, m.each, m.price(), m.afterLook, m.priceAfterLook(), m.fewer, m.uncounted, r.Run.ID)
 	}
 	return t.end()
