@@ -19,6 +19,7 @@ type (
 		Danger     string         `json:"danger"`
 		Shortage   number         `json:"shortage"`
 		Exceptions []string       `json:"exceptions"` // ids
+		AlsoMends  []string       `json:"also_mends"` // ids of others that are gone with the work
 		Remedies   []remedyRecord `json:"remedies"`
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
@@ -94,11 +95,14 @@ func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
 func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord {
 	name, ids := r.Project.Symbols.Text, r.ExceptionIDs()
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
-		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
+		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, AlsoMends: []string{}, Remedies: []remedyRecord{}, Open: []string{},
 		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j), Priority: weighedOf(why)}
 	rec.NeededBy, rec.Needs = structureNumbers(r, j.NeededBy), structureNumbers(r, j.Needs)
 	for _, e := range j.Exceptions {
 		rec.Exceptions = append(rec.Exceptions, ids[e])
+	}
+	for _, e := range j.AlsoMends {
+		rec.AlsoMends = append(rec.AlsoMends, ids[e])
 	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
@@ -120,7 +124,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 			continue
 		}
 		reason := o.Reason.String()
-		if o.RowsContradict {
+		if o.RowsContradict || o.Brought {
 			reason = openStates[openStateOf(&o)]
 		}
 		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), reason})

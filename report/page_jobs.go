@@ -15,6 +15,7 @@ type jobJSON struct {
 	Spans    []int64 `json:"spans"`
 	Notes    []int64 `json:"notes"` // remarks and what is carried
 	Findings []int64 `json:"findings"`
+	Mends    []int64 `json:"mends"`  // found there too, and mended in passing
 	Beside   []int64 `json:"beside"` // found there too, and not for the job to mend
 	Hangs    []int64 `json:"hangs"`
 	Hang     []int64 `json:"hang"`
@@ -69,7 +70,7 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
 			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
-			Findings: whole(findingsOnSheet(r, w.job)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
+			Findings: whole(findingsOnSheet(r, w.job)), Mends: whole(besideOnSheet(r, w.job.AlsoMends)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
 			Sets: w.sets, Price: t.number(w.costInWords()), Look: paragraphs(w.afterLook.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
 	}
 }

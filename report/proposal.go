@@ -42,12 +42,15 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		switch {
 		case open.Exception >= 0:
 			state = "still falls short"
-		case open.RowsContradict:
+		case open.RowsContradict, open.Brought:
 			state = openStates[openStateOf(&open)]
 		case open.Reason == audit.NoReason:
 			state = "falls short with the work done"
 		}
 		fmt.Fprintf(w, "  open: %s, %s\n", r.Checks[open.Check].ID, state)
+	}
+	for _, text := range alsoMended(r, job) {
+		fmt.Fprintf(w, "  %s\n", text)
 	}
 	for _, step := range job.Trace {
 		fmt.Fprintf(w, "  %s\n", step)

@@ -91,7 +91,15 @@ func findingsInWords(r *audit.Result, j *remedy.Job) string {
 	for _, f := range r.FindingsOf(j.Exceptions) {
 		out = append(out, findingInWords(r, &f))
 	}
-	return joinedLines(append(out, remedy.NeededByInWords(r, j))...)
+	return joinedLines(append(append(out, alsoMended(r, j)...), remedy.NeededByInWords(r, j))...)
+}
+
+// alsoMended says what a job mends besides, by check: a paragraph for each finding.
+func alsoMended(r *audit.Result, j *remedy.Job) (out []string) {
+	for _, f := range r.FindingsOf(j.AlsoMends) {
+		out = append(out, "also mended by this job: "+r.Exceptions[f.Exceptions[0]].Verdict.Severity.String()+" "+findingInWords(r, &f))
+	}
+	return out
 }
 
 // findingInWords says what is wrong and on which phases and sides.
@@ -136,7 +144,7 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 }
 
 // openStates are what may become of a check that a job leaves open, by openStateOf.
-var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right"}
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right", "a note that the work brings"}
 
 func openStateOf(o *remedy.Open) int {
 	switch {
@@ -144,6 +152,8 @@ func openStateOf(o *remedy.Open) int {
 		return 0
 	case o.RowsContradict:
 		return 3
+	case o.Brought:
+		return 4
 	case o.Reason == audit.NoReason:
 		return 1
 	}

@@ -39,6 +39,8 @@ function sheetOf(job, which) {
   if (job.afterLook.length) parts.push(part('Only if a look shows it is needed', listed(words(job.afterLook), true)));
   const open = [...words(job.stopped), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
+  const mends = words(job.mends);
+  if (mends.length) parts.push(part('Found here besides, also mended by this job', listed(first(mends, mostBeside))));
   if (beside.length) parts.push(part('Found here besides, not part of this job', listed(first(beside, mostBeside))));
   if (notes.length) parts.push(part('In the records', listed(first(notes, mostNotes))));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
