@@ -141,7 +141,7 @@ func openOnSheet(r *audit.Result, j *remedy.Job) (texts []string) {
 		state := openStateOf(&o)
 		text := openStates[state] + ": " + r.Checks[o.Check].Title
 		if o.Reason != audit.NoReason && o.Exception < 0 {
-			text += ", since: " + o.Reason.String()
+			text += ", since: " + reasonWithFaults(r, j, o.Reason)
 		}
 		if !slices.Contains(texts, text) {
 			texts = append(texts, text)

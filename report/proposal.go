@@ -38,7 +38,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		fmt.Fprintf(w, "  %s: %s\n", stopWord(r, job), stop.Sentence)
 	}
 	for _, open := range job.Open {
-		state := "not assessed: " + open.Reason.String()
+		state := "not assessed: " + reasonWithFaults(r, job, open.Reason)
 		switch {
 		case open.Exception >= 0:
 			state = "still falls short"

@@ -140,6 +140,11 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 			out = append(out, openStates[i]+": "+strings.Join(ids, ", "))
 		}
 	}
+	for _, o := range j.Open {
+		if faults := faultsBehind(r, j, o.Reason); o.Exception < 0 && faults != "" && !slices.Contains(out, seeFaults+faults) {
+			out = append(out, seeFaults+faults)
+		}
+	}
 	return strings.Join(out, "\n")
 }
 
