@@ -76,8 +76,10 @@ func (b *book) firstJobs(p *page, row int) int {
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	p.put(row, checkColumn, leftEnd, countJobs(b.result, b.jobs).inWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
-	return row + 1
+	text := countJobs(b.result, b.jobs).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
+	next := row + p.rowsOf(checkColumn, leftEnd, text)
+	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
+	return next
 }
 
 // takesTable writes what all jobs take.

@@ -107,7 +107,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
-		column{"Only if a look shows it is needed", 13, look{wrap: true, indent: 1}},
+		column{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -168,7 +168,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
-		{"Only if a look shows it is needed", 12, look{format: asCount}},
+		{"Only if a look asks for it", 12, look{format: asCount}},
 		{"Price of that", 12, look{format: asHundred}},
 		{"In stock", 12, look{fill: sand, format: asCount}},
 		{"To order", 12, look{format: asCount, fill: sand}},
@@ -194,7 +194,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 			"What is filled in under In stock is of this workbook only: the next run writes the sheet anew, so fill in a copy.",
 			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
 			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
-			"Only if a look shows it is needed: where the register has no row, or rows contradict each other, the work is first to look what hangs;",
+			"Only if a look asks for it: where the register has no row, or rows contradict each other, the work is first to look what hangs;",
 			"what is to be fitted there then is in none of the other columns, nor in what is to be ordered.")
 	}
 	return t.finish()

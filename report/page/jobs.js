@@ -36,7 +36,7 @@ function sheetOf(job, which) {
         part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
       element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
-  if (job.afterLook.length) parts.push(part('Only if a look shows it is needed', listed(words(job.afterLook), true)));
+  if (job.afterLook.length) parts.push(part('Only if a look asks for it', listed(words(job.afterLook), true)));
   const open = [...words(job.stopped), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
   const mends = words(job.mends);

@@ -37,7 +37,7 @@ test('a sheet has what is wrong, what to hang with boxes to tick, and what stays
   assert.match(words(second), /sheet 2 of 2/);
   assert.doesNotMatch(words(second), /In the records|Found here besides/);
   assert.match(words(second), /nothing serves: no stock/);
-  assert.match(words(second), /Only if a look shows it is needed.*2 × U70BL/);
+  assert.match(words(second), /Only if a look asks for it.*2 × U70BL/);
   assert.doesNotMatch(words(second), /What to do/);
 });
 
