@@ -39,6 +39,7 @@ type (
 		// How the decisions of people stand; null where the project names no file of them.
 		Decisions *decisionCounts `json:"decisions"`
 		Summary   summaryRecord   `json:"summary"`
+		Jobs      jobCounts       `json:"jobs"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -136,7 +137,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	run.Outputs = append(run.Outputs, others...)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
-	run.Summary = summaryRecord{headline(changes)}
+	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work())
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

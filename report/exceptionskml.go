@@ -168,7 +168,7 @@ func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []str
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedOf(r, e)},
 		{"read from", rec.At.String()}}
 	if decision := decidedTexts(c.Decided.Of(exception)); c.Decided != nil {
 		data = append(data, kmlData{decidedNames[0], decision[0]}, kmlData{decidedNames[1], decision[1]})

@@ -140,7 +140,7 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 				rec := toldOf(r, c, i)
 				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
-					installedAt(r, &e.Location), rec.At.String()}
+					installedOf(r, e), rec.At.String()}
 				installedOn, inspected, remarks := ownTexts(r, e)
 				values = append(values, installedOn, inspected, remarks)
 				if c.Decided != nil {

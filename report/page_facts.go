@@ -13,16 +13,16 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes, Decisions string
-	Severities                                                                                                               []severityFact
-	Rows                                                                                                                     []rowFact
-	RowsCut                                                                                                                  bool
-	Checks                                                                                                                   []checkFact
-	Gaps, Faults                                                                                                             []countFact
-	Assumptions, Cuts                                                                                                        []string
-	States                                                                                                                   []stateFact
-	Trend                                                                                                                    *trendFact
-	Criteria                                                                                                                 []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes, Decisions, Work string
+	Severities                                                                                                                     []severityFact
+	Rows                                                                                                                           []rowFact
+	RowsCut                                                                                                                        bool
+	Checks                                                                                                                         []checkFact
+	Gaps, Faults                                                                                                                   []countFact
+	Assumptions, Cuts                                                                                                              []string
+	States                                                                                                                         []stateFact
+	Trend                                                                                                                          *trendFact
+	Criteria                                                                                                                       []criterionFact
 }
 
 type (
@@ -79,6 +79,9 @@ func (h *htmlPage) facts() pageFacts {
 	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
 	if text := decisionsInWords(h.changes.Decided); text != "" {
 		f.Decisions = h.cut(sentenceCase(text) + decidedOutInWords(r, h.changes.Decided) + ".")
+	}
+	if h.counts.All > 0 {
+		f.Work = "Work: " + h.counts.inWords() + "."
 	}
 	for s := history.New; s <= history.Better; s++ {
 		f.States = append(f.States, stateFact{int(s), s.String()})
@@ -180,7 +183,7 @@ func (h *htmlPage) addChecks(f *pageFacts) {
 			continue
 		}
 		f.Checks = append(f.Checks, checkFact{h.result.Checks[i].Title, h.result.Checks[i].ID, grouped(c.Meets), grouped(c.FallsShort),
-			grouped(c.Lacking()), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+			grouped(c.Lacking()), strings.TrimSuffix(percentText(audit.JudgedPercent(c)), "\u202F%")})
 	}
 	if unasked := notAsked(h.result); len(unasked) > 0 {
 		f.NotAsked = "Not asked for, in whole or in part, for want of what is in brackets: " + strings.Join(unasked, ", ") + "."

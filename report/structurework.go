@@ -45,16 +45,16 @@ func structureWorks(r *audit.Result, jobs []remedy.Job, d *history.Decided) map[
 		if severity := rows[i].why.Severity; w.severity == "" { // its job is for others
 			w.severity = severity.String()
 		}
-		w.rank, w.remedy, w.decided = rows[i].rank, rows[i].workInWords(), workDecisionTexts(&rows[i].said)
+		w.rank, w.remedy, w.decided = rows[i].rank, rows[i].workInWords(r), workDecisionTexts(&rows[i].said)
 	}
 	return found
 }
 
 // workInWords says in one line what was decided, and what to hang, or what stops it.
-func (w *workRow) workInWords() string {
+func (w *workRow) workInWords(r *audit.Result) string {
 	text := w.toHang
 	if text == "" {
-		text = "Nothing serves. " + w.stoppedBy
+		text = sentenceCase(stopWord(r, w.job)) + ". " + w.stoppedBy
 	}
 	return w.decided() + strings.ReplaceAll(text, "\n", "; ")
 }

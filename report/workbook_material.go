@@ -31,9 +31,9 @@ func (b *book) writeMaterial(ctx context.Context) error {
 				stock = styled{"", look{}}
 			}
 		}
-		values := []any{m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing()}
+		values := []any{m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.afterLook), m.priceAfterLook()}
 		if b.decided != nil {
-			values = append(values, countOrNothing(m.accepted.fit), countOrNothing(m.accepted.remove), countOrNothing(m.accepted.ifNothing))
+			values = append(values, countOrNothing(m.accepted.fit), countOrNothing(m.accepted.remove), countOrNothing(m.accepted.afterLook))
 		}
 		t.add(append(values, stock, order)...)
 	}
@@ -64,12 +64,12 @@ func (b *book) materialColumns() (columns []column, stockAt int) {
 		{"Not known", 24, look{wrap: true, indent: 1}},
 		{"Price each", 10, look{format: asHundred}},
 		{"Price", 12, look{format: asHundred}},
-		{"Only if nothing hangs there", 12, look{format: asCount}},
+		{"Only if a look asks for it", 12, look{format: asCount}},
 		{"Price of that", 12, look{format: asHundred}},
 	}
 	if b.decided != nil {
 		grey := look{format: asCount, color: greyText}
-		columns = append(columns, column{"Accepted, to fit", 11, grey}, column{"Accepted, to remove", 12, grey}, column{"Accepted, only if nothing hangs", 15, grey})
+		columns = append(columns, column{"Accepted, to fit", 11, grey}, column{"Accepted, to remove", 12, grey}, column{"Accepted, only if a look asks", 15, grey})
 	}
 	return append(columns, column{"In stock", 12, look{fill: sand, format: asCount}}, column{"To order", 12, look{format: asCount, fill: sand}}), len(columns)
 }
@@ -89,8 +89,8 @@ func (b *book) remarkMaterial(t *table) {
 		"What stands under In stock the next run takes over, by item and type, wherever its row and its column stand. Where no work takes a type any more it keeps a row at the end, until its cell is emptied.",
 		"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
 		"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
-		"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
-		"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
+		"Only if a look asks for it: where the register has no row, or rows contradict each other, the work is first to look what hangs;",
+		"what is to be fitted there then is in none of the other columns, nor in what is to be ordered.")
 	if b.decided != nil {
 		t.remark("Accepted: what the jobs would take that are accepted whole, the grey ones of Work. It is in no other column, nor in what is to be ordered;",
 			"so To fit with Accepted, to fit is the sum of the units to fit on Work, as is what is to be removed. Jobs that are planned, or accepted in part, are counted whole with the rest.")

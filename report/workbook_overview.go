@@ -171,7 +171,7 @@ func (b *book) checkTable(p *page, row int) int {
 		}
 		p.put(row, meetsColumn+1, meetsColumn+1, c.FallsShort, short)
 		p.put(row, meetsColumn+2, meetsColumn+2, c.Lacking(), look{format: asCount})
-		p.put(row, meetsColumn+3, meetsColumn+3, judgedPercent(c), look{format: asPercent})
+		p.put(row, meetsColumn+3, meetsColumn+3, audit.JudgedPercent(c), look{format: asPercent})
 		row++
 	}
 	if row > first && p.err == nil {

@@ -34,7 +34,7 @@ func (b *book) writeWork(ctx context.Context) error {
 			values = append(values, w.said.String())
 			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
 		}
-		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), priceCell(w.price, w.less), w.afterLook.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
@@ -65,6 +65,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
 			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
 	}
+	t.remark(sentenceCase(countJobs(r, b.jobs).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
@@ -110,8 +111,8 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
-		column{"Cost of units", 8, look{format: asCount}},
-		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
+		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
+		column{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})

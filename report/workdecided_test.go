@@ -210,7 +210,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 	require.Equal(t, "T-060", work[1][2], "what was reported done and is still there is above all others")
 
 	material := cells(t, book, materialSheet)
-	require.Equal(t, []string{"Accepted, to fit", "Accepted, to remove", "Accepted, only if nothing hangs", "In stock", "To order"}, material[0][11:])
+	require.Equal(t, []string{"Accepted, to fit", "Accepted, to remove", "Accepted, only if a look asks", "In stock", "To order"}, material[0][11:])
 	number := func(row []string, i int) int {
 		if i >= len(row) || row[i] == "" {
 			return 0

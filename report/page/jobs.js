@@ -32,15 +32,16 @@ function sheetOf(job, which) {
   const hang = words(job.hang), beside = words(job.beside), notes = words(job.notes);
   const parts = [part('What is wrong', listed(first(words(job.findings), mostFindings))), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
   if (hang.length) {
-    const cost = !job.fit.length ? 'none' : job.price === null ? 'not known' : grouped(job.price);
     parts.push(part('What to do', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
       element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
         part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
-      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
+      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
-  if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
-  const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
+  if (job.afterLook.length) parts.push(part('Only if a look asks for it', listed(words(job.afterLook), true)));
+  const open = [...words(job.stopped), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
+  const mends = words(job.mends);
+  if (mends.length) parts.push(part('Found here besides, also mended by this job', listed(first(mends, mostBeside))));
   if (beside.length) parts.push(part('Found here besides, not part of this job', listed(first(beside, mostBeside))));
   if (notes.length) parts.push(part('In the records', listed(first(notes, mostNotes))));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
