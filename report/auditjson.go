@@ -137,7 +137,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	run.Outputs = append(run.Outputs, others...)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
-	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work())
+	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

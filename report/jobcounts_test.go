@@ -19,7 +19,7 @@ import (
 // misspelt (PLANTED.csv), so that somebody has to look.
 func TestOutputsAgreeOnJobs(t *testing.T) {
 	r, jobs := demoJobs(t)
-	counts := countJobs(r, jobs)
+	counts := countJobs(r, jobs, nil)
 	require.Equal(t, len(jobs), counts.All)
 	require.Equal(t, counts.All, counts.Ready+counts.LookFirst+counts.Unmended, "each is one of them")
 	require.Equal(t, 7, counts.LookFirst)
@@ -80,16 +80,16 @@ func TestOutputsAgreeOnJobs(t *testing.T) {
 func TestNothingServesIsToldApart(t *testing.T) {
 	r, _ := demoJobs(t)
 	job := remedy.Job{StoppedBy: []remedy.Stop{{Check: -1, Sentence: "No unit to choose from."}}}
-	require.Equal(t, jobCounts{All: 1, Unmended: 1}, countJobs(r, []remedy.Job{job}))
+	require.Equal(t, jobCounts{All: 1, Unmended: 1}, countJobs(r, []remedy.Job{job}, nil))
 	require.Equal(t, "nothing serves", stopWord(r, &job))
 	job.Remedies = []remedy.Remedy{{Changes: []remedy.Change{{RowsContradict: true}}}}
-	require.Equal(t, jobCounts{All: 1, LookFirst: 1, Partly: 1}, countJobs(r, []remedy.Job{job}))
+	require.Equal(t, jobCounts{All: 1, LookFirst: 1, Partly: 1}, countJobs(r, []remedy.Job{job}, nil))
 	require.False(t, wantsEntry(r, &job))
 	for i, check := range r.Checks {
 		if check.Of == audit.OfPlace {
 			job = remedy.Job{StoppedBy: []remedy.Stop{{Check: i, Sentence: "A side is missing."}}}
 		}
 	}
-	require.Equal(t, jobCounts{All: 1, LookFirst: 1}, countJobs(r, []remedy.Job{job}))
+	require.Equal(t, jobCounts{All: 1, LookFirst: 1}, countJobs(r, []remedy.Job{job}, nil))
 	require.Equal(t, "look or enter first", stopWord(r, &job))
 }

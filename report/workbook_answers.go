@@ -67,13 +67,14 @@ func (b *book) firstJobs(p *page, row int) int {
 		row = next
 	}
 	if shown == 0 {
-		p.put(row, checkColumn, leftEnd, "No unit to choose from is known to mend anything; the sheet "+workSheet+" says what stops it.", softLook)
-		if told := b.decidedWork(); told != "" {
-			p.put(row, checkColumn, leftEnd, "Nothing that is not accepted"+told+", see "+workSheet+".", softLook)
+		text := "No unit to choose from is known to mend anything; the sheet " + workSheet + " says what stops it."
+		switch c := countJobs(b.result, b.jobs, b.decided); {
+		case c.All == 0:
+			text = "Nothing: no shortfall is of an assembly or a place."
+		case c.Accepted == c.All:
+			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
 		}
-		if len(b.work) == 0 {
-			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
-		}
+		p.put(row, checkColumn, leftEnd, text, softLook)
 		return row + 1
 	}
 	if len(passed) > 0 {
@@ -82,19 +83,10 @@ func (b *book) firstJobs(p *page, row int) int {
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	text := countJobs(b.result, b.jobs).inWords() + b.decidedWork() + ", see " + workSheet + "; why they stand in this order is there too."
+	text := countJobs(b.result, b.jobs, b.decided).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
 	next := row + p.rowsOf(checkColumn, leftEnd, text)
 	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 	return next
-}
-
-// decidedWork counts the jobs that are decided.
-func (b *book) decidedWork() string {
-	ordered := make([]orderedJob, len(b.work))
-	for i := range b.work {
-		ordered[i] = orderedJob{b.work[i].why, b.work[i].said}
-	}
-	return decidedWorkInWords(ordered)
 }
 
 // takesTable writes what the jobs take that are to be done, and below it what those would take that are accepted.

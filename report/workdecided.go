@@ -1,9 +1,7 @@
 package report
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -56,43 +54,6 @@ func workDecisionOf(d *history.WorkDecision) *workDecision {
 		return nil
 	}
 	return &workDecision{d.State(), d.Aside, d.Accepted, d.Planned, d.DataWrong, d.Done, d.Until, d.By}
-}
-
-// decidedWorkInWords counts the jobs that are decided, of all that there are; empty for none.
-func decidedWorkInWords(jobs []orderedJob) string {
-	until, aside, planned := "", 0, 0
-	differ := false
-	for i := range jobs {
-		switch d := &jobs[i].said; {
-		case d.Aside:
-			if aside++; d.Until != "" {
-				differ = differ || until != "" && until != d.Until
-				if until == "" || d.Until < until { // both as year, month and day
-					until = d.Until
-				}
-			}
-		case d.Planned > 0 && d.Planned == d.Of:
-			planned++
-		}
-	}
-	var parts []string
-	if aside > 0 {
-		text := fmt.Sprintf("%s accepted", grouped(aside))
-		switch {
-		case differ:
-			text += ", the first until " + until + ","
-		case until != "":
-			text += " until " + until
-		}
-		parts = append(parts, text+" and not to be done")
-	}
-	if planned > 0 {
-		parts = append(parts, fmt.Sprintf("%s planned", grouped(planned)))
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return fmt.Sprintf("; of these %s: %s", grouped(len(jobs)), strings.Join(parts, ", "))
 }
 
 // decided says what was decided of a job before what it is to be; empty for nothing.

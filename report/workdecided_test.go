@@ -177,7 +177,8 @@ func TestDecisionsReachTheWork(t *testing.T) {
 	t.Run("terminal", func(t *testing.T) {
 		var b strings.Builder
 		Summary(&b, r, a.jobs, a.changes, "out")
-		require.Contains(t, b.String(), fmt.Sprintf("; of these %d: 3 accepted, the first until 2027-10-20, and not to be done, 1 planned, see sheet Work", total))
+		require.Contains(t, b.String(), fmt.Sprintf("work: %d jobs in all; 3 accepted, the first until 2027-10-20, and not to be done; ", total))
+		require.Contains(t, b.String(), "; 1 of which planned, see sheet Work")
 	})
 	t.Run("workbook", func(t *testing.T) { requireDecidedBook(t, r, a, said, aside) })
 }
@@ -256,6 +257,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 	}
 	require.NotContains(t, first, "SD-132, T-031: Circuit 1 has tension assemblies here", "nor looked at")
 	require.Contains(t, first, "DF-220, 5/2: "+isPlanned+": ")
-	require.Contains(t, first, fmt.Sprintf("; of these %d: 3 accepted, the first until 2027-10-20, and not to be done, 1 planned, see Work", total))
+	require.Contains(t, first, fmt.Sprintf("%d jobs in all; 3 accepted, the first until 2027-10-20, and not to be done; ", total))
+	require.Contains(t, first, "; 1 of which planned, see Work")
 	require.Regexp(t, `not in these figures, for jobs that are accepted: \d+ units, \d+ sets`, first)
 }
