@@ -418,9 +418,9 @@ type told struct {
 }
 
 type toldException struct {
-	ID, Check, Line, Structure, Phase, State, Why string
-	First                                         string `json:"first_seen"`
-	Decision                                      *toldDecision
+	ID, Check, Line, Structure, Phase, State, Why, Detail string
+	First                                                 string `json:"first_seen"`
+	Decision                                              *toldDecision
 }
 
 // yearChecks are the checks whose answers the model knows.
