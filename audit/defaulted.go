@@ -62,14 +62,17 @@ func (r *Result) placeDefaulted(at *Location, tell func(column string, faulty, i
 	tell("Phase", false, blank, place && named)
 }
 
-// circuitColumn is the column of the circuit, for which 1 stands in.
-const circuitColumn = "Circuit"
+// circuitColumn is the column of the circuit, and what stands in for it.
+const (
+	circuitColumn   = "Circuit"
+	circuitOfBlanks = "1"
+)
 
-// Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where every row at its structure names
-// one, and where the check asks what the site asks for the zone in force.
+// Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where that is another than stands in and
+// every row at its structure names one, and of a check that rests on pollution the zone in force.
 func (r *Result) Stated(check int, at *Location) string {
 	stated, _ := r.Defaulted(at)
-	if at.Assembly >= 0 && !r.Network.structures[at.Structure].circuitBlank {
+	if at.Assembly >= 0 && !r.Network.structures[at.Structure].circuitBlank && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
 		stated = append(stated, circuitColumn)
 	}
 	if zone := r.zoneInForce(at); zone != "" && r.Checks[check].asksPollution() {
