@@ -153,7 +153,7 @@ func sameFolder(a, b *audit.Exception) bool {
 }
 
 // kmlNames are the names of the data of a placemark, which a name that is carried through does not take.
-var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "installed", "read from"}
+var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "hangs", "read from"}
 
 func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []string) placemark {
 	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
@@ -168,7 +168,7 @@ func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []str
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedOf(r, e)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"hangs", installedOf(r, e)},
 		{"read from", rec.At.String()}}
 	if decision := decidedTexts(c.Decided.Of(exception)); c.Decided != nil {
 		data = append(data, kmlData{decidedNames[0], decision[0]}, kmlData{decidedNames[1], decision[1]})

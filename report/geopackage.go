@@ -132,8 +132,8 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
 			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
 			{Name: "state", Type: gpkg.Text}, {Name: "first_seen", Type: gpkg.Text},
-			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
-			{Name: "installed_on", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
+			{Name: "hangs", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
+			{Name: "installed", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
 			for i := range r.Exceptions {
 				e := &r.Exceptions[i]

@@ -13,16 +13,16 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes, Decisions, Work string
-	Severities                                                                                                                     []severityFact
-	Rows                                                                                                                           []rowFact
-	RowsCut                                                                                                                        bool
-	Checks                                                                                                                         []checkFact
-	Gaps, Faults                                                                                                                   []countFact
-	Assumptions, Cuts                                                                                                              []string
-	States                                                                                                                         []stateFact
-	Trend                                                                                                                          *trendFact
-	Criteria                                                                                                                       []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, ShownOf, Silent, NotAsked, Inputs, Changes, Decisions, Work string
+	Severities                                                                                                                              []severityFact
+	Rows                                                                                                                                    []rowFact
+	RowsCut                                                                                                                                 bool
+	Checks                                                                                                                                  []checkFact
+	Gaps, Faults                                                                                                                            []countFact
+	Assumptions, Cuts                                                                                                                       []string
+	States                                                                                                                                  []stateFact
+	Trend                                                                                                                                   *trendFact
+	Criteria                                                                                                                                []criterionFact
 }
 
 type (
@@ -113,8 +113,8 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 
 // addRows adds the rows of the table.
 func (h *htmlPage) addRows(f *pageFacts) {
-	shown := h.findingsShown()
-	shown = shown[:min(len(shown), h.limits.rows)]
+	held := h.findingsShown()
+	shown := held[:min(len(held), h.limits.rows)]
 	names := append(slices.Clone(pageDecisionNames), h.carriedNames()...)
 	for i := range shown {
 		e, rec := findingRecord(h.result, &shown[i])
@@ -135,9 +135,13 @@ func (h *htmlPage) addRows(f *pageFacts) {
 	}
 	total := len(decidedFindings(h.result, h.changes.Decided, h.result.Findings()))
 	f.RowsCut = len(shown) < total
-	f.Shown = counted(total, "finding", "findings") + ", worst first"
+	of := counted(len(h.result.Exceptions), "exception", "exceptions")
+	f.Shown = counted(total, "finding", "findings") + " of " + of + ", worst first"
 	if f.RowsCut {
-		f.Shown = fmt.Sprintf("the worst %s of %s", grouped(len(shown)), counted(total, "finding", "findings"))
+		f.Shown = fmt.Sprintf("the worst %s of %s of %s", grouped(len(shown)), counted(total, "finding", "findings"), of)
+	}
+	if len(held) == total {
+		f.ShownOf = of
 	}
 }
 

@@ -62,7 +62,7 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		if now, is := became[name]; is {
 			name = now
 		}
-		if l, there := names[name]; there && c.Cleared[i].Why != NotInRun && c.Cleared[i].Why != NotAssessed {
+		if l, there := names[name]; there && c.Cleared[i].Why.clears() {
 			rows[l].Cleared++
 		}
 	}
