@@ -96,7 +96,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 				return nil
 			}
 		}
-		feature.placing = l.placing
+		feature.placing, l.placing.row = l.placing, feature.number
 		rows := l.kept()
 		err := l.each(feature)
 		balance.Read++
@@ -166,6 +166,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	if err := l.placing.check(); err != nil {
 		return err
 	}
+	l.faultsOfUse()
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
 	if err := l.checkProperties(name); err != nil {
 		return err

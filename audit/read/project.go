@@ -104,6 +104,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		distrustExchanged(p, structures.Bound)
 	}
 	trouble.stop(readCrossings(ctx, f, p))
+	if trouble.err() == nil {
+		doubtApart(p)
+	}
 	return trouble.err()
 }
 
