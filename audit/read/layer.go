@@ -108,7 +108,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		}
 		return err
 	}
-	if !in.isTable() {
+	if !in.isTable() && !in.isPointBook() {
 		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
@@ -124,6 +124,11 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			return noEncoding(name, l.section, "a GeoPackage", "its texts are in UTF-8 by its standard")
 		}
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
+	case in.isPointBook():
+		if l.stated.given() {
+			return noEncoding(name, l.section, "a workbook", "it states the encoding of its texts itself")
+		}
+		count, err = l.readPoints(f, in, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	case in.isArchive() || member != "":
