@@ -60,6 +60,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, taken := range r.Project.CountsTaken {
 		always(true, taken)
 	}
+	for _, taken := range r.Project.SignsTaken {
+		always(true, taken)
+	}
 	for _, taken := range r.Project.CircuitsTaken {
 		always(true, taken)
 	}

@@ -58,6 +58,8 @@ type Project struct {
 	Unread []string
 	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
 	CountsTaken []string
+	// SignsTaken says in sentences which commas of numbers are taken for decimal ones by other columns of their table.
+	SignsTaken []string
 	// CircuitsTaken says in sentences which rows are taken for one of each circuit that they name.
 	CircuitsTaken []string
 	// FilledDown says in sentences which cells take what stands above them, as the project file says.

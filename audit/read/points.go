@@ -104,6 +104,9 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes(), table.remarked())...)
 	for i, signs := range table.signs {
 		l.notes = append(l.notes, signs.notes(table.headings[i])...)
+		if taken := signs.commasTaken(table.headings[i], l.project.Tables[l.table]); taken != "" {
+			l.project.SignsTaken = append(l.project.SignsTaken, taken)
+		}
 	}
 	l.notes = append(l.notes, l.decimal.notes()...)
 	if table.hidden > 0 {
@@ -154,6 +157,11 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 			l.noteText(text.records.text)
 		}
 		doubtPoints(columns, beside, separator, l.decimal)
+		for _, at := range [...]int{t.x, t.y} { // which are no structure's if they are wrong by a thousand
+			if c := &columns[at]; c.byTable {
+				c.commaDecimal, c.byTable = false, false
+			}
+		}
 		t.signs = columns
 	}
 	return grid.problem(t.in.name)
