@@ -49,7 +49,7 @@ type Project struct {
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
 	// the project file does not choose.
 	RowsRead, RowsPassedOver int
-	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
+	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase or circuit.
 	RowsMade int
 	Carried  CarriedTexts
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
@@ -58,6 +58,10 @@ type Project struct {
 	Unread []string
 	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
 	CountsTaken []string
+	// SignsTaken says in sentences which commas of numbers are taken for decimal ones by other columns of their table.
+	SignsTaken []string
+	// CircuitsTaken says in sentences which rows are taken for one of each circuit that they name.
+	CircuitsTaken []string
 	// FilledDown says in sentences which cells take what stands above them, as the project file says.
 	FilledDown []string
 	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once

@@ -104,6 +104,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		distrustExchanged(p, structures.Bound)
 	}
 	trouble.stop(readCrossings(ctx, f, p))
+	if trouble.err() == nil {
+		doubtApart(p)
+	}
 	return trouble.err()
 }
 
@@ -115,6 +118,7 @@ func joinLayers(p, gis *audit.Project) error {
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
 	p.Structures, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Routes, gis.Zones, gis.Crossings
+	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
 	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures
 	known := map[audit.Symbol]audit.Symbol{}

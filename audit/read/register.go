@@ -45,6 +45,9 @@ type register struct {
 
 	rowsRead map[string]int // by the kind of their sheet
 
+	circuitsStated map[string]int // by the sheet Lines, 0 where it does not tell; nil while nobody asked
+	expanded       []expandedRows
+
 	failed error
 }
 
@@ -107,6 +110,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	}
 	r.distrustCatalogue()
 	r.assumeCentury()
+	r.sayExpanded()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
