@@ -221,13 +221,15 @@ func (b *bench) mayTake(q *ask, u int) bool {
 }
 
 // winsByBlankArea tells whether a unit that states no wind area would hang in the place of one that states more than the unit's diameter
-// times its spacing. What is stated may be reckoned otherwise, and the unit would swing less only because it states nothing.
+// times its spacing, and swings in the wind of a load case. What is stated may be reckoned otherwise, and the unit would swing less only
+// because it states nothing.
 func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
-	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) ||
+		!slices.ContainsFunc(b.network.Project.Criteria.LoadCases, func(c audit.LoadCase) bool { return c.WindPa > 0 }) {
 		return false
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
-		return slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
+		return a.Arrangement != audit.VSet && slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
 	})
 }
 
