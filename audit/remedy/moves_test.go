@@ -120,6 +120,21 @@ func TestMoves(t *testing.T) {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U120BP", "U160BL") },
 			[]string{"another unit suspension [] 10 × U120BP [{U120BP 30}] [{U120B 28}]"}, "", 0,
 		},
+		"three strings beside each other, where two would have to be of more units": {
+			func(p *audit.Project) {
+				loaded(p, 35)
+				p.Criteria.LongSpanM = audit.Stated(400)
+				p.Structures[0].Lon -= 0.003
+				for _, row := range rowsAt(p, "2") {
+					row.Strings, row.Arrangement = 2, audit.Parallel
+				}
+				direct := audit.UnknownDirectValues()
+				direct.RatingKN, direct.CreepageMM = 40, 4700
+				p.Direct = append(p.Direct, direct)
+				rowsAt(p, "1")[0].Direct = uint32(len(p.Direct))
+			},
+			[]string{"more strings side by side tension [ahead] 3 strings of 10 × U120B [{U120B 60}] []"}, "", 0,
+		},
 		"only units of another coupling are in stock": {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U160BL", "U210B") },
 			nil, "fits the couplings", 1,
