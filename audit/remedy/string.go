@@ -107,6 +107,10 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
+				if other := b.notAllShorter(q, unit, a, strings); other != nil {
+					other.from = a.from
+					serve = append(serve, *other)
+				}
 				if a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) || b.prefer[0] == audit.FewestChanges && b.fewerChange(q, unit, strings+1, a) {
 					break // more strings would be more of everything
 				}
