@@ -223,7 +223,7 @@ func (b *bench) mayTake(q *ask, u int) bool {
 // winsByBlankArea tells whether a unit that states no wind area would hang in the place of one that states more than the unit's diameter
 // times its spacing. What is stated may be reckoned otherwise, and the unit would swing less only because it states nothing.
 func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
-	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || !b.site.AsksSwing() {
 		return false
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
