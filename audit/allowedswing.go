@@ -45,7 +45,7 @@ func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 		a.ClearanceMM = clearance
 		missing = s.setGeometry(&a, room)
 	}
-	if !isStated(a.StatedDeg) {
+	if !isStated(a.StatedDeg) || missing == FaultyField {
 		a.Lacks = missing
 	}
 	return a
