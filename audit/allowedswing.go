@@ -24,8 +24,8 @@ type AllowedSwing struct {
 }
 
 // AllowedSwing finds how far the subject's string may swing in a load case. Where both a swing limit and a clearance are stated the lesser
-// holds; where the clearance, or what it is reckoned by, is not stated, the swing limit alone does. Figures that contradict each other
-// leave it unknown, and so do such as cannot be read.
+// holds; where no clearance of the case is stated the swing limit alone does. A clearance without what it is reckoned by leaves the swing
+// unknown, and so do figures that contradict each other or cannot be read.
 func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 	nan, row, room := math.NaN(), &s.Line.Row, &s.Structure.Room
 	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, LengthMM: nan, WallMM: nan, ClearanceMM: nan}
@@ -45,7 +45,7 @@ func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 		a.ClearanceMM = clearance
 		missing = s.setGeometry(&a, room)
 	}
-	if !isStated(a.StatedDeg) || missing == FaultyField {
+	if !isStated(a.StatedDeg) || missing != ClearanceNotStated {
 		a.Lacks = missing
 	}
 	return a

@@ -35,7 +35,7 @@ var swing = audit.Check{
 		},
 		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets do not swing. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown. A conductor that lifts its string gives more than 90°. " +
 			"The wall is upright, at the wall distance, which is measured to where it comes nearest as far down as the string reaches, and the crossarm is level with the attachment: an arm that is higher leaves more room. A string that keeps the clearance not even at rest falls short at any swing. " +
-			"Where a clearance is stated and the wall distance, or the length of the string with its fittings, is not, the swing limit alone holds, and without one it is not assessed, unless the string swings too far for the units alone, or with the wall as far away as the arm is long. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
+			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
 			"The clearance is the project's figure, no approach distance.",
 		Example: audit.Example{
 			Story: "A string of 600 N at a turn of 2°, spans of 300 m, 290 Pa, T 28.02 kN, limit 30°",
