@@ -2,6 +2,7 @@ package read
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -48,4 +49,26 @@ func TestFiguresByLoadCase(t *testing.T) {
 	}
 	_, _, trouble := (&caseReader{&audit.Criteria{}, millimetres, 10, 30_000}).figures("storm: 600", millimetres.units[0])
 	require.Equal(t, `names the load case "storm", and the criteria have none`, trouble.expected)
+}
+
+// Lines and structures state what strings may swing in by the load cases of the project file, which the reader of layers knows too.
+func TestRoomOfLinesAndStructures(t *testing.T) {
+	b := newBase()
+	b.project += "criteria: {load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}, {name: still air, tension: everyday}]}\n"
+	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"arm_length_mm":2600,"wall_distance_mm":2500.0,"clearance_mm":"High wind: 600; still air: 1500"`, 1)
+	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"clearance_mm":700`, 1)
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Crossarm length (m)", "Wall distance (m)", "Clearance (in)", "Fittings (mm)"},
+		{"L1", 110, "60; still air: 20", 2.4, 2.3, "40; high wind: 20", 300}}
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	l := p.Lines[0]
+	require.Equal(t, 60.0, l.SwingLimitDeg)
+	require.Equal(t, []audit.CaseFigure{{Case: "still air", Value: 20}}, l.SwingLimitsDeg)
+	require.Equal(t, audit.Room{ArmLengthMM: 2400, WallDistanceMM: 2300, ClearanceMM: 1016, ClearancesMM: []audit.CaseFigure{{Case: "high wind", Value: 508}}}, l.Room)
+	require.Equal(t, 300.0, l.FittingsMM)
+	require.Zero(t, p.Structures[0].Room)
+	room := p.Rooms[p.Structures[1].Room-1]
+	require.Equal(t, []float64{2600, 2500}, []float64{room.ArmLengthMM, room.WallDistanceMM})
+	require.Equal(t, "high wind: 600; still air: 1500", audit.CasesInWords(room.ClearanceMM, room.ClearancesMM))
+	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures[2].Room-1].ClearanceMM, nil))
 }
