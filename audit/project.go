@@ -27,6 +27,7 @@ type Project struct {
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Makeups    []Makeup       // Makeups[0] is the unknown one
+	Rooms      []Room         // what some structures state of their own
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.

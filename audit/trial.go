@@ -59,6 +59,9 @@ func (s *Site) Structure() *Structure { return &s.v.structure }
 // Line is the line of the site.
 func (s *Site) Line() *Line { return s.base.Line }
 
+// AsksSwing tells whether anything states how far a suspension string may swing at the structure.
+func (s *Site) AsksSwing() bool { return s.base.AsksSwing() }
+
 // Errors are the errors of the checks on trial.
 func (s *Site) Errors() CheckErrors { return *s.tried.errors }
 

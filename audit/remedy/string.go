@@ -245,7 +245,7 @@ func (b *bench) mayTake(q *ask, u int) bool {
 // times its spacing, and swings in the wind of a load case. What is stated may be reckoned otherwise, and the unit would swing less only
 // because it states nothing.
 func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
-	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) ||
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || !b.site.AsksSwing() ||
 		!slices.ContainsFunc(b.network.Project.Criteria.LoadCases, func(c audit.LoadCase) bool { return c.WindPa > 0 }) {
 		return false
 	}
