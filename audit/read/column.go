@@ -253,8 +253,12 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
+	last := ""
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = strings.Clone(Composed(cell)) // which may be a piece of a long row
+		if text := Composed(cell); text != last {
+			last = strings.Clone(text) // which may be a piece of a long row
+		}
+		*at(row) = last
 		return nil
 	}}
 }

@@ -97,23 +97,19 @@ func (r *register) doubtArcing(a *assembly, s *summedUp) {
 
 // doubtTested compares the tested voltages of a row with what is reckoned for its string.
 func (r *register) doubtTested(a *assembly, s *summedUp) {
-	if math.IsNaN(a.direct.LightningKV) && math.IsNaN(a.direct.WetKV) {
-		return
+	if d := &a.direct; !math.IsNaN(d.LightningKV) {
+		r.doubtVoltage(a, "Lightning withstand", &d.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare())
 	}
-	for _, v := range [...]struct {
-		column   string
-		testedKV *float64
-		reckoned float64
-		share    float64
-	}{
-		{"Lightning withstand", &a.direct.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare()},
-		{"Wet withstand", &a.direct.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare},
-	} {
-		if most := v.share * v.reckoned; basis.Contradicts(most, *v.testedKV) {
-			r.unknown(a, audit.CellTested, audit.Implausible, v.column, inDigits(*v.testedKV),
-				fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", v.reckoned, most))
-			*v.testedKV = math.NaN()
-		}
+	if d := &a.direct; !math.IsNaN(d.WetKV) {
+		r.doubtVoltage(a, "Wet withstand", &d.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare)
+	}
+}
+
+func (r *register) doubtVoltage(a *assembly, column string, testedKV *float64, reckonedKV, share float64) {
+	if most := share * reckonedKV; basis.Contradicts(most, *testedKV) {
+		r.unknown(a, audit.CellTested, audit.Implausible, column, inDigits(*testedKV),
+			fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most))
+		*testedKV = math.NaN()
 	}
 }
 
