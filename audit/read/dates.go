@@ -109,7 +109,7 @@ func isDigits(text string) bool {
 	return text != ""
 }
 
-// numberIn is the number that a text of a few digits holds.
+// numberIn is the number that a text of exactDigits or fewer holds.
 func numberIn(digits string) (n int) {
 	for i := range len(digits) {
 		n = 10*n + int(digits[i]-'0')
