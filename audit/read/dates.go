@@ -70,16 +70,14 @@ func readDate(text string, from1904 bool, form *dateForm) (audit.Day, dateTaken,
 // readDateNumber reads a year, a month as 1994.03 or 03.1994, a day as 19940312, and what a spreadsheet counts days by. A year alone
 // would be a count of days in 1905. count is the number that the text is.
 func readDateNumber(text string, count float64, from1904 bool) (audit.Day, *trouble) {
-	if digits := strings.TrimSuffix(text, ".0"); isDigits(digits) && (len(digits) == 4 || len(digits) == 8) {
-		year := numberIn(digits[:4])
+	if digits := strings.TrimSuffix(text, ".0"); isDigits(digits) {
 		switch {
 		case len(digits) == 8:
-			return dayOf(year, numberIn(digits[4:6]), numberIn(digits[6:]))
-		case year >= leastYear && year <= lastYear:
-			return yearOf(year)
+			return dayOf(numberIn(digits[:4]), numberIn(digits[4:6]), numberIn(digits[6:]))
+		case len(digits) == 4 && leastYear <= count && count <= lastYear:
+			return yearOf(int(count))
 		}
-	}
-	if before, behind, found := strings.Cut(text, "."); found && isDigits(before) && isDigits(behind) {
+	} else if before, behind, found := strings.Cut(text, "."); found && isDigits(before) && isDigits(behind) {
 		switch {
 		case len(before) == 4 && len(behind) == 2:
 			return monthOf(numberIn(before), numberIn(behind))
