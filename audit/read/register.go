@@ -26,6 +26,7 @@ type register struct {
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
+	summed         summedUp          // of the last row that has units
 	parted         map[string]uint32 // places of the makeups by their parts
 
 	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
