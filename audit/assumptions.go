@@ -61,6 +61,12 @@ func (r *Result) assumptions() []Assumption {
 	for _, taken := range r.Project.CountsTaken {
 		always(true, taken)
 	}
+	for _, taken := range r.Project.SignsTaken {
+		always(true, taken)
+	}
+	for _, taken := range r.Project.CircuitsTaken {
+		always(true, taken)
+	}
 	for _, filled := range r.Project.FilledDown {
 		always(true, filled)
 	}

@@ -16,22 +16,22 @@ func (n *Network) BearsDeg(line int) float64 {
 			length += span
 		}
 	}
-	if usual == nil || spans == 0 || math.IsNaN(l.Row.SwingLimitDeg) {
+	if usual == nil || spans == 0 {
 		return math.NaN()
 	}
 	mean := length / float64(spans)
-	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean}
+	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean, Room: l.Row.Room, RoomFaulty: l.Row.Faulty.Has(CellLength)}
 	s := Subject{Criteria: n.Criteria(line), Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
-	if s.Lacks(NeedsStringLoads) != NoReason {
+	if s.Lacks(NeedsSwingLimit) != NoReason || s.Lacks(NeedsStringLoads) != NoReason {
 		return math.NaN()
 	}
 	bears := func(deviationDeg float64) (ok, known bool) {
 		structure.DeviationDeg = deviationDeg
-		_, swing, reason := s.WorstSwing()
+		_, swing, allowed, reason := s.TightestSwing()
 		if reason != NoReason {
 			return false, false
 		}
-		if compare(swing, l.Row.SwingLimitDeg) > 0 {
+		if compare(swing, allowed.Deg) > 0 {
 			return false, true
 		}
 		pull, reason := s.WorstPull(0)

@@ -75,7 +75,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		w.Index, w.LimitStated, w.Source, w.Number = i, true, s.p.Structures[i].Source, s.p.Structures[i].Number
 		require.InDelta(t, zeroIfNone(w.Worse.DistanceM), zeroIfNone(got.Worse.DistanceM), 0.01)
 		require.Equal(t, math.IsNaN(w.Worse.DistanceM), math.IsNaN(got.Worse.DistanceM))
-		w.Worse = got.Worse
+		w.Worse, w.Room = got.Worse, UnknownRoom()
 		requireAlike(t, *w, got, "structure "+string(rune('1'+i)))
 	}
 	require.Equal(t, l, n.Lines[0].Symbol)

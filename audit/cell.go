@@ -15,7 +15,7 @@ const (
 	CellCreepage
 	CellArrangement
 	CellRating
-	CellLength
+	CellLength // of a line or a structure, what clearances are reckoned by
 	CellArcing
 	CellTested  // withstand voltages stated by the row
 	CellRemarks // with dates, which no verdict rests on either

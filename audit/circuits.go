@@ -34,6 +34,9 @@ func (n *Network) findCircuits(line *Line) {
 			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
+			if row.Blank&BlankCircuit != 0 {
+				n.structures[structure].circuitBlank = true
+			}
 			i, known := place[row.Circuit]
 			if !known {
 				i = len(line.Circuits)

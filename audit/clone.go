@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// Clone returns a copy of a project whose rows, figures and vocabulary can be changed, and to whose texts and makeups more can be added,
-// to be arranged like one that has been read. What arranging does not change (layers, catalogues, the texts and makeups that are
+// Clone returns a copy of a project whose rows and vocabulary can be changed, and to whose figures, texts and makeups more can be added,
+// to be arranged like one that has been read. What arranging does not change (layers, catalogues, the figures, texts and makeups that are
 // there) is shared. Its faults are none: arranging finds anew what it leaves out, what reading found stays with the first, and a
 // cell that was faulty is still so, also where it was arranging that doubted it.
 func (p *Project) Clone() *Project {
@@ -15,7 +15,7 @@ func (p *Project) Clone() *Project {
 	c.Symbols = Symbols{texts: slices.Clone(p.Symbols.texts), numbers: maps.Clone(p.Symbols.numbers)}
 	c.Texts.block = slices.Clip(p.Texts.block)
 	c.Assemblies = slices.Clone(p.Assemblies)
-	c.Direct = slices.Clone(p.Direct)
+	c.Direct = slices.Clip(p.Direct)
 	c.Makeups = slices.Clip(p.Makeups)
 	if p.RoutesAlone { // arranging makes them of the routes
 		c.Structures = nil

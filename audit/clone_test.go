@@ -52,10 +52,13 @@ func TestClone(t *testing.T) {
 		require.NoError(t, err)
 		for i := range c.Assemblies {
 			require.Equal(t, Cells(1<<CellCreepage|1<<CellLength|1<<CellTested), c.Assemblies[i].Faulty)
-			require.Equal(t, fmt.Sprint(UnknownDirectValues()), fmt.Sprint(c.Direct[i]))
+			require.Equal(t, fmt.Sprint(UnknownDirectValues()), fmt.Sprint(c.directOf(&c.Assemblies[i])))
 			require.Zero(t, s.p.Assemblies[i].Faulty)
 		}
 		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(s.p.Direct))
+		d := s.p.Clone()
+		s.network()
+		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(d.Direct), "and those that it doubts in the first stay with the copy")
 	})
 	t.Run("structures made of routes are made anew, not twice", func(t *testing.T) {
 		s := newSketch(t)

@@ -26,9 +26,15 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Mounting", a.Faulty.Has(CellMounting), a.Mounting == 0, a.Mounting != Upright)
 		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0)
 	}
+	if at.Structure >= 0 && at.To < 0 && at.Assembly < 0 {
+		r.placeDefaulted(at, tell)
+	}
 	if at.Structure >= 0 && at.To < 0 {
 		s := r.Network.row(at.Structure)
 		tell("Deviation limit of the structure", s.Faulty.Has(CellDeviationLimit), math.IsNaN(s.DeviationLimitDeg), true)
+		room := r.Project.roomOf(s)
+		tell("Wall distance of the structure", s.Faulty.Has(CellLength), !isStated(room.WallDistanceMM), true)
+		tell("Clearance of the structure", s.Faulty.Has(CellLength), !room.asksClearance(), true)
 		tell("Subconductors of the structure", s.Faulty.Has(CellStrings), s.SubconductorsAhead == 0, true)
 	}
 	l := &r.Network.Lines[at.Line].Row
@@ -39,11 +45,63 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	tell("Creepage voltage", voltage, math.IsNaN(l.CreepageKV), true)
 	tell("Subconductors", l.Faulty.Has(CellStrings), l.Subconductors < 0, l.Subconductors > 1)
 	tell("Deviation limit", l.Faulty.Has(CellDeviationLimit), math.IsNaN(l.DeviationLimitDeg), true)
+	clearance, limit := l.Room.asksClearance(), isStated(l.SwingLimitDeg) || len(l.SwingLimitsDeg) > 0
+	tell("Clearance", l.Faulty.Has(CellLength), !clearance, true)
+	tell("Swing limit", l.Faulty.Has(CellLimits), !limit, clearance) // where no clearance is stated nothing stands in for it
 	return stated, blank
 }
 
-// Stated are the first of the columns of Defaulted, as one text.
-func (r *Result) Stated(at *Location) string {
+// placeDefaulted tells what says which circuits and phases hang at a structure. Only a place rests on it, so that only of a place
+// anything is stated.
+func (r *Result) placeDefaulted(at *Location, tell func(column string, faulty, isBlank, otherwise bool)) {
+	l, place := &r.Network.Lines[at.Line].Row, at.Circuit != 0
+	tell("Phases", l.Faulty.Has(CellCircuits), l.Phases == 0, place)
+	tell("Circuits", l.Faulty.Has(CellCircuits), l.Circuits <= 0, place)
+	tell(circuitColumn, false, r.Network.structures[at.Structure].circuitBlank, place)
+	named, blank := false, false
+	for _, row := range r.Network.circuitRows(at.Structure, at.Circuit) {
+		if a := &r.Project.Assemblies[row]; a.Duty.CarriesPhase() {
+			named = named || !r.Project.leavesPhase(a)
+			blank = blank || r.Project.leavesPhase(a)
+		}
+	}
+	tell("Phase", false, blank, place && named)
+}
+
+// circuitColumn is the column of the circuit, and what stands in for it.
+const (
+	circuitColumn   = "Circuit"
+	circuitOfBlanks = "1"
+)
+
+// Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where that is another than stands in and
+// every row at its structure names one, and of a check that rests on pollution the zone in force.
+func (r *Result) Stated(check int, at *Location) string {
 	stated, _ := r.Defaulted(at)
+	if at.Assembly >= 0 && !r.Network.structures[at.Structure].circuitBlank && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
+		stated = append(stated, circuitColumn)
+	}
+	if zone := r.zoneInForce(at); zone != "" && r.Checks[check].asksPollution() {
+		stated = append(stated, zone)
+	}
 	return strings.Join(stated, ", ")
+}
+
+// Left are the columns of the key of what is at a location that its row leaves blank, so that something stands in the key for them.
+func (r *Result) Left(at *Location) string {
+	if at.Assembly >= 0 && r.Project.Assemblies[at.Assembly].Blank&BlankCircuit != 0 {
+		return circuitColumn
+	}
+	return ""
+}
+
+// CircuitLost tells whether rows at a structure name no circuit, or nobody says how many the line has, where what was stated of
+// something there had both.
+func (r *Result) CircuitLost(stated string, line, structure int) (column string) {
+	for column := range strings.SplitSeq(stated, ", ") {
+		if column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
+			return column
+		}
+	}
+	return ""
 }

@@ -129,6 +129,11 @@ func (n *Network) miss(line *Line, at int) {
 
 // missAtStrays marks the structures between which a number of the register fits that no structure of the line has.
 func (n *Network) missAtStrays() {
+	n.eachStrayPlace(func(line *Line, at int, _ uint32) { n.miss(line, at) })
+}
+
+// eachStrayPlace tells where such numbers fit: before which structure of which line, and a row of the register that has the number.
+func (n *Network) eachStrayPlace(each func(line *Line, at int, row uint32)) {
 	ways := map[int32]numbering{}
 	for _, s := range n.strayNumbers {
 		line := &n.Lines[s.line]
@@ -152,7 +157,7 @@ func (n *Network) missAtStrays() {
 			}
 		}
 		if fits {
-			n.miss(line, at)
+			each(line, at, s.row)
 		}
 	}
 }

@@ -94,6 +94,7 @@ var (
 	}}
 	NeedsGround     = Need{"ground level", ofStructure, (*Subject).LacksGround}
 	NeedsWeightSpan = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
+	NeedsSwingLimit = Need{"swing limit, or a clearance", ofStructure, (*Subject).lacksSwingLimit}
 )
 
 // What must not be faulty for a check to speak at all; nothing of it need be stated.
@@ -131,9 +132,6 @@ var (
 	}}
 	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
 		return s.lacksLimit(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
-	}}
-	NeedsSwingLimit = Need{"swing limit", ofAnything, func(s *Subject) Reason {
-		return s.lacksLimit(s.Line.Row.SwingLimitDeg, SwingLimitNotStated)
 	}}
 )
 

@@ -69,6 +69,7 @@ type station struct {
 	courseFaulty    bool  // its spans or its end, since a structure near by is left out
 	mayMiss         bool  // a structure may be missing beside it
 	circuitUnread   bool  // one of its rows names a circuit that nobody can read
+	circuitBlank    bool  // one of its rows that may carry a phase leaves its circuit blank
 	teeFaulty       bool  // a line may end here, whose voltage or that of this one cannot be read
 }
 

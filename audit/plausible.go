@@ -117,7 +117,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 	if row.Direct == 0 || row.Makeup == 0 || row.UnitsPerString < 1 {
 		return
 	}
-	direct := &p.Direct[row.Direct-1]
+	direct := p.directOf(row)
 	parts := p.Makeups[row.Makeup].Parts
 	for _, part := range parts {
 		unit := &p.Units[part.Unit]
@@ -127,6 +127,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 		p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage", Value: fmt.Sprintf("%g", direct.CreepageMM),
 			Expected: fmt.Sprintf("is the creepage of one %s, and the string has %d units; is it of one unit? What rests on it is not assessed", unit.Name, row.UnitsPerString)})
 		direct.CreepageMM, row.Faulty = math.NaN(), row.Faulty.With(CellCreepage)
+		p.restate(row, direct)
 		break
 	}
 	if len(parts) != 1 || FaultsOf(p.UnitFaults, parts[0].Unit).Has(CellLength) {
@@ -140,6 +141,13 @@ func (n *Network) doubtOwnFigures(r uint32) {
 		Expected: fmt.Sprintf("mm is no length of a string of %d units with a spacing of %g mm, expected %g to %g mm; what rests on it is not assessed", row.UnitsPerString, unit.SpacingMM,
 			basis.LeastLengthShare*float64(row.UnitsPerString)*unit.SpacingMM, basis.MostLengthShare*float64(row.UnitsPerString)*unit.SpacingMM+basis.MostFittingsMM)})
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
+	p.restate(row, direct)
+}
+
+// restate gives a row other figures of its own. Those that it had stay as they are, since a copy of the project shares them.
+func (p *Project) restate(row *AssemblyRow, figures DirectValues) {
+	p.Direct = append(p.Direct, figures)
+	row.Direct = uint32(len(p.Direct))
 }
 
 // fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).

@@ -49,8 +49,10 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 			Expected: fmt.Sprintf("is the level of line %q itself, on this as on every row that states one; expected what its strings were tested to withstand, else a blank; nothing is judged by it", p.Symbols.Text(line.Symbol))})
 		for _, r := range rows {
 			if row := &p.Assemblies[r]; row.Direct != 0 && row.mayCarryPhase() {
-				if tested := v.of(&p.Direct[row.Direct-1]); !math.IsNaN(*tested) {
+				figures := p.directOf(row)
+				if tested := v.of(&figures); !math.IsNaN(*tested) {
 					*tested, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
+					p.restate(row, figures)
 				}
 			}
 		}

@@ -28,6 +28,7 @@ type Project struct {
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Makeups    []Makeup       // Makeups[0] is the unknown one
+	Rooms      []Room         // what some structures state of their own
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
@@ -51,7 +52,7 @@ type Project struct {
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
 	// the project file does not choose.
 	RowsRead, RowsPassedOver int
-	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase.
+	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase or circuit.
 	RowsMade int
 	Carried  CarriedTexts
 	outlines *geo.Outlines // of zones, kept over scenarios; nil where there are none
@@ -63,6 +64,10 @@ type Project struct {
 	Unread []string
 	// CountsTaken says in sentences which numbers of units are taken for those of one string though their heading does not say so.
 	CountsTaken []string
+	// SignsTaken says in sentences which commas of numbers are taken for decimal ones by other columns of their table.
+	SignsTaken []string
+	// CircuitsTaken says in sentences which rows are taken for one of each circuit that they name.
+	CircuitsTaken []string
 	// FilledDown says in sentences which cells take what stands above them, as the project file says.
 	FilledDown []string
 	// WordsTwice is a word, name or number, with its list, that the words of the project file would change if it were read by them once

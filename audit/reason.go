@@ -106,6 +106,11 @@ const (
 	NoCompressionFactor
 	NoAxialFactor
 	SwingLimitNotStated
+	ClearanceNotStated
+	WallDistanceNotStated
+	FittingsNotStated
+	RoomContradicts
+	LoadCaseNotNamed
 	WindAreaUnknown
 	SlackSpan
 	LightningLevelNotStated
@@ -232,7 +237,12 @@ var reasonTexts = [reasons]string{
 	MountingNotStated:       "mounting of the post not stated, and upright and horizontal it would not be judged alike",
 	NoCompressionFactor:     "no insulator factor for compression in the criteria",
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
-	SwingLimitNotStated:     "swing limit of the line not stated",
+	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
+	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
+	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
+	FittingsNotStated:       "neither length of the string nor fittings of the line stated, which a clearance asks for",
+	RoomContradicts:         "the wall distance is more than the arm length",
+	LoadCaseNotNamed:        "a swing limit or a clearance names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
 	LightningLevelNotStated: "lightning level of the line not stated",

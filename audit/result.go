@@ -74,17 +74,24 @@ func (r *Result) Totals() (bySeverity [severities]int) {
 	return bySeverity
 }
 
-// AssessedPercent is the share of verdicts that could be given among those the project asks for, cut to the tenth that is
-// shown, so that it is 100 only where all were; 100 too where the project asks for none.
+// AssessedPercent is JudgedPercent of all checks; 100 where the project asks for nothing.
 func (r *Result) AssessedPercent() float64 {
+	if percent := JudgedPercent(r.Coverage...); !math.IsNaN(percent) {
+		return percent
+	}
+	return 100
+}
+
+// JudgedPercent is the share of verdicts that could be given among those the project asks for, cut to the tenth that is
+// shown, so that it is 100 only where all were, and the same in every output; NaN where the project asks for none.
+func JudgedPercent(coverage ...Coverage) float64 {
 	var judged, concerned int
-	for _, c := range r.Coverage {
-		j, n := c.Assessed()
-		judged += j
-		concerned += n
+	for i := range coverage {
+		j, n := coverage[i].Assessed()
+		judged, concerned = judged+j, concerned+n
 	}
 	if concerned == 0 {
-		return 100
+		return math.NaN()
 	}
 	return float64(1000*judged/concerned) / 10
 }

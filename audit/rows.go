@@ -18,6 +18,7 @@ type StructureRow struct {
 	Line              Symbol
 	ConductorAhead    Symbol
 	Number            TextAt // structure number as written
+	Room              uint32 // 1 + index in Project.Rooms, 0 where it states none
 	Source            Source
 	Faulty            Cells
 	Duty              Duty // declared
@@ -47,7 +48,10 @@ type LineRow struct {
 	EverydayC             float64
 	ColdTensionKN         float64
 	DeviationLimitDeg     float64
-	SwingLimitDeg         float64
+	SwingLimitDeg         float64 // in the load cases that SwingLimitsDeg does not name
+	SwingLimitsDeg        []CaseFigure
+	FittingsMM            float64 // of a suspension string, beside its units
+	Room                  Room
 	SectionLimitKM        float64
 	LongestStringMM       float64
 	CapacitanceRatio      float64
@@ -61,7 +65,7 @@ func UnknownLineRow() LineRow {
 		Circuits: -1, Subconductors: -1,
 		NominalKV: nan, HighestKV: nan, CreepageKV: nan, LightningKV: nan, SwitchingKV: nan,
 		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan,
-		DeviationLimitDeg: nan, SwingLimitDeg: nan, SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
+		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
 	}
 }
 

@@ -67,6 +67,9 @@ type Structure struct {
 	LesserCreepage float64
 	Worse          WorseZone // near by, Distance NaN where there is none
 
+	Room       Room // its own figures, else the line's
+	RoomFaulty bool // one of them cannot be read, or two contradict each other
+
 	DeviationLimitDeg float64 // for suspension assemblies
 	LimitStated       bool    // by the project, the line or the structure
 	PinLimitDeg       float64 // for pin and post assemblies, NaN if nobody states it
@@ -92,6 +95,7 @@ func (n *Network) Structure(line, index int) Structure {
 	}
 	criteria := n.criteriaOf(l)
 	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
+	n.setRoom(&s, l, row)
 	s.Role, s.Family = role(&s, st)
 	n.setZone(&s, st, criteria)
 	if st.crossed|st.mayCross != 0 || criteria.LongSpanM.Known() {

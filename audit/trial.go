@@ -59,6 +59,11 @@ func (s *Site) Structure() *Structure { return &s.v.structure }
 // Line is the line of the site.
 func (s *Site) Line() *Line { return s.base.Line }
 
+// SwingsInWind tells whether something limits how far a suspension string may swing, and a load case has wind.
+func (s *Site) SwingsInWind() bool {
+	return s.base.AsksSwing() && slices.ContainsFunc(s.base.Criteria.LoadCases, func(c LoadCase) bool { return c.WindPa > 0 })
+}
+
 // Errors are the errors of the checks on trial.
 func (s *Site) Errors() CheckErrors { return *s.tried.errors }
 

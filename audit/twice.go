@@ -67,6 +67,17 @@ func figureField[R any](what string, cell Cell, at func(*R) *float64) field[R] {
 	}, func(r *R) { *at(r) = math.NaN() }}
 }
 
+// caseField is a figure that may be stated by load case.
+func caseField[R any](what string, cell Cell, at func(*R) (rest *float64, named *[]CaseFigure)) field[R] {
+	return field[R]{what, cell, func(r *R) string {
+		rest, named := at(r)
+		return CasesInWords(*rest, *named)
+	}, func(r *R) {
+		rest, named := at(r)
+		*rest, *named = math.NaN(), nil
+	}}
+}
+
 // wordField is a field whose zero value is that it is not stated.
 func wordField[R any, V comparable](what string, cell Cell, at func(*R) *V, text func(V) string) field[R] {
 	var unstated V
@@ -109,7 +120,11 @@ func lineFields(p *Project) []field[LineRow] {
 		figureField("everyday temperature", CellTension, func(l *row) *float64 { return &l.EverydayC }),
 		figureField("cold tension", CellTension, func(l *row) *float64 { return &l.ColdTensionKN }),
 		figureField("deviation limit", CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }),
-		figureField("swing limit", CellLimits, func(l *row) *float64 { return &l.SwingLimitDeg }),
+		caseField("swing limit", CellLimits, func(l *row) (*float64, *[]CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }),
+		figureField("arm length", CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }),
+		figureField("wall distance", CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }),
+		caseField("clearance", CellLength, func(l *row) (*float64, *[]CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }),
+		figureField("fittings", CellLength, func(l *row) *float64 { return &l.FittingsMM }),
 		figureField("section limit", CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }),
 		figureField("longest string", CellLimits, func(l *row) *float64 { return &l.LongestStringMM }),
 		figureField("capacitance ratio", CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }),
@@ -129,6 +144,7 @@ func structureFields(p *Project) []field[StructureRow] {
 		wordField("duty", CellDeclared, func(s *row) *Duty { return &s.Duty }, Duty.String),
 		wordField("role", CellRole, func(s *row) *DeclaredRole { return &s.Role }, func(r DeclaredRole) string { return declaredRoleNames[r] }),
 		wordField("continues", CellContinues, func(s *row) *bool { return &s.Continues }, yes),
+		wordField("room of the string", CellLength, func(s *row) *uint32 { return &s.Room }, p.roomInWords),
 		wordField("long span", CellLimits, func(s *row) *bool { return &s.LongSpan }, yes),
 	}
 }

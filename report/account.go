@@ -14,6 +14,7 @@ type account struct {
 	jobs    []remedy.Job
 	changes *history.Changes // nil where nothing was compared
 	log     *runLog          // of the earlier runs into the folder
+	stock   *Stock           // that people typed; nil for none
 }
 
 // since are the changes of a result; where nothing was compared everything is new.
@@ -38,6 +39,14 @@ func (a *account) decisions() *history.Decided {
 		return nil
 	}
 	return a.changes.Decided
+}
+
+// inStock is what people typed under In stock.
+func (a *account) inStock() *Stock {
+	if a == nil {
+		return nil
+	}
+	return a.stock
 }
 
 // runs is the log.

@@ -41,6 +41,7 @@ type (
 		// How the decisions of people stand; null where the project names no file of them.
 		Decisions *decisionCounts `json:"decisions"`
 		Summary   summaryRecord   `json:"summary"`
+		Jobs      jobCounts       `json:"jobs"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -142,7 +143,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	run.Outputs = append(run.Outputs, others...)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
-	run.Summary = summaryRecord{headline(changes)}
+	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
@@ -150,7 +151,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", auditExceptions(r, changes))
 	list(s, "cleared", clearedRecords(changes))
-	list(s, "jobs", jobRecords(r, a.work()))
+	list(s, "jobs", jobRecords(r, a.work(), changes.Decided))
 	return s.end()
 }
 

@@ -56,7 +56,7 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	for i, c := range exceptions.Columns {
 		names[i] = c.Name
 	}
-	require.Equal(t, []string{"installed_on", "inspected", "remarks", "District", "line (carried)"}, names[18:])
+	require.Equal(t, []string{"hangs", "read_from", "installed", "inspected", "remarks", "District", "line (carried)"}, names[16:])
 	exceptions.Rows(func(row gpkg.Row) bool {
 		require.Equal(t, []any{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, row.Values[18:])
 		return false

@@ -25,25 +25,13 @@ func headline(c *history.Changes) string {
 	part(counts.ByState[history.Worse], "worse")
 	part(counts.ByState[history.Better], "better")
 	if n := counts.Cleared(); n > 0 {
-		var but []string
-		for _, why := range [...]struct {
-			history.Why
-			words string
-		}{{history.NotAssessed, "only because data were lost"}, {history.RuleChanged, "since the rule changed"}} {
-			k := counts.ByWhy[why.Why]
-			if why.Why == history.NotAssessed {
-				k -= counts.Lost
-			}
-			if k > 0 {
-				but = append(but, grouped(k)+" of them "+why.words)
-			}
-		}
 		text := "cleared"
-		if len(but) > 0 {
-			text += " (" + strings.Join(but, ", ") + ")"
+		if k := counts.ByWhy[history.RuleChanged]; k > 0 {
+			text += fmt.Sprintf(" (%s of them since the rule or a zone changed)", grouped(k))
 		}
 		part(n, text)
 	}
+	part(counts.LostNow(), "not judged any more, only because data were lost")
 	if len(parts) == 0 {
 		parts = append(parts, "nothing new, worse or cleared")
 	}

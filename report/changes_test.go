@@ -37,7 +37,7 @@ func twoNights(t *testing.T) (*audit.Result, *account) {
 
 func TestOutputsTellWhatChanged(t *testing.T) {
 	r, a := twoNights(t)
-	const says = "since 31 March 2026: 1 new, 1 worse, 2 cleared (1 of them only because data were lost)"
+	const says = "since 31 March 2026: 1 new, 1 worse, 1 cleared, 1 not judged any more, only because data were lost"
 	require.Equal(t, says, headline(a.changes))
 
 	var b bytes.Buffer
@@ -55,7 +55,7 @@ func TestOutputsTellWhatChanged(t *testing.T) {
 	require.Equal(t, []string{"meets", "shortfall", "N-1", "002"}, gone[1][:4])
 	require.Equal(t, []string{"9 × U120B is short of 2700 mm.", "now 2950, required 2700 mm", "2655", "2700", "mm"}, gone[1][9:14])
 	require.Equal(t, []string{"not assessed", "shortfall", "N-1", "006"}, gone[2][:4])
-	require.Contains(t, fmt.Sprint(gone[3:]), "What is not assessed any more is not cleared: a datum was lost, and nobody can tell.")
+	require.Contains(t, fmt.Sprint(gone[3:]), "1 exception is cleared. What is not assessed any more (1) is not cleared: a datum was lost, and nobody can tell.")
 	overview, err := file.GetCellValue(overviewSheet, "A3")
 	require.NoError(t, err)
 	require.Equal(t, sentenceCase(says)+".", overview)
@@ -73,6 +73,7 @@ func TestOutputsTellWhatChanged(t *testing.T) {
 	require.Equal(t, []string{"worse", "2026-03-31"}, csv[1][15:17])
 	log := csvRows(t, contentOf(t, r, a.by(writeHistory)))
 	require.Equal(t, []string{"2026-04-01", "N-1", "all", "6", "2", "1", "0", "1", "1", "0"}, log[4][:10])
+	require.Equal(t, 1, a.changes.Counts().Cleared(), "one count for the headline and the log")
 }
 
 // A run that repeats one compares with what that one compared with, as its audit.json has it, and writes the same bytes.

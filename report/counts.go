@@ -135,12 +135,3 @@ func notAsked(r *audit.Result) []string {
 	}
 	return list
 }
-
-// judgedPercent is the share of verdicts that could be given; NaN where the project asks for none.
-func judgedPercent(c audit.Coverage) float64 {
-	judged, concerned := c.Assessed()
-	if concerned == 0 {
-		return math.NaN()
-	}
-	return 100 * float64(judged) / float64(concerned)
-}

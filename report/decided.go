@@ -44,6 +44,7 @@ func decisionsInWords(d *history.Decided) string {
 	part(&parts, d.Count(history.Unmatched), "match nothing")
 	part(&parts, d.Count(history.Unjudged), "on what cannot be judged any more")
 	part(&parts, d.Count(history.OutOfRun), "on lines that this run left out")
+	part(&parts, len(d.Removed), "not in the file any more since the last run")
 	if len(parts) == 0 {
 		parts = append(parts, "none that stands")
 	}
@@ -66,7 +67,64 @@ func decidedOutInWords(r *audit.Result, d *history.Decided) string {
 	if out == [3]int{} {
 		return ""
 	}
-	return fmt.Sprintf("; decided, and in no gate: %s, %s, %s", counted(out[0], "shortfall", "shortfalls"), counted(out[1], "advisory", "advisories"), counted(out[2], "note", "notes"))
+	return fmt.Sprintf("; decided, and in no gate: %s (%s, %s, %s)", counted(out[0]+out[1]+out[2], "exception", "exceptions"), counted(out[0], "shortfall", "shortfalls"),
+		counted(out[1], "advisory", "advisories"), counted(out[2], "note", "notes"))
+}
+
+// ofInWords says what a decision is of, and where it names no exception, how many it speaks of.
+func ofInWords(r *audit.Result, j *history.Judged) string {
+	var parts []string
+	part := func(what, value string) {
+		if value != "" {
+			parts = append(parts, what+value)
+		}
+	}
+	part("line ", j.Line)
+	part("structure ", j.Structure)
+	part("", j.Check)
+	switch {
+	case j.Exception == "":
+		part("", counted(len(j.Exceptions), "exception", "exceptions")+structuresInWords(r, j))
+	case len(j.Exceptions) > 0:
+		key := r.Key(j.Exceptions[0])
+		part("to ", key.To)
+		part("circuit ", key.Circuit)
+		part("phase ", key.Phase)
+		part("side ", key.Side)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// mostOfOne is how many structures are named that a decision on more than one exception is of (a choice of this program).
+const mostOfOne = 3
+
+// structuresInWords names the structures that a decision on a line is of, the first of many.
+func structuresInWords(r *audit.Result, j *history.Judged) string {
+	if j.Structure != "" {
+		return ""
+	}
+	var names []string
+	for _, i := range j.Exceptions {
+		if name := r.Key(i).Structure; name != "" && !slices.Contains(names, name) {
+			if len(names) == mostOfOne {
+				names = append(names, "…")
+				break
+			}
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " (structure " + strings.Join(names, ", ") + ")"
+}
+
+// removedInWords lists the decisions that the run before had and the file has not any more.
+func removedInWords(d *history.Decided) []string {
+	if d == nil {
+		return nil
+	}
+	return d.RemovedInWords()
 }
 
 // decidedBy are the decisions of changes, which may be none.
@@ -128,11 +186,6 @@ func decidedTexts(j *history.Judged) [2]string {
 		return [2]string{}
 	}
 	return [2]string{j.Word, j.Status.String()}
-}
-
-// allDecided tells whether there are some exceptions and all of them are accepted or planned, in force.
-func allDecided(d *history.Decided, exceptions []int) bool {
-	return len(exceptions) > 0 && !slices.ContainsFunc(exceptions, d.Open)
 }
 
 // decidedFindings takes findings apart whose exceptions are decided differently, and puts those first that were reported done.

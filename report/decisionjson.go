@@ -32,6 +32,18 @@ type (
 		Unjudged     int            `json:"not_assessed"`
 		Settled      int            `json:"settled"`
 		Exceptions   severityRecord `json:"exceptions"` // accepted or planned, in force
+		// That the run before showed, and that are not in the file any more; not written where there are none.
+		Removed []removedDecision `json:"removed,omitempty"`
+	}
+	removedDecision struct {
+		Exception string `json:"exception"` // an id; empty where it is of a structure or a line
+		Line      string `json:"line"`
+		Structure string `json:"structure"`
+		Check     string `json:"check"`
+		Decision  string `json:"decision"`
+		Until     string `json:"until"`
+		By        string `json:"by"`
+		Reason    string `json:"reason"`
 	}
 )
 
@@ -39,16 +51,7 @@ func decidedOf(j *history.Judged) *decided {
 	if j == nil {
 		return nil
 	}
-	of := "line and check"
-	switch {
-	case j.Exception != "":
-		of = "exception"
-	case j.Structure != "" && j.Check != "":
-		of = "structure and check"
-	case j.Structure != "":
-		of = "structure"
-	}
-	return &decided{j.Word, j.Until, j.By, j.Reason, j.Status.String(), j.Detail, of}
+	return &decided{j.Word, j.Until, j.By, j.Reason, j.Status.String(), j.Detail, j.Of()}
 }
 
 func decisionCountsOf(r *audit.Result, d *history.Decided) *decisionCounts {
@@ -66,6 +69,9 @@ func decisionCountsOf(r *audit.Result, d *history.Decided) *decisionCounts {
 		if d.Decisions[i].Forever {
 			counts.Undated++
 		}
+	}
+	for _, x := range d.Removed {
+		counts.Removed = append(counts.Removed, removedDecision{x.Exception, x.Line, x.Structure, x.Check, x.Word, x.Until, x.By, x.Reason})
 	}
 	return counts
 }

@@ -151,7 +151,7 @@ func See(path string) (*Seen, error) {
 	return &Seen{path, info}, err
 }
 
-var errSaved = errors.New("somebody saved it while this run was at work, perhaps with decisions; nothing was replaced, run it again")
+var errSaved = errors.New("somebody saved it while this run was at work, perhaps with decisions or stock; nothing was replaced, run it again")
 
 // unchanged fails where a file is another than the one that was seen, or was written to since.
 func (s *Seen) unchanged() error {

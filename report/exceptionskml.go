@@ -121,18 +121,23 @@ func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remed
 	}
 	k.open("Folder")
 	k.element("name", "work, in the order of doing")
-	works, rows := structureWorks(r, jobs), workRows(r, jobs)
+	works, rows := structureWorks(r, jobs, decided), workRows(r, jobs, decided)
 	for i := range rows {
 		w, at := &rows[i], works[rows[i].job.Structure]
 		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
 			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}
-		if allDecided(decided, w.job.Exceptions) {
+		if w.said.Aside {
 			mark.Style = "#" + decidedStyle
 		}
 		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
 			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
 			if d.Value != "" {
 				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
+			}
+		}
+		for n, text := range at.decided {
+			if text != "" {
+				mark.Data = append(mark.Data, kmlData{workDecisionNames[n], plainText(text)})
 			}
 		}
 		if point, ok := shapeOf([]orb.Point{r.Network.Position(w.job.Structure)}).(*geom.Point); ok {
@@ -148,7 +153,7 @@ func sameFolder(a, b *audit.Exception) bool {
 }
 
 // kmlNames are the names of the data of a placemark, which a name that is carried through does not take.
-var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "installed", "read from"}
+var kmlNames = []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "state", "first seen", "hangs", "read from"}
 
 func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []string) placemark {
 	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
@@ -163,7 +168,7 @@ func placemarkOf(r *audit.Result, c *history.Changes, exception int, names []str
 		Description: html.EscapeString(plainText(rec.Reason + "\n" + rec.Remedy))}
 	data := []kmlData{{"check", rec.Check}, {"severity", rec.Severity}, {"line", rec.Line}, {"structure", rec.Structure},
 		{"structure_to", rec.StructureTo}, {"circuit", rec.Circuit}, {"phase", rec.Phase}, {"side", rec.Side},
-		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"installed", installedAt(r, &e.Location)},
+		{"observed", figureText(e.Verdict.Observed)}, {"required", figureText(e.Verdict.Required)}, {"state", rec.State}, {"first seen", rec.FirstSeen}, {"hangs", installedOf(r, e)},
 		{"read from", rec.At.String()}}
 	if decision := decidedTexts(c.Decided.Of(exception)); c.Decided != nil {
 		data = append(data, kmlData{decidedNames[0], decision[0]}, kmlData{decidedNames[1], decision[1]})

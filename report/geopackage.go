@@ -25,11 +25,11 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work(), a.decisions()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
-	return gpkg.Layer{
+func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg.Layer {
+	layer := gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
 			{Name: "span_back_m", Type: gpkg.Real}, {Name: "span_ahead_m", Type: gpkg.Real}, {Name: "deviation_deg", Type: gpkg.Real},
@@ -38,7 +38,7 @@ func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
 			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
+			counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
 				var exceptions, findings, rank any
@@ -54,15 +54,27 @@ func structureLayer(r *audit.Result, jobs []remedy.Job) gpkg.Layer {
 				if work.rank > 0 {
 					rank = int64(work.rank)
 				}
-				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: []any{plainText(rec.Line), plainText(rec.Structure),
+				values := []any{plainText(rec.Line), plainText(rec.Structure),
 					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
 					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
-					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}}) {
+					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}
+				if d != nil {
+					for _, text := range work.decided {
+						values = append(values, orNull(plainText(text)))
+					}
+				}
+				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: values}) {
 					return
 				}
 			}
 		},
 	}
+	if d != nil {
+		for _, name := range workDecisionNames {
+			layer.Columns = append(layer.Columns, gpkg.Column{Name: name, Type: gpkg.Text})
+		}
+	}
+	return layer
 }
 
 // structures lists the structures of all lines.
@@ -120,15 +132,15 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
 			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
 			{Name: "state", Type: gpkg.Text}, {Name: "first_seen", Type: gpkg.Text},
-			{Name: "installed", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
-			{Name: "installed_on", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
+			{Name: "hangs", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
+			{Name: "installed", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
 			for i := range r.Exceptions {
 				e := &r.Exceptions[i]
 				rec := toldOf(r, c, i)
 				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
 					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
-					installedAt(r, &e.Location), rec.At.String()}
+					installedOf(r, e), rec.At.String()}
 				installedOn, inspected, remarks := ownTexts(r, e)
 				values = append(values, installedOn, inspected, remarks)
 				if c.Decided != nil {

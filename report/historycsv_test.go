@@ -112,11 +112,11 @@ func TestHeadline(t *testing.T) {
 		return list
 	}
 	for want, c := range map[string]*history.Changes{
-		"first run: there is no earlier one to compare with":                                                                           {Exceptions: change(history.New)},
-		"since 24 November 2026: nothing new, worse or cleared":                                                                        {Since: since, Exceptions: change(history.Standing)},
-		"since 24 November 2026: 2 new, 1 worse, 3 cleared (1 of them only because data were lost)":                                    {Since: since, Exceptions: change(history.New, history.New, history.Worse), Cleared: cleared(history.Meets, history.Gone, history.NotAssessed)},
-		"since 24 November 2026: 1 better, 1 cleared (1 of them since the rule changed); 2 exceptions on lines that this run left out": {Since: since, Exceptions: change(history.Better), Cleared: cleared(history.RuleChanged, history.NotInRun, history.NotInRun)},
-		"since 24 November 2026: 1 cleared (1 of them only because data were lost); 1 exception not judged any more since data were lost before": {Since: since, Cleared: []history.Cleared{
+		"first run: there is no earlier one to compare with":                                                                                     {Exceptions: change(history.New)},
+		"since 24 November 2026: nothing new, worse or cleared":                                                                                  {Since: since, Exceptions: change(history.Standing)},
+		"since 24 November 2026: 2 new, 1 worse, 2 cleared, 1 not judged any more, only because data were lost":                                  {Since: since, Exceptions: change(history.New, history.New, history.Worse), Cleared: cleared(history.Meets, history.Gone, history.NotAssessed)},
+		"since 24 November 2026: 1 better, 1 cleared (1 of them since the rule or a zone changed); 2 exceptions on lines that this run left out": {Since: since, Exceptions: change(history.Better), Cleared: cleared(history.RuleChanged, history.NotInRun, history.NotInRun)},
+		"since 24 November 2026: 1 not judged any more, only because data were lost; 1 exception not judged any more since data were lost before": {Since: since, Cleared: []history.Cleared{
 			{Why: history.NotAssessed, Was: &history.Record{}}, {Why: history.NotAssessed, Was: &history.Record{Lost: "2026-11-24"}}}},
 	} {
 		require.Equal(t, want, headline(c))

@@ -3,8 +3,10 @@ package report
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -18,6 +20,7 @@ type (
 		Danger     string         `json:"danger"`
 		Shortage   number         `json:"shortage"`
 		Exceptions []string       `json:"exceptions"` // ids
+		AlsoMends  []string       `json:"also_mends"` // ids of others that are gone with the work
 		Remedies   []remedyRecord `json:"remedies"`
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
@@ -25,6 +28,7 @@ type (
 		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before
 		Needs      []string       `json:"needs"`     // structures of the line with such work for this one
 		Priority   *weighedRecord `json:"priority"`  // null where the project states no weights
+		Decision   *workDecision  `json:"decision"`  // null where nothing was decided
 	}
 	weighedRecord struct {
 		Score       number         `json:"score"`  // null of a job that is for no exception of its own
@@ -47,7 +51,9 @@ type (
 		Phases  string   `json:"phases"` // empty for all of the circuit
 		From    string   `json:"from"`   // empty where the register has nothing
 		// IfNothingHangs tells that what hangs is to be looked at first, since the register has nothing; the work is for where nothing does.
-		IfNothingHangs bool          `json:"if_nothing_hangs"`
+		IfNothingHangs bool `json:"if_nothing_hangs"`
+		// RowsContradict tells that rows contradict each other, so that somebody has to look before it is known what of the work is needed.
+		RowsContradict bool          `json:"rows_contradict,omitempty"`
 		To             setRecord     `json:"to"`
 		Fit            []countRecord `json:"fit"`
 		Remove         []countRecord `json:"remove"`
@@ -77,11 +83,13 @@ type (
 	}
 )
 
-// jobRecords are the jobs in the order of doing.
-func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
+// jobRecords are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+func jobRecords(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[jobRecord] {
 	return func(yield func(jobRecord) bool) {
-		for i, why := range remedy.Order(r, jobs) {
-			if !yield(jobOf(r, &jobs[why.Job], i+1, &why)) {
+		for i, ordered := range orderedJobs(r, jobs, d) {
+			rec := jobOf(r, &jobs[ordered.Job], i+1, &ordered.Rank)
+			rec.Decision = workDecisionOf(&ordered.said)
+			if !yield(rec) {
 				return
 			}
 		}
@@ -91,17 +99,21 @@ func jobRecords(r *audit.Result, jobs []remedy.Job) iter.Seq[jobRecord] {
 func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord {
 	name, ids := r.Project.Symbols.Text, r.ExceptionIDs()
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
-		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, Remedies: []remedyRecord{}, Open: []string{},
+		Danger: why.Danger.String(), Shortage: number(why.Shortage), Exceptions: []string{}, AlsoMends: []string{}, Remedies: []remedyRecord{}, Open: []string{},
 		OpenChecks: []openRecord{}, StoppedBy: stopsInWords(j), Priority: weighedOf(why)}
 	rec.NeededBy, rec.Needs = structureNumbers(r, j.NeededBy), structureNumbers(r, j.Needs)
 	for _, e := range j.Exceptions {
 		rec.Exceptions = append(rec.Exceptions, ids[e])
 	}
+	for _, e := range j.AlsoMends {
+		rec.AlsoMends = append(rec.AlsoMends, ids[e])
+	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
 		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast}
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast,
+			RowsContradict: slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()
 		}
@@ -116,7 +128,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 			continue
 		}
 		reason := o.Reason.String()
-		if o.RowsContradict {
+		if o.RowsContradict || o.Brought {
 			reason = openStates[openStateOf(&o)]
 		}
 		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), reason})

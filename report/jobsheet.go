@@ -99,14 +99,16 @@ func findingsOnSheet(r *audit.Result, j *remedy.Job) (texts []string) {
 	return texts
 }
 
-// besides are the exceptions at each structure that no job is for, notes left out, by structure.
+// besides are the exceptions at each structure that no job is for nor mends in passing, notes left out, by structure.
 func besides(r *audit.Result, jobs []workRow) map[int][]int {
 	isOfJob := make([]bool, len(r.Exceptions))
 	at := map[int][]int{}
 	for i := range jobs {
 		at[jobs[i].job.Structure] = nil
-		for _, e := range jobs[i].job.Exceptions {
-			isOfJob[e] = true
+		for _, list := range [...][]int{jobs[i].job.Exceptions, jobs[i].job.AlsoMends} {
+			for _, e := range list {
+				isOfJob[e] = true
+			}
 		}
 	}
 	for i := range r.Exceptions {
@@ -139,7 +141,7 @@ func openOnSheet(r *audit.Result, j *remedy.Job) (texts []string) {
 		state := openStateOf(&o)
 		text := openStates[state] + ": " + r.Checks[o.Check].Title
 		if o.Reason != audit.NoReason && o.Exception < 0 {
-			text += ", since: " + o.Reason.String()
+			text += ", since: " + reasonWithFaults(r, j, o.Reason)
 		}
 		if !slices.Contains(texts, text) {
 			texts = append(texts, text)

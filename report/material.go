@@ -12,24 +12,31 @@ import (
 
 // materialRow is what the work takes of one item, on one line or, where line is empty, on all.
 type materialRow struct {
-	item       string // unit or set
-	name       string // type of the unit, or the set in words
-	line       string
-	at         int // of the line, −1 for all
+	item   string // unit or set
+	name   string // type of the unit, or the set in words
+	line   string
+	at     int     // of the line, −1 for all
+	each   float64 // NaN where not stated, and of sets
+	amount         // of the jobs that are to be done
+	// accepted is of the jobs that nobody is to do while a decision holds, in none of the other counts.
+	accepted amount
+}
+
+// amount is how much of an item jobs take.
+type amount struct {
 	fit        int
 	remove     int
-	ifNothing  int     // to fit only where nothing hangs of which the register has nothing; not in fit
-	structures int     // where
-	fewer      int     // of fit: so many may hang there already
-	uncounted  int     // structures where how many are to be removed is not known
-	each       float64 // NaN where not stated, and of sets
+	afterLook  int // to fit only if a look shows that it is needed; not in fit
+	structures int // where
+	fewer      int // of fit: so many may hang there already
+	uncounted  int // structures where how many are to be removed is not known
 }
 
 // price is that of what is to be fitted, NaN where it is not stated.
 func (m *materialRow) price() float64 { return m.priceOf(m.fit) }
 
-// priceIfNothing is that of what is to be fitted only where nothing hangs.
-func (m *materialRow) priceIfNothing() float64 { return m.priceOf(m.ifNothing) }
+// priceAfterLook is that of what is to be fitted only if a look shows that it is needed.
+func (m *materialRow) priceAfterLook() float64 { return m.priceOf(m.afterLook) }
 
 func (m *materialRow) priceOf(count int) float64 {
 	if count == 0 {
@@ -40,12 +47,19 @@ func (m *materialRow) priceOf(count int) float64 {
 
 // notKnown says what of a row rests on counts that nobody knows.
 func (m *materialRow) notKnown() string {
+	return joinedLines(m.notKnownOf(&m.amount, ""), m.notKnownOf(&m.accepted, "accepted, "))
+}
+
+func (m *materialRow) notKnownOf(a *amount, of string) string {
 	var words []string
-	if m.fewer > 0 {
-		words = append(words, fmt.Sprintf("to fit: may be %d fewer", m.fewer))
+	if a.fewer > 0 {
+		words = append(words, fmt.Sprintf("%sto fit: %s to %s", of, grouped(a.fit-a.fewer), grouped(a.fit)))
+		if price := priceRange(m.priceOf(a.fit), m.priceOf(a.fewer)); price != "" {
+			words[0] += ", price " + price
+		}
 	}
-	if m.uncounted > 0 {
-		words = append(words, fmt.Sprintf("to remove: count not known at %s", counted(m.uncounted, "structure", "structures")))
+	if a.uncounted > 0 {
+		words = append(words, fmt.Sprintf("%sto remove: count not known at %s", of, counted(a.uncounted, "structure", "structures")))
 	}
 	return strings.Join(words, "\n")
 }
@@ -64,7 +78,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	for i := range work {
 		w := &work[i]
 		here, unsure := map[key]bool{}, map[key]bool{}
-		note := func(item, name string, fit, remove, ifNothing, fewer int, isUncounted bool) {
+		note := func(item, name string, fit, remove, afterLook, fewer int, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -78,13 +92,17 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 					}
 					found[k] = m
 				}
-				m.fit, m.remove, m.ifNothing, m.fewer = m.fit+fit, m.remove+remove, m.ifNothing+ifNothing, m.fewer+fewer
+				a := &m.amount
+				if w.said.Aside {
+					a = &m.accepted
+				}
+				a.fit, a.remove, a.afterLook, a.fewer = a.fit+fit, a.remove+remove, a.afterLook+afterLook, a.fewer+fewer
 				if isUncounted && !unsure[k] {
-					m.uncounted++
+					a.uncounted++
 					unsure[k] = true
 				}
 				if !here[k] {
-					m.structures++
+					a.structures++
 				}
 				here[k] = true
 			}
@@ -95,7 +113,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		for _, c := range w.remove {
 			note(unitItem, c.Unit, 0, c.Count, 0, 0, false)
 		}
-		for _, c := range w.ifNothing.fit {
+		for _, c := range w.afterLook.fit {
 			note(unitItem, c.Unit, 0, 0, c.Count, 0, false)
 		}
 		for _, name := range w.uncountedTypes() {
@@ -103,11 +121,8 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
-				fit, ifNothing := x.Sets, 0
-				if x.Unregistered {
-					fit, ifNothing = 0, x.Sets
-				}
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), fit, 0, ifNothing, 0, false)
+				certain, afterLook := partsOf(r, x)
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), certain.sets, 0, afterLook.sets, 0, false)
 			}
 		}
 	}

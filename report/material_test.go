@@ -14,7 +14,8 @@ func TestMaterialNamesWhatIsNotCounted(t *testing.T) {
 	job := remedy.Job{Remedies: []remedy.Remedy{{Fit: []remedy.Count{{Unit: "new", Count: 27}}, Remove: []remedy.Count{{Unit: "old", Count: 18}},
 		Changes: []remedy.Change{{CountUnknown: true, Uncounted: []string{"old", remedy.UnknownType}}, {CountUnknown: true, Uncounted: []string{"old"}}}}}}
 	w := workRow{job: &job}
-	w.add(&job.Remedies[0])
+	certain, _ := partsOf(r, &job.Remedies[0])
+	w.takes.add(r, &certain)
 	found := map[string]string{}
 	for _, m := range materialRows(r, []workRow{w, w}) {
 		if m.at < 0 {

@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -37,7 +38,7 @@ func writeMetrics(ctx context.Context, w io.Writer, r *audit.Result, a *account)
 		m.sample("decisions", float64(changes.Decided.Count(status)), "status", status.String())
 	}
 	m.gauge("judged_ratio", "Share of what the project asks for that could be judged, 0 to 1.")
-	m.sample("judged_ratio", r.AssessedPercent()/100)
+	m.sample("judged_ratio", math.Round(10*r.AssessedPercent())/1000) // tenths of a percent, in no more digits than they have
 	m.gauge("faults", "Faults of the inputs, by whether a verdict may rest on them.")
 	mattering := r.Project.Faults.Mattering()
 	m.sample("faults", float64(mattering), "weight", audit.Matters.String())

@@ -45,8 +45,12 @@ func noticeOf(r *audit.Result, c *history.Changes) notice {
 		n.list(r, c, "New, the worst first", func(i int) bool { return c.Exceptions[i].State == history.New })
 		n.list(r, c, "Worse", func(i int) bool { return c.Exceptions[i].State == history.Worse })
 	}
-	n.list(r, c, "Still there though reported done", func(i int) bool { j := c.Decided.Of(i); return j != nil && j.Status == history.StillThere })
-	n.list(r, c, "Decisions that lapsed", func(i int) bool { j := c.Decided.Of(i); return j != nil && j.Status == history.Lapsed })
+	n.decisions(r, c, "Still there though reported done", history.StillThere)
+	n.decisions(r, c, "Decisions that lapsed", history.Lapsed)
+	n.decisions(r, c, "Contradictory decisions, of which none is applied", history.Contradicted)
+	n.texts("Decisions that are not in the file any more", removedInWords(c.Decided))
+	n.texts("Other names where something stood, under which what is known is kept", renamedInWords(c))
+	n.texts("What could not be told", c.Remarks)
 	n.say(Caution)
 	return n
 }
@@ -65,19 +69,57 @@ func (n *notice) list(r *audit.Result, c *history.Changes, what string, of func(
 		return
 	}
 	found := r.FindingsOf(chosen)
-	part := noticed{text: what + ":"}
-	for i := range found[:min(len(found), mostNoticed)] {
+	if len(found) < len(chosen) {
+		what += fmt.Sprintf(" (%s, the phases and sides of one thing together)", counted(len(chosen), "exception", "exceptions"))
+	}
+	n.worst(what, len(found), func(i int) string {
 		e, rec := findingRecord(r, &found[i])
 		where := "line " + rec.Line
 		if rec.Structure != "" {
 			where += ", structure " + rec.Structure
 		}
-		part.items = append(part.items, oneLineOf(fmt.Sprintf("%s (%s): %s", where, e.Verdict.Severity, rec.Reason)))
+		return fmt.Sprintf("%s (%s): %s", where, e.Verdict.Severity, rec.Reason)
+	})
+}
+
+// worst adds a list of some things, of which it names the first.
+func (n *notice) worst(what string, count int, item func(int) string) {
+	part := noticed{text: what + ":"}
+	for i := range min(count, mostNoticed) {
+		part.items = append(part.items, oneLineOf(item(i)))
 	}
-	if more := len(found) - mostNoticed; more > 0 {
+	if more := count - mostNoticed; more > 0 {
 		part.items = append(part.items, fmt.Sprintf("and %s more", grouped(more)))
 	}
 	n.parts = append(n.parts, part)
+}
+
+// texts lists some sentences.
+func (n *notice) texts(what string, texts []string) {
+	if len(texts) > 0 {
+		n.worst(what, len(texts), func(i int) string { return texts[i] })
+	}
+}
+
+// decisions lists the decisions of a status, each with what it is of and why, so that they are as many as the counts say.
+func (n *notice) decisions(r *audit.Result, c *history.Changes, what string, status history.Status) {
+	if c.Decided.Count(status) == 0 {
+		return
+	}
+	var found []*history.Judged
+	for i := range c.Decided.Decisions {
+		if j := &c.Decided.Decisions[i]; j.Status == status {
+			found = append(found, j)
+		}
+	}
+	n.worst(fmt.Sprintf("%s (%s)", what, counted(len(found), "decision", "decisions")), len(found), func(i int) string {
+		j := found[i]
+		text := ofInWords(r, j) + ": " + j.Said.String()
+		if j.Detail != "" {
+			text += "; " + j.Detail
+		}
+		return text
+	})
 }
 
 // plain writes a notice as text.

@@ -192,7 +192,10 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
 	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		what = fmt.Sprintf("%d in the order of doing. %s", w.rank, w.workInWords())
+		what = w.workInWords(h.result)
+		if !w.said.Aside {
+			what = fmt.Sprintf("%d in the order of doing. %s", w.rank, what)
+		}
 		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))
@@ -240,7 +243,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.To.add(int64(h.chosen.at(e.To)))
 		out.Detail.add(t.number(detail(rec)))
 		out.Sentence.add(t.number(rec.Reason))
-		out.Installed.add(t.number(installedAt(h.result, &e.Location)))
+		out.Installed.add(t.number(installedOf(h.result, e)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 		state, firstSeen := stateOf(h.changes, &shown[i])
 		out.State.add(int64(state))

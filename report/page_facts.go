@@ -13,16 +13,16 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, Silent, NotAsked, Inputs, Changes, Decisions string
-	Severities                                                                                                               []severityFact
-	Rows                                                                                                                     []rowFact
-	RowsCut                                                                                                                  bool
-	Checks                                                                                                                   []checkFact
-	Gaps, Faults                                                                                                             []countFact
-	Assumptions, Cuts                                                                                                        []string
-	States                                                                                                                   []stateFact
-	Trend                                                                                                                    *trendFact
-	Criteria                                                                                                                 []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, ShownOf, Silent, NotAsked, Inputs, Changes, Decisions, Work string
+	Severities                                                                                                                              []severityFact
+	Rows                                                                                                                                    []rowFact
+	RowsCut                                                                                                                                 bool
+	Checks                                                                                                                                  []checkFact
+	Gaps, Faults                                                                                                                            []countFact
+	Assumptions, Cuts                                                                                                                       []string
+	States                                                                                                                                  []stateFact
+	Trend                                                                                                                                   *trendFact
+	Criteria                                                                                                                                []criterionFact
 }
 
 type (
@@ -80,6 +80,9 @@ func (h *htmlPage) facts() pageFacts {
 	if text := decisionsInWords(h.changes.Decided); text != "" {
 		f.Decisions = h.cut(sentenceCase(text) + decidedOutInWords(r, h.changes.Decided) + ".")
 	}
+	if h.counts.All > 0 {
+		f.Work = "Work: " + h.counts.inWords() + "."
+	}
 	for s := history.New; s <= history.Better; s++ {
 		f.States = append(f.States, stateFact{int(s), s.String()})
 	}
@@ -116,8 +119,8 @@ func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text)
 
 // addRows adds the rows of the table.
 func (h *htmlPage) addRows(f *pageFacts) {
-	shown := h.findingsShown()
-	shown = shown[:min(len(shown), h.limits.rows)]
+	held := h.findingsShown()
+	shown := held[:min(len(held), h.limits.rows)]
 	names := append(slices.Clone(pageDecisionNames), h.carriedNames()...)
 	for i := range shown {
 		e, rec := findingRecord(h.result, &shown[i])
@@ -138,9 +141,13 @@ func (h *htmlPage) addRows(f *pageFacts) {
 	}
 	total := len(decidedFindings(h.result, h.changes.Decided, h.result.Findings()))
 	f.RowsCut = len(shown) < total
-	f.Shown = counted(total, "finding", "findings") + ", worst first"
+	of := counted(len(h.result.Exceptions), "exception", "exceptions")
+	f.Shown = counted(total, "finding", "findings") + " of " + of + ", worst first"
 	if f.RowsCut {
-		f.Shown = fmt.Sprintf("the worst %s of %s", grouped(len(shown)), counted(total, "finding", "findings"))
+		f.Shown = fmt.Sprintf("the worst %s of %s of %s", grouped(len(shown)), counted(total, "finding", "findings"), of)
+	}
+	if len(held) == total {
+		f.ShownOf = of
 	}
 }
 
@@ -186,7 +193,7 @@ func (h *htmlPage) addChecks(f *pageFacts) {
 			continue
 		}
 		f.Checks = append(f.Checks, checkFact{h.result.Checks[i].Title, h.result.Checks[i].ID, grouped(c.Meets), grouped(c.FallsShort),
-			grouped(c.Lacking()), strings.TrimSuffix(percentText(judgedPercent(c)), "\u202F%")})
+			grouped(c.Lacking()), strings.TrimSuffix(percentText(audit.JudgedPercent(c)), "\u202F%")})
 	}
 	if unasked := notAsked(h.result); len(unasked) > 0 {
 		f.NotAsked = "Not asked for, in whole or in part, for want of what is in brackets: " + strings.Join(unasked, ", ") + "."

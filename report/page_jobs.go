@@ -8,24 +8,27 @@ import (
 
 // jobJSON is a job as its sheet shows it, a text for each paragraph.
 type jobJSON struct {
-	At       int64   `json:"at"`   // structure on the page
-	Rank     int     `json:"rank"` // from 1, the first to do
-	Why      int64   `json:"why"`  // text
-	Line     int64   `json:"line"` // text: its name, voltage and circuits
+	At       int64   `json:"at"`      // structure on the page
+	Rank     int     `json:"rank"`    // from 1, the first to do
+	Why      int64   `json:"why"`     // text
+	Decided  int64   `json:"decided"` // text: what was decided of it
+	Aside    int64   `json:"aside"`   // 1 where nobody is to do it while that holds
+	Line     int64   `json:"line"`    // text: its name, voltage and circuits
 	Spans    []int64 `json:"spans"`
 	Notes    []int64 `json:"notes"` // remarks and what is carried
 	Findings []int64 `json:"findings"`
+	Mends    []int64 `json:"mends"`  // found there too, and mended in passing
 	Beside   []int64 `json:"beside"` // found there too, and not for the job to mend
 	Hangs    []int64 `json:"hangs"`
 	Hang     []int64 `json:"hang"`
 	Fit      []int64 `json:"fit"`
 	Remove   []int64 `json:"remove"`
 	Sets     int     `json:"sets"`
-	Price    number  `json:"price"` // null where it is not known
-	Empty    []int64 `json:"empty"` // what is taken only where nothing hangs
+	Price    int64   `json:"price"`     // text
+	Look     []int64 `json:"afterLook"` // what is taken only if a look shows that it is needed
 	Open     []int64 `json:"open"`
-	Stopped  []int64 `json:"stopped"`
-	Chosen   int64   `json:"chosen"` // text: where the units come from that are not in stock
+	Stopped  []int64 `json:"stopped"` // with what kind of thing it is
+	Chosen   int64   `json:"chosen"`  // text: where the units come from that are not in stock
 }
 
 // addJobs adds the first jobs to do of the structures on the page, and how many there are.
@@ -61,9 +64,15 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		if at < 0 || len(out.Jobs) == h.limits.jobs {
 			continue
 		}
-		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()),
+		stopped := []int64{}
+		for paragraph := range strings.SplitSeq(w.stoppedBy, "\n") {
+			if paragraph != "" {
+				stopped = append(stopped, t.number(stopWord(r, w.job)+": "+paragraph))
+			}
+		}
+		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()), Decided: t.number(w.said.String()), Aside: oneIf(w.said.Aside),
 			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
-			Findings: whole(findingsOnSheet(r, w.job)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
-			Sets: w.sets, Price: number(w.price), Empty: paragraphs(w.ifNothing.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: paragraphs(w.stoppedBy), Chosen: t.number(w.chosen())})
+			Findings: whole(findingsOnSheet(r, w.job)), Mends: whole(besideOnSheet(r, w.job.AlsoMends)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
+			Sets: w.sets, Price: t.number(w.costInWords()), Look: paragraphs(w.afterLook.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
 	}
 }

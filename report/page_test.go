@@ -267,7 +267,7 @@ func TestPageAboveItsLimitsKeepsWhereExceptionsStand(t *testing.T) {
 	require.Equal(t, "2000", data.Texts[data.Structures.Number[len(data.Structures.Number)-1]])
 	require.Contains(t, page, "This page holds the worst 30 of 40 exceptions.")
 	require.Regexp(t, `Map and strip hold \d+ of 2.000 structures`, page)
-	require.Contains(t, page, "the worst 10 of 40 findings")
+	require.Contains(t, page, "the worst 10 of 40 findings of 40 exceptions")
 	require.Equal(t, 10, strings.Count(page, `<tr id="e-`))
 
 	few := dataOf(t, cutPageOf(t, r, pageLimits{structures: 20, exceptions: 30, rows: 10, zonePositions: 100, text: 300}))

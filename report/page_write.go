@@ -40,7 +40,8 @@ type htmlPage struct {
 	limits  pageLimits
 	chosen  pageChoice
 	zones   zoneShapes
-	jobs    []workRow        // in the order of doing
+	jobs    []workRow // in the order of doing
+	counts  jobCounts
 	work    map[int]*workRow // by structure
 	changes *history.Changes
 	trend   []history.Point
@@ -70,7 +71,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	}
 	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
 	h.trend = a.runs().trend(r, h.changes)
-	h.jobs = workRows(r, a.work())
+	h.jobs, h.counts = workRows(r, a.work(), a.decisions()), countJobs(r, a.work(), a.decisions())
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}

@@ -17,9 +17,9 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 	fmt.Fprintf(w, "\nproposed work, from %s; whether the structure bears it is an engineer's to decide\n", job.Candidates)
 	for i := range job.Remedies {
 		x := &job.Remedies[i]
-		from := x.From
-		if from == "" {
-			from = nothingRegistered
+		from := hangsInWords(job, x)
+		if x.Unregistered {
+			from = strings.Join(circuitInWords(r, job.Structure, x.Circuit, []gapAt{gapOfRemedy(x)}), "; ")
 		}
 		if x.Unregistered {
 			fmt.Fprintf(w, "  circuit %s: %s; if nothing hangs:\n", name(x.Circuit), lookFirst)
@@ -35,19 +35,22 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		}
 	}
 	for _, stop := range job.StoppedBy {
-		fmt.Fprintf(w, "  nothing serves: %s\n", stop.Sentence)
+		fmt.Fprintf(w, "  %s: %s\n", stopWord(r, job), stop.Sentence)
 	}
 	for _, open := range job.Open {
-		state := "not assessed: " + open.Reason.String()
+		state := "not assessed: " + reasonWithFaults(r, job, open.Reason)
 		switch {
 		case open.Exception >= 0:
 			state = "still falls short"
-		case open.RowsContradict:
+		case open.RowsContradict, open.Brought:
 			state = openStates[openStateOf(&open)]
 		case open.Reason == audit.NoReason:
 			state = "falls short with the work done"
 		}
 		fmt.Fprintf(w, "  open: %s, %s\n", r.Checks[open.Check].ID, state)
+	}
+	for _, text := range alsoMended(r, job) {
+		fmt.Fprintf(w, "  %s\n", text)
 	}
 	for _, step := range job.Trace {
 		fmt.Fprintf(w, "  %s\n", step)
@@ -102,5 +105,5 @@ func priceInWords(price float64) string {
 	if math.IsNaN(price) {
 		return "not stated"
 	}
-	return fmt.Sprintf("%g", price)
+	return priceText(price)
 }

@@ -118,6 +118,14 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 	}
 }
 
+// figureByCase is a number where it holds in every load case, else the text that states them by load case.
+func figureByCase(rest float64, named []audit.CaseFigure) any {
+	if len(named) == 0 {
+		return rest
+	}
+	return audit.CasesInWords(rest, named)
+}
+
 func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 	type row = audit.LineRow
 	text := p.Symbols.Text
@@ -139,7 +147,11 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Everyday temperature (C)", audit.CellTension, func(l *row) any { return l.EverydayC }},
 		{"Cold tension (kN)", audit.CellTension, func(l *row) any { return l.ColdTensionKN }},
 		{"Deviation limit (deg)", audit.CellDeviationLimit, func(l *row) any { return l.DeviationLimitDeg }},
-		{"Swing limit (deg)", audit.CellLimits, func(l *row) any { return l.SwingLimitDeg }},
+		{"Swing limit (deg)", audit.CellLimits, func(l *row) any { return figureByCase(l.SwingLimitDeg, l.SwingLimitsDeg) }},
+		{"Arm length (mm)", audit.CellLength, func(l *row) any { return l.Room.ArmLengthMM }},
+		{"Wall distance (mm)", audit.CellLength, func(l *row) any { return l.Room.WallDistanceMM }},
+		{"Clearance (mm)", audit.CellLength, func(l *row) any { return figureByCase(l.Room.ClearanceMM, l.Room.ClearancesMM) }},
+		{"Fittings (mm)", audit.CellLength, func(l *row) any { return l.FittingsMM }},
 		{"Section limit (km)", audit.CellLimits, func(l *row) any { return l.SectionLimitKM }},
 		{"Longest string (mm)", audit.CellLimits, func(l *row) any { return l.LongestStringMM }},
 		{"Capacitance ratio", audit.CellLimits, func(l *row) any { return l.CapacitanceRatio }},

@@ -140,7 +140,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 				today: l.Today.Lines[line].Coverage[check], then: r.Lines[line].Coverage[check]})
 		}
 	}
-	for rec := range jobRecords(r, l.Jobs) {
+	for rec := range jobRecords(r, l.Jobs, nil) {
 		s.jobs.add(rec)
 	}
 	s.addChanges(l)
@@ -168,7 +168,7 @@ const mostChanges = 20_000
 // addChanges lists the structures that need something, along the lines.
 func (s *ScopeOf) addChanges(l *scenarios.Look) {
 	r := l.Then
-	work := workRows(r, l.Jobs)
+	work := workRows(r, l.Jobs, nil)
 	slices.SortFunc(work, func(a, b workRow) int { return cmp.Compare(a.job.Structure, b.job.Structure) })
 	for i := range work {
 		w := &work[i]
@@ -249,7 +249,7 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 	for i := range l.Then.Project.Units {
 		stocked[l.Then.Project.Units[i].Name] = l.Then.Project.Units[i].Stocked
 	}
-	for _, m := range materialRows(l.Then, workRows(l.Then, l.Jobs)) {
+	for _, m := range materialRows(l.Then, workRows(l.Then, l.Jobs, nil)) {
 		if m.at >= 0 {
 			continue
 		}

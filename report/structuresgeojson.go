@@ -4,10 +4,12 @@ import (
 	"context"
 	"io"
 	"iter"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 
 	"github.com/paulmach/orb"
@@ -38,7 +40,7 @@ type structureRecord struct {
 	WorkRank *int    `json:"work_rank"`
 	Remedy   word    `json:"remedy"` // what to hang here, or what stops it
 
-	names, texts []string // carried through
+	names, texts []string // what was decided of the work, and what is carried through
 }
 
 // structureFeature is one structure of one line as a feature, whose geometry is null where no position is known.
@@ -112,29 +114,40 @@ var structureMembers = []string{"line", "structure", "chainage_m", "span_back_m"
 // writeStructures writes one feature per structure per line.
 func writeStructures(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", structureFeatures(r, a.work()))
+	list(s, "features", structureFeatures(r, a.work(), a.decisions()))
 	return s.end()
 }
 
 // structureFeatures goes through the structures; each feature is overwritten by the next.
-func structureFeatures(r *audit.Result, jobs []remedy.Job) iter.Seq[*structureFeature] {
+func structureFeatures(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[*structureFeature] {
 	return func(yield func(*structureFeature) bool) {
 		var f structureFeature
-		counts, works := exceptionsByStructure(r), structureWorks(r, jobs)
-		names := carriedNames(r, structureMembers...)
+		counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
+		var names []string
+		if d != nil {
+			names = workDecisionNames
+		}
+		carried := carriedNames(r, slices.Concat(structureMembers, names)...)
+		names = slices.Concat(names, carried)
+		texts := make([]string, len(names))
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
 			for i := line.First; i < line.End; i++ {
 				structure := r.Network.Structure(l, i)
 				f = structureFeature{structure.Position, structureRecordOf(r, &structure)}
-				if len(names) > 0 {
-					f.properties.names, f.properties.texts = names, r.Project.CarriedAt(r.Network.Source(i))
+				f.properties.names, f.properties.texts = names, texts
+				clear(texts)
+				if len(carried) > 0 {
+					copy(texts[len(names)-len(carried):], r.Project.CarriedAt(r.Network.Source(i)))
 				}
 				if r.Lines[l].Assessed {
 					f.properties.Exceptions, f.properties.Findings = &counts[i], new(uint32)
 				}
 				if work := works[i]; work != nil {
 					f.properties.take(work)
+					if d != nil {
+						copy(texts, work.decided[:])
+					}
 				}
 				if !yield(&f) {
 					return

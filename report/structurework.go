@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -11,12 +12,13 @@ import (
 type structureWork struct {
 	severity string // of the worst exception there, of its job where that is for others; empty for none
 	findings uint32
-	rank     int    // of its job, 0 for none
-	remedy   string // what to hang, or what stops it; empty where there is no job
+	rank     int       // of its job, 0 for none
+	remedy   string    // what to hang, or what stops it; empty where there is no job
+	decided  [3]string // of its job, by workDecisionNames
 }
 
 // structureWorks gathers it by structure of the network; what is of a span or a section counts where that begins.
-func structureWorks(r *audit.Result, jobs []remedy.Job) map[int]*structureWork {
+func structureWorks(r *audit.Result, jobs []remedy.Job, d *history.Decided) map[int]*structureWork {
 	found := map[int]*structureWork{}
 	at := func(structure int) *structureWork {
 		w := found[structure]
@@ -37,22 +39,22 @@ func structureWorks(r *audit.Result, jobs []remedy.Job) map[int]*structureWork {
 			w.severity = e.Verdict.Severity.String()
 		}
 	}
-	rows := workRows(r, jobs)
+	rows := workRows(r, jobs, d)
 	for i := range rows {
 		w := at(rows[i].job.Structure)
 		if severity := rows[i].why.Severity; w.severity == "" { // its job is for others
 			w.severity = severity.String()
 		}
-		w.rank, w.remedy = rows[i].rank, rows[i].workInWords()
+		w.rank, w.remedy, w.decided = rows[i].rank, rows[i].workInWords(r), workDecisionTexts(&rows[i].said)
 	}
 	return found
 }
 
-// workInWords says in one line what to hang, or what stops it.
-func (w *workRow) workInWords() string {
+// workInWords says in one line what was decided, and what to hang, or what stops it.
+func (w *workRow) workInWords(r *audit.Result) string {
 	text := w.toHang
 	if text == "" {
-		text = "Nothing serves. " + w.stoppedBy
+		text = sentenceCase(stopWord(r, w.job)) + ". " + w.stoppedBy
 	}
-	return strings.ReplaceAll(text, "\n", "; ")
+	return w.decided() + strings.ReplaceAll(text, "\n", "; ")
 }

@@ -40,7 +40,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	}
 	writeWorstChecks(&b, r, 5)
 	if len(jobs) > 0 {
-		fmt.Fprintf(&b, "work: %s, see sheet %s\n", jobsInWords(r, jobs), workSheet)
+		fmt.Fprintf(&b, "work: %s, see sheet %s\n", countJobs(r, jobs, decidedBy(changes)).inWords(), workSheet)
 	}
 	fmt.Fprintf(&b, "judged: %.1f %% of what the project asks for%s\n", r.AssessedPercent(), largestGap(r))
 	if unasked := notAsked(r); len(unasked) > 0 {

@@ -65,7 +65,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 			require.Equal(t, factorRecord{"crossings", "road", 2, ""}, job.Priority.Factors[1])
 		}
 	}
-	work := workRows(r, jobs)
+	work := workRows(r, jobs, nil)
 	for i := range work {
 		if work[i].line == "DF-220" && work[i].structure == "5/1" {
 			require.Equal(t, "Score 2 = base 1 × crossings 2 (road) × voltage 2 (220 kV) × circuits 1 (1) × tee 1 (none) × terminal 1 (none) × short by 0.5; consequence 2.30 of the mean, very high.",

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -15,62 +16,14 @@ import (
 type workRow struct {
 	job                      *remedy.Job
 	why                      remedy.Rank
+	said                     history.WorkDecision
 	rank                     int // from 1, the first to do
 	line, structure          string
 	findings, hangs, toHang  string // a paragraph each
 	takes                           // for certain
-	ifNothing                takes  // only where nothing hangs of which the register has nothing
+	afterLook                takes  // only if a look shows that it is needed
 	open, stoppedBy, chooses string
 	carried                  []string // by Carried.Names; distinct texts of what hangs there, joined
-}
-
-// takes is what work takes.
-type takes struct {
-	fit, remove []remedy.Count
-	fewer       []remedy.Count // of fit: so many may hang there already
-	uncounted   []string       // where what is to be removed is not known
-	sets        int
-	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
-	some        bool    // whether there is any work
-}
-
-func (t *takes) add(x *remedy.Remedy) {
-	if !t.some {
-		t.some, t.price = true, 0
-	}
-	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.Fit), addCounts(t.remove, x.Remove), t.sets+x.Sets, t.price+x.Price
-	t.fewer = addCounts(t.fewer, x.Fewer)
-	if phases := uncounted(x); phases != "" {
-		t.uncounted = append(t.uncounted, x.Duty.String()+", "+phases)
-	}
-}
-
-// fitInWords says what is to be fitted, from how many to how many where that is not known; empty for nothing.
-func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
-
-// removeInWords says what is to be removed, as far as it is known.
-func (t *takes) removeInWords() string {
-	return joinedLines(unitsInWords(t.remove), unknownRemoval(t.uncounted))
-}
-
-// unknownRemoval says where what is to be removed is not known, empty for nowhere.
-func unknownRemoval(uncounted []string) string {
-	if len(uncounted) == 0 {
-		return ""
-	}
-	return "not known: " + strings.Join(uncounted, "; ")
-}
-
-// inWords says what work takes, empty for nothing.
-func (t *takes) inWords() string {
-	words := []string{unitsInWords(t.fit)}
-	if t.sets > 0 {
-		words = append(words, counted(t.sets, "set", "sets"))
-	}
-	if !math.IsNaN(t.price) {
-		words = append(words, fmt.Sprintf("price %g", t.price))
-	}
-	return joinedLines(words...)
 }
 
 // What is said of a place of which the register has nothing.
@@ -80,55 +33,55 @@ const (
 	lookFirst         = "look what hangs and enter it in the register"
 )
 
-// workRows are the jobs in the order of doing.
-func workRows(r *audit.Result, jobs []remedy.Job) []workRow {
+// workRows are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow {
 	rows := make([]workRow, 0, len(jobs))
-	for i, why := range remedy.Order(r, jobs) {
-		j := &jobs[why.Job]
-		w := workRow{job: j, why: why, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
-			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, ifNothing: takes{price: math.NaN()}}
+	for i, ordered := range orderedJobs(r, jobs, d) {
+		j := &jobs[ordered.Job]
+		w := workRow{job: j, why: ordered.Rank, said: ordered.said, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
+			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, afterLook: takes{price: math.NaN()}}
 		var hangs, toHang []string
 		for k := range j.Remedies {
 			x := &j.Remedies[k]
 			where := fmt.Sprintf("circuit %s, ", r.Project.Symbols.Text(x.Circuit))
-			from := x.From
-			if from == "" {
-				from = nothingRegistered
+			from := hangsInWords(j, x)
+			switch mended := slices.IndexFunc(j.Remedies, func(o remedy.Remedy) bool { return o.From != "" && o.Circuit == x.Circuit && o.Duty == x.Duty }); {
+			case !x.Unregistered:
+				hangs = append(hangs, where+x.Duty.String()+": "+from)
+			case mended >= 0: // it stands there with what is mended of it
+			default:
+				for _, text := range circuitInWords(r, j.Structure, x.Circuit, []gapAt{gapOfRemedy(x)}) {
+					if !slices.Contains(hangs, where+text) {
+						hangs = append(hangs, where+text)
+					}
+				}
 			}
-			hangs = append(hangs, where+x.Duty.String()+": "+from)
-			condition, sum := "", &w.takes
+			condition := ""
 			if x.Unregistered {
-				if condition, sum = "if nothing hangs: ", &w.ifNothing; !slices.Contains(toHang, lookFirst) {
+				if condition = "if nothing hangs: "; !slices.Contains(toHang, lookFirst) {
 					toHang = slices.Insert(toHang, 0, lookFirst)
 				}
 			}
 			for _, change := range changesInWords(x) {
 				toHang = append(toHang, condition+where+x.To.Duty.String()+", "+change)
 			}
-			sum.add(x)
+			certain, afterLook := partsOf(r, x)
+			w.takes.add(r, &certain)
+			w.afterLook.add(r, &afterLook)
+			if phases := uncounted(x); phases != "" {
+				w.uncounted = append(w.uncounted, x.Duty.String()+", "+phases)
+			}
 		}
 		for _, texts := range r.Network.CarriedHere(j.Line, j.Structure) {
 			w.carried = append(w.carried, strings.Join(texts, ", "))
 		}
 		w.hangs, w.toHang = strings.Join(hangs, "\n"), joinedLines(append(toHang, remedy.NeedsInWords(r, j))...)
 		if len(hangs) == 0 {
-			w.hangs = installedAt(r, &audit.Location{Structure: j.Structure, Assembly: -1})
+			w.hangs = hangsWithout(r, j)
 		}
 		rows = append(rows, w)
 	}
 	return rows
-}
-
-// addCounts adds counts to others, which stay in the order of their names.
-func addCounts(to, counts []remedy.Count) []remedy.Count {
-	for _, c := range counts {
-		i, known := slices.BinarySearchFunc(to, c.Unit, func(t remedy.Count, name string) int { return strings.Compare(t.Unit, name) })
-		if !known {
-			to = slices.Insert(to, i, remedy.Count{Unit: c.Unit})
-		}
-		to[i].Count += c.Count
-	}
-	return to
 }
 
 // findingsInWords says what a job is for: a paragraph for each check and circuit.
@@ -140,7 +93,15 @@ func findingsInWords(r *audit.Result, j *remedy.Job) string {
 	for _, f := range r.FindingsOf(j.Exceptions) {
 		out = append(out, findingInWords(r, &f))
 	}
-	return joinedLines(append(out, remedy.NeededByInWords(r, j))...)
+	return joinedLines(append(append(out, alsoMended(r, j)...), remedy.NeededByInWords(r, j))...)
+}
+
+// alsoMended says what a job mends besides, by check: a paragraph for each finding.
+func alsoMended(r *audit.Result, j *remedy.Job) (out []string) {
+	for _, f := range r.FindingsOf(j.AlsoMends) {
+		out = append(out, "also mended by this job: "+r.Exceptions[f.Exceptions[0]].Verdict.Severity.String()+" "+findingInWords(r, &f))
+	}
+	return out
 }
 
 // findingInWords says what is wrong and on which phases and sides.
@@ -181,11 +142,16 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 			out = append(out, openStates[i]+": "+strings.Join(ids, ", "))
 		}
 	}
+	for _, o := range j.Open {
+		if faults := faultsBehind(r, j, o.Reason); o.Exception < 0 && faults != "" && !slices.Contains(out, seeFaults+faults) {
+			out = append(out, seeFaults+faults)
+		}
+	}
 	return strings.Join(out, "\n")
 }
 
 // openStates are what may become of a check that a job leaves open, by openStateOf.
-var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right"}
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right", "a note that the work brings"}
 
 func openStateOf(o *remedy.Open) int {
 	switch {
@@ -193,6 +159,8 @@ func openStateOf(o *remedy.Open) int {
 		return 0
 	case o.RowsContradict:
 		return 3
+	case o.Brought:
+		return 4
 	case o.Reason == audit.NoReason:
 		return 1
 	}
@@ -220,41 +188,3 @@ func unitsInWords(counts []remedy.Count) string {
 
 // shortagePercent is by how much the exception that puts a job in its place falls short, NaN where that is no figure.
 func (w *workRow) shortagePercent() float64 { return shownMargin(w.why.Shortage) * 100 }
-
-// jobsInWords counts the structures with work, and apart those for which there is none, by what they lack.
-func jobsInWords(r *audit.Result, jobs []remedy.Job) string {
-	work, partly, entry, unmended := 0, 0, 0, 0
-	for i := range jobs {
-		switch job := &jobs[i]; {
-		case len(job.Remedies) > 0:
-			work++
-			if len(job.StoppedBy) > 0 {
-				partly++
-			}
-		case wantsEntry(r, job):
-			entry++
-		default:
-			unmended++
-		}
-	}
-	text := counted(work, "job", "jobs") + " in all"
-	for _, c := range []struct {
-		n    int
-		what string
-	}{{partly, " where nothing to choose from mends all"}, {entry, " with a look or an entry to be made first"}, {unmended, " that nothing to choose from mends"}} {
-		if c.n > 0 {
-			text += "; " + counted(c.n, "structure", "structures") + c.what
-		}
-	}
-	return text
-}
-
-// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
-func wantsEntry(r *audit.Result, job *remedy.Job) bool {
-	for _, s := range job.StoppedBy {
-		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
-			return false
-		}
-	}
-	return true
-}

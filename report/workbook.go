@@ -40,6 +40,7 @@ type book struct {
 	work    []workRow // of the jobs, in the order of doing
 	changes *history.Changes
 	decided *history.Decided // nil where the project names no file of decisions
+	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
 	about   string // what the workbook is; empty for an audit
 }
@@ -69,7 +70,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work()), changes: a.since(r), decided: a.decisions(), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work(), a.decisions()), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},

@@ -12,6 +12,7 @@ const (
 	listedJobs     = 10
 	listedUnsolved = 5
 	listedMaterial = 6
+	listedOthers   = 12 // named of those that are not listed
 )
 
 // answers writes what is asked first: what to do, what it takes, what cannot be done, and what would tell most. It returns the row below.
@@ -46,69 +47,86 @@ func (b *book) firstJobs(p *page, row int) int {
 	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
 	row++
 	shown := 0
-	var without, passed []string // ranks of those without work, and of those before a job that is listed
+	var without, passed []string // those without work, and those before a job that is listed
 	for i := range b.work {
 		w := &b.work[i]
+		if w.said.Aside {
+			break // all that follow are
+		}
 		if len(w.job.Remedies) == 0 {
-			without = append(without, grouped(w.rank))
+			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopWord(b.result, w.job)))
 			continue
 		}
 		if shown++; shown > listedJobs {
 			break
 		}
 		passed = without
-		text := fmt.Sprintf("%d. %s, %s: %s", w.rank, w.line, w.structure, strings.ReplaceAll(w.toHang, "\n", "; "))
+		text := fmt.Sprintf("%d. %s, %s: %s%s", w.rank, w.line, w.structure, w.decided(), strings.ReplaceAll(w.toHang, "\n", "; "))
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
 		row = next
 	}
 	if shown == 0 {
-		p.put(row, checkColumn, leftEnd, "No unit to choose from is known to mend anything; the sheet "+workSheet+" says what stops it.", softLook)
-		if len(b.work) == 0 {
-			p.put(row, checkColumn, leftEnd, "Nothing: no shortfall is of an assembly or a place.", softLook)
+		text := "No unit to choose from is known to mend anything; the sheet " + workSheet + " says what stops it."
+		switch c := countJobs(b.result, b.jobs, b.decided); {
+		case c.All == 0:
+			text = "Nothing: no shortfall is of an assembly or a place."
+		case c.Accepted == c.All:
+			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
 		}
+		p.put(row, checkColumn, leftEnd, text, softLook)
 		return row + 1
 	}
 	if len(passed) > 0 {
-		text := fmt.Sprintf("Left out in the order: %s, where nothing is to be hung: a look or an entry comes first, or nothing serves; see on the right and %s.", joined(passed), workSheet)
+		text := fmt.Sprintf("Left out in the order, since nothing is to be hung yet: %s; see on the right and %s.", joined(passed), workSheet)
 		next := row + p.rowsOf(checkColumn, leftEnd, text)
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	p.put(row, checkColumn, leftEnd, jobsInWords(b.result, b.jobs)+", see "+workSheet+"; why they stand in this order is there too.", softLook)
-	return row + 1
+	text := countJobs(b.result, b.jobs, b.decided).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
+	next := row + p.rowsOf(checkColumn, leftEnd, text)
+	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
+	return next
 }
 
-// takesTable writes what all jobs take.
+// takesTable writes what the jobs take that are to be done, and below it what those would take that are accepted.
 func (b *book) takesTable(p *page, row int) int {
 	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
 	row++
 	p.put(row, lineColumn, factsColumn-1, "Units and sets", headingLook)
-	for i, heading := range []string{"To fit", "To remove", "Structures", "If none hang"} {
+	for i, heading := range []string{"To fit", "To remove", "Structures", "After a look"} {
 		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
 	}
 	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
 	row++
-	var certain, ifNothing takesSum
+	var certain, afterLook, accepted takesSum
 	shown := 0
 	for _, m := range materialRows(b.result, b.work) {
+		if m.at < 0 && m.item == setItem {
+			accepted.sets += m.accepted.fit + m.accepted.afterLook
+		} else if m.at < 0 {
+			accepted.add(m.accepted.fit+m.accepted.afterLook, m.each)
+		}
 		switch {
-		case m.at >= 0, m.fit+m.remove+m.ifNothing == 0: // only of unknown number, which is said below
+		case m.at >= 0, m.fit+m.remove+m.afterLook == 0: // only of unknown number, which is said below
 			continue
 		case m.item == setItem:
-			certain.sets, ifNothing.sets = certain.sets+m.fit, ifNothing.sets+m.ifNothing
+			certain.sets, afterLook.sets = certain.sets+m.fit, afterLook.sets+m.afterLook
 			continue
 		}
 		certain.add(m.fit, m.each)
-		ifNothing.add(m.ifNothing, m.each)
+		if less := m.priceOf(m.fewer); !unknown(less) {
+			certain.less += less
+		}
+		afterLook.add(m.afterLook, m.each)
 		if shown++; shown > listedMaterial {
 			continue
 		}
 		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
-		for i, n := range []int{m.fit, m.remove, m.structures, m.ifNothing} {
-			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount})
+		for i, n := range []any{fitRange(m.fit, m.fewer), m.remove, m.structures, m.afterLook} {
+			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount, align: "right"})
 		}
-		p.put(row, rightEnd, rightEnd, m.price(), look{format: asCount})
+		p.put(row, rightEnd, rightEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
 		row++
 	}
 	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
@@ -117,19 +135,27 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
 	if certain.price > 0 {
-		p.put(row, rightEnd, rightEnd, certain.price, look{format: asCount, bold: true})
+		p.put(row, rightEnd, rightEnd, priceCell(certain.price, certain.less), look{format: asHundred, bold: true, align: "right"})
 	}
-	if ifNothing.units > 0 {
+	if afterLook.units > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if nothing hangs where nothing is registered: %s, %s", counted(ifNothing.units, "unit", "units"),
-			counted(ifNothing.sets, "set", "sets")), softLook)
-		if ifNothing.price > 0 {
-			p.put(row, rightEnd, rightEnd, ifNothing.price, look{format: asCount})
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if a look shows that it is needed: %s, %s", counted(afterLook.units, "unit", "units"),
+			counted(afterLook.sets, "set", "sets")), softLook)
+		if afterLook.price > 0 {
+			p.put(row, rightEnd, rightEnd, afterLook.price, look{format: asHundred, align: "right"})
+		}
+	}
+	if accepted.units+accepted.sets > 0 {
+		row++
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", counted(accepted.units, "unit", "units"),
+			counted(accepted.sets, "set", "sets")), softLook)
+		if accepted.price > 0 {
+			p.put(row, rightEnd, rightEnd, accepted.price, look{format: asHundred, align: "right"})
 		}
 	}
 	uncounted := 0
 	for i := range b.work {
-		if len(b.work[i].uncountedTypes()) > 0 {
+		if !b.work[i].said.Aside && len(b.work[i].uncountedTypes()) > 0 {
 			uncounted++
 		}
 	}
@@ -137,7 +163,7 @@ func (b *book) takesTable(p *page, row int) int {
 		row++
 		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
-	if certain.unpriced || ifNothing.unpriced {
+	if certain.unpriced || afterLook.unpriced || accepted.unpriced {
 		row++
 		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
@@ -147,8 +173,8 @@ func (b *book) takesTable(p *page, row int) int {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
-	price       float64
-	unpriced    bool // some units have none
+	price, less float64 // less of it where units hang that may stay
+	unpriced    bool    // some units have none
 }
 
 func (s *takesSum) add(count int, each float64) {
@@ -162,40 +188,71 @@ func (s *takesSum) add(count int, each float64) {
 	}
 }
 
-// unsolvedTable writes the jobs for which nothing serves: those that want a look or an entry apart from those that want another unit.
+// unsolvedTable writes the jobs that are not accepted: those that begin with a look or an entry, those first that have no other work, and
+// those for which nothing serves.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var units, entries []*workRow
+	var units, looks, entries []*workRow
 	for i := range b.work {
-		switch w := &b.work[i]; {
-		case w.stoppedBy == "":
-		case wantsEntry(b.result, w.job):
+		w := &b.work[i]
+		if w.said.Aside {
+			continue
+		}
+		switch isLook := wantsLook(b.result, w.job); {
+		case isLook && len(w.job.Remedies) == 0:
 			entries = append(entries, w)
-		default:
+		case isLook:
+			looks = append(looks, w)
+		}
+		if w.stoppedBy != "" && !wantsEntry(b.result, w.job) {
 			units = append(units, w)
 		}
 	}
-	if len(entries) > 0 {
-		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries) + 1
+	if entries = append(entries, looks...); len(entries) > 0 {
+		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries, b.lookInWords) + 1
 	}
-	return b.stoppedTable(p, row, "What no unit to choose from can mend", units)
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units, func(w *workRow) string { return w.stoppedBy })
 }
 
-func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow) int {
+// lookInWords says what is to be looked at before a job.
+func (b *book) lookInWords(w *workRow) string {
+	if len(w.job.Remedies) == 0 {
+		return w.stoppedBy
+	}
+	var out []string
+	for _, f := range b.result.FindingsOf(w.job.Exceptions) {
+		if of := b.result.Checks[b.result.Exceptions[f.Exceptions[0]].Check].Of; of == audit.OfPlace || of == audit.OfStructure {
+			out = append(out, f.Sentence(b.result))
+		}
+	}
+	if len(out) == 0 {
+		return sentenceCase(lookWhichRow) + "."
+	}
+	return strings.Join(out, "\n")
+}
+
+func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow, why func(*workRow) string) int {
 	p.put(row, lineColumn, rightEnd, heading, sectionLook)
 	row++
-	for _, w := range stopped[:min(len(stopped), listedUnsolved)] {
-		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(w.stoppedBy, "\n", " "))
+	shown := min(len(stopped), listedUnsolved)
+	for _, w := range stopped[:shown] {
+		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(why(w), "\n", " "))
 		next := row + p.rowsOf(lineColumn, rightEnd, text)
 		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true})
 		row = next
 	}
-	switch more := len(stopped) - listedUnsolved; {
+	var others []string
+	for _, w := range stopped[shown:] {
+		others = append(others, w.line+" "+w.structure)
+	}
+	switch {
 	case len(stopped) == 0:
 		p.put(row, lineColumn, rightEnd, "Nothing.", softLook)
 		row++
-	case more > 0:
-		p.put(row, lineColumn, rightEnd, fmt.Sprintf("and %s more, see %s", counted(more, "structure", "structures"), workSheet), softLook)
-		row++
+	case len(others) > 0:
+		text := fmt.Sprintf("and %s more (%s), see %s", counted(len(others), "structure", "structures"), enumerated(others, listedOthers), workSheet)
+		next := row + p.rowsOf(lineColumn, rightEnd, text)
+		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true, color: slateSoft, bare: true})
+		row = next
 	}
 	return row
 }

@@ -41,7 +41,7 @@ func (b *book) writeCleared(ctx context.Context) error {
 		{"First seen", 9, look{}},
 	})
 	counts := c.Counts()
-	total := counts.Cleared() + counts.Lost
+	total := counts.Cleared() + counts.ByWhy[history.NotAssessed]
 	shown := 0
 	for i := range c.Cleared {
 		cleared := &c.Cleared[i]
@@ -62,7 +62,8 @@ func (b *book) writeCleared(ctx context.Context) error {
 		t.remark("There was no earlier run to compare with.")
 	}
 	if counts.ByWhy[history.NotAssessed] > 0 {
-		t.remark("What is not assessed any more is not cleared: a datum was lost, and nobody can tell.")
+		t.remark(fmt.Sprintf("%s cleared. What is not assessed any more (%s) is not cleared: a datum was lost, and nobody can tell.", counted(counts.Cleared(), "exception is", "exceptions are"),
+			grouped(counts.ByWhy[history.NotAssessed])))
 	}
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		t.remark(fmt.Sprintf("%s on lines that this run left out; audit.json keeps them.", counted(n, "exception", "exceptions")))

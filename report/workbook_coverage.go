@@ -29,7 +29,7 @@ func (b *book) writeCoverage(ctx context.Context) error {
 		}
 		t.add(head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}}, head(c.Meets, asCount),
 			shortOf(c.FallsShort), head(c.NotApplicable, asCount), head(c.Lacking(), asCount), head(c.NotAsked, asCount),
-			head(judgedPercent(c), asPercent), head(shownMargin(c.WorstMargin)*100, asPercent))
+			head(audit.JudgedPercent(c), asPercent), head(shownMargin(c.WorstMargin)*100, asPercent))
 		for _, reason := range c.Reasons {
 			text, at := reason.Reason.String(), 2+int(reason.Outcome)
 			if key := reason.Reason.AskedBy(); reason.Outcome == audit.NotAssessed && key != "" {

@@ -142,6 +142,9 @@ func (b *book) writeDecisions(ctx context.Context) error {
 		t.add(j.Status.String(), j.Word, j.Until, review, j.By, j.Reason, j.Line, j.Structure, j.Check, j.Exception, len(j.Exceptions), j.Detail, j.Decided, j.Row)
 	}
 	t.remarkCut(shown, len(rows), "decisions; the file of decisions has all")
+	for _, text := range b.decided.RemovedInWords() {
+		t.remark(text)
+	}
 	if over > 0 {
 		t.remark(fmt.Sprintf("%s that were withdrawn or replaced stand in the file of decisions only.", counted(over, "decision", "decisions")))
 	}

@@ -63,7 +63,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		state, firstSeen := stateOf(b.changes, &found[i])
 		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, styled{state.String(), stateLook(state)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedAt(r, &e.Location), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedOf(r, e), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
 			installedOn, inspected, remarks}
 		if b.decided != nil {
 			first := found[i].Exceptions[0]

@@ -57,7 +57,7 @@ func (b *book) writeLines(ctx context.Context) error {
 		if res.Assessed {
 			total, found := lineTotals(res), exceptions[l]
 			cells = append(cells, "yes", marked(found[audit.Shortfall]), found[audit.Advisory], found[audit.Note],
-				total.Meets, total.FallsShort, total.Lacking(), judgedPercent(total), res.OneClassWorse)
+				total.Meets, total.FallsShort, total.Lacking(), audit.JudgedPercent(total), res.OneClassWorse)
 		} else {
 			cells = append(cells, "no", nil, nil, nil, nil, nil, nil, nil, nil)
 		}

@@ -36,7 +36,7 @@ func (b *book) writeOverview(ctx context.Context) error {
 	p.put(3, 1, rightEnd, sentenceCase(headline(b.changes))+".", look{bold: true, bare: true})
 	b.headline(p)
 	if text := decisionsInWords(b.decided); text != "" {
-		p.put(6, 1, rightEnd, sentenceCase(text)+".", look{bare: true})
+		p.put(6, 1, rightEnd, sentenceCase(text)+decidedOutInWords(b.result, b.decided)+".", look{bare: true})
 	}
 
 	top, err := b.answers(ctx, p, 7)
@@ -81,9 +81,10 @@ func (b *book) subtitle() string {
 	if s.lines < len(r.Lines) {
 		lines = fmt.Sprintf("%s of %s", grouped(s.lines), counted(len(r.Lines), "line", "lines"))
 	}
-	return fmt.Sprintf("As of %s.  Audited: %s, %s, %s km, %s.  Run %s.", r.Run.AsOf, lines,
+	return fmt.Sprintf("As of %s.  Audited: %s, %s, %s km, %s.  %s in %s of sheet %s.  Run %s.", r.Run.AsOf, lines,
 		counted(s.structures, "structure", "structures"), grouped(int(s.lengthKM+0.5)),
-		counted(s.assemblies, "register row placed", "register rows placed"), r.Run.ID)
+		counted(s.assemblies, "register row placed", "register rows placed"), counted(len(r.Exceptions), "exception", "exceptions"),
+		counted(len(decidedFindings(r, b.decided, r.Findings())), "finding", "findings"), exceptionsSheet, r.Run.ID)
 }
 
 // headline writes the figures that are read first.
@@ -171,7 +172,7 @@ func (b *book) checkTable(p *page, row int) int {
 		}
 		p.put(row, meetsColumn+1, meetsColumn+1, c.FallsShort, short)
 		p.put(row, meetsColumn+2, meetsColumn+2, c.Lacking(), look{format: asCount})
-		p.put(row, meetsColumn+3, meetsColumn+3, judgedPercent(c), look{format: asPercent})
+		p.put(row, meetsColumn+3, meetsColumn+3, audit.JudgedPercent(c), look{format: asPercent})
 		row++
 	}
 	if row > first && p.err == nil {

@@ -53,7 +53,7 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("Register rows passed over, as the project file says", n, asCount)
 	}
 	if n := r.Project.RowsMade; n > 0 {
-		line("Assemblies beyond the rows, of rows with columns for each phase", n, asCount)
+		line("Assemblies beyond the rows, of rows with columns for each phase or of several circuits", n, asCount)
 	}
 
 	if failed.Count > 0 {

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -32,9 +31,10 @@ func (b *book) writeWork(ctx context.Context) error {
 		values = append(values, w.findings, w.hangs, w.toHang)
 		said := b.decided.FilledOfStructure(w.line, w.structure)
 		if b.decided != nil {
+			values = append(values, w.said.String())
 			values = append(values, decisionCells(said, b.worthOfStructure(w.line, w.structure))...)
 		}
-		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), w.price, w.ifNothing.inWords(),
+		values = append(values, w.fitInWords(), w.removeInWords(), countOrNothing(w.sets), priceCell(w.price, w.less), w.afterLook.inWords(),
 			joinedLines(w.open, w.stoppedBy, w.chosen()), p[0], p[1])
 		if factors != nil {
 			values = append(values, w.why.Counts*100)
@@ -44,7 +44,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		if b.decided != nil {
 			values = append(values, markText(b.decided.MarkOfStructure(said, w.line, w.structure)))
 		}
-		if allDecided(b.decided, w.job.Exceptions) {
+		if w.said.Aside {
 			values = t.muted(values)
 		}
 		t.add(values...)
@@ -61,6 +61,11 @@ func (b *book) writeWork(ctx context.Context) error {
 			"What is not known is left out of the score and named. Weighs: the band of the consequence beside the mean of all structures assessed. Of the mean: how many times that mean it is.",
 			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
 	}
+	if b.decided != nil {
+		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
+			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
+	}
+	t.remark(sentenceCase(countJobs(r, b.jobs, b.decided).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
@@ -99,14 +104,15 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"What hangs", 19, look{wrap: true, indent: 1}},
 		column{"What to hang", 26, look{wrap: true, bold: true, indent: 1}})
 	if b.decided != nil {
+		columns = append(columns, column{"The job is", 12, look{wrap: true, bold: true}})
 		columns = append(columns, decisionColumns()...)
 	}
 	columns = append(columns,
 		column{"Units to fit", 13, look{wrap: true, indent: 1}},
 		column{"Units to remove", 12, look{wrap: true}},
 		column{"Sets to add", 6, look{format: asCount}},
-		column{"Cost of units", 8, look{format: asCount}},
-		column{"Only if nothing hangs there", 13, look{wrap: true, indent: 1}},
+		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
+		column{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
 		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
@@ -153,48 +159,4 @@ func countOrNothing(n int) any {
 		return nil
 	}
 	return n
-}
-
-// writeMaterial writes the sheet of what the work takes, for the store: each item in all, and then by line.
-func (b *book) writeMaterial(ctx context.Context) error {
-	t := b.newTable(ctx, materialSheet, 2, []column{
-		{"Item", 8, look{}},
-		{"Type", 34, look{bold: true, wrap: true}},
-		{"Line", 16, look{}},
-		{"To fit", 9, look{format: asCount}},
-		{"To remove", 10, look{format: asCount}},
-		{"Structures", 10, look{format: asCount}},
-		{"Not known", 24, look{wrap: true, indent: 1}},
-		{"Price each", 10, look{format: asHundred}},
-		{"Price", 12, look{format: asHundred}},
-		{"Only if nothing hangs there", 12, look{format: asCount}},
-		{"Price of that", 12, look{format: asHundred}},
-		{"In stock", 12, look{fill: sand, format: asCount}},
-		{"To order", 12, look{format: asCount, fill: sand}},
-	})
-	rows := materialRows(b.result, b.work)
-	t.counted = "L"
-	for i := range rows {
-		m := &rows[i]
-		line, l := m.line, look{}
-		blank := styled{"", look{}} // a single line takes from the stock of all
-		stock, order := any(blank), any(blank)
-		if line == "" {
-			line, l, stock, order = "all lines", look{bold: true}, nil, nil
-			if row := t.rows.row + 1; m.fit > 0 {
-				order = styled{computed{fmt.Sprintf(`IF(L%d="","",MAX(0,D%d-L%d))`, row, row, row), ""}, look{format: asCount, fill: sand}}
-			}
-		}
-		t.add(m.item, m.name, styled{line, l}, countOrNothing(m.fit), countOrNothing(m.remove), m.structures, m.notKnown(), m.each, m.price(), countOrNothing(m.ifNothing), m.priceIfNothing(), stock, order)
-	}
-	t.remarkCut(len(rows), len(rows), "items")
-	if len(rows) > 0 {
-		t.remark("In stock is for the store to fill in the rows of all lines; what is to be ordered follows. Prices are in the currency of the sheet Units.",
-			"What is filled in under In stock is of this workbook only: the next run writes the sheet anew, so fill in a copy.",
-			"Of a type that is both to be fitted and to be removed, all that is fitted is taken as new. The units of a set are in the rows of units already.",
-			"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
-			"Only if nothing hangs there: where the register has no row, the work is first to look what hangs;",
-			"what is to be fitted there if nothing does is in none of the other columns, nor in what is to be ordered.")
-	}
-	return t.finish()
 }

@@ -54,6 +54,9 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 		text = "change " + countsInWords(c.Fit)
 	}
 	text += " (" + c.Move.String() + ")"
+	if c.LowerMM > 0 {
+		text += fmt.Sprintf("; conductor hangs %.0f mm lower", c.LowerMM)
+	}
 	if c.DefectiveFirst {
 		text += "; of what comes down the defective units are the first"
 	}

@@ -49,6 +49,7 @@ func strict(t testing.TB) *audit.Result {
 		line := &p.Lines[i]
 		line.LongestStringMM, line.SwingLimitDeg, line.MaximumTensionKN, line.Subconductors = 900, 5, 60, 2
 		line.LightningKV = 1425
+		line.Room.WallDistanceMM, line.Room.ClearanceMM, line.FittingsMM = 1300, 1200, 250
 		if i == 0 {
 			line.HighestKV, line.SwitchingKV = 420, 1175
 		} else {

@@ -35,6 +35,8 @@ type How struct {
 	Recovering func(context.Context) error
 	// Decide, where set, is asked after Compare what the decisions of people come to. The file is closed when all is written.
 	Decide func(context.Context, *history.Changes) (*Decisions, error)
+	// Stock, where set, is asked after Decide what people typed under In stock in the workbook that is replaced.
+	Stock func(context.Context) (*Stock, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
@@ -64,6 +66,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		return nil, err
 	}
 	var decided *Decisions
+	var stock *Stock
 	defer func() { decided.close() }()
 	swapping := how.Replacing
 	how.Replacing = func() error { // no earlier, so that a run that is cut short changes nothing
@@ -71,6 +74,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 			if err := swapping(); err != nil {
 				return err
 			}
+		}
+		if err := stock.unchanged(); err != nil {
+			return err
 		}
 		return decided.keep()
 	}
@@ -87,6 +93,14 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 				return nil, err
 			}
 			a.changes.Decided = decided.worth()
+		}
+		if how.Stock != nil {
+			if stock, err = how.Stock(ctx); err != nil {
+				return nil, err
+			}
+			if a.stock = stock; len(stock.typed) > 0 {
+				stock.place(materialRows(r, workRows(r, jobs, a.decisions())))
+			}
 		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err

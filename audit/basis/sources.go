@@ -53,6 +53,8 @@ var (
 
 	// SwingSource is the swing of a suspension string under wind and the pull of a turn.
 	SwingSource = Clause{Document: "RUS Bulletin 1724E-200", Clause: "chapter 7", Tag: Memory}
+	// ClearanceSource is the swing that a clearance from a wall or a crossarm allows a string of some length.
+	ClearanceSource = Clause{Document: "plane geometry of a string beside a wall and under a crossarm", Tag: Computed}
 	// StrandLoadsSource is the rated strength of a stranded conductor from its strand loads.
 	StrandLoadsSource = Clause{Document: "IS 398-2", Tag: Published}
 	// ConductorTable is the dimensions of the conductors by trade name.

@@ -144,7 +144,7 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"duty not stated", duty(audit.DutyUnknown), "not assessed: duty not stated", ""},
 		{"V set", vSet(2, 90), "not applicable: a V set does not swing", ""},
 		{"at a line end", func(s *audit.Subject) { s.Structure.Role = audit.Terminal }, "not applicable: no tension assembly at a line end; tension-at-terminal speaks", ""},
-		{"no limit", straight(math.NaN()), "not assessed: swing limit of the line not stated", ""},
+		{"no limit", straight(math.NaN()), "not assessed: neither a swing limit nor a clearance stated", ""},
 	})
 }
 

@@ -11,9 +11,10 @@ import (
 // is one that gains it: a blank may be whatever stood there.
 
 // oneThere tells whether a row of now may be what an exception of before is of, where one of the two leaves blank what the other says.
-func (c *comparison) oneThere(then, now audit.Key, at *audit.Location) bool {
+func (c *comparison) oneThere(b *before, now audit.Key, at *audit.Location) bool {
+	then := b.key
 	blank := func(a, b string) bool { return a == b || a == "" || b == "" }
-	circuit := then.Circuit == now.Circuit || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
+	circuit := then.Circuit == now.Circuit || b.Blank != "" || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
 	return circuit && then.Check == now.Check && then.Line == now.Line && then.Structure == now.Structure && blank(then.Phase, now.Phase) && blank(then.Side, now.Side)
 }
 
@@ -38,7 +39,7 @@ func (c *comparison) matchBlanks() {
 		}
 		key := c.r.Key(i)
 		for _, k := range then[place{key.Check, key.Line, key.Structure}] {
-			if c.oneThere(c.before[c.open[k]].key, key, at) {
+			if c.oneThere(&c.before[c.open[k]], key, at) {
 				may[k] = append(may[k], i)
 				claims[i]++
 			}
@@ -82,7 +83,7 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 	var may []told
 	named := true // what it left blank is named now
 	for _, row := range rows {
-		if key := c.r.KeyOf(row.check, &row.at, 0); c.oneThere(b.key, key, &row.at) {
+		if key := c.r.KeyOf(row.check, &row.at, 0); c.oneThere(b, key, &row.at) {
 			may = append(may, row)
 			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && b.key.Circuit == key.Circuit
 		}
@@ -92,7 +93,7 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 	}
 	asked := 0
 	for _, i := range open {
-		if key := c.r.KeyOf(may[0].check, &may[0].at, 0); c.oneThere(c.before[i].key, key, &may[0].at) {
+		if key := c.r.KeyOf(may[0].check, &may[0].at, 0); c.oneThere(&c.before[i], key, &may[0].at) {
 			asked++
 		}
 	}

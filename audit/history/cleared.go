@@ -121,6 +121,9 @@ func answers(verdicts []told) []told {
 	return verdicts
 }
 
+// blankNow stands behind a column that was lost.
+const blankNow = ": blank now, and something was stated there"
+
 // answered clears an exception by the verdict on its subject.
 func (c *comparison) answered(b *before, t *told) {
 	v := &t.verdict
@@ -132,9 +135,11 @@ func (c *comparison) answered(b *before, t *told) {
 	lost := c.blankNow(b, &t.at)
 	switch {
 	case lost != "" && v.Outcome != audit.NotAssessed:
-		c.cleared(b, NotAssessed, lost+": blank now, and something was stated there")
+		c.cleared(b, NotAssessed, lost+blankNow)
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
+	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
+		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
@@ -186,6 +191,10 @@ func (c *comparison) goneWith(b *before, what string) {
 func (c *comparison) goneFrom(b *before, line, structure int) {
 	if c.r.MayHoldMore(line, structure) {
 		c.cleared(b, NotAssessed, "a row of the register that cannot be read or placed may be it")
+		return
+	}
+	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {
+		c.cleared(b, NotAssessed, column+blankNow)
 		return
 	}
 	c.cleared(b, Gone, "nothing of that circuit, phase and side is registered there any more")

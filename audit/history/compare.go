@@ -18,6 +18,8 @@ type Changes struct {
 	Decided    *Decided          // what decisions are worth; nil where the project has none
 	// Remarks say what was not taken for the same although it may be, and that the earlier run is the later one.
 	Remarks []string
+	// decided are the decisions that the earlier run showed, and those that it missed where this run repeats it.
+	decided []Decision
 	// moved are, by line, the numbers that stand where others stood, by those.
 	moved map[string]map[string]string
 }
@@ -72,6 +74,12 @@ type Renamed struct{ FromLine, Line, FromStructure, Structure string }
 func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool) (*Changes, error) {
 	c := &comparison{r: r, out: Alone(r)}
 	repeats := earlier != nil && !named && earlier.AsOf == r.Run.AsOf
+	if earlier != nil {
+		c.out.decided = earlier.decided
+		if repeats {
+			c.out.decided = slices.Concat(earlier.decided, earlier.removed)
+		}
+	}
 	if earlier == nil || repeats && earlier.Since == nil && len(r.Run.Lines) == 0 {
 		return c.out, nil
 	}
@@ -120,16 +128,19 @@ func (c *Changes) Counts() (counts Counts) {
 	return counts
 }
 
-// Cleared is how many exceptions are not there any more, those that only lack a datum since this run among them; those of lines that were
-// left out are not among them, nor those that lacked it before.
+// Cleared is how many exceptions are not there any more. Those of lines that were left out are not among them, nor those that only lack a
+// datum, since that clears nothing.
 func (c Counts) Cleared() (n int) {
 	for why, cleared := range c.ByWhy {
-		if Why(why) != NotInRun {
+		if Why(why).clears() {
 			n += cleared
 		}
 	}
-	return n - c.Lost
+	return n
 }
+
+// LostNow is how many exceptions cannot be judged any more since this run.
+func (c Counts) LostNow() int { return c.ByWhy[NotAssessed] - c.Lost }
 
 // comparison is one comparison at work.
 type comparison struct {

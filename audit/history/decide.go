@@ -57,9 +57,13 @@ type Decided struct {
 	over      map[thing][]*Decision
 	places    *places
 	judged    map[*Decision]int
+	since     string // as of which day the run was that this one is compared with
 	// Lost are rows of the workbook, with what the run before had filled in there of its store and this one neither has nor has seen ended, under
 	// whatever name.
 	Lost []string
+	// Removed are decisions on exceptions that the run before showed, and that the file neither has nor has seen ended, as where one that
+	// lapsed was cut out.
+	Removed []Decision
 }
 
 // Of is the decision that speaks for an exception, nil for none: the narrowest.
@@ -146,6 +150,9 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	for i := range j.of {
 		j.of[i] = -1
 	}
+	if c.Since != nil {
+		j.since = c.Since.AsOf
+	}
 	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf)}
 	d.index()
 	for i := range s.Decisions {
@@ -173,6 +180,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 			j.Lost = append(j.Lost, fmt.Sprintf("%s: %s", l.where, l.Said))
 		}
 	}
+	d.findRemoved()
 	return j
 }
 
@@ -269,7 +277,7 @@ func (d *deciding) judge(decision *Decision) Judged {
 	case j.Verb == Done:
 		j.Status = StillThere
 	case decision.Until != "" && !dated:
-		j.Status, j.Detail = Lapsed, fmt.Sprintf("until %q is no date, expected one such as 2027-05-31", decision.Until)
+		j.Status, j.Detail = Lapsed, "until "+DateTrouble(decision.Until)
 	case dated && until.Before(d.day):
 		j.Status, j.Detail = Lapsed, "its last day was "+decision.Until
 	case lapsed != "":
@@ -298,10 +306,11 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		case d.elsewhere(i, then):
 			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
 		case verb == DataWrong && now.differs(then):
-			return fmt.Sprintf("the datum changed: %s was %s of %s, is %s of %s", d.inWords(i), then.observed, then.required, now.observed, now.required)
+			was, is := shownFigures(&then, &now)
+			return fmt.Sprintf("the datum changed: %s was %s, is %s", d.inWords(i), was, is)
 		case verb != DataWrong && now.worse(then):
-			return fmt.Sprintf("%s is worse than when it was decided: was %s of %s (%s), is %s of %s (%s)", d.inWords(i),
-				then.observed, then.required, then.severity, now.observed, now.required, now.severity)
+			was, is := shownFigures(&then, &now)
+			return fmt.Sprintf("%s is worse than when it was decided: was %s (%s), is %s (%s)", d.inWords(i), was, then.severity, is, now.severity)
 		}
 	}
 	return ""

@@ -310,3 +310,32 @@ func TestDecisionGoesWithALineThatWasLeftOutAndRenamed(t *testing.T) {
 	require.Equal(t, OutOfRun, j.Status)
 	require.Equal(t, []string{"now", "M", "now shortfall -0.1 9 10"}, []string{j.Exception, j.Line, j.Was})
 }
+
+func TestDateTrouble(t *testing.T) {
+	for text, want := range map[string]string{
+		"2027-04-03": "", "2027/4/3": "", "2027-04-03T00:00:00Z": "",
+		"03/04/2027": `"03/04/2027" may be 3 April 2027 or 4 March 2027: expected year, month and day, 2027-04-03 or 2027-03-04`,
+		"3.4.2027":   `"3.4.2027" may be 3 April 2027 or 4 March 2027: expected year, month and day, 2027-04-03 or 2027-03-04`,
+		"04/04/2027": `"04/04/2027" is no date as it stands, expected year, month and day, such as 2027-04-04`,
+		"31/04/2027": `"31/04/2027" is no date as it stands, expected year, month and day, such as 2027-05-31`,
+		"13/04/2027": `"13/04/2027" is no date as it stands, expected year, month and day, such as 2027-04-13`,
+		"04/13/2027": `"04/13/2027" is no date as it stands, expected year, month and day, such as 2027-04-13`,
+		"soon":       `"soon" is no date as it stands, expected year, month and day, such as 2027-05-31`,
+		"2027":       `"2027" is no date as it stands, expected year, month and day, such as 2027-05-31`,
+	} {
+		require.Equal(t, want, DateTrouble(text), text)
+	}
+}
+
+func TestFiguresAreShownRounded(t *testing.T) {
+	for _, c := range []struct{ then, now, was, is string }{
+		{"e shortfall -0.1 2655.123456 2904.91012345", "e shortfall -0.2 2360 2904.91012345", "2655.1 of 2904.9", "2360 of 2904.9"},
+		{"e shortfall -0.1 2655.123456 2904.9", "e shortfall -0.1 2655.123457 2904.9", "2655.1 of 2904.9", "2655.1 of 2904.9"},
+		{"e shortfall -0.1 1000.001 2904.9", "e shortfall -0.1 1000.002 2904.9", "1000.001 of 2904.9", "1000.002 of 2904.9"},
+		{"e shortfall ? suspension+string tension", "e shortfall ? ? tension", "suspension string of tension", "unknown of tension"},
+	} {
+		then, now := parseFigures(c.then)["e"], parseFigures(c.now)["e"]
+		was, is := shownFigures(&then, &now)
+		require.Equal(t, []string{c.was, c.is}, []string{was, is})
+	}
+}

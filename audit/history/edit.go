@@ -132,6 +132,11 @@ func (t *taking) state(of thing) string {
 // edit takes one row, for each thing that it is of.
 func (t *taking) edit(e *Edit) {
 	e.Said = e.tidy()
+	if e.Until != "" && Edited(e.Said, e.Mark) {
+		if trouble := DateTrouble(e.Until); trouble != "" {
+			t.remark("%s, column Until: %s; until then the decision counts as lapsed", e.Where, trouble)
+		}
+	}
 	m := parseMark(e.Mark)
 	if len(e.Exceptions) == 0 && e.Check != "" {
 		e.Exceptions = m.ids() // the cell with the ids was emptied

@@ -141,6 +141,34 @@ func (f held) worse(was held) bool {
 	return f.severity < was.severity || fell(was.margin, f.margin)
 }
 
+// shownDigits is how many digits of a figure people see; as many more as tell two apart that are not the same.
+const shownDigits = 5
+
+// shownFigures are what was observed of what was required, then and now, rounded as people read it.
+func shownFigures(then, now *held) (was, is string) {
+	for digits := shownDigits; ; digits++ {
+		was, is = then.shown(digits), now.shown(digits)
+		if was != is || !now.differs(*then) || digits > 2*shownDigits {
+			return was, is
+		}
+	}
+}
+
+func (f *held) shown(digits int) string {
+	return shownValue(f.observed, digits) + " of " + shownValue(f.required, digits)
+}
+
+// shownValue is a value as valueText writes it, with so many digits.
+func shownValue(text string, digits int) string {
+	if x, err := strconv.ParseFloat(text, 64); err == nil {
+		return strconv.FormatFloat(x, 'g', digits, 64)
+	}
+	if word, err := url.QueryUnescape(text); err == nil && text != unknownFigure {
+		return word
+	}
+	return "unknown"
+}
+
 // differs tells whether what was observed or required is another.
 func (f held) differs(was held) bool {
 	return !sameText(f.observed, was.observed) || !sameText(f.required, was.required)

@@ -1,7 +1,6 @@
 package history
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -30,7 +29,7 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		name := r.KeyOf(0, &at, 0).Line
 		names[name] = l
 		rows[l] = LogRow{Run: r.Run.ID, AsOf: r.Run.AsOf, Line: name, Whole: len(r.Run.Lines) == 0, Structures: line.End - line.First,
-			JudgedPercent: judgedPercent(r.Lines[l].Coverage)}
+			JudgedPercent: audit.JudgedPercent(r.Lines[l].Coverage...)}
 		if c.Since == nil {
 			rows[l].New, rows[l].Cleared = -1, -1
 		}
@@ -63,7 +62,7 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		if now, is := became[name]; is {
 			name = now
 		}
-		if l, there := names[name]; there && c.Cleared[i].Why != NotInRun && c.Cleared[i].Why != NotAssessed {
+		if l, there := names[name]; there && c.Cleared[i].Why.clears() {
 			rows[l].Cleared++
 		}
 	}
@@ -74,19 +73,6 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		}
 	}
 	return judged
-}
-
-// judgedPercent is the share of verdicts that could be given, cut to the tenth; NaN where none was asked for.
-func judgedPercent(coverage []audit.Coverage) float64 {
-	judged, concerned := 0, 0
-	for i := range coverage {
-		j, n := coverage[i].Assessed()
-		judged, concerned = judged+j, concerned+n
-	}
-	if concerned == 0 {
-		return math.NaN()
-	}
-	return float64(1000*judged/concerned) / 10
 }
 
 // Point is how all lines stood after the last run of one as-of.

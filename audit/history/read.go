@@ -17,6 +17,8 @@ type Earlier struct {
 	Lines     []string          // names of all lines of its network
 	Since     *Since            // what it compared with, nil where with nothing
 	entries   []entry
+	decided   []Decision // that it showed of its exceptions
+	removed   []Decision // that it missed
 }
 
 // Since says which run another compared with.
@@ -43,7 +45,7 @@ const mostEntries = 50_000_000
 // Read reads an audit.json. What an earlier version of the program did not write is taken as not known: the day of the run as
 // the one on which its exceptions were first seen.
 func Read(r io.Reader) (*Earlier, error) {
-	in := reader{scanner: newScanner(r), texts: map[string]string{}, known: &Earlier{}}
+	in := reader{scanner: newScanner(r), texts: map[string]string{}, told: map[decidedThing]bool{}, known: &Earlier{}}
 	seen := map[string]bool{}
 	in.object(func(name []byte) {
 		member := string(name)
@@ -86,6 +88,7 @@ type reader struct {
 	texts  map[string]string // so that each text that many have is held once
 	known  *Earlier
 	enough bool
+	told   map[decidedThing]bool
 }
 
 // shared is a text that many values have.
@@ -115,10 +118,69 @@ func (in *reader) run() {
 			in.known.Rules = in.rules()
 		case "since":
 			in.since()
+		case "decisions":
+			in.decisions()
 		default:
 			in.skip()
 		}
 	})
+}
+
+// decisions takes the decisions that the run missed.
+func (in *reader) decisions() {
+	if in.null() {
+		return
+	}
+	in.object(func(name []byte) {
+		if string(name) != "removed" {
+			in.skip()
+			return
+		}
+		in.array(func() {
+			var d Decision
+			columns := storeColumns(&d)
+			in.object(func(name []byte) {
+				if i := slices.IndexFunc(columns, func(c storeColumn) bool { return c.name == string(name) }); i >= 0 {
+					*columns[i].text = string(in.words())
+				} else {
+					in.skip()
+				}
+			})
+			in.known.removed = append(in.known.removed, d)
+		})
+	})
+}
+
+// decision takes a decision that an exception shows, once for all that it is of.
+func (in *reader) decision(rec *Record) {
+	var said Said
+	of := ""
+	in.object(func(name []byte) {
+		switch string(name) {
+		case "decision":
+			said.Word = in.shared(in.words())
+		case "until":
+			said.Until = in.shared(in.words())
+		case "by":
+			said.By = in.shared(in.words())
+		case "reason":
+			said.Reason = in.shared(in.words())
+		case "of":
+			of = in.shared(in.words())
+		default:
+			in.skip()
+		}
+	})
+	if d, is := shown(rec, of, said); is && !in.told[decidedThing{d.thing(), said}] {
+		in.told[decidedThing{d.thing(), said}] = true
+		in.known.decided = append(in.known.decided, d)
+	}
+}
+
+// decidedThing is what was decided of something.
+type decidedThing struct {
+	thing
+	Said
 }
 
 func (in *reader) since() {
@@ -191,6 +253,8 @@ func (in *reader) exception(cleared bool) (e entry) {
 			}
 		case "detail":
 			e.detail = in.shared(in.words())
+		case "decision":
+			in.decision(rec)
 		case "was": // in what it differs from what stands before it
 			before := *rec
 			was = &before
@@ -257,6 +321,8 @@ func (in *reader) member(name []byte, rec *Record) bool {
 		rec.Rule = in.shared(in.words())
 	case "stated":
 		rec.Stated = in.shared(in.words())
+	case "blank":
+		rec.Blank = in.shared(in.words())
 	case "lost_on":
 		rec.Lost = in.shared(in.words())
 	default:

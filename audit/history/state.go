@@ -77,6 +77,9 @@ const (
 	whys
 )
 
+// clears tells whether an exception counts as cleared.
+func (w Why) clears() bool { return w != NotInRun && w != NotAssessed }
+
 var whyNames = [whys]string{"meets", "does not apply", "gone", "rule changed", "not assessed", "not in this run"}
 
 func (w Why) String() string { return whyNames[w] }

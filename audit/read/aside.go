@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 )
 
@@ -41,11 +40,10 @@ func (a *asideRows) told() (notes []string) {
 // isAside tells whether the row at hand is no data and takes note of it. Rows of data mostly differ from all of these in the cell
 // of their first column.
 func (s *sheetReader[R]) isAside() bool {
-	i := slices.IndexFunc(s.shape.columns, func(p placed[R]) bool { return p.index >= 0 })
-	if i < 0 {
+	if s.first < 0 {
 		return false
 	}
-	first := &s.shape.columns[i]
+	first := &s.shape.columns[s.first]
 	cell := s.own(first.index)
 	switch {
 	case cell == "":
@@ -111,7 +109,7 @@ func (s *sheetReader[R]) holdsNothing() bool {
 
 // mayBeTotal tells by its start whether a cell may be the word for a total.
 func mayBeTotal(cell string) bool {
-	if len(cell) < 3 || len(cell) > longestTotal {
+	if len(cell) < 3 || len(cell) > longestTotal || strings.IndexByte("tsgrucyTSGRUCY", cell[0]) < 0 { // as of most lines
 		return strings.HasPrefix(cell, "Σ")
 	}
 	for _, start := range [...]string{"tot", "sum", "sub", "gra", "gen", "ges", "som", "top", "raz", "uku", "cel", "yht"} {

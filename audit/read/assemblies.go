@@ -17,6 +17,7 @@ type assembly struct {
 	direct    audit.DirectValues
 	vAngleDeg float64
 	unit      string
+	circuits  string // the cell Circuit where it names several; empty elsewhere
 
 	dutySaid       said    // by the cell Duty besides the duty
 	angleSaid      float64 // by the cell Arrangement; 0 for none
@@ -58,6 +59,10 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 		r.project.RowsMade++
 	}
 	a.Source = at
+	var circuits []audit.Symbol
+	if a.circuits != "" {
+		circuits = r.circuitsOf(a)
+	}
 	if a.Line == 0 || a.Number == 0 {
 		r.loseAssembly(a)
 		return
@@ -80,6 +85,9 @@ func (r *register) keepAssembly(a *assembly, at audit.Source) {
 		a.Direct = uint32(len(r.project.Direct))
 	}
 	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+	if len(circuits) > 1 {
+		r.expand(a, circuits[1:])
+	}
 }
 
 // fillBlanks fills in the circuit and the defective units of a row that states none, and notes that it does not.

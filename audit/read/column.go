@@ -217,11 +217,17 @@ func phaseNames[R any](heading string, field audit.Cell, house *houseWords, set 
 // symbol is a column of texts that many rows repeat.
 func symbol[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.Symbol) column[R] {
 	own := r.house().list(heading)
+	var last audit.Symbol
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		if own == nil && last != 0 && cell == r.project.Symbols.Text(last) {
+			*at(row) = last
+			return nil
+		}
 		if own != nil {
 			cell = r.house().text(heading, tidyNumber(cell))
 		}
-		*at(row) = r.project.Symbols.Number(Composed(tidyNumber(cell)))
+		last = r.project.Symbols.Number(Composed(tidyNumber(cell)))
+		*at(row) = last
 		return nil
 	}}
 }
@@ -253,8 +259,12 @@ func text[R any](heading string, required bool, field audit.Cell, r *register, a
 
 // plain is a column of texts as they are.
 func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *string) column[R] {
+	last := ""
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		*at(row) = strings.Clone(Composed(cell)) // which may be a piece of a long row
+		if text := Composed(cell); text != last {
+			last = strings.Clone(text) // which may be a piece of a long row
+		}
+		*at(row) = last
 		return nil
 	}}
 }

@@ -20,6 +20,9 @@ func dayZero(from1904 bool) int64 {
 const (
 	firstYear = 1880
 	lastYear  = 2199
+
+	firstDay audit.Day = -32872 // 1880-01-01
+	lastDay  audit.Day = 84005  // 2199-12-31
 )
 
 // A number from leastYear to lastYear is a year alone, not a day in 1905; one beyond mostDays, a day of 2447, is no day (choices of this
@@ -53,8 +56,8 @@ type dateTaken struct {
 // readDate reads a date as a spreadsheet counts days, or as text, as precisely as it is given: a day, a month or a year. form is
 // how the column writes its dates, nil where that is not known; what then could be read in several ways is dateUnclear.
 func readDate(text string, from1904 bool, form *dateForm) (audit.Day, dateTaken, *trouble) {
-	if _, isNumber := parseNumber(text); isNumber {
-		day, t := readDateNumber(text, from1904)
+	if count, isNumber := parseNumber(text); isNumber {
+		day, t := readDateNumber(text, count, from1904)
 		return day, dateTaken{}, t
 	}
 	parts, ok := takeDateApart(text)
@@ -65,18 +68,16 @@ func readDate(text string, from1904 bool, form *dateForm) (audit.Day, dateTaken,
 }
 
 // readDateNumber reads a year, a month as 1994.03 or 03.1994, a day as 19940312, and what a spreadsheet counts days by. A year alone
-// would be a count of days in 1905.
-func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
-	if digits := strings.TrimSuffix(text, ".0"); isDigits(digits) && (len(digits) == 4 || len(digits) == 8) {
-		year := numberIn(digits[:4])
+// would be a count of days in 1905. count is the number that the text is.
+func readDateNumber(text string, count float64, from1904 bool) (audit.Day, *trouble) {
+	if digits := strings.TrimSuffix(text, ".0"); isDigits(digits) {
 		switch {
 		case len(digits) == 8:
-			return dayOf(year, numberIn(digits[4:6]), numberIn(digits[6:]))
-		case year >= leastYear && year <= lastYear:
-			return yearOf(year)
+			return dayOf(numberIn(digits[:4]), numberIn(digits[4:6]), numberIn(digits[6:]))
+		case len(digits) == 4 && leastYear <= count && count <= lastYear:
+			return yearOf(int(count))
 		}
-	}
-	if before, behind, found := strings.Cut(text, "."); found && isDigits(before) && isDigits(behind) {
+	} else if before, behind, found := strings.Cut(text, "."); found && isDigits(before) && isDigits(behind) {
 		switch {
 		case len(before) == 4 && len(behind) == 2:
 			return monthOf(numberIn(before), numberIn(behind))
@@ -84,7 +85,6 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 			return monthOf(numberIn(behind), numberIn(before))
 		}
 	}
-	count, _ := parseNumber(text)
 	switch {
 	case leastYear <= count && count < lastYear+1:
 		return 0, notADate
@@ -92,15 +92,22 @@ func readDateNumber(text string, from1904 bool) (audit.Day, *trouble) {
 		return 0, &trouble{kind: audit.OutOfRange, expected: "is out of range as a date, " + dateExample}
 	}
 	day := audit.Day(int64(count) + dayZero(from1904))
-	if year := time.Unix(0, 0).UTC().AddDate(0, 0, int(day)).Year(); year < firstYear || year > lastYear {
+	if day < firstDay || day > lastDay {
 		return 0, dateBeyond
 	}
 	return day, nil
 }
 
-func isDigits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
+func isDigits(text string) bool {
+	for i := range len(text) {
+		if text[i] < '0' || text[i] > '9' {
+			return false
+		}
+	}
+	return text != ""
+}
 
-// numberIn is the number that a text of a few digits holds.
+// numberIn is the number that a text of exactDigits or fewer holds.
 func numberIn(digits string) (n int) {
 	for i := range len(digits) {
 		n = 10*n + int(digits[i]-'0')

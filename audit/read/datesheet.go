@@ -72,7 +72,7 @@ func (s *sheetReader[R]) asPreciseAsShown(index int, cell string) (string, *trou
 	case leastYear <= count && count < lastYear+1 && showsDay:
 		return cell, &trouble{kind: audit.OutOfRange, expected: "is a year alone in a cell that shows a day of 1905 for it, " + dateExample}
 	}
-	day, t := readDateNumber(cell, s.register.from1904)
+	day, t := readDateNumber(cell, count, s.register.from1904)
 	if t != nil || showsDay || day >= audit.MonthOf(0, 1) {
 		return cell, nil
 	}

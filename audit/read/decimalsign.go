@@ -82,12 +82,33 @@ func doubtPoints(columns []numberSigns, beside numberSigns, separator byte, stat
 	table := numberSigns{pointGroups: beside.pointGroups}
 	for _, s := range columns {
 		table.commaDecimal, table.pointGroups = table.commaDecimal || s.commaDecimal, table.pointGroups || s.pointGroups
-		table.commaGroups = table.commaGroups || s.commaGroups
+		table.commaGroups, table.pointDecimal = table.commaGroups || s.commaGroups, table.pointDecimal || s.pointDecimal
 	}
 	doubted := table.commaDecimal || table.pointGroups || separator == ';' && !table.commaGroups
 	for i := range columns {
 		columns[i].doubted, columns[i].stated = doubted, stated
 	}
+	if separator == ';' && stated == 0 && table.commaDecimal && !table.commaGroups && !table.pointDecimal {
+		takeCommas(columns)
+	}
+}
+
+// takeCommas takes loose commas of a text with semicolons for decimal ones, where other columns have these for certain and none says
+// otherwise.
+func takeCommas(columns []numberSigns) {
+	for i := range columns {
+		if c := &columns[i]; c.loose && !c.commaDecimal {
+			c.commaDecimal, c.byTable = true, true
+		}
+	}
+}
+
+// commasTaken is what is assumed of a column whose commas are taken for decimal ones by others of its table; empty for any other.
+func (s numberSigns) commasTaken(heading string, table audit.Table) string {
+	if !s.byTable {
+		return ""
+	}
+	return fmt.Sprintf("Commas in the numbers of %q in %s, such as 1,234, are taken for decimal ones, as other columns of the file have them for certain.", heading, table)
 }
 
 // noteBeside takes up what a cell says that is not read as a number: points between thousands alone.

@@ -2,6 +2,7 @@ package read
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -103,6 +104,10 @@ func (t *textReader) more() error {
 		return t.widen()
 	}
 	if t.plain && !t.wide {
+		t.hand(len(t.block))
+		return nil
+	}
+	if !t.wide && isPlainASCII(t.block) { // as most texts
 		t.hand(len(t.block))
 		return nil
 	}
@@ -307,6 +312,12 @@ func wholeUTF8(text []byte) (length int) {
 }
 
 func isPlainASCII(text []byte) bool {
+	const beyond = 0x8080808080808080 // the bit of each of eight bytes that is set beyond ASCII
+	for ; len(text) >= 8; text = text[8:] {
+		if binary.NativeEndian.Uint64(text)&beyond != 0 {
+			return false
+		}
+	}
 	for _, c := range text {
 		if c >= utf8.RuneSelf {
 			return false

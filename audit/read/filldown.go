@@ -230,18 +230,23 @@ func (s *sheetReader[R]) doubtFilling(i int) {
 	}
 }
 
+// findNaming finds the first column that stands in the sheet, and those that name the line and the structure of an assembly.
+func (s *sheetReader[R]) findNaming() {
+	s.first = slices.IndexFunc(s.shape.columns, func(p placed[R]) bool { return p.index >= 0 })
+	for i := range s.shape.columns {
+		p := &s.shape.columns[i]
+		if s.name == assembliesSheet && (p.column.heading == lineList || p.column.heading == structureList) && p.index >= 0 && p.fixed == "" {
+			s.naming = append(s.naming, i)
+		}
+	}
+}
+
 // findBlanksBelow notes which of line and structure are blank in the row and stated in a row above of which nothing parts it: that is how a
 // group of rows looks whose first alone states them.
 func (s *sheetReader[R]) findBlanksBelow() {
 	s.register.blankBelow = s.register.blankBelow[:0]
-	if s.name != assembliesSheet {
-		return
-	}
-	for i := range s.shape.columns {
+	for _, i := range s.naming {
 		p := &s.shape.columns[i]
-		if p.column.heading != lineList && p.column.heading != structureList || p.index < 0 || p.fixed != "" {
-			continue
-		}
 		switch {
 		case s.other(p.index) != "":
 			s.stated[i] = true

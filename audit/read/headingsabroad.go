@@ -31,7 +31,8 @@ func structureNamesAbroad() []string {
 // groundNamesAbroad are the heights of the ground in layers.
 func groundNamesAbroad() []string {
 	return []string{"cota del terreno", "cota de terreno", "cota terreno", "cota msnm", "cota do terreno", "altitud", "elevación", "elevação", "altitude du sol",
-		"Geländehöhe", "Gelaendehoehe", "Bodenhöhe"}
+		"Geländehöhe", "Gelaendehoehe", "Bodenhöhe", "Geländehöhe m ü. NN", "Geländehöhe m ü. NHN", "ground RL", "RL ground", "RL of ground", "ground reduced level", "reduced level of ground",
+		"rzędna terenu", "rzędna gruntu", "zemin kotu", "arazi kotu"}
 }
 
 func creepageNamesAbroad() []string {

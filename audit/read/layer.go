@@ -96,7 +96,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 				return nil
 			}
 		}
-		feature.placing = l.placing
+		feature.placing, l.placing.row = l.placing, feature.number
 		rows := l.kept()
 		err := l.each(feature)
 		balance.Read++
@@ -108,7 +108,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 		}
 		return err
 	}
-	if !in.isTable() {
+	if !in.isTable() && !in.isPointBook() {
 		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
@@ -124,6 +124,11 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 			return noEncoding(name, l.section, "a GeoPackage", "its texts are in UTF-8 by its standard")
 		}
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
+	case in.isPointBook():
+		if l.stated.given() {
+			return noEncoding(name, l.section, "a workbook", "it states the encoding of its texts itself")
+		}
+		count, err = l.readPoints(f, in, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
 	case in.isArchive() || member != "":
@@ -166,6 +171,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	if err := l.placing.check(); err != nil {
 		return err
 	}
+	l.faultsOfUse()
 	l.exchanged = l.exchanged.Union(l.placing.exchanged())
 	if err := l.checkProperties(name); err != nil {
 		return err

@@ -55,8 +55,16 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		number("Deviation limit", degrees, 0, 180, audit.CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
 			also("maximum deviation", "max deviation", "suspension deviation limit", "line angle limit").
 			means("largest deviation for suspension assemblies; wins over the criterion"),
-		number("Swing limit", degrees, 1, 90, audit.CellLimits, func(l *row) *float64 { return &l.SwingLimitDeg }).
-			also("maximum swing", "max swing", "swing angle limit").means("largest swing of suspension strings"),
+		byCase("Swing limit", degrees, 1, 90, audit.CellLimits, &r.project.Criteria, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }).
+			also("maximum swing", "max swing", "swing angle limit").means("largest swing of suspension strings; of one load case where it names it, as in high wind: 60; still air: 20"),
+		number("Arm length", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }).
+			also(armLengthNames...).means("from the body of the structure to the attachment of the string; the wall is no farther"),
+		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
+			also(wallDistanceNames...).means("level distance from the attachment of a suspension string to the body or wall, where it comes nearest as far down as the string reaches"),
+		byCase("Clearance", millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, &r.project.Criteria, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
+			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
+		number("Fittings", millimetres, 1, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
+			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings that state no Length"),
 		number("Section limit", kilometres, 0.01, 1000, audit.CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }).
 			also("section length limit", "maximum section length", "max section length").means("longest section between tension structures"),
 		number("Longest string", millimetres, 10, 30_000, audit.CellLimits, func(l *row) *float64 { return &l.LongestStringMM }).
@@ -65,6 +73,20 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
 	}, lineSheetNamesAbroad())
 }
+
+// Between these ends distances and clearances at a structure are believed, in mm (a choice of this program).
+const (
+	lowestRoomMM      = 100
+	lowestClearanceMM = 10
+	highestRoomMM     = 30_000
+)
+
+// What else the distances are called.
+var (
+	armLengthNames    = []string{"crossarm length", "cross-arm length", "length of crossarm"}
+	wallDistanceNames = []string{"distance to wall", "distance to tower body", "distance to body"}
+	clearanceNames    = []string{"electrical clearance", "clearance to structure", "clearance to tower"}
+)
 
 // mostSubconductors is the largest bundle that is believed.
 const mostSubconductors = 12

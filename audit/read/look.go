@@ -99,7 +99,11 @@ func LookAt(ctx context.Context, name string) (*Look, error) {
 		err = l.archive(ctx, f)
 	case isWorkbook(in.name, in.head):
 		l.Format = "workbook"
-		err = l.sheets(ctx, f)
+		if err = l.sheets(ctx, f); err == nil && in.isPointBook() {
+			if asLayer := (&Look{File: name, table: true}); asLayer.layer(ctx, f, "", "") == nil {
+				l.Layers = asLayer.Layers
+			}
+		}
 	case !table && slices.Contains([]byte("{\xef\xff\xfe\x1e"), in.first()):
 		l.Format = "GeoJSON"
 		err = l.layer(ctx, f, "", "")

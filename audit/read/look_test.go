@@ -62,3 +62,20 @@ func TestLongTextsAreCounted(t *testing.T) {
 	require.Equal(t, 3, counted.Rows)
 	require.Equal(t, []LookedValue{{excerpt(strings.Repeat("long ", longestName)), 3}}, counted.Values)
 }
+
+// TestLookAtPointsInAWorkbook holds that a sheet of points is looked at as a layer too, and a register of the same format is not.
+func TestLookAtPointsInAWorkbook(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "towers.xlsx")
+	writeDescribed(t, file, "[Towers]\nLine | Tower No. | Lon | Lat\nHO-66 | 1 | 10 | 50\nHO-66 | 2 | 10.003 | 50\n")
+	look, err := LookAt(context.Background(), file)
+	require.NoError(t, err)
+	require.Len(t, look.Sheets, 1)
+	require.Len(t, look.Layers, 1)
+	require.Equal(t, 2, look.Layers[0].Points)
+	require.Equal(t, []string{"Tower No."}, look.Layers[0].Meant("structures", "structure"))
+
+	writeDescribed(t, file, "[Assemblies]\nLine | Tower No. | Duty\nHO-66 | 1 | tension\n")
+	look, err = LookAt(context.Background(), file)
+	require.NoError(t, err)
+	require.Empty(t, look.Layers)
+}

@@ -145,6 +145,10 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	switch {
 	case in.isGeoPackage():
 		_, _, err = readPackage(ctx, in, from.placing, name, from.section, each)
+	case in.isPointBook():
+		if _, err = from.readPoints(f, in, each); err == nil {
+			err = from.wrong
+		}
 	case in.isArchive():
 		cuts = true
 		_, _, err = from.readArchive(in, member, each)

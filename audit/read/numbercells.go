@@ -48,6 +48,11 @@ func (s *sheetReader[R]) mayBeEither(i int, n writtenNumber) *trouble {
 func (s *sheetReader[R]) signsOf(i int) numberSigns {
 	if s.signs == nil && s.err == nil {
 		s.signs, s.err = signsOf(s.grid.ctx, s.book.content, s.found.actual, s.shape.columns, s.headings, s.book.entry.decimal)
+		for k, signs := range s.signs {
+			if taken := signs.commasTaken(s.shape.columns[k].heading, s.register.project.Tables[s.found.table]); taken != "" {
+				s.register.project.SignsTaken = append(s.register.project.SignsTaken, taken)
+			}
+		}
 	}
 	if s.err != nil {
 		return numberSigns{}

@@ -8,8 +8,14 @@ import (
 	jsontext "dryarc/audit/read/json"
 )
 
+// exactDigits is how many digits a whole number may have that is exact.
+const exactDigits = 15
+
 // parseNumber reads a decimal number: digits, one point, a sign, an exponent; nothing else that Go would accept.
 func parseNumber(text string) (float64, bool) {
+	if len(text) <= exactDigits && isDigits(text) {
+		return float64(numberIn(text)), true
+	}
 	value, end, ok := jsontext.DecimalAt(text, 0)
 	return value, ok && end == len(text) && !math.IsInf(value, 0)
 }

@@ -37,6 +37,8 @@ func commaNumber(text string) (plain string, surely bool) {
 type numberSigns struct {
 	commaDecimal, pointDecimal, commaGroups, pointGroups, blankGroups bool
 
+	loose   bool        // some have a comma that may be either
+	byTable bool        // they are taken for decimal commas, as others of its table are for certain
 	doubted bool        // the table of the column tells that a point may part thousands
 	stated  decimalSign // by the project file
 }
@@ -133,7 +135,7 @@ func (s *numberSigns) note(cell string, isNumber bool) {
 	n, _ := writtenAs(cell)
 	s.commaDecimal, s.pointDecimal = s.commaDecimal || n.has.commaDecimal, s.pointDecimal || n.has.pointDecimal
 	s.commaGroups, s.pointGroups = s.commaGroups || n.has.commaGroups, s.pointGroups || n.has.pointGroups
-	s.blankGroups = s.blankGroups || n.has.blankGroups
+	s.blankGroups, s.loose = s.blankGroups || n.has.blankGroups, s.loose || n.loose == ','
 }
 
 // decimalCommas tells whether the numbers of a column have decimal commas.

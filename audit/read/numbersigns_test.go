@@ -3,6 +3,8 @@ package read
 import (
 	"testing"
 
+	"dryarc/audit"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -124,5 +126,36 @@ func TestPointsInDoubt(t *testing.T) {
 			require.True(t, ok)
 			require.Equal(t, pair[1], columns[0].read(n), "%s: %q", name, pair[0])
 		}
+	}
+}
+
+// TestCommasByAnotherColumn holds what decides the commas of a text with semicolons, and what does not.
+func TestCommasByAnotherColumn(t *testing.T) {
+	of := func(cells ...string) (s numberSigns) {
+		for _, cell := range cells {
+			s.note(cell, false)
+		}
+		return s
+	}
+	for name, c := range map[string]struct {
+		columns   []numberSigns
+		separator byte
+		stated    decimalSign
+		want      string
+	}{
+		"another has decimal commas":                  {[]numberSigns{of("1,460"), of("12,5")}, ';', 0, "1.460"},
+		"none has any":                                {[]numberSigns{of("1,460"), of("125")}, ';', 0, ""},
+		"another has a decimal point":                 {[]numberSigns{of("1,460"), of("12,5"), of("1.5")}, ';', 0, ""},
+		"commas part thousands elsewhere":             {[]numberSigns{of("1,460"), of("12,5"), of("1,234,567")}, ';', 0, ""},
+		"commas stand between the cells":              {[]numberSigns{of("1,460"), of("12,5")}, ',', 0, ""},
+		"the project file says that it is a point":    {[]numberSigns{of("1,460"), of("12,5")}, ';', decimalPoint, "1460"},
+		"the project file says that it is so as well": {[]numberSigns{of("1,460"), of("12,5")}, ';', decimalComma, "1.460"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			doubtPoints(c.columns, numberSigns{}, c.separator, c.stated)
+			n, _ := writtenAs("1,460")
+			require.Equal(t, c.want, c.columns[0].read(n))
+			require.Equal(t, name == "another has decimal commas", c.columns[0].commasTaken("Length", audit.Table{File: "a.csv"}) != "")
+		})
 	}
 }

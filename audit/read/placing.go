@@ -21,6 +21,8 @@ type placing struct {
 	misfit    orb.Point
 	elsewhere *orb.Point // a position where the system's datum is not taken as WGS 84
 	written   orb.Bound  // around the positions of a projected system, as they stand in the file
+	row       uint32     // of the feature at hand
+	offside   offside    // features far from where their system is made for
 }
 
 // projected tells whether positions are eastings and northings.
@@ -61,6 +63,7 @@ func (p *placing) shape(shape geom.T) error {
 		flat[i], flat[i+1] = lon, lat
 	}
 	p.inside(first)
+	p.noteUse(first, flat[0], flat[1])
 	return nil
 }
 
@@ -98,7 +101,7 @@ func (p *placing) check() error {
 			Hint: "convert it, and take out crs if the project file has it: " + convertCommand(p.file, fmt.Sprintf("-s_srs EPSG:%d ", p.system.code))}
 	}
 	if !p.positions.refused() {
-		return nil
+		return p.checkUse()
 	}
 	message := fmt.Sprintf("%d of %d features have positions ", p.positions.outside, p.positions.total)
 	hint := "find out which system its positions are in; longitude and latitude of WGS 84 need no crs"
@@ -178,6 +181,7 @@ func (f *feature) placedPosition() (position [3]float64, count int, ok bool) {
 	written := orb.Point{position[0], position[1]}
 	if position[0], position[1], ok = f.placing.position(written[0], written[1]); ok {
 		f.placing.inside(written)
+		f.placing.noteUse(written, position[0], position[1])
 	}
 	return position, count, ok
 }

@@ -44,7 +44,7 @@ func (r *register) doubtString(a *assembly) {
 	if a.Makeup == 0 {
 		return
 	}
-	s := r.sumUp(a)
+	s := r.summedUpAs(a)
 	if s.tooMany > 0 {
 		column, value, cell := "Units per string", strconv.Itoa(s.tooMany), audit.CellUnitsPerString
 		if s.mixed {
@@ -60,9 +60,9 @@ func (r *register) doubtString(a *assembly) {
 			fmt.Sprintf("is implausible for a string whose units have %g mm, expected %g to %g mm; nothing is judged by it", s.creepageMM, least, most))
 		d.CreepageMM = math.NaN()
 	}
-	r.doubtRating(a, &s)
-	r.doubtArcing(a, &s)
-	r.doubtTested(a, &s)
+	r.doubtRating(a, s)
+	r.doubtArcing(a, s)
+	r.doubtTested(a, s)
 }
 
 // doubtRating compares the rating of a row of what hangs with that of its weakest unit.
@@ -97,28 +97,27 @@ func (r *register) doubtArcing(a *assembly, s *summedUp) {
 
 // doubtTested compares the tested voltages of a row with what is reckoned for its string.
 func (r *register) doubtTested(a *assembly, s *summedUp) {
-	if math.IsNaN(a.direct.LightningKV) && math.IsNaN(a.direct.WetKV) {
-		return
+	if d := &a.direct; !math.IsNaN(d.LightningKV) {
+		r.doubtVoltage(a, "Lightning withstand", &d.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare())
 	}
-	for _, v := range [...]struct {
-		column   string
-		testedKV *float64
-		reckoned float64
-		share    float64
-	}{
-		{"Lightning withstand", &a.direct.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare()},
-		{"Wet withstand", &a.direct.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare},
-	} {
-		if most := v.share * v.reckoned; basis.Contradicts(most, *v.testedKV) {
-			r.unknown(a, audit.CellTested, audit.Implausible, v.column, inDigits(*v.testedKV),
-				fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", v.reckoned, most))
-			*v.testedKV = math.NaN()
-		}
+	if d := &a.direct; !math.IsNaN(d.WetKV) {
+		r.doubtVoltage(a, "Wet withstand", &d.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare)
+	}
+}
+
+func (r *register) doubtVoltage(a *assembly, column string, testedKV *float64, reckonedKV, share float64) {
+	if most := share * reckonedKV; basis.Contradicts(most, *testedKV) {
+		r.unknown(a, audit.CellTested, audit.Implausible, column, inDigits(*testedKV),
+			fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most))
+		*testedKV = math.NaN()
 	}
 }
 
 // summedUp is what the units of a row come to; NaN where one of them does not state it.
 type summedUp struct {
+	makeup         uint32
+	unitsPerString int16
+
 	units                int
 	unit                 *basis.Unit // of strings of one unit
 	kind                 basis.Kind  // of all of them, else unknown
@@ -128,6 +127,15 @@ type summedUp struct {
 	ratingKN             float64 // of the weakest
 	tooMany              int     // in series, 0 where there are not
 	tooManyOf            basis.Kind
+}
+
+// summedUpAs is what the units of a row come to, which mostly are those of the row before.
+func (r *register) summedUpAs(a *assembly) *summedUp {
+	if r.summed.makeup != a.Makeup || r.summed.unitsPerString != a.UnitsPerString {
+		r.summed = r.sumUp(a)
+		r.summed.makeup, r.summed.unitsPerString = a.Makeup, a.UnitsPerString
+	}
+	return &r.summed
 }
 
 func (r *register) sumUp(a *assembly) (s summedUp) {

@@ -37,6 +37,10 @@ type pointTable struct {
 	signed   [2]bool             // a coordinate that counts westwards or southwards has values below 0
 	parted   [2]bool             // a coordinate has degrees, minutes and seconds, or the letter of its hemisphere
 
+	sheet  string // of a workbook
+	lost   string // why the row at hand of a workbook cannot be read; empty where it can
+	hidden int    // rows of a workbook
+
 	unordered bool // the headings do not say which coordinate is the easting
 	order     pointOrder
 	system    *system // of the positions
@@ -58,7 +62,7 @@ func (w *widths) pads(cells int) bool { return !w.vary && w.first == cells }
 
 // readPoints calls each for every row of a file of text that has two coordinates among its columns.
 func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count int, err error) {
-	content, err := in.held(false)
+	content, err := in.held(in.isPointBook())
 	if err != nil {
 		return 0, err
 	}
@@ -69,10 +73,25 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := content.takeSum(); err != nil {
 		return 0, in.problem(err)
 	}
-	text := &textFile{f.projectFile, content, l.stated}
+	var book book = &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
 	table := &pointTable{in: in, system: l.placing.system}
-	if err := table.rows(text, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
+	if in.isPointBook() {
+		opened, err := openSpreadsheet(in.name, content)
+		if err != nil {
+			return 0, err
+		}
+		defer func() { err = errors.Join(err, opened.close()) }()
+		if table.sheet, err = l.pointSheet(in, opened); err != nil {
+			return 0, err
+		}
+		book, l.format = opened, "table of points in a workbook"
+		l.project.Tables[l.table].Sheet = table.sheet
+	}
+	if err := table.rows(book, l, func(*row) error { return nil }); err != nil { // what signs the numbers have is known at the end
+		return 0, err
+	}
+	if err := table.checkMergedRows(book); err != nil && !l.placing.looked {
 		return 0, err
 	}
 	if l.placing.looked { // what would be refused is asked for
@@ -85,9 +104,15 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	l.notes = append(l.notes, slices.Concat(table.titles(), table.partedNotes(), table.remarked())...)
 	for i, signs := range table.signs {
 		l.notes = append(l.notes, signs.notes(table.headings[i])...)
+		if taken := signs.commasTaken(table.headings[i], l.project.Tables[l.table]); taken != "" {
+			l.project.SignsTaken = append(l.project.SignsTaken, taken)
+		}
 	}
 	l.notes = append(l.notes, l.decimal.notes()...)
-	err = table.rows(text, l, func(r *row) error {
+	if table.hidden > 0 {
+		l.notes = append(l.notes, fmt.Sprintf("hidden rows, which are read too: %d", table.hidden))
+	}
+	err = table.rows(book, l, func(r *row) error {
 		count++
 		given := table.feature(r)
 		return each(&given)
@@ -99,21 +124,24 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 }
 
 // rows goes through the rows below the headings, and finds these, and what signs the numbers of each column have, where that is not known.
-func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error {
-	in, records, err := text.records(t.in.ctx)
+func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
+	grid, err := openSheet(t.in.ctx, content, t.sheet)
 	if err != nil {
-		return err
+		return sheetProblem(t.in.ctx, t.in.name, err)
 	}
-	again := t.headings != nil
-	grid := &gridReader{ctx: t.in.ctx, from: &textRows{in, records, text.content}}
 	defer grid.close()
+	again := t.headings != nil
+	text, isText := grid.from.(*textRows)
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
 	for grid.next() {
+		if !isText {
+			t.takeCells(grid)
+		}
 		if !again {
-			t.noteNumbers(columns, &beside, grid.cells)
+			t.noteNumbers(columns, &beside, grid)
 			t.widths.note(len(grid.cells))
 			t.noteSigns(grid.cells)
 		}
@@ -122,10 +150,19 @@ func (t *pointTable) rows(text *textFile, l *layer, each func(*row) error) error
 		}
 	}
 	if !again {
-		doubtPoints(columns, beside, records.comma, l.decimal)
+		separator := byte(0)
+		if isText {
+			separator = text.records.comma
+			l.format = "table of points, text with " + separatorName(separator) + " between cells"
+			l.noteText(text.records.text)
+		}
+		doubtPoints(columns, beside, separator, l.decimal)
+		for _, at := range [...]int{t.x, t.y} { // which are no structure's if they are wrong by a thousand
+			if c := &columns[at]; c.byTable {
+				c.commaDecimal, c.byTable = false, false
+			}
+		}
 		t.signs = columns
-		l.format = "table of points, text with " + separatorName(records.comma) + " between cells"
-		l.noteText(records.text)
 	}
 	return grid.problem(t.in.name)
 }
@@ -239,7 +276,10 @@ func (t *pointTable) name(cells []string, l *layer) error {
 
 // feature is a row in the form of the features of other layers.
 func (t *pointTable) feature(r *row) feature {
-	given := feature{kind: "Feature", number: r.number, members: t.members(r.cells), table: t, cells: r.cells}
+	given := feature{kind: "Feature", number: r.number, members: t.members(r.cells), table: t, cells: r.cells, problem: t.lost, parted: t.lost != ""}
+	if t.lost != "" {
+		return given
+	}
 	last := len(r.cells)
 	for last > len(t.headings) && strings.TrimSpace(r.cells[last-1]) == "" {
 		last--
@@ -372,14 +412,15 @@ func (t *pointTable) members(cells []string) []jsontext.Member {
 }
 
 // noteNumbers takes up what the cells of a row say of the signs of their columns.
-func (t *pointTable) noteNumbers(columns []numberSigns, beside *numberSigns, cells []string) {
+func (t *pointTable) noteNumbers(columns []numberSigns, beside *numberSigns, grid *gridReader) {
+	cells := grid.cells
 	for i := range min(len(cells), len(columns)) {
 		if t.numbers[i] {
 			cell := strings.Replace(strings.TrimSpace(cells[i]), "\u2212", "-", 1)
 			if _, ok := parseNumber(cell); !ok {
 				cell, _ = figure(cell)
 			}
-			columns[i].note(cell, false)
+			columns[i].note(cell, grid.from.isNumber(i))
 		} else if !t.wanted[i] {
 			beside.noteBeside(cells[i])
 		}

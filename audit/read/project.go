@@ -134,6 +134,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 			break
 		}
 	}
+	if trouble.err() == nil {
+		doubtApart(p)
+	}
 	return trouble.err()
 }
 
@@ -144,7 +147,8 @@ func joinLayers(p, gis *audit.Project) error {
 	p.Inputs = append(gis.Inputs, p.Inputs...)
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
-	p.Structures, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Routes, gis.Zones, gis.Crossings
+	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Rooms, gis.Routes, gis.Zones, gis.Crossings
+	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
 	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures
 	known := map[audit.Symbol]audit.Symbol{}

@@ -44,6 +44,7 @@ const (
 	recordBlock   = 256 << 10
 	longestCSV    = 1 << 20 // of a cell
 	longestRecord = 16 << 20
+	longestPlain  = 4 << 10 // of a record without more ado, which thus has no more cells than a sheet has columns
 )
 
 const quoteHint = "put quotes around a cell that holds one, and double those within it"
@@ -176,6 +177,9 @@ func (r *recordReader) next() (bool, error) {
 	}
 	r.number = uint32(r.line)
 	r.record, r.ends, r.cells = r.record[:0], r.ends[:0], r.cells[:0]
+	if r.plain() {
+		return !r.endsByMark(), nil
+	}
 	for more := true; more; {
 		if len(r.ends) == xlsx.MostColumns {
 			return false, &recordError{fmt.Sprintf("line %d has more than %d cells, expected no more than a sheet has columns", r.number, xlsx.MostColumns), tableHint}
@@ -192,6 +196,27 @@ func (r *recordReader) next() (bool, error) {
 		from = end
 	}
 	return !r.endsByMark(), nil
+}
+
+// plain takes a record as nearly all are: a line without a quote that is not long and ends within the window. Of anything else it
+// takes nothing.
+func (r *recordReader) plain() bool {
+	rest := r.window[r.at:]
+	line, _, ends := bytes.Cut(rest[:min(len(rest), longestPlain)], []byte{'\n'})
+	length := len(line)
+	line = bytes.TrimSuffix(line, []byte{'\r'})
+	if !ends || bytes.IndexByte(line, '"') >= 0 || bytes.IndexByte(line, '\r') >= 0 {
+		return false
+	}
+	cells := string(line)
+	for end := strings.IndexByte(cells, r.comma); end >= 0; end = strings.IndexByte(cells, r.comma) {
+		r.cells = append(r.cells, cells[:end])
+		cells = cells[end+1:]
+	}
+	r.cells = append(r.cells, cells)
+	r.at += length + 1
+	r.line++
+	return true
 }
 
 // endsByMark takes the mark off the last record by which old programs end a text, and tells whether nothing else is in it.

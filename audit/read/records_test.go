@@ -2,6 +2,7 @@ package read
 
 import (
 	"encoding/csv"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -75,6 +76,31 @@ func TestRecordsUnusable(t *testing.T) {
 	} {
 		_, err := recordsOf(t, text)
 		require.EqualError(t, err, want, "%q", text)
+	}
+}
+
+// TestRecordsBitByBit holds that records are the same however much of their text is at hand: a line that stands there as a whole is taken
+// apart otherwise than one that does not.
+func TestRecordsBitByBit(t *testing.T) {
+	long := strings.Repeat("x", longestPlain)
+	for _, text := range []string{
+		"a,b,c\n1,2,3\n", "a,b\r\n,\r\n\r\n1,2", "a,b\r1,2\r\r3,4", "a,b\r\r\n1,2\n", "a,b\n1,\r\n2,\r3\n", "a,\"b\nc\",5\" disc\n\"\",\n", "a,b\n1,2\x1a", "a,b\n\x1a\n", "a,b\n1,2\n\x1a",
+		",\n,,\n\n,", "a\u00e9,\u221e\nb,c\n", "a,b\n" + long + ",c\nd,e\n", "a,b\n\"c", "a,b\n\"c\"d\n",
+	} {
+		read := func(room int) (all []string) {
+			r := &recordReader{text: newTextReader(strings.NewReader(text), textEncoding{}), block: make([]byte, 0, room), line: 1, comma: ','}
+			for {
+				more, err := r.next()
+				if err != nil || !more {
+					return append(all, fmt.Sprint(r.line, err))
+				}
+				all = append(all, fmt.Sprintf("%d %v %q", r.number, r.apart, r.cells))
+			}
+		}
+		whole := read(recordBlock)
+		for _, room := range []int{utf8.UTFMax, 5, 7, 11} {
+			require.Equal(t, whole, read(room), "%.40q in steps of %d", text, room)
+		}
 	}
 }
 

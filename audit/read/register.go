@@ -26,6 +26,7 @@ type register struct {
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
+	summed         summedUp          // of the last row that has units
 	parted         map[string]uint32 // places of the makeups by their parts
 
 	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
@@ -44,6 +45,9 @@ type register struct {
 	unitUnnamed, conductorUnnamed bool
 
 	rowsRead map[string]int // by the kind of their sheet
+
+	circuitsStated map[string]int // by the sheet Lines, 0 where it does not tell; nil while nobody asked
+	expanded       []expandedRows
 
 	failed error
 }
@@ -107,6 +111,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	}
 	r.distrustCatalogue()
 	r.assumeCentury()
+	r.sayExpanded()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}

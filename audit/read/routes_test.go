@@ -122,9 +122,9 @@ func TestCrossingFaults(t *testing.T) {
 func TestCrossingKinds(t *testing.T) {
 	var text strings.Builder
 	for i := range maxKinds {
-		text.WriteString(shape(fmt.Sprintf(`{"kind":"k%d"}`, i), "LineString", "[[1,2],[3,4]]"))
+		text.WriteString(shape(fmt.Sprintf(`{"kind":"k%d"}`, i), "LineString", "[[10,50],[10.003,50]]"))
 	}
-	p, err := readWith(t, "crossings", "", text.String()+shape(`{"kind":"K7"}`, "LineString", "[[1,2],[3,4]]"), "")
+	p, err := readWith(t, "crossings", "", text.String()+shape(`{"kind":"K7"}`, "LineString", "[[10,50],[10.003,50]]"), "")
 	require.NoError(t, err)
 	require.Len(t, p.Crossings, maxKinds+1)
 	_, err = readWith(t, "crossings", "", text.String()+shape(`{"kind":"one more"}`, "LineString", "[[1,2],[3,4]]"), "")

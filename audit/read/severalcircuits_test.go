@@ -16,3 +16,18 @@ func TestCircuitsOfWhichACellNamesSeveral(t *testing.T) {
 		require.Equal(t, several, namesSeveralCircuits(cell), cell)
 	}
 }
+
+func TestCircuitsThatACellNames(t *testing.T) {
+	for cell, want := range map[string][]string{
+		"1 & 2": {"1", "2"}, "I & II": {"1", "2"}, "Cct 1 and 2": {"1", "2"}, "1,2": {"1", "2"}, "01+02": {"1", "2"}, "1 2 3": {"1", "2", "3"}, "A & B": {"A", "B"}, "10 & 11": {"10", "11"},
+		"1/2": nil, "1-2": nil, "1 to 4": nil, "D/C": nil, "Double circuit": nil, "both sides": nil, "North": nil,
+	} {
+		names, meant := circuitsIn(cell)
+		require.Equal(t, want, names, cell)
+		require.Equal(t, noCircuits, meant, cell)
+	}
+	for cell, want := range map[string]circuitsMeant{"Both": bothCircuits, "beide": bothCircuits, "ALL": allCircuits, "todas": allCircuits} {
+		_, meant := circuitsIn(cell)
+		require.Equal(t, want, meant, cell)
+	}
+}

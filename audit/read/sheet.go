@@ -47,6 +47,10 @@ type sheetReader[R any] struct {
 	grid     *gridReader
 	headings uint32 // the row they stand in
 
+	first    int        // of the columns that stand in the sheet
+	naming   []int      // the columns that name line and structure of an assembly
+	repeated []repeated // by column
+
 	ahead   bool   // the grid is at a row that is still to be read
 	unitRow uint32 // below the headings, with their units; 0 for none
 	agreed  map[string]bool
@@ -158,6 +162,8 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 // rows reads every row and counts them, and those that are hidden.
 func (s *sheetReader[R]) rows() (rows, hidden int) {
 	passes := s.shape.passes()
+	s.findNaming()
+	s.findRepeated()
 	if s.register.mergedFirst || !s.book.isLarge(s.found.actual) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
@@ -304,6 +310,9 @@ func (s *sheetReader[R]) findMerged() {
 // cell reads the cell of one column into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
+	if s.isRepeated(i) && p.column.read(row, s.grid.cells[p.index], p.in) == nil {
+		return
+	}
 	cell := p.text(s.grid.cells)
 	formula, empty := "", false
 	if s.grid.formulas != nil {
@@ -365,7 +374,9 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		}
 		var read bool
 		if t, read = p.nothing(row, cell); !read {
-			t = p.read(row, cell)
+			if t = p.read(row, cell); t == nil {
+				s.noteRead(i, cell)
+			}
 		}
 	}
 	if s.fills != nil {

@@ -24,7 +24,7 @@ type structureInput struct {
 	points   pointNames // of tables of points
 	choice
 
-	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan property
+	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan, armLengthMM, wallDistanceMM, clearanceMM property
 }
 
 func newStructureInput() structureInput {
@@ -32,6 +32,7 @@ func newStructureInput() structureInput {
 		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
 		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
 		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees), longSpan: called("long_span"),
+		armLengthMM: measured("arm_length_mm", millimetres), wallDistanceMM: measured("wall_distance_mm", millimetres), clearanceMM: measured("clearance_mm", millimetres),
 	}
 }
 
@@ -55,6 +56,9 @@ func (s *structureInput) keys() section {
 			{"subconductors_ahead", propertyKey(&s.subconductorsAhead)},
 			{"deviation_limit_deg", propertyKey(&s.deviationLimitDeg)},
 			{"long_span", propertyKey(&s.longSpan)},
+			{"arm_length_mm", propertyKey(&s.armLengthMM)},
+			{"wall_distance_mm", propertyKey(&s.wallDistanceMM)},
+			{"clearance_mm", propertyKey(&s.clearanceMM)},
 		}, s.points.keys()...).read},
 	}, s.choice.keys()...)
 }
@@ -63,6 +67,7 @@ func (s *structureInput) keys() section {
 type structureReader struct {
 	layer
 	names  *structureInput
+	cases  *audit.Criteria // whose load cases figures may name
 	extent orb.Bound
 	duties words[audit.Duty]
 	roles  words[audit.DeclaredRole]
@@ -76,7 +81,7 @@ type structureReader struct {
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
+	r := structureReader{names: &names, cases: &f.criteria, extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
@@ -110,6 +115,9 @@ func (s *structureInput) wanted() []wantedProperty {
 		wantedProperty{key: "subconductors_ahead"}.of(&s.subconductorsAhead, "bundle ahead", "number of subconductors ahead", "conductors per phase ahead"),
 		wantedProperty{key: "deviation_limit_deg"}.of(&s.deviationLimitDeg, "deviation limit"),
 		wantedProperty{key: "long_span"}.of(&s.longSpan),
+		wantedProperty{key: "arm_length_mm"}.of(&s.armLengthMM, append([]string{"arm length"}, armLengthNames...)...),
+		wantedProperty{key: "wall_distance_mm"}.of(&s.wallDistanceMM, append([]string{"wall distance"}, wallDistanceNames...)...),
+		wantedProperty{key: "clearance_mm"}.of(&s.clearanceMM, clearanceNames...),
 	}
 }
 
@@ -273,10 +281,34 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	stated(r.names.groundM, audit.CellGround, lowestGroundM, highestGroundM, &row.GroundM)
 	stated(r.names.attachmentM, audit.CellAttachment, lowestAttachmentM, 500, &row.AttachmentM)
 	stated(r.names.deviationLimitDeg, audit.CellDeviationLimit, 0, 180, &row.DeviationLimitDeg)
+	room := audit.UnknownRoom()
+	stated(r.names.armLengthMM, audit.CellLength, lowestRoomMM, highestRoomMM, &room.ArmLengthMM)
+	stated(r.names.wallDistanceMM, audit.CellLength, lowestRoomMM, highestRoomMM, &room.WallDistanceMM)
+	r.clearance(f, row, &room)
+	row.Room = r.project.AddRoom(room)
 	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
 		r.fault(row.Source, audit.OutOfRange, "geometry", fmt.Sprint(height),
 			fmt.Sprintf("is out of range as a height, expected %v to %v", lowestGroundM, highestGroundM))
 		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.CellGround)
+	}
+}
+
+// clearance reads the clearance of a structure, of all load cases or by load case.
+func (r *structureReader) clearance(f *feature, row *audit.StructureRow, room *audit.Room) {
+	p := r.names.clearanceMM
+	raw := f.property(p.name)
+	text, plain := propertyText(raw)
+	if text == "" && plain {
+		return
+	}
+	t := notANumber
+	if plain {
+		reader := caseReader{r.cases, millimetres, lowestClearanceMM, highestRoomMM}
+		room.ClearanceMM, room.ClearancesMM, t = reader.figures(text, p.in)
+	}
+	if t != nil {
+		r.fault(row.Source, t.kind, p.name, text, t.expected)
+		row.Faulty = row.Faulty.With(audit.CellLength)
 	}
 }
 

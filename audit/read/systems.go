@@ -30,6 +30,7 @@ type system struct {
 
 	// limits within which positions are believed, in metres
 	east, north [2]float64
+	use         useArea
 }
 
 const (
@@ -161,6 +162,7 @@ func (g *family) system(code int) *system {
 	meridian, easting := g.meridian+zone*g.meridianStep, g.easting+zone*g.eastingStep
 	s := &system{code: code, datumM: g.datumM, origin: g.easting == 0, project: projection(fmt.Sprintf(
 		"+proj=etmerc +ellps=%s +lon_0=%v +lat_0=%v +k=%v +x_0=%.0f +y_0=%.0f", g.ellipsoid, meridian, g.latitude, g.scale, easting, g.northing))}
+	s.use = g.useArea(meridian, easting)
 	s.east = [2]float64{easting - reachM, easting + reachM}
 	pole := func(latitude float64) float64 { return s.forward(meridian, latitude)[1] }
 	s.north = [2]float64{pole(-90), pole(90)}

@@ -81,7 +81,7 @@ func (r *zoneReader) placed() (count int) {
 
 // saysNothing tells whether a feature has no geometry and nothing that makes a zone of it.
 func (r *zoneReader) saysNothing(f *feature) bool {
-	if _, err := f.shape(); !errors.Is(err, errEmpty) || len(f.bbox) > 0 || f.problem != "" && f.kind != "" {
+	if len(f.bbox) > 0 || f.problem != "" && f.kind != "" {
 		return false
 	}
 	for _, p := range [...]property{r.names.class, r.names.specificCreepage, r.names.creepageBase, r.names.label} {
@@ -89,7 +89,8 @@ func (r *zoneReader) saysNothing(f *feature) bool {
 			return false
 		}
 	}
-	return true
+	_, err := f.shape() // last, since it takes the time
+	return errors.Is(err, errEmpty)
 }
 
 func (z *zoneInput) wanted() []wantedProperty {

@@ -44,7 +44,7 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		tier = b.tiers[len(b.tiers)-1]
 	}
 	for _, u := range tier {
-		if !b.mayTake(q, u) {
+		if !b.mayTake(q, u) || b.winsByBlankArea(q, b.unit(u)) { // no check holds a blank area against it
 			continue
 		}
 		for _, strings := range stringsToTry(q) {

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -20,6 +21,9 @@ type Change struct {
 	DefectiveFirst bool
 	// AtLeast is that of the remedy, on this row.
 	AtLeast bool
+	// LowerMM is by how much longer a suspension string gets, so that the conductor hangs as much lower at rest; 0 where it does not, or
+	// where that is not known. Nothing judges what is left above the ground.
+	LowerMM float64
 	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
 	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
 	CountUnknown bool
@@ -66,6 +70,9 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 			c.Move = moveOf(&q.old[i], &to)
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
 		}
+		if q.old != nil {
+			c.LowerMM = lowerMM(&q.old[i], &to)
+		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
 		}
@@ -77,6 +84,23 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 	}
 	return changes
+}
+
+// lowerMM is by how much a conductor hangs lower on another string: fittings that the stated length of the old one tells of stay.
+func lowerMM(old, to *audit.Assembly) float64 {
+	for _, a := range [...]*audit.Assembly{old, to} {
+		if a.Duty != audit.Suspension || a.Arrangement == audit.VSet {
+			return 0
+		}
+	}
+	longer := to.LengthMM() - old.LengthMM()
+	if math.IsNaN(to.Direct.LengthMM) {
+		longer += fittingsMM(old)
+	}
+	if !(longer > 0) {
+		return 0
+	}
+	return longer
 }
 
 // moveOf is what happens to strings of which units stay.

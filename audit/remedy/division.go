@@ -52,7 +52,34 @@ func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Optio
 		}
 	}
 	creditOthers(r, jobs, o)
+	leaveEverywhere(r, jobs)
 	return jobs, nil
+}
+
+// leaveEverywhere names what is left of a section as open in all jobs that are for it too: that of another place where it was to be divided, which
+// alone does not do, or that of a part of it.
+func leaveEverywhere(r *audit.Result, jobs []Job) {
+	left := map[int]Stop{} // by exception
+	for i := range jobs {
+		for _, stop := range jobs[i].StoppedBy {
+			for _, open := range jobs[i].Open {
+				if open.Exception >= 0 && open.Check == stop.Check && r.Checks[open.Check].Of == audit.OfSection {
+					left[open.Exception] = stop
+				}
+			}
+		}
+	}
+	for i := range jobs {
+		j := &jobs[i]
+		for _, e := range j.Exceptions {
+			stop, is := left[e]
+			if !is || slices.ContainsFunc(j.Open, func(o Open) bool { return o.Exception == e }) {
+				continue
+			}
+			j.Open = append(j.Open, Open{Check: stop.Check, Circuit: r.Exceptions[e].Circuit, Exception: e})
+			j.StoppedBy, j.Trace = append(j.StoppedBy, stop), append(j.Trace, stop.Sentence)
+		}
+	}
 }
 
 // creditOthers puts exceptions of sections that are mended in passing into the jobs that hang tension sets within, for whatever reason.
@@ -199,7 +226,8 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 			return nil, cut, "nothing hangs there that could give way to tension sets."
 		}
 		job := b.solve(structure, exceptions)
-		if len(job.StoppedBy) > stops || len(job.rows) == 0 {
+		stopped := slices.ContainsFunc(job.StoppedBy, func(s Stop) bool { return slices.Contains(b.hold, s.Circuit) }) // which it may have been before
+		if stopped || len(job.StoppedBy) > stops || len(job.rows) == 0 {
 			why = "nothing serves there."
 			if k := len(job.StoppedBy); k > 0 {
 				why = job.StoppedBy[k-1].Sentence

@@ -2,6 +2,7 @@ package remedy_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -75,6 +76,28 @@ func TestSectionsThatAreNotDividedSayWhy(t *testing.T) {
 			pin.Name, pin.Kind, pin.Stocked = "pin", basis.Pin, true
 			p.Units = append(p.Units, pin)
 		}, "No unit to choose from is made for this duty"},
+		"the other circuit is mended where nothing serves this one": {func(p *audit.Project) {
+			p.Lines[0].SectionLimitKM, p.Lines[0].Circuits = 0.7, 2
+			for _, row := range slices.Clone(p.Assemblies) {
+				row.Circuit, row.Source.Row = p.Symbols.Number("2"), uint32(len(p.Assemblies)+2)
+				p.Assemblies, p.RowsRead = append(p.Assemblies, row), p.RowsRead+1
+			}
+			for _, number := range [...]string{"2", "3"} {
+				for _, row := range rowsAt(p, number) {
+					switch {
+					case p.Symbols.Text(row.Circuit) == "2":
+						row.UnitsPerString = 8
+					case number == "2":
+						row.Duty, row.Side = audit.Tension, audit.BothSides // so that the section is of circuit 2 alone
+					default:
+						row.Defective = 2
+					}
+				}
+			}
+			pin := p.Units[0]
+			pin.Name, pin.Kind, pin.Stocked = "pin", basis.Pin, true
+			p.Units = append(p.Units, pin)
+		}, "No unit to choose from is made for this duty"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := sample(t)
@@ -97,9 +120,40 @@ func TestSectionsThatAreNotDividedSayWhy(t *testing.T) {
 				if e := &r.Exceptions[i]; r.Checks[e.Check].ID == "section-length" && r.Network.Number(e.Structure) == "1" {
 					sections++
 					require.True(t, open[i], "it is named as open")
+					for k := range jobs {
+						require.True(t, !slices.Contains(jobs[k].Exceptions, i) || isOpen(&jobs[k], i), "the job at %s does not say that it mends it", r.Network.Number(jobs[k].Structure))
+					}
 				}
 			}
 			require.Positive(t, sections)
 		})
 	}
+}
+
+// A section of which one part cannot be divided stays too long, and the job that divides the other part says so too.
+func TestNoJobSaysThatItMendsASectionThatIsLeft(t *testing.T) {
+	p := sample(t)
+	p.Lines[0].SectionLimitKM = 0.4
+	p.Structures[0].Lon -= 0.003 // the first span is longer than the limit
+	p.Structures[0].Lat -= 0.001 // the line turns at 2, which is to be held in tension for that
+	r, jobs := searched(t, p)
+	section := slices.IndexFunc(r.Exceptions, func(e audit.Exception) bool {
+		return r.Checks[e.Check].ID == "section-length" && r.Network.Number(e.Structure) == "1"
+	})
+	require.GreaterOrEqual(t, section, 0)
+	var leave []string
+	for i := range jobs {
+		if !slices.Contains(jobs[i].Exceptions, section) {
+			continue
+		}
+		leave = append(leave, r.Network.Number(jobs[i].Structure))
+		require.True(t, isOpen(&jobs[i], section), leave)
+		require.Contains(t, jobs[i].StoppedBy[0].Sentence, "The section from 1 to 2 is not divided")
+	}
+	require.Equal(t, []string{"1", "3"}, leave)
+}
+
+// isOpen tells whether a job names an exception as one that it leaves.
+func isOpen(j *remedy.Job, exception int) bool {
+	return slices.ContainsFunc(j.Open, func(o remedy.Open) bool { return o.Exception == exception })
 }

@@ -11,7 +11,9 @@ type Job struct {
 	// Exceptions are those that the job is for, in audit.Result.Exceptions; none where the work is to keep up with that on
 	// other structures of the line.
 	Exceptions []int
-	Remedies   []Remedy
+	// AlsoMends are other exceptions at the structure, in audit.Result.Exceptions, that are gone with the work although no job is for them.
+	AlsoMends []int
+	Remedies  []Remedy
 	// Open is what the job leaves: exceptions it cannot mend, and what could not be judged of what hangs there afterwards.
 	Open []Open
 	// StoppedBy says what kept the best candidates from serving, by circuit and duty; empty where all is mended.
@@ -85,6 +87,8 @@ type Open struct {
 	Reason    audit.Reason // why it could not be judged
 	// RowsContradict tells that rows contradict each other of what hangs there, so that what it needs shows when somebody has looked.
 	RowsContradict bool
+	// Brought tells that it is a note that the work brings, as on a string that is then unlike those around it.
+	Brought bool
 }
 
 // Stop is what kept the best candidate of one circuit and duty from serving.

@@ -120,6 +120,21 @@ func TestMoves(t *testing.T) {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U120BP", "U160BL") },
 			[]string{"another unit suspension [] 10 × U120BP [{U120BP 30}] [{U120B 28}]"}, "", 0,
 		},
+		"three strings beside each other, where two would have to be of more units": {
+			func(p *audit.Project) {
+				loaded(p, 35)
+				p.Criteria.LongSpanM = audit.Stated(400)
+				p.Structures[0].Lon -= 0.003
+				for _, row := range rowsAt(p, "2") {
+					row.Strings, row.Arrangement = 2, audit.Parallel
+				}
+				direct := audit.UnknownDirectValues()
+				direct.RatingKN, direct.CreepageMM = 40, 4700
+				p.Direct = append(p.Direct, direct)
+				rowsAt(p, "1")[0].Direct = uint32(len(p.Direct))
+			},
+			[]string{"more strings side by side tension [ahead] 3 strings of 10 × U120B [{U120B 60}] []"}, "", 0,
+		},
 		"only units of another coupling are in stock": {
 			func(p *audit.Project) { rowsAt(p, "3")[0].UnitsPerString = 8; stocked(p, 10, "U160BL", "U210B") },
 			nil, "fits the couplings", 1,
@@ -326,15 +341,29 @@ func TestUnknownCouplingIsSaid(t *testing.T) {
 	}
 }
 
-// A unit that states no wind area does not swing less than one that states more than both can have by diameter and spacing.
+// A unit that states no wind area does not swing less than one that states more than both can have by diameter and spacing. Where nothing
+// swings in the wind of a load case that keeps no unit away.
 func TestNoUnitWinsByABlankWindArea(t *testing.T) {
+	windy := func(p *audit.Project) { loaded(p, 20) }
 	for name, c := range map[string]struct {
 		hangs, takes float64
+		change       func(p *audit.Project)
 		serves       bool
 	}{
-		"the other's is blank":          {0.3, math.NaN(), false},
-		"the other's is stated":         {0.3, 0.03, true},
-		"both are within the rectangle": {0.03, math.NaN(), true},
+		"the other's is blank":          {0.3, math.NaN(), windy, false},
+		"the other's is stated":         {0.3, 0.03, windy, true},
+		"both are within the rectangle": {0.03, math.NaN(), windy, true},
+		"no load case":                  {0.3, math.NaN(), func(p *audit.Project) {}, true},
+		"no wind": {0.3, math.NaN(), func(p *audit.Project) {
+			windy(p)
+			p.Criteria.LoadCases[0].WindPa = 0
+		}, true},
+		"V sets": {0.3, math.NaN(), func(p *audit.Project) {
+			windy(p)
+			for _, row := range rowsAt(p, "3") {
+				row.Arrangement, row.Strings, row.VAngleDeg = audit.VSet, 2, 90
+			}
+		}, true},
 	} {
 		p := sample(t)
 		p.Lines[0].SwingLimitDeg = 80
@@ -345,11 +374,13 @@ func TestNoUnitWinsByABlankWindArea(t *testing.T) {
 			row.UnitsPerString = 5
 		}
 		unitOf(p, "U120B").WindAreaM2 = c.hangs
-		_, jobs := searched(t, p)
-		require.Len(t, jobs, 1, name)
-		require.Equal(t, c.serves, len(jobs[0].Remedies) > 0, name)
+		c.change(p)
+		r, jobs := searched(t, p)
+		at := slices.IndexFunc(jobs, func(j remedy.Job) bool { return r.Network.Number(j.Structure) == "3" })
+		require.GreaterOrEqual(t, at, 0, name)
+		require.Equal(t, c.serves, len(jobs[at].Remedies) > 0, "%s: %+v", name, jobs[at].StoppedBy)
 		if !c.serves {
-			require.Contains(t, jobs[0].StoppedBy[0].Sentence, "The wind area of Other is not stated", name)
+			require.Contains(t, jobs[at].StoppedBy[0].Sentence, "The wind area of Other is not stated", name)
 		}
 	}
 }

@@ -42,6 +42,7 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 		refuted := refutedBy(again, o)
 		switch {
 		case len(refuted) == 0:
+			noteBeside(r, fell, jobs, again.beside)
 			return jobs, nil
 		case round < rounds:
 			jobs = s.solveAgain(r, again, jobs, refuted, o)
@@ -53,6 +54,7 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 			}
 		}
 		if !withdraw(r, jobs, refuted) {
+			noteBeside(r, fell, jobs, again.beside)
 			return jobs, nil
 		}
 	}
@@ -79,6 +81,7 @@ type secondAudit struct {
 	network *audit.Network
 	checks  []*audit.Check
 	found   []audit.Exception
+	beside  []audit.Exception // what they do not speak of, as isBeside tells
 }
 
 // auditWith audits the lines of the jobs as they are with the work done.
@@ -93,7 +96,15 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 			lines = append(lines, jobs[i].Line)
 		}
 	}
-	again.found, err = r.Reassess(ctx, again.network, lines, o.Workers, refutes(r, fell, jobs, o))
+	isRefuting, isBeside := refutes(r, fell, jobs, o), isBeside(fell, jobs)
+	all, err := r.Reassess(ctx, again.network, lines, o.Workers, func(e *audit.Exception) bool { return isRefuting(e) || isBeside(e) })
+	for i := range all {
+		if isRefuting(&all[i]) {
+			again.found = append(again.found, all[i])
+		} else {
+			again.beside = append(again.beside, all[i])
+		}
+	}
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -255,6 +256,15 @@ func requireNothingLost(t require.TestingT, r *audit.Result, jobs []remedy.Job, 
 		}
 		if r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity == audit.Shortfall {
 			require.Positive(t, seen[i], "%s", e.Verdict.Sentence)
+			left, says := 0, 0
+			for k := range jobs {
+				if slices.Contains(jobs[k].Exceptions, i) && !isOpen(&jobs[k], i) {
+					says++
+				} else if slices.ContainsFunc(jobs[k].StoppedBy, func(s remedy.Stop) bool { return s.Check == e.Check }) && isOpen(&jobs[k], i) {
+					left++
+				}
+			}
+			require.False(t, left > 0 && says > 0, "%s %d jobs say that they mend it, %d that it is left", e.Verdict.Sentence, says, left)
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 // reckon counts the units to fit and to remove, and their price.
 func (b *bench) reckon(q *ask, a *answer) {
-	hung := 0
+	hung, shorter := 0, 0
 	var now, was []Count // of one assembly
 	for i := range a.rows {
 		to := b.site.Assembly(&a.rows[i])
@@ -45,6 +45,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		for k := range now {
 			more := now[k].Count - was[k].Count
+			shorter += sets * max(-more, 0)
 			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
 			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
@@ -61,7 +62,10 @@ func (b *bench) reckon(q *ask, a *answer) {
 	if a.changes = hung; a.move <= FewerUnits {
 		a.changes = a.units
 	}
-	if a.move == FewerUnits {
+	switch a.move {
+	case MoreUnits:
+		a.changes += shorter // where others are
+	case FewerUnits:
 		for _, c := range a.remove {
 			a.changes += c.Count
 		}

@@ -61,3 +61,24 @@ func (b *bench) addShortened(q *ask, serve, found []answer, u, units, strings in
 	a.from = b.fromOf(a, b.from[0])
 	return append(found, *a)
 }
+
+// notAllShorter is the best string beside one of fewer units with which only some of those that hang there get shorter and others longer, nil
+// where none serves: of strings of different lengths the longest may be too long.
+func (b *bench) notAllShorter(q *ask, u int, a *answer, strings int) (best *answer) {
+	if a.move != FewerUnits {
+		return nil
+	}
+	longest := 0
+	for i := range q.old {
+		longest = max(longest, q.old[i].UnitsPerString)
+	}
+	for n := a.to.UnitsPerString + 1; n < longest && b.tooLong(q, u, n, strings, false) == nil; n++ {
+		if check, _, _ := b.tryString(q, u, n, strings, false); check != serves {
+			continue
+		}
+		if other := b.answer(q, u, n, strings, false); other.move == MoreUnits && (best == nil || b.better(other, best) < 0) {
+			best = other
+		}
+	}
+	return best
+}

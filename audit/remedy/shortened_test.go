@@ -84,3 +84,22 @@ func TestTooLongLosesNoMoreThanThat(t *testing.T) {
 	require.Equal(t, remedy.FewerUnits, jobs[0].Remedies[0].Move)
 	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 6}}, jobs[0].Remedies[0].Remove)
 }
+
+// Where strings of one structure differ in length, and some are too long, the one make-up for all is that for which the fewest units are moved:
+// 11 of 146 mm are 1606 mm.
+func TestTooLongBesideOneThatIsNot(t *testing.T) {
+	p := sample(t)
+	p.Criteria.DefaultClass = basis.ClassA
+	p.Lines[0].LightningKV = 450
+	p.Lines[0].LongestStringMM = 1606
+	for i, row := range rowsAt(p, "3") {
+		row.UnitsPerString = [...]int16{13, 9, 13}[i]
+	}
+	_, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Len(t, jobs[0].Remedies, 1)
+	x := &jobs[0].Remedies[0]
+	require.Equal(t, 11, x.To.UnitsPerString, "10 would be 1 to fit and 6 to take away, 9 none to fit and 8")
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2}}, x.Fit)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 4}}, x.Remove)
+}

@@ -108,7 +108,11 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				}
 				a.from = b.from[t]
 				serve = append(serve, *a)
-				if b.prefer[0] == audit.FewestChanges || a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) {
+				if other := b.notAllShorter(q, unit, a, strings); other != nil {
+					other.from = a.from
+					serve = append(serve, *other)
+				}
+				if a.to.UnitsPerString == b.fewest(q, b.unit(unit), strings) || b.prefer[0] == audit.FewestChanges && b.fewerChange(q, unit, strings+1, a) {
 					break // more strings would be more of everything
 				}
 			}
@@ -120,6 +124,23 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	serve = append(serve, b.shortened(q, serve)...)
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
 	return serve, blocks
+}
+
+// fewerChange tells whether an answer changes less than any with so many strings side by side can, even if none of those that hang there is
+// changed for them: more may be less where fewer strings have to be longer, and so hang anew.
+func (b *bench) fewerChange(q *ask, u, strings int, a *answer) bool {
+	if !q.newcomer && a.move < MoreStrings && !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return !isSetKnown(&a) }) {
+		return true
+	}
+	hung := 0
+	for i := range q.members {
+		row := b.remake(q, i, u, a.to.UnitsPerString, strings, false)
+		to := b.site.Assembly(&row)
+		if hung += b.setsOf(&to) * to.Strings; q.stays(i, b.unit(u), false) {
+			hung -= b.setsOf(&to) * q.old[i].Strings
+		}
+	}
+	return hung > a.changes
 }
 
 // said is the move as it is said: where strings of the same units get others beside them, which others have, that.
@@ -222,13 +243,14 @@ func (b *bench) mayTake(q *ask, u int) bool {
 }
 
 // winsByBlankArea tells whether a unit that states no wind area would hang in the place of one that states more than the unit's diameter
-// times its spacing. What is stated may be reckoned otherwise, and the unit would swing less only because it states nothing.
+// times its spacing, and swings in the wind of a load case. What is stated may be reckoned otherwise, and the unit would swing less only
+// because it states nothing.
 func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
-	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || math.IsNaN(b.site.Line().Row.SwingLimitDeg) {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || !b.site.SwingsInWind() {
 		return false
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
-		return slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
+		return a.Arrangement != audit.VSet && slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
 	})
 }
 

@@ -90,8 +90,15 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	progress.stage("writing " + c.Out)
 	how := c.how(at, progress)
 	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }
-	how.Recovering = c.rescue(at, progress, result)
+	rescue, stock := c.rescue(at, progress, result), c.stocktaking()
+	how.Recovering = func(ctx context.Context) error {
+		if err := stock.beforeRecovery(ctx); err != nil {
+			return err
+		}
+		return rescue(ctx)
+	}
 	how.Decide = c.decide(at, progress, result)
+	how.Stock = stock.take
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
@@ -99,6 +106,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ending.done()
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
+	if !c.Quiet {
+		stock.say(at)
+	}
 	switch {
 	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {

@@ -46,6 +46,10 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 			return nil, &read.InputError{File: r.Project.Decisions, Message: fmt.Sprintf("does not have %d decisions any more that the run before filled in from it, such as %s", n, worth.Lost[0]),
 				Hint: "bring back the version of the file before; where they are to go, empty their cells in the workbook, or move the workbook away"}
 		}
+		if removed := worth.RemovedInWords(); len(removed) > 0 && !c.Quiet {
+			p.clear()
+			sayRemoved(at, removed)
+		}
 		next := file.Text
 		if len(store.Decisions) > 0 {
 			next = store.Text()
@@ -168,19 +172,38 @@ func sayTaken(at surroundings, taken history.Taken, path string) {
 	}
 }
 
+// sayRemoved tells which decisions are not in the file any more.
+func sayRemoved(at surroundings, removed []string) {
+	const most = 20
+	for _, text := range removed[:min(len(removed), most)] {
+		fmt.Fprintf(at.stderr, "%s\n", report.Visible(text))
+	}
+	if more := len(removed) - most; more > 0 {
+		fmt.Fprintf(at.stderr, "and %d more\n", more)
+	}
+}
+
 // faultsOf adds the decisions that match nothing to the faults of the inputs. No verdict rests on them.
 func faultsOf(r *audit.Result, d *history.Decided) {
 	table := -1
 	for i := range d.Decisions {
 		j := &d.Decisions[i]
-		if j.Status != history.Unmatched && j.Status != history.Unreadable {
+		undated := j.Until != "" && j.Status != history.Over && history.DateTrouble(j.Until) != ""
+		if j.Status != history.Unmatched && j.Status != history.Unreadable && !undated {
 			continue
 		}
 		if table < 0 {
 			table = len(r.Project.Tables)
 			r.Project.Tables = append(r.Project.Tables, audit.Table{File: filepath.Base(r.Project.Decisions)})
 		}
-		fault := audit.Fault{Kind: audit.UnknownWord, At: audit.Source{Table: uint16(table), Row: uint32(j.Row)}, Column: "decision", Value: j.Word, Expected: j.Detail, Weight: audit.ByTheWay}
+		at := audit.Source{Table: uint16(table), Row: uint32(j.Row)}
+		if undated {
+			r.Project.Faults.Add(audit.Fault{Kind: audit.NotANumber, At: at, Column: "until", Value: j.Until, Expected: "is no date of which it can be told which is meant: " + history.DateTrouble(j.Until), Weight: audit.ByTheWay})
+		}
+		if j.Status != history.Unmatched && j.Status != history.Unreadable {
+			continue
+		}
+		fault := audit.Fault{Kind: audit.UnknownWord, At: at, Column: "decision", Value: j.Word, Expected: j.Detail, Weight: audit.ByTheWay}
 		if j.Status == history.Unmatched {
 			fault.Kind, fault.Column, fault.Value = audit.NoSuchStructure, "", j.Said.String()
 			fault.Expected = "is a decision on nothing: " + j.Detail

@@ -47,12 +47,15 @@ func (c *readCommand) Run(at surroundings) error {
 		if project.RegisterGiven {
 			fmt.Fprintf(&b, "; rows of assemblies: %d = %d placed + %d left out%s", project.RowsRead, network.RowsPlaced, network.RowsLeftOut, passedOver(project.RowsPassedOver))
 			if project.RowsMade > 0 {
-				fmt.Fprintf(&b, "; assemblies beyond them, of rows with columns for each phase: %d", project.RowsMade)
+				fmt.Fprintf(&b, "; assemblies beyond them, of rows with columns for each phase or of several circuits: %d", project.RowsMade)
 			}
 		}
 		b.WriteString("\n")
 	}
 	if err == nil {
+		for _, taken := range project.CircuitsTaken {
+			fmt.Fprintf(&b, "%s\n", taken)
+		}
 		for _, taken := range network.Taken() {
 			fmt.Fprintf(&b, "line %s: %s\n", project.Symbols.Text(taken.Lines[0]), taken.Text)
 		}

@@ -58,7 +58,7 @@ func TestSince(t *testing.T) {
 
 	code, said = auditSince(t, demoProject, out, "2026-11-27")
 	require.Equal(t, exitDone, code)
-	require.Regexp(t, `since 26 November 2026: \d+ better, \d+ cleared \(\d+ of them since the rule changed\)|since 26 November 2026: \d+ cleared \(\d+ of them since the rule changed\)`, said)
+	require.Regexp(t, `since 26 November 2026: \d+ better, \d+ cleared \(\d+ of them since the rule or a zone changed\)|since 26 November 2026: \d+ cleared \(\d+ of them since the rule or a zone changed\)`, said)
 
 	elsewhere := filepath.Join(t.TempDir(), "out")
 	for _, since := range []string{out, filepath.Join(out, "audit.json")} {

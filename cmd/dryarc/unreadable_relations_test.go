@@ -109,6 +109,10 @@ var relations = []relation{
 		why: "Without a limit of its own the line's or the project's holds."},
 	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead, structures.subconductors_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
+	{how: blank, columns: "Lines.Clearance", checks: "swing", what: "falls short → meets; not assessed → meets",
+		why: "Without a clearance the swing limit alone holds."},
+	{how: blank, columns: "structures.arm_length_mm, structures.wall_distance_mm, structures.clearance_mm", checks: "swing", what: "falls short → meets; not assessed → meets",
+		why: "Without a figure of its own the line's holds."},
 	{how: blank, columns: "structures.subconductors_ahead", checks: "strength, strength-one-string-broken", what: "falls short → meets",
 		why: "Where no structure says otherwise a span has the bundle of the one behind it, in the end the line's."},
 }

@@ -36,6 +36,12 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 			for i := range p.Lines {
 				line := &p.Lines[i]
 				line.Conductor, line.MaximumTensionKN, line.ColdTensionKN, line.SwingLimitDeg = p.Symbols.Number(conductor.Name), 40, 24, 50
+				if i%2 == 1 { // by a clearance, on some beside the limit
+					line.Room.WallDistanceMM, line.Room.ClearanceMM, line.FittingsMM = 2000, 900, 300
+				}
+				if i%4 == 1 {
+					line.SwingLimitDeg = math.NaN()
+				}
 				line.LightningKV = map[float64]float64{123: 550, 245: 1050, 72.5: 325}[line.HighestKV]
 				if line.LightningKV == 0 {
 					line.LightningKV = math.NaN()

@@ -413,14 +413,15 @@ type told struct {
 	Exceptions []toldException
 	Cleared    []toldException
 	Run        struct {
-		Since *struct{ Renamed []any }
+		Since     *struct{ Renamed []any }
+		Decisions *struct{ Removed []any }
 	}
 }
 
 type toldException struct {
-	ID, Check, Line, Structure, Phase, State, Why string
-	First                                         string `json:"first_seen"`
-	Decision                                      *toldDecision
+	ID, Check, Line, Structure, Phase, State, Why, Detail string
+	First                                                 string `json:"first_seen"`
+	Decision                                              *toldDecision
 }
 
 // yearChecks are the checks whose answers the model knows.
@@ -471,6 +472,9 @@ func (y *year) compare(i int, want map[named]became, cleared map[named]string, s
 		y.gone[e.Why]++
 	}
 	requireAlike(t, cleared, gone, fmt.Sprintf("cleared by run %d, as of %s", i, y.asOf))
+	if said.Run.Decisions != nil {
+		require.Empty(t, said.Run.Decisions.Removed, "nobody takes decisions out of the file")
+	}
 	if said.Run.Since != nil {
 		y.renamed += len(said.Run.Since.Renamed)
 	}

@@ -36,11 +36,13 @@ func BenchmarkRead(b *testing.B) {
 		b.Run(form.name, func(b *testing.B) {
 			path := project(b, form.options, 100_000)
 			b.ReportAllocs()
+			before := processorSeconds(b)
 			for b.Loop() {
 				p, err := read.Project(context.Background(), path)
 				require.NoError(b, err)
 				require.Equal(b, 300_000, p.RowsRead)
 			}
+			b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
 		})
 	}
 }

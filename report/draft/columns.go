@@ -128,7 +128,8 @@ func (e *entry) phased(kind read.Sheet) {
 			continue
 		}
 		byPhase := mapping{name: column.Name, why: "headings that differ by the phase alone"}
-		var set audit.Phases
+		bare := mapping{name: column.Name, asked: true, why: "is it? Headings that name a phase and nothing else, over whole numbers"}
+		var set, bareSet audit.Phases
 		for _, c := range e.fit.Columns {
 			fields := strings.Fields(strings.Map(func(r rune) rune {
 				if strings.ContainsRune("()[]_-–/:", r) {
@@ -142,17 +143,34 @@ func (e *entry) phased(kind read.Sheet) {
 			for _, at := range []int{len(fields) - 1, 0} {
 				rest := slices.Delete(slices.Clone(fields), at, at+1)
 				phase, ok := audit.ParsePhases(fields[at])
-				if ok && phase&(phase-1) == 0 && isCalled(strings.TrimSuffix(strings.Join(rest, " "), " phase"), column) {
-					byPhase.phases = append(byPhase.phases, [2]string{fields[at], c.Name})
+				if !ok || phase&(phase-1) != 0 {
+					continue
+				}
+				of := [2]string{fields[at], c.Name}
+				if rest = slices.DeleteFunc(rest, isPhaseWord); isCalled(strings.Join(rest, " "), column) {
+					byPhase.phases = append(byPhase.phases, of)
 					set |= phase
+					break
+				}
+				if len(rest) == 0 && column.Name == "Units per string" && share(c, read.CellReads(e.kind, column.Name)) >= surely {
+					bare.phases = append(bare.phases, of)
+					bareSet |= phase
 					break
 				}
 			}
 		}
-		if n := len(byPhase.phases); n == 3 && set&(set-1) != 0 {
+		switch {
+		case len(byPhase.phases) == 3 && set.Count() == 3:
 			e.mapped = append(e.mapped, byPhase)
+		case len(bare.phases) == 3 && bareSet.Count() == 3:
+			e.mapped = append(e.mapped, bare)
 		}
 	}
+}
+
+// isPhaseWord tells whether a word of a heading says no more than that a phase follows, or stands before (common practice).
+func isPhaseWord(word string) bool {
+	return slices.Contains([]string{"phase", "ph", "fase", "faza", "faze", "fáze", "fáza", "faz", "fas", "leiter", "conductor", "phasenleiter", "außenleiter", "vaihe", "fázis"}, strings.ToLower(word))
 }
 
 // isCalled tells whether a heading is a name of a column.

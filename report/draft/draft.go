@@ -127,14 +127,19 @@ func (d *draft) sortOut() {
 }
 
 // isLayerOfStructures tells a table of points from a register with coordinates: by its line and structure, else where it is no sheet of the
-// register that can be told.
+// register that can be told. A workbook with another sheet of the register is one.
 func (d *draft) isLayerOfStructures(look *read.Look) bool {
 	l := &look.Layers[0]
 	if l.Points == 0 {
 		return false
 	}
-	fit, _ := d.kindOf(&look.Sheets[0])
-	return fit == nil || len(l.Positions) == 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
+	kinds := 0
+	for i := range look.Sheets {
+		if fit, _ := d.kindOf(&look.Sheets[i]); fit != nil {
+			kinds++
+		}
+	}
+	return kinds == 0 || len(look.Sheets) == 1 && len(l.Positions) == 0 && len(l.Meant("structures", "line")) > 0 && len(l.Meant("structures", "structure")) > 0
 }
 
 // registerNames are the names that tables have under a heading for a column.

@@ -6,15 +6,16 @@ const jobAt = new Map(jobs.map((job, i) => [job.at, i]));
 // On one sheet of paper.
 const mostFindings = 12, mostBeside = 5, mostNotes = 6;
 
-// sheetsOf tells which jobs a link asks for, null where it asks for none: #work-sheets, #work-sheets/line, #work-sheets/line/structure.
+// sheetsOf tells which jobs a link asks for, null where it asks for none: #work-sheets, #work-sheets/line, #work-sheets/line/structure. A job that is accepted
+// is there only where its structure is named.
 function sheetsOf(hash) {
   let names;
   try { names = hash.split('/').map(decodeURIComponent); } catch { return null; }
   if (names[0] !== 'work-sheets') return null;
   const all = jobs.map((_, i) => i);
-  if (names.length === 1) return all;
+  if (names.length === 1) return all.filter((i) => !jobs[i].aside);
   const number = names.slice(2).join('/');
-  return all.filter((i) => lines[lineOf[jobs[i].at]].name === names[1] && (names.length === 2 || text(structures.number[jobs[i].at]) === number));
+  return all.filter((i) => lines[lineOf[jobs[i].at]].name === names[1] && (names.length === 2 ? !jobs[i].aside : text(structures.number[jobs[i].at]) === number));
 }
 
 const box = () => element('span', { class: 'box', 'aria-hidden': 'true' });
@@ -31,21 +32,23 @@ function sheetOf(job, which) {
   const hang = words(job.hang), beside = words(job.beside), notes = words(job.notes);
   const parts = [part('What is wrong', listed(first(words(job.findings), mostFindings))), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
   if (hang.length) {
-    const cost = !job.fit.length ? 'none' : job.price === null ? 'not known' : grouped(job.price);
     parts.push(part('What to do', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
       element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
         part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
-      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${cost}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
+      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
-  if (job.empty.length) parts.push(part('Only if nothing hangs there', listed(words(job.empty), true)));
-  const open = [...words(job.stopped).map((why) => `nothing serves: ${why}`), ...words(job.open)];
+  if (job.afterLook.length) parts.push(part('Only if a look asks for it', listed(words(job.afterLook), true)));
+  const open = [...words(job.stopped), ...words(job.open)];
   parts.push(part('What stays open', open.length ? listed(open) : 'nothing that the audit judges'));
+  const mends = words(job.mends);
+  if (mends.length) parts.push(part('Found here besides, also mended by this job', listed(first(mends, mostBeside))));
   if (beside.length) parts.push(part('Found here besides, not part of this job', listed(first(beside, mostBeside))));
   if (notes.length) parts.push(part('In the records', listed(first(notes, mostNotes))));
   const blank = (name) => element('div', null, element('dt', null, name), element('dd'));
   return element('article', { class: 'sheet' },
     element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}${which}`),
       element('h2', { dir: 'auto' }, 'Line ', element('bdi', null, line.name), ', structure ', element('bdi', null, text(structures.number[s]))),
+      ...(text(job.decided) ? [element('p', { class: 'decided', dir: 'auto' }, `Decided: ${text(job.decided)}.${job.aside ? ' Not to be done while that holds.' : ''}`)] : []),
       ...[text(job.line), place, words(job.spans).join(' · ')].filter(Boolean).map((told) => element('p', { class: 'soft', dir: 'auto' }, told))),
     ...parts,
     element('dl', { class: 'signed' }, blank('Found on site otherwise'), blank('Done by'), blank('On')),
@@ -54,8 +57,8 @@ function sheetOf(job, which) {
 
 // showSheets puts the sheets of some jobs in the place of the page.
 function showSheets(chosen) {
-  const left = source.jobsInAll - jobs.length;
-  const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}`;
+  const left = source.jobsInAll - jobs.length, accepted = jobs.filter((job) => job.aside).length;
+  const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}${accepted && !chosen.some((i) => jobs[i].aside) ? `; ${counted(accepted, 'job that is accepted has', 'jobs that are accepted have')} a sheet only when asked for by structure` : ''}`;
   byId('sheets-told').textContent = told;
   byId('sheets-list').replaceChildren(...chosen.map((i, k) => sheetOf(jobs[i], chosen.length > 1 ? ` · sheet ${k + 1} of ${chosen.length}` : '')));
   byId('sheets').hidden = false;
@@ -70,6 +73,6 @@ function closeSheets() {
 function offerSheets() {
   const line = lines[state.line];
   byId('sheet-one').disabled = !jobAt.has(state.structure);
-  byId('sheets-line').disabled = !line || !jobs.some((job) => lineOf[job.at] === line.index);
-  byId('sheets-all').disabled = !jobs.length;
+  byId('sheets-line').disabled = !line || !jobs.some((job) => !job.aside && lineOf[job.at] === line.index);
+  byId('sheets-all').disabled = jobs.every((job) => job.aside);
 }

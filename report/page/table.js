@@ -127,7 +127,8 @@ function drawTable(all) {
   table.rows.replaceChildren(...table.drawn.map((drawn) => (typeof drawn === 'number' ? rowOf(drawn) : headOf(drawn))));
   const rest = total === exceptionCount ? '' : ` of ${grouped(exceptionCount)}`;
   const range = total > table.size ? `, rows ${grouped(from + 1)} to ${grouped(to)}` : '';
-  byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'finding' : 'findings'}${range}`;
+  const of = rest || !byId('shown').dataset.of ? '' : ` of ${byId('shown').dataset.of}`;
+  byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'finding' : 'findings'}${of}${range}`;
   byId('pager').hidden = total <= table.size;
   byId('page-at').textContent = `Page ${table.page + 1} of ${Math.max(1, Math.ceil(total / table.size))}`;
   byId('page-back').disabled = table.page === 0;

@@ -13,6 +13,12 @@ test('at first all exceptions are shown in their order, and the line of the grav
   assert.equal(page.run('state.line'), 0);
   assert.equal(page.by('shown').textContent, '4 findings');
   assert.equal(page.by('rows').children.length, 4);
+  page.by('shown').dataset.of = '9 exceptions';
+  page.run('filterTable()');
+  assert.equal(page.by('shown').textContent, '4 findings of 9 exceptions', 'says what it counts');
+  page.severity[0].checked = false;
+  page.run('filterTable()');
+  assert.equal(page.by('shown').textContent, '2 of 4 findings');
 });
 
 test('words are looked for in place, sentence and check, all of them and in any case', () => {

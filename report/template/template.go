@@ -191,6 +191,10 @@ crossings:
 # Without a register the audit gives the schedule of requirements.
 register:
   file: register.xlsx
+  # Where line or structure stand in the first row of a group alone, blank cells take what stands above them; the outermost first:
+  # fill_down: [Line, Structure]
+  # The row of the headings, or the first and the last where they stand in several, such as [2, 3]; found where nothing is said:
+  # headings: 1
 
 # Where the decisions of people are kept, for which the workbook then has columns. Made for version control.
 # decisions: decisions.csv

@@ -60,6 +60,8 @@ func TestTemplateKeysAreRead(t *testing.T) {
 	p, err := read.Project(context.Background(), files[0])
 	require.NoError(t, err, text.String())
 	require.Greater(t, keys, 20)
+	require.Contains(t, text.String(), "\n  fill_down: [")
+	require.Contains(t, text.String(), "\n  headings: ")
 	for _, criterion := range p.Criteria.List() {
 		require.True(t, criterion.Stated, criterion.Key)
 	}

@@ -1,0 +1,143 @@
+package audit
+
+import (
+	"math"
+	"slices"
+
+	"dryarc/audit/basis"
+)
+
+// AllowedSwing is how far a suspension string may swing in one load case: the least of what the line states and what the clearance allows
+// a string of its length. Unknown figures are NaN.
+type AllowedSwing struct {
+	Deg       float64 // the least of those known
+	StatedDeg float64 // of the Lines sheet
+	WallDeg   float64 // by the clearance from the body or a wall
+	ArmDeg    float64 // by the clearance from the crossarm above
+	// Lacks is why it may be less than Deg, or is not known; NoReason where it is known. What swings farther falls short all the same.
+	Lacks Reason
+
+	LengthMM, FittingsMM float64 // of the string; FittingsMM is what is added to its units, 0 where the row states its length
+	WallMM, ClearanceMM  float64
+	ByArmLength          bool // WallMM is the arm length: the wall is no farther
+	WithoutFittings      bool // LengthMM is that of the units alone: the string is no shorter
+}
+
+// AllowedSwing finds how far the subject's string may swing in a load case. Where both a swing limit and a clearance are stated the lesser
+// holds; where no clearance of the case is stated the swing limit alone does. A clearance without what it is reckoned by leaves the swing
+// unknown, and so do figures that contradict each other or cannot be read.
+func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
+	nan, row, room := math.NaN(), &s.Line.Row, &s.Structure.Room
+	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, LengthMM: nan, WallMM: nan, ClearanceMM: nan}
+	if stated := inCase(c.Name, row.SwingLimitDeg, row.SwingLimitsDeg); isStated(stated) {
+		a.StatedDeg, a.Deg = stated, stated
+	}
+	if s.namesOtherCases(row.SwingLimitsDeg) || s.namesOtherCases(room.ClearancesMM) {
+		a.Lacks = LoadCaseNotNamed
+		return a
+	}
+	missing := ClearanceNotStated
+	if clearance := room.clearanceIn(c); isStated(clearance) {
+		if isStated(room.WallDistanceMM) && isStated(room.ArmLengthMM) && compare(room.WallDistanceMM, room.ArmLengthMM) > 0 {
+			a.Lacks = RoomContradicts
+			return a
+		}
+		a.ClearanceMM = clearance
+		missing = s.setGeometry(&a, room)
+	}
+	if !isStated(a.StatedDeg) || missing != ClearanceNotStated {
+		a.Lacks = missing
+	}
+	return a
+}
+
+// setGeometry finds what a clearance allows as far as the figures tell it, and returns what is missing.
+func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
+	if reason := s.Assembly.lacksLength(); reason != NoReason {
+		return reason
+	}
+	a.LengthMM = s.Assembly.LengthMM()
+	switch {
+	case !math.IsNaN(s.Assembly.Direct.LengthMM): // with its fittings
+	case isStated(s.Line.Row.FittingsMM):
+		a.FittingsMM = s.Line.Row.FittingsMM
+		a.LengthMM += a.FittingsMM
+	default:
+		a.WithoutFittings, missing = true, FittingsNotStated
+	}
+	if !(a.LengthMM > 0) {
+		a.LengthMM = math.NaN()
+		return FigureUnknown
+	}
+	switch {
+	case isStated(room.WallDistanceMM):
+		a.WallMM = room.WallDistanceMM
+	case isStated(room.ArmLengthMM):
+		a.WallMM, a.ByArmLength, missing = room.ArmLengthMM, true, WallDistanceNotStated
+	default:
+		missing = WallDistanceNotStated
+	}
+	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, a.WallMM/1000, 0, 0, a.ClearanceMM/1000)
+	if !a.WithoutFittings { // under the arm a longer string swings farther
+		a.ArmDeg = basis.SwingToArmDeg(a.LengthMM/1000, 0, 0, a.ClearanceMM/1000)
+	}
+	for _, deg := range [...]float64{a.WallDeg, a.ArmDeg} {
+		if !(deg >= a.Deg) && !math.IsNaN(deg) {
+			a.Deg = deg
+		}
+	}
+	return missing
+}
+
+// namesOtherCases tells whether figures are stated for a load case that the criteria do not have: which one is meant is not known.
+func (s *Subject) namesOtherCases(figures []CaseFigure) bool {
+	return slices.ContainsFunc(figures, func(f CaseFigure) bool {
+		return !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return c.Name == f.Case })
+	})
+}
+
+// lacksSwingLimit is why nothing tells how far a suspension string may swing.
+func (s *Subject) lacksSwingLimit() Reason {
+	row := &s.Line.Row
+	byCase := len(row.SwingLimitsDeg) > 0
+	switch {
+	case s.Structure.RoomFaulty, math.IsNaN(row.SwingLimitDeg) && !byCase && row.Faulty.Has(CellLimits):
+		return FaultyField
+	case s.AsksSwing():
+		return NoReason
+	}
+	return SwingLimitNotStated
+}
+
+// AsksSwing tells whether the line or the structure states how far a suspension string may swing, or the clearance that tells it.
+func (s *Subject) AsksSwing() bool {
+	return isStated(s.Line.Row.SwingLimitDeg) || len(s.Line.Row.SwingLimitsDeg) > 0 || s.Structure.Room.asksClearance()
+}
+
+// TightestSwing is the load case in which a suspension string comes nearest to what it may swing, or exceeds it by most. reason is why it
+// is not known whether it swings farther than it may anywhere: in a case it exceeds what is known of its limit none is asked.
+func (s *Subject) TightestSwing() (tightest Load, swingDeg float64, allowed AllowedSwing, reason Reason) {
+	if len(s.Criteria.LoadCases) == 0 {
+		return tightest, math.NaN(), allowed, LoadCasesMissing
+	}
+	allowed.Deg, swingDeg = math.NaN(), math.NaN()
+	lacks := NoReason
+	for i := range s.Criteria.LoadCases {
+		c := &s.Criteria.LoadCases[i]
+		load, reason := s.Load(c)
+		if reason != NoReason {
+			return tightest, math.NaN(), allowed, reason
+		}
+		swing, may := s.SwingDeg(load), s.AllowedSwing(c)
+		if may.Lacks != NoReason && lacks == NoReason {
+			lacks = may.Lacks
+		}
+		if !math.IsNaN(may.Deg) && (math.IsNaN(allowed.Deg) || may.Deg-swing < allowed.Deg-swingDeg) {
+			tightest, swingDeg, allowed = load, swing, may
+		}
+	}
+	if compare(swingDeg, allowed.Deg) > 0 {
+		return tightest, swingDeg, allowed, NoReason
+	}
+	return tightest, swingDeg, allowed, lacks
+}

@@ -1,0 +1,177 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var swing = audit.Check{
+	ID:       "swing",
+	Title:    "Suspension string swings beyond the clearance limit",
+	Of:       audit.OfAssembly,
+	BySpans:  true,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource, basis.ClearanceSource, basis.ChangeOfStateSource, basis.OwnFigure},
+	Method: audit.Method{
+		Formula: "φ ≤ φ_lim;  tan φ = (2·T·sin(δ/2)·m + HS·p·d·m + W_w/2)/(VS·w·m + W_i/2);  φ_lim = min(φ_s, φ_w, φ_a);  φ_w = asin((D_w − D_c)/L_s);  φ_a = acos(D_c/L_s)",
+		Symbols: []audit.Explained{
+			{Symbol: "φ", Meaning: "swing from the vertical, the larger of both wind directions", Measure: "deg"},
+			{Symbol: "φ_lim", Meaning: "largest swing that is allowed in the load case: the least of those that are known", Measure: "deg"},
+			{Symbol: "φ_s", Meaning: "swing limit of the Lines sheet", Measure: "deg"},
+			{Symbol: "φ_w, φ_a", Meaning: "swing at which the string's lower end is as near to the body or a wall, or to the crossarm above, as the clearance allows", Measure: "deg"},
+			{Symbol: "D_w", Meaning: "wall distance", Measure: "mm"},
+			{Symbol: "D_c", Meaning: "clearance of the load case", Measure: "mm"},
+			{Symbol: "L_s", Meaning: "length of the string: the row's, else its units and the line's fittings", Measure: "mm"},
+			{Symbol: "HS, VS", Meaning: "wind span and weight span", Measure: "m"},
+			{Symbol: "p", Meaning: "wind pressure of the load case", Measure: "Pa"},
+			{Symbol: "d, w", Meaning: "diameter and weight of the conductor, with ice", Measure: "m, N/m"},
+			{Symbol: "W_i", Meaning: "weight of the strings; left out where the unit states none, which gives the larger swing", Measure: "N"},
+			{Symbol: "W_w", Meaning: "wind on the strings; of units that state no wind area on their diameter times their spacing, which is no less", Measure: "N"},
+			{Symbol: "m", Meaning: "subconductors of a phase"},
+		},
+		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets do not swing. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown. A conductor that lifts its string gives more than 90°. " +
+			"The wall is upright, at the wall distance, which is measured to where it comes nearest as far down as the string reaches, and the crossarm is level with the attachment: an arm that is higher leaves more room. A string that keeps the clearance not even at rest falls short at any swing. " +
+			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
+			"The clearance is the project's figure, no approach distance.",
+		Example: audit.Example{
+			Story: "A string of 600 N at a turn of 2°, spans of 300 m, 290 Pa, T 28.02 kN, limit 30°",
+			Subject: func() audit.Subject {
+				s := loadedAt(structureOf(audit.Tangent, 2))
+				s.Assembly.Unit.WeightKg = 600 / basis.Gravity / float64(s.Assembly.UnitsPerString)
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 33.95, Required: 30,
+			Source: "RUS Bulletin 1724E-200 chapter 7, form published; 33.95° (computed)",
+		},
+	},
+	AskedBy: []audit.Need{audit.NeedsSwingLimit},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
+	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		switch {
+		case s.Assembly.Duty == audit.Jumper:
+			return audit.IsJumper
+		case s.Assembly.Duty != audit.Suspension && s.Assembly.Duty != audit.DutyUnknown:
+			return audit.NotSuspension
+		case s.Assembly.Arrangement == audit.VSet:
+			return audit.VSetDoesNotSwing
+		case s.Structure.Role == audit.Terminal:
+			return audit.WrongDutyAtEnd
+		}
+		return audit.NoReason
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		load, angle, allowed, reason := s.TightestSwing()
+		if reason != audit.NoReason {
+			return audit.CannotTell(reason)
+		}
+		if t.On() {
+			addSwing(t, s, load, angle)
+			addAllowed(t, s, &allowed)
+		}
+		v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg"))
+		if s.NeedsSentence(v) {
+			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; %s%s.", s.Assembly.Hanging(), angle, load.Case.Name, allowedInWords(&allowed), doubtInWords(s)))
+		}
+		return v
+	},
+}
+
+// addSwing shows how the swing of a string comes about.
+func addSwing(t *audit.Trace, s audit.Subject, load audit.Load, angle float64) {
+	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+	addTension(t, s, load)
+	addLoad(t, s, load)
+	weight, wind, area := s.StringLoadsN(load)
+	meaning := "wind on the strings"
+	if unmeasured := s.Assembly.Unmeasured(); len(unmeasured) > 0 {
+		meaning += ", of " + named(unmeasured) + " on its diameter times its spacing, which is no less than its wind area, which is not stated"
+	}
+	t.Add(audit.Step{Symbol: "W_w", Meaning: meaning, Formula: "p·A",
+		Inputs: []audit.Operand{{Symbol: "p", Value: audit.Figure(load.Case.WindPa, "Pa")}, {Symbol: "A", Value: audit.Figure(area, "m2")}},
+		Result: audit.Figure(wind, "N"), Clause: basis.SwingSource, Sheet: "p*A"})
+	t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions", Formula: "atan((H_t ± (H_w + W_w/2))/(V + W_i/2))",
+		Inputs: []audit.Operand{
+			{Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
+			{Symbol: "W_w", Value: audit.Figure(wind, "N")}, {Symbol: "W_i", Value: audit.Figure(weight, "N")},
+		},
+		Result: audit.Figure(angle, "deg"), Role: audit.Observed, Clause: basis.SwingSource,
+		Sheet: "DEGREES(MAX(ABS(ATAN2(V+W_i/2,H_t+H_w+W_w/2)),ABS(ATAN2(V+W_i/2,H_t-H_w-W_w/2))))"})
+}
+
+// addAllowed shows how far a string may swing: as the line states it, and by the clearance.
+func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
+	stated := audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(a.StatedDeg, "deg"), Role: audit.Required, Clause: basis.OwnFigure}
+	if math.IsNaN(a.WallDeg) && math.IsNaN(a.ArmDeg) {
+		t.Add(stated)
+		return
+	}
+	limit := audit.Step{Symbol: "φ_lim", Meaning: "largest swing that is allowed, the least of them", Result: audit.Figure(a.Deg, "deg"), Role: audit.Required, Clause: basis.Arithmetic}
+	var least []string
+	take := func(step audit.Step) {
+		t.Add(step)
+		limit.Inputs, least = append(limit.Inputs, audit.Operand{Symbol: step.Symbol, Value: step.Result}), append(least, step.Symbol)
+	}
+	if !math.IsNaN(a.StatedDeg) {
+		stated.Symbol, stated.Role = "φ_s", audit.InBetween
+		take(stated)
+	}
+	addStringLength(t, s, a)
+	length, clearance := figure("L_s", a.LengthMM, "mm"), figure("D_c", a.ClearanceMM, "mm")
+	if !math.IsNaN(a.WallDeg) {
+		away := "wall distance, from the attachment to the body or a wall"
+		if a.ByArmLength {
+			away = "arm length; the wall is no farther away, and its distance is not stated"
+		}
+		t.Add(audit.Step{Symbol: "D_w", Meaning: away, Result: audit.Figure(a.WallMM, "mm"), Clause: basis.OwnFigure})
+		take(audit.Step{Symbol: "φ_w", Meaning: "swing at which the lower end is the clearance away from it; 180 where it is out of reach, -90 where no string fits", Formula: "asin((D_w − D_c)/L_s)",
+			Inputs: []audit.Operand{figure("D_w", a.WallMM, "mm"), clearance, length}, Result: audit.Figure(a.WallDeg, "deg"), Clause: basis.ClearanceSource,
+			Sheet: "IF((D_w-D_c)/L_s>1,180,IF((D_w-D_c)/L_s<-1,-90,DEGREES(ASIN((D_w-D_c)/L_s))))"})
+	}
+	if !math.IsNaN(a.ArmDeg) {
+		take(audit.Step{Symbol: "φ_a", Meaning: "swing at which the lower end is the clearance below the crossarm; -90 where no string of the length fits", Formula: "acos(D_c/L_s)",
+			Inputs: []audit.Operand{clearance, length}, Result: audit.Figure(a.ArmDeg, "deg"), Clause: basis.ClearanceSource,
+			Sheet: "IF(D_c/L_s>1,-90,DEGREES(ACOS(D_c/L_s)))"})
+	}
+	limit.Formula, limit.Sheet = "min("+strings.Join(least, ", ")+")", "MIN("+strings.Join(least, ",")+")"
+	t.Add(limit)
+}
+
+// addStringLength shows the length of a string and the clearance that it has to keep.
+func addStringLength(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
+	step := audit.Step{Symbol: "L_s", Meaning: "length of the string, as its row states it", Result: audit.Figure(a.LengthMM, "mm"), Clause: basis.OwnFigure}
+	switch {
+	case a.WithoutFittings:
+		step.Meaning, step.Clause = "length of the units alone: the string is no shorter, and its fittings are not stated", basis.Clause{}
+	case a.FittingsMM > 0:
+		step.Meaning, step.Formula, step.Sheet, step.Clause = "length of the string, its units and the line's fittings", "L_u + L_f", "L_u+L_f", basis.Arithmetic
+		step.Inputs = []audit.Operand{figure("L_u", s.Assembly.LengthMM(), "mm"), figure("L_f", a.FittingsMM, "mm")}
+	}
+	t.Add(step)
+	t.Add(audit.Step{Symbol: "D_c", Meaning: "clearance of the load case, the project's figure and no approach distance", Result: audit.Figure(a.ClearanceMM, "mm"), Clause: basis.OwnFigure})
+}
+
+// allowedInWords says how far a string may swing, and why.
+func allowedInWords(a *audit.AllowedSwing) string {
+	length := fmt.Sprintf("%.0f mm of string", a.LengthMM)
+	if a.WithoutFittings {
+		length = fmt.Sprintf("%.0f mm of units alone", a.LengthMM)
+	}
+	switch wall := a.Deg == a.WallDeg; {
+	case a.Deg == a.StatedDeg:
+		return fmt.Sprintf("the line allows %g°", a.StatedDeg)
+	case a.Deg < 0 && wall:
+		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside a wall at %g mm", length, a.ClearanceMM, a.WallMM)
+	case a.Deg < 0:
+		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", length, a.ClearanceMM)
+	case wall:
+		return fmt.Sprintf("with %s the clearance of %g mm from a wall at %g mm allows %.2f°", length, a.ClearanceMM, a.WallMM, a.Deg)
+	}
+	return fmt.Sprintf("with %s the clearance of %g mm from the crossarm allows %.2f°", length, a.ClearanceMM, a.Deg)
+}

@@ -1,0 +1,74 @@
+package read
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestFiguresByLoadCase(t *testing.T) {
+	nan := math.NaN()
+	criteria := audit.Criteria{LoadCases: []audit.LoadCase{{Name: "high wind"}, {Name: "Still air"}}}
+	reader := caseReader{&criteria, millimetres, 10, 30_000}
+	for cell, c := range map[string]struct {
+		rest  float64
+		named []audit.CaseFigure
+		says  string // of the trouble
+	}{
+		"1200":                            {1200, nil, ""},
+		"47 in":                           {1193.8, nil, ""},
+		"high wind: 600; still air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"600;STILL-AIR=1.5 m":             {600, []audit.CaseFigure{{Case: "Still air", Value: 1500}}, ""},
+		"high wind: 600\nstill air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"0":                               {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"-600":                            {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"600; still air: 0":               {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"much":                            {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		"storm: 600":                      {nan, nil, `names the load case "storm", which is none of the criteria's: high wind, Still air`},
+		"600; 700":                        {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind: 600; High wind: 700":  {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind:":                      {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		";":                               {nan, nil, "is not a number"},
+	} {
+		rest, named, trouble := reader.figures(cell, millimetres.units[0])
+		if c.says != "" {
+			require.NotNil(t, trouble, cell)
+			require.Equal(t, c.says, trouble.expected, cell)
+		} else {
+			require.Nil(t, trouble, cell)
+		}
+		require.Equal(t, math.IsNaN(c.rest), math.IsNaN(rest), cell)
+		if !math.IsNaN(c.rest) {
+			require.InDelta(t, c.rest, rest, 1e-9, cell)
+		}
+		require.Equal(t, c.named, named, cell)
+	}
+	_, _, trouble := (&caseReader{&audit.Criteria{}, millimetres, 10, 30_000}).figures("storm: 600", millimetres.units[0])
+	require.Equal(t, `names the load case "storm", and the criteria have none`, trouble.expected)
+}
+
+// Lines and structures state what strings may swing in by the load cases of the project file, which the reader of layers knows too.
+func TestRoomOfLinesAndStructures(t *testing.T) {
+	b := newBase()
+	b.project += "criteria: {load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}, {name: still air, tension: everyday}]}\n"
+	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"arm_length_mm":2600,"wall_distance_mm":2500.0,"clearance_mm":"High wind: 600; still air: 1500"`, 1)
+	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"clearance_mm":700`, 1)
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Crossarm length (m)", "Wall distance (m)", "Clearance (in)", "Fittings (mm)"},
+		{"L1", 110, "60; still air: 20", 2.4, 2.3, "40; high wind: 20", 300}}
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	l := p.Lines[0]
+	require.Equal(t, 60.0, l.SwingLimitDeg)
+	require.Equal(t, []audit.CaseFigure{{Case: "still air", Value: 20}}, l.SwingLimitsDeg)
+	require.Equal(t, audit.Room{ArmLengthMM: 2400, WallDistanceMM: 2300, ClearanceMM: 1016, ClearancesMM: []audit.CaseFigure{{Case: "high wind", Value: 508}}}, l.Room)
+	require.Equal(t, 300.0, l.FittingsMM)
+	require.Zero(t, p.Structures[0].Room)
+	room := p.Rooms[p.Structures[1].Room-1]
+	require.Equal(t, []float64{2600, 2500}, []float64{room.ArmLengthMM, room.WallDistanceMM})
+	require.Equal(t, "high wind: 600; still air: 1500", audit.CasesInWords(room.ClearanceMM, room.ClearancesMM))
+	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures[2].Room-1].ClearanceMM, nil))
+}

@@ -1,0 +1,148 @@
+package read
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"dryarc/audit/read/xlsx"
+)
+
+// StockRow is a row of the sheet Material of a workbook of the program, on which people say what they have in stock.
+type StockRow struct {
+	Where, Item, Type, Line string
+	Typed                   string // under In stock; empty for nothing
+}
+
+// The columns that such a row is known by, and the sheet that has them unless somebody renamed it.
+const (
+	materialName   = "Material"
+	itemHeading    = "Item"
+	typeHeading    = "Type"
+	inStockHeading = "In stock"
+)
+
+// Stock goes through the rows of a workbook that the program wrote in which people say what they have in stock, whatever they did to rows and
+// columns: columns are found by their headings, on the sheet Material or, where none has that name, on whatever sheets have them. Where one of the
+// headings by which a row is known stands twice, or the file is no workbook, that is an *InputError.
+func Stock(ctx context.Context, path string, each func(StockRow)) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return &InputError{File: path, Message: openProblem(err), Hint: "give the path of a workbook that an audit wrote", Err: err}
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = errors.New("is no regular file")
+	}
+	if err != nil {
+		return &InputError{File: path, Message: err.Error(), Hint: "give the path of a workbook that an audit wrote", Err: err}
+	}
+	book, err := xlsx.Open(file, info.Size())
+	if err != nil {
+		return bookProblem(path, file, err)
+	}
+	defer book.Close()
+	sheets := book.Sheets()
+	for _, sheet := range sheets {
+		if strings.EqualFold(strings.TrimSpace(sheet), materialName) {
+			sheets = []string{sheet}
+			break
+		}
+	}
+	for _, sheet := range sheets {
+		s := stockSheet{path: path, sheet: sheet, each: each}
+		if err := s.read(ctx, book); err != nil {
+			return bookProblem(path, file, err)
+		}
+	}
+	return nil
+}
+
+// stockSheet is a sheet on which people may have said what they have in stock.
+type stockSheet struct {
+	path, sheet      string
+	each             func(StockRow)
+	item, name, line int   // columns from 0, -1 for none
+	stock            []int // columns; nil before the headings are found
+}
+
+func (s *stockSheet) read(ctx context.Context, book xlsx.Book) error {
+	rows, err := book.Rows(ctx, s.sheet)
+	if err != nil {
+		return s.lost(err)
+	}
+	defer rows.Close()
+	var row xlsx.Row
+	for above := 0; ; {
+		more, err := rows.Next(&row)
+		if err != nil {
+			return s.lost(err)
+		}
+		if !more {
+			return nil
+		}
+		if s.stock != nil {
+			s.row(&row)
+			continue
+		}
+		if err := s.heading(row.Cells); err != nil {
+			return err
+		}
+		if above++; above > mostAboveDecided && s.stock == nil {
+			return nil
+		}
+	}
+}
+
+func (s *stockSheet) lost(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return err
+	}
+	return &InputError{File: s.path + "!" + s.sheet, Message: fmt.Sprintf("cannot be read for what is in stock: %v", err), Hint: saveHint, Err: err}
+}
+
+// heading takes a row for the headings where it has those of the type and of the stock.
+func (s *stockSheet) heading(cells []string) error {
+	places := map[string][]int{}
+	for i, cell := range cells {
+		name := strings.ToLower(strings.TrimSpace(cell))
+		places[name] = append(places[name], i)
+	}
+	at := func(heading string) []int { return places[strings.ToLower(heading)] }
+	if len(at(typeHeading)) == 0 || len(at(inStockHeading)) == 0 {
+		return nil
+	}
+	for _, known := range [...]struct {
+		heading string
+		to      *int
+	}{{itemHeading, &s.item}, {typeHeading, &s.name}, {lineHeading, &s.line}} {
+		found := at(known.heading)
+		if len(found) > 1 {
+			return &InputError{File: s.path + "!" + s.sheet, Message: fmt.Sprintf("has %d columns %q, so that it cannot be told of what there is a stock", len(found), known.heading), Hint: "leave that heading above one column only"}
+		}
+		if *known.to = -1; len(found) > 0 {
+			*known.to = found[0]
+		}
+	}
+	s.stock = at(inStockHeading)
+	return nil
+}
+
+// row tells what a row says, for each column of the stock.
+func (s *stockSheet) row(row *xlsx.Row) {
+	text := func(i int) string {
+		if i >= 0 && i < len(row.Cells) && row.Cells[i] != "" {
+			return strings.TrimSpace(row.Cells[i])
+		}
+		return row.Formulas[i]
+	}
+	for _, i := range s.stock {
+		r := StockRow{Where: fmt.Sprintf("%s row %d", s.sheet, row.Number), Item: text(s.item), Type: text(s.name), Line: text(s.line), Typed: text(i)}
+		if r.Type != "" || r.Typed != "" {
+			s.each(r)
+		}
+	}
+}

@@ -1,0 +1,71 @@
+package remedy
+
+import (
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+)
+
+// What the work does to verdicts that no job is for: it mends some of them in passing, and where it leaves one string unlike the others it
+// brings a note. Both are told of the audit with all work done.
+
+// isBeside returns a function that tells whether an exception after the work is one to tell of: at the place of a job what falls short, and what
+// cannot be judged of what fell short before.
+func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception) bool {
+	isJob := map[int]bool{}
+	for i := range jobs {
+		isJob[jobs[i].Structure] = true
+	}
+	return func(e *audit.Exception) bool {
+		if e.To >= 0 || !isJob[e.Structure] {
+			return false
+		}
+		_, known := fell[spotOf(e)]
+		return e.Verdict.Outcome == audit.FallsShort || known
+	}
+}
+
+// noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
+func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []audit.Exception) {
+	stays := map[spot]bool{}
+	for i := range after {
+		e := &after[i]
+		stays[spotOf(e)] = true
+		k, known := find(jobs, e.Line, e.Structure)
+		if _, before := fell[spotOf(e)]; !known || before || len(jobs[k].rows) == 0 {
+			continue
+		}
+		j := &jobs[k]
+		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {
+			continue
+		}
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, Brought: e.Verdict.Severity == audit.Note})
+		j.Trace = append(j.Trace, fmt.Sprintf("The work brings this %s: %s", e.Verdict.Severity, e.Verdict.Sentence))
+	}
+	for i := range jobs {
+		jobs[i].AlsoMends = nil
+	}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if e.Structure < 0 || e.To >= 0 || e.Verdict.Severity == audit.Note || stays[spotOf(e)] {
+			continue
+		}
+		if k, known := find(jobs, e.Line, e.Structure); known && jobs[k].changes(e) && !slices.Contains(jobs[k].Exceptions, i) {
+			jobs[k].AlsoMends = append(jobs[k].AlsoMends, i)
+		}
+	}
+}
+
+// changes tells whether a job surely changes what an exception is of: its row, or the circuit where it is of none. Work that is done only where
+// a look shows that nothing hangs, or which row is right, is not sure.
+func (j *Job) changes(e *audit.Exception) bool {
+	if j.contradicts(e.Circuit) {
+		return false
+	}
+	if e.Assembly >= 0 {
+		return slices.ContainsFunc(j.rows, func(t audit.TrialRow) bool { return t.At == e.Assembly }) ||
+			slices.ContainsFunc(j.dropped, func(d repeated) bool { return d.repeat == e.Assembly })
+	}
+	return slices.ContainsFunc(j.Remedies, func(x Remedy) bool { return x.Circuit == e.Circuit && !x.Unregistered })
+}

@@ -1,0 +1,33 @@
+package remedy_test
+
+import (
+	"slices"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A phase that is missing gets a string of what is in stock, unlike those beside it: the note that this brings is named.
+func TestANoteThatTheWorkBringsIsNamed(t *testing.T) {
+	p := sample(t)
+	for u := range p.Units {
+		p.Units[u].Stocked = false
+	}
+	stocked(p, 10, "U160BL")
+	row := rowsAt(p, "3")[0]
+	number := row.Number
+	p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool { return a.Number == number && a.Phases == row.Phases })
+	p.RowsRead = len(p.Assemblies)
+	r, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Len(t, jobs[0].Remedies, 1)
+	require.Equal(t, "U160BL", jobs[0].Remedies[0].To.Unit)
+	at := slices.IndexFunc(jobs[0].Open, func(o remedy.Open) bool { return o.Brought })
+	require.GreaterOrEqual(t, at, 0)
+	require.Equal(t, "odd-one-out", r.Checks[jobs[0].Open[at].Check].ID)
+	require.Contains(t, jobs[0].Trace[len(jobs[0].Trace)-1], "The work brings this note: ")
+	require.Empty(t, jobs[0].AlsoMends)
+}

@@ -1,0 +1,106 @@
+package remedy_test
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// besideAWall is the sample whose strings at structure 3 lack two units of ten, under a wind that swings strings by about 44°; of the
+// line a clearance and fittings are stated, and a wall so far away.
+func besideAWall(t *testing.T, wallMM float64) *audit.Project {
+	p := sample(t)
+	loaded(p, 20)
+	p.Criteria.LoadCases[0].WindPa = 250
+	p.Lines[0].LightningKV, p.Lines[0].FittingsMM = 450, 300
+	p.Lines[0].Room.WallDistanceMM, p.Lines[0].Room.ClearanceMM = wallMM, 500
+	for u := range p.Units {
+		if unit := &p.Units[u]; unit.Name == "U120B" {
+			unit.WeightKg, unit.WindAreaM2, unit.Stocked = 0.1, 0.03, true // so that more strings side by side swing no less
+		}
+	}
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString = 8
+	}
+	return p
+}
+
+// swingAt3 is the swing of the strings at structure 3, and how far they may, in degrees.
+func swingAt3(t *testing.T, p *audit.Project) (swing, allowed float64) {
+	t.Helper()
+	r := audited(t, p)
+	check := 0
+	for r.Checks[check].ID != "swing" {
+		check++
+	}
+	for _, d := range audit.Explain(r.Network, r.Checks[check:check+1], 0, 2) {
+		if d.Verdict.Outcome == audit.Meets || d.Verdict.Outcome == audit.FallsShort {
+			return d.Verdict.Observed.Number, d.Verdict.Required.Number
+		}
+	}
+	require.Fail(t, "no string swings")
+	return 0, 0
+}
+
+// A string that gets longer is held to the swing that its own length allows: ten units are refused where eight swing within their limit. Of the
+// remedy that serves it is told by how much lower the conductor hangs.
+func TestLongerStringsMeetTheirOwnClearance(t *testing.T) {
+	swing, _ := swingAt3(t, besideAWall(t, 5000))
+	wall := func(units float64) float64 { // at which strings of so many units reach their limit (the formula turned round)
+		return 500 + (units*146+300)*math.Sin(swing*math.Pi/180)
+	}
+	short := (wall(8) + wall(10)) / 2
+	p := besideAWall(t, short)
+	p.Criteria.DefaultClass = basis.ClassA // eight are enough
+	_, allowed := swingAt3(t, p)
+	require.Less(t, swing, allowed, "eight units swing within their limit")
+	require.InDelta(t, math.Asin((short-500)/(8*146+300))*180/math.Pi, allowed, 1e-9)
+
+	_, jobs := searched(t, besideAWall(t, 5000))
+	job := at3(t, jobs)
+	require.Len(t, job.Remedies, 1)
+	require.Equal(t, remedy.MoreUnits, job.Remedies[0].Move)
+	require.Equal(t, 10, job.Remedies[0].To.UnitsPerString)
+	for _, change := range job.Remedies[0].Changes {
+		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
+	}
+
+	_, jobs = searched(t, besideAWall(t, short))
+	job = at3(t, jobs)
+	for _, x := range job.Remedies {
+		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
+	}
+}
+
+// at3 is the job of structure 3.
+func at3(t *testing.T, jobs []remedy.Job) *remedy.Job {
+	t.Helper()
+	for i := range jobs {
+		if jobs[i].Structure == 2 {
+			return &jobs[i]
+		}
+	}
+	require.Fail(t, "structure 3 has no job")
+	return nil
+}
+
+// Fittings that a stated length tells of stay where all units are new, so that the conductor hangs lower by what the units add.
+func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
+	p := besideAWall(t, 5000)
+	p.Direct = append(p.Direct, audit.UnknownDirectValues())
+	p.Direct[0].LengthMM = 8*146 + 250
+	for _, row := range rowsAt(p, "3") {
+		row.Direct = 1
+	}
+	_, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.NotEmpty(t, job.Remedies[0].Changes)
+	for _, change := range job.Remedies[0].Changes {
+		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
+	}
+}

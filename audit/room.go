@@ -1,0 +1,119 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Room is what a structure leaves a suspension string to swing in. What is not stated is NaN, or 0.
+type Room struct {
+	ArmLengthMM    float64 // from the body of the structure to the attachment of the string
+	WallDistanceMM float64 // from the attachment, level, to where the body or a wall comes nearest beside the string
+	ClearanceMM    float64 // of what is live from the structure, in the load cases that ClearancesMM does not name
+	ClearancesMM   []CaseFigure
+}
+
+// CaseFigure is a figure of one load case.
+type CaseFigure struct {
+	Case  string // as the criteria name it
+	Value float64
+}
+
+// UnknownRoom returns a room of which nothing is stated.
+func UnknownRoom() Room {
+	nan := math.NaN()
+	return Room{ArmLengthMM: nan, WallDistanceMM: nan, ClearanceMM: nan}
+}
+
+// isStated tells whether a figure that is above 0 where it is stated is.
+func isStated(figure float64) bool { return figure > 0 }
+
+// inCase is the figure of a load case: its own, else that of the cases without one.
+func inCase(name string, rest float64, named []CaseFigure) float64 {
+	if i := slices.IndexFunc(named, func(f CaseFigure) bool { return f.Case == name }); i >= 0 {
+		return named[i].Value
+	}
+	return rest
+}
+
+// CasesInWords writes figures by load case as a cell of the register does: "600; still air: 1500". Empty where none is stated.
+func CasesInWords(rest float64, named []CaseFigure) string {
+	var parts []string
+	if isStated(rest) {
+		parts = append(parts, fmt.Sprintf("%.10g", rest))
+	}
+	for _, f := range named {
+		parts = append(parts, fmt.Sprintf("%s: %.10g", f.Case, f.Value))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// asksClearance tells whether a clearance is stated for any load case.
+func (r *Room) asksClearance() bool { return isStated(r.ClearanceMM) || len(r.ClearancesMM) > 0 }
+
+// clearanceIn is the clearance of a load case, NaN or 0 where none is stated.
+func (r *Room) clearanceIn(c *LoadCase) float64 { return inCase(c.Name, r.ClearanceMM, r.ClearancesMM) }
+
+// over is a room with what the line states of it where the structure does not. Clearances are taken together, those of all load cases.
+func (r Room) over(line Room) Room {
+	if !isStated(r.ArmLengthMM) {
+		r.ArmLengthMM = line.ArmLengthMM
+	}
+	if !isStated(r.WallDistanceMM) {
+		r.WallDistanceMM = line.WallDistanceMM
+	}
+	if !r.asksClearance() {
+		r.ClearanceMM, r.ClearancesMM = line.ClearanceMM, line.ClearancesMM
+	}
+	return r
+}
+
+// AddRoom keeps what structures state of their room once for all that state the same, and returns what their rows hold of it.
+func (p *Project) AddRoom(r Room) (at uint32) {
+	same := func(other Room) bool {
+		return sameFigure(r.ArmLengthMM, other.ArmLengthMM) && sameFigure(r.WallDistanceMM, other.WallDistanceMM) && sameFigure(r.ClearanceMM, other.ClearanceMM) &&
+			slices.Equal(r.ClearancesMM, other.ClearancesMM)
+	}
+	if same(UnknownRoom()) {
+		return 0
+	}
+	if i := slices.IndexFunc(p.Rooms, same); i >= 0 && len(p.Rooms) < mostRoomsCompared {
+		return uint32(i + 1)
+	}
+	p.Rooms = append(p.Rooms, r)
+	return uint32(len(p.Rooms))
+}
+
+// mostRoomsCompared is up to how many rooms one is looked for before it is kept (a choice of this program): lines are built of few types
+// of structure.
+const mostRoomsCompared = 256
+
+func sameFigure(a, b float64) bool { return a == b || !isStated(a) && !isStated(b) }
+
+// roomOf is what a row of a structure states.
+func (p *Project) roomOf(row *StructureRow) Room {
+	if row.Room == 0 {
+		return UnknownRoom()
+	}
+	return p.Rooms[row.Room-1]
+}
+
+// roomInWords says what a structure states of its room.
+func (p *Project) roomInWords(at uint32) string {
+	r := p.Rooms[at-1]
+	var parts []string
+	for _, f := range [...]struct{ what, figure string }{{"arm", CasesInWords(r.ArmLengthMM, nil)}, {"wall", CasesInWords(r.WallDistanceMM, nil)}, {"clearance", CasesInWords(r.ClearanceMM, r.ClearancesMM)}} {
+		if f.figure != "" {
+			parts = append(parts, f.what+" "+f.figure)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// setRoom resolves what a structure leaves a string to swing in: its own figures, else the line's.
+func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
+	s.Room = n.Project.roomOf(row).over(l.Row.Room)
+	s.RoomFaulty = row.Faulty.Has(CellLength) || l.Row.Faulty.Has(CellLength)
+}

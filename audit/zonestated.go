@@ -1,0 +1,73 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"dryarc/audit/basis"
+)
+
+// What an exception notes of the zone in force, so that a later run can tell whether the zone was lost: one of a class, or one that
+// states its own figure.
+const (
+	zoneOfClass  = "zone of class "
+	zoneOfFigure = "zone of mm/kV "
+)
+
+// asksPollution tells whether a check rests on what the pollution of a site asks for.
+func (c *Check) asksPollution() bool {
+	return slices.Contains(c.Basis, basis.SpecificCreepageUnified) || slices.Contains(c.Basis, basis.SpecificCreepageLevels)
+}
+
+// zoneInForce says which zone holds at a location; empty where the default class does, or where that is in doubt.
+func (r *Result) zoneInForce(at *Location) string {
+	if at.Structure < 0 || at.To >= 0 {
+		return ""
+	}
+	st := &r.Network.structures[at.Structure]
+	if st.zone < 0 || st.siteDoubt != certain {
+		return ""
+	}
+	zone := &r.Network.Zones[st.zone]
+	if zone.SpecificCreepage > 0 {
+		return zoneOfFigure + strconv.FormatFloat(zone.SpecificCreepage, 'g', -1, 64)
+	}
+	return zoneOfClass + zone.Class.String()
+}
+
+// ZoneLost says, of what was stated of something at a structure, that the zone that held there is not in force any more and what is asks
+// for less; empty where that is not so, or not known.
+func (r *Result) ZoneLost(stated string, at *Location) string {
+	now := r.zoneInForce(at)
+	if at.Structure < 0 || at.Line < 0 {
+		return ""
+	}
+	criteria := r.Network.Criteria(at.Line)
+	for was := range strings.SplitSeq(stated, ", ") {
+		asked, is := zoneAsked(criteria, was)
+		if !is || was == now || r.Network.specificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
+			continue
+		}
+		if now == "" {
+			now = fmt.Sprintf("the default class %s", criteria.DefaultClass)
+		}
+		return fmt.Sprintf("a %s held there, and %s holds now, which asks for less", was, now)
+	}
+	return ""
+}
+
+// zoneAsked is what a zone asks for by the criteria of a line, in mm/kV, by what zoneInForce said of it, NaN where the class has no figure.
+func zoneAsked(criteria *Criteria, zone string) (mmPerKV float64, is bool) {
+	if name, is := strings.CutPrefix(zone, zoneOfClass); is {
+		class, known := basis.ParseClass(name)
+		return criteria.SpecificCreepage(class), known
+	}
+	if figure, is := strings.CutPrefix(zone, zoneOfFigure); is {
+		mmPerKV, err := strconv.ParseFloat(figure, 64)
+		return mmPerKV, err == nil
+	}
+	return math.NaN(), false
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"dryarc/audit/read"
+	"dryarc/report"
+)
+
+// stocktaking takes over what people typed under In stock into the workbook that a run replaces.
+type stocktaking struct {
+	workbook string
+	cut      []report.StockRow // that stood there before an interrupted run was put back
+	stock    *report.Stock
+	unread   []string // what could not be read
+}
+
+func (c *auditCommand) stocktaking() *stocktaking {
+	return &stocktaking{workbook: filepath.Join(c.Out, report.WorkbookFile)}
+}
+
+// beforeRecovery looks at the workbook of a run that was cut short.
+func (s *stocktaking) beforeRecovery(ctx context.Context) (err error) {
+	s.cut, err = s.rows(ctx)
+	return err
+}
+
+// take says what is in stock.
+func (s *stocktaking) take(ctx context.Context) (*report.Stock, error) {
+	seen, err := report.See(s.workbook)
+	if err != nil {
+		return nil, &report.WriteError{File: report.WorkbookFile, Err: err}
+	}
+	rows, err := s.rows(ctx)
+	if err != nil {
+		return nil, err
+	}
+	s.stock = report.TakeStock(rows, s.cut)
+	s.stock.Workbook = seen
+	return s.stock, nil
+}
+
+// rows are the rows of Material. A workbook that cannot be read is told, since the outputs of tonight must not wait for it.
+func (s *stocktaking) rows(ctx context.Context) (rows []report.StockRow, err error) {
+	if _, err := os.Lstat(s.workbook); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	err = read.Stock(ctx, s.workbook, func(row read.StockRow) { rows = append(rows, report.StockRow(row)) })
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		s.unread = append(s.unread, fmt.Sprintf("what stood under In stock is not taken over: %v", err))
+		return nil, nil
+	}
+	return rows, nil
+}
+
+// say tells what is to be told of the stock.
+func (s *stocktaking) say(at surroundings) {
+	const most = 20
+	told := append(s.unread, s.stock.Told()...)
+	for _, text := range told[:min(len(told), most)] {
+		fmt.Fprintln(at.stderr, report.Visible(text))
+	}
+	if more := len(told) - most; more > 0 {
+		fmt.Fprintf(at.stderr, "and %d more of what is in stock, see the sheet Material\n", more)
+	}
+}

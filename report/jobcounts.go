@@ -1,0 +1,108 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/remedy"
+)
+
+// jobCounts counts the jobs of a run. Every job is one of ready, look first, unmended and accepted; all outputs that say how many there are say
+// these.
+type jobCounts struct {
+	All       int `json:"all"`
+	Ready     int `json:"ready"`          // to be done as they stand
+	LookFirst int `json:"look_first"`     // that begin with a look at what hangs, or an entry in the register
+	Unmended  int `json:"nothing_serves"` // that nothing to choose from mends
+	Accepted  int `json:"accepted"`       // that nobody is to do while a decision holds
+	Partly    int `json:"partly"`         // of those to be done: nothing to choose from mends all of it
+	Planned   int `json:"planned"`        // of those to be done: all of the job is planned
+	until     string
+	differ    bool // untils of the accepted; until is the first of them
+}
+
+func countJobs(r *audit.Result, jobs []remedy.Job, d *history.Decided) (c jobCounts) {
+	for _, ordered := range orderedJobs(r, jobs, d) {
+		j, said := &jobs[ordered.Job], &ordered.said
+		c.All++
+		switch {
+		case said.Aside:
+			c.Accepted++
+			c.differ = c.differ || c.until != "" && said.Until != "" && c.until != said.Until
+			if said.Until != "" && (c.until == "" || said.Until < c.until) { // both as year, month and day
+				c.until = said.Until
+			}
+			continue
+		case wantsLook(r, j):
+			c.LookFirst++
+		case len(j.Remedies) == 0:
+			c.Unmended++
+		default:
+			c.Ready++
+		}
+		if len(j.Remedies) > 0 && len(j.StoppedBy) > 0 {
+			c.Partly++
+		}
+		if said.Planned > 0 && said.Planned == said.Of {
+			c.Planned++
+		}
+	}
+	return c
+}
+
+// inWords says how many jobs there are and how each begins.
+func (c jobCounts) inWords() string {
+	text := counted(c.All, "job", "jobs") + " in all"
+	for _, kind := range [...]struct {
+		n    int
+		what string
+	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, "to be done as they stand"}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
+		{c.Partly, "of which nothing to choose from mends all"}, {c.Planned, "of which planned"}} {
+		if kind.n > 0 {
+			text += fmt.Sprintf("; %s %s", grouped(kind.n), kind.what)
+		}
+	}
+	return text
+}
+
+func (c jobCounts) acceptedInWords() string {
+	text := "accepted"
+	switch {
+	case c.differ:
+		text += ", the first until " + c.until + ","
+	case c.until != "":
+		text += " until " + c.until
+	}
+	return text + " and not to be done"
+}
+
+// wantsLook tells whether a job begins with a look at what hangs or an entry in the register: where that has nothing or contradicts itself, or
+// where it is all that stops the job.
+func wantsLook(r *audit.Result, j *remedy.Job) bool {
+	if len(j.Remedies) == 0 {
+		return wantsEntry(r, j)
+	}
+	return slices.ContainsFunc(j.Remedies, func(x remedy.Remedy) bool {
+		return x.Unregistered || slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })
+	})
+}
+
+// wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
+func wantsEntry(r *audit.Result, job *remedy.Job) bool {
+	for _, s := range job.StoppedBy {
+		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+			return false
+		}
+	}
+	return len(job.StoppedBy) > 0
+}
+
+// stopWord says what kind of thing stops a job.
+func stopWord(r *audit.Result, job *remedy.Job) string {
+	if wantsEntry(r, job) {
+		return "look or enter first"
+	}
+	return "nothing serves"
+}

@@ -1,0 +1,95 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// Every output says one number of jobs, and of each how it begins. Of the demo project five structures lack rows, and at two a row is
+// misspelt (PLANTED.csv), so that somebody has to look.
+func TestOutputsAgreeOnJobs(t *testing.T) {
+	r, jobs := demoJobs(t)
+	counts := countJobs(r, jobs, nil)
+	require.Equal(t, len(jobs), counts.All)
+	require.Equal(t, counts.All, counts.Ready+counts.LookFirst+counts.Unmended, "each is one of them")
+	require.Equal(t, 7, counts.LookFirst)
+	said := counts.inWords()
+
+	a := &account{jobs: jobs, changes: history.Alone(r)}
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
+	book, err := excelize.OpenReader(&b)
+	require.NoError(t, err)
+	text := func(sheet string) (all string) {
+		for _, row := range cells(t, book, sheet) {
+			all += strings.Join(row, " ") + "\n"
+		}
+		return all
+	}
+	overview := text(overviewSheet)
+	require.Contains(t, overview, said)
+	require.Contains(t, text(workSheet), sentenceCase(said)+".")
+
+	var terminal bytes.Buffer
+	Summary(&terminal, r, jobs, a.changes, "out")
+	require.Contains(t, terminal.String(), "work: "+said+", see sheet Work\n")
+
+	var html bytes.Buffer
+	require.NoError(t, writePage(context.Background(), &html, r, a))
+	page := html.String()
+	require.Contains(t, page, "Work: "+said+".")
+
+	var out bytes.Buffer
+	require.NoError(t, writeAudit(context.Background(), &out, r, a))
+	var read struct {
+		Run  struct{ Jobs jobCounts }
+		Jobs []struct{ Rank int }
+	}
+	require.NoError(t, json.Unmarshal(out.Bytes(), &read))
+	require.Len(t, read.Jobs, counts.All)
+	require.Equal(t, counts, read.Run.Jobs)
+
+	_, looks, _ := strings.Cut(overview, "What needs a look or an entry first")
+	looks, unsolved, _ := strings.Cut(looks, "What no unit to choose from can mend")
+	require.True(t, strings.HasPrefix(strings.TrimSpace(unsolved), "Nothing."))
+	for _, w := range workRows(r, jobs, nil) {
+		if wantsLook(r, w.job) {
+			require.Regexp(t, w.line+",? "+w.structure, looks, "each is named")
+		}
+		require.NotContains(t, strings.ToLower(w.workInWords(r)), "nothing serves", "the overview says there is nothing of that")
+	}
+	require.NotContains(t, page, "nothing serves: ")
+	for i := range jobs {
+		var told bytes.Buffer
+		Proposal(&told, r, &jobs[i])
+		require.NotContains(t, told.String(), "nothing serves:")
+	}
+}
+
+// What no unit mends is no look, and is told as such everywhere.
+func TestNothingServesIsToldApart(t *testing.T) {
+	r, _ := demoJobs(t)
+	job := remedy.Job{StoppedBy: []remedy.Stop{{Check: -1, Sentence: "No unit to choose from."}}}
+	require.Equal(t, jobCounts{All: 1, Unmended: 1}, countJobs(r, []remedy.Job{job}, nil))
+	require.Equal(t, "nothing serves", stopWord(r, &job))
+	job.Remedies = []remedy.Remedy{{Changes: []remedy.Change{{RowsContradict: true}}}}
+	require.Equal(t, jobCounts{All: 1, LookFirst: 1, Partly: 1}, countJobs(r, []remedy.Job{job}, nil))
+	require.False(t, wantsEntry(r, &job))
+	for i, check := range r.Checks {
+		if check.Of == audit.OfPlace {
+			job = remedy.Job{StoppedBy: []remedy.Stop{{Check: i, Sentence: "A side is missing."}}}
+		}
+	}
+	require.Equal(t, jobCounts{All: 1, LookFirst: 1}, countJobs(r, []remedy.Job{job}, nil))
+	require.Equal(t, "look or enter first", stopWord(r, &job))
+}

@@ -1,0 +1,65 @@
+package report
+
+import (
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+	"dryarc/audit/remedy"
+)
+
+// orderedJob is a job at its place in the order of doing, with what was decided of it.
+type orderedJob struct {
+	remedy.Rank
+	said history.WorkDecision
+}
+
+// orderedJobs are the jobs in the order of doing. Those that nobody is to do while a decision holds stand last.
+func orderedJobs(r *audit.Result, jobs []remedy.Job, d *history.Decided) []orderedJob {
+	work := make([]history.Work, len(jobs))
+	for i := range jobs {
+		work[i] = history.Work{Structure: jobs[i].Structure, Exceptions: jobs[i].Exceptions, NeededBy: jobs[i].NeededBy}
+	}
+	said := d.OfWork(work)
+	ordered := make([]orderedJob, 0, len(jobs))
+	for _, why := range remedy.Order(r, jobs) {
+		ordered = append(ordered, orderedJob{why, said[why.Job]})
+	}
+	slices.SortStableFunc(ordered, func(a, b orderedJob) int { return int(oneIf(a.said.Aside) - oneIf(b.said.Aside)) })
+	return ordered
+}
+
+// workDecisionNames are the names of workDecisionTexts in layers and CSV files, where the project keeps decisions.
+var workDecisionNames = []string{"work_decision", "work_until", "work_by"}
+
+// workDecisionTexts are what was decided of a job, until when and by whom.
+func workDecisionTexts(d *history.WorkDecision) [3]string {
+	return [...]string{d.State(), d.Until, d.By}
+}
+
+// workDecision is what was decided of a job in audit.json: of how many of its exceptions.
+type workDecision struct {
+	State     string `json:"state"` // in words
+	Aside     bool   `json:"aside"` // nobody is to do the job while that holds
+	Accepted  int    `json:"accepted"`
+	Planned   int    `json:"planned"`
+	DataWrong int    `json:"data_wrong"`
+	Done      int    `json:"done"` // and still found
+	Until     string `json:"until"`
+	By        string `json:"by"`
+}
+
+func workDecisionOf(d *history.WorkDecision) *workDecision {
+	if d.State() == "" {
+		return nil
+	}
+	return &workDecision{d.State(), d.Aside, d.Accepted, d.Planned, d.DataWrong, d.Done, d.Until, d.By}
+}
+
+// decided says what was decided of a job before what it is to be; empty for nothing.
+func (w *workRow) decided() string {
+	if text := w.said.String(); text != "" {
+		return text + ": "
+	}
+	return ""
+}
