@@ -51,9 +51,9 @@ func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *
 	}
 	switch d.Quantity {
 	case audit.DriveSpecificCreepage:
-		p.Zones, p.Criteria.DefaultClass = nil, basis.ClassE
+		p.Zones, p.Criteria.DefaultClass = nil, basis.ClassA // what is plausible is told by class e, which stays
 		p.Criteria.OwnSpecificCreepage.Base = p.Criteria.CreepageBasis.Base()
-		p.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassE] = value
+		p.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassA] = value
 	case audit.DriveWind:
 		p.Criteria.LoadCases = slices.Clone(p.Criteria.LoadCases)
 		p.Criteria.LoadCases[d.Case].WindPa = value
