@@ -11,6 +11,9 @@
 // they are a thousand-millionth apart; the one that meets counts. How many were found so a curve tells. That is exact where what meets has
 // no gaps, which holds of sums of forces that are straight lines in tension and wind; the weight span of a catenary bends them by little.
 //
+// What rows say is believed as it is today. Files that state the value may be believed less, as where it is the very voltage that every row
+// of the line was tested to, which is likely copied; or more, as a number of units that is a total by today's class e.
+//
 // A curve of voltage, specific creepage or a level holds at every value, since less is easier. One of tension, wind or altitude holds from
 // today's value up: below it another limit may stand.
 package headroom
