@@ -277,12 +277,18 @@ func spoil(r *rand.Rand, in *inputs) {
 	}
 }
 
-// ofLines are the findings of some lines, one a line of text.
+// ofLines are the findings of some lines, one a line of text. A cell that names a load case which no criteria of the project file have
+// cannot be read; where other criteria there have it, as those that a scenario takes the place of, it can, and names none of its line.
+// Both are not assessed, and one here.
 func ofLines(found []finding, is func(line string) bool) string {
 	var b strings.Builder
 	for i := range found {
 		if f := &found[i]; is(f.line) {
-			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required))
+			reason := f.reason
+			if reason == audit.LoadCaseNotNamed {
+				reason = audit.FaultyField
+			}
+			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, reason, inFigures(f.observed), inFigures(f.required))
 		}
 	}
 	return b.String()
