@@ -175,7 +175,7 @@ func (c *change) inFiles(in *inputs, rules bool) {
 		return
 	}
 	if len(c.criteria) > 0 {
-		in.project = replaceCriteria(in.project, c.criteria)
+		in.project = c.inCriteria(in.project)
 	}
 	if !c.worse && c.classes == nil {
 		return
@@ -239,6 +239,24 @@ func (c *change) leaveInFiles(headings, row []string) {
 	}
 }
 
+// inCriteria writes the criteria of the change into a project file. A scenario there keeps the load cases that they replace, so that
+// cells which name them can be read as they can where the change is a scenario.
+func (c *change) inCriteria(project string) string {
+	changed := replaceCriteria(project, c.criteria)
+	_, block, _ := strings.Cut(project, "\n  load_cases:\n")
+	if block == "" || !slices.ContainsFunc(c.criteria, func(k [2]string) bool { return k[0] == "load_cases" }) {
+		return changed
+	}
+	changed += "scenarios:\n  - name: the load cases that were\n    lines: [" + strings.Join(c.lines, ", ") + "]\n    criteria:\n      load_cases:\n"
+	for line := range strings.Lines(block) {
+		if !strings.HasPrefix(line, "    ") {
+			break
+		}
+		changed += "    " + line
+	}
+	return changed
+}
+
 // replaceCriteria writes criteria into a project file in place of those that it states.
 func replaceCriteria(project string, criteria [][2]string) string {
 	head, block, _ := strings.Cut(project, "criteria:\n")
@@ -277,18 +295,12 @@ func spoil(r *rand.Rand, in *inputs) {
 	}
 }
 
-// ofLines are the findings of some lines, one a line of text. A cell that names a load case which no criteria of the project file have
-// cannot be read; where other criteria there have it, as those that a scenario takes the place of, it can, and names none of its line.
-// Both are not assessed, and one here.
+// ofLines are the findings of some lines, one a line of text.
 func ofLines(found []finding, is func(line string) bool) string {
 	var b strings.Builder
 	for i := range found {
 		if f := &found[i]; is(f.line) {
-			reason := f.reason
-			if reason == audit.LoadCaseNotNamed {
-				reason = audit.FaultyField
-			}
-			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, reason, inFigures(f.observed), inFigures(f.required))
+			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required))
 		}
 	}
 	return b.String()
@@ -381,7 +393,7 @@ func requireCriteriaOfLinesAreAsForAll(t *testing.T, fresh func() *inputs, c cha
 	own := run(func(in *inputs) {
 		in.project += "for:\n  - lines: [" + strings.Join(c.lines, ", ") + "]\n" + c.criteriaInWords("    ")
 	})
-	all := run(func(in *inputs) { in.project = replaceCriteria(in.project, c.criteria) })
+	all := run(func(in *inputs) { in.project = c.inCriteria(in.project) })
 	none := run(func(*inputs) {})
 	requireSameText(t, ofLines(all, chosen), ofLines(own, chosen), about)
 	requireSameText(t, ofLines(none, others), ofLines(own, others), about)
