@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -71,9 +72,14 @@ func TestHeadroomIsWritten(t *testing.T) {
 		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][3])
 	}
 	charts := 0
-	file.Pkg.Range(func(name, _ any) bool {
-		if bytes.Contains([]byte(name.(string)), []byte("xl/charts/chart")) {
+	file.Pkg.Range(func(name, part any) bool {
+		if strings.Contains(name.(string), "xl/charts/chart") {
 			charts++
+			_, series, found := strings.Cut(string(part.([]byte)), "<ser>")
+			series, _, _ = strings.Cut(series, "</ser>")
+			require.True(t, found)
+			require.Contains(t, series, "<a:ln ")
+			require.NotContains(t, series, "noFill", "a line that is drawn")
 		}
 		return true
 	})

@@ -54,9 +54,9 @@ var headroomColumns = [...]struct {
 	width   float64
 	format  string
 }{
-	{"Line", 16, ""}, {"Duty", 12, ""}, {"Check", 26, ""}, {"What rises", 24, ""}, {"Unit", 8, ""}, {"Today", 10, asHundred}, {"Counted", 9, asCount},
-	{"Not assessed", 9, asCount}, {"Short today", 9, asCount}, {"All meet up to", 12, asHundred}, {"1 % short above", 12, asHundred},
-	{"10 % short above", 12, asHundred}, {"Half short above", 12, asHundred}, {"Meet at", 60, ""}, {"Fail first (up to)", 60, ""},
+	{"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Today", 10, asHundred}, {"Counted", 9, asCount},
+	{"Not assessed", 9, asCount}, {"Short today", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
+	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
 }
 
 // writeSums writes what each curve comes to, and charts below.
@@ -81,9 +81,14 @@ func (h *headroomBook) writeSums(context.Context) error {
 	p.height(row, headingHeight)
 	for i := range h.curves {
 		row++
+		high := float64(rowHeight)
 		for k, value := range h.sums(&h.curves[i]) {
-			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format})
+			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format, wrap: true})
+			if text, is := value.(string); is {
+				high = max(high, heightOf(text, headroomColumns[k].width, bodySize))
+			}
 		}
+		p.height(row, high)
 	}
 	h.writeCurveCharts(p, row+2)
 	return p.err
@@ -134,7 +139,8 @@ func (h *headroomBook) writeCurveCharts(p *page, row int) {
 				Name:       fmt.Sprintf("%s!$H$%d", curvesSheet, at[0]),
 				Categories: fmt.Sprintf("%s!$F$%d:$F$%d", curvesSheet, at[0], at[1]),
 				Values:     fmt.Sprintf("%s!$G$%d:$G$%d", curvesSheet, at[0], at[1]),
-				Line:       excelize.LineOptions{Width: 1.75}, Marker: excelize.ChartMarker{Symbol: "none"},
+				Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: 1.75}, // without the type none is drawn
+				Marker:     excelize.ChartMarker{Symbol: "none"},
 			})
 		}
 		if len(chart.Series) == 0 || p.err != nil {
