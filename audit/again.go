@@ -110,6 +110,7 @@ func (n *Network) changedSince(was *Network, line int) []bool {
 func toldOf(line *Line) string {
 	l := *line
 	l.Conductor, l.Catalogue, l.CatalogueFaulty, l.route, l.circuitAt = nil, nil, nil, nil, nil
+	l.Row.Set = nil                     // where its figures come from
 	l.RowsPlaced = min(l.RowsPlaced, 1) // whether it has any
 	l.Usual = slices.Clone(l.Usual)
 	for i := range l.Usual {

@@ -21,6 +21,7 @@ func Arrange(p *Project) (*Network, error) {
 		}
 	}
 	n.arrangeLines(routes)
+	n.takeRules()
 	at := n.placeRows()
 	n.sortRows(at)
 	for i := range n.Lines {

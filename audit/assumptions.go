@@ -12,7 +12,6 @@ import (
 // assumptions lists what nobody stated and the result rests on, once each, with the lines it touches: first the
 // criteria, in the order of their table.
 func (r *Result) assumptions() []Assumption {
-	c := &r.Project.Criteria
 	var out []Assumption
 	always := func(applies bool, text string) {
 		if applies {
@@ -37,14 +36,16 @@ func (r *Result) assumptions() []Assumption {
 			out = append(out, Assumption{Text: text, Lines: lines})
 		}
 	}
-	for _, k := range c.List() {
-		switch text := k.assumption(c); {
-		case text == "":
-		case k.touches == nil:
-			always(true, text)
+	for _, a := range r.criteriaAssumed() {
+		switch {
+		case a.touches == nil:
+			always(true, a.text)
 		default:
-			touching(text, func(l int) bool { return k.touches(r, l) })
+			touching(a.text, a.touches)
 		}
+	}
+	for i := range r.Project.Rules {
+		out = append(out, r.ruleAssumed(&r.Project.Rules[i])...)
 	}
 	for _, input := range r.Project.Inputs {
 		always(input.DatumM > 0, fmt.Sprintf("The positions of %s are in %s, whose datum is taken as WGS 84; the two agree within %g m (EPSG dataset).",
@@ -102,9 +103,9 @@ func (r *Result) assumptions() []Assumption {
 	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
 		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })
 	touching("The project states tensions as the pull at the support; for weight spans, swing, turns and uplift the horizontal tension is reckoned from it at each structure, so that the larger pull of its own spans there is the one stated.",
-		func(l int) bool { return c.StatedTension == basis.AtSupport && r.isLoaded(l) })
+		func(l int) bool { return r.criteria(l).StatedTension == basis.AtSupport && r.isLoaded(l) })
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
-		func(l int) bool { return c.liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
+		func(l int) bool { return r.criteria(l).liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("The wind on suspension strings is taken on the diameter times the spacing of units that state no wind area, which is no less.", r.hangsUnmeasured)
 	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
@@ -145,6 +146,65 @@ func (k *InForce) assumption(c *Criteria) string {
 	return strings.NewReplacer("{value}", k.Value, "{source}", k.Clause.String()).Replace(k.assumed)
 }
 
+// assumed is what a result assumes for a criterion, and the lines for which it does; nil for all.
+type assumed struct {
+	text    string
+	touches func(line int) bool
+}
+
+// criteriaAssumed lists what is assumed for the criteria: where lines have rules of their own, each text for the lines of whose
+// criteria it is true.
+func (r *Result) criteriaAssumed() (list []assumed) {
+	sets := [][]InForce{r.Project.Criteria.List()}
+	criteria := []*Criteria{&r.Project.Criteria}
+	for i := range r.Project.Rules {
+		criteria = append(criteria, &r.Project.Rules[i].Criteria)
+		sets = append(sets, criteria[i+1].List())
+	}
+	for at := range sets[0] {
+		of := map[string][]bool{} // the sets of rules of which a text is true
+		for i, set := range sets {
+			text := set[at].assumption(criteria[i])
+			if text == "" {
+				continue
+			}
+			if of[text] == nil {
+				of[text] = make([]bool, len(sets))
+				touches := sets[0][at].touches
+				a := assumed{text: text}
+				if held := of[text]; len(sets) > 1 || touches != nil {
+					a.touches = func(l int) bool { return held[r.Network.Lines[l].rules] && (touches == nil || touches(r, l)) }
+				}
+				list = append(list, a)
+			}
+			of[text][i] = true
+		}
+	}
+	return list
+}
+
+// ruleAssumed says which criteria hold on the lines of a set of rules in place of those of the project.
+func (r *Result) ruleAssumed(rules *Rules) (list []Assumption) {
+	var lines []Symbol
+	for l := range r.Network.Lines {
+		if r.Network.RulesOf(l) == rules && r.Lines[l].Assessed {
+			lines = append(lines, r.Network.Lines[l].Symbol)
+		}
+	}
+	if len(lines) == 0 {
+		return nil
+	}
+	project := r.Project.Criteria.List()
+	for i, k := range rules.Criteria.List() {
+		if rules.States(k.Key) {
+			list = append(list, Assumption{Lines: lines, Text: fmt.Sprintf("The criterion %s is %s on these lines (%s); elsewhere it is %s.", k.Key, k.Shown(), rules.From, project[i].Shown())})
+		}
+	}
+	return list
+}
+
+func (r *Result) criteria(l int) *Criteria { return r.Network.Criteria(l) }
+
 func (r *Result) line(l int) *Line { return &r.Network.Lines[l] }
 
 // judged tells whether a check could judge anything on a line.
@@ -165,7 +225,7 @@ func (r *Result) usesGapFormula(l int) bool {
 	return r.hasLevel(l) && r.anyAssembly(l, func(at uint32) bool {
 		a := r.Network.Assembly(at)
 		return a.Duty.CarriesPhase() && !math.IsNaN(a.arcingMM()) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
-			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
+			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
 			return w.From == GapFormula && !math.IsNaN(r.line(l).Level(shape))
 		})
 	})
@@ -176,7 +236,7 @@ func (r *Result) usesUnitFlashover(l int) bool {
 	return !math.IsNaN(r.line(l).Row.LightningKV) && r.anyAssembly(l, func(at uint32) bool {
 		a := r.Network.Assembly(at)
 		return a.Duty.CarriesPhase() && slices.ContainsFunc([]Shape{Lightning, Wet}, func(shape Shape) bool {
-			w := a.Withstand(shape, a.UnitsPerString, &r.Project.Criteria)
+			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
 			return w.From == UnitFlashover && w.Reason == NoReason
 		})
 	})
@@ -195,12 +255,12 @@ func (r *Result) usesUnstatedDiameter(l int) bool {
 
 // isLoaded tells whether the loads on the structures of a line are known.
 func (r *Result) isLoaded(l int) bool {
-	return r.Network.carriesKnown(r.line(l)) && (len(r.Project.Criteria.LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
+	return r.Network.carriesKnown(r.line(l)) && (len(r.criteria(l).LoadCases) > 0 || !math.IsNaN(r.line(l).Row.ColdTensionKN))
 }
 
 // hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
 func (r *Result) hangsUnweighed(l int) bool {
-	return r.isLoaded(l) && len(r.Project.Criteria.LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
+	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
 		a := r.Network.Assembly(at)
 		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 	})
@@ -216,7 +276,7 @@ func (r *Result) hangsUnmeasured(l int) bool {
 
 // bearsLoads tells whether a line has assemblies of one of some duties, and load cases to put on them.
 func (r *Result) bearsLoads(l int, duties ...Duty) bool {
-	return r.line(l).Conductor != nil && len(r.Project.Criteria.LoadCases) > 0 &&
+	return r.line(l).Conductor != nil && len(r.criteria(l).LoadCases) > 0 &&
 		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies[at].Duty) })
 }
 

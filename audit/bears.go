@@ -21,7 +21,7 @@ func (n *Network) BearsDeg(line int) float64 {
 	}
 	mean := length / float64(spans)
 	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean, Room: l.Row.Room, RoomFaulty: l.Row.Faulty.Has(CellLength)}
-	s := Subject{Criteria: &n.Project.Criteria, Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
+	s := Subject{Criteria: n.Criteria(line), Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
 	if s.Lacks(NeedsSwingLimit) != NoReason || s.Lacks(NeedsStringLoads) != NoReason {
 		return math.NaN()
 	}

@@ -130,6 +130,7 @@ func TestEveryFieldOfAssembliesByHand(t *testing.T) {
 	require.InDelta(t, 2*(8*0.03+2*0.04), a.windAreaM2(), 1e-12)
 	require.Equal(t, 3220-2*430-295.0, a.SoundCreepageMM(), "the two longest and one more of the three defective units")
 	require.Equal(t, []string{"16", "20"}, a.Couplings())
+	require.Empty(t, new(Assembly).Couplings(), "of an unknown make-up")
 	require.Equal(t, "2 strings of 8 × disc + 2 × fog", a.Hanging())
 	require.Equal(t, []any{"disc", 10, 2, 3, VSet, false, NoSide, Suspension, 0}, []any{a.Unit.Name, a.UnitsPerString, a.Strings, a.Defective, a.Arrangement, a.CreepageStated, a.Side, a.Duty, a.Row})
 	a.Defective = 99

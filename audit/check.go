@@ -38,6 +38,8 @@ type Check struct {
 	Sizes    bool // its requirement decides how many units a string needs
 	BySpans  bool // its verdict rests on the spans beside a structure: where one may be missing there, none meets
 	Headroom bool // it is counted once more with every class one worse
+	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
+	Drives []Quantity
 
 	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
 	Judge func(s Subject, t *Trace) Verdict

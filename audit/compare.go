@@ -172,7 +172,7 @@ func (n *Network) usualStrings(l int) []Usual {
 				continue
 			}
 			a := n.Assembly(row)
-			u := Usual{SpecificCreepage: n.specificCreepageAt(i), CreepageMM: a.CreepageMM, LengthMM: a.LengthMM()}
+			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.LengthMM()}
 			switch {
 			case u == u: // every figure is known
 				count[u]++

@@ -105,11 +105,15 @@ func (c *Criteria) List() []InForce {
 
 // MarshalJSON writes the criteria in force, unknown numbers as null.
 func (c Criteria) MarshalJSON() ([]byte, error) {
+	return c.marshal(func(*Criterion) bool { return true })
+}
+
+func (c *Criteria) marshal(wanted func(*Criterion) bool) ([]byte, error) {
 	var object bytes.Buffer
 	for _, last := range [...]bool{false, true} {
 		for _, k := range AllCriteria() {
-			held := k.held(&c)
-			if k.lastInJSON != last || held.left {
+			held := k.held(c)
+			if k.lastInJSON != last || held.left || !wanted(&k) {
 				continue
 			}
 			value, err := json.Marshal(held.plain)
@@ -118,6 +122,9 @@ func (c Criteria) MarshalJSON() ([]byte, error) {
 			}
 			fmt.Fprintf(&object, ",%q:%s", k.Key, value)
 		}
+	}
+	if object.Len() == 0 {
+		return []byte("{}"), nil
 	}
 	object.WriteByte('}')
 	object.Bytes()[0] = '{'

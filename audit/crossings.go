@@ -51,8 +51,7 @@ type Asked struct {
 }
 
 // asked finds what the criteria ask of a span.
-func (n *Network) asked(crossed, mayCross uint64, lengthM float64) (a Asked) {
-	c := &n.Project.Criteria
+func (n *Network) asked(c *Criteria, crossed, mayCross uint64, lengthM float64) (a Asked) {
 	kinds := n.kindNames(crossed)
 	long := c.LongSpanM.Known() && !math.IsNaN(lengthM) && compare(lengthM, c.LongSpanM.Value) >= 0
 	if long {

@@ -26,7 +26,7 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 			n.Project.Faults.Add(fault)
 		}
 	}
-	n.suspectZones(&layers)
+	n.suspectZones(&layers.zones[0])
 	n.markLost()
 	n.missAtStrays()
 	n.markNetwork()
@@ -35,19 +35,19 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 
 // layers are the areas and barriers of the project, prepared for look-up.
 type layers struct {
-	zones         *geo.Areas
-	doubtfulZones *geo.Areas
-	anywhere      []int // zones in doubt that may hold everywhere
-	barriers      *geo.Barriers
-	broken        *geo.Barriers // boxes in which crossings may lie
-	kinds         []uint64      // bit of each crossing's kind
-	mayCross      uint64        // kinds of crossings that may lie anywhere
+	zones    []zoneAreas // by the rules under which they stand
+	barriers *geo.Barriers
+	broken   *geo.Barriers // boxes in which crossings may lie
+	kinds    []uint64      // bit of each crossing's kind
+	mayCross uint64        // kinds of crossings that may lie anywhere
 }
 
 func (n *Network) prepareLayers() layers {
 	p := n.Project
-	known, doubtful, anywhere := n.prepareZones()
-	in := layers{zones: known, doubtfulZones: doubtful, anywhere: anywhere, kinds: make([]uint64, len(p.Crossings))}
+	in := layers{zones: make([]zoneAreas, len(p.Rules)+1), kinds: make([]uint64, len(p.Crossings))}
+	for rules := range in.zones {
+		in.zones[rules] = n.prepareZones(rules)
+	}
 	var barriers, broken []geo.Barrier
 	for i, crossing := range p.Crossings {
 		kind := p.Symbols.Text(crossing.Kind)
@@ -80,7 +80,7 @@ func (n *Network) deriveLine(l int, in layers) {
 		st := &n.structures[i]
 		here := n.Position(i)
 		st.terminal = n.endsHere(line, i)
-		n.lookUpZone(st, here, &in)
+		n.lookUpZone(line, st, here, &in.zones[line.zones])
 		st.chainageM = chainage
 		next := n.next(line, i)
 		if next < 0 {

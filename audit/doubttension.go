@@ -13,10 +13,7 @@ import (
 func (n *Network) doubtTensions(line *Line) {
 	row := &line.Row
 	maximum, cold, everyday := row.MaximumTensionKN, row.ColdTensionKN, row.EverydayTensionKN
-	strength := math.NaN()
-	if line.Conductor != nil && !row.Faulty.Has(CellConductor) && !line.ConductorFaulty.Has(CellRating) {
-		strength = line.Conductor.RatedStrengthKN
-	}
+	strength := line.strengthKN()
 	doubt := func(column string, kN float64, expected string, unknown ...*float64) {
 		n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: column, Value: strconv.FormatFloat(kN, 'g', -1, 64),
 			Expected: "is implausible " + expected})
@@ -42,4 +39,12 @@ func (n *Network) doubtTensions(line *Line) {
 			doubt(t.column, t.kN, fmt.Sprintf("above the rated strength of %s, %g kN; nothing is judged by it", line.Conductor.Name, strength), t.figure)
 		}
 	}
+}
+
+// strengthKN is the rated strength of the line's conductor, which no tension of it exceeds; NaN if unknown.
+func (l *Line) strengthKN() float64 {
+	if l.Conductor == nil || l.Row.Faulty.Has(CellConductor) || l.ConductorFaulty.Has(CellRating) {
+		return math.NaN()
+	}
+	return l.Conductor.RatedStrengthKN
 }

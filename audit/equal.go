@@ -60,63 +60,83 @@ func (e *equals) note(what Equal, rows int) {
 	e.list[i].Rows += rows
 }
 
-// matchLines gives the rows of the register, the routes and the lost rows the names that the structures have for their lines.
-func (n *Network) matchLines() {
-	p := n.Project
-	byKey := map[string]Symbol{}
-	twice := map[string][]Symbol{}
-	known := map[Symbol]bool{}
-	name := func(s Symbol) {
-		if known[s] {
-			return
-		}
-		known[s] = true
-		key := equalKey(p.Symbols.Text(s))
-		if first, taken := byKey[key]; taken {
-			twice[key] = append(twice[key], first, s)
-		} else {
-			byKey[key] = s
-		}
-	}
+// LineNames finds the lines of the layers by names that may be spelled otherwise.
+type LineNames struct {
+	project *Project
+	known   map[Symbol]bool
+	byKey   map[string]Symbol
+	twice   map[string][]Symbol
+	meant   map[Symbol]Symbol
+	unsure  map[Symbol]string // what to say of the names that may be those of two lines
+}
+
+// LineNames are the names that the layers have for their lines.
+func (p *Project) LineNames() *LineNames {
+	names := &LineNames{project: p, known: map[Symbol]bool{}, byKey: map[string]Symbol{}, twice: map[string][]Symbol{}, meant: map[Symbol]Symbol{}, unsure: map[Symbol]string{}}
 	if p.RoutesAlone {
 		for i := range p.Routes {
-			name(p.Routes[i].Line)
+			names.add(p.Routes[i].Line)
 		}
 	}
 	for i := range p.Structures {
 		if i == 0 || p.Structures[i].Line != p.Structures[i-1].Line {
-			name(p.Structures[i].Line)
+			names.add(p.Structures[i].Line)
 		}
 	}
-	meant := map[Symbol]Symbol{}
-	n.ambiguousLines = map[Symbol]string{}
-	means := func(s Symbol) Symbol {
-		if s == 0 || known[s] {
-			return s
-		}
-		to, done := meant[s]
-		if !done {
-			key := equalKey(p.Symbols.Text(s))
-			var found bool
-			if to, found = byKey[key]; !found || twice[key] != nil {
-				to = s
-			}
-			if candidates := twice[key]; candidates != nil {
-				n.ambiguousLines[s] = p.sayWhich("Line", p.Symbols.Text(s), p.Symbols.Text(candidates[0]), p.Symbols.Text(candidates[1]))
-			}
-			meant[s] = to
-		}
-		return to
+	return names
+}
+
+func (l *LineNames) add(s Symbol) {
+	if l.known[s] {
+		return
 	}
+	l.known[s] = true
+	key := equalKey(l.project.Symbols.Text(s))
+	if first, taken := l.byKey[key]; taken {
+		l.twice[key] = append(l.twice[key], first, s)
+	} else {
+		l.byKey[key] = s
+	}
+}
+
+// Known tells whether a line of the layers is named so.
+func (l *LineNames) Known(s Symbol) bool { return l.known[s] }
+
+// Means is the name that the layers have for the line of a name; the name itself where they have none, or two.
+func (l *LineNames) Means(s Symbol) Symbol {
+	if s == 0 || l.known[s] {
+		return s
+	}
+	to, done := l.meant[s]
+	if !done {
+		p := l.project
+		key := equalKey(p.Symbols.Text(s))
+		var found bool
+		if to, found = l.byKey[key]; !found || l.twice[key] != nil {
+			to = s
+		}
+		if candidates := l.twice[key]; candidates != nil {
+			l.unsure[s] = p.sayWhich("Line", p.Symbols.Text(s), p.Symbols.Text(candidates[0]), p.Symbols.Text(candidates[1]))
+		}
+		l.meant[s] = to
+	}
+	return to
+}
+
+// matchLines gives the rows of the register, the routes and the lost rows the names that the structures have for their lines.
+func (n *Network) matchLines() {
+	p := n.Project
+	names := p.LineNames()
+	n.ambiguousLines = names.unsure
 	take := func(line *Symbol) {
-		if to := means(*line); to != *line {
+		if to := names.Means(*line); to != *line {
 			n.equal.note(Equal{Line: to, What: "line", From: p.Symbols.Text(*line), To: p.Symbols.Text(to)}, 1)
 			*line = to
 		}
 	}
 	last := Symbol(0) // known, as the line of most rows is that of the row before
 	for i := range p.Assemblies {
-		if line := &p.Assemblies[i].Line; *line != last && !known[*line] {
+		if line := &p.Assemblies[i].Line; *line != last && !names.known[*line] {
 			take(line)
 		} else {
 			last = *line

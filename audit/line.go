@@ -21,6 +21,8 @@ type Line struct {
 	Closed   bool
 	Circuits []Circuit
 	route    *geo.Route // nil for none
+	rules    int        // 1 + index in Project.Rules, 0 for those of the project
+	zones    int        // the rules under which its zones stand in Network.Zones, 0 for those of the project
 
 	circuitAt map[Symbol]int // places in Circuits, where these are many
 	// Conductor is nil where the line states none or the catalogue has none of that name.

@@ -14,18 +14,23 @@ const sharedWithinM = 0.5
 
 // neighbour is a pair of structures of different lines that stand within a tolerance of each other.
 type neighbour struct {
-	a, b           int32 // structures
-	lineA, lineB   int32
-	withinShared   bool // within sharedWithinM
-	withinTeeReach bool // within the tolerance of tees
+	a, b         int32 // structures
+	lineA, lineB int32
+	withinShared bool // within sharedWithinM
+	// Within the tolerance of tees of either line.
+	withinReachOfA, withinReachOfB bool
 }
 
 // neighbours finds all pairs of structures of different lines that stand near each other, each pair both ways round,
 // ordered by the first structure, then the second. Structures are sorted into bands of latitude and by longitude
 // within them, so that the work grows with the number of structures and of pairs.
-func (n *Network) neighbours(reachM float64) []neighbour {
+func (n *Network) neighbours() []neighbour {
+	reachM := sharedWithinM
+	for i := range n.Lines {
+		reachM = max(reachM, n.Criteria(i).TeeToleranceM.Value)
+	}
 	const metresPerDegree = 110_000 // less than any degree of latitude, so that no neighbour is missed
-	band := max(reachM, sharedWithinM) / metresPerDegree
+	band := reachM / metresPerDegree
 	type spot struct {
 		band     int64
 		lon, lat float64
@@ -52,10 +57,13 @@ func (n *Network) neighbours(reachM float64) []neighbour {
 		}
 		x, y := n.Position(int(i)), n.Position(int(j))
 		pair := neighbour{a: i, b: j, lineA: lineOf[i], lineB: lineOf[j],
-			withinShared: geo.Within(x, y, sharedWithinM), withinTeeReach: geo.Within(x, y, reachM)}
-		if pair.withinShared || pair.withinTeeReach {
+			withinShared: geo.Within(x, y, sharedWithinM)}
+		within := func(line int32) bool { return geo.Within(x, y, n.Criteria(int(line)).TeeToleranceM.Value) }
+		pair.withinReachOfA, pair.withinReachOfB = within(pair.lineA), within(pair.lineB)
+		if pair.withinShared || pair.withinReachOfA || pair.withinReachOfB {
 			pairs = append(pairs, pair)
 			pair.a, pair.b, pair.lineA, pair.lineB = j, i, pair.lineB, pair.lineA
+			pair.withinReachOfA, pair.withinReachOfB = pair.withinReachOfB, pair.withinReachOfA
 			pairs = append(pairs, pair)
 		}
 	}
@@ -83,10 +91,12 @@ const edgeDeg = 0.01
 // markNetwork finds what the lines are to each other: structures they share, tees, and lines that run on under
 // another name.
 func (n *Network) markNetwork() {
-	pairs := n.neighbours(n.Project.Criteria.TeeToleranceM.Value)
+	pairs := n.neighbours()
 	n.runsOn = map[int32]int32{}
 	shared := map[[2]int32]int{}
+	n.beside = map[[2]int32]bool{}
 	for _, p := range pairs {
+		n.beside[[2]int32{p.lineA, p.lineB}] = true
 		if p.withinShared {
 			n.structures[p.a].shared = true
 			shared[[2]int32{p.lineA, p.lineB}]++
@@ -94,7 +104,7 @@ func (n *Network) markNetwork() {
 		a, b := &n.structures[p.a], &n.structures[p.b]
 		lineA, lineB := &n.Lines[p.lineA], &n.Lines[p.lineB]
 		unread := lineA.Row.Faulty.Has(CellVoltage) || lineB.Row.Faulty.Has(CellVoltage)
-		if !p.withinTeeReach || !unread && !sameVoltage(lineA, lineB) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
+		if !p.withinReachOfA || !unread && !sameVoltage(lineA, lineB) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
 			continue
 		}
 		switch {
@@ -123,7 +133,7 @@ func (n *Network) nextStandsOn(p neighbour, pairs []neighbour) bool {
 	}
 	from, _ := slices.BinarySearchFunc(pairs, next, func(q neighbour, want int32) int { return cmp.Compare(q.a, want) })
 	for ; from < len(pairs) && pairs[from].a == next; from++ {
-		if pairs[from].lineB == p.lineA {
+		if q := &pairs[from]; q.lineB == p.lineA && (q.withinShared || q.withinReachOfB) {
 			return true
 		}
 	}
@@ -141,6 +151,9 @@ func (n *Network) runOn(p neighbour) bool {
 	limit := n.Structure(int(p.lineA), int(p.a)).DeviationLimitDeg
 	return math.Abs(geo.Deviation(in, out)) <= limit
 }
+
+// Beside tells whether two lines come so near to each other somewhere that what the one is may tell on the other.
+func (n *Network) Beside(line, other int) bool { return n.beside[[2]int32{int32(line), int32(other)}] }
 
 // sharedPair is one line and another that stands on its structures.
 type sharedPair struct {

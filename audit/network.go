@@ -14,18 +14,20 @@ import (
 type Network struct {
 	Project *Project
 	Lines   []Line
+	Zones   []Zone // those of the project, then the same as they are under rules of their own
 
 	structures []station
-	placed     []uint32         // assembly rows in the order of the structures they stand on, and there of their circuits
-	rank       []uint32         // of each symbol that the inputs name, in natural order
-	repeats    []repeat         // rows left out that differ from the placed ones they repeat, ordered
-	pairs      []pair           // ordered by their first
-	crowds     map[int]*crowd   // of the structures that have one
-	misspelt   map[int]string   // number of a row left out that may mean a structure, by structure
-	kinds      []string         // of crossings, by bit
-	runsOn     map[int32]int32  // line that goes on where another of its voltage ends, by structure
-	conductors map[Symbol]int32 // index in Project.Conductors by name
-	shared     []sharedPair     // lines that stand on the structures of another, ordered
+	placed     []uint32          // assembly rows in the order of the structures they stand on, and there of their circuits
+	rank       []uint32          // of each symbol that the inputs name, in natural order
+	repeats    []repeat          // rows left out that differ from the placed ones they repeat, ordered
+	pairs      []pair            // ordered by their first
+	crowds     map[int]*crowd    // of the structures that have one
+	misspelt   map[int]string    // number of a row left out that may mean a structure, by structure
+	kinds      []string          // of crossings, by bit
+	runsOn     map[int32]int32   // line that goes on where another of its voltage ends, by structure
+	beside     map[[2]int32]bool // lines that come as near to each other as tees are looked for, both ways round
+	conductors map[Symbol]int32  // index in Project.Conductors by name
+	shared     []sharedPair      // lines that stand on the structures of another, ordered
 	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
 	strayNumbers []stray
 
@@ -50,7 +52,7 @@ type station struct {
 	mayCross        uint64  // kinds of crossings, where these lie not being readable, that it may cross
 	row             uint32  // index in Project.Structures
 	firstAssembly   uint32  // index in Network.placed
-	zone            int32   // index in Project.Zones, −1 outside every zone
+	zone            int32   // index in Network.Zones, −1 outside every zone
 	nearZone        int32   // the nearest worse zone within the margin, −1 for none
 	nearZoneM       float32
 	doubtZone       int32 // a zone that leaves the class in doubt, −1 for none

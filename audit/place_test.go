@@ -111,23 +111,29 @@ func TestNeighboursAreThoseWithinReach(t *testing.T) {
 			line := []string{"A", "B"}[i%2]
 			s.structure(line, fmt.Sprint(i), 30+step("lon")/math.Cos(lat*math.Pi/180), lat+step("lat"))
 		}
+		other := rapid.Float64Range(0.5, 30).Draw(r, "reach of the other line")
+		reachOf := map[Symbol]float64{s.p.Symbols.Number("A"): reach, s.p.Symbols.Number("B"): other}
+		s.p.Criteria.TeeToleranceM = Stated(reach)
+		s.p.Rules = []Rules{{Lines: []Symbol{s.p.Symbols.Number("B")}, Criteria: s.p.Criteria}}
+		s.p.Rules[0].Criteria.TeeToleranceM = Stated(other)
 		n, err := Arrange(s.p)
 		require.NoError(r, err)
 		lineOf := n.lineOfStructures()
 		want, got := map[[2]int32]bool{}, map[[2]int32]bool{}
 		for a := range n.structures {
 			for b := range n.structures {
-				if lineOf[a] != lineOf[b] && n.leg(a, b).LengthM <= math.Max(reach, sharedWithinM) {
+				if lineOf[a] != lineOf[b] && n.leg(a, b).LengthM <= max(reach, other, sharedWithinM) {
 					want[[2]int32{int32(a), int32(b)}] = true
 				}
 			}
 		}
-		for _, p := range n.neighbours(reach) {
+		for _, p := range n.neighbours() {
 			got[[2]int32{p.a, p.b}] = true
 			require.Equal(r, lineOf[p.a], p.lineA)
 			require.Equal(r, lineOf[p.b], p.lineB)
 			require.Equal(r, n.leg(int(p.a), int(p.b)).LengthM <= sharedWithinM, p.withinShared)
-			require.Equal(r, n.leg(int(p.a), int(p.b)).LengthM <= reach, p.withinTeeReach)
+			require.Equal(r, n.leg(int(p.a), int(p.b)).LengthM <= reachOf[n.Lines[p.lineA].Symbol], p.withinReachOfA)
+			require.Equal(r, n.leg(int(p.a), int(p.b)).LengthM <= reachOf[n.Lines[p.lineB].Symbol], p.withinReachOfB)
 		}
 		require.Equal(r, want, got)
 	})

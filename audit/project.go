@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"dryarc/audit/basis"
+	"dryarc/geo"
 )
 
 // Project is everything that was read, before anything is derived. Rows hold no pointers: repeated text is a Symbol,
@@ -33,6 +34,7 @@ type Project struct {
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
 	UnitRows, ConductorRows []Source
 	Zones                   []Zone
+	Rules                   []Rules           // of lines on which others hold than Criteria and Zones
 	Conductors              []basis.Conductor // the catalogue, extended and overridden by the register
 	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
 	ConductorFaults []Cells
@@ -53,6 +55,9 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase or circuit.
 	RowsMade int
 	Carried  CarriedTexts
+	outlines *geo.Outlines // of zones, kept over scenarios; nil where there are none
+	// Scenarios are what the project file asks to look at beside the project as it stands.
+	Scenarios []Scenario
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
 	DatesTaken []string
 	// Unread says in sentences which columns of the register are not read though they may say that rows do not count.

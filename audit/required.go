@@ -155,7 +155,7 @@ func (s *Subject) asksUplift() bool {
 // and suspension.
 func (n *Network) Requires(s *Structure) (Duty, Reason) {
 	p := n.Project
-	subject := Subject{Criteria: &p.Criteria, Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
+	subject := Subject{Criteria: n.Criteria(s.Line), Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
 	hangs := n.carriers(s.Index)
 	unclear, asking, asked := NoReason, 0, 0
 	for _, on := range [...]Duty{Suspension, hangs.post} {

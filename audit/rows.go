@@ -55,6 +55,7 @@ type LineRow struct {
 	SectionLimitKM        float64
 	LongestStringMM       float64
 	CapacitanceRatio      float64
+	Set                   *SetColumns // what a scenario sets in it; nil where none does
 }
 
 // UnknownLineRow returns a row in which nothing is stated.

@@ -42,6 +42,9 @@ func (r *Result) runID() string {
 			fmt.Fprintln(hash, k.Key)
 		}
 	}
+	for i := range r.Project.Rules {
+		r.Project.Rules[i].hash(hash, &r.Project.Symbols)
+	}
 	fmt.Fprintf(hash, "%q\n", r.Project.Reading)
 	for _, input := range r.Project.Inputs {
 		fmt.Fprintf(hash, "%q %s\n", input.File, input.SHA256)

@@ -71,7 +71,7 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	}
 	out.Unit, out.UnitAssumed = n.referenceUnit(line)
 	var structure Structure
-	s := Subject{Criteria: &n.Project.Criteria, Line: &l, Structure: &structure, Name: n.Project.Symbols.Text, Trial: true}
+	s := Subject{Criteria: n.Criteria(line), Line: &l, Structure: &structure, Name: n.Project.Symbols.Text, Trial: true}
 	if out.Unit != nil {
 		trial := TrialOf(out.Unit)
 		s.Assembly = &trial

@@ -115,7 +115,7 @@ func (n *Network) deriveProfile(l int) {
 	}
 	for i := line.First; i < line.End; i++ {
 		s := n.Structure(l, i)
-		if load, reason := line.cold(&n.Project.Criteria, &s); reason == NoReason {
+		if load, reason := line.cold(n.criteriaOf(line), &s); reason == NoReason {
 			n.structures[i].weightSpanColdM = load.WeightSpanM
 		}
 	}

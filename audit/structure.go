@@ -57,13 +57,13 @@ type Structure struct {
 	Changes         string  // what changes here, in words: "conductor Wolf to Lynx"; empty where nothing does
 
 	Class            basis.Class // in force; unknown where the zone states a figure of its own
-	Zone             int         // index in Project.Zones, −1: the default class
+	Zone             int         // index in Network.Zones, −1: the default class
 	SpecificCreepage float64     // mm/kV on the chosen basis
 	StatedBase       basis.Base  // on which the zone states it; NoBase where it states none
 	// Doubt is why it cannot be told whether Class is in force or a worse one; NoReason where it is. Where LesserCreepage is
 	// above 0, that figure may hold instead and none above SpecificCreepage.
 	Doubt          Reason
-	DoubtfulZone   int // index in Project.Zones, −1 for none
+	DoubtfulZone   int // index in Network.Zones, −1 for none
 	LesserCreepage float64
 	Worse          WorseZone // near by, Distance NaN where there is none
 
@@ -93,17 +93,17 @@ func (n *Network) Structure(line, index int) Structure {
 	if other, ends := n.runsOn[int32(index)]; ends {
 		s.RunsOn = n.Lines[other].Symbol
 	}
-	criteria := &n.Project.Criteria
+	criteria := n.criteriaOf(l)
 	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
 	n.setRoom(&s, l, row)
 	s.Role, s.Family = role(&s, st)
 	n.setZone(&s, st, criteria)
 	if st.crossed|st.mayCross != 0 || criteria.LongSpanM.Known() {
-		s.Ahead = n.asked(st.crossed, st.mayCross, st.spanAheadM)
+		s.Ahead = n.asked(criteria, st.crossed, st.mayCross, st.spanAheadM)
 	}
 	if previous := n.previous(l, index); previous >= 0 {
 		if behind := &n.structures[previous]; behind.crossed|behind.mayCross != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(behind.crossed, behind.mayCross, s.SpanBackM)
+			s.Back = n.asked(criteria, behind.crossed, behind.mayCross, s.SpanBackM)
 		}
 	}
 	s.Changes, s.ChangeUnstated = n.changes(l, index)

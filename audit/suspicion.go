@@ -22,7 +22,7 @@ func (n *Network) suspect(line *Line) []Fault {
 	}
 	name := n.Project.Symbols.Text(line.Symbol)
 	number := func(i int) string { return n.Number(i) }
-	limit := n.Project.Criteria.spanLimitM(line.VoltageKV())
+	limit := n.criteriaOf(line).spanLimitM(line.VoltageKV())
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
 		next := n.next(line, i)
@@ -101,7 +101,7 @@ func (n *Network) suspectRoute(line *Line, name string, add addFault) {
 	if line.route == nil || line.Ordering == ByRouteVertex {
 		return
 	}
-	tolerance := n.Project.Criteria.RouteToleranceM.Value
+	tolerance := n.criteriaOf(line).RouteToleranceM.Value
 	for i := line.First; i < line.End; i++ {
 		if _, offset := line.route.Locate(n.Position(i)); offset > tolerance {
 			add(OffRoute, i, "structure", n.Number(i),

@@ -59,8 +59,10 @@ func (s *Site) Structure() *Structure { return &s.v.structure }
 // Line is the line of the site.
 func (s *Site) Line() *Line { return s.base.Line }
 
-// AsksSwing tells whether anything states how far a suspension string may swing at the structure.
-func (s *Site) AsksSwing() bool { return s.base.AsksSwing() }
+// SwingsInWind tells whether something limits how far a suspension string may swing, and a load case has wind.
+func (s *Site) SwingsInWind() bool {
+	return s.base.AsksSwing() && slices.ContainsFunc(s.base.Criteria.LoadCases, func(c LoadCase) bool { return c.WindPa > 0 })
+}
 
 // Errors are the errors of the checks on trial.
 func (s *Site) Errors() CheckErrors { return *s.tried.errors }

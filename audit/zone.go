@@ -22,6 +22,9 @@ type Zone struct {
 	Anywhere         bool          // nor where they are: it may hold everywhere
 	Label            string
 	Source           Source
+	Stated           StatedFigure // of which Class and SpecificCreepage are what the criteria make
+	of               int          // index in Project.Zones of what it is under other rules, −1 for none
+	rules            int          // 1 + index in Project.Rules of those under which it stands so, 0 for those of the project
 }
 
 // InDoubt tells whether what the zone asks for, or where, cannot be told.
@@ -67,14 +70,25 @@ func (n *Network) zoneRank(zone *Zone) int {
 	return int(math.Round(figure * 1000))
 }
 
-// prepareZones makes the zones ready for look-up, those in doubt apart. Of those that may hold anywhere one of each rank will do.
-func (n *Network) prepareZones() (known, doubtful *geo.Areas, anywhere []int) {
+// zoneAreas are the zones under one set of rules, prepared for look-up.
+type zoneAreas struct {
+	known    *geo.Areas
+	doubtful *geo.Areas
+	anywhere []int // zones in doubt that may hold everywhere
+}
+
+// prepareZones makes the zones under some rules ready for look-up, those in doubt apart. Of those that may hold anywhere one of each
+// rank will do.
+func (n *Network) prepareZones(rules int) (in zoneAreas) {
 	var areas [2][]geo.Area
-	for i := range n.Project.Zones {
-		zone, which, rank := &n.Project.Zones[i], 0, n.zoneRank(&n.Project.Zones[i])
+	for i := range n.Zones {
+		zone, which, rank := &n.Zones[i], 0, n.zoneRank(&n.Zones[i])
+		if zone.rules != rules {
+			continue
+		}
 		if zone.Anywhere {
-			if !slices.ContainsFunc(anywhere, func(other int) bool { return n.zoneRank(&n.Project.Zones[other]) == rank }) {
-				anywhere = append(anywhere, i)
+			if !slices.ContainsFunc(in.anywhere, func(other int) bool { return n.zoneRank(&n.Zones[other]) == rank }) {
+				in.anywhere = append(in.anywhere, i)
 			}
 			continue
 		}
@@ -83,39 +97,40 @@ func (n *Network) prepareZones() (known, doubtful *geo.Areas, anywhere []int) {
 		}
 		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: rank, Key: i})
 	}
-	return geo.NewAreas(areas[0]), geo.NewAreas(areas[1]), anywhere
+	in.known, in.doubtful = n.Project.outlines.Areas(areas[0]), n.Project.outlines.Areas(areas[1])
+	return in
 }
 
 // lookUpZone finds the zone whose class is in force at a structure, what zones in doubt make of it, and the worse zone
 // near by.
-func (n *Network) lookUpZone(st *station, here orb.Point, in *layers) {
-	c := &n.Project.Criteria
-	rank := n.zoneRank(&Zone{Class: c.DefaultClass})
-	if zone, ok := in.zones.Worst(here); ok {
+func (n *Network) lookUpZone(line *Line, st *station, here orb.Point, in *zoneAreas) {
+	c := n.criteriaOf(line)
+	rank := n.zoneRank(&Zone{Class: c.DefaultClass, rules: line.rules})
+	if zone, ok := in.known.Worst(here); ok {
 		st.zone = int32(zone)
-		rank = n.zoneRank(&n.Project.Zones[zone])
+		rank = n.zoneRank(&n.Zones[zone])
 	}
 	leastRank := math.MaxInt
 	doubt := func(key, itsRank int) {
-		d := n.doubtOf(&n.Project.Zones[key], itsRank, st.zone, rank)
+		d := n.doubtOf(c, &n.Zones[key], itsRank, st.zone, rank)
 		if st.doubt(int32(key), d); d == mayAskLess && st.siteDoubt == mayAskLess && itsRank < leastRank {
 			st.doubtZone, leastRank = int32(key), itsRank // the least that may be asked
 		}
 	}
-	in.doubtfulZones.Each(here, doubt)
+	in.doubtful.Each(here, doubt)
 	for _, key := range in.anywhere {
-		doubt(key, n.zoneRank(&n.Project.Zones[key]))
+		doubt(key, n.zoneRank(&n.Zones[key]))
 	}
 	if !c.ZoneMarginM.Known() {
 		return
 	}
-	zone, distance, found := in.zones.NearestWorse(here, rank, c.ZoneMarginM.Value)
+	zone, distance, found := in.known.NearestWorse(here, rank, c.ZoneMarginM.Value)
 	// one in doubt that comes first may be the nearest worse one, or none
-	if unsure, first, ok := in.doubtfulZones.NearestWorse(here, rank, c.ZoneMarginM.Value); ok && (!found || first <= distance) {
+	if unsure, first, ok := in.doubtful.NearestWorse(here, rank, c.ZoneMarginM.Value); ok && (!found || first <= distance) {
 		zone, distance, found = unsure, first, true
 	}
 	for _, key := range in.anywhere { // it may come nearer than any
-		if !found && n.zoneRank(&n.Project.Zones[key]) > rank {
+		if !found && n.zoneRank(&n.Zones[key]) > rank {
 			zone, distance, found = key, 0, true
 		}
 	}
@@ -126,8 +141,8 @@ func (n *Network) lookUpZone(st *station, here orb.Point, in *layers) {
 
 // doubtOf says what a zone in doubt makes of a structure in it, where a zone, or −1 for the default class, of some rank is in
 // force. The default class holds outside every zone only: where one of unknown class holds it does not.
-func (n *Network) doubtOf(zone *Zone, itsRank int, inForce int32, rank int) siteDoubt {
-	nothing := inForce < 0 && n.Project.Criteria.DefaultClass == basis.ClassUnknown
+func (n *Network) doubtOf(c *Criteria, zone *Zone, itsRank int, inForce int32, rank int) siteDoubt {
+	nothing := inForce < 0 && c.DefaultClass == basis.ClassUnknown
 	switch {
 	case nothing, inForce < 0 && zone.Unknown != NoReason:
 		return asksUnknown
@@ -162,7 +177,7 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 	case one.siteDoubt == certain && other.siteDoubt == certain:
 		return same, true
 	case same:
-		return true, !n.Project.Zones[one.doubtZone].Broken
+		return true, !n.Zones[one.doubtZone].Broken
 	}
 	return false, false
 }
@@ -171,12 +186,12 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
 	if st.zone >= 0 {
-		s.Class, s.SpecificCreepage = n.figuresOf(&n.Project.Zones[st.zone])
-		s.StatedBase = n.Project.Zones[st.zone].StatedBase
+		s.Class, s.SpecificCreepage = n.figuresOf(&n.Zones[st.zone])
+		s.StatedBase = n.Zones[st.zone].StatedBase
 	}
 	s.Worse.DistanceM = math.NaN()
 	if st.nearZone >= 0 {
-		near := &n.Project.Zones[st.nearZone]
+		near := &n.Zones[st.nearZone]
 		s.Worse.Class, s.Worse.SpecificCreepage = n.figuresOf(near)
 		s.Worse.StatedBase = near.StatedBase
 		s.Worse.DistanceM, s.Worse.Doubt = float64(st.nearZoneM), near.why()
@@ -185,7 +200,7 @@ func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 	if st.siteDoubt == certain {
 		return
 	}
-	zone := &n.Project.Zones[st.doubtZone]
+	zone := &n.Zones[st.doubtZone]
 	s.Doubt, s.DoubtfulZone = zone.why(), int(st.doubtZone)
 	switch st.siteDoubt {
 	case asksUnknown:
@@ -217,20 +232,29 @@ func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 	case zone.SpecificCreepage > 0:
 		return zone.Class, zone.SpecificCreepage
 	}
-	return zone.Class, n.Project.Criteria.SpecificCreepage(zone.Class)
+	return zone.Class, n.zoneCriteria(zone).SpecificCreepage(zone.Class)
 }
 
 // specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
-func (n *Network) specificCreepageAt(structure int) float64 {
+func (n *Network) specificCreepageAt(line *Line, structure int) float64 {
 	st := &n.structures[structure]
 	if st.siteDoubt != certain {
 		return math.NaN()
 	}
 	if st.zone >= 0 {
-		_, figure := n.figuresOf(&n.Project.Zones[st.zone])
+		_, figure := n.figuresOf(&n.Zones[st.zone])
 		return figure
 	}
-	return n.Project.Criteria.SpecificCreepage(n.Project.Criteria.DefaultClass)
+	c := n.criteriaOf(line)
+	return c.SpecificCreepage(c.DefaultClass)
+}
+
+// zoneCriteria are the criteria by which a zone asks for what it does.
+func (n *Network) zoneCriteria(zone *Zone) *Criteria {
+	if zone.rules > 0 {
+		return &n.Project.Rules[zone.rules-1].Criteria
+	}
+	return &n.Project.Criteria
 }
 
 // worsenClass puts a structure into the next worse pollution class; the worst, an unknown class and one without a worse
@@ -242,7 +266,7 @@ func (s *Structure) worsenClass(criteria *Criteria) {
 }
 
 // suspectZones finds zones all of which lie far from every structure: no map of the pollution along these lines.
-func (n *Network) suspectZones(in *layers) {
+func (n *Network) suspectZones(in *zoneAreas) {
 	if len(n.Project.Zones) == 0 || len(n.structures) == 0 {
 		return
 	}
@@ -261,14 +285,14 @@ func (n *Network) suspectZones(in *layers) {
 
 // nearestZone returns how far the zone nearest to any structure is, or for one that will do any within a distance; ok is false
 // where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
-func (n *Network) nearestZone(in *layers, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
+func (n *Network) nearestZone(in *zoneAreas, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
 	for i := range n.structures {
-		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain && !n.Project.Zones[st.doubtZone].Anywhere {
+		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain && !n.Zones[st.doubtZone].Anywhere {
 			return 0, true
 		}
 	}
 	for i := range n.structures {
-		for _, areas := range [...]*geo.Areas{in.zones, in.doubtfulZones} {
+		for _, areas := range [...]*geo.Areas{in.known, in.doubtful} {
 			if _, distM, found := areas.NearestWorse(n.Position(i), math.MinInt, withinM); found {
 				nearestM, withinM, ok = distM, distM, true
 				if anyWillDo {

@@ -31,7 +31,7 @@ func (r *Result) zoneInForce(at *Location) string {
 	if st.zone < 0 || st.siteDoubt != certain {
 		return ""
 	}
-	zone := &r.Project.Zones[st.zone]
+	zone := &r.Network.Zones[st.zone]
 	if zone.SpecificCreepage > 0 {
 		return zoneOfFigure + strconv.FormatFloat(zone.SpecificCreepage, 'g', -1, 64)
 	}
@@ -42,24 +42,28 @@ func (r *Result) zoneInForce(at *Location) string {
 // for less; empty where that is not so, or not known.
 func (r *Result) ZoneLost(stated string, at *Location) string {
 	now := r.zoneInForce(at)
+	if at.Structure < 0 || at.Line < 0 {
+		return ""
+	}
+	criteria := r.Network.Criteria(at.Line)
 	for was := range strings.SplitSeq(stated, ", ") {
-		asked, is := r.zoneAsked(was)
-		if !is || was == now || at.Structure < 0 || r.Network.specificCreepageAt(at.Structure) >= asked {
+		asked, is := zoneAsked(criteria, was)
+		if !is || was == now || r.Network.specificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
 			continue
 		}
 		if now == "" {
-			now = fmt.Sprintf("the default class %s", r.Project.Criteria.DefaultClass)
+			now = fmt.Sprintf("the default class %s", criteria.DefaultClass)
 		}
 		return fmt.Sprintf("a %s held there, and %s holds now, which asks for less", was, now)
 	}
 	return ""
 }
 
-// zoneAsked is what a zone asks for in mm/kV by what zoneInForce said of it, NaN where the class has no figure.
-func (r *Result) zoneAsked(zone string) (mmPerKV float64, is bool) {
+// zoneAsked is what a zone asks for by the criteria of a line, in mm/kV, by what zoneInForce said of it, NaN where the class has no figure.
+func zoneAsked(criteria *Criteria, zone string) (mmPerKV float64, is bool) {
 	if name, is := strings.CutPrefix(zone, zoneOfClass); is {
 		class, known := basis.ParseClass(name)
-		return r.Project.Criteria.SpecificCreepage(class), known
+		return criteria.SpecificCreepage(class), known
 	}
 	if figure, is := strings.CutPrefix(zone, zoneOfFigure); is {
 		mmPerKV, err := strconv.ParseFloat(figure, 64)

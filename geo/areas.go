@@ -33,15 +33,18 @@ type areaPart struct {
 // NewAreas prepares areas for look-up. A polygon in which Validate finds a fault of a single ring (none, too short, not
 // closed, no area, coordinates out of range) is left out, so validate first where that must not go unnoticed. One
 // that crosses itself is taken by the even-odd rule.
-func NewAreas(areas []Area) *Areas {
+func NewAreas(areas []Area) *Areas { return (*Outlines)(nil).Areas(areas) }
+
+// Areas prepares areas as NewAreas does, from what is kept of their polygons where they were prepared before.
+func (o *Outlines) Areas(areas []Area) *Areas {
 	prepared := make([][]areaPart, len(areas))
 	var group errgroup.Group
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for i, area := range areas {
 		group.Go(func() error {
 			for _, polygon := range area.Polygons {
-				if rings, err := polygon.rings(); err == nil {
-					prepared[i] = append(prepared[i], areaPart{bands: newBands(rings), area: i, rank: area.Rank, key: area.Key})
+				if bands, ok := o.bandsOf(polygon); ok {
+					prepared[i] = append(prepared[i], areaPart{bands: bands, area: i, rank: area.Rank, key: area.Key})
 				}
 			}
 			return nil

@@ -13,19 +13,21 @@ import (
 // The members of audit.json, beside record and origin.
 type (
 	runRecord struct {
-		Schema      int                `json:"schema"`
-		ID          string             `json:"id"`
-		Version     string             `json:"version"`
-		AsOf        string             `json:"as_of"`
-		Title       string             `json:"title"`
-		Caution     string             `json:"caution"`
-		Inputs      []inputRecord      `json:"inputs"`
-		Criteria    audit.Criteria     `json:"criteria"`
-		Assumptions []assumptionRecord `json:"assumptions"`
-		Lines       []string           `json:"lines"` // chosen; null for all
-		RowsRead    int                `json:"rows_read"`
-		RowsPlaced  int                `json:"rows_placed"`
-		RowsLeftOut int                `json:"rows_left_out"`
+		Schema   int            `json:"schema"`
+		ID       string         `json:"id"`
+		Version  string         `json:"version"`
+		AsOf     string         `json:"as_of"`
+		Title    string         `json:"title"`
+		Caution  string         `json:"caution"`
+		Inputs   []inputRecord  `json:"inputs"`
+		Criteria audit.Criteria `json:"criteria"`
+		// Criteria that are others on some lines; not written where none are.
+		OfLines     []lineCriteriaRecord `json:"criteria_of_lines,omitempty"`
+		Assumptions []assumptionRecord   `json:"assumptions"`
+		Lines       []string             `json:"lines"` // chosen; null for all
+		RowsRead    int                  `json:"rows_read"`
+		RowsPlaced  int                  `json:"rows_placed"`
+		RowsLeftOut int                  `json:"rows_left_out"`
 		// Rows that the project file does not choose: read = placed + left out + passed over.
 		RowsPassedOver int `json:"rows_passed_over"`
 		// Assemblies beyond the rows, of rows that make one for each phase; not written where none does.
@@ -43,6 +45,10 @@ type (
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
+	}
+	lineCriteriaRecord struct {
+		Lines    []string     `json:"lines"`
+		Criteria *audit.Rules `json:"criteria"` // those that are stated for these lines
 	}
 	inputRecord struct {
 		File   string `json:"file"`
@@ -161,6 +167,10 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
+	}
+	for i := range r.Project.Rules {
+		rules := &r.Project.Rules[i]
+		run.OfLines = append(run.OfLines, lineCriteriaRecord{names(r.Project, rules.Lines), rules})
 	}
 	if len(run.Lines) == 0 {
 		run.Lines = nil

@@ -45,6 +45,7 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 }
 
 func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structure) {
+	criteria := n.Criteria(line)
 	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, Visible(value)) }
 	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
 	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
@@ -53,7 +54,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	row("chainage", metres(s.ChainageM))
 	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
 	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")
-	limit := "default, " + n.Project.Criteria.DeviationLimitDeg.Clause.String()
+	limit := "default, " + criteria.DeviationLimitDeg.Clause.String()
 	if s.LimitStated {
 		limit = basis.OwnFigure.String()
 	}
@@ -67,24 +68,24 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	row("requires", needs)
 	zone := "outside every zone, the default class"
 	if s.Zone >= 0 {
-		zone = fmt.Sprintf("zone %q, %s row %d", n.Project.Zones[s.Zone].Label, n.Project.Tables[n.Project.Zones[s.Zone].Source.Table], n.Project.Zones[s.Zone].Source.Row)
+		zone = fmt.Sprintf("zone %q, %s row %d", n.Zones[s.Zone].Label, n.Project.Tables[n.Zones[s.Zone].Source.Table], n.Zones[s.Zone].Source.Row)
 	}
-	if source := n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
+	if source := criteria.CreepageSource(s.Class, s.SpecificCreepage); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
 		zone += "; " + source.String()
 	}
 	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
 	switch {
 	case math.IsNaN(s.SpecificCreepage):
 	case s.Class == basis.ClassUnknown:
-		class = fmt.Sprintf("%s (%s)", n.Project.Criteria.CreepageInWords(s), zone)
-	case n.Project.Criteria.CreepageSource(s.Class, s.SpecificCreepage) == basis.OwnFigure:
-		class = fmt.Sprintf("%s, %s (%s)", s.Class, n.Project.Criteria.CreepageInWords(s), zone)
+		class = fmt.Sprintf("%s (%s)", criteria.CreepageInWords(s), zone)
+	case criteria.CreepageSource(s.Class, s.SpecificCreepage) == basis.OwnFigure:
+		class = fmt.Sprintf("%s, %s (%s)", s.Class, criteria.CreepageInWords(s), zone)
 	}
 	switch {
 	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
 		class = fmt.Sprintf("not known: %s (%s)", s.Doubt, zone)
 	case s.Doubt != audit.NoReason:
-		doubtful := &n.Project.Zones[s.DoubtfulZone]
+		doubtful := &n.Zones[s.DoubtfulZone]
 		class += fmt.Sprintf(" as far as is known: %s (zone %q, %s row %d)", s.Doubt, doubtful.Label, n.Project.Tables[doubtful.Source.Table], doubtful.Source.Row)
 	}
 	row("class", class)

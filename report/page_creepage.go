@@ -34,7 +34,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 		return worst
 	}
 	var a audit.Assembly
-	subject := audit.Subject{Criteria: &c.result.Network.Project.Criteria, Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
+	subject := audit.Subject{Criteria: c.result.Network.Criteria(line), Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
 	at := audit.AtStructure(line, s.Index)
 	margin := math.Inf(1)
 	for _, row := range c.result.Network.AssemblyRows(s.Index) {

@@ -216,7 +216,7 @@ func (h *htmlPage) zoneIndex(zone int) int64 {
 	if zone < 0 {
 		return -1
 	}
-	return int64(h.zones.index[zone])
+	return int64(h.zones.index[h.result.Network.ZoneOfProject(zone)])
 }
 
 // hanging tells what is registered at a structure: which sorts of duty, and in words.

@@ -105,6 +105,12 @@ func (h *htmlPage) facts() pageFacts {
 	for _, c := range r.Project.Criteria.List() {
 		f.Criteria = append(f.Criteria, criterionFact{c.Name, c.Key, h.cut(c.Shown()), c.From()})
 	}
+	for i := range r.Project.Rules {
+		rules := &r.Project.Rules[i]
+		for _, c := range rules.Stated() {
+			f.Criteria = append(f.Criteria, criterionFact{c.Name + " (" + touched(r.Project, audit.Assumption{Lines: rules.Lines}, 3) + ")", c.Key, h.cut(c.Shown()), h.cut(rules.From)})
+		}
+	}
 	f.Cuts = h.cuts()
 	return f
 }

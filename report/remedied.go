@@ -24,7 +24,7 @@ const mostRegisterRows = 1_000_000
 //
 // It fails where the words of the project file would change its names again when it is read.
 func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account) (err error) {
-	if again := remediedAgain(r.Project); again != nil {
+	if again := remediedAgain(r.Project, "remedied"); again != nil {
 		return again
 	}
 	file := excelize.NewFile()
@@ -48,7 +48,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account
 				return &p.Conductors[i], registerRow{faulty: audit.FaultsOf(p.ConductorFaults, i), at: audit.SourceOf(p.ConductorRows, i)}
 			})
 		}})
-	notes := sheet{"Notes", slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
+	notes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
 	if err := b.nameSheets(append(tables, notes)); err != nil {
 		return err
 	}
@@ -64,12 +64,12 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account
 	return b.writeTo(w)
 }
 
-// remediedAgain is why a register of the project would be read otherwise than it is written; nil where it would not be.
-func remediedAgain(p *audit.Project) error {
+// remediedAgain is why a register of the project would be read otherwise than it is written, as which output asks; nil where it would not be.
+func remediedAgain(p *audit.Project, asked string) error {
 	if p.WordsTwice == "" {
 		return nil
 	}
-	return fmt.Errorf("the words of the project file would change %s once more when it is read back; write words that leave alone what they give and what this program writes, or leave out remedied", p.WordsTwice)
+	return fmt.Errorf("the words of the project file would change %s once more when it is read back; write words that leave alone what they give and what this program writes, or leave out %s", p.WordsTwice, asked)
 }
 
 // Refused tells before anything is judged which output on request cannot be written of a project; the error is a *WriteError.
@@ -78,7 +78,7 @@ func Refused(p *audit.Project, also []string) error {
 		if o.name != remediedFile || !slices.Contains(also, o.asked) {
 			continue
 		}
-		if again := remediedAgain(p); again != nil {
+		if again := remediedAgain(p, o.asked); again != nil {
 			return &WriteError{o.name, again}
 		}
 	}
@@ -86,15 +86,22 @@ func Refused(p *audit.Project, also []string) error {
 }
 
 func (b *book) writeNotesOfRemedied(jobs int) error {
-	p := b.newPage("Notes", 110)
-	p.put(1, 1, 1, b.title(), look{bold: true, size: 18, bare: true, middle: true})
-	p.height(1, 30)
-	for i, text := range []string{
+	return b.writeNotes(
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind " + unreadableCell + " where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
-		Caution,
-	} {
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind "+unreadableCell+" where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
+	)
+}
+
+// notesSheet is where a workbook that is read back says what it is.
+const notesSheet = "Notes"
+
+// writeNotes writes paragraphs, and the caution below them.
+func (b *book) writeNotes(texts ...string) error {
+	p := b.newPage(notesSheet, 110)
+	p.put(1, 1, 1, b.title(), look{bold: true, size: 18, bare: true, middle: true})
+	p.height(1, 30)
+	for i, text := range append(texts, Caution) {
 		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})
 	}
 	return p.err

@@ -13,11 +13,12 @@ import (
 // ownHeading is the end of the headings of our tables of values, which hold no run where they have no rows.
 var ownHeading = regexp.MustCompile(`^[^\r\n]*[,;]"?(run)"?\r?\n`)
 
-// sparesOthers fails where an output would take the place of a file that no run has written: it carries the id of none, and audit.json
-// does not list it. Of the log it is enough that a row of it was.
+// sparesOthers fails where an output would take the place of a file that no run has written: it carries the id of none, and the last of
+// the outputs, which says what the others are, does not list it. Of the log it is enough that a row of it was.
 func sparesOthers(dir string, list []output) error {
 	var before Verification
-	listed, err := before.readAudit(filepath.Join(dir, AuditFile))
+	manifest := list[len(list)-1].name
+	listed, err := before.readAudit(filepath.Join(dir, manifest))
 	readable := err == nil
 	for _, o := range list {
 		path := filepath.Join(dir, o.name)
@@ -25,7 +26,7 @@ func sparesOthers(dir string, list []output) error {
 		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
 			continue // what is wrong with it shows when it is written
 		}
-		if o.name == historyFile && hasLogRows(path) || slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name }) || o.name == AuditFile && (readable || beginsAsOurs(path)) || runCarried(path) != "" || hasOwnHeading(path) {
+		if o.name == historyFile && hasLogRows(path) || slices.ContainsFunc(listed, func(l Output) bool { return l.File == o.name }) || o.name == manifest && (readable || beginsAsOurs(path)) || runCarried(path) != "" || hasOwnHeading(path) {
 			continue
 		}
 		return &WriteError{o.name, fmt.Errorf("%s is there and was written by no run of this program; %s", path, elsewhere(dir))}

@@ -60,33 +60,55 @@ func Verify(dir string) (v Verification, err error) {
 	if cut {
 		v.Damage = append(v.Damage, "a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first")
 	}
-	listed, err := v.readAudit(filepath.Join(dir, AuditFile))
-	if err != nil {
-		if cut {
+	for i, name := range manifests(dir) {
+		of := Verification{}
+		listed, err := of.readAudit(filepath.Join(dir, name))
+		if err != nil && cut {
 			v.Damage = append(v.Damage, err.Error())
 			return v, nil
 		}
-		return v, err
-	}
-	v.Files++
-	others, own := "", false // the id that unchanged files carry, and whether any carries that of audit.json
-	for _, o := range listed {
-		path := filepath.Join(dir, o.File)
-		if damage := v.damageOf(path, o); damage != "" {
-			v.Damage = append(v.Damage, o.File+": "+damage)
-			continue
+		if err != nil {
+			return v, err
+		}
+		if i == 0 {
+			v.Run, v.AsOf = of.Run, of.AsOf
 		}
 		v.Files++
-		if carried := runCarried(path); carried != "" {
-			others, own = carried, own || carried == v.Run
+		others, own := "", false // the id that unchanged files carry, and whether any carries that of the manifest
+		for _, o := range listed {
+			path := filepath.Join(dir, o.File)
+			if damage := of.damageOf(path, o); damage != "" {
+				v.Damage = append(v.Damage, o.File+": "+damage)
+				continue
+			}
+			v.Files++
+			if carried := runCarried(path); carried != "" {
+				others, own = carried, own || carried == of.Run
+			}
+		}
+		v.Damage = append(v.Damage, of.Damage...)
+		if others != "" && !own {
+			v.Damage = append(v.Damage, fmt.Sprintf("%s: says that it is of run %s, and the files that it lists carry %s", name, of.Run, others))
+		}
+		if name == AuditFile {
+			v.remarkOthers(dir, listed)
 		}
 	}
-	if others != "" && !own {
-		v.Damage = append(v.Damage, fmt.Sprintf("%s: says that it is of run %s, and the files that it lists carry %s", AuditFile, v.Run, others))
-	}
-	v.remarkOthers(dir, listed)
 	v.remarkUnmarked(dir)
 	return v, nil
+}
+
+// manifests are the outputs of a folder that say what the others are: that of an audit, of a run over scenarios, or of both.
+func manifests(dir string) []string {
+	ofScope, _ := exists(realDisk{}, filepath.Join(dir, scopeFile))
+	ofAudit, err := exists(realDisk{}, filepath.Join(dir, AuditFile))
+	switch {
+	case ofScope && !ofAudit && err == nil:
+		return []string{scopeFile}
+	case ofScope:
+		return []string{AuditFile, scopeFile}
+	}
+	return []string{AuditFile}
 }
 
 // remarkUnmarked mentions folders that no run removes, though an earlier version may have left them.
@@ -146,7 +168,7 @@ func (v *Verification) readAudit(path string) ([]Output, error) {
 		return nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
 	}
 	if _, err := decoder.Token(); err != io.EOF {
-		v.Damage = append(v.Damage, AuditFile+": has text behind its end, so it was changed since")
+		v.Damage = append(v.Damage, filepath.Base(path)+": has text behind its end, so it was changed since")
 	}
 	v.Run, v.AsOf = content.Run.ID, content.Run.AsOf
 	for _, o := range *content.Run.Outputs {

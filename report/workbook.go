@@ -42,6 +42,7 @@ type book struct {
 	decided *history.Decided // nil where the project names no file of decisions
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
+	about   string // what the workbook is; empty for an audit
 }
 
 // The sheets, in their order.
@@ -183,10 +184,11 @@ func (b *book) setProperties() error {
 }
 
 func (b *book) title() string {
+	about := cmp.Or(b.about, "Insulator audit")
 	if b.result.Project.Title == "" {
-		return "Insulator audit"
+		return about
 	}
-	return "Insulator audit: " + b.result.Project.Title
+	return about + ": " + b.result.Project.Title
 }
 
 // layOut sets up a sheet for the screen and for paper: A4 landscape, as wide as the page, with the run in the footer.

@@ -8,12 +8,12 @@ import (
 	"dryarc/audit"
 )
 
-// deviationLimit is the limit for suspension assemblies of a line: its own, else the project's.
-func deviationLimit(r *audit.Result, line *audit.Line) float64 {
-	if !math.IsNaN(line.Row.DeviationLimitDeg) {
+// deviationLimit is the limit for suspension assemblies of a line: its own, else that of the criteria.
+func deviationLimit(r *audit.Result, l int) float64 {
+	if line := &r.Network.Lines[l]; !math.IsNaN(line.Row.DeviationLimitDeg) {
 		return line.Row.DeviationLimitDeg
 	}
-	return r.Project.Criteria.DeviationLimitDeg.Value
+	return r.Network.Criteria(l).DeviationLimitDeg.Value
 }
 
 // writeLines writes the sheet of lines with their figures.
@@ -62,7 +62,7 @@ func (b *book) writeLines(ctx context.Context) error {
 			cells = append(cells, "no", nil, nil, nil, nil, nil, nil, nil, nil)
 		}
 		s := sectionsOf(r, l)
-		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, line), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
+		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, l), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
 	}
 	t.remarkCut(shown, len(r.Lines), "lines, the first; audit.json has all")
 	return t.finish()

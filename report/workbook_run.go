@@ -91,6 +91,22 @@ func (b *book) writeRun(ctx context.Context) error {
 		row++
 	}
 
+	if len(r.Project.Rules) > 0 {
+		section("Criteria of some lines, in place of those above", "Criterion", "Value", "From", "Lines")
+	}
+	for i := range r.Project.Rules {
+		rules := &r.Project.Rules[i]
+		lines := touched(r.Project, audit.Assumption{Lines: rules.Lines}, 20)
+		for _, c := range rules.Stated() {
+			p.put(row, 1, 1, c.Key, look{bold: true})
+			p.put(row, 2, 2, c.Value, look{wrap: true})
+			p.put(row, 3, 3, rules.From, look{wrap: true})
+			p.put(row, 4, 4, lines, look{wrap: true})
+			p.height(row, max(heightOf(c.Value, p.width(2, 2), bodySize), heightOf(rules.From, p.width(3, 3), bodySize), heightOf(lines, p.width(4, 4), bodySize)))
+			row++
+		}
+	}
+
 	section("Assumptions: what nobody stated and the result rests on")
 	for _, a := range r.Run.Assumptions {
 		lines := touched(r.Project, a, 20)

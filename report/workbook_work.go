@@ -147,7 +147,7 @@ func joinedLines(texts ...string) string {
 
 // chosen says where units come from that are not in stock.
 func (w *workRow) chosen() string {
-	if w.job.Candidates == remedy.Stocked || len(w.job.Remedies) == 0 {
+	if w.job.Candidates == remedy.Stocked || w.job.Candidates == remedy.Bought || len(w.job.Remedies) == 0 {
 		return ""
 	}
 	return "chosen from " + w.chooses

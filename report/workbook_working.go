@@ -75,9 +75,20 @@ func shownIn(found []working) (rows int) {
 	return rows
 }
 
-// classFigures lists the specific creepage of each class, for who wants to try another class.
+// classFigures lists the specific creepage of each class, for who wants to try another class, by the criteria of all lines and then
+// those of lines on which others hold.
 func (b *book) classFigures() string {
-	c := &b.result.Project.Criteria
+	p := b.result.Project
+	text := "Specific creepage by class " + figuresByClass(&p.Criteria) + "."
+	for i := range p.Rules {
+		if own := figuresByClass(&p.Rules[i].Criteria); own != figuresByClass(&p.Criteria) {
+			text += " On " + touched(p, audit.Assumption{Lines: p.Rules[i].Lines}, 3) + " " + own + "."
+		}
+	}
+	return text
+}
+
+func figuresByClass(c *audit.Criteria) string {
 	var figures []string
 	for class := basis.ClassA; class <= basis.ClassF; class++ {
 		if mm := c.SpecificCreepage(class); !math.IsNaN(mm) {
@@ -88,7 +99,7 @@ func (b *book) classFigures() string {
 			figures = append(figures, figure)
 		}
 	}
-	return fmt.Sprintf("Specific creepage by class (%s basis), mm/kV: %s.", c.CreepageBasis, strings.Join(figures, ", "))
+	return fmt.Sprintf("(%s basis), mm/kV: %s", c.CreepageBasis, strings.Join(figures, ", "))
 }
 
 // headingEvery is after how many rows the heading of a check stands again, so that one is always in sight.

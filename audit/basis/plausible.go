@@ -17,7 +17,7 @@ const (
 // Source: IEC 60071-1 levels (value from memory, H); the shares are a choice of this program.
 func PlausibleLightningLevels(umKV float64) (lowKV, highKV float64) {
 	lowKV, highKV = 0, math.Inf(1)
-	for _, um := range levelledUm() {
+	for _, um := range LevelledUm() {
 		levels, _ := LightningLevels(um)
 		if um <= umKV*(1+Tolerance) {
 			lowKV = LeastLevelShare * levels[0]
@@ -29,8 +29,10 @@ func PlausibleLightningLevels(umKV float64) (lowKV, highKV float64) {
 	return lowKV, highKV
 }
 
-// levelledUm lists the highest voltages that have standard levels, lowest first.
-func levelledUm() (umKV []float64) {
+// LevelledUm lists the highest voltages that have standard lightning levels in kV, lowest first, as a slice of the caller's own.
+//
+// Source: IEC 60071-1, see LightningLevels.
+func LevelledUm() (umKV []float64) {
 	for _, r := range levelsByUm {
 		umKV = append(umKV, r.umKV)
 	}

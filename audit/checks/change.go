@@ -148,7 +148,7 @@ var sectionLength = audit.Check{
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Role: audit.Observed, Clause: basis.Arithmetic})
-			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Role: audit.Required, Clause: basis.OwnFigure})
+			t.Add(audit.Step{Symbol: "S_lim", Meaning: "section limit of the Lines sheet", Result: audit.Figure(limit, "km"), Role: audit.Required, Clause: s.Line.Row.SourceOf("Section limit")})
 		}
 		v := audit.AtMost(length, limit, "km")
 		if v.Outcome == audit.FallsShort && s.Section.Unsure != audit.NoReason && audit.AtMost(s.Section.SurelyM/1000, limit, "km").Outcome == audit.Meets {

@@ -46,6 +46,7 @@ var creepage = audit.Check{
 	Needs:    append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Sizes:    true,
 	Headroom: true,
+	Drives:   []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage, audit.DriveAltitude},
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -209,7 +210,7 @@ func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required floa
 			Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}},
 			Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.Arithmetic, Sheet: "U_m/SQRT(3)"})
 	} else {
-		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.OwnFigure})
+		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: s.Line.Row.SourceOf("Creepage voltage")})
 	}
 	t.Add(audit.Step{Symbol: "K_ad", Meaning: "diameter factor", Result: audit.Figure(kad, ""), Clause: basis.DiameterFactorSource})
 	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 && atAnyAltitude(s) {
@@ -261,7 +262,7 @@ func creepageSource(a *audit.Assembly) basis.Clause {
 
 // highestVoltage is Um, as stated or as the standard has it for the nominal voltage.
 func highestVoltage(s audit.Subject) audit.Step {
-	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: basis.OwnFigure}
+	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: s.Line.Row.SourceOf("Highest voltage")}
 	if s.Line.HighestAssumed {
 		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", basis.HighestVoltageSource
 	}

@@ -36,7 +36,7 @@ func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
 			Inputs: []audit.Operand{figure("c", c.Share, ""), figure("RTS", conductor.RatedStrengthKN, "kN")},
 			Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure, Sheet: "c*RTS"})
 	default:
-		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(stated, "kN"), Clause: basis.OwnFigure})
+		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(stated, "kN"), Clause: s.Line.Row.SourceOf(tensionColumn(c.From))})
 	}
 	if load.StatedKN > 0 {
 		t.Add(audit.Step{Symbol: "T", Meaning: "horizontal tension, at which the larger pull of the spans here, T·cosh(x/C), is the T_p that the project states", Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.Arithmetic})
@@ -44,6 +44,17 @@ func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
 	t.Add(audit.Step{Symbol: "C", Meaning: "catenary constant", Formula: "1000·T/w",
 		Inputs: []audit.Operand{figure("T", load.TensionKN, "kN"), figure("w", c.WeightNPerM(conductor), "N/m")},
 		Result: audit.Figure(load.ConstantM, "m"), Clause: basis.Arithmetic, Sheet: "1000*T/w"})
+}
+
+// tensionColumn is the column of the Lines sheet that states a tension.
+func tensionColumn(from audit.TensionFrom) string {
+	switch from {
+	case audit.ColdTension:
+		return "Cold tension"
+	case audit.EverydayTension:
+		return "Everyday tension"
+	}
+	return "Maximum tension"
 }
 
 // addChangeOfState shows the change of state of the ruling span from the everyday tension: T²·(T + a) = b has one positive root,

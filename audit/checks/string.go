@@ -256,6 +256,7 @@ var stringTooLong = audit.Check{
 	AskedBy: []audit.Need{audit.NeedsLongestString},
 	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStringLength},
+	Drives:  []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage},
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {

@@ -44,6 +44,7 @@ var lightningWithstand = audit.Check{
 	AskedBy:  []audit.Need{audit.AsksLightning},
 	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSoundInsulator, audit.NeedsLightningWithstand},
+	Drives:   []audit.Quantity{audit.DriveLightningLevel, audit.DriveAltitude},
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
@@ -80,6 +81,7 @@ var switchingWithstand = audit.Check{
 	AskedBy: []audit.Need{audit.AsksSwitching},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsSwitchingWithstand},
+	Drives:  []audit.Quantity{audit.DriveSwitchingLevel, audit.DriveAltitude},
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -114,6 +116,7 @@ var wetWithstand = audit.Check{
 	AskedBy: []audit.Need{audit.AsksLightning},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsWetWithstand},
+	Drives:  []audit.Quantity{audit.DriveAltitude},
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -274,7 +277,11 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 
 // levelStep is the level that the line states, or at power frequency the one that goes with it.
 func levelStep(s audit.Subject, shape audit.Shape) audit.Step {
-	step := audit.Step{Symbol: "U_level", Meaning: "level of the Lines sheet", Result: audit.Figure(s.Line.Level(shape), "kV"), Clause: basis.OwnFigure}
+	column := "Lightning level"
+	if shape == audit.Switching {
+		column = "Switching level"
+	}
+	step := audit.Step{Symbol: "U_level", Meaning: "level of the Lines sheet", Result: audit.Figure(s.Line.Level(shape), "kV"), Clause: s.Line.Row.SourceOf(column)}
 	if shape == audit.Wet {
 		step.Meaning = fmt.Sprintf("power frequency level of the standard pair with the line's lightning level of %g kV at Um %g kV", s.Line.Row.LightningKV, s.Line.HighestKV)
 		step.Clause = basis.InsulationLevelSource(s.Line.HighestKV, s.Line.Row.LightningKV)

@@ -10,7 +10,7 @@ import (
 )
 
 // Rules are what each check of a result judges by, as hashes by its ID: the version of the program, the check as it describes itself, and
-// the criteria. Where two runs have the same, a verdict that differs comes of the line and its data.
+// the criteria, those of some lines included. Where two runs have the same, a verdict that differs comes of the line and its data.
 func Rules(r *audit.Result) map[string]string {
 	rules := make(map[string]string, len(r.Checks))
 	criteria := r.Project.Criteria.List()
@@ -22,6 +22,9 @@ func Rules(r *audit.Result) map[string]string {
 				writeCriterion(sum, &criteria[i])
 			}
 		}
+		for i := range r.Project.Rules {
+			writeRules(sum, r, &r.Project.Rules[i], check.ID)
+		}
 		rules[check.ID] = hex.EncodeToString(sum.Sum(nil))[:ruleDigits]
 	}
 	return rules
@@ -29,6 +32,25 @@ func Rules(r *audit.Result) map[string]string {
 
 // ruleDigits is the length of a hash of a rule.
 const ruleDigits = 12
+
+// writeRules writes what holds on some lines of what may decide what a check says.
+func writeRules(sum hash.Hash, r *audit.Result, of *audit.Rules, check string) {
+	var own []audit.InForce
+	for _, k := range of.Stated() {
+		if touches(k.Key, check) {
+			own = append(own, k)
+		}
+	}
+	if len(own) == 0 {
+		return
+	}
+	for _, line := range of.Lines {
+		fmt.Fprintf(sum, "%q ", r.Project.Symbols.Text(line))
+	}
+	for i := range own {
+		writeCriterion(sum, &own[i])
+	}
+}
 
 func writeCriterion(sum hash.Hash, k *audit.InForce) {
 	fmt.Fprintf(sum, "%s %q %t\n", k.Key, k.Value, k.Stated)

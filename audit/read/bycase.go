@@ -12,7 +12,7 @@ import (
 // caseReader reads figures that may be stated by load case: 600, or high wind: 600; still air: 1500, or 600; still air: 1500, where the bare one
 // is that of all other cases.
 type caseReader struct {
-	criteria  *audit.Criteria
+	cases     []string // the load cases that may be named
 	measure   *measure
 	low, high float64
 }
@@ -66,29 +66,43 @@ func (c *caseReader) figure(text string, in unitOfMeasure) (float64, *trouble) {
 	return value, nil
 }
 
-// loadCase finds a load case as the criteria name it.
+// loadCase finds a load case as criteria name it.
 func (c *caseReader) loadCase(name string) (string, *trouble) {
 	if name == "" {
 		return "", nil
 	}
-	var names []string
-	for i := range c.criteria.LoadCases {
-		known := c.criteria.LoadCases[i].Name
+	for _, known := range c.cases {
 		if wordKey(known) == wordKey(name) {
 			return known, nil
 		}
-		names = append(names, known)
 	}
 	expected := fmt.Sprintf("names the load case %q, and the criteria have none", excerpt(name))
-	if len(names) > 0 {
-		expected = fmt.Sprintf("names the load case %q, which is none of the criteria's: %s", excerpt(name), strings.Join(names, ", "))
+	if len(c.cases) > 0 {
+		expected = fmt.Sprintf("names the load case %q, which is none of the criteria's: %s", excerpt(name), strings.Join(c.cases, ", "))
 	}
 	return "", &trouble{kind: audit.UnknownWord, expected: expected}
 }
 
+// loadCases lists the load cases of the criteria, of those of some lines and of scenarios: a cell is read before it is known which hold on
+// its line, and a check that finds other cases there than its line has tells nothing by them.
+func (f *projectFile) loadCases() (names []string) {
+	add := func(c *audit.Criteria) {
+		for i := range c.LoadCases {
+			if name := c.LoadCases[i].Name; !slices.ContainsFunc(names, func(known string) bool { return wordKey(known) == wordKey(name) }) {
+				names = append(names, name)
+			}
+		}
+	}
+	add(&f.criteria)
+	for _, o := range slices.Concat(f.ofLines, f.scenarios) {
+		add(&o.criteria)
+	}
+	return names
+}
+
 // byCase is a column of numbers that may be stated by load case, between two ends, both included.
-func byCase[R any](heading string, m *measure, low, high float64, field audit.Cell, criteria *audit.Criteria, at func(*R) (rest *float64, named *[]audit.CaseFigure)) column[R] {
-	reader := caseReader{criteria, m, low, high}
+func byCase[R any](heading string, m *measure, low, high float64, field audit.Cell, cases []string, at func(*R) (rest *float64, named *[]audit.CaseFigure)) column[R] {
+	reader := caseReader{cases, m, low, high}
 	return column[R]{heading: heading, field: field, measure: m, low: low, high: high, shape: numberShape, read: func(row *R, cell string, in unitOfMeasure) (t *trouble) {
 		rest, named := at(row)
 		*rest, *named, t = reader.figures(cell, in)

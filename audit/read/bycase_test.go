@@ -12,8 +12,7 @@ import (
 
 func TestFiguresByLoadCase(t *testing.T) {
 	nan := math.NaN()
-	criteria := audit.Criteria{LoadCases: []audit.LoadCase{{Name: "high wind"}, {Name: "Still air"}}}
-	reader := caseReader{&criteria, millimetres, 10, 30_000}
+	reader := caseReader{[]string{"high wind", "Still air"}, millimetres, 10, 30_000}
 	for cell, c := range map[string]struct {
 		rest  float64
 		named []audit.CaseFigure
@@ -47,7 +46,7 @@ func TestFiguresByLoadCase(t *testing.T) {
 		}
 		require.Equal(t, c.named, named, cell)
 	}
-	_, _, trouble := (&caseReader{&audit.Criteria{}, millimetres, 10, 30_000}).figures("storm: 600", millimetres.units[0])
+	_, _, trouble := (&caseReader{nil, millimetres, 10, 30_000}).figures("storm: 600", millimetres.units[0])
 	require.Equal(t, `names the load case "storm", and the criteria have none`, trouble.expected)
 }
 
@@ -71,4 +70,21 @@ func TestRoomOfLinesAndStructures(t *testing.T) {
 	require.Equal(t, []float64{2600, 2500}, []float64{room.ArmLengthMM, room.WallDistanceMM})
 	require.Equal(t, "high wind: 600; still air: 1500", audit.CasesInWords(room.ClearanceMM, room.ClearancesMM))
 	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures[2].Room-1].ClearanceMM, nil))
+}
+
+// Criteria of some lines and scenarios have load cases of their own, and a cell may name them: the first spelling counts.
+func TestLoadCasesOfSomeLinesAndScenarios(t *testing.T) {
+	b := newBase()
+	b.project += `criteria: {load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}]}
+for: [{lines: [L1], criteria: {load_cases: [{name: Gale, wind_Pa: 700, tension: maximum}, {name: High wind, wind_Pa: 400, tension: maximum}]}}]
+scenarios: [{name: one, lines: [L1], set: {clearance_mm: "frost: 600; 500"}, criteria: {load_cases: [{name: frost, tension: cold}]}}]
+`
+	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"clearance_mm":"frost: 700"`, 1)
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Clearance (mm)"}, {"L1", 110, "gale: 60; high wind: 20", "storm: 900"}}
+	p := b.mustRead(t)
+	require.Equal(t, []string{`unknown-word register.xlsx!Lines!D2: clearance "storm: 900" names the load case "storm", which is none of the criteria's: high wind, Gale, frost`}, faultsOf(p))
+	require.Equal(t, []audit.CaseFigure{{Case: "Gale", Value: 60}, {Case: "high wind", Value: 20}}, p.Lines[0].SwingLimitsDeg)
+	require.Equal(t, []audit.CaseFigure{{Case: "frost", Value: 700}}, p.Rooms[p.Structures[2].Room-1].ClearancesMM)
+	then := p.Scenarios[0].Sheet[0].Room
+	require.Equal(t, "500; frost: 600", audit.CasesInWords(then.ClearanceMM, then.ClearancesMM))
 }

@@ -9,6 +9,7 @@ import (
 
 func lineColumns(r *register) []column[audit.LineRow] {
 	type row = audit.LineRow
+	cases := r.loadCases()
 	return withNamesAbroad([]column[row]{
 		symbol("Line", required, audit.CellCircuits, r, func(l *row) *audit.Symbol { return &l.Line }).
 			also(lineNames...).means("line, written as in the structures"),
@@ -55,13 +56,13 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		number("Deviation limit", degrees, 0, 180, audit.CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
 			also("maximum deviation", "max deviation", "suspension deviation limit", "line angle limit").
 			means("largest deviation for suspension assemblies; wins over the criterion"),
-		byCase("Swing limit", degrees, 1, 90, audit.CellLimits, &r.project.Criteria, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }).
+		byCase("Swing limit", degrees, 1, 90, audit.CellLimits, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }).
 			also("maximum swing", "max swing", "swing angle limit").means("largest swing of suspension strings; of one load case where it names it, as in high wind: 60; still air: 20"),
 		number("Arm length", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }).
 			also(armLengthNames...).means("from the body of the structure to the attachment of the string; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string to the body or wall, where it comes nearest as far down as the string reaches"),
-		byCase("Clearance", millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, &r.project.Criteria, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
+		byCase("Clearance", millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
 		number("Fittings", millimetres, 1, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
 			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings that state no Length"),

@@ -16,6 +16,7 @@ func (r *register) readLines(ctx context.Context, w *workbook) error {
 		blank:   audit.UnknownLineRow,
 		faulty:  func(l *audit.LineRow) *audit.Cells { return &l.Faulty },
 		keep:    r.keepLine,
+		note:    func(at audit.Source, heading string) { r.cellsOfLine(at).faulty[heading] = true },
 	})
 }
 
@@ -29,6 +30,7 @@ func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
 	if l.HighestKV < l.NominalKV {
 		r.fault(at, audit.OutOfRange, "Highest voltage", strconv.FormatFloat(l.HighestKV, 'g', -1, 64),
 			fmt.Sprintf("is below the nominal voltage %v", l.NominalKV))
+		r.cellsOfLine(at).highestKV = l.HighestKV
 		l.HighestKV, l.Faulty = math.NaN(), l.Faulty.With(audit.CellVoltage)
 	}
 	l.Source = at

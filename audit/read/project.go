@@ -19,6 +19,21 @@ func Project(ctx context.Context, path string) (*audit.Project, error) {
 	return p, nil
 }
 
+// ForScope reads a project as Project does, and the zones files of its scenarios too. Project leaves out scenarios that have one: nothing
+// of what they name tells on an audit.
+func ForScope(ctx context.Context, path string) (*audit.Project, error) {
+	file, err := readProjectFile(path)
+	if err != nil {
+		return nil, err
+	}
+	file.forScope = true
+	p, _, err := file.read(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
 // readProject reads the layers and the register at the same time. Tables, inputs and faults stand in the order of the
 // project file all the same, and so do their errors.
 func readProject(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
@@ -61,6 +76,10 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	}
 	nameConductors(p, file.structures.conductorAhead)
 	p.WordsTwice = file.words.twice(p)
+	if problem := file.overlay(p, register.lineCells); problem != nil {
+		problem.File = path
+		return p, understood, problem
+	}
 	return p, understood, nil
 }
 
@@ -76,7 +95,11 @@ func (file *projectFile) newProject(path string) *audit.Project {
 
 // layerCount is the number of tables that the layers have: one for each file.
 func (file *projectFile) layerCount() int {
-	return len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files)
+	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files)
+	for _, s := range file.withZones() {
+		count += len(s.zones.in.files)
+	}
+	return count
 }
 
 // readLayers reads every layer. Where one cannot be used the others are read all the same, to tell what is wrong with them; what
@@ -97,13 +120,20 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	if trouble.err() != nil {
 		structures = extent{nothing(), nothing()}
 	}
-	if trouble.stop(readZones(ctx, f, p, structures)) {
+	if trouble.stop(readZones(ctx, f, &f.zones, p, structures)) {
 		return trouble.err()
 	}
 	if trouble.err() == nil {
 		distrustExchanged(p, structures.Bound)
 	}
-	trouble.stop(readCrossings(ctx, f, p))
+	if trouble.stop(readCrossings(ctx, f, p)) {
+		return trouble.err()
+	}
+	for _, s := range f.withZones() {
+		if trouble.stop(s.zones.read(ctx, f, p, structures)) {
+			break
+		}
+	}
 	if trouble.err() == nil {
 		doubtApart(p)
 	}

@@ -27,6 +27,9 @@ type projectFile struct {
 	crossings  crossingInput
 	register   registerInput
 	criteria   audit.Criteria
+	ofLines    []*overlay // criteria of some lines, in every run
+	scenarios  []*overlay
+	forScope   bool // the zones files of scenarios are read too
 	words      houseWords
 	decisions  string    // path of the file of decisions; empty for none
 	stdin      io.Reader // what the input "-" is
@@ -58,6 +61,8 @@ func (f *projectFile) keys() section {
 		{"decisions", decisionsKey(&f.decisions)},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
+		{"for", f.readFor},
+		{"scenarios", f.readScenarios},
 	}
 }
 
@@ -146,7 +151,13 @@ func (f *projectFile) check() *ProjectFileError {
 			Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	for _, files := range [...][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()} {
+	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()}
+	for _, s := range f.scenarios {
+		if s.zones != nil {
+			inputs = append(inputs, s.zones.in.files)
+		}
+	}
+	for _, files := range inputs {
 		for _, name := range files {
 			if name == standardInput {
 				fromPipe++

@@ -171,6 +171,14 @@ func (r *register) house() *houseWords {
 	return &r.words
 }
 
+// loadCases are the load cases that a cell may name, none where no project file was read.
+func (r *register) loadCases() []string {
+	if r.half == nil {
+		return nil
+	}
+	return r.projectFile.loadCases()
+}
+
 // trouble records what is wrong with a cell: f tells its place, column, value and weight.
 func (r *register) trouble(f audit.Fault, t *trouble) {
 	f.Kind, f.Value, f.Expected, f.Asks = t.kind, strings.Clone(excerpt(f.Value)), t.expected, t.asks

@@ -19,6 +19,8 @@ type sheet[R any] struct {
 	faulty  func(*R) *audit.Cells  // where a row keeps its faulty fields
 	keep    func(*R, audit.Source) // takes a row that holds anything; R is used again for the next
 	expect  func(rows int)         // makes room for so many more rows; may be nil
+	// note is told of each faulty cell; may be nil.
+	note func(at audit.Source, heading string)
 }
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them (a choice of this program).
@@ -215,6 +217,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 				if field := s.shape.columns[i].column.field; doubtful && field != audit.CellCircuits {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(field)
+					s.noteFaulty(at, s.shape.columns[i].column.heading)
 					s.doubtFilling(i)
 					continue
 				}
@@ -393,6 +396,13 @@ func (s *sheetReader[R]) faultIn(i int, row *R, at audit.Source, cell string, t 
 	s.register.trouble(audit.Fault{At: at, Column: p.name(), Value: cell, Weight: p.column.weight()}, t)
 	faulty := s.faulty(row)
 	*faulty = faulty.With(p.column.field)
+	s.noteFaulty(at, p.column.heading)
+}
+
+func (s *sheetReader[R]) noteFaulty(at audit.Source, heading string) {
+	if s.note != nil {
+		s.note(at, heading)
+	}
 }
 
 // notes tells what is worth knowing of the rows.

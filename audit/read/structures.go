@@ -67,7 +67,7 @@ func (s *structureInput) keys() section {
 type structureReader struct {
 	layer
 	names  *structureInput
-	cases  *audit.Criteria // whose load cases figures may name
+	cases  []string // the load cases that figures may name
 	extent orb.Bound
 	duties words[audit.Duty]
 	roles  words[audit.DeclaredRole]
@@ -81,7 +81,7 @@ type structureReader struct {
 // readStructures reads every structure file and returns where the structures are.
 func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, error) {
 	names := f.structures // which each file may call otherwise
-	r := structureReader{names: &names, cases: &f.criteria, extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
+	r := structureReader{names: &names, cases: f.loadCases(), extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}

@@ -42,6 +42,7 @@ type IgnoredColumn struct {
 type half struct {
 	*projectFile
 	understood []Understanding
+	lineCells  map[audit.Source]*lineCells // of rows of the Lines sheet of which more is known than they say
 
 	// mergedFirst tells that the merged areas of large sheets too are found before their rows are read, mergedLate that rows were read
 	// without those that they lie in.

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"dryarc/audit"
@@ -11,6 +10,7 @@ import (
 
 // asking is what a zone asks for, or why that cannot be told.
 type asking struct {
+	stated           audit.StatedFigure
 	class            basis.Class
 	specificCreepage float64 // mm/kV on the project's basis, 0 where the class decides
 	base             basis.Base
@@ -54,27 +54,33 @@ func (r *zoneReader) asks(f *feature, at audit.Source) asking {
 	default:
 		return asking{class: classes[0]}
 	}
-	return asking{specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base()), base: base}
+	return r.settled(audit.StatedFigure{MMPerKV: figure, Base: base})
+}
+
+// settled is what a zone asks for that states a figure.
+func (r *zoneReader) settled(stated audit.StatedFigure) asking {
+	class, figure, ok := stated.Under(r.criteria)
+	switch {
+	case !ok:
+		return asking{stated: stated, unknown: audit.ZoneFigureUnreadable}
+	case figure == 0:
+		return asking{stated: stated, class: class}
+	}
+	return asking{stated: stated, class: class, specificCreepage: figure, base: stated.Base}
 }
 
 // both takes a class and a figure of one zone. Where the figure is that of the class the class decides, on the basis of the
 // project; a class without a figure takes the zone's.
 func (r *zoneReader) both(f *feature, at audit.Source, class basis.Class, figure float64, base basis.Base) asking {
-	own := r.criteria.OwnSpecificCreepage.On(base, class)
-	_, tabled := basis.SpecificCreepage(r.criteria.CreepageBasis, class)
-	switch {
-	case math.IsNaN(own) && tabled && basis.IsOfClass(figure, base, class):
-		return asking{class: class}
-	case basis.IsPrintedAlike(figure, own):
-		return asking{class: class}
-	case math.IsNaN(own) && !tabled:
-		return asking{class: class, specificCreepage: basis.OnBase(figure, base, r.criteria.CreepageBasis.Base()), base: base}
+	settled := r.settled(audit.StatedFigure{Class: class, MMPerKV: figure, Base: base})
+	if settled.unknown == audit.NoReason {
+		return settled
 	}
 	name := r.names.specificCreepage.name
 	text, _ := propertyText(f.property(name))
 	r.fault(at, audit.OutOfRange, name, text, fmt.Sprintf("on %s is not the figure of class %s, which the zone says too, expected %.4g mm/kV or no class%s", base, class,
 		basis.OnBase(r.criteria.SpecificCreepage(class), r.criteria.CreepageBasis.Base(), base), notAssessed))
-	return asking{unknown: audit.ZoneFigureUnreadable}
+	return settled
 }
 
 // figure returns the specific creepage that a zone states itself, in mm/kV on its base; usable is false where it cannot be

@@ -55,18 +55,18 @@ type zoneReader struct {
 }
 
 // readZones reads every zone file. It is told where the structures are, to find swapped axes.
-func readZones(ctx context.Context, f *half, p *audit.Project, structures extent) error {
-	names := f.zones // which each file may call otherwise
+func readZones(ctx context.Context, f *half, in *zoneInput, p *audit.Project, structures extent) error {
+	names := *in // which each file may call otherwise
 	r := &zoneReader{names: &names, criteria: &f.criteria}
-	r.layer = layer{project: p, section: "zones", name: f.zones.layer, crs: f.zones.crs, stated: f.zones.encoding,
-		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", f.zones.class.name),
-		wanted:   names.wanted(), choice: f.zones.choice,
+	r.layer = layer{project: p, section: "zones", name: in.layer, crs: in.crs, stated: in.encoding,
+		expected: fmt.Sprintf("polygons with a pollution class a to f in %q", in.class.name),
+		wanted:   names.wanted(), choice: in.choice,
 		keepsDoubtful: true,
 		kept:          r.placed, each: r.feature}
-	if err := r.read(ctx, f, f.zones.files); err != nil {
+	if err := r.read(ctx, f, in.files); err != nil {
 		return err
 	}
-	return checkAxes(f, p, structures, r.exchanged)
+	return checkAxes(f, in, p, structures, r.exchanged)
 }
 
 // placed counts the zones of which it is known where they lie, or near where.
@@ -124,7 +124,7 @@ func (r *zoneReader) feature(f *feature) error {
 	}
 	area := r.area(f, at)
 	label, _ := propertyText(f.property(r.names.label.name))
-	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Label: label, Source: at}
+	zone := audit.Zone{Class: asked.class, SpecificCreepage: asked.specificCreepage, StatedBase: asked.base, Unknown: asked.unknown, Stated: asked.stated, Label: label, Source: at}
 	zone.Broken = f.doubtful // it can only make the one in force doubtful
 	if zone.Polygons = area.sound; len(area.sound) > 0 {
 		r.project.Zones = append(r.project.Zones, zone)
@@ -140,7 +140,7 @@ func (r *zoneReader) feature(f *feature) error {
 }
 
 // checkAxes refuses structures and zones that lie far apart but would meet if the axes of one were exchanged.
-func checkAxes(f *half, p *audit.Project, structures extent, zonesExchanged orb.Bound) error {
+func checkAxes(f *half, in *zoneInput, p *audit.Project, structures extent, zonesExchanged orb.Bound) error {
 	asWritten, exchanged := math.Inf(1), apart(structures.Bound, zonesExchanged)
 	for i := range p.Zones {
 		if p.Zones[i].Anywhere {
@@ -165,5 +165,5 @@ func checkAxes(f *half, p *audit.Project, structures extent, zonesExchanged orb.
 	}
 	return &InputError{File: files[0], Hint: hint,
 		Message: fmt.Sprintf("its %s lie %.0f degrees from every zone of %s, but meet them with %s exchanged; the axes of one of the two files are swapped",
-			what, asWritten, f.zones.files[0], coordinates)}
+			what, asWritten, in.files[0], coordinates)}
 }

@@ -11,7 +11,7 @@ import (
 // BruteForce puts every unit, number and number of strings that would be smaller than the answer of the search in its place, at every
 // assembly of a result that needs another make-up. It returns how many it looked at, and what it found that serves and is smaller.
 func BruteForce(r *audit.Result, o Options) (asks int, smaller string) {
-	s := newStock(r)
+	s := newStock(r, Options{})
 	for _, list := range worklists(r, wanted(o)) {
 		b := s.benchOf(r, list.line, o)
 		for k, structure := range list.structures {

@@ -95,7 +95,8 @@ type Open struct {
 type Stop struct {
 	Circuit  audit.Symbol
 	Duty     audit.Duty
-	Check    int // −1 where no check does: a limit of the line, or nothing to choose from
+	Check    int  // −1 where no check does: the longest string of the line, or nothing to choose from
+	TooLong  bool // it is the longest string of the line
 	Sentence string
 }
 
@@ -118,12 +119,16 @@ const (
 	Stocked    Candidates = iota // units that the register marks so
 	InUse                        // none is marked: units in use on the line
 	Catalogue                    // none is marked and none in use serves: all of the catalogue
+	Bought                       // units may be bought: those of the sheet Units and those in use on the line, in stock or not
+	BoughtToo                    // units may be bought, and none of those serves: all of the catalogue
 	NotStocked                   // others are marked, but sound units take the place of defective ones of their type
 )
 
 func (c Candidates) String() string {
 	return [...]string{"units marked as stocked", "units in use on the line, since none is marked as stocked",
 		"units of the catalogue, since none is marked as stocked and none in use on the line serves",
+		"units of the sheet Units and those in use on the line, in stock or not",
+		"units of the catalogue, since none of the sheet Units or in use on the line serves",
 		"units of the type that hangs there, which is not marked as stocked and has to be got"}[c]
 }
 
@@ -149,6 +154,7 @@ func (m Move) String() string {
 // Options are what a search is told.
 type Options struct {
 	Advisories bool // mend them too
+	Buy        bool // units need not be in stock
 	Workers    int  // lines worked on at a time; less than 1 means 1
 }
 

@@ -142,7 +142,7 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	case length > own:
 		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
-	return &block{check: -1, margin: v.Margin, sentence: func() string { return text }}
+	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
 }
 
 // fittingsMM is by how much the stated length of a string is longer than its units, 0 where none is stated.

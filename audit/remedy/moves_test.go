@@ -489,6 +489,38 @@ func TestCandidates(t *testing.T) {
 	require.Equal(t, "U120BP", jobs[0].Remedies[0].To.Unit)
 }
 
+// Where units may be bought, those in use on the line and those of the sheet Units are taken, in stock or not, and where none of them
+// serves all of the catalogue; the job says so.
+func TestCandidatesToBuy(t *testing.T) {
+	bought := func(p *audit.Project) remedy.Job {
+		r := audited(t, p)
+		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2, Buy: true})
+		require.NoError(t, err)
+		requireLoop(t, r, jobs)
+		return jobs[0]
+	}
+	p := sample(t)
+	rowsAt(p, "3")[0].UnitsPerString = 8
+	stocked(p, 9, "U160BL") // which has another coupling
+	_, jobs := searched(t, p)
+	require.NotEmpty(t, jobs[0].StoppedBy)
+	job := bought(p)
+	require.Equal(t, remedy.Bought, job.Candidates)
+	require.Equal(t, remedy.Set{Duty: audit.Suspension, Arrangement: audit.Single, Unit: "U120B", UnitsPerString: 10, Strings: 1}, job.Remedies[0].To)
+
+	p = sample(t)
+	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassE, 2000
+	job = bought(p)
+	require.Equal(t, remedy.BoughtToo, job.Candidates)
+	require.Equal(t, "U120BP", job.Remedies[0].To.Unit)
+	for u := range p.Units {
+		if p.Units[u].Name == "U120BP" {
+			p.Units[u].Price = 30 // the sheet Units says so
+		}
+	}
+	require.Equal(t, remedy.Bought, bought(p).Candidates)
+}
+
 // Apply leaves the project that it was given as it is.
 func TestApplyChangesACopy(t *testing.T) {
 	p := sample(t)

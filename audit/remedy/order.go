@@ -8,8 +8,8 @@ import (
 )
 
 // better orders answers by what the criteria prefer, then by name.
-func (s *stock) better(a, b *answer) int {
-	for _, p := range s.prefer {
+func (x *bench) better(a, b *answer) int {
+	for _, p := range x.prefer {
 		var order int
 		switch p {
 		case audit.FewestChanges:

@@ -13,7 +13,7 @@ import (
 // Search finds the jobs of a result, in the order of its lines and structures. A section that is too long is divided by jobs at structures
 // within it; exceptions of spans and of lines are of no one structure and stand in no job. It fails only when ctx ends or the changed project cannot be arranged.
 func Search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
-	s := newStock(r)
+	s := newStock(r, o)
 	jobs, err := s.search(ctx, r, o)
 	if err != nil {
 		return nil, err

@@ -31,9 +31,10 @@ type bench struct {
 	*stock
 	result *audit.Result
 	use    *usage
-	first  *audit.Site // in the network of the result
-	then   *audit.Site // in that with the work of all jobs; nil at first
-	site   *audit.Site // the one that counts
+	prefer []audit.Preference // on this line
+	first  *audit.Site        // in the network of the result
+	then   *audit.Site        // in that with the work of all jobs; nil at first
+	site   *audit.Site        // the one that counts
 	tiers  [][]int
 	from   []Candidates
 	want   audit.Severity // the mildest that is to be mended
@@ -55,7 +56,7 @@ type bench struct {
 }
 
 func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {
-	b := &bench{stock: s, result: r, use: s.usageOf(line), first: s.network.NewSite(line, r.Checks, "a remedy"), want: wanted(o)}
+	b := &bench{stock: s, result: r, prefer: r.Network.Criteria(line).Remedy.Order(), use: s.usageOf(line), first: s.network.NewSite(line, r.Checks, "a remedy"), want: wanted(o)}
 	b.tiers, b.from = s.choices(b.use)
 	for i, check := range r.Checks {
 		if check.Of == audit.OfAssembly && check.Severity != audit.Note {

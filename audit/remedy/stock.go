@@ -12,8 +12,9 @@ import (
 type stock struct {
 	network *audit.Network
 	makeup  []uint32 // by unit
-	marked  []int    // units in stock; nil where none is marked
-	prefer  []audit.Preference
+	marked  []int    // units in stock; nil where none is marked, or units may be bought
+	own     []int    // where units may be bought: those that the project says anything of; else nil
+	buy     bool
 	numbers map[string]int   // of units by name
 	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
 }
@@ -24,8 +25,8 @@ type rowKey struct {
 	number string
 }
 
-func newStock(r *audit.Result) *stock {
-	s := &stock{prefer: r.Project.Criteria.Remedy.Order(), numbers: map[string]int{}}
+func newStock(r *audit.Result, o Options) *stock {
+	s := &stock{numbers: map[string]int{}, buy: o.Buy}
 	network := *r.Network
 	project := *r.Project
 	project.Makeups, s.makeup = withMakeups(&project)
@@ -33,12 +34,26 @@ func newStock(r *audit.Result) *stock {
 	s.network = &network
 	for u := range project.Units {
 		s.numbers[project.Units[u].Name] = u
-		if project.Units[u].Stocked {
+		if project.Units[u].Stocked && !o.Buy {
 			s.marked = append(s.marked, u)
 		}
 	}
+	if o.Buy {
+		s.own = unitsOfSheet(&project)
+	}
 	s.findLeftOut()
 	return s
+}
+
+// unitsOfSheet lists the units of which the sheet Units says something that the catalogue does not: figures, a price, that they are in
+// stock.
+func unitsOfSheet(p *audit.Project) (list []int) {
+	for i := range p.Units {
+		if u := &p.Units[i]; u.Clause.IsZero() || u.Stocked || !math.IsNaN(u.Price) {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 func (s *stock) keyOf(r *audit.AssemblyRow) rowKey {
@@ -231,13 +246,22 @@ func (s *stock) choices(u *usage) (tiers [][]int, from []Candidates) {
 	if s.marked != nil {
 		return [][]int{s.marked}, []Candidates{Stocked}
 	}
+	first, from := u.units, []Candidates{InUse, Catalogue}
+	if s.buy {
+		first, from = slices.Clone(u.units), []Candidates{Bought, BoughtToo}
+		for _, unit := range s.own {
+			if !slices.Contains(first, unit) {
+				first = append(first, unit)
+			}
+		}
+	}
 	var all []int
 	for unit := range s.network.Project.Units {
-		if !slices.Contains(u.units, unit) {
+		if !slices.Contains(first, unit) {
 			all = append(all, unit)
 		}
 	}
-	return [][]int{u.units, all}, []Candidates{InUse, Catalogue}
+	return [][]int{first, all}, from
 }
 
 func (s *stock) unit(u int) *basis.Unit { return &s.network.Project.Units[u] }

@@ -57,6 +57,7 @@ type answer struct {
 type block struct {
 	check    int // −1: the longest string of the line
 	margin   float64
+	tooLong  bool // for the line
 	inWords  bool // falls short by words of a check
 	assessed bool
 	unsure   bool // may be less than what hangs there
@@ -245,8 +246,7 @@ func (b *bench) mayTake(q *ask, u int) bool {
 // times its spacing, and swings in the wind of a load case. What is stated may be reckoned otherwise, and the unit would swing less only
 // because it states nothing.
 func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
-	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || !b.site.AsksSwing() ||
-		!slices.ContainsFunc(b.network.Project.Criteria.LoadCases, func(c audit.LoadCase) bool { return c.WindPa > 0 }) {
+	if q.duty != audit.Suspension || !math.IsNaN(unit.WindAreaM2) || !b.site.SwingsInWind() {
 		return false
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {

@@ -27,9 +27,7 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 		return nil
 	}
 	b.job = &Job{Line: b.site.Structure().Line, Structure: structure, Exceptions: exceptions, holds: b.hold}
-	if b.marked == nil {
-		b.job.Candidates = InUse
-	}
+	b.job.Candidates = b.from[0]
 	circuits := b.circuitsOf(goals)
 	for _, circuit := range b.hold {
 		if !slices.Contains(circuits, circuit) {

@@ -101,7 +101,7 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
 	default:
 		nearest, _ := nearestOf(blocks)
-		s.Check, s.Sentence = nearest.check, nearest.sentence()
+		s.Check, s.TooLong, s.Sentence = nearest.check, nearest.tooLong, nearest.sentence()
 	}
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -19,7 +20,7 @@ func demoWith(t *testing.T, criteria string) string {
 		content, err := os.ReadFile(filepath.Join(filepath.Dir(demoProject), name))
 		require.NoError(t, err)
 		if name == filepath.Base(demoProject) {
-			content = append(content, criteria...)
+			content = slices.Insert(content, bytes.Index(content, []byte("\n# What is looked at beside")), []byte(criteria)...)
 		}
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), content, 0o600))
 	}

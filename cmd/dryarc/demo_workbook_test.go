@@ -136,7 +136,8 @@ func demoLinesSheet() demoSheet {
 	}
 }
 
-// The first row overrides the catalogue with the data sheet of the discs in local stock, the others add invented units.
+// The first row overrides the catalogue with the data sheet of the discs in local stock. The discs of the catalogue have a price, and the
+// others are invented; what is not in stock can be bought.
 func demoUnitsSheet() demoSheet {
 	return demoSheet{
 		name: "Units",
@@ -148,6 +149,11 @@ func demoUnitsSheet() demoSheet {
 			{"P33-940", "pin", "porcelain", nil, 10, 25, nil, 940, 280, 9.5, nil, 130, 95, 200, 185, 340, "yes", 24},
 			{"LP33-1000", "post", "porcelain", 30, 12.5, 50, 430, 1000, 165, 14, nil, 140, 110, 215, nil, 400, "yes", 58},
 			{"CLR-145", "composite", "silicone", 120, nil, nil, 1620, 4900, 148, 6.1, 16, 560, 480, 780, nil, 1380, "yes", 140},
+			{"P33-1180", "pin", "porcelain", nil, 9, 22, nil, 1180, 300, 12, nil, 150, 115, 225, 205, 400, "no", 37},
+			{"LP33-1180", "post", "porcelain", 30, 10, 45, 520, 1180, 170, 17, nil, 165, 130, 250, nil, 480, "no", 71},
+			{"U70BL", "cap-and-pin", "glass", 70, nil, nil, 146, 295, 255, nil, 16, nil, nil, nil, nil, nil, "no", 19.5},
+			{"U120B", "cap-and-pin", "glass", 120, nil, nil, 146, 295, 255, nil, 16, nil, nil, nil, nil, nil, "no", 22},
+			{"U120BP", "cap-and-pin", "glass", 120, nil, nil, 146, 440, 280, nil, 16, nil, nil, nil, nil, nil, "no", 29},
 			{"GR-33", "composite", "fibreglass", 70, nil, nil, 610, 700, 60, 2.2, nil, nil, nil, nil, nil, 480, "no", 36},
 		},
 	}

@@ -23,6 +23,7 @@ var allowed = map[string][]string{
 	"audit/basis":    {},
 	"audit/filelock": {},
 	"audit/checks":   {"audit", "audit/basis", "geo"},
+	"audit/headroom": {"audit", "audit/basis"},
 	"audit/history":  {"audit", "audit/basis", "geo"},
 	"audit/remedy":   {"audit", "audit/basis", "geo"},
 	"audit/scope":    {"audit", "audit/basis", "geo", "audit/remedy"},
@@ -30,12 +31,12 @@ var allowed = map[string][]string{
 	"audit/read":     {"audit", "audit/basis", "audit/filelock", "geo", "audit/read/..."},
 	"audit/read/...": {},
 
-	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/history", "audit/remedy", "audit/scope", "report/..."},
+	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/headroom", "audit/history", "audit/remedy", "audit/scope", "report/..."},
 	"report/...":      {},
 	"report/draft":    {"audit", "audit/basis", "audit/read", "report/template"},
 	"report/template": {"audit", "audit/filelock", "audit/read"},
 
-	"cmd/dryarc":  {"audit", "audit/basis", "audit/checks", "audit/history", "audit/read", "audit/remedy", "audit/scope", "geo", "report", "report/draft", "report/template"},
+	"cmd/dryarc":  {"audit", "audit/basis", "audit/checks", "audit/headroom", "audit/history", "audit/read", "audit/remedy", "audit/scope", "geo", "report", "report/draft", "report/template"},
 	"cmd/linegen": {},
 }
 

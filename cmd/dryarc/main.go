@@ -36,6 +36,7 @@ const (
 
 type commands struct {
 	Audit     auditCommand     `cmd:"" help:"Audit a project and write the exceptions."`
+	Scope     scopeCommand     `cmd:"" help:"Look at the scenarios of a project: what falls short in each, and what it takes."`
 	Checks    checksCommand    `cmd:"" help:"List the checks, or print one with its basis, method and a worked example."`
 	Explain   explainCommand   `cmd:"" help:"Print the derivation of every verdict on one structure, and what to hang there instead."`
 	Read      readCommand      `cmd:"" help:"Tell how each input is understood, and what is wrong with it; audits nothing."`

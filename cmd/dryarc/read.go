@@ -62,6 +62,7 @@ func (c *readCommand) Run(at surroundings) error {
 	}
 	if project != nil {
 		printCriteria(&b, &project.Criteria)
+		printRules(&b, project)
 		renumbering := ""
 		if network != nil {
 			renumbering = network.Renumbering
@@ -135,6 +136,20 @@ func printCriteria(b *strings.Builder, criteria *audit.Criteria) {
 		fmt.Fprintf(table, "  %s\t%s (%s)\n", c.Key, report.Visible(c.Shown()), report.Visible(c.From()))
 	}
 	table.Flush()
+}
+
+// printRules prints the criteria that are others on some lines.
+func printRules(b *strings.Builder, p *audit.Project) {
+	for i := range p.Rules {
+		var lines []string
+		for _, line := range p.Rules[i].Lines {
+			lines = append(lines, report.Visible(p.Symbols.Text(line)))
+		}
+		fmt.Fprintf(b, "on line %s:\n", strings.Join(lines, ", "))
+		for _, c := range p.Rules[i].Stated() {
+			fmt.Fprintf(b, "  %s  %s (%s)\n", c.Key, report.Visible(c.Shown()), p.Rules[i].From)
+		}
+	}
 }
 
 // shownFaults is how many faults of one kind and column are printed unless all are wanted.

@@ -71,6 +71,9 @@ var relations = []relation{
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
+	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken", what: "not assessed → falls short",
+		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
+
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
 

@@ -81,6 +81,11 @@ func runInFolder(folder string, room []finding) (*outcomeRun, error) {
 	if err != nil {
 		return nil, err
 	}
+	return runProject(project, room)
+}
+
+// runProject judges a project that has been read.
+func runProject(project *audit.Project, room []finding) (*outcomeRun, error) {
 	network, err := audit.Arrange(project)
 	if err != nil {
 		return nil, err

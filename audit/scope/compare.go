@@ -1,0 +1,71 @@
+package scope
+
+import (
+	"sync"
+
+	"dryarc/audit"
+)
+
+// spot names what a verdict is of. Rows, structures and lines are the same in every scenario; circuits and phases go by their names,
+// since arranging may number new ones otherwise.
+type spot struct {
+	check, line, structure, to, assembly int
+	circuit, phase                       string
+	side                                 audit.Side
+}
+
+func spotOf(p *audit.Project, check int, at *audit.Location) spot {
+	return spot{check, at.Line, at.Structure, at.To, at.Assembly, p.Symbols.Text(at.Circuit), p.Symbols.Text(at.Phase), at.Side}
+}
+
+// open are the exceptions of today that cannot be judged in a scenario.
+type open struct {
+	project *audit.Project
+	before  map[spot]bool
+	mutex   sync.Mutex
+	found   map[spot]bool
+}
+
+func newOpen(today *audit.Result, then *audit.Project) *open {
+	o := &open{project: then, before: map[spot]bool{}, found: map[spot]bool{}}
+	for i := range today.Exceptions {
+		e := &today.Exceptions[i]
+		o.before[spotOf(today.Project, e.Check, &e.Location)] = true
+	}
+	return o
+}
+
+func (o *open) note(check int, at audit.Location, v audit.Verdict) {
+	if v.Outcome != audit.NotAssessed {
+		return
+	}
+	if key := spotOf(o.project, check, &at); o.before[key] {
+		o.mutex.Lock()
+		o.found[key] = true
+		o.mutex.Unlock()
+	}
+}
+
+// compare finds what newly falls short, what is mended and what cannot be judged any more.
+func (l *Look) compare(o *open) {
+	now := map[spot]bool{}
+	for i := range l.Then.Exceptions {
+		e := &l.Then.Exceptions[i]
+		at := spotOf(l.Then.Project, e.Check, &e.Location)
+		now[at] = true
+		if !o.before[at] {
+			l.New = append(l.New, i)
+		}
+	}
+	for i := range l.Today.Exceptions {
+		e := &l.Today.Exceptions[i]
+		at := spotOf(l.Today.Project, e.Check, &e.Location)
+		switch {
+		case !l.Then.Lines[e.Line].Assessed || now[at]:
+		case o.found[at]:
+			l.Unjudged = append(l.Unjudged, i)
+		default:
+			l.Mended = append(l.Mended, i)
+		}
+	}
+}

@@ -1,0 +1,141 @@
+package scope
+
+import (
+	"context"
+	"fmt"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+)
+
+// Options are what a run over scenarios is told.
+type Options struct {
+	Names    []string // of the scenarios; none means all
+	Workers  int      // lines worked on at a time; less than 1 means 1
+	Starting func(name string)
+	// Each, where set, is told every verdict of every scenario on the lines that are judged again.
+	Each func(check int, at audit.Location, v audit.Verdict)
+}
+
+// Look is one scenario, judged.
+type Look struct {
+	Scenario *audit.Scenario
+	Today    *audit.Result
+	Then     *audit.Result // of the lines that are judged again; the structures of both are the same, in the same order
+	Chosen   []bool        // by line of the network: the scenario is about it
+	Jobs     []remedy.Job  // on the lines that the scenario is about
+	New      []int         // in the exceptions of Then: those that Today does not have
+	Mended   []int         // in the exceptions of Today: those that met, or no longer apply, in the scenario
+	Unjudged []int         // in the exceptions of Today: those that cannot be judged in the scenario, or of which it is not known
+}
+
+// UnknownScenario is the error of a run that is asked for a scenario the project file does not have.
+type UnknownScenario struct{ Name string }
+
+func (e *UnknownScenario) Error() string {
+	return fmt.Sprintf("scenario %q is no scenario of the project file", e.Name)
+}
+
+// Choose returns the scenarios of some names, all where there are none.
+func Choose(p *audit.Project, names []string) (list []*audit.Scenario, err error) {
+	for i := range p.Scenarios {
+		if len(names) == 0 {
+			list = append(list, &p.Scenarios[i])
+		}
+	}
+	for _, name := range names {
+		before := len(list)
+		for i := range p.Scenarios {
+			if p.Scenarios[i].Name == name {
+				list = append(list, &p.Scenarios[i])
+			}
+		}
+		if len(list) == before {
+			return nil, &UnknownScenario{Name: name}
+		}
+	}
+	return list, nil
+}
+
+// Run looks at scenarios one after the other and hands each look over before the next begins, so that only one network is held
+// beside that of today. pristine is the project as it was read, before it was arranged for today.
+func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Options, take func(*Look) error) error {
+	list, err := Choose(pristine, o.Names)
+	if err != nil {
+		return err
+	}
+	for _, scenario := range list {
+		if o.Starting != nil {
+			o.Starting(scenario.Name)
+		}
+		look, err := at(ctx, pristine, today, scenario, o)
+		if err != nil {
+			return fmt.Errorf("scenario %q: %w", scenario.Name, err)
+		}
+		if err := take(look); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// at looks at one scenario.
+func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scenario *audit.Scenario, o Options) (*Look, error) {
+	n, err := audit.Arrange(pristine.Under(scenario))
+	if err != nil {
+		return nil, err
+	}
+	if err := audit.Derive(ctx, n, o.Workers); err != nil {
+		return nil, err
+	}
+	l := &Look{Scenario: scenario, Today: today, Chosen: make([]bool, len(n.Lines))}
+	about := map[audit.Symbol]bool{}
+	for _, line := range scenario.Lines {
+		about[line] = true
+	}
+	for i := range n.Lines {
+		l.Chosen[i] = about[n.Lines[i].Symbol]
+	}
+	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each}
+	for i := range n.Lines {
+		if l.touches(n, i) {
+			options.Lines = append(options.Lines, n.Project.Symbols.Text(n.Lines[i].Symbol))
+		}
+	}
+	after := newOpen(today, n.Project)
+	options.Each = after.note
+	if o.Each != nil {
+		options.Each = func(check int, at audit.Location, v audit.Verdict) {
+			after.note(check, at, v)
+			o.Each(check, at, v)
+		}
+	}
+	if l.Then, err = audit.Assess(ctx, n, today.Checks, options); err != nil {
+		return nil, err
+	}
+	l.compare(after)
+	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers, Buy: true})
+	if err != nil {
+		return nil, err
+	}
+	for i := range jobs {
+		if l.Chosen[jobs[i].Line] {
+			l.Jobs = append(l.Jobs, jobs[i])
+		}
+	}
+	return l, nil
+}
+
+// touches tells whether a scenario may tell on a line: it is about it, or about one that comes near it, so that it may be a tee or go
+// on under another name.
+func (l *Look) touches(n *audit.Network, line int) bool {
+	if l.Chosen[line] {
+		return true
+	}
+	for other, chosen := range l.Chosen {
+		if chosen && (n.Beside(line, other) || l.Today.Network.Beside(line, other)) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,516 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/audit/scope"
+
+	"github.com/stretchr/testify/require"
+)
+
+// change is a scenario as a project file states it, and what a project says in whose files it was written.
+type change struct {
+	lines    []string
+	set      [][2]string // headings of the sheet Lines as written, and what stands in them
+	criteria [][2]string
+	classes  map[string]string // nil for none
+	worse    bool
+}
+
+// settable are columns of the sheet Lines with values of which some contradict others.
+var settable = []struct {
+	heading, key string
+	values       []string
+}{
+	{"Nominal voltage (kV)", "nominal_voltage_kV", []string{"33", "66", "132", "220", "400"}},
+	{"Highest voltage (kV)", "highest_voltage_kV", []string{"36", "72.5", "145", "245", "420"}},
+	{"Creepage voltage (kV)", "creepage_voltage_kV", []string{"20", "84", "160"}},
+	{"Lightning level (kV)", "lightning_level_kV", []string{"170", "325", "650", "1050"}},
+	{"Switching level (kV)", "switching_level_kV", []string{"750", "850"}},
+	{"System", "system", []string{"earthed", "isolated"}},
+	{"Circuits", "circuits", []string{"1", "2"}},
+	{"Phases", "phases", []string{"'A,B,C'", "'R,Y,B'"}},
+	{"Conductor", "conductor", []string{"Zebra", "panther", "DOG"}},
+	{"Subconductors", "subconductors", []string{"1", "2"}},
+	{"Maximum tension (kN)", "maximum_tension_kN", []string{"8", "25", "40"}},
+	{"Everyday tension (kN)", "everyday_tension_kN", []string{"5", "22"}},
+	{"Everyday temperature (C)", "everyday_temperature_C", []string{"15", "30"}},
+	{"Cold tension (kN)", "cold_tension_kN", []string{"7", "30"}},
+	{"Deviation limit (deg)", "deviation_limit_deg", []string{"1", "5"}},
+	{"Swing limit (deg)", "swing_limit_deg", []string{"20", "55"}},
+	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
+	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
+	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
+}
+
+// otherCriteria are criteria in place of those of the projects under test, one line each.
+var otherCriteria = [][2]string{
+	{"deviation_limit_deg", "6"}, {"pin_deviation_limit_deg", "3"}, {"position_accuracy_m", "3"}, {"tee_tolerance_m", "40"}, {"tension_at_tee", "true"},
+	{"default_class", "d"}, {"default_class", "a"}, {"creepage_basis", "1986"}, {"specific_creepage", "{base: Um/√3, c: 34.7, d: 50, e: 60}"},
+	{"creepage_altitude_exponent", "0.2"}, {"altitude_basis", "sea level"}, {"switching_exponent", "0.9"}, {"gap_factor", "1.4"}, {"wet_share", "0.8"},
+	{"puncture_share", "0.5"}, {"sound_units", "{33: 3, 132: 10}"}, {"zone_margin_m", "900"}, {"span_limit_m", "300"}, {"route_tolerance_m", "1"},
+	{"long_span_m", "350"}, {"crossing_rules", "{river: tension, railway: double}"},
+	{"insulator_factor", "{basis: own, tension: 3, suspension: 3, cantilever: 3, compression: 3, one_string_broken: 2}"},
+	{"load_cases", "[{name: gale, wind_Pa: 700, tension: maximum}, {name: frost, tension: cold, uplift: true}]"},
+	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
+}
+
+func drawChange(r *rand.Rand, lines []string) (c change) {
+	for _, line := range lines {
+		if r.IntN(2) == 0 {
+			c.lines = append(c.lines, line)
+		}
+	}
+	if len(c.lines) == 0 {
+		c.lines = lines[:1]
+	}
+	if r.IntN(4) > 0 {
+		for _, at := range r.Perm(len(settable))[:1+r.IntN(5)] {
+			s := settable[at]
+			c.set = append(c.set, [2]string{s.heading, s.values[r.IntN(len(s.values))]})
+		}
+	}
+	if r.IntN(3) > 0 {
+		for _, at := range r.Perm(len(otherCriteria))[:1+r.IntN(4)] {
+			if k := otherCriteria[at]; !slices.ContainsFunc(c.criteria, func(other [2]string) bool { return other[0] == k[0] }) {
+				c.criteria = append(c.criteria, k)
+			}
+		}
+	}
+	switch r.IntN(3) {
+	case 0:
+		c.worse = true
+	case 1:
+		c.classes = map[string]string{"a": "e", "b": "c", "c": "a"}
+	default:
+		c.worse = len(c.set) == 0 && len(c.criteria) == 0 // a scenario changes something
+	}
+	return c
+}
+
+// inWords is the change as a scenario.
+func (c *change) inWords(name string) string {
+	text := fmt.Sprintf("  - name: %s\n    lines: [%s]\n", name, strings.Join(c.lines, ", "))
+	if len(c.set) > 0 {
+		text += "    set:\n"
+	}
+	for _, s := range c.set {
+		at := slices.IndexFunc(settable, func(k struct {
+			heading, key string
+			values       []string
+		}) bool {
+			return k.heading == s[0]
+		})
+		text += fmt.Sprintf("      %s: %s\n", settable[at].key, s[1])
+	}
+	text += c.criteriaInWords("    ")
+	switch {
+	case c.worse:
+		text += "    classes: worse by 1\n"
+	case c.classes != nil:
+		var pairs []string
+		for from, to := range c.classes {
+			pairs = append(pairs, from+": "+to)
+		}
+		text += "    classes: {" + strings.Join(pairs, ", ") + "}\n"
+	}
+	return text
+}
+
+func (c *change) criteriaInWords(indent string) string {
+	if len(c.criteria) == 0 {
+		return ""
+	}
+	text := indent + "criteria:\n"
+	for _, k := range c.criteria {
+		text += fmt.Sprintf("%s  %s: %s\n", indent, k[0], k[1])
+	}
+	return text
+}
+
+// class is the class that takes the place of one.
+func (c *change) class(was string) string {
+	if c.worse && was >= "a" && was <= "d" {
+		return string(was[0] + 1)
+	}
+	if to, changed := c.classes[was]; changed {
+		return to
+	}
+	return was
+}
+
+// inFiles writes the change into the inputs: into the sheet, and where the rules are wanted, into the criteria and zones of all lines.
+func (c *change) inFiles(in *inputs, rules bool) {
+	sheet := in.sheets["Lines"]
+	for _, line := range c.lines {
+		at := slices.IndexFunc(sheet, func(row []string) bool { return row[0] == line })
+		if at < 0 && len(c.set) > 0 {
+			at = len(sheet)
+			sheet = append(sheet, make([]string, len(sheet[0])))
+			sheet[at][0] = line
+		}
+		if at >= 0 {
+			c.leaveInFiles(sheet[0], sheet[at])
+		}
+		for _, s := range c.set {
+			column := slices.IndexFunc(sheet[0], func(heading string) bool { return plainHeading(heading) == plainHeading(s[0]) })
+			sheet[at][column] = strings.Trim(s[1], "'")
+		}
+	}
+	in.sheets["Lines"] = sheet
+	if !rules {
+		return
+	}
+	if len(c.criteria) > 0 {
+		in.project = c.inCriteria(in.project)
+	}
+	if !c.worse && c.classes == nil {
+		return
+	}
+	before, rest, found := strings.Cut(in.project, "default_class: ")
+	if found {
+		in.project = before + "default_class: " + c.class(rest[:1]) + rest[1:]
+	}
+	for _, f := range in.layers["zones"].Features {
+		class, _ := f.Properties["class"].(string)
+		if class == "" {
+			continue
+		}
+		if to := c.class(class); to != class {
+			f.Properties["class"] = to
+			delete(f.Properties, "specific_creepage") // which is that of the class
+			delete(f.Properties, "specific_creepage_base")
+		}
+	}
+}
+
+// leaveInFiles takes from a row of the sheet what goes with a voltage or a conductor that the change replaces and does not set: levels
+// and tensions are not stated, a creepage voltage is not known. What cannot be read stays so.
+func (c *change) leaveInFiles(headings, row []string) {
+	column := func(heading string) int {
+		return slices.IndexFunc(headings, func(other string) bool { return plainHeading(other) == plainHeading(heading) })
+	}
+	set := func(heading string) (string, bool) {
+		at := slices.IndexFunc(c.set, func(s [2]string) bool { return s[0] == heading })
+		if at < 0 {
+			return "", false
+		}
+		return c.set[at][1], true
+	}
+	figure := func(text string) float64 {
+		if kV, err := strconv.ParseFloat(text, 64); err == nil {
+			return kV
+		}
+		return math.NaN()
+	}
+	leave := func(with string, headings ...string) {
+		for _, heading := range headings {
+			cell := &row[column(heading)]
+			if _, is := set(heading); !is && !math.IsNaN(figure(*cell)) {
+				*cell = with
+			}
+		}
+	}
+	nominal, highest := row[column("Nominal voltage (kV)")], figure(row[column("Highest voltage (kV)")])
+	if row[column("Highest voltage (kV)")] == "" {
+		highest, _ = basis.HighestVoltage(figure(nominal))
+	}
+	newNominal, isNominal := set("Nominal voltage (kV)")
+	newHighest, isHighest := set("Highest voltage (kV)")
+	if isNominal && figure(newNominal) != figure(nominal) || isHighest && figure(newHighest) != highest {
+		leave("", "Lightning level (kV)", "Switching level (kV)")
+		leave("?", "Creepage voltage (kV)")
+	}
+	if conductor, is := set("Conductor"); is && !strings.EqualFold(conductor, row[column("Conductor")]) {
+		leave("", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)")
+	}
+}
+
+// inCriteria writes the criteria of the change into a project file. A scenario there keeps the load cases that they replace, so that
+// cells which name them can be read as they can where the change is a scenario.
+func (c *change) inCriteria(project string) string {
+	changed := replaceCriteria(project, c.criteria)
+	_, block, _ := strings.Cut(project, "\n  load_cases:\n")
+	if block == "" || !slices.ContainsFunc(c.criteria, func(k [2]string) bool { return k[0] == "load_cases" }) {
+		return changed
+	}
+	changed += "scenarios:\n  - name: the load cases that were\n    lines: [" + strings.Join(c.lines, ", ") + "]\n    criteria:\n      load_cases:\n"
+	for line := range strings.Lines(block) {
+		if !strings.HasPrefix(line, "    ") {
+			break
+		}
+		changed += "    " + line
+	}
+	return changed
+}
+
+// replaceCriteria writes criteria into a project file in place of those that it states.
+func replaceCriteria(project string, criteria [][2]string) string {
+	head, block, _ := strings.Cut(project, "criteria:\n")
+	var kept []string
+	dropping := false
+	for line := range strings.Lines(block) {
+		if strings.HasPrefix(line, "  ") && !strings.HasPrefix(line, "   ") {
+			key, _, _ := strings.Cut(strings.TrimSpace(line), ":")
+			dropping = slices.ContainsFunc(criteria, func(k [2]string) bool { return k[0] == key })
+		}
+		if !dropping {
+			kept = append(kept, line)
+		}
+	}
+	for _, k := range criteria {
+		kept = append(kept, fmt.Sprintf("  %s: %s\n", k[0], k[1]))
+	}
+	return head + "criteria:\n" + strings.Join(kept, "")
+}
+
+// spoil makes cells of the sheet Lines and the classes of zones unreadable, blank or contradictory.
+func spoil(r *rand.Rand, in *inputs) {
+	sheet := in.sheets["Lines"]
+	for range r.IntN(6) {
+		row, column := 1+r.IntN(len(sheet)-1), 1+r.IntN(len(sheet[0])-1)
+		sheet[row][column] = []string{"", "?", "oops", "1"}[r.IntN(4)]
+	}
+	if r.IntN(4) == 0 {
+		in.sheets["Lines"] = slices.Delete(sheet, 1, 2)
+	}
+	if r.IntN(6) == 0 {
+		sheet[1+r.IntN(len(sheet)-2)][0] = "#N/A" // a row that names no line
+	}
+	if zones := in.layers["zones"].Features; r.IntN(3) == 0 {
+		zones[r.IntN(len(zones))].Properties["class"] = "?"
+	}
+}
+
+// ofLines are the findings of some lines, one a line of text.
+func ofLines(found []finding, is func(line string) bool) string {
+	var b strings.Builder
+	for i := range found {
+		if f := &found[i]; is(f.line) {
+			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required))
+		}
+	}
+	return b.String()
+}
+
+func requireSameText(t *testing.T, want, got string, about ...any) {
+	t.Helper()
+	if want == got {
+		return
+	}
+	a, b := strings.Split(want, "\n"), strings.Split(got, "\n")
+	for i := range min(len(a), len(b)) {
+		require.Equal(t, a[i], b[i], about...)
+	}
+	require.Equal(t, len(a), len(b), about...)
+}
+
+func linesOf(in *inputs) (lines []string) {
+	for _, f := range in.layers["structures"].Features {
+		if line, ok := f.Properties["line"].(string); ok && line != "" && !slices.Contains(lines, line) {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// requireScenarioIsAsInFiles holds a scenario against a project in whose files it was written: every verdict is the same. What a
+// scenario does not judge again is as today. It tells whether the scenario makes any difference.
+func requireScenarioIsAsInFiles(t *testing.T, fresh func() *inputs, c change) (differs bool) {
+	t.Helper()
+	folder := t.TempDir()
+	in := fresh()
+	in.project += "scenarios:\n" + c.inWords("another")
+	about := in.project[len(in.project)-len(c.inWords("another")):]
+	in.writeAll(t, folder)
+	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err, about)
+	pristine := project.Pristine()
+	scenario, err := runProject(pristine.Under(&pristine.Scenarios[0]), nil)
+	require.NoError(t, err, about)
+	inFiles := func(rules bool) *outcomeRun {
+		in := fresh()
+		c.inFiles(in, rules)
+		folder := t.TempDir()
+		in.writeAll(t, folder)
+		run, err := runInFolder(folder, nil)
+		require.NoError(t, err, about)
+		return run
+	}
+	chosen := func(line string) bool { return slices.Contains(c.lines, line) }
+	others := func(line string) bool { return !chosen(line) }
+	requireSameText(t, ofLines(inFiles(true).findings, chosen), ofLines(scenario.findings, chosen), about)
+	requireSameText(t, ofLines(inFiles(false).findings, others), ofLines(scenario.findings, others), about)
+
+	network, err := audit.Arrange(project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), network, 1))
+	today, err := audit.Assess(context.Background(), network, checks.All(), audit.Options{Workers: 1})
+	require.NoError(t, err)
+	asToday, err := runProject(pristine.Pristine(), nil)
+	require.NoError(t, err)
+	require.NoError(t, scope.Run(context.Background(), pristine, today, scope.Options{Workers: 1}, func(l *scope.Look) error {
+		again := map[string]bool{}
+		for i := range l.Then.Lines {
+			again[l.Then.Project.Symbols.Text(l.Then.Network.Lines[i].Symbol)] = l.Then.Lines[i].Assessed
+		}
+		left := func(line string) bool { return !again[line] }
+		requireSameText(t, ofLines(asToday.findings, left), ofLines(scenario.findings, left), about)
+		return nil
+	}))
+	every := func(string) bool { return true }
+	return ofLines(asToday.findings, every) != ofLines(scenario.findings, every)
+}
+
+// requireCriteriaOfLinesAreAsForAll holds criteria of some lines against a project that states them for all: on these lines every
+// verdict is the same, on the others it is what it was.
+func requireCriteriaOfLinesAreAsForAll(t *testing.T, fresh func() *inputs, c change) {
+	t.Helper()
+	run := func(change func(in *inputs)) []finding {
+		in, folder := fresh(), t.TempDir()
+		change(in)
+		in.writeAll(t, folder)
+		r, err := runInFolder(folder, nil)
+		require.NoError(t, err, in.project)
+		return r.findings
+	}
+	chosen := func(line string) bool { return slices.Contains(c.lines, line) }
+	others := func(line string) bool { return !chosen(line) }
+	about := c.criteriaInWords("") + strings.Join(c.lines, ", ")
+	own := run(func(in *inputs) {
+		in.project += "for:\n  - lines: [" + strings.Join(c.lines, ", ") + "]\n" + c.criteriaInWords("    ")
+	})
+	all := run(func(in *inputs) { in.project = c.inCriteria(in.project) })
+	none := run(func(*inputs) {})
+	requireSameText(t, ofLines(all, chosen), ofLines(own, chosen), about)
+	requireSameText(t, ofLines(none, others), ofLines(own, others), about)
+}
+
+// Scenarios of any kind, and criteria of some lines, over a project in which everything is stated and over one with spoilt cells.
+func TestScenarioIsAsInFiles(t *testing.T) {
+	turns := uint64(6)
+	if os.Getenv("DRYARC_HARD") != "" {
+		turns = 400
+	}
+	ran, different := 0, 0
+	for seed := range turns {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			fresh := func() *inputs {
+				in := island(t)
+				for _, s := range settable {
+					in.addMissing(s.heading)
+				}
+				if seed%3 > 0 {
+					spoil(rand.New(rand.NewPCG(seed, 1)), in)
+				}
+				return in
+			}
+			c := drawChange(rand.New(rand.NewPCG(seed, 2)), linesOf(fresh()))
+			if c.lines = nameable(fresh(), c.lines); len(c.lines) == 0 {
+				return
+			}
+			ran++
+			if requireScenarioIsAsInFiles(t, fresh, c) {
+				different++
+			}
+			if len(c.criteria) > 0 {
+				requireCriteriaOfLinesAreAsForAll(t, fresh, c)
+			}
+		})
+	}
+	if !t.Failed() {
+		require.GreaterOrEqual(t, different, ran/2, "scenarios that make a difference")
+	}
+}
+
+// nameable are the lines of which a row of the sheet Lines can be written. Where a row names no line, a row that is added would say that
+// it was not that of its line; a scenario does not say so, and leaves in doubt what it does not set.
+func nameable(in *inputs, lines []string) (list []string) {
+	rows := in.sheets["Lines"]
+	named := func(name string) bool {
+		return slices.ContainsFunc(rows[1:], func(row []string) bool { return row[0] == name })
+	}
+	for _, line := range lines {
+		if named(line) || !named("#N/A") {
+			list = append(list, line)
+		}
+	}
+	return list
+}
+
+// A line without a row of its own beside a row that names no line is as unearned in a scenario as it was, but for what is set.
+func TestScenarioLeavesWhatIsLostInDoubt(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	rows := in.sheets["Lines"]
+	at := slices.IndexFunc(rows, func(row []string) bool { return row[0] == "SD-132" })
+	rows[at][0] = "#N/A"
+	in.project += "scenarios:\n  - {name: one, lines: [SD-132], set: {nominal_voltage_kV: 132, highest_voltage_kV: 145, swing_limit_deg: 89}}\n"
+	in.writeAll(t, folder)
+	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	then, err := runProject(project.Under(&project.Scenarios[0]), nil)
+	require.NoError(t, err)
+	for _, f := range then.findings {
+		if f.line == "SD-132" && slices.Contains([]string{"creepage", "swing", "lightning-withstand", "section-length", "string-too-long"}, f.check) {
+			require.NotEqual(t, audit.Meets, f.outcome, "%s %s", f.check, f.subject)
+		}
+	}
+}
+
+// Each criterion alone may be another on one line, also where it is one that tells of two lines.
+func TestEachCriterionOfALine(t *testing.T) {
+	fresh := func() *inputs { return island(t) }
+	for i, k := range otherCriteria {
+		if i%4 != 0 && os.Getenv("DRYARC_HARD") == "" {
+			continue
+		}
+		t.Run(k[0], func(t *testing.T) {
+			requireCriteriaOfLinesAreAsForAll(t, fresh, change{lines: []string{"SD-132", "DP-33"}, criteria: [][2]string{k}})
+		})
+	}
+}
+
+// The same on lines of the real case.
+func TestScenarioOfAndesIsAsInFiles(t *testing.T) {
+	folder := andesCase(t)
+	structures := readLayer(t, filepath.Join(folder, "structures.geojson"))
+	zones := readLayer(t, filepath.Join(folder, "zones.geojson"))
+	workbook, err := os.ReadFile(filepath.Join(folder, "assemblies.xlsx"))
+	require.NoError(t, err)
+	book := demoCells(t, workbook)
+	fresh := func() *inputs {
+		in := sampleOfAndes(structures, zones, book)
+		in.project = strings.Replace(in.project, "criteria: {deviation_limit_deg: 2, default_class: b, position_accuracy_m: 0, creepage_basis: unified}",
+			"criteria:\n  deviation_limit_deg: 2\n  default_class: b\n  position_accuracy_m: 0\n  creepage_basis: unified", 1)
+		for _, s := range settable {
+			in.addMissing(s.heading)
+		}
+		return in
+	}
+	lines := linesOf(fresh())
+	requireScenarioIsAsInFiles(t, fresh, change{lines: lines[:len(lines)/2], worse: true,
+		set: [][2]string{{"Nominal voltage (kV)", "220"}, {"Highest voltage (kV)", "245"}, {"Lightning level (kV)", "1050"}, {"Conductor", "Zebra"}, {"Maximum tension (kN)", "40"}}})
+	for seed := range uint64(2) {
+		requireScenarioIsAsInFiles(t, fresh, drawChange(rand.New(rand.NewPCG(seed, 3)), lines))
+	}
+}
+
+// addMissing adds a column to the sheet Lines that it does not have.
+func (in *inputs) addMissing(heading string) {
+	if !slices.ContainsFunc(in.sheets["Lines"][0], func(other string) bool { return plainHeading(other) == plainHeading(heading) }) {
+		in.addColumn("Lines", heading)
+	}
+}

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// otherZones writes the zones of the island as they might be told in another survey, one class of them unreadable.
+func otherZones(t *testing.T, in *inputs, path string) {
+	t.Helper()
+	content, err := json.Marshal(in.layers["zones"])
+	require.NoError(t, err)
+	var other layer
+	require.NoError(t, json.Unmarshal(content, &other))
+	for i, f := range other.Features {
+		f.Properties["class"] = map[any]any{"a": "c", "b": "d", "c": "e", "d": "a", "e": "b"}[f.Properties["class"]]
+		delete(f.Properties, "specific_creepage")
+		delete(f.Properties, "specific_creepage_base")
+		if i == 0 {
+			f.Properties["class"] = "heavy?"
+		}
+	}
+	content, err = json.Marshal(other)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, content, 0o600))
+}
+
+// A scenario with a zones file of its own is an audit of a project with those zones, on its lines, and on no others.
+func TestScenarioWithZonesOfItsOwn(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	plain := in.project
+	in.project += "scenarios: [{name: x, lines: [SD-132], classes: {file: other.geojson}}]\n"
+	in.writeAll(t, folder)
+	path := filepath.Join(folder, "audit.yaml")
+	otherZones(t, in, filepath.Join(folder, "other.geojson"))
+	on := func(p *audit.Project, line string, is bool) (list []string) {
+		r, err := runProject(p, nil)
+		require.NoError(t, err)
+		for _, f := range r.findings {
+			if (f.line == line) == is {
+				list = append(list, fmt.Sprintf("%v %s %v %v %v %v", f.subject, f.check, f.outcome, f.reason, f.observed, f.required))
+			}
+		}
+		slices.Sort(list)
+		return list
+	}
+	p, err := read.ForScope(context.Background(), path)
+	require.NoError(t, err)
+	require.Len(t, p.Scenarios, 1)
+	require.True(t, slices.ContainsFunc(p.Inputs, func(i audit.Input) bool { return i.File == "other.geojson" && i.SHA256 != "" }))
+	require.Contains(t, strings.Join(p.Scenarios[0].Notes, " "), `is other.geojson row 1: class "heavy?" is no pollution class`)
+	then := p.Under(&p.Scenarios[0])
+
+	require.NoError(t, os.WriteFile(path, []byte(plain), 0o600))
+	today, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	in.project = strings.Replace(plain, "file: zones.geojson", "file: other.geojson", 1)
+	require.NotEqual(t, plain, in.project)
+	require.NoError(t, os.WriteFile(path, []byte(in.project), 0o600))
+	files, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, on(files, "SD-132", true), on(then.Clone(), "SD-132", true))
+	require.NotEqual(t, on(today.Clone(), "SD-132", true), on(files.Clone(), "SD-132", true))
+	require.Equal(t, on(today, "SD-132", false), on(then, "SD-132", false))
+}
+
+// What a scenario names tells on no audit, and a map that is of somewhere else is no map of its lines.
+func TestZonesFileOfAScenarioThatCannotBeUsed(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	in.project += "scenarios: [{name: x, lines: [SD-132], classes: {file: other.geojson}}]\n"
+	in.writeAll(t, folder)
+	path, out := filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out")
+	scope := func() (int, string) {
+		var said bytes.Buffer
+		code := run(context.Background(), []string{"scope", path, "--out", out, "--as-of", "2026-01-01"}, &said, &said)
+		return code, said.String()
+	}
+	p, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Empty(t, p.Scenarios)
+	code, said := scope()
+	require.Equal(t, exitInputs, code)
+	require.Contains(t, said, "other.geojson")
+
+	far := `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"class":"a"},"geometry":{"type":"Polygon","coordinates":[[[100,10],[101,10],[101,11],[100,10]]]}}]}`
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "other.geojson"), []byte(far), 0o600))
+	code, said = scope()
+	require.Equal(t, exitInputs, code)
+	require.Contains(t, said, "has no zone nearer than")
+
+	otherZones(t, in, filepath.Join(folder, "other.geojson"))
+	code, said = scope()
+	require.Equal(t, exitDone, code, said)
+	require.Contains(t, said, "Faults in the zones of other.geojson: ")
+}
+
+// Where every class is to be one worse, the structures that no class is worse for are listed.
+func TestStructuresThatStayInClassE(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Dir(demoProject))))
+	content, err := os.ReadFile(demoProject)
+	require.NoError(t, err)
+	before, _, found := strings.Cut(string(content), "scenarios:")
+	require.True(t, found)
+	path, out := filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out")
+	require.NoError(t, os.WriteFile(path, []byte(before+"scenarios: [{name: x, lines: [SD-132], classes: worse by 1}, {name: y, criteria: {default_class: e}, lines: [SD-132], classes: worse by 1}]\n"), 0o600))
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", path, "--out", out, "--as-of", "2026-01-01"}, &said, &said), said.String())
+	content, err = os.ReadFile(filepath.Join(out, "scope.json"))
+	require.NoError(t, err)
+	var told struct {
+		Scenarios []struct {
+			Notes []string
+			Stays []struct {
+				Line       string
+				Structures []string
+			} `json:"stays_in_class_e"`
+		}
+	}
+	require.NoError(t, json.Unmarshal(content, &told))
+	today := assessedProject(t, path)
+	n := today.Network
+	line := slices.IndexFunc(n.Lines, func(l audit.Line) bool { return n.Project.Symbols.Text(l.Symbol) == "SD-132" })
+	for k, s := range told.Scenarios {
+		var want []string
+		for i := n.Lines[line].First; i < n.Lines[line].End; i++ {
+			if at := n.Structure(line, i); at.Class.String() == "e" || k == 1 && at.Zone < 0 {
+				want = append(want, n.Number(i))
+			}
+		}
+		require.NotEmpty(t, want)
+		require.Len(t, s.Stays, 1)
+		require.Equal(t, want, s.Stays[0].Structures)
+		require.Contains(t, strings.Join(s.Notes, " "), want[0])
+	}
+}
+
+// What was stated for the clearances of another voltage is kept, and said to be.
+func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
+	notes := func(set string) string {
+		in, folder := island(t), t.TempDir()
+		in.project += "scenarios: [{name: x, lines: [SD-132], set: {" + set + "}}]\n"
+		in.writeAll(t, folder)
+		p, err := read.ForScope(context.Background(), filepath.Join(folder, "audit.yaml"))
+		require.NoError(t, err)
+		return strings.Join(p.Scenarios[0].Notes, " ")
+	}
+	const swing, longest = "still judges here until swing_limit_deg is set: 1.", "still judges here until longest_string_mm is set: 1."
+	all := notes("nominal_voltage_kV: 220, highest_voltage_kV: 245")
+	require.Contains(t, all, swing)
+	require.Contains(t, all, longest)
+	some := notes("highest_voltage_kV: 245, longest_string_mm: 2600")
+	require.Contains(t, some, swing)
+	require.NotContains(t, some, longest)
+	require.NotContains(t, notes("conductor: Zebra"), "still judges")
+}

@@ -1,0 +1,87 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/headroom"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// Of the fixture's line N-1, Um 145 kV in class c, the strings of 10 discs of 295 mm carry 2950/34.7·√3 = 147.25 kV and those of 9 carry
+// 2655/34.7·√3 = 132.52 kV (computed from IEC TS 60815-1:2008).
+func TestHeadroomIsWritten(t *testing.T) {
+	r := judged(t, fixture(t))
+	curves, err := headroom.Of(context.Background(), r, 1)
+	require.NoError(t, err)
+
+	var out bytes.Buffer
+	s := &Scope{Today: r, Headroom: curves, WithHeadroom: true}
+	require.NoError(t, s.JSON(context.Background(), &out, nil))
+	var read struct {
+		Run      struct{ ID string }
+		Headroom []struct {
+			Line, Duty, Check, Quantity, Unit string
+			First, P50                        *float64
+			Curve                             []struct{ Value, Share float64 }
+			Counted                           int
+		}
+	}
+	require.NoError(t, json.Unmarshal(out.Bytes(), &read))
+	require.Equal(t, r.Run.ID, read.Run.ID)
+	require.Len(t, read.Headroom, len(curves))
+	found := false
+	for _, c := range read.Headroom {
+		if c.Line == "N-1" && c.Duty == audit.Suspension.String() && c.Check == "creepage" && c.Quantity == "highest voltage" {
+			found = true
+			require.Equal(t, "kV", c.Unit)
+			require.InDelta(t, 132.52, *c.First, 0.01)
+			require.Len(t, c.Curve, 2)
+			require.InDelta(t, 147.25, c.Curve[1].Value, 0.01)
+			require.Zero(t, c.Curve[1].Share)
+		}
+	}
+	require.True(t, found, out.String())
+
+	out.Reset()
+	require.NoError(t, s.writeBook(context.Background(), &out, r))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer file.Close()
+	require.Equal(t, []string{headroomSheet, curvesSheet, basisSheet, runSheet}, file.GetSheetList())
+	sums, err := file.GetRows(headroomSheet, excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	require.Equal(t, "All meet up to", sums[4][9])
+	rows, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	// The charts draw the rows of their curves: the sheet is laid out before it is written.
+	h := newHeadroomBook(&book{}, curves)
+	for i := range curves {
+		c, at := &curves[i], h.rows[i]
+		if at[0] == 0 {
+			continue
+		}
+		require.Equal(t, 2*len(c.Steps), at[1]-at[0])
+		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][2])
+		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][3])
+	}
+	charts := 0
+	file.Pkg.Range(func(name, part any) bool {
+		if strings.Contains(name.(string), "xl/charts/chart") {
+			charts++
+			_, series, found := strings.Cut(string(part.([]byte)), "<ser>")
+			series, _, _ = strings.Cut(series, "</ser>")
+			require.True(t, found)
+			require.Contains(t, series, "<a:ln ")
+			require.NotContains(t, series, "noFill", "a line that is drawn")
+		}
+		return true
+	})
+	require.Positive(t, charts)
+}

@@ -1,0 +1,200 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"dryarc/audit/headroom"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// The sheets of headroom: what each curve comes to with its charts, and the curves themselves, which the charts draw.
+const (
+	headroomSheet = "Headroom"
+	curvesSheet   = "Curves"
+)
+
+const (
+	mostCharts = 24      // beyond these nobody looks; the curves are there all the same
+	mostPoints = 200_000 // rows of the sheet of curves
+)
+
+// headroomBook writes curves into a workbook.
+type headroomBook struct {
+	*book
+	curves []headroom.Curve
+	rows   [][2]int // of each curve on the sheet of curves, first and last; 0 where it has none
+}
+
+// newHeadroomBook lays the curves out.
+func newHeadroomBook(b *book, curves []headroom.Curve) *headroomBook {
+	h := &headroomBook{book: b, curves: curves, rows: make([][2]int, len(curves))}
+	row := 2
+	for i := range curves {
+		points := 1 + 2*len(curves[i].Steps)
+		if curves[i].Counted == 0 || row+points > mostPoints {
+			continue
+		}
+		h.rows[i] = [2]int{row, row + points - 1}
+		row += points
+	}
+	return h
+}
+
+// pages and tables are the sheets, to be filled as those of any workbook.
+func (h *headroomBook) pages() []sheet  { return []sheet{{headroomSheet, slate, h.writeSums}} }
+func (h *headroomBook) tables() []sheet { return []sheet{{curvesSheet, blue, h.writeCurves}} }
+
+// headroomColumns are the columns of the sums.
+var headroomColumns = [...]struct {
+	heading string
+	width   float64
+	format  string
+}{
+	{"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Today", 10, asHundred}, {"Counted", 9, asCount},
+	{"Not assessed", 9, asCount}, {"Short today", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
+	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+}
+
+// writeSums writes what each curve comes to, and charts below.
+func (h *headroomBook) writeSums(context.Context) error {
+	widths := make([]float64, len(headroomColumns))
+	for i, c := range headroomColumns {
+		widths[i] = c.width
+	}
+	p, last := h.newPage(headroomSheet, widths...), len(headroomColumns)
+	p.put(1, 1, last, h.title()+": headroom", look{bold: true, size: 18, bare: true, middle: true})
+	p.height(1, 30)
+	p.paragraph(2, 1, last, Caution, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, last, headroomNote, look{bare: true, color: slateSoft})
+	row := 5
+	for i, c := range headroomColumns {
+		l := headingLook
+		if c.format != "" {
+			l = l.aligned("right")
+		}
+		p.put(row, i+1, i+1, c.heading, l)
+	}
+	p.height(row, headingHeight)
+	for i := range h.curves {
+		row++
+		high := float64(rowHeight)
+		for k, value := range h.sums(&h.curves[i]) {
+			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format, wrap: true})
+			if text, is := value.(string); is {
+				high = max(high, heightOf(text, headroomColumns[k].width, bodySize))
+			}
+		}
+		p.height(row, high)
+	}
+	h.writeCurveCharts(p, row+2)
+	return p.err
+}
+
+const headroomNote = "How far a quantity may rise while all else stays: one figure for each line, duty and check, at every structure of the line. All meet up to the value shown; above it the first falls short, and so on. " +
+	"Blank: so many meet nowhere on the curve, as where they fall short today already, or up to its end. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
+	"in proportion; of a lightning level Um is taken to be one that it goes with."
+
+// sums are the cells of a curve.
+func (h *headroomBook) sums(c *headroom.Curve) []any {
+	r := h.result
+	rises := c.Drive.Quantity.String()
+	if c.Case != "" {
+		rises += ", " + c.Case
+	}
+	now := any(c.NowLow)
+	if c.NowLow != c.NowHigh && !unknown(c.NowLow) {
+		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
+	}
+	return []any{r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
+		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(c), firstInWords(r, c)}
+}
+
+// writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves.
+func (h *headroomBook) writeCurveCharts(p *page, row int) {
+	drawn := 0
+	for i := 0; i < len(h.curves) && drawn < mostCharts; i++ {
+		of := &h.curves[i]
+		same := func(c *headroom.Curve) bool { return c.Line == of.Line && c.Drive == of.Drive }
+		if slices.IndexFunc(h.curves, func(c headroom.Curve) bool { return same(&c) }) < i {
+			continue
+		}
+		zero, most := 0.0, 100.0
+		line := h.result.Project.Symbols.Text(h.result.Network.Lines[of.Line].Symbol)
+		chart := &excelize.Chart{Type: excelize.Scatter, Legend: excelize.ChartLegend{Position: "bottom"},
+			Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: cellText(fmt.Sprintf("%s: share that meets (%%) by %s (%s)", line, of.Drive.Quantity, of.Drive.Quantity.Measure()))}}},
+			Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight}, YAxis: excelize.ChartAxis{Minimum: &zero, Maximum: &most},
+			Format: excelize.GraphicOptions{AltText: "Share of assemblies that meet as the " + of.Drive.Quantity.String() + " rises", Positioning: "oneCell"},
+		}
+		for k := range h.curves {
+			c := &h.curves[k]
+			if !same(c) || h.rows[k][0] == 0 || len(c.Steps) == 0 {
+				continue
+			}
+			at := h.rows[k]
+			chart.Series = append(chart.Series, excelize.ChartSeries{
+				Name:       fmt.Sprintf("%s!$H$%d", curvesSheet, at[0]),
+				Categories: fmt.Sprintf("%s!$F$%d:$F$%d", curvesSheet, at[0], at[1]),
+				Values:     fmt.Sprintf("%s!$G$%d:$G$%d", curvesSheet, at[0], at[1]),
+				Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: 1.75}, // without the type none is drawn
+				Marker:     excelize.ChartMarker{Symbol: "none"},
+			})
+		}
+		if len(chart.Series) == 0 || p.err != nil {
+			continue
+		}
+		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+drawn/2*chartSpan), chart))
+		drawn++
+	}
+}
+
+const (
+	chartHeight = 300
+	chartSpan   = 17 // rows from one chart to the one below
+)
+
+// writeCurves writes the points of every curve: two for each step, before and after it.
+func (h *headroomBook) writeCurves(ctx context.Context) error {
+	t := h.newTable(ctx, curvesSheet, 3, []column{
+		{"Line", 16, look{wrap: true}}, {"Duty", 12, look{}}, {"Check", 26, look{}}, {"What rises", 20, look{}}, {"Load case", 16, look{wrap: true}},
+		{"Value", 12, look{format: asFactor}}, {"Meet (%)", 10, look{format: asPercent}}, {"Curve", 34, look{wrap: true}},
+	})
+	shown := 0
+	for i := range h.curves {
+		c := &h.curves[i]
+		if h.rows[i][0] == 0 {
+			continue
+		}
+		shown++
+		left := float64(c.Counted - c.Already)
+		point := func(value float64) {
+			name := c.Duty.String() + ", " + h.result.Checks[c.Check].ID
+			if c.Case != "" {
+				name += ", " + c.Case
+			}
+			t.add(h.result.Project.Symbols.Text(h.result.Network.Lines[c.Line].Symbol), c.Duty.String(), h.result.Checks[c.Check].ID, c.Drive.Quantity.String(), c.Case,
+				value, 100*left/float64(c.Counted), name)
+		}
+		point(c.From)
+		for _, s := range c.Steps {
+			point(s.Value)
+			left -= float64(s.Assemblies)
+			point(s.Value)
+		}
+	}
+	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")
+	return t.finish()
+}
+
+// uncounted is how many curves count no assembly.
+func (h *headroomBook) uncounted() (n int) {
+	for i := range h.curves {
+		if h.curves[i].Counted == 0 || math.IsNaN(h.curves[i].From) {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,318 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"dryarc/audit"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// The sheets of scope.xlsx that an audit does not have.
+const (
+	scenariosSheet  = "Scenarios"
+	sideBySideSheet = "Side by side"
+	changesSheet    = "Changes"
+	stopsSheet      = "What stops it"
+)
+
+// writeBook writes the workbook of scenarios.
+func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (err error) {
+	file := excelize.NewFile()
+	defer func() {
+		if closing := file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope"}, scope: s}
+	var pages, tables []sheet
+	if len(s.Scenarios) > 0 {
+		pages = []sheet{{scenariosSheet, slate, b.writeScenarios}}
+		tables = []sheet{
+			{sideBySideSheet, ochre, b.writeSideBySide},
+			{changesSheet, ochre, b.writeChanges},
+			{materialSheet, ochre, b.writeMaterial},
+			{stopsSheet, ochre, b.writeStops},
+		}
+	}
+	sheets := slices.Concat(pages, tables)
+	if s.WithHeadroom {
+		h := newHeadroomBook(b.book, s.Headroom)
+		pages, tables = append(pages, h.pages()...), append(tables, h.tables()...)
+		sheets = slices.Concat(sheets, h.pages(), h.tables())
+	}
+	basis, run := sheet{basisSheet, slateSoft, b.writeBasis}, sheet{runSheet, slateSoft, b.writeRun}
+	pages, tables, sheets = append(pages, run), append(tables, basis), append(sheets, basis, run)
+	if err := b.nameSheets(sheets); err != nil {
+		return err
+	}
+	for _, p := range pages {
+		if err := p.fill(ctx); err != nil {
+			return err
+		}
+	}
+	if err := b.fillTables(ctx, tables); err != nil {
+		return err
+	}
+	for _, x := range sheets {
+		if err := file.SetSheetProps(x.name, &excelize.SheetPropsOptions{TabColorRGB: &x.tab}); err != nil {
+			return err
+		}
+	}
+	if err := b.setProperties(); err != nil {
+		return err
+	}
+	return b.writeTo(w)
+}
+
+// scopeBook is the workbook of scenarios being written.
+type scopeBook struct {
+	*book
+	scope *Scope
+}
+
+// writeScenarios writes the page that says what the scenarios are and what they come to, in words.
+func (b *scopeBook) writeScenarios(context.Context) error {
+	p := b.newPage(scenariosSheet, 26, 12, 12, 12, 12, 12, 12, 12, 14, 14)
+	p.put(1, 1, 10, b.title(), look{bold: true, size: 18, bare: true, middle: true})
+	p.height(1, 30)
+	p.paragraph(2, 1, 10, Caution, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, 10, scopeUnits, look{bare: true, color: slateSoft})
+	row := 5
+	for _, s := range b.scope.Scenarios {
+		p.put(row, 1, 10, s.scenario.Name, look{bold: true, size: 14, bare: true})
+		p.height(row, 22)
+		row++
+		p.paragraph(row, 1, 10, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(s.lines, 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
+		row++
+		for _, note := range s.notes {
+			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})
+			row++
+		}
+		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New", "Mended", "No remedy serves", "of that, km"} {
+			l := headingLook
+			if i > 0 {
+				l = l.aligned("right")
+			}
+			p.put(row, i+1, i+1, heading, l)
+		}
+		p.height(row, headingHeight)
+		row++
+		for i := range s.perLine {
+			l := &s.perLine[i]
+			p.put(row, 1, 1, l.line, look{bold: true})
+			price := l.price
+			if l.needing == 0 {
+				price = math.NaN()
+			}
+			for k, value := range [...]any{l.structures, l.needing, l.units, l.sets, price, l.newly, l.mended, l.stopped, l.stoppedKM} {
+				format := asCount
+				if k == 8 {
+					format = asTenths
+				}
+				p.put(row, k+2, k+2, value, look{format: format})
+			}
+			row++
+		}
+		for i := range s.perLine {
+			p.paragraph(row, 1, 10, s.perLine[i].inWords(s), look{bare: true})
+			row++
+		}
+		row++
+	}
+	return p.err
+}
+
+// writeSideBySide writes the sheet that sets the scenarios beside today, by line and check.
+func (b *scopeBook) writeSideBySide(ctx context.Context) error {
+	count := look{format: asCount}
+	columns := []column{{"Line", 14, look{bold: true, wrap: true}}, {"Check", 24, look{wrap: true}},
+		{"Today: meets", 9, count}, {"Today: falls short", 9, count}, {"Today: not assessed", 9.5, count}}
+	for _, s := range b.scope.Scenarios {
+		for _, what := range [...]string{"meets", "falls short", "not assessed", "newly short", "mended"} {
+			heading := s.scenario.Name + ": " + what
+			columns = append(columns, column{heading, max(9, float64(utf8.RuneCountInString(heading))/2+2), count}) // two lines of text
+		}
+	}
+	t := b.newTable(ctx, sideBySideSheet, 2, columns)
+	r := b.result
+	type key struct{ line, check int }
+	found := make([]map[key]*scopeCoverage, len(b.scope.Scenarios))
+	about := map[int]bool{}
+	for i, s := range b.scope.Scenarios {
+		found[i] = map[key]*scopeCoverage{}
+		for k := range s.coverage {
+			c := &s.coverage[k]
+			found[i][key{c.line, c.check}] = c
+			about[c.line] = true
+		}
+	}
+	rows := 0
+	for line := range r.Network.Lines {
+		if !about[line] {
+			continue
+		}
+		for check := range r.Checks {
+			today := &r.Lines[line].Coverage[check]
+			idle := judgedNothing(today)
+			values := []any{r.Project.Symbols.Text(r.Network.Lines[line].Symbol), r.Checks[check].ID, today.Meets, shortLook(today.FallsShort), countOrNothing(today.Lacking())}
+			for i := range found {
+				c := found[i][key{line, check}]
+				if c == nil {
+					values = append(values, nil, nil, nil, nil, nil)
+					continue
+				}
+				idle = idle && judgedNothing(&c.then)
+				values = append(values, c.then.Meets, shortLook(c.then.FallsShort), countOrNothing(c.then.Lacking()), countOrNothing(c.newly), countOrNothing(c.mended))
+			}
+			if idle {
+				continue
+			}
+			rows++
+			t.add(values...)
+		}
+	}
+	t.remarkCut(rows, rows, "checks of lines")
+	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, mended those that do today and meet, or are not concerned, in the scenario. " +
+		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
+	return t.finish()
+}
+
+// judgedNothing tells whether a check has nothing to say of a line.
+func judgedNothing(c *audit.Coverage) bool { return c.Meets+c.FallsShort+c.Lacking() == 0 }
+
+// shortLook is a number of subjects that fall short, marked where there are any.
+func shortLook(n int) any {
+	if n == 0 {
+		return nil
+	}
+	return styled{n, look{format: asCount, bold: true, color: ochre}}
+}
+
+// writeChanges writes the sheet of the structures that need something in a scenario.
+func (b *scopeBook) writeChanges(ctx context.Context) error {
+	t := b.newTable(ctx, changesSheet, 3, []column{
+		{"Scenario", 18, look{wrap: true}},
+		{"Line", 10, look{wrap: true, indent: 1}},
+		{"Structure", 9, look{bold: true}},
+		{"At (km)", 7.5, look{format: asTenths}},
+		{"What falls short", 40, look{wrap: true, indent: 1}},
+		{"What hangs today", 22, look{wrap: true, indent: 1}},
+		{"What is needed", 28, look{wrap: true, bold: true}},
+		{"Units to fit", 14, look{wrap: true, indent: 1}},
+		{"Units to remove", 13, look{wrap: true}},
+		{"Sets to add", 7, look{format: asCount}},
+		{"Longer by (mm)", 8, look{format: asCount}},
+		{"Conductor hangs lower by (mm)", 10.5, look{format: asCount}},
+		{"Cost of units", 9, look{format: asCount}},
+		{"What stays open, what stops it", 30, look{wrap: true, indent: 1}},
+		{"Longitude (deg)", 9.5, look{format: asLonLat}},
+		{"Latitude (deg)", 9.5, look{format: asLonLat}},
+	})
+	shown, all := 0, 0
+	for _, s := range b.scope.Scenarios {
+		all += s.allChanges
+		for i := range s.changes {
+			c := &s.changes[i]
+			if shown >= b.limits.rows {
+				continue
+			}
+			shown++
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), orNothing(c.lowerMM), c.price,
+				joinedLines(c.open, c.stoppedBy, c.chosen), c.at[0], c.at[1])
+		}
+	}
+	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
+	t.remark(scopeUnits + " Longer by is the most that one string gains; a suspension string that gains length lets the conductor hang lower by as much at rest, which is not judged against the ground here. " +
+		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
+	return t.finish()
+}
+
+// scopeUnits says which units remedies of scenarios choose from.
+const scopeUnits = "Units may be bought: remedies choose from those of the sheet Units and those in use on the line, in stock or not, and where none serves from the catalogue."
+
+// inStock is a cell.
+func (m *scopeMaterial) inStock() any {
+	switch {
+	case m.item != unitItem:
+		return nil
+	case m.stocked:
+		return "yes"
+	}
+	return "no"
+}
+
+// orNothing is a figure as a cell, blank for 0.
+func orNothing(x float64) any {
+	if x == 0 {
+		return nil
+	}
+	return x
+}
+
+// writeMaterial writes the sheet of what each scenario takes.
+func (b *scopeBook) writeMaterial(ctx context.Context) error {
+	t := b.newTable(ctx, materialSheet, 3, []column{
+		{"Scenario", 24, look{wrap: true}},
+		{"Item", 8, look{}},
+		{"Type", 34, look{bold: true, wrap: true}},
+		{"In stock", 8, look{}},
+		{"To fit", 10, look{format: asCount}},
+		{"To remove", 10, look{format: asCount}},
+		{"To use again", 10, look{format: asCount}},
+		{"To buy", 10, look{format: asCount}},
+		{"Structures", 10, look{format: asCount}},
+		{"Price each", 11, look{format: asHundred}},
+		{"Price of those to fit", 13, look{format: asHundred}},
+		{"Price of those to buy", 13, look{format: asHundred}},
+	})
+	rows := 0
+	for _, s := range b.scope.Scenarios {
+		for i := range s.material {
+			m := &s.material[i]
+			row := t.rows.row + 1
+			buy := styled{computed{fmt.Sprintf("E%d-G%d", row, row), float64(m.fit - m.reuse)}, look{format: asCount}}
+			price := any(nil)
+			if !math.IsNaN(m.each) && m.fit > 0 {
+				price = styled{computed{fmt.Sprintf("H%d*J%d", row, row), m.each * float64(m.fit-m.reuse)}, look{format: asHundred}}
+			}
+			t.add(s.scenario.Name, m.item, m.name, m.inStock(), countOrNothing(m.fit), countOrNothing(m.remove), countOrNothing(m.reuse), buy, m.structures, m.each, m.price, price)
+			rows++
+		}
+	}
+	t.remarkCut(rows, rows, "items")
+	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that it replaces as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
+		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
+	return t.finish()
+}
+
+// writeStops writes the sheet of the limits that no remedy gets past.
+func (b *scopeBook) writeStops(ctx context.Context) error {
+	t := b.newTable(ctx, stopsSheet, 3, []column{
+		{"Scenario", 24, look{wrap: true}},
+		{"Line", 12, look{bold: true, wrap: true}},
+		{"What stops it", 26, look{wrap: true}},
+		{"Structures", 10, look{format: asCount}},
+		{"Of the line (km)", 9, look{format: asTenths}},
+		{"Of the line (%)", 9, look{format: asPercent}},
+		{"Which", 50, look{wrap: true, indent: 1}},
+		{"At the first of them", 60, look{wrap: true, indent: 1}},
+	})
+	rows := 0
+	for _, s := range b.scope.Scenarios {
+		for i := range s.stops {
+			x := &s.stops[i]
+			t.add(s.scenario.Name, x.line, x.limit, len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example)
+			rows++
+		}
+	}
+	t.remarkCut(rows, rows, "limits")
+	t.remark("The limit that the nearest remedy does not get past, by circuit and duty, so that one structure may stand under several. A structure stands for half of each of its spans.")
+	return t.finish()
+}

@@ -1,0 +1,410 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+	scenarios "dryarc/audit/scope"
+
+	"github.com/paulmach/orb"
+)
+
+// ScopeOf is one scenario as the outputs tell it. It holds nothing of the network in which the scenario was judged.
+type ScopeOf struct {
+	scenario    *audit.Scenario
+	lines       []string // that it is about, in the order of the network
+	assumptions []assumptionRecord
+	coverage    []scopeCoverage
+	exceptions  *spool   // as audit.json has them
+	fresh       []string // ids of those that today does not have
+	mended      []string // ids of today's
+	unjudged    []string // ids of today's
+	jobs        *spool
+	features    *spool        // a point for each structure that needs something
+	changes     []scopeChange // the first of them
+	allChanges  int
+	material    []scopeMaterial
+	stops       []scopeStop
+	perLine     []scopeLine
+	staying     []scopeStaying // where every class is to be one worse
+	notes       []string       // what the scenario leaves as it is
+
+	look *scenarios.Look // where the register is to be written, else nil
+}
+
+// scopeCoverage is what became of one check on one line, today and in a scenario.
+type scopeCoverage struct {
+	line, check, newly, mended int
+	today, then                audit.Coverage
+}
+
+// scopeChange is what one structure needs in a scenario.
+type scopeChange struct {
+	at                                orb.Point
+	structureOf                       int // in the network
+	line, structure                   string
+	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
+	wrong, hangs, toHang, fit, remove string
+	longerMM, lowerMM                 float64 // NaN where unknown; the longest of its strings
+	price                             float64
+	unitsToFit, sets                  int
+	open, stoppedBy, chosen           string
+	stops                             []string
+}
+
+// scopeMaterial is what a scenario takes of one type of unit, or of sets.
+type scopeMaterial struct {
+	item, name          string
+	stocked             bool
+	fit, remove, reuse  int
+	structures          int
+	each, price, spared float64 // NaN where not stated
+}
+
+// scopeStop is a limit that no remedy gets past on one line.
+type scopeStop struct {
+	line, limit, example string
+	structures           []string
+	km, percent          float64
+}
+
+// scopeStaying are the structures of a line that no class is worse for.
+type scopeStaying struct {
+	Line       string   `json:"line"`
+	Structures []string `json:"structures"`
+}
+
+// scopeLine is what a scenario comes to on one line.
+type scopeLine struct {
+	line                             string
+	structures, needing, units, sets int
+	stopped                          int
+	stoppedKM, lengthKM, price       float64
+	newly, mended, unjudged          int
+	notJudged, notJudgedToday        int
+}
+
+// NewScopeOf tells a scenario once it is judged.
+//
+// Where keep is set the network of the scenario is kept, so that its register can be written.
+func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
+	r := l.Then
+	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
+	if keep {
+		s.look = l
+	}
+	for i := range l.Chosen {
+		if l.Chosen[i] {
+			s.lines = append(s.lines, r.Project.Symbols.Text(r.Network.Lines[i].Symbol))
+		}
+	}
+	for _, x := range l.Scenario.Set {
+		s.assumptions = append(s.assumptions, assumptionRecord{fmt.Sprintf("%s is %s on these lines (the project's own figure, by scenario %q).", x.Column, x.Value, l.Scenario.Name), s.lines})
+	}
+	for _, a := range r.Run.Assumptions {
+		s.assumptions = append(s.assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
+	}
+	ids := r.ExceptionIDs()
+	for i := range r.Exceptions {
+		rec := recordOf(r, &r.Exceptions[i])
+		rec.ID = ids[i]
+		s.exceptions.add(rec)
+	}
+	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
+	for _, i := range l.New {
+		s.fresh = append(s.fresh, ids[i])
+		newly[[2]int{r.Exceptions[i].Line, r.Exceptions[i].Check}]++
+	}
+	before := l.Today.ExceptionIDs()
+	for _, i := range l.Mended {
+		s.mended = append(s.mended, before[i])
+		mended[[2]int{l.Today.Exceptions[i].Line, l.Today.Exceptions[i].Check}]++
+	}
+	for _, i := range l.Unjudged {
+		s.unjudged = append(s.unjudged, before[i])
+		unjudged[l.Today.Exceptions[i].Line]++
+	}
+	for line := range r.Lines {
+		if !r.Lines[line].Assessed {
+			continue
+		}
+		for check := range r.Checks {
+			key := [2]int{line, check}
+			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, newly: newly[key], mended: mended[key],
+				today: l.Today.Lines[line].Coverage[check], then: r.Lines[line].Coverage[check]})
+		}
+	}
+	for rec := range jobRecords(r, l.Jobs, nil) {
+		s.jobs.add(rec)
+	}
+	s.addChanges(l)
+	s.addMaterial(l)
+	s.addLines(l, unjudged)
+	s.addStaying(l)
+	for i := range s.changes {
+		if s.features.err == nil {
+			var f scopeFeature
+			f, s.features.err = s.changes[i].feature(s.scenario.Name)
+			s.features.add(f)
+		}
+	}
+	for _, x := range [...]*spool{s.exceptions, s.jobs, s.features} {
+		x.close()
+	}
+	s.allChanges = len(s.changes)
+	s.changes = slices.Clone(s.changes[:min(len(s.changes), mostChanges)])
+	return s
+}
+
+// mostChanges is how many structures of a scenario the sheet of changes takes; scope.json and scope.geojson have all.
+const mostChanges = 20_000
+
+// addChanges lists the structures that need something, along the lines.
+func (s *ScopeOf) addChanges(l *scenarios.Look) {
+	r := l.Then
+	work := workRows(r, l.Jobs, nil)
+	slices.SortFunc(work, func(a, b workRow) int { return cmp.Compare(a.job.Structure, b.job.Structure) })
+	for i := range work {
+		w := &work[i]
+		at := r.Network.Structure(w.job.Line, w.job.Structure)
+		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
+			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: unitsInWords(w.fit), remove: unitsInWords(w.remove), price: w.price, sets: w.sets,
+			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN(), lowerMM: math.NaN()}
+		for _, count := range w.fit {
+			c.unitsToFit += count.Count
+		}
+		for k := range w.job.Remedies {
+			x := &w.job.Remedies[k]
+			longer := x.LengthMM - lengthThere(r, w.job.Structure, x)
+			if !(c.longerMM >= longer) {
+				c.longerMM = longer
+			}
+			if x.Duty == audit.Suspension && x.To.Duty == audit.Suspension && !(c.lowerMM >= longer) {
+				c.lowerMM = longer
+			}
+		}
+		for k := range w.job.StoppedBy {
+			c.stops = append(c.stops, limitOf(r, &w.job.StoppedBy[k]))
+		}
+		s.changes = append(s.changes, c)
+	}
+}
+
+// carriedM is the length of line that a structure carries: half of each of its spans.
+func carriedM(s *audit.Structure) (lengthM float64) {
+	for _, span := range [...]float64{s.SpanBackM, s.SpanAheadM} {
+		if !math.IsNaN(span) {
+			lengthM += span / 2
+		}
+	}
+	return lengthM
+}
+
+// lengthThere is the length of the longest string that hangs where a remedy is; NaN where none hangs there or the duty changes.
+func lengthThere(r *audit.Result, structure int, x *remedy.Remedy) float64 {
+	longest := math.NaN()
+	if x.Duty != x.To.Duty {
+		return longest
+	}
+	for _, row := range r.Network.AssemblyRows(structure) {
+		a := r.Network.Assembly(row)
+		if a.Circuit == x.Circuit && a.Duty == x.Duty && !(longest >= a.LengthMM()) {
+			longest = a.LengthMM()
+		}
+	}
+	return longest
+}
+
+// limitOf names what stopped a remedy: a check, or the longest string of the line.
+func limitOf(r *audit.Result, stop *remedy.Stop) string {
+	switch {
+	case stop.TooLong:
+		return "longest string of the line"
+	case stop.Check < 0:
+		return "nothing to choose from"
+	}
+	return r.Checks[stop.Check].ID
+}
+
+// addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that it replaces as
+// defective.
+func (s *ScopeOf) addMaterial(l *scenarios.Look) {
+	down := map[string]int{}
+	for i := range l.Jobs {
+		for k := range l.Jobs[i].Remedies {
+			if x := &l.Jobs[i].Remedies[k]; x.Move != remedy.SoundUnits {
+				for _, c := range x.Remove {
+					down[c.Unit] += c.Count
+				}
+			}
+		}
+	}
+	stocked := map[string]bool{}
+	for i := range l.Then.Project.Units {
+		stocked[l.Then.Project.Units[i].Name] = l.Then.Project.Units[i].Stocked
+	}
+	for _, m := range materialRows(l.Then, workRows(l.Then, l.Jobs, nil)) {
+		if m.at >= 0 {
+			continue
+		}
+		out := scopeMaterial{item: m.item, name: m.name, fit: m.fit, remove: m.remove, structures: m.structures, each: m.each, price: m.price(), spared: math.NaN()}
+		if m.item == unitItem {
+			out.stocked = stocked[m.name]
+			if out.reuse = min(m.fit, down[m.name]); out.reuse > 0 {
+				out.spared = m.each * float64(out.reuse)
+			}
+		}
+		s.material = append(s.material, out)
+	}
+}
+
+// addStaying lists the structures whose class stays although every class is to be one worse.
+func (s *ScopeOf) addStaying(l *scenarios.Look) {
+	s.notes = slices.Clone(l.Scenario.Notes)
+	if l.Scenario.Classes != audit.WorseByOne {
+		return
+	}
+	n := l.Today.Network
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		byDefault := n.Criteria(line).DefaultClass
+		for _, c := range l.Scenario.Criteria {
+			if c.Key == "default_class" {
+				byDefault, _ = basis.ParseClass(c.Value)
+			}
+		}
+		x := scopeStaying{Line: l.Today.Project.Symbols.Text(n.Lines[line].Symbol)}
+		for i := n.Lines[line].First; i < n.Lines[line].End; i++ {
+			at := n.Structure(line, i)
+			class := at.Class
+			if at.Zone < 0 {
+				class = byDefault
+			}
+			if class >= basis.ClassE {
+				x.Structures = append(x.Structures, n.Number(i))
+			}
+		}
+		if len(x.Structures) > 0 {
+			s.staying = append(s.staying, x)
+			s.notes = append(s.notes, fmt.Sprintf("Class e stays e at %s of %s, since no worse class has a figure: %s.", counted(len(x.Structures), "structure", "structures"), x.Line, enumerated(x.Structures, 20)))
+		}
+	}
+}
+
+// addLines sums up the lines, and what stops the work on each.
+func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
+	r := l.Then
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		name := r.Project.Symbols.Text(r.Network.Lines[line].Symbol)
+		sum := scopeLine{line: name, structures: r.Network.Lines[line].End - r.Network.Lines[line].First, lengthKM: lengthKM(r, line), unjudged: unjudged[line]}
+		stops := map[string]*scopeStop{}
+		var order []string
+		for i := range s.changes {
+			c := &s.changes[i]
+			if c.line != name {
+				continue
+			}
+			if c.toHang != "" {
+				sum.needing++
+			}
+			sum.units, sum.sets = sum.units+c.unitsToFit, sum.sets+c.sets
+			if c.toHang != "" {
+				sum.price += c.price
+			}
+			if len(c.stops) == 0 {
+				continue
+			}
+			sum.stopped++
+			sum.stoppedKM += c.lengthM / 1000
+			for k, limit := range c.stops {
+				if slices.Contains(c.stops[:k], limit) {
+					continue
+				}
+				stop := stops[limit]
+				if stop == nil {
+					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy}
+					stops[limit] = stop
+					order = append(order, limit)
+				}
+				stop.structures = append(stop.structures, c.structure)
+				stop.km += c.lengthM / 1000
+				stop.percent = 100 * stop.km / sum.lengthKM
+			}
+		}
+		for i := range s.coverage {
+			if c := &s.coverage[i]; c.line == line {
+				sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
+				sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+c.today.Lacking()
+			}
+		}
+		s.perLine = append(s.perLine, sum)
+		slices.SortFunc(order, func(a, b string) int {
+			return cmp.Or(-cmp.Compare(len(stops[a].structures), len(stops[b].structures)), cmp.Compare(a, b))
+		})
+		for _, limit := range order {
+			s.stops = append(s.stops, *stops[limit])
+		}
+	}
+}
+
+// inWords is a scenario on a line in one sentence.
+func (l *scopeLine) inWords(s *ScopeOf) string {
+	text := fmt.Sprintf("%s, %s: ", l.line, s.scenario.Name)
+	switch {
+	case l.needing == 0 && l.stopped == 0 && l.notJudged > 0:
+		return text + fmt.Sprintf("nothing that could be judged needs work; %s.", l.lacking())
+	case l.needing == 0 && l.stopped == 0:
+		return text + "nothing needs work."
+	}
+	text += fmt.Sprintf("%d of %d structures need other or more insulators (%s to fit", l.needing, l.structures, counted(l.units, "unit", "units"))
+	if l.sets > 0 {
+		text += ", " + counted(l.sets, "set", "sets") + " to add"
+	}
+	if l.needing > 0 && !math.IsNaN(l.price) {
+		text += ", the units for " + grouped(int(math.Round(l.price)))
+	}
+	text += ")"
+	if l.stopped > 0 {
+		var limits []string
+		for i := range s.stops {
+			if stop := &s.stops[i]; stop.line == l.line {
+				limits = append(limits, fmt.Sprintf("%s %d", stop.limit, len(stop.structures)))
+			}
+		}
+		text += fmt.Sprintf("; at %d, %.1f km of %.1f km, no remedy serves (%s)", l.stopped, l.stoppedKM, l.lengthKM, strings.Join(limits, ", "))
+	}
+	if l.notJudged > 0 {
+		text += "; " + l.lacking()
+	}
+	return text + "."
+}
+
+// lacking says how many verdicts a scenario leaves open, and how many of them today.
+func (l *scopeLine) lacking() string {
+	return fmt.Sprintf("%s could not be judged (%d today)", counted(l.notJudged, "verdict", "verdicts"), l.notJudgedToday)
+}
+
+// changesInWords says what a scenario changes, a line of text each.
+func (s *ScopeOf) changesInWords() (list []string) {
+	for _, x := range s.scenario.Set {
+		list = append(list, fmt.Sprintf("%s is %s", x.Column, x.Value))
+	}
+	for _, c := range s.scenario.Criteria {
+		list = append(list, fmt.Sprintf("criterion %s is %s", c.Key, c.Shown()))
+	}
+	if s.scenario.Classes != "" {
+		list = append(list, "pollution classes: "+s.scenario.Classes)
+	}
+	return list
+}

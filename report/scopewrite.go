@@ -1,0 +1,366 @@
+package report
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/headroom"
+	scenarios "dryarc/audit/scope"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom/encoding/geojson"
+	"github.com/xuri/excelize/v2"
+)
+
+// Scope is what is told of scenarios beside the project as it stands.
+type Scope struct {
+	Today     *audit.Result
+	Scenarios []*ScopeOf
+	// Headroom is how far each line is from falling short as it stands, where WithHeadroom.
+	Headroom     []headroom.Curve
+	WithHeadroom bool
+}
+
+// ScopeID is the id of a run over scenarios: the same for the same audit, scenarios and outputs.
+func ScopeID(today *audit.Result, list []*audit.Scenario, withHeadroom bool) string {
+	hash := sha256.New()
+	fmt.Fprintf(hash, "%s\n", today.Run.ID)
+	if withHeadroom {
+		fmt.Fprintln(hash, "headroom")
+	}
+	for _, s := range list {
+		fmt.Fprintf(hash, "%q %q %q", s.Name, names(today.Project, s.Lines), s.Set)
+		for _, c := range s.Criteria {
+			fmt.Fprintf(hash, " %q %q", c.Key, c.Value)
+		}
+		fmt.Fprintf(hash, " %q\n", s.Classes)
+	}
+	return hex.EncodeToString(hash.Sum(nil))[:16]
+}
+
+// scopeFile is the output of a run over scenarios that says what the others are.
+const scopeFile = "scope.json"
+
+// outputs lists the files in the order in which they take their names, as those of an audit.
+func (s *Scope) outputs() []output {
+	return []output{
+		{name: "scope.xlsx", write: s.writeBook},
+		{name: "scope.geojson", write: s.writeLayer},
+		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) error {
+			return s.JSON(ctx, w, others)
+		}},
+	}
+}
+
+// The outputs of a scenario on request, by the names that ask for them.
+const (
+	AlsoRegister = "register" // the register as it would be with the remedies done
+	AlsoLines    = "lines"    // the sheet Lines as the scenario has it
+)
+
+// RefusedOfScope tells before anything is judged which output of a scenario on request cannot be written; the error is a *WriteError.
+func RefusedOfScope(p *audit.Project, also []string) error {
+	if again := remediedAgain(p, AlsoRegister); again != nil && slices.Contains(also, AlsoRegister) {
+		return &WriteError{scopeRegisterFile, again}
+	}
+	return nil
+}
+
+const scopeRegisterFile = "scope-register.xlsx"
+
+// onRequest are the outputs of one scenario that are written only where they are asked for, before the one that says what the others
+// are.
+func (s *Scope) onRequest(list []output, also []string) []output {
+	own := func(name string, write func(ctx context.Context, w io.Writer, l *scenarios.Look) error) {
+		list = slices.Insert(list, len(list)-1, output{name: name, write: func(ctx context.Context, w io.Writer, _ *audit.Result) error {
+			return write(ctx, w, s.Scenarios[0].look)
+		}})
+	}
+	if slices.Contains(also, AlsoRegister) {
+		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
+			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs})
+		})
+	}
+	if slices.Contains(also, AlsoLines) {
+		own("scope-lines.xlsx", writeLinesOf)
+	}
+	return list
+}
+
+// writeLinesOf writes the sheet Lines of a scenario, in the form in which it is read.
+func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err error) {
+	file := excelize.NewFile()
+	defer func() {
+		if closing := file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	b := &book{file: file, looks: looks{file, map[look]int{}}, result: l.Then, about: "Upgrade scope"}
+	tables := []sheet{{linesSheet, blue, func(ctx context.Context) error {
+		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
+	}}}
+	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
+		return b.writeNotes(fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name))
+	}}
+	if err := b.nameSheets(append(slices.Clone(tables), notes)); err != nil {
+		return err
+	}
+	if err := notes.fill(ctx); err != nil {
+		return err
+	}
+	if err := b.fillTables(ctx, tables); err != nil {
+		return err
+	}
+	if err := b.setProperties(); err != nil {
+		return err
+	}
+	return b.writeTo(w)
+}
+
+// WriteScope writes every output of scenarios into dir, as Write does those of an audit. What is asked for beside them is of one
+// scenario, which was kept.
+func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, error) {
+	list := s.onRequest(s.outputs(), how.Also)
+	if err := sparesInputs(dir, s.Today.Project, list); err != nil {
+		return nil, err
+	}
+	if err := sparesOthers(dir, list); err != nil {
+		return nil, err
+	}
+	return writeAll(ctx, realDisk{}, dir, s.Today, func(folder) ([]output, error) { return list, nil }, how)
+}
+
+// The members of scope.json, beside those of audit.json.
+type (
+	scenarioRecord struct {
+		Name                  string
+		Lines                 []string
+		Set, Criteria         map[string]string // criteria in words
+		Classes               string            // in words; empty where they stay
+		Notes, InWords        []string          // a sentence for each line
+		New, Mended, Unjudged []string          // ids
+		Sums                  []scopeLineRecord
+		Coverage              []scopeCoverageRecord
+		Material              []scopeMaterialRecord
+		Stops                 []scopeStopRecord
+	}
+	scopeLineRecord struct {
+		Line       string `json:"line"`
+		Structures int    `json:"structures"`
+		Needing    int    `json:"structures_to_work_on"`
+		Units      int    `json:"units_to_fit"`
+		Sets       int    `json:"sets_to_add"`
+		Price      number `json:"price"`
+		Stopped    int    `json:"structures_stopped"`
+		StoppedKM  metres `json:"stopped_km"`
+		LengthKM   metres `json:"length_km"`
+	}
+	scopeCoverageRecord struct {
+		Line  string       `json:"line"`
+		Check string       `json:"check"`
+		Today scopeVerdict `json:"today"`
+		Then  scopeVerdict `json:"then"`
+		New   int          `json:"new"`
+		Mend  int          `json:"mended"`
+	}
+	scopeVerdict struct {
+		Meets         int `json:"meets"`
+		FallsShort    int `json:"falls_short"`
+		NotApplicable int `json:"not_applicable"`
+		NotAssessed   int `json:"not_assessed"`
+		NotAsked      int `json:"not_asked"`
+	}
+	scopeMaterialRecord struct {
+		Item       string `json:"item"`
+		Unit       string `json:"unit"`
+		Stocked    bool   `json:"stocked"`
+		Fit        int    `json:"fit"`
+		Remove     int    `json:"remove"`
+		Reuse      int    `json:"reuse"`
+		Structures int    `json:"structures"`
+		Price      number `json:"price"`
+	}
+	scopeStopRecord struct {
+		Line       string   `json:"line"`
+		Limit      string   `json:"limit"`
+		Structures []string `json:"structures"`
+		KM         metres   `json:"km"`
+		Percent    number   `json:"percent"`
+		Example    string   `json:"example"`
+	}
+)
+
+// JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario.
+func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
+	out := newJSONStream(ctx, w)
+	run, err := runOf(ctx, s.Today)
+	if err != nil {
+		return err
+	}
+	run.Outputs = append(run.Outputs, others...)
+	out.member("run", run)
+	list(out, "coverage", coverageRecords(s.Today))
+	list(out, "lines", lineRecords(s.Today))
+	out.begin("scenarios")
+	out.buffer.WriteByte('[')
+	for i, x := range s.Scenarios {
+		if i > 0 {
+			out.buffer.WriteByte(',')
+		}
+		out.flush()
+		if out.err != nil {
+			return out.err
+		}
+		if err := x.writeJSON(ctx, w, s.Today); err != nil {
+			return err
+		}
+	}
+	out.buffer.WriteByte(']')
+	if s.WithHeadroom {
+		list(out, "headroom", headroomRecords(s.Today, s.Headroom))
+	}
+	return out.end()
+}
+
+// writeJSON writes one scenario as an object.
+func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Result) error {
+	out, rec := newJSONStream(ctx, w), s.record(today)
+	out.member("name", rec.Name)
+	out.member("lines", rec.Lines)
+	out.member("set", rec.Set)
+	out.member("criteria", rec.Criteria)
+	out.member("classes", rec.Classes)
+	out.member("notes", rec.Notes)
+	out.member("stays_in_class_e", none(s.staying))
+	out.member("in_words", rec.InWords)
+	list(out, "assumptions", slices.Values(s.assumptions))
+	list(out, "sums", slices.Values(rec.Sums))
+	list(out, "coverage", slices.Values(rec.Coverage))
+	list(out, "exceptions", s.exceptions.each(out))
+	out.member("new", rec.New)
+	out.member("mended", rec.Mended)
+	out.member("not_assessed_any_more", rec.Unjudged)
+	list(out, "jobs", s.jobs.each(out))
+	list(out, "material", slices.Values(rec.Material))
+	list(out, "stopped", slices.Values(rec.Stops))
+	return out.end()
+}
+
+func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
+	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
+		Notes: none(s.notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
+		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
+	for _, x := range s.scenario.Set {
+		rec.Set[x.Column] = x.Value
+	}
+	for _, c := range s.scenario.Criteria {
+		rec.Criteria[c.Key] = c.Value
+	}
+	for i := range s.perLine {
+		l := &s.perLine[i]
+		rec.InWords = append(rec.InWords, l.inWords(s))
+		price := l.price
+		if l.needing == 0 {
+			price = math.NaN()
+		}
+		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.units, l.sets, number(price), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
+	}
+	for i := range s.coverage {
+		c := &s.coverage[i]
+		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), today.Checks[c.check].ID,
+			verdictsOf(&c.today), verdictsOf(&c.then), c.newly, c.mended})
+	}
+	for i := range s.material {
+		m := &s.material[i]
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
+	}
+	for i := range s.stops {
+		x := &s.stops[i]
+		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
+	}
+	return rec
+}
+
+func verdictsOf(c *audit.Coverage) scopeVerdict {
+	return scopeVerdict{c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, c.NotAsked}
+}
+
+// none is a list that is written as [] where it is empty.
+func none[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}
+
+// scopeProperties are the properties of a structure in a scenario.
+type scopeProperties struct {
+	Scenario  string   `json:"scenario"`
+	Line      string   `json:"line"`
+	Structure string   `json:"structure"`
+	ChainageM metres   `json:"chainage_m"`
+	Needed    string   `json:"needed"`
+	Hangs     string   `json:"hangs"`
+	ToHang    string   `json:"to_hang"`
+	Units     int      `json:"units_to_fit"`
+	LongerMM  number   `json:"longer_mm"`
+	Price     number   `json:"price"`
+	StoppedBy string   `json:"stopped_by"`
+	Limits    []string `json:"limits"`
+}
+
+type scopeFeature struct {
+	Type       string            `json:"type"`
+	Geometry   *geojson.Geometry `json:"geometry"`
+	Properties scopeProperties   `json:"properties"`
+}
+
+// feature is a structure that needs something in a scenario.
+func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
+	geometry, err := geometryOf([]orb.Point{c.at})
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+	return scopeFeature{"Feature", geometry, p}, err
+}
+
+// writeLayer writes every structure that needs something in a scenario as a point, once for each scenario.
+func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) error {
+	out := newCollection(ctx, w, s.Today)
+	list(out, "features", func(yield func(json.RawMessage) bool) {
+		for _, x := range s.Scenarios {
+			for feature := range x.features.each(out) {
+				if !yield(feature) {
+					return
+				}
+			}
+		}
+	})
+	return out.end()
+}
+
+// ScopeSummary prints what the scenarios come to, a sentence for each line.
+func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
+	for _, x := range s.Scenarios {
+		for i := range x.perLine {
+			fmt.Fprintln(w, Visible(x.perLine[i].inWords(x)))
+		}
+		for _, note := range x.notes {
+			fmt.Fprintf(w, "  %s\n", Visible(note))
+		}
+	}
+	if s.WithHeadroom {
+		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.Headroom), "curve", "curves"), headroomSheet)
+	}
+	var files []string
+	for _, o := range s.onRequest(s.outputs(), also) {
+		files = append(files, o.name)
+	}
+	fmt.Fprintf(w, "run %s; written to %s: %s\n%s\n", s.Today.Run.ID, Visible(dir), strings.Join(files, ", "), Caution)
+}
