@@ -112,6 +112,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	r.distrustCatalogue()
 	r.assumeCentury()
 	r.sayExpanded()
+	r.adviseKinds()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}
