@@ -32,6 +32,8 @@ type register struct {
 	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
 	passes, pass int
 	said         []audit.Fault
+	byPhase      []assembly // the rows that the row at hand makes, one for each phase
+	ofPhases     []string   // the columns that the sheet at hand has for each phase
 
 	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
 	blankBelow []string

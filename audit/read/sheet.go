@@ -166,6 +166,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.register.ofPhases = s.shape.columnsByPhase()
 	s.findStatus()
 	defer s.sayStatus()
 	var row R
