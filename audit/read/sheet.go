@@ -308,6 +308,10 @@ func (s *sheetReader[R]) findMerged() {
 // cell reads the cell of one column into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
+	if p.alone != "" {
+		s.ofOnePhase(i, row, at)
+		return
+	}
 	if s.isRepeated(i) && p.column.read(row, s.grid.cells[p.index], p.in) == nil {
 		return
 	}
