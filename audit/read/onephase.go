@@ -88,3 +88,21 @@ func (s *sheetReader[R]) ofOnePhase(i int, row *R, at audit.Source) {
 	faulty := s.faulty(row)
 	*faulty = faulty.With(p.column.field)
 }
+
+// eachPhase maps the phases to their headings, where a heading stands over a column for each and nothing else; empty elsewhere.
+func eachPhase(heading string, below []string) string {
+	var pairs []string
+	set := audit.Phases(0)
+	for _, text := range below {
+		phase := phaseOf(text)
+		if phase == 0 || set&phase != 0 {
+			return ""
+		}
+		set |= phase
+		pairs = append(pairs, fmt.Sprintf("%q: %q", text, joinHeading(heading, text)))
+	}
+	if len(pairs) != threePhases {
+		return ""
+	}
+	return strings.Join(pairs, ", ")
+}
