@@ -233,6 +233,14 @@ func (a *Assembly) CountsUnits() bool {
 	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return !a.units[part.Unit].Kind.HasUnitCount() })
 }
 
+// MayCountUnits tells whether every unit of a string is one of those that share its length, or of a kind that nobody states.
+func (a *Assembly) MayCountUnits() bool {
+	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool {
+		kind := a.units[part.Unit].Kind
+		return !kind.HasUnitCount() && kind != basis.KindUnknown
+	})
+}
+
 // AverageDiameterMM is the largest average diameter of the units in the string, NaN where none is stated.
 func (a *Assembly) AverageDiameterMM() float64 {
 	if a.Makeup == nil {

@@ -50,6 +50,13 @@ var (
 	NeedsKind = Need{"construction of the unit", ofAssembly, func(s *Subject) Reason {
 		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellKind))
 	}}
+	NeedsKindStated = Need{"kind of the unit", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksKind() }}
+	NeedsPinKind    = Need{"kind of the unit, where it may be a pin insulator", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacksKindStanding(Pin, basis.Pin)
+	}}
+	NeedsShackleKind = Need{"kind of the unit, where it may be a shackle insulator", ofAssembly, func(s *Subject) Reason {
+		return s.Assembly.lacksKindStanding(Shackle, basis.Shackle)
+	}}
 	NeedsArrangement = Need{"arrangement of the strings", ofAssembly, func(s *Subject) Reason {
 		return faulty(s.Assembly.Faulty.Has(CellArrangement))
 	}}
@@ -270,6 +277,25 @@ func (a *Assembly) lacks(missing bool, cell Cell, reason Reason) Reason {
 		return FaultyField
 	}
 	return reason
+}
+
+// lacksKind is why the kind of a unit in the string is not known.
+func (a *Assembly) lacksKind() Reason {
+	switch {
+	case !a.HasKind(basis.KindUnknown):
+		return NoReason
+	case a.UnitFaulty.Has(CellKind):
+		return FaultyField
+	}
+	return UnitKindNotStated
+}
+
+// lacksKindStanding is why it is not known whether an insulator is of a kind that stands alone, as its duty does not say it.
+func (a *Assembly) lacksKindStanding(duty Duty, kind basis.Kind) Reason {
+	if a.Duty == duty || a.HasKind(kind) || a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString > 1 {
+		return NoReason
+	}
+	return a.lacksKind()
 }
 
 // lacksSoundness is why it is not known whether a defect has failed the whole string.

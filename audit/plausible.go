@@ -134,7 +134,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 		return
 	}
 	unit := &p.Units[parts[0].Unit]
-	if !unit.Kind.HasUnitCount() || basis.IsLengthOf(direct.LengthMM, int(row.UnitsPerString), unit.SpacingMM) {
+	if !unit.Kind.MayCountUnits(int(row.UnitsPerString)) || basis.IsLengthOf(direct.LengthMM, int(row.UnitsPerString), unit.SpacingMM) {
 		return
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM),

@@ -12,7 +12,8 @@ import (
 type counted struct {
 	row                   *AssemblyRow
 	units                 int  // unread where the cell cannot be read, or which unit or duty it is
-	maybe                 bool // whether it is a row of discs cannot be read
+	maybe                 bool // whether it is a row of discs cannot be read, or is not stated
+	unstated              bool // nobody states the kind of its units, of which it has several
 	strings               int  // −1 where that is blank, unread where it cannot be read
 	phases                int  // 0 where that is not known, unread where it cannot be read
 	lengthMM              float64
@@ -31,20 +32,27 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 			all = append(all, c)
 		}
 	}
+	phases, strings := func(c counted) int { return c.phases }, func(c counted) int { return c.strings }
 	switch {
-	case areTotals(all, func(c counted) int { return c.phases }):
-		n.doubtTotal(line, all, "phases")
-	case areTotals(all, func(c counted) int { return c.strings }):
-		n.doubtTotal(line, all, "strings")
+	case areTotals(all, phases):
+		n.doubtTotal(line, withoutOthers(all, phases), "phases")
+	case areTotals(all, strings):
+		n.doubtTotal(line, withoutOthers(all, strings), "strings")
 	default:
-		singles := ofStrings(all, 1)
+		known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 		for strings := 2; strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
-			if areTimesThe(singles, several, strings) {
+			if areTimesThe(ofStrings(all, 1), several, strings) || areTimesThe(ofStrings(known, 1), ofStrings(known, strings), strings) {
 				n.doubtTotal(line, several, "strings")
 			}
 		}
 	}
+}
+
+// withoutOthers are the rows but for those of units of a kind that nobody states, and of which the number is none that is likely a total:
+// they acquit no row, and none of them is doubted for another.
+func withoutOthers(all []counted, of func(c counted) int) []counted {
+	return slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated && !isTotal(c, of) })
 }
 
 // ofStrings are the rows of so many strings, and those that may be: whose strings cannot be read and whose units can be shared out over
@@ -58,7 +66,7 @@ func ofStrings(all []counted, strings int) []counted {
 // mostStringsOfATotal is the most strings in parallel over which units are believed to be counted (a choice of this program).
 const mostStringsOfATotal = 4
 
-// countDiscs takes a row of one kind of cap-and-pin units, if it is one or may be by what cannot be read of it.
+// countDiscs takes a row of one kind of cap-and-pin units, if it is one or may be by what cannot be read of it or is not stated.
 func (n *Network) countDiscs(line *Line, row *AssemblyRow) (c counted, is bool) {
 	p := n.Project
 	if !row.mayCarryPhase() {
@@ -81,9 +89,11 @@ func (n *Network) countDiscs(line *Line, row *AssemblyRow) (c counted, is bool) 
 	at := p.Makeups[row.Makeup].Parts[0].Unit
 	unit := &p.Units[at]
 	isUnread := row.Faulty.Has(CellUnitsPerString) || row.Faulty.Has(CellDuty)
-	if unit.Kind != basis.CapAndPin && !FaultsOf(p.UnitFaults, at).Has(CellKind) || row.UnitsPerString < 2 && !isUnread {
+	isFaulty := FaultsOf(p.UnitFaults, at).Has(CellKind)
+	if unit.Kind != basis.CapAndPin && unit.Kind != basis.KindUnknown && !isFaulty || row.UnitsPerString < 2 && !isUnread {
 		return c, false
 	}
+	c.unstated = unit.Kind == basis.KindUnknown && !isFaulty && !isUnread
 	c.maybe = isUnread || unit.Kind != basis.CapAndPin
 	if isUnread {
 		c.units = unread
@@ -100,11 +110,14 @@ func (n *Network) countDiscs(line *Line, row *AssemblyRow) (c counted, is bool) 
 // areTotals tells whether every row of a line has a number of units that can be shared out over as many as of says, two or more, and is
 // far beyond what any string of the line is. What cannot be read may be so, but not on every row.
 func areTotals(all []counted, of func(c counted) int) bool {
-	isTotal := func(c counted) bool {
-		over := of(c)
-		return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
-	}
-	return len(all) >= fewestRows && slices.ContainsFunc(all, isTotal) && !slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c) })
+	return len(all) >= fewestRows && slices.ContainsFunc(all, func(c counted) bool { return isTotal(c, of) }) &&
+		!slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c, of) })
+}
+
+// isTotal tells whether a row has such a number of units.
+func isTotal(c counted, of func(c counted) int) bool {
+	over := of(c)
+	return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
 }
 
 func isRead(c counted) bool { return c.units != unread }

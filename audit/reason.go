@@ -99,6 +99,7 @@ const (
 	ResidualNotStated
 	MaterialUnknown
 	KindNotStated
+	UnitKindNotStated
 	CantileverUnknown
 	CompressionUnknown
 	AxialRatingUnknown
@@ -231,6 +232,7 @@ var reasonTexts = [reasons]string{
 	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
 	MaterialUnknown:         "defective units whose material is not stated",
 	KindNotStated:           "defective units of a kind that is not stated, which may have failed the whole string",
+	UnitKindNotStated:       "kind of the unit not stated",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
 	CompressionUnknown:      "compression rating of the pin or post unknown",
 	AxialRatingUnknown:      "rating of the pin or post for a pull along its axis unknown",

@@ -81,6 +81,9 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
+	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayCountUnits() && !a.CountsUnits() {
+		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
+	}
 	across := a.gapWithstand(shape, share*a.arcingMM(), c)
 	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
 		across.Reason = UnitTestedAlone

@@ -43,13 +43,13 @@ func MostInSeries(kind Kind) int {
 // figure contradicts nothing.
 func Contradicts(figure, least float64) bool { return figure < least*(1-Tolerance) }
 
-// PlausibleUnitCreepage reports whether a unit may have a creepage on its spacing, both in mm. Only insulators that hang are told: what
+// PlausibleUnitCreepage reports whether a unit may have a creepage on its spacing, both in mm. Insulators that hang are told, and those of a kind that nobody states: what
 // stands states no spacing of its own. An unknown figure may be anything.
 //
 // Source: see MostCreepagePerLength.
 func PlausibleUnitCreepage(kind Kind, creepageMM, spacingMM float64) bool {
 	switch kind {
-	case CapAndPin, LongRod, Composite:
+	case CapAndPin, LongRod, Composite, KindUnknown:
 		return !Contradicts(MostCreepagePerLength*spacingMM, creepageMM)
 	}
 	return true

@@ -60,6 +60,10 @@ func (k Kind) CanPuncture() bool { return k == CapAndPin || k == Pin || k == Sha
 // units do.
 func (k Kind) HasUnitCount() bool { return k == CapAndPin }
 
+// MayCountUnits reports whether a string of a number of units may be built of units that share its length: of cap-and-pin units it is, and of
+// several units of a kind that nobody states it may be.
+func (k Kind) MayCountUnits(units int) bool { return k.HasUnitCount() || k == KindUnknown && units > 1 }
+
 // Unit is one insulator as a catalogue or a register describes it. A number that is not known is NaN.
 //
 // The voltages belong to one unit and do not multiply with the number of units in a string. DryKV and WetKV are power

@@ -117,6 +117,42 @@ func TestWithstandOfStrings(t *testing.T) {
 	}
 }
 
+// Where nobody states the kind of a unit, what concerns some kinds alone is not assessed: it was said to be not applicable, as of another kind.
+func TestUnitsOfNoStatedKind(t *testing.T) {
+	discs := func(b *base) *audit.AssemblyRow { b.unit("U120B").Kind = basis.KindUnknown; return b.rows(3)[0] }
+	for _, o := range []struct {
+		name, check string
+		change      func(b *base)
+		outcome     audit.Outcome
+		reason      audit.Reason
+	}{
+		{"their number", "units-for-voltage", func(b *base) { discs(b).UnitsPerString = 5 }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"the length that creepage asks for", "string-too-long", func(b *base) { discs(b); b.Lines[0].LongestStringMM = 1320 }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"the length that hangs", "string-too-long", func(b *base) { discs(b); b.Lines[0].LongestStringMM = 1300 }, audit.FallsShort, audit.NoReason},
+		{"the table of discs", "lightning-withstand", func(b *base) { discs(b) }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"the table of discs, wet", "wet-withstand", func(b *base) { discs(b) }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"a gap that the table may govern", "lightning-withstand", func(b *base) {
+			discs(b).Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 1400 })
+		}, audit.NotAssessed, audit.UnitKindNotStated},
+		{"tested", "lightning-withstand", func(b *base) {
+			discs(b).Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.Meets, audit.NoReason},
+		{"several are no pin", "pin-voltage", func(b *base) { discs(b) }, audit.NotApplicable, audit.NotPinInsulator},
+		{"one may be a pin", "pin-voltage", func(b *base) { discs(b).UnitsPerString = 1 }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"one on a row of a pin", "pin-voltage", func(b *base) { row := discs(b); row.UnitsPerString, row.Duty = 1, audit.Pin }, audit.FallsShort, audit.NoReason},
+		{"one may be a shackle", "shackle-voltage", func(b *base) { discs(b).UnitsPerString = 1 }, audit.NotAssessed, audit.UnitKindNotStated},
+		{"several are no shackle", "shackle-voltage", func(b *base) { discs(b) }, audit.NotApplicable, audit.NotShackle},
+	} {
+		t.Run(o.name+", "+o.check, func(t *testing.T) {
+			b := newBase(t)
+			o.change(b)
+			v := b.verdict(o.check, 3, "A")
+			require.Equal(t, o.outcome, v.Outcome, "%s", v.Reason)
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+		})
+	}
+}
+
 // A figure that contradicts the line's Um is a fault, and what needs it is not assessed. Um 145 kV has levels of 450 to 650 kV
 // (value from memory), so 225 to 975 kV are believed; half of 145/√3 is 41.9 kV (computed).
 func TestImplausibleVoltages(t *testing.T) {

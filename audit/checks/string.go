@@ -9,9 +9,9 @@ import (
 	"dryarc/audit/basis"
 )
 
-// capAndPin tells the strings that are counted in units.
+// capAndPin tells the strings that are counted in units, and those that may be, since the kind of their units is not stated.
 func capAndPin(s audit.Subject) audit.Reason {
-	if s.Assembly.Makeup != nil && !s.Assembly.CountsUnits() {
+	if s.Assembly.Makeup != nil && !s.Assembly.MayCountUnits() {
 		return audit.NotCapAndPin
 	}
 	return carriesPhase(s)
@@ -39,7 +39,7 @@ var unitsForVoltage = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsUnitsPerString, audit.NeedsStringLength},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsStringLength},
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if !s.Line.Row.System.ThreePhase() {
@@ -241,7 +241,7 @@ var stringTooLong = audit.Check{
 			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's, else units times spacing", Measure: "mm"},
 			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
 		},
-		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for.",
+		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for, or of which kind its units are.",
 		Example: audit.Example{
 			Story: "Class e at Um 145 kV asks for 16 units of 295 mm, 2336 mm long; the line allows 2000 mm",
 			Subject: func() audit.Subject {
@@ -279,7 +279,7 @@ var stringTooLong = audit.Check{
 
 // lengthNeeded judges the length of the string that the site asks for, as far as that is known.
 func lengthNeeded(s audit.Subject, t *audit.Trace) audit.Verdict {
-	for _, need := range creepageNeeds {
+	for _, need := range append([]audit.Need{audit.NeedsKindStated}, creepageNeeds...) {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return audit.CannotTell(reason)
 		}

@@ -30,10 +30,10 @@ var pinVoltage = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsHighestVoltage},
+	Needs:  []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) {
+		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Lacks(audit.NeedsPinKind) == audit.NoReason {
 			return audit.NotPinInsulator
 		}
 		return audit.NoReason
@@ -66,9 +66,10 @@ var shackleVoltage = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
+	Needs:  []audit.Need{audit.NeedsShackleKind},
 	Remedy: "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) {
+		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Lacks(audit.NeedsShackleKind) == audit.NoReason {
 			return audit.NotShackle
 		}
 		return audit.NoReason

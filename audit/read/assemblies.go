@@ -51,8 +51,27 @@ func (r *register) expectAssemblies(rows int) {
 	p.Assemblies = slices.Grow(p.Assemblies, rows)
 }
 
-// keepAssembly completes a row. Only a row that names no line or no structure is left out.
+// keepAssembly keeps a row of a sheet, or the last of the rows that it makes with those before.
 func (r *register) keepAssembly(a *assembly, at audit.Source) {
+	if r.passes < 2 {
+		r.completeAssembly(a, at)
+		return
+	}
+	if r.pass == 0 {
+		r.byPhase = r.byPhase[:0]
+	}
+	if r.byPhase = append(r.byPhase, *a); r.pass < r.passes-1 {
+		return
+	}
+	r.doubtShared(r.byPhase, at)
+	for i := range r.byPhase {
+		r.pass = i
+		r.completeAssembly(&r.byPhase[i], at)
+	}
+}
+
+// completeAssembly completes a row. Only a row that names no line or no structure is left out.
+func (r *register) completeAssembly(a *assembly, at audit.Source) {
 	if r.pass == 0 {
 		r.project.RowsRead++
 	} else {

@@ -19,6 +19,7 @@ type placed[R any] struct {
 	stated  bool   // the heading or the project file states the unit
 	phase   string // of which alone the column is; empty for every phase
 	fixed   string // what the project file says of every row; empty where it says nothing
+	alone   string // what is wrong where it is the column of one phase and those of the others are not used; empty elsewhere
 }
 
 // nowhere is the place of a column that does not stand in the sheet, whose value the project file fixes.
@@ -290,6 +291,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		}
 	}
 	shape.checkPhases()
+	shape.findAlone(told)
 	slices.SortStableFunc(shape.others, func(a, b otherHeading) int { return a.index - b.index })
 	return shape
 }

@@ -14,7 +14,7 @@ func (r *register) doubtUnit(u *unit, at audit.Source) {
 	spacing := u.SpacingMM
 	if !basis.PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM) {
 		r.fault(at, audit.Implausible, "Creepage", inDigits(u.CreepageMM), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %g mm or less; neither is used",
-			u.Kind, u.SpacingMM, basis.MostCreepagePerLength*u.SpacingMM))
+			kindInWords(u.Kind), u.SpacingMM, basis.MostCreepagePerLength*u.SpacingMM))
 		u.CreepageMM, u.faulty = math.NaN(), u.faulty.With(audit.CellCreepage)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
@@ -67,7 +67,7 @@ func (r *register) doubtString(a *assembly) {
 
 // doubtRating compares the rating of a row of what hangs with that of its weakest unit.
 func (r *register) doubtRating(a *assembly, s *summedUp) {
-	if s.kind != basis.CapAndPin && s.kind != basis.LongRod && s.kind != basis.Composite {
+	if !s.mayBeDiscs() && s.kind != basis.LongRod && s.kind != basis.Composite {
 		return
 	}
 	d := &a.direct
@@ -85,7 +85,11 @@ func (r *register) doubtArcing(a *assembly, s *summedUp) {
 	if !math.IsNaN(d.LengthMM) || a.Faulty.Has(audit.CellLength) {
 		length = d.LengthMM
 	}
-	if basis.PlausibleArcing(s.kind, d.ArcingMM, length) {
+	kind := s.kind
+	if s.mayBeDiscs() {
+		kind = basis.CapAndPin // of which the most is believed
+	}
+	if basis.PlausibleArcing(kind, d.ArcingMM, length) {
 		return
 	}
 	r.unknown(a, audit.CellArcing, audit.Implausible, "Arcing", inDigits(d.ArcingMM), fmt.Sprintf("is implausible for a string of %g mm; nothing is judged by it", length))
@@ -170,13 +174,26 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 	return s
 }
 
+// mayBeDiscs tells whether the units of a string are discs, or several alike of a kind that nobody states, which may be.
+func (s *summedUp) mayBeDiscs() bool {
+	return s.kind == basis.CapAndPin || !s.mixed && s.kind.MayCountUnits(s.units)
+}
+
+// kindInWords is a kind of unit as faults say it.
+func kindInWords(kind basis.Kind) string {
+	if kind == basis.KindUnknown {
+		return "hanging"
+	}
+	return kind.String()
+}
+
 // lightningKV is what is reckoned for the lightning withstand of the string: by the table of discs, else by the gap that its arcing
 // distance or its length is.
 func (s *summedUp) lightningKV(a *assembly, c *audit.Criteria) float64 {
 	if s.mixed {
 		return math.NaN()
 	}
-	if s.kind == basis.CapAndPin && basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
+	if s.mayBeDiscs() && basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
 		if kV, ok := basis.LightningWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM); ok {
 			return kV
 		}
@@ -200,7 +217,7 @@ func (s *summedUp) lightningKV(a *assembly, c *audit.Criteria) float64 {
 
 // mostLightningShare bounds a tested lightning voltage against lightningKV.
 func (s *summedUp) mostLightningShare() float64 {
-	if s.kind == basis.CapAndPin {
+	if s.mayBeDiscs() {
 		return basis.MostDiscWithstandShare
 	}
 	return basis.MostWithstandShare
@@ -208,7 +225,7 @@ func (s *summedUp) mostLightningShare() float64 {
 
 // wetKV is the wet withstand that the table of discs gives for the string.
 func (s *summedUp) wetKV(c *audit.Criteria) float64 {
-	if s.mixed || s.kind != basis.CapAndPin || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
+	if s.mixed || !s.mayBeDiscs() || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
 		return math.NaN()
 	}
 	if kV, ok := basis.WetWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM, c.WetShare.Value); ok {

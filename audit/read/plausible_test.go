@@ -88,6 +88,39 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 	}
 }
 
+// A kind that is left blank believes no more than that of discs does: ten of them are a string.
+func TestFiguresOfAStringOfNoStatedKind(t *testing.T) {
+	for heading, c := range map[string]struct {
+		value any
+		fault string
+	}{
+		"Rating":              {240, `rating "240" is implausible for a string whose weakest unit has 120 kN`},
+		"Arcing":              {1900, `arcing "1900" is implausible for a string of 1460 mm`},
+		"Lightning withstand": {1300, `lightning withstand "1300" is implausible for its string, for which some 894 kV are reckoned`},
+		"Wet withstand":       {700, `wet withstand "700" is implausible for its string, for which some 374 kV are reckoned`},
+		"Creepage":            {3000, ""},
+	} {
+		b := newBase()
+		b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)"}, {"N1", nil, 120, 146, 300, 255}}
+		b = set(set(b, "Unit", "N1"), heading, c.value)
+		var found []string
+		for _, fault := range faultsOf(b.mustRead(t)) {
+			if strings.HasPrefix(fault, "implausible") {
+				found = append(found, fault)
+			}
+		}
+		if c.fault == "" {
+			require.Empty(t, found)
+			continue
+		}
+		require.Len(t, found, 1, heading)
+		require.Contains(t, found[0], c.fault)
+	}
+	b := newBase()
+	b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)"}, {"N1", nil, 120, 146, 3000, 255}}
+	require.Contains(t, strings.Join(faultsOf(set(b, "Unit", "N1").mustRead(t)), "\n"), `creepage "3000" is implausible for one hanging unit of spacing 146 mm`)
+}
+
 // A V set has a string in each leg at least, and is no single string where its number is blank.
 func TestStringsOfAVSetLeftBlank(t *testing.T) {
 	p := set(set(newBase(), "Arrangement", "V"), "Strings", nil).mustRead(t)

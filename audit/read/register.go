@@ -32,6 +32,8 @@ type register struct {
 	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
 	passes, pass int
 	said         []audit.Fault
+	byPhase      []assembly // the rows that the row at hand makes, one for each phase
+	ofPhases     []string   // the columns that the sheet at hand has for each phase
 
 	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
 	blankBelow []string
@@ -112,6 +114,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	r.distrustCatalogue()
 	r.assumeCentury()
 	r.sayExpanded()
+	r.adviseKinds()
 	if p.RowsRead == 0 && !f.register.scheduleOnly {
 		return &InputError{File: files[0], Message: "has no rows under the headings of its sheet Assemblies",
 			Hint: "without assemblies, write register: {file: …, schedule_only: true} to get the schedule of requirements"}

@@ -1,6 +1,10 @@
 package read
 
 import (
+	"math"
+	"slices"
+	"strconv"
+
 	"dryarc/audit"
 )
 
@@ -80,4 +84,83 @@ func (s *sheetReader[R]) phase(row *R, phase string) {
 			c.read(row, phase, unitOfMeasure{factor: 1})
 		}
 	}
+}
+
+// columnsByPhase are the columns that have a heading for each phase.
+func (l *layout[R]) columnsByPhase() (columns []string) {
+	for i := range l.columns {
+		if p := &l.columns[i]; p.phase != "" && !slices.Contains(columns, p.column.heading) {
+			columns = append(columns, p.column.heading)
+		}
+	}
+	return columns
+}
+
+// shared is a figure of a string for which a row has one cell, where what hangs there has one for each phase.
+type shared struct {
+	column string
+	field  audit.Cell
+	figure func(a *assembly) *float64
+}
+
+var sharedFigures = [...]shared{
+	{"Creepage", audit.CellCreepage, func(a *assembly) *float64 { return &a.direct.CreepageMM }},
+	{"Rating", audit.CellRating, func(a *assembly) *float64 { return &a.direct.RatingKN }},
+	{"Length", audit.CellLength, func(a *assembly) *float64 { return &a.direct.LengthMM }},
+	{"Arcing", audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }},
+	{"Lightning withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }},
+	{"Switching withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }},
+	{"Wet withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }},
+}
+
+// doubtShared makes unknown, of the rows of one row of a sheet, the figures of one string where the strings of its phases differ, and the
+// defective units, which may be those of one phase: of which phase a cell is that all of them share is not said.
+func (r *register) doubtShared(rows []assembly, at audit.Source) {
+	doubt := func(column string, field audit.Cell, value, expected string) {
+		r.trouble(audit.Fault{At: at, Column: column, Value: value}, &trouble{kind: audit.Implausible, gathered: "shared by the phases", expected: expected +
+			"; which phase it is of is not known, and what rests on it is not assessed: give the column a heading for each phase too, or each phase a row of its own"})
+		for i := range rows {
+			rows[i].Faulty = rows[i].Faulty.With(field)
+		}
+	}
+	unlike := r.unlike(rows)
+	for _, s := range sharedFigures {
+		if unlike == "" || s.field == audit.CellRating && unlike != unlikeUnits { // a string is no stronger for its length
+			continue
+		}
+		if figure := *s.figure(&rows[0]); !math.IsNaN(figure) && !slices.Contains(r.ofPhases, s.column) {
+			doubt(s.column, s.field, inDigits(figure), "is one figure of a row on which "+unlike+" of the phases differ")
+			for i := range rows {
+				*s.figure(&rows[i]) = math.NaN()
+			}
+		}
+	}
+	if defective := rows[0].Defective; defective > 0 && !slices.Contains(r.ofPhases, "Defective units") {
+		doubt("Defective units", audit.CellDefective, strconv.Itoa(int(defective)), "is one number of a row of several phases, which may be that of one of them")
+		for i := range rows {
+			rows[i].Defective = -1
+		}
+	}
+}
+
+const unlikeUnits = "the units"
+
+// unlike says what of the strings of a row differs between its phases, or may; empty where nothing does.
+func (r *register) unlike(rows []assembly) string {
+	for i := range rows {
+		a, b := &rows[0], &rows[i]
+		switch {
+		case nameKey(a.unit) != nameKey(b.unit) || a.Faulty.Has(audit.CellUnit) != b.Faulty.Has(audit.CellUnit):
+			return unlikeUnits
+		case slices.Contains(r.ofPhases, "Unit") && a.Faulty.Has(audit.CellUnit):
+			return unlikeUnits
+		case a.UnitsPerString != b.UnitsPerString || slices.Contains(r.ofPhases, "Units per string") && b.Faulty.Has(audit.CellUnitsPerString):
+			return "the numbers of units"
+		case slices.Contains(r.ofPhases, "Creepage") && !same(a.direct.CreepageMM, b.direct.CreepageMM):
+			return "the creepages"
+		case slices.Contains(r.ofPhases, "Length") && !same(a.direct.LengthMM, b.direct.LengthMM):
+			return "the lengths"
+		}
+	}
+	return ""
 }

@@ -168,6 +168,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged = newMergedCells(s.book.content.merged(s.grid.ctx, s.found.actual))
 		s.merged.pass(s.headings, nil)
 	}
+	s.register.ofPhases = s.shape.columnsByPhase()
 	s.findStatus()
 	defer s.sayStatus()
 	var row R
@@ -310,6 +311,10 @@ func (s *sheetReader[R]) findMerged() {
 // cell reads the cell of one column into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
+	if p.alone != "" {
+		s.ofOnePhase(i, row, at)
+		return
+	}
 	if s.isRepeated(i) && p.column.read(row, s.grid.cells[p.index], p.in) == nil {
 		return
 	}

@@ -54,7 +54,11 @@ func (s *sheetReader[R]) refuseWide(file string, w wideHeading, message string) 
 	today := slices.IndexFunc(below, func(text string) bool { return !OfAnotherTime(text) })
 	name := joinHeading(w.heading, below[max(0, today)])
 	hint := fmt.Sprintf("say under register in the project file that the headings stand in two rows: headings: [%d, %d]", s.firstHeadings(), s.grid.number)
-	if w.column != "" {
+	switch pairs := eachPhase(w.heading, below); {
+	case w.column == "":
+	case pairs != "":
+		hint += fmt.Sprintf(", and that it has one for each phase: columns: {%s: {%s}}", w.column, pairs)
+	default:
 		hint += fmt.Sprintf(", and which is read, such as columns: {%s: %q}, or a heading for each phase: columns: {%s: {A: %q, …}}", w.column, name, w.column, name)
 	}
 	return &InputError{File: file, Message: message, Hint: hint}

@@ -137,7 +137,7 @@ func (e *entry) phased(kind read.Sheet) {
 				}
 				return r
 			}, c.Name))
-			if len(fields) < 2 || e.fit.Uses(c.Name) {
+			if len(fields) == 0 || e.fit.Uses(c.Name) {
 				continue
 			}
 			for _, at := range []int{len(fields) - 1, 0} {

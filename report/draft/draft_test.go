@@ -94,6 +94,8 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n      Units per string: {A: Discs Fase A, B: Discs Fase B, C: Discs Fase C}   #"}},
 		"columns that name a phase and nothing else": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Fase A,Fase B,Fase C", "HO-66,%d,suspension,U70BL,5,5,6")},
 			want: []string{"\n      # Units per string: {A: Fase A, B: Fase B, C: Fase C}   # is it?"}, not: []string{"\n      Units per string:"}, unreadable: true},
+		"columns that are called by a phase alone": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,R,Y,B", "HO-66,%d,suspension,U70BL,5,5,6")},
+			want: []string{"\n      # Units per string: {R: R, \"Y\": \"Y\", B: B}   # is it? Headings that name a phase and nothing else"}, not: []string{"which of"}, unreadable: true},
 		"conductors in place of phases": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Leiter L1,Leiter L2,Leiter L3", "HO-66,%d,suspension,U70BL,5,5,6")},
 			want: []string{"\n      # Units per string: {L1: Leiter L1, L2: Leiter L2, L3: Leiter L3}   # is it?"}, unreadable: true},
 		"phases of which one is missing": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "a.csv": rowsOf("Line,Tower No.,Duty,Insulator type,Faza L1,Faza L2", "HO-66,%d,suspension,U70BL,5,5")},
