@@ -33,10 +33,14 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 		e := &after[i]
 		stays[spotOf(e)] = true
 		k, known := find(jobs, e.Line, e.Structure)
-		if _, before := fell[spotOf(e)]; !known || before || len(jobs[k].rows) == 0 {
+		if !known || len(jobs[k].rows) == 0 {
 			continue
 		}
 		j := &jobs[k]
+		if _, before := fell[spotOf(e)]; before {
+			j.noteStanding(r, e)
+			continue
+		}
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {
 			continue
 		}
@@ -55,6 +59,35 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 			jobs[k].AlsoMends = append(jobs[k].AlsoMends, i)
 		}
 	}
+}
+
+// noteStanding notes in a job an exception that stands with the work done on what the job changes, where no job is for it and it is more than a
+// note: as one that still falls short, or where that row did not, as one that the work brings.
+func (j *Job) noteStanding(r *audit.Result, e *audit.Exception) {
+	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note ||
+		e.Assembly < 0 || !j.touches(e.Assembly, len(r.Project.Assemblies)) {
+		return
+	}
+	o := Open{Check: e.Check, Circuit: e.Circuit, Exception: slices.IndexFunc(r.Exceptions, func(was audit.Exception) bool {
+		return spotOf(&was) == spotOf(e) && was.Assembly == e.Assembly
+	})}
+	if slices.ContainsFunc(j.Open, func(known Open) bool {
+		return known.Check == o.Check && known.Circuit == o.Circuit && (known.Exception >= 0) == (o.Exception >= 0)
+	}) {
+		return
+	}
+	j.Open = append(j.Open, o)
+	what := "leaves"
+	if o.Exception < 0 {
+		what = "brings"
+	}
+	j.Trace = append(j.Trace, fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence))
+}
+
+// touches tells whether a job changes a row of the register, or adds it behind those that it has.
+func (j *Job) touches(row, rows int) bool {
+	return row >= rows || slices.ContainsFunc(j.rows, func(t audit.TrialRow) bool { return t.At == row }) ||
+		slices.ContainsFunc(j.dropped, func(d repeated) bool { return d.repeat == row })
 }
 
 // changes tells whether a job surely changes what an exception is of: its row, or the circuit where it is of none. Work that is done only where

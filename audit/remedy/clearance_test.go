@@ -104,3 +104,30 @@ func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
 		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
 	}
 }
+
+// A second string beside each is no remedy for what swings too far, by its weight; where strength asks for it, it is not known how far it may swing, since
+// the fittings that are stated are of one string.
+func TestNoSecondStringForItsWeight(t *testing.T) {
+	heavy := func(p *audit.Project) { // 10 × U120B swing too far, and two of them would not
+		unitOf(p, "U120B").WeightKg = 5
+	}
+	swing, _ := swingAt3(t, func() *audit.Project { p := besideAWall(t, 5000); heavy(p); return p }())
+	p := besideAWall(t, 500+(9*146+300)*math.Sin(swing*math.Pi/180))
+	heavy(p)
+	_, jobs := searched(t, p)
+	for _, x := range at3(t, jobs).Remedies {
+		require.Equal(t, 1, x.To.Strings, "%+v", x.To)
+	}
+
+	p = besideAWall(t, 5000)
+	heavy(p)
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString = 10
+		states(p, row, func(d *audit.DirectValues) { d.RatingKN = 5 })
+	}
+	r, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.Empty(t, job.Remedies)
+	require.Equal(t, "swing", r.Checks[job.StoppedBy[0].Check].ID)
+	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged")
+}
