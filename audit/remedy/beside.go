@@ -61,27 +61,24 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 	}
 }
 
-// noteStanding notes in a job an exception that stands with the work done on what the job changes, where no job is for it and it is more than a
-// note: as one that still falls short, or where that row did not, as one that the work brings.
+// noteStanding notes in a job an exception of a milder severity than jobs are for that stands with the work done on what the job changes, as one
+// that it leaves, or where that row had none, brings. Notes are not told of again.
 func (j *Job) noteStanding(r *audit.Result, e *audit.Exception) {
-	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note ||
-		e.Assembly < 0 || !j.touches(e.Assembly, len(r.Project.Assemblies)) {
+	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, len(r.Project.Assemblies)) {
 		return
 	}
-	o := Open{Check: e.Check, Circuit: e.Circuit, Exception: slices.IndexFunc(r.Exceptions, func(was audit.Exception) bool {
-		return spotOf(&was) == spotOf(e) && was.Assembly == e.Assembly
-	})}
-	if slices.ContainsFunc(j.Open, func(known Open) bool {
-		return known.Check == o.Check && known.Circuit == o.Circuit && (known.Exception >= 0) == (o.Exception >= 0)
+	what := "brings"
+	if slices.ContainsFunc(r.Exceptions, func(was audit.Exception) bool { return spotOf(&was) == spotOf(e) && was.Assembly == e.Assembly }) {
+		what = "leaves"
+	}
+	if text := fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence); !slices.Contains(j.Trace, text) {
+		j.Trace = append(j.Trace, text)
+	}
+	if !slices.ContainsFunc(j.Open, func(o Open) bool {
+		return o.Check == e.Check && o.Circuit == e.Circuit && (o.Exception >= 0 || o.Reason == audit.NoReason && !o.Brought)
 	}) {
-		return
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1})
 	}
-	j.Open = append(j.Open, o)
-	what := "leaves"
-	if o.Exception < 0 {
-		what = "brings"
-	}
-	j.Trace = append(j.Trace, fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence))
 }
 
 // touches tells whether a job changes a row of the register, or adds it behind those that it has.

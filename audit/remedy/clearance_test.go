@@ -108,21 +108,24 @@ func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
 // A second string beside each is no remedy for what swings too far, by its weight; where strength asks for it, it is not known how far it may swing, since
 // the fittings that are stated are of one string.
 func TestNoSecondStringForItsWeight(t *testing.T) {
-	heavy := func(p *audit.Project) { // 10 × U120B swing too far, and two of them would not
+	heavy := func(units int16) *audit.Project {
+		p := besideAWall(t, 5000)
 		unitOf(p, "U120B").WeightKg = 5
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = units
+		}
+		return p
 	}
-	swing, _ := swingAt3(t, func() *audit.Project { p := besideAWall(t, 5000); heavy(p); return p }())
-	p := besideAWall(t, 500+(9*146+300)*math.Sin(swing*math.Pi/180))
-	heavy(p)
+	swing, _ := swingAt3(t, heavy(10))
+	p := heavy(8)
+	p.Lines[0].Room.ClearanceMM, p.Lines[0].SwingLimitDeg, p.Lines[0].LongestStringMM = math.NaN(), swing-0.01, 1460
 	_, jobs := searched(t, p)
 	for _, x := range at3(t, jobs).Remedies {
 		require.Equal(t, 1, x.To.Strings, "%+v", x.To)
 	}
 
-	p = besideAWall(t, 5000)
-	heavy(p)
+	p = heavy(10)
 	for _, row := range rowsAt(p, "3") {
-		row.UnitsPerString = 10
 		states(p, row, func(d *audit.DirectValues) { d.RatingKN = 5 })
 	}
 	r, jobs := searched(t, p)
