@@ -28,7 +28,10 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []audit.Exception) {
-	stays := map[spot]bool{}
+	stays, had := map[spot]bool{}, map[spotRow]bool{}
+	for i := range r.Exceptions {
+		had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
+	}
 	for i := range after {
 		e := &after[i]
 		stays[spotOf(e)] = true
@@ -38,7 +41,7 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 		}
 		j := &jobs[k]
 		if _, before := fell[spotOf(e)]; before {
-			j.noteStanding(r, e)
+			j.noteStanding(e, len(r.Project.Assemblies), had)
 			continue
 		}
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {
@@ -61,14 +64,20 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 	}
 }
 
+// spotRow is a row of the register at a spot.
+type spotRow struct {
+	spot
+	row int
+}
+
 // noteStanding notes in a job an exception of a milder severity than jobs are for that stands with the work done on what the job changes, as one
 // that it leaves, or where that row had none, brings. Notes are not told of again.
-func (j *Job) noteStanding(r *audit.Result, e *audit.Exception) {
-	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, len(r.Project.Assemblies)) {
+func (j *Job) noteStanding(e *audit.Exception, rows int, had map[spotRow]bool) {
+	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, rows) {
 		return
 	}
 	what := "brings"
-	if slices.ContainsFunc(r.Exceptions, func(was audit.Exception) bool { return spotOf(&was) == spotOf(e) && was.Assembly == e.Assembly }) {
+	if had[spotRow{spotOf(e), e.Assembly}] {
 		what = "leaves"
 	}
 	if text := fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence); !slices.Contains(j.Trace, text) {

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"dryarc/audit"
-	"dryarc/audit"
 	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 
