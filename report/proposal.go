@@ -102,7 +102,7 @@ func removalInWords(x *remedy.Remedy) string {
 	}
 	switch {
 	case unknown == "":
-		return rangesInWords(add(x.Remove, x.More), x.More)
+		return cmp.Or(rangesInWords(add(x.Remove, x.More), x.More), "nothing")
 	case len(x.Remove) == 0:
 		return unknown
 	}
