@@ -27,7 +27,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		for _, change := range changesInWords(x) {
 			fmt.Fprintf(w, "  circuit %s, %s, %s; there now: %s\n", name(x.Circuit), x.To.Duty, change, from)
 		}
-		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(x.Fit, x.Fewer), "nothing"), removalInWords(x), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(fitInWords(x), "nothing"), removalInWords(x), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
 				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
@@ -86,6 +86,14 @@ func countsInWords(counts []remedy.Count) string {
 	return strings.Join(words, ", ")
 }
 
+// fitInWords says what a remedy fits, from how many to how many.
+func fitInWords(x *remedy.Remedy) string {
+	if len(x.Fewer) == 0 {
+		return rangesInWords(add(x.Fit, x.More), x.More)
+	}
+	return rangesInWords(x.Fit, x.Fewer)
+}
+
 // removalInWords says what is to be removed, and where that is not known.
 func removalInWords(x *remedy.Remedy) string {
 	unknown := ""
@@ -94,7 +102,7 @@ func removalInWords(x *remedy.Remedy) string {
 	}
 	switch {
 	case unknown == "":
-		return countsInWords(x.Remove)
+		return cmp.Or(rangesInWords(add(x.Remove, x.More), x.More), "nothing")
 	case len(x.Remove) == 0:
 		return unknown
 	}

@@ -233,6 +233,16 @@ func TestAssumedSidesAreNamed(t *testing.T) {
 	require.NotContains(t, changesInWords(&x)[0], "assumed")
 }
 
+// The register counts the defective units of the worst of several strings: from how many to how many are to be changed is said.
+func TestDefectiveUnitsOfOtherStringsAreCounted(t *testing.T) {
+	units := []remedy.Count{{Unit: "U120B", Count: 2}}
+	x := remedy.Remedy{To: remedy.Set{Unit: "U120B", UnitsPerString: 10, Strings: 2}, Fit: units, Remove: units, AtLeast: true, More: units,
+		Changes: []remedy.Change{{Fit: units, Remove: units, Move: remedy.SoundUnits, AtLeast: true, More: units}}}
+	require.Contains(t, changesInWords(&x)[0], "change 2 to 4 × U120B (sound units for defective ones); the defective units are those of the worst string, and the others may have as many: up to 2 × U120B more to change")
+	require.Equal(t, "2 to 4 × U120B", fitInWords(&x))
+	require.Equal(t, "2 to 4 × U120B", removalInWords(&x))
+}
+
 func TestValuesAreShort(t *testing.T) {
 	require.Equal(t, "1.95", csvField(1.9500000000000002))
 	require.Equal(t, "-71.123456789", csvField(-71.123456789))

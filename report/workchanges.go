@@ -52,6 +52,9 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	text := x.To.String()
 	if c.Move == remedy.SoundUnits {
 		text = "change " + countsInWords(c.Fit)
+		if c.AtLeast {
+			text = "change " + rangesInWords(add(c.Fit, c.More), c.More)
+		}
 	}
 	text += " (" + c.Move.String() + ")"
 	if c.LowerMM > 0 {
@@ -69,7 +72,7 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 		}
 	}
 	if c.AtLeast {
-		text += "; the defective units are those of the worst string, and the others may have some too"
+		text += "; the defective units are those of the worst string, and the others may have as many: up to " + countsInWords(c.More) + " more to change, as a look at each string shows"
 	}
 	if c.RowsContradict {
 		text = lookWhichRow + ": " + text
@@ -93,6 +96,15 @@ func rangesInWords(counts, fewer []remedy.Count) string {
 		}
 	}
 	return strings.Join(words, ", ")
+}
+
+// add is counts with others of the same types.
+func add(counts, more []remedy.Count) []remedy.Count {
+	sum := slices.Clone(counts)
+	for i := range sum {
+		sum[i].Count += countOf(more, sum[i].Unit)
+	}
+	return sum
 }
 
 func countOf(counts []remedy.Count, unit string) int {

@@ -60,6 +60,9 @@ func rowIn(p *audit.Project, t *audit.TrialRow) audit.AssemblyRow {
 		p.Direct = append(p.Direct, t.Figures)
 		row.Direct = uint32(len(p.Direct))
 	}
+	if row.Defective < 0 { // a blank cell would say that none is
+		row.Faulty = row.Faulty.With(audit.CellDefective)
+	}
 	return row
 }
 

@@ -28,15 +28,22 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []audit.Exception) {
-	stays := map[spot]bool{}
+	stays, had := map[spot]bool{}, map[spotRow]bool{}
+	for i := range r.Exceptions {
+		had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
+	}
 	for i := range after {
 		e := &after[i]
 		stays[spotOf(e)] = true
 		k, known := find(jobs, e.Line, e.Structure)
-		if _, before := fell[spotOf(e)]; !known || before || len(jobs[k].rows) == 0 {
+		if !known || len(jobs[k].rows) == 0 {
 			continue
 		}
 		j := &jobs[k]
+		if _, before := fell[spotOf(e)]; before {
+			j.noteStanding(e, len(r.Project.Assemblies), had)
+			continue
+		}
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {
 			continue
 		}
@@ -55,6 +62,38 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 			jobs[k].AlsoMends = append(jobs[k].AlsoMends, i)
 		}
 	}
+}
+
+// spotRow is a row of the register at a spot.
+type spotRow struct {
+	spot
+	row int
+}
+
+// noteStanding notes in a job an exception of a milder severity than jobs are for that stands with the work done on what the job changes, as one
+// that it leaves, or where that row had none, brings. Notes are not told of again.
+func (j *Job) noteStanding(e *audit.Exception, rows int, had map[spotRow]bool) {
+	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, rows) {
+		return
+	}
+	what := "brings"
+	if had[spotRow{spotOf(e), e.Assembly}] {
+		what = "leaves"
+	}
+	if text := fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence); !slices.Contains(j.Trace, text) {
+		j.Trace = append(j.Trace, text)
+	}
+	if !slices.ContainsFunc(j.Open, func(o Open) bool {
+		return o.Check == e.Check && o.Circuit == e.Circuit && (o.Exception >= 0 || o.Reason == audit.NoReason && !o.Brought)
+	}) {
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1})
+	}
+}
+
+// touches tells whether a job changes a row of the register, or adds it behind those that it has.
+func (j *Job) touches(row, rows int) bool {
+	return row >= rows || slices.ContainsFunc(j.rows, func(t audit.TrialRow) bool { return t.At == row }) ||
+		slices.ContainsFunc(j.dropped, func(d repeated) bool { return d.repeat == row })
 }
 
 // changes tells whether a job surely changes what an exception is of: its row, or the circuit where it is of none. Work that is done only where

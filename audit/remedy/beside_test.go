@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
@@ -30,4 +31,37 @@ func TestANoteThatTheWorkBringsIsNamed(t *testing.T) {
 	require.Equal(t, "odd-one-out", r.Checks[jobs[0].Open[at].Check].ID)
 	require.Contains(t, jobs[0].Trace[len(jobs[0].Trace)-1], "The work brings this note: ")
 	require.Empty(t, jobs[0].AlsoMends)
+}
+
+// In class b 8 × 295 mm are enough for an end (computed from IEC TS 60815-1:2008), where the line hangs from ten: an end that stays shorter is
+// named.
+func TestAnAdvisoryThatStandsIsNamed(t *testing.T) {
+	for name, c := range map[string]struct {
+		units [3]int16
+		hangs string
+	}{
+		"all phases alike": {[3]int16{7, 7, 7}, "8 × U120B"},
+		"unlike phases":    {[3]int16{7, 9, 7}, "9 × U120B"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			stocked(p, 10, "U120B")
+			p.Criteria.DefaultClass = basis.ClassB
+			for i, row := range rowsAt(p, "7") {
+				row.UnitsPerString = c.units[i]
+			}
+			r, jobs := searched(t, p)
+			require.Len(t, jobs, 1)
+			require.Equal(t, c.hangs, jobs[0].Remedies[0].To.String())
+			named := 0
+			for _, o := range jobs[0].Open {
+				if r.Checks[o.Check].ID == "tension-fewer-units" {
+					require.Equal(t, audit.NoReason, o.Reason)
+					named++
+				}
+			}
+			require.Equal(t, 1, named)
+			require.Contains(t, jobs[0].Trace[len(jobs[0].Trace)-1], "The work leaves this advisory: ")
+		})
+	}
 }

@@ -19,8 +19,9 @@ type Change struct {
 	Move Move
 	// DefectiveFirst tells that some of the units that come down are defective ones.
 	DefectiveFirst bool
-	// AtLeast is that of the remedy, on this row.
+	// AtLeast and More are those of the remedy, on this row.
 	AtLeast bool
+	More    []Count
 	// LowerMM is by how much longer a suspension string gets, so that the conductor hangs as much lower at rest; 0 where it does not, or
 	// where that is not known. Nothing judges what is left above the ground.
 	LowerMM float64
@@ -65,7 +66,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
-		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast}
+		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
 		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
 			c.Move = moveOf(&q.old[i], &to)
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0

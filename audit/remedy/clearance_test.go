@@ -104,3 +104,33 @@ func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
 		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
 	}
 }
+
+// A second string beside each is no remedy for what swings too far, by its weight; where strength asks for it, it is not known how far it may swing, since
+// the fittings that are stated are of one string.
+func TestNoSecondStringForItsWeight(t *testing.T) {
+	heavy := func(units int16) *audit.Project {
+		p := besideAWall(t, 5000)
+		unitOf(p, "U120B").WeightKg = 5
+		for _, row := range rowsAt(p, "3") {
+			row.UnitsPerString = units
+		}
+		return p
+	}
+	swing, _ := swingAt3(t, heavy(10))
+	p := heavy(8)
+	p.Lines[0].Room.ClearanceMM, p.Lines[0].SwingLimitDeg, p.Lines[0].LongestStringMM = math.NaN(), swing-0.01, 1460
+	_, jobs := searched(t, p)
+	for _, x := range at3(t, jobs).Remedies {
+		require.Equal(t, 1, x.To.Strings, "%+v", x.To)
+	}
+
+	p = heavy(10)
+	for _, row := range rowsAt(p, "3") {
+		states(p, row, func(d *audit.DirectValues) { d.RatingKN = 5 })
+	}
+	r, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.Empty(t, job.Remedies)
+	require.Equal(t, "swing", r.Checks[job.StoppedBy[0].Check].ID)
+	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged")
+}

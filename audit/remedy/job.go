@@ -57,8 +57,9 @@ type Remedy struct {
 	// RemoveUnknown tells that what hangs there is removed whole and its number, or a part of it, is not known, so that Remove lacks it.
 	RemoveUnknown bool
 	// AtLeast tells that defective units are replaced in strings side by side, of which the register counts those of the worst alone, so that
-	// there may be more to fit and to remove.
+	// there may be More to fit and to remove, and whether a defective unit is left is not known until somebody has looked.
 	AtLeast  bool
+	More     []Count
 	Sets     int     // assemblies that need fittings they do not have: new ones, those of another duty, those with more strings
 	Price    float64 // of the units to fit; NaN where one has no price
 	LengthMM float64 // of one string; NaN if unknown

@@ -52,7 +52,10 @@ func (b *bench) reckon(q *ask, a *answer) {
 		if defective := q.old[i].Defective; defective > 0 {
 			left := max(defective-max(q.old[i].UnitsPerString-to.UnitsPerString, 0), 0) // of what is taken away the defective ones are the first
 			broken := []Count{{defectiveUnit(&q.old[i]), left}}
-			a.fit, a.remove, a.atLeast = add(a.fit, broken, sets), add(a.remove, broken, sets), a.atLeast || left > 0 && q.old[i].Strings > 1
+			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
+			if q.leavesDefective(i, &to) { // the register counts those of the worst string alone
+				a.atLeast, a.more = true, add(a.more, broken, sets*(q.old[i].Strings-1))
+			}
 		}
 	}
 	for _, c := range a.fit {
@@ -116,6 +119,11 @@ func unitsIn(counts []Count, a *audit.Assembly) []Count {
 		counts = add(counts, []Count{{u.Name, max(a.Makeup.Parts[i].Count, 0)}}, max(a.Strings, 1))
 	}
 	return counts
+}
+
+// hasMoreDefectiveThanHang tells whether a row counts more defective units than a rod, post or pin can have: one a string.
+func hasMoreDefectiveThanHang(a audit.Assembly) bool {
+	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && !a.Unit.Kind.HasUnitCount() && a.Unit.Kind != basis.KindUnknown && a.Defective > max(a.UnitsPerString, 1)
 }
 
 // defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.

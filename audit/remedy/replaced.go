@@ -29,6 +29,26 @@ func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, 
 	return row
 }
 
+// leavesDefective tells whether strings of an assembly keep units of which any may be a defective one: the register counts those of the worst
+// string, and sound units take the place of these. What is taken away are the defective ones first, of every string.
+func (q *ask) leavesDefective(i int, to *audit.Assembly) bool {
+	old := &q.old[i]
+	return old.Strings > 1 && old.Defective > max(old.UnitsPerString-to.UnitsPerString, 0)
+}
+
+// leaveDefective makes it not known how many units are defective where an answer leaves that open, however it was judged.
+func (b *bench) leaveDefective(q *ask, a *answer) {
+	if q.newcomer || q.old == nil {
+		return
+	}
+	for i := range a.rows {
+		to := b.site.Assembly(&a.rows[i])
+		if stays := a.gone == nil || !a.gone[i]; stays && to.Makeup != nil && q.leavesDefective(i, &to) {
+			a.rows[i].Row.Defective = -1
+		}
+	}
+}
+
 // ofWhatHung is a remark on what is replaced; none where there is no room for it.
 func ofWhatHung(p *audit.Project, remarks audit.TextAt) audit.TextAt {
 	remark := p.Texts.Get(remarks)

@@ -95,7 +95,7 @@ func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
 
 // binds tells whether what the row of a member says holds for what is to hang there.
 func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
-	return q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, unit, anew))
+	return q.isContradicted(i, unit) || q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, unit, anew))
 }
 
 // bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
@@ -131,9 +131,15 @@ func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) b
 }
 
 // remake is a member with strings of like units, to which those that hang there belong where they stay.
-func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
+func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
 	m := q.members[i]
-	to := b.remade(m, u, units, strings)
+	to = b.remade(m, u, units, strings)
+	if b.hidesLength(q, i, &to.Row) {
+		defer func() {
+			to.Figures.LengthMM = math.NaN()
+			to.Row.Faulty = to.Row.Faulty.With(audit.CellLength)
+		}()
+	}
 	if !q.stays(i, b.unit(u), anew) {
 		if q.staying != nil && q.staying[i].horns {
 			to.Figures, to.Restated = audit.UnknownDirectValues(), true
@@ -144,6 +150,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 			}
 		}
+		q.claim(&to, i, b.unit(u))
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
@@ -192,7 +199,11 @@ func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.U
 		f.RatingKN = math.Min(f.RatingKN, unit.RatingKN)
 	}
 	if more != 0 {
-		f.CreepageMM, f.LengthMM = f.CreepageMM+more*unit.CreepageMM, f.LengthMM+more*unit.SpacingMM
+		each, stated := unit.CreepageMM, f.CreepageMM/float64(old.UnitsPerString) // of one unit: the less is added, and the more taken away
+		if more > 0 && stated < each || more < 0 && stated > each {
+			each = stated
+		}
+		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, f.LengthMM+more*unit.SpacingMM
 	}
 	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
 		f.ArcingMM = math.NaN()

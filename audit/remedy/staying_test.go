@@ -45,12 +45,12 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 		says   string
 		open   string // a check that is named as open
 	}{
-		"a rating that is too low": {
+		"a rating that is too low": { // which new units of the type have no better: 3 × 40 kN, of which one may break
 			func(p *audit.Project) {
 				loaded(p, 30)
 				states(p, rowsAt(p, "7")[0], func(d *audit.DirectValues) { d.RatingKN = 40 })
 			},
-			"new units for all that hang there 10 × U120B [{U120B 10}] [{U120B 10}] false", rating("7"), "120 kN", "",
+			"more strings side by side 3 strings of 10 × U120B [{U120B 60}] [] false", rating("7"), "40 kN", "",
 		},
 		"a rating that will do, and too few units": {
 			func(p *audit.Project) {
@@ -77,11 +77,68 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"sound units for defective ones 10 × U120B [{U120B 1}] [{U120B 1}] false", rating("3"), "120 kN", "",
 		},
-		"a creepage that is too short": { // 2500 + 2 × 295 mm
+		"a creepage that is too short": { // 12 × 250 mm
 			func(p *audit.Project) {
 				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.CreepageMM = 2500 })
 			},
-			"more units 12 × U120B [{U120B 6}] [] false", creepage("3"), "3090 mm", "",
+			"more units 12 × U120B [{U120B 6}] [] false", creepage("3"), "3000 mm", "",
+		},
+		"a creepage that is too short, by rows of which another has fewer units": { // 12 × 250 mm
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				states(p, row, func(d *audit.DirectValues) { d.CreepageMM = 2500 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString, other.Direct = 9, 0 })
+			},
+			"new units for all that hang there 12 × U120B [{U120B 16}] [] true", creepage("3"), "3000 mm", "",
+		},
+		"a rod of less creepage than its type": {
+			func(p *audit.Project) {
+				addRod(p)
+				for _, row := range rowsAt(p, "3") {
+					row.Makeup, row.UnitsPerString = makeupOf(p, "ROD"), 1
+					states(p, row, func(d *audit.DirectValues) { d.CreepageMM = 2500 })
+				}
+				p.Units[unitNumber(p, "U120B")].Stocked = false
+			},
+			"", nil, "contradict each other, look first which is right: 1 × ROD is stated with 2500 mm of creepage, and its units have 4700 mm by their type.", "",
+		},
+		"a tested withstand that is too low, in another duty": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 650
+				for _, row := range rowsAt(p, "7") {
+					row.Duty, row.Side = audit.Suspension, audit.NoSide
+					states(p, row, func(d *audit.DirectValues) { d.LightningKV = 600 })
+				}
+			},
+			"", nil, "cannot be judged: a field it needs is faulty, see Faults. The register and the type contradict each other", "lightning-withstand",
+		},
+		"defective units of the worst of two strings": {
+			func(p *audit.Project) {
+				loaded(p, 10)
+				row := rowsAt(p, "3")[0]
+				row.Defective, row.Strings, row.Arrangement = 2, 2, audit.Parallel
+			},
+			"sound units for defective ones 2 strings of 10 × U120B [{U120B 2}] [{U120B 2}] false", defective("3"), "-1 defective, not known", "strength",
+		},
+		"defective units of the worst leg of a V set": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective, row.Strings, row.Arrangement, row.VAngleDeg = 2, 2, audit.VSet, 90
+			},
+			"sound units for defective ones 2 strings of 10 × U120B [{U120B 2}] [{U120B 2}] false", defective("3"), "-1 defective, not known", "sound-units",
+		},
+		"a post that counts more defective units than it is": {
+			func(p *audit.Project) {
+				loaded(p, 10)
+				p.Criteria.PinDeviationLimitDeg = audit.Stated(2)
+				addRod(p)
+				post := &p.Units[unitNumber(p, "ROD")]
+				post.Kind, post.Stocked, post.CantileverKN, post.CompressionKN = basis.Post, false, 60, 60
+				for _, row := range rowsAt(p, "3") {
+					row.Duty, row.Makeup, row.UnitsPerString, row.Defective, row.Mounting = audit.Post, makeupOf(p, "ROD"), -1, 12, audit.Upright
+				}
+			},
+			"", nil, "counts 12 defective units", "strength",
 		},
 		"a length with units added": { // 1300 + 1 × 146 mm
 			func(p *audit.Project) {
@@ -96,7 +153,15 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				p.Lines[0].LightningKV = 650
 				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.LightningKV = 600 })
 			},
-			"new units for all that hang there 10 × U120B [{U120B 10}] [{U120B 10}] false", tested("3"), "NaN kV", "",
+			"", nil, "contradict each other, look first which is right: 10 × U120B is stated with 600 kV of lightning impulse withstand", "lightning-withstand",
+		},
+		"a tested withstand that is too low, of a unit beside which others are in stock": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				p.Lines[0].LightningKV = 650
+				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.LightningKV = 600 })
+			},
+			"another unit 8 × U120BP [{U120BP 24}] [{U120B 30}] false", tested("3"), "NaN kV", "",
 		},
 		"a tested withstand, and too few units": {
 			func(p *audit.Project) {
@@ -292,6 +357,13 @@ func alsoSaid(p *audit.Project, row *audit.AssemblyRow, otherwise func(other *au
 	other.Source.Row = uint32(len(p.Assemblies) + 2)
 	p.Assemblies = append(p.Assemblies, other)
 	p.RowsRead++
+}
+
+// addRod adds a composite in stock, which has the creepage of 16 discs.
+func addRod(p *audit.Project) {
+	rod := *unitOf(p, "U120B")
+	rod.Name, rod.Kind, rod.SpacingMM, rod.CreepageMM, rod.Stocked = "ROD", basis.Composite, 1600, 4700, true
+	p.Units = append(p.Units, rod)
 }
 
 // otherInStock leaves no unit in stock but one like that which hangs there.

@@ -23,7 +23,9 @@ type ask struct {
 	models   []audit.Assembly   // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
 	staying  []staying          // what of old can stay, in its order; nil for a newcomer
 	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
-	newcomer bool               // no assembly of the duty hangs there
+	// contradicted is what rows state of each of old that is less than its units have by their type, in its order.
+	contradicted [][]contradicted
+	newcomer     bool // no assembly of the duty hangs there
 	// floor is what hangs there in another duty, which gives way: what the checks cannot judge of what comes instead is no less either; where
 	// horned, arcing horns hang there, and what they are set to does not tell what withstands without them.
 	floor  []audit.Assembly
@@ -45,9 +47,10 @@ type answer struct {
 	gone          []bool // by row: nothing stays of what hangs there; nil where all does
 	removeUnknown bool
 	atLeast       bool
-	sets          int // that need fittings which are not there
-	changes       int // units to fit where strings stay, to take away too where they get shorter, else strings to hang or to hang anew
-	units         int // to fit
+	more          []Count // of fit and remove, where atLeast: so many more there may be
+	sets          int     // that need fittings which are not there
+	changes       int     // units to fit where strings stay, to take away too where they get shorter, else strings to hang or to hang anew
+	units         int     // to fit
 	price         float64
 	lengthMM      float64
 	from          Candidates
@@ -81,7 +84,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 				continue
 			}
 			own := len(blocks)
-			for _, strings := range stringsToTry(q) {
+			for _, strings := range b.stringsToTry(q, unit) {
 				a, stopped := b.least(q, unit, strings, false)
 				if b.bindsAny(q, unit) {
 					if anew, still := b.least(q, unit, strings, true); still == nil && (stopped != nil || b.better(anew, a) < 0) {
@@ -164,7 +167,7 @@ func (b *bench) unknownCoupling(q *ask) (blocks []block) {
 			if b.mayTake(q, unit) || !b.mayCouple(q, unit) {
 				continue
 			}
-			for _, strings := range stringsToTry(q) {
+			for _, strings := range b.stringsToTry(q, unit) {
 				if _, stopped := b.least(q, unit, strings, true); stopped != nil {
 					continue
 				}
@@ -199,27 +202,6 @@ func hopeless(blocks []block) bool {
 		}
 	}
 	return true
-}
-
-// sideBySide is how many strings carry one load together: in a V set those of one leg.
-func sideBySide(a *audit.Assembly) int { return a.Alongside(a.Strings) }
-
-// stringsToTry lists how many strings side by side are tried.
-func stringsToTry(q *ask) (strings []int) {
-	switch {
-	case q.duty == audit.Pin, q.duty == audit.Post, q.duty == audit.Shackle, q.duty == audit.Jumper:
-		return []int{1}
-	case q.newcomer:
-		return []int{1, 2, 3, 4}
-	}
-	first := 1
-	for i := range q.old {
-		first = max(first, sideBySide(&q.old[i]))
-	}
-	for n := first; n <= max(mostStrings, first); n++ {
-		strings = append(strings, n)
-	}
-	return strings
 }
 
 // mayTake tells whether a unit can be hung: of a kind that is made for the duty, and where it joins fittings that are there, of
@@ -422,6 +404,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 // soundUnits is the answer that changes nothing but the defective units.
 func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 	if q.newcomer || !slices.ContainsFunc(q.old, func(a audit.Assembly) bool { return a.Defective > 0 }) ||
+		slices.ContainsFunc(q.old, hasMoreDefectiveThanHang) || // look first
 		slices.ContainsFunc(q.staying, func(s staying) bool { return !s.alike }) { // which of the rows would be the sound one
 		return a, false
 	}
@@ -445,6 +428,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 		}
 	}
 	b.reckon(q, &a)
+	b.leaveDefective(q, &a)
 	a.from = b.fromOf(&a, b.from[0])
 	return a, true
 }
@@ -501,5 +485,6 @@ func (b *bench) answer(q *ask, u, units, strings int, anew bool) *answer {
 		a.strange = len(q.models) > 0 && !hasUnit(&q.models[0], unit)
 	}
 	b.reckon(q, a)
+	b.leaveDefective(q, a)
 	return a
 }

@@ -68,7 +68,7 @@ func (s Set) String() string {
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
-	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.said(), Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast}
+	r := Remedy{Circuit: q.circuit, Duty: q.duty, Unregistered: q.unregistered, To: a.to, Move: a.said(), Fit: a.fit, Remove: a.remove, Sets: a.sets, Price: a.price, LengthMM: a.lengthMM, RemoveUnknown: a.removeUnknown, AtLeast: a.atLeast, More: a.more}
 	var old []hangs
 	for i := range q.old {
 		old, r.Duty = append(old, hangs{q.old[i], q.contrary[i]}), q.old[i].Duty
@@ -103,6 +103,7 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		nearest, _ := nearestOf(blocks)
 		s.Check, s.TooLong, s.Sentence = nearest.check, nearest.tooLong, nearest.sentence()
 	}
+	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false

@@ -1,0 +1,151 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// The register and the type of a unit may contradict each other: a row states less of its string than as many units have by their type. Taking
+// all of it down and hanging the same again mends nothing then. So units of that type that hang anew have no more than the row says, in
+// proportion to their number; what it says of a test holds for the same number in as many strings, and of others nothing is known.
+
+// contradicted is what a row states of a string that is less than its units have by their type.
+type contradicted struct {
+	of    audit.Assembly
+	units int                // at least 1
+	less  audit.DirectValues // of what it states, what is less
+	text  string             // the first of it, with what the units have
+}
+
+// contradictedOf looks for figures of a row that are less than those of its units; ok is false where there are none, or the row does not say
+// how many units of which one type it is of.
+func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
+	const cells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString)
+	if a.Makeup == nil || len(a.Makeup.Parts) != 1 || a.Faulty&cells != 0 && a.Unit.Kind.HasUnitCount() || a.Faulty.Has(audit.CellUnit) {
+		return c, false
+	}
+	if c = (contradicted{of: *a, units: a.UnitsPerString, less: audit.UnknownDirectValues()}); !a.Unit.Kind.HasUnitCount() {
+		c.units = max(c.units, 1)
+	}
+	if c.units < 1 {
+		return c, false
+	}
+	byType := *a
+	d := &byType.Direct
+	d.LightningKV, d.SwitchingKV, d.WetKV = math.NaN(), math.NaN(), math.NaN()
+	byType.UnitsPerString, byType.Faulty = c.units, byType.Faulty&^(1<<audit.CellTested)
+	if !a.CountsUnits() { // of discs it is of their fittings, which stay
+		d.ArcingMM, byType.Faulty = math.NaN(), byType.Faulty&^(1<<audit.CellArcing)
+	}
+	note := func(of *float64, stated, has float64, what, measure string) {
+		if !(stated < has-basis.Tolerance*has) {
+			return
+		}
+		if *of = stated; c.text == "" {
+			c.text = fmt.Sprintf("%s is stated with %.0f %s of %s, and its units have %.0f %s by their type", a.Hanging(), stated, measure, what, has, measure)
+		}
+	}
+	n := float64(c.units)
+	note(&c.less.CreepageMM, a.Direct.CreepageMM, n*a.Unit.CreepageMM, "creepage", "mm")
+	note(&c.less.RatingKN, a.Direct.RatingKN, a.Unit.RatingKN, "rating", "kN")
+	if !a.CountsUnits() {
+		note(&c.less.ArcingMM, a.Direct.ArcingMM, n*a.Unit.ArcingMM, "arcing distance", "mm")
+	}
+	for _, tested := range [...]struct {
+		of     *float64
+		stated float64
+		shape  audit.Shape
+		what   string
+	}{{&c.less.LightningKV, a.Direct.LightningKV, audit.Lightning, "lightning impulse withstand"}, {&c.less.SwitchingKV, a.Direct.SwitchingKV, audit.Switching, "switching impulse withstand"},
+		{&c.less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}} {
+		if !math.IsNaN(tested.stated) {
+			note(tested.of, tested.stated, byType.Withstand(tested.shape, c.units, &b.network.Project.Criteria).KV, tested.what, "kV")
+		}
+	}
+	return c, c.text != ""
+}
+
+// contradictedBy lists what any row of a member says less of than its units have by their type.
+func (b *bench) contradictedBy(m *audit.TrialRow) (all []contradicted) {
+	note := func(t *audit.TrialRow) {
+		if a := b.site.Assembly(t); isBound(&a) {
+			if c, is := b.contradictedOf(&a); is {
+				all = append(all, c)
+			}
+		}
+	}
+	note(m)
+	for _, row := range b.repeats(m.At) {
+		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+	}
+	return all
+}
+
+// isContradicted tells whether a row of a member states less than a unit has by its type.
+func (q *ask) isContradicted(i int, unit *basis.Unit) bool {
+	if i >= len(q.contradicted) {
+		return false
+	}
+	for k := range q.contradicted[i] {
+		if isOf(&q.contradicted[i][k].of, unit) {
+			return true
+		}
+	}
+	return false
+}
+
+// claim holds what is to hang anew to what rows of its member state of strings of the same units.
+func (q *ask) claim(to *audit.TrialRow, i int, unit *basis.Unit) {
+	if !q.isContradicted(i, unit) {
+		return
+	}
+	if !to.Restated {
+		to.Figures, to.Restated = audit.UnknownDirectValues(), true
+	}
+	f, units := &to.Figures, max(float64(to.Row.UnitsPerString), 1)
+	for k := range q.contradicted[i] {
+		c := &q.contradicted[i][k]
+		if !isOf(&c.of, unit) {
+			continue
+		}
+		share := units / float64(c.units)
+		f.CreepageMM, f.RatingKN = lesser(f.CreepageMM, share*c.less.CreepageMM), lesser(f.RatingKN, c.less.RatingKN)
+		f.ArcingMM = lesser(f.ArcingMM, share*c.less.ArcingMM)
+		if math.IsNaN(c.less.LightningKV) && math.IsNaN(c.less.SwitchingKV) && math.IsNaN(c.less.WetKV) {
+			continue
+		}
+		if share == 1 && int(to.Row.Strings) == c.of.Strings {
+			f.LightningKV, f.SwitchingKV, f.WetKV = lesser(f.LightningKV, c.less.LightningKV), lesser(f.SwitchingKV, c.less.SwitchingKV), lesser(f.WetKV, c.less.WetKV)
+			continue
+		}
+		f.LightningKV, f.SwitchingKV, f.WetKV = math.NaN(), math.NaN(), math.NaN()
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
+	}
+}
+
+// lesser is the lesser of two figures as far as they are known.
+func lesser(a, b float64) float64 {
+	if math.IsNaN(a) || b < a {
+		return b
+	}
+	return a
+}
+
+// lookFirst says what has to be looked at where nothing serves: where the register contradicts the type of a unit, or counts more defective units than
+// there are; empty for nothing.
+func (q *ask) lookFirst() string {
+	for i := range q.contradicted {
+		for k := range q.contradicted[i] {
+			return " The register and the type contradict each other, look first which is right: " + q.contradicted[i][k].text + "."
+		}
+	}
+	for i := range q.old {
+		if hasMoreDefectiveThanHang(q.old[i]) {
+			return fmt.Sprintf(" The register counts %d defective units of %s, look first how many there are.", q.old[i].Defective, q.old[i].Hanging())
+		}
+	}
+	return ""
+}
