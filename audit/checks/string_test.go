@@ -73,7 +73,7 @@ func TestCreepageCases(t *testing.T) {
 		{"the row states less than its units make", func(s *audit.Subject) {
 			discsOf(s.Assembly, 17)
 			s.Line.Row.LongestStringMM, s.Assembly.Direct.LengthMM = 2336, 2336
-		}, "meets 2336/2336", ""},
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
 		{"both are too long", func(s *audit.Subject) { discsOf(s.Assembly, 17); s.Line.Row.LongestStringMM = 2000 }, "shortfall 2336/2000", "needs 16 × disc, 2336 mm long"},
 		{"what hangs is too long, class unknown", func(s *audit.Subject) {
 			discsOf(s.Assembly, 14)
