@@ -17,6 +17,7 @@ func (n *Network) doubtFigures(line *Line) {
 	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
 	n.doubtTested(line, rows)
+	n.doubtRoom(line)
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
 	for _, r := range rows {

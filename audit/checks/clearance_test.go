@@ -81,7 +81,7 @@ func TestSwingByClearance(t *testing.T) {
 		{"zero is no wall", room(fit, wall(0)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"nor is less", room(fit, wall(-2500), limit(30)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, the arm leaves room", room(fit, wall(nan), arm(2500)), "not assessed: wall distance not stated, which a clearance asks for", ""},
-		{"no wall, the arm is too short", room(fit, wall(nan), arm(1900)), "shortfall 27.074/22.885", ""},
+		{"no wall, the arm is too short", room(fit, wall(nan), arm(1900)), "shortfall 27.074/22.885", "from a wall no farther than the arm is long, 1900 mm, allows 22.89°"},
 		{"no wall, but the arm above is too near", room(1300, units(8), wall(nan)), "shortfall 27.074/22.62", ""},
 		{"no wall, a limit", room(fit, wall(nan), limit(30)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, a limit that falls short", room(fit, wall(nan), limit(20)), "shortfall 27.074/20", ""},
@@ -146,15 +146,31 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 			b.Structures[2].Room = b.AddRoom(r)
 		}
 	}
+	stillAir := func(b *base) {
+		b.Criteria.LoadCases = append(b.Criteria.LoadCases, audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
+	}
 	faulty := func(c *audit.Cells) { *c = c.With(audit.CellLength) }
 	for name, c := range map[string]struct {
 		change []func(b *base)
 		want   string // of structure 3
 	}{
-		"of the line":                      {[]func(*base){ofLine}, "meets"},
-		"wall of the structure":            {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 1100 })}, "falls short"},
-		"clearance of the structure":       {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 2300 })}, "falls short"},
-		"by load case at the structure":    {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 2300}} })}, "falls short"},
+		"of the line":                   {[]func(*base){ofLine}, "meets"},
+		"wall of the structure":         {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 1100 })}, "falls short"},
+		"clearance of the structure":    {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 2300 })}, "falls short"},
+		"by load case at the structure": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 2300}} })}, "falls short"},
+		"by load case at the structure, the line's for the other": {[]func(*base){ofLine, stillAir, func(b *base) {
+			b.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 2600}}
+		}, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 600}} })}, "falls short"},
+		"by load case at the structure, the line's for all others": {[]func(*base){ofLine, stillAir, func(b *base) { b.Lines[0].Room.ClearanceMM = 2600 },
+			stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 600}} })}, "falls short"},
+		"figure of the structure for all cases": {[]func(*base){ofLine, stillAir, func(b *base) {
+			b.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 2600}}
+		}, stating(func(r *audit.Room) { r.ClearanceMM = 700 })}, "meets"},
+		// 145 kV: no clearance below 145 mm is believed
+		"implausible of the line":          {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 144 }}, "not assessed"},
+		"implausible at the structure":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 144 })}, "not assessed"},
+		"implausible in one load case":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 14.4}} })}, "not assessed"},
+		"as little as is believed":         {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 145 }}, "meets"},
 		"arm of the structure, wall of it": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ArmLengthMM = 2000 })}, "not assessed"},
 		"only at the structure": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room = audit.UnknownRoom() },
 			stating(func(r *audit.Room) { r.WallDistanceMM, r.ClearanceMM = 2500, 700 })}, "meets"},

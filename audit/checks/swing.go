@@ -162,15 +162,19 @@ func allowedInWords(a *audit.AllowedSwing) string {
 	if a.WithoutFittings {
 		length = fmt.Sprintf("%.0f mm of units alone", a.LengthMM)
 	}
+	from := fmt.Sprintf("a wall at %g mm", a.WallMM)
+	if a.ByArmLength {
+		from = fmt.Sprintf("a wall no farther than the arm is long, %g mm,", a.WallMM)
+	}
 	switch wall := a.Deg == a.WallDeg; {
 	case a.Deg == a.StatedDeg:
 		return fmt.Sprintf("the line allows %g°", a.StatedDeg)
 	case a.Deg < 0 && wall:
-		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside a wall at %g mm", length, a.ClearanceMM, a.WallMM)
+		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside %s", length, a.ClearanceMM, strings.TrimSuffix(from, ","))
 	case a.Deg < 0:
 		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", length, a.ClearanceMM)
 	case wall:
-		return fmt.Sprintf("with %s the clearance of %g mm from a wall at %g mm allows %.2f°", length, a.ClearanceMM, a.WallMM, a.Deg)
+		return fmt.Sprintf("with %s the clearance of %g mm from %s allows %.2f°", length, a.ClearanceMM, from, a.Deg)
 	}
 	return fmt.Sprintf("with %s the clearance of %g mm from the crossarm allows %.2f°", length, a.ClearanceMM, a.Deg)
 }
