@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -17,10 +18,10 @@ type AllowedSwing struct {
 	// Lacks is why it may be less than Deg, or is not known; NoReason where it is known. What swings farther falls short all the same.
 	Lacks Reason
 
-	LengthMM, FittingsMM float64 // of the string; FittingsMM is what is added to its units, 0 where the row states its length
+	LengthMM, FittingsMM float64 // of the string; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it
 	WallMM, ClearanceMM  float64
 	ByArmLength          bool // WallMM is the arm length: the wall is no farther
-	WithoutFittings      bool // LengthMM is that of the units alone: the string is no shorter
+	WithoutFittings      bool // LengthMM is that of the units alone, as far as that is known: the string is no shorter
 }
 
 // AllowedSwing finds how far the subject's string may swing in a load case. Where both a swing limit and a clearance are stated the lesser
@@ -53,21 +54,9 @@ func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 
 // setGeometry finds what a clearance allows as far as the figures tell it, and returns what is missing.
 func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
-	if reason := s.Assembly.lacksLength(); reason != NoReason {
-		return reason
-	}
-	a.LengthMM = s.Assembly.LengthMM()
-	switch {
-	case !math.IsNaN(s.Assembly.Direct.LengthMM): // with its fittings
-	case isStated(s.Line.Row.FittingsMM):
-		a.FittingsMM = s.Line.Row.FittingsMM
-		a.LengthMM += a.FittingsMM
-	default:
-		a.WithoutFittings, missing = true, FittingsNotStated
-	}
-	if !(a.LengthMM > 0) {
+	if missing = s.setLength(a); !(a.LengthMM > 0) {
 		a.LengthMM = math.NaN()
-		return FigureUnknown
+		return cmp.Or(missing, FigureUnknown)
 	}
 	switch {
 	case isStated(room.WallDistanceMM):
@@ -87,6 +76,29 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 		}
 	}
 	return missing
+}
+
+// setLength finds the length of the string with its fittings, or as much of it as is known, and returns why that may not be all.
+func (s *Subject) setLength(a *AllowedSwing) (missing Reason) {
+	sense := s.Assembly.lengthSense()
+	if a.LengthMM = s.Assembly.LengthMM(); sense == lengthDoubted {
+		a.LengthMM = s.Assembly.UnitsMM()
+	}
+	switch {
+	case sense == lengthDoubted, sense == lengthUnsure:
+		a.WithoutFittings = true
+		return FaultyField
+	case math.IsNaN(a.LengthMM):
+		return s.Assembly.lacksLength()
+	case sense == lengthWhole:
+	case isStated(s.Line.Row.FittingsMM):
+		a.FittingsMM = s.Line.Row.FittingsMM
+		a.LengthMM += a.FittingsMM
+	default:
+		a.WithoutFittings = true
+		return FittingsNotStated
+	}
+	return NoReason
 }
 
 // namesOtherCases tells whether figures are stated for a load case that the criteria do not have: which one is meant is not known.

@@ -152,7 +152,7 @@ func (n *Network) commonOfRun(line *Line, structure int, duty Duty, step int) (r
 	return run
 }
 
-// Usual is the creepage and the length that most suspension strings of a line have where one specific creepage is in
+// Usual is the creepage and the insulating length that most suspension strings of a line have where one specific creepage is in
 // force.
 type Usual struct {
 	SpecificCreepage     float64
@@ -172,11 +172,11 @@ func (n *Network) usualStrings(l int) []Usual {
 				continue
 			}
 			a := n.Assembly(row)
-			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.LengthMM()}
+			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.InsulatingMM()}
 			switch {
 			case u == u: // every figure is known
 				count[u]++
-			case a.lacksCreepage() == FaultyField || a.lacksLength() == FaultyField:
+			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength() == FaultyField:
 				unread[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain

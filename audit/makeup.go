@@ -93,22 +93,6 @@ func (a *Assembly) HasFailed() bool {
 	})
 }
 
-// LengthMM is the length of a string: the row's, else units times spacing; NaN if unknown.
-func (a *Assembly) LengthMM() float64 {
-	if !math.IsNaN(a.Direct.LengthMM) || a.Makeup == nil || a.Faulty.Has(CellLength) {
-		return a.Direct.LengthMM
-	}
-	length := 0.0
-	for _, part := range a.Makeup.Parts {
-		n := a.count(part)
-		if n < 0 {
-			return math.NaN()
-		}
-		length += float64(n) * a.units[part.Unit].SpacingMM
-	}
-	return length
-}
-
 // RatingKN is the rating of one string: the row's, else that of its weakest unit; NaN if unknown.
 func (a *Assembly) RatingKN() float64 {
 	if !math.IsNaN(a.Direct.RatingKN) || a.Makeup == nil || a.Faulty.Has(CellRating) {

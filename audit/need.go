@@ -77,9 +77,11 @@ var (
 	}}
 	NeedsSoundInsulator = Need{"defective units, of a long rod, a composite or a post; kind of the unit, where some are defective", ofAssembly,
 		func(s *Subject) Reason { return s.Assembly.lacksSoundness() }}
-	NeedsCreepage       = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
-	NeedsStringLength   = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
-	NeedsRatingOfString = Need{"rating of the string, of shackle insulators the cantilever rating", ofAssembly,
+	NeedsCreepage     = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
+	NeedsStringLength = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
+	// That of its insulation, which the fittings that a stated length may have in it are no part of.
+	NeedsInsulatingLength = Need{"length of the string without fittings", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksInsulatingLength() }}
+	NeedsRatingOfString   = Need{"rating of the string, of shackle insulators the cantilever rating", ofAssembly,
 		func(s *Subject) Reason { return s.Assembly.lacksRating() }}
 	NeedsCouplings = Need{"couplings of the units", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCouplings() }}
 	NeedsPuncture  = Need{"dry flashover and puncture voltage of the unit", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksPuncture() }}
@@ -348,20 +350,6 @@ func (a *Assembly) lacksCreepage() Reason {
 		return UnitsNotStated
 	}
 	return UnitCreepageUnknown
-}
-
-func (a *Assembly) lacksLength() Reason {
-	switch {
-	case !math.IsNaN(a.LengthMM()):
-		return NoReason
-	case a.Faulty.Has(CellLength) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength):
-		return FaultyField
-	case a.Makeup == nil:
-		return a.lacksString()
-	case a.UnitsPerString < 0:
-		return UnitsNotStated
-	}
-	return SpacingUnknown
 }
 
 func (a *Assembly) lacksRating() Reason {

@@ -17,6 +17,7 @@ func (n *Network) doubtFigures(line *Line) {
 	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
 	n.doubtTested(line, rows)
+	n.doubtRoom(line)
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
 	for _, r := range rows {
@@ -130,16 +131,19 @@ func (n *Network) doubtOwnFigures(r uint32) {
 		p.restate(row, direct)
 		break
 	}
-	if len(parts) != 1 || FaultsOf(p.UnitFaults, parts[0].Unit).Has(CellLength) {
+	a := n.assemblyWith(int(r), row, direct)
+	unitsMM := a.UnitsMM()
+	var expected string
+	switch ofDiscs := len(parts) == 1 && p.Units[parts[0].Unit].Kind.MayCountUnits(int(row.UnitsPerString)); {
+	case ofDiscs && !basis.IsLengthOf(direct.LengthMM, unitsMM):
+		expected = fmt.Sprintf("mm is no length of a string of %d units with a spacing of %g mm, expected %.10g to %.10g mm", row.UnitsPerString, p.Units[parts[0].Unit].SpacingMM,
+			(1-basis.UnitsLengthShare)*unitsMM, basis.MostLengthShare*unitsMM+basis.MostFittingsMM)
+	case basis.IsShorterThanUnits(direct.LengthMM, unitsMM):
+		expected = fmt.Sprintf("mm is less than the %.10g mm of the units of the string, expected %.10g mm or more", unitsMM, (1-basis.UnitsLengthShare)*unitsMM)
+	default:
 		return
 	}
-	unit := &p.Units[parts[0].Unit]
-	if !unit.Kind.MayCountUnits(int(row.UnitsPerString)) || basis.IsLengthOf(direct.LengthMM, int(row.UnitsPerString), unit.SpacingMM) {
-		return
-	}
-	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM),
-		Expected: fmt.Sprintf("mm is no length of a string of %d units with a spacing of %g mm, expected %g to %g mm; what rests on it is not assessed", row.UnitsPerString, unit.SpacingMM,
-			basis.LeastLengthShare*float64(row.UnitsPerString)*unit.SpacingMM, basis.MostLengthShare*float64(row.UnitsPerString)*unit.SpacingMM+basis.MostFittingsMM)})
+	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM), Expected: expected + "; what rests on it is not assessed"})
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
 	p.restate(row, direct)
 }

@@ -44,7 +44,23 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 			`register.xlsx!Assemblies row 3 implausible: creepage "295" is the creepage of one disc, and the string has 9 units; is it of one unit? What rests on it is not assessed`},
 		"creepage of the string": {change: func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.CreepageMM = 2655 }) }},
 		"length of one unit": {func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 146 }) }, map[int]Cell{1: CellLength},
-			`register.xlsx!Assemblies row 3 implausible: length "146" mm is no length of a string of 9 units with a spacing of 146 mm, expected 657 to 3628 mm; what rests on it is not assessed`},
+			`register.xlsx!Assemblies row 3 implausible: length "146" mm is no length of a string of 9 units with a spacing of 146 mm, expected 1287.72 to 3628 mm; what rests on it is not assessed`},
+		"length of fewer units": {func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 800 }) }, map[int]Cell{1: CellLength},
+			`register.xlsx!Assemblies row 3 implausible: length "800" mm is no length of a string of 9 units with a spacing of 146 mm, expected 1287.72 to 3628 mm; what rests on it is not assessed`},
+		"length of the units, by 2 %": {change: func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 1288 }) }},
+		"length less than a composite": {func(s *sketch) {
+			s.p.Units[0].Kind, s.p.Units[0].SpacingMM, s.p.Assemblies[1].UnitsPerString = basis.Composite, 1700, 1
+			direct(s, 1, func(d *DirectValues) { d.LengthMM = 1000 })
+		}, map[int]Cell{1: CellLength},
+			`register.xlsx!Assemblies row 3 implausible: length "1000" mm is less than the 1700 mm of the units of the string, expected 1666 mm or more; what rests on it is not assessed`},
+		"length less than unlike units": {func(s *sketch) {
+			s.p.Units = append(s.p.Units, s.p.Units[0])
+			s.p.Units[1].SpacingMM = 170
+			s.p.Makeups = append(s.p.Makeups, Makeup{Text: "8×disc + 1×fog", Parts: []Part{{Unit: 0, Count: 8}, {Unit: 1, Count: 1}}})
+			s.p.Assemblies[1].Makeup = uint32(len(s.p.Makeups) - 1)
+			direct(s, 1, func(d *DirectValues) { d.LengthMM = 1300 })
+		}, map[int]Cell{1: CellLength},
+			`register.xlsx!Assemblies row 3 implausible: length "1300" mm is less than the 1338 mm of the units of the string, expected 1311.24 mm or more; what rests on it is not assessed`},
 		"length with fittings": {change: func(s *sketch) { direct(s, 1, func(d *DirectValues) { d.LengthMM = 1900 }) }},
 		"strings over the phases": {func(s *sketch) {
 			for i := range s.p.Assemblies {

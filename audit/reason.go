@@ -242,7 +242,7 @@ var reasonTexts = [reasons]string{
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
-	FittingsNotStated:       "neither length of the string nor fittings of the line stated, which a clearance asks for",
+	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
 	RoomContradicts:         "the wall distance is more than the arm length",
 	LoadCaseNotNamed:        "a swing limit or a clearance names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",

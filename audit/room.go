@@ -56,7 +56,8 @@ func (r *Room) asksClearance() bool { return isStated(r.ClearanceMM) || len(r.Cl
 // clearanceIn is the clearance of a load case, NaN or 0 where none is stated.
 func (r *Room) clearanceIn(c *LoadCase) float64 { return inCase(c.Name, r.ClearanceMM, r.ClearancesMM) }
 
-// over is a room with what the line states of it where the structure does not. Clearances are taken together, those of all load cases.
+// over is a room with what the line states of it where the structure does not. The clearance of a load case is the structure's for that case,
+// else its figure for all others, else the line's for that case, else the line's for all others.
 func (r Room) over(line Room) Room {
 	if !isStated(r.ArmLengthMM) {
 		r.ArmLengthMM = line.ArmLengthMM
@@ -64,8 +65,15 @@ func (r Room) over(line Room) Room {
 	if !isStated(r.WallDistanceMM) {
 		r.WallDistanceMM = line.WallDistanceMM
 	}
-	if !r.asksClearance() {
-		r.ClearanceMM, r.ClearancesMM = line.ClearanceMM, line.ClearancesMM
+	if isStated(r.ClearanceMM) {
+		return r
+	}
+	r.ClearanceMM = line.ClearanceMM
+	own := r.ClearancesMM
+	for _, f := range line.ClearancesMM {
+		if !isStated(inCase(f.Case, math.NaN(), own)) {
+			r.ClearancesMM = append(slices.Clip(r.ClearancesMM), f) // structures share theirs
+		}
 	}
 	return r
 }

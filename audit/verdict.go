@@ -57,7 +57,7 @@ type Verdict struct {
 	Reason             Reason // why it was not applicable or not assessed, or a remark on one that meets
 	Observed, Required Value
 	// Margin is observed over required, less one, the other way round where less is better: negative falls short.
-	// NaN where there is nothing to divide.
+	// NaN where there is nothing to divide, and where what is required is below 0: no share of it tells anything.
 	Margin   float64
 	Missing  Phases // the phases that a place lacks
 	Sentence string
@@ -93,7 +93,7 @@ func judged(meets bool, observed, required, margin float64, measure string) Verd
 		return CannotTell(FigureUnknown)
 	}
 	v := Verdict{Observed: Figure(observed, measure), Required: Figure(required, measure), Margin: margin}
-	if math.IsInf(margin, 0) {
+	if math.IsInf(margin, 0) || required < 0 {
 		v.Margin = math.NaN()
 	}
 	if !meets {

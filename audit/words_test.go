@@ -77,7 +77,8 @@ func TestMargins(t *testing.T) {
 	require.InDelta(t, -0.2, AtLeast(8, 10, "").Margin, 1e-12)
 	require.InDelta(t, 0.25, AtMost(8, 10, "").Margin, 1e-12)
 	require.InDelta(t, -0.2, AtMost(10, 8, "").Margin, 1e-12)
-	for _, v := range []Verdict{AtLeast(8, 0, ""), AtMost(0, 8, ""), IsWord(true, "a", "a"), DoesNotApply(IsJumper), CannotTell(NoClass), AtLeast(math.NaN(), 1, "")} {
+	require.InDelta(t, -1.0, AtMost(10, 0, "").Margin, 1e-12)
+	for _, v := range []Verdict{AtLeast(8, 0, ""), AtMost(0, 8, ""), AtMost(26, -90, "deg"), IsWord(true, "a", "a"), DoesNotApply(IsJumper), CannotTell(NoClass), AtLeast(math.NaN(), 1, "")} {
 		require.True(t, math.IsNaN(v.Margin))
 	}
 }

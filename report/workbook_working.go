@@ -197,6 +197,9 @@ func verdictFormulas(v *audit.Verdict, row int) (margin, verdict any) {
 		share, meets, divisor = required+"/"+observed, observed+"<="+required+"*(1+1E-9)", observed
 	}
 	margin = computed{fmt.Sprintf(`IF(%s=0,"",IF(ABS(%s-1)>%g,"",(%s-1)*100))`, divisor, share, mostMargin, share), shownMargin(v.Margin) * 100}
+	if v.Required.Number < 0 { // no share of it tells anything
+		margin = ""
+	}
 	verdict = styled{computed{fmt.Sprintf("IF(%s,%q,%q)", meets, audit.Meets, audit.FallsShort), v.Outcome.String()},
 		look{color: ochre, fill: amber, bold: true, indent: 1}}
 	return margin, verdict

@@ -60,6 +60,9 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	if c.LowerMM > 0 {
 		text += fmt.Sprintf("; conductor hangs %.0f mm lower", c.LowerMM)
 	}
+	if c.Lower {
+		text += "; conductor hangs lower"
+	}
 	if c.DefectiveFirst {
 		text += "; of what comes down the defective units are the first"
 	}

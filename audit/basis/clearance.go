@@ -54,3 +54,14 @@ func SwingToArmDeg(lengthM, aboveM, slopeDeg, clearanceM float64) float64 {
 	}
 	return math.Acos(cosine)/degree - slopeDeg
 }
+
+// VSetDropM is by how much the conductor of a V set hangs lower on legs that are longer, in metres, where their points of attachment stay. L
+// is the length of the legs, d what they get longer by and β the angle between them in degrees. NaN where one is not known.
+//
+//	sqrt((L + d)² − (L·sin(β/2))²) − L·cos(β/2)
+//
+// Source: plane geometry (computed).
+func VSetDropM(legM, longerM, angleDeg float64) float64 {
+	sine, cosine := math.Sincos(angleDeg / 2 * math.Pi / 180)
+	return math.Sqrt((legM+longerM)*(legM+longerM)-legM*legM*sine*sine) - legM*cosine
+}

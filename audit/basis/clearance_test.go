@@ -64,3 +64,11 @@ func requireDeg(t *testing.T, want, got float64, name string) {
 	}
 	require.InDelta(t, want, got, 0.005, name)
 }
+
+// Legs of 1 m at a right angle hang on points 1.4142 m apart; of 1.2247 m they make 2·asin(0.7071/1.2247) = 70.53°, and hang 1 m down (computed).
+func TestLongerLegsOfAVSet(t *testing.T) {
+	require.InDelta(t, 1-math.Sqrt(0.5), VSetDropM(1, math.Sqrt(1.5)-1, 90), 1e-12)
+	require.InDelta(t, 0.146, VSetDropM(1.46, 0.146, 0), 1e-12)
+	require.Zero(t, VSetDropM(1.46, 0, 90))
+	require.True(t, math.IsNaN(VSetDropM(1.46, 0.146, math.NaN())))
+}

@@ -45,13 +45,14 @@ func LevelledUm() (umKV []float64) {
 // Beyond these shares a number of units in a string is taken for that of several strings, and outside these a length for another
 // quantity. Choices of this program: class e is the worst that most lines ever meet, so twice what it asks for is no string of this
 // line, and three times the median of the other rows is what a count over three phases gives. A string is never shorter than its
-// units; half leaves room for other spacings, twice and a metre for long links, yokes and horns beside few units.
+// units; twice and a metre leave room for long links, yokes and horns beside few units. Within UnitsLengthShare of its units a length is
+// taken for theirs: spacings have tolerances, and lengths are rounded.
 const (
 	MostUnitsShare   = 2.0
 	MostMedianShare  = 3.0
-	LeastLengthShare = 0.5
 	MostLengthShare  = 2.0
 	MostFittingsMM   = 1000.0
+	UnitsLengthShare = 0.02
 )
 
 // AreTooManyUnits tells whether a number of units in a string is more than twice what class e asks for and at least three times
@@ -98,15 +99,26 @@ func IsOfOneUnit(stringMM, unitMM float64, units int) bool {
 	return units > 1 && math.Abs(stringMM-unitMM) <= rounding
 }
 
+// IsShorterThanUnits and IsLongerThanUnits tell whether a length of a string is less, or more, than that of its units, by more than both
+// may differ by, in mm. False where one of them is not known.
+//
+// Source: see UnitsLengthShare.
+func IsShorterThanUnits(lengthMM, unitsMM float64) bool {
+	return Contradicts(lengthMM, (1-UnitsLengthShare)*unitsMM)
+}
+
+// IsLongerThanUnits is the other side of IsShorterThanUnits.
+//
+// Source: see UnitsLengthShare.
+func IsLongerThanUnits(lengthMM, unitsMM float64) bool {
+	return Contradicts((1+UnitsLengthShare)*unitsMM, lengthMM)
+}
+
 // IsLengthOf tells whether a length may be that of a string of units with its fittings, in mm. True where one of them is not known.
 //
-//	½·n·s ≤ l ≤ 2·n·s + 1000
+//	0.98·u ≤ l ≤ 2·u + 1000, u of the units
 //
 // Source: a choice of this program.
-func IsLengthOf(lengthMM float64, units int, spacingMM float64) bool {
-	own := float64(units) * spacingMM
-	if units < 1 || math.IsNaN(own) || math.IsNaN(lengthMM) || own <= 0 {
-		return true
-	}
-	return lengthMM >= LeastLengthShare*own && lengthMM <= MostLengthShare*own+MostFittingsMM
+func IsLengthOf(lengthMM, unitsMM float64) bool {
+	return !IsShorterThanUnits(lengthMM, unitsMM) && !Contradicts(MostLengthShare*unitsMM+MostFittingsMM, lengthMM)
 }

@@ -75,14 +75,14 @@ func TestImplausibleFigures(t *testing.T) {
 		require.Equal(t, c.want, IsOfOneUnit(c.stringMM, c.unitMM, c.units), "%+v", c)
 	}
 	for _, c := range []struct {
-		lengthMM  float64
-		units     int
-		spacingMM float64
-		want      bool
+		lengthMM, unitsMM     float64
+		want, shorter, longer bool
 	}{
-		{1600, 9, 146, true}, {146, 9, 146, false}, {657, 9, 146, true}, {656, 9, 146, false}, {3628, 9, 146, true}, {3629, 9, 146, false},
-		{900, 1, 146, true}, {math.NaN(), 9, 146, true}, {1, 9, math.NaN(), true}, {1, -1, 146, true},
+		// 2 % of 1500 mm are 30 mm (computed)
+		{1500, 1500, true, false, false}, {1470, 1500, true, false, false}, {1469, 1500, false, true, false}, {1530, 1500, true, false, false}, {1531, 1500, true, false, true},
+		{146, 1314, false, true, false}, {3628, 1314, true, false, true}, {3629, 1314, false, false, true}, {900, 146, true, false, true},
+		{math.NaN(), 1314, true, false, false}, {1, math.NaN(), true, false, false},
 	} {
-		require.Equal(t, c.want, IsLengthOf(c.lengthMM, c.units, c.spacingMM), "%+v", c)
+		require.Equal(t, []bool{c.want, c.shorter, c.longer}, []bool{IsLengthOf(c.lengthMM, c.unitsMM), IsShorterThanUnits(c.lengthMM, c.unitsMM), IsLongerThanUnits(c.lengthMM, c.unitsMM)}, "%+v", c)
 	}
 }

@@ -23,6 +23,10 @@ const (
 	// AroundRimMM is by how much the arc of a string of discs may be longer than the string: it goes round the rim of a disc, a
 	// diameter at most (common practice: the largest discs have some 420 mm).
 	AroundRimMM = 420.0
+	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
+	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
+	// about 1.7 to 2 mm/kV (value from memory).
+	LeastClearancePerKV = 1.0
 )
 
 // MostInSeries is the largest number of insulators of a kind that hang in series in a string: composites two, porcelain long rods four

@@ -41,7 +41,14 @@ func TestSwingByClearance(t *testing.T) {
 	still := func(s *audit.Subject) { // 0° of swing in a case of its own
 		s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
 	}
+	units := func(n int) func(s *audit.Subject) { return func(s *audit.Subject) { discsOf(s.Assembly, n) } } // of 146 mm
 	unreadable := func(s *audit.Subject) { s.Structure.RoomFaulty = true }
+	rod := func(s *audit.Subject) { // 1700 mm
+		s.Assembly.Unit.Kind, s.Assembly.Unit.SpacingMM = basis.Composite, 1700
+		discsOf(s.Assembly, 1)
+	}
+	noSpacing := func(s *audit.Subject) { s.Assembly.Unit.SpacingMM = math.NaN(); discsOf(s.Assembly, 9) }
+	spacingUnread := func(s *audit.Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(audit.CellLength) }
 	const fit = 1800
 	nan := math.NaN()
 	judge(t, "swing", []judgement{
@@ -50,9 +57,9 @@ func TestSwingByClearance(t *testing.T) {
 		{"2.1 m", room(2100), "meets 27.074/38.247", ""},
 		{"a longer string meets its own limit", room(2850), "meets 27.074/27.138", ""},
 		{"asin((2500 − 1200)/2857)", room(2857), "shortfall 27.074/27.066", "with 2857 mm of string the clearance of 1200 mm from a wall at 2500 mm allows 27.07°"},
-		{"under the arm: acos(1200/1300)", room(1300), "shortfall 27.074/22.62", "from the crossarm allows 22.62°"},
-		{"shorter than the clearance", room(1100), "shortfall 27.074/-90", "from the crossarm is not kept even at rest"},
-		{"as long as the clearance, at rest", room(1200, func(s *audit.Subject) { s.Criteria.LoadCases[0].WindPa = 0 }), "meets 0/0", ""},
+		{"under the arm: acos(1200/1300)", room(1300, units(8)), "shortfall 27.074/22.62", "from the crossarm allows 22.62°"},
+		{"shorter than the clearance", room(1100, units(7)), "shortfall 27.074/-90", "from the crossarm is not kept even at rest"},
+		{"as long as the clearance, at rest", room(1200, units(8), func(s *audit.Subject) { s.Criteria.LoadCases[0].WindPa = 0 }), "meets 0/0", ""},
 
 		{"swing limit and clearance, the lesser", room(fit, limit(60)), "meets 27.074/46.238", ""},
 		{"swing limit and clearance, the limit is less", room(fit, limit(30)), "meets 27.074/30", ""},
@@ -74,18 +81,34 @@ func TestSwingByClearance(t *testing.T) {
 		{"zero is no wall", room(fit, wall(0)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"nor is less", room(fit, wall(-2500), limit(30)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, the arm leaves room", room(fit, wall(nan), arm(2500)), "not assessed: wall distance not stated, which a clearance asks for", ""},
-		{"no wall, the arm is too short", room(fit, wall(nan), arm(1900)), "shortfall 27.074/22.885", ""},
-		{"no wall, but the arm above is too near", room(1300, wall(nan)), "shortfall 27.074/22.62", ""},
+		{"no wall, the arm is too short", room(fit, wall(nan), arm(1900)), "shortfall 27.074/22.885", "from a wall no farther than the arm is long, 1900 mm, allows 22.89°"},
+		{"no wall, but the arm above is too near", room(1300, units(8), wall(nan)), "shortfall 27.074/22.62", ""},
 		{"no wall, a limit", room(fit, wall(nan), limit(30)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, a limit that falls short", room(fit, wall(nan), limit(20)), "shortfall 27.074/20", ""},
 		{"no wall, a limit and an arm that is too short", room(fit, wall(nan), limit(30), arm(1900)), "shortfall 27.074/22.885", ""},
 
-		{"fittings not stated", room(nan), "not assessed: neither length of the string nor fittings of the line stated, which a clearance asks for", ""},
-		{"fittings not stated, a limit", room(nan, limit(30)), "not assessed: neither length of the string nor fittings of the line stated, which a clearance asks for", ""},
+		{"fittings not stated", room(nan), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
+		{"fittings not stated, a limit", room(nan, limit(30)), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
 		{"fittings not stated, too far for the units alone", room(nan, wall(1700)), "shortfall 27.074/22.366", "of units alone"}, // 9 × 146 = 1314 mm
 		{"fittings of the line", room(nan, fittings(486)), "meets 27.074/46.238", ""},
 		{"fittings of the line, the row states its length", room(fit, fittings(1057)), "meets 27.074/46.238", ""},
-		{"zero is no fittings", room(nan, fittings(0)), "not assessed: neither length of the string nor fittings of the line stated, which a clearance asks for", ""},
+		// Length against the 1314 mm of the units, wall 1850: asin(650/1314) = 29.65°, with fittings of 300 asin(650/1614) = 23.75° (computed)
+		{"length of the units alone, and the line's fittings", room(1314, wall(1850), fittings(300)), "shortfall 27.074/23.749", "with 1614 mm of string"},
+		{"length of the units alone, fittings not stated", room(1314, wall(1850)), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
+		{"2 % more", room(1340, wall(1850), fittings(300)), "shortfall 27.074/23.35", "with 1640 mm of string"},
+		{"beyond that fittings are in it", room(1341, wall(1750), clearance(1100), fittings(300)), "meets 27.074/28.994", ""},
+		{"2 % less, of which the units' is taken", room(1288, wall(1850), fittings(300)), "shortfall 27.074/23.749", "with 1614 mm of string"},
+		{"less than its units", room(1287, wall(1850), fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"far less than its units", room(800, wall(1850), fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"less than its units, too far for those alone", room(800, wall(1700), fittings(300)), "shortfall 27.074/22.366", "with 1314 mm of units alone"},
+		{"less than a composite", room(1000, rod, wall(1900), fittings(300)), "shortfall 27.074/24.316", "with 1700 mm of units alone"},
+		{"less than a composite, which leaves room", room(1000, rod, fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"units' length not known, the line's fittings", room(1314, wall(1850), fittings(300), noSpacing), "shortfall 27.074/23.749", "with 1614 mm of string"},
+		{"units' length not known, no fittings", room(1314, wall(1850), noSpacing), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
+		{"units' length not readable", room(1314, wall(1850), fittings(300), noSpacing, spacingUnread), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"units' length not readable, too far for what is stated", room(1314, wall(1700), noSpacing, spacingUnread), "shortfall 27.074/22.366", ""},
+		{"length not readable, too far for the units alone", room(nan, wall(1700), fittings(300), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellLength) }), "shortfall 27.074/22.366", "of units alone"},
+		{"zero is no fittings", room(nan, fittings(0)), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
 		{"length not readable", room(nan, func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellLength) }), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"length not readable, a limit", room(nan, limit(30), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellLength) }), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"spacing not known", room(nan, fittings(400), func(s *audit.Subject) { s.Assembly.Unit.SpacingMM = nan }), "not assessed: spacing of the unit unknown", ""},
@@ -123,15 +146,31 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 			b.Structures[2].Room = b.AddRoom(r)
 		}
 	}
+	stillAir := func(b *base) {
+		b.Criteria.LoadCases = append(b.Criteria.LoadCases, audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
+	}
 	faulty := func(c *audit.Cells) { *c = c.With(audit.CellLength) }
 	for name, c := range map[string]struct {
 		change []func(b *base)
 		want   string // of structure 3
 	}{
-		"of the line":                      {[]func(*base){ofLine}, "meets"},
-		"wall of the structure":            {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 1100 })}, "falls short"},
-		"clearance of the structure":       {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 2300 })}, "falls short"},
-		"by load case at the structure":    {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 2300}} })}, "falls short"},
+		"of the line":                   {[]func(*base){ofLine}, "meets"},
+		"wall of the structure":         {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 1100 })}, "falls short"},
+		"clearance of the structure":    {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 2300 })}, "falls short"},
+		"by load case at the structure": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 2300}} })}, "falls short"},
+		"by load case at the structure, the line's for the other": {[]func(*base){ofLine, stillAir, func(b *base) {
+			b.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 2600}}
+		}, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 600}} })}, "falls short"},
+		"by load case at the structure, the line's for all others": {[]func(*base){ofLine, stillAir, func(b *base) { b.Lines[0].Room.ClearanceMM = 2600 },
+			stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 600}} })}, "falls short"},
+		"figure of the structure for all cases": {[]func(*base){ofLine, stillAir, func(b *base) {
+			b.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 2600}}
+		}, stating(func(r *audit.Room) { r.ClearanceMM = 700 })}, "meets"},
+		// 145 kV: no clearance below 145 mm is believed
+		"implausible of the line":          {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 144 }}, "not assessed"},
+		"implausible at the structure":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 144 })}, "not assessed"},
+		"implausible in one load case":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 14.4}} })}, "not assessed"},
+		"as little as is believed":         {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 145 }}, "meets"},
 		"arm of the structure, wall of it": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ArmLengthMM = 2000 })}, "not assessed"},
 		"only at the structure": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room = audit.UnknownRoom() },
 			stating(func(r *audit.Room) { r.WallDistanceMM, r.ClearanceMM = 2500, 700 })}, "meets"},

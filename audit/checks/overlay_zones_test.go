@@ -325,9 +325,9 @@ func TestOverlayOfABasisThatIsOnlyTheDefault(t *testing.T) {
 		b := newBase(t)
 		b.unit("U120B").CreepageMM = 290 // 8 units are 2320 mm, so that the unified basis asks for 9
 		b.Lines[0].LongestStringMM = 8 * 146
-		as8 := b.direct(func(d *audit.DirectValues) { d.LengthMM = 8 * 146 }) // what hangs is no longer than that
+		as8 := b.direct(func(d *audit.DirectValues) { d.CreepageMM, d.LightningKV, d.WetKV = 2700, 800, 400 }) // what hangs is no longer than that
 		for i := range b.Assemblies {
-			b.Assemblies[i].Direct = as8
+			b.Assemblies[i].UnitsPerString, b.Assemblies[i].Direct = 8, as8
 		}
 		r := b.run()
 		require.NotEmpty(t, r.Exceptions)

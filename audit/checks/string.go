@@ -39,7 +39,7 @@ var unitsForVoltage = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsStringLength},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsInsulatingLength},
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if !s.Line.Row.System.ThreePhase() {
@@ -49,13 +49,13 @@ var unitsForVoltage = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
-		standard := basis.StandardDiscs(1, s.Assembly.LengthMM())
+		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM())
 		if t.On() {
 			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(U_n/√3/%g)", basis.PhaseKVPerDisc),
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
 				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
-			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
-				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.LengthMM(), "mm")}},
+			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length, without fittings", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
+				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.InsulatingMM(), "mm")}},
 				Result: audit.Figure(standard, ""), Role: audit.Observed, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
@@ -76,10 +76,10 @@ var tensionFewerUnits = audit.Check{
 	Method: audit.Method{
 		Formula: "C ≥ C_s and S ≥ S_s",
 		Symbols: []audit.Explained{
-			{Symbol: "C, S", Meaning: "creepage and length of the tension string", Measure: "mm"},
+			{Symbol: "C, S", Meaning: "creepage and length of the tension string, without fittings", Measure: "mm"},
 			{Symbol: "C_s, S_s", Meaning: "those of most suspension strings of the line where the same specific creepage is in force", Measure: "mm"},
 		},
-		Limits: "Tension assemblies of lines with at least three suspension strings in the same class. Creepage and length are compared, not counts, since units differ. The smaller margin is shown.",
+		Limits: "Tension assemblies of lines with at least three suspension strings in the same class. Creepage and length are compared, not counts, since units differ; the length is that of the units, the row's where theirs is not known. The smaller margin is shown.",
 		Example: audit.Example{
 			Story: "9 units of 295 mm in tension where the suspension strings have 10",
 			Subject: func() audit.Subject {
@@ -94,7 +94,7 @@ var tensionFewerUnits = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDuty},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsStringLength, audit.NeedsSpecificCreepage},
+	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsInsulatingLength, audit.NeedsSpecificCreepage},
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
@@ -116,7 +116,7 @@ var tensionFewerUnits = audit.Check{
 		default:
 			return audit.DoesNotApply(reason)
 		}
-		creepage, length := s.Assembly.CreepageMM, s.Assembly.LengthMM()
+		creepage, length := s.Assembly.CreepageMM, s.Assembly.InsulatingMM()
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
 		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
 			v, what = byLength, "length"
@@ -238,7 +238,7 @@ var stringTooLong = audit.Check{
 			{Symbol: "L", Meaning: "creepage required", Measure: "mm"},
 			{Symbol: "c", Meaning: "creepage of the unit", Measure: "mm"},
 			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
-			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's, else units times spacing", Measure: "mm"},
+			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's or units times spacing, the longer", Measure: "mm"},
 			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
 		},
 		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for, or of which kind its units are.",
@@ -292,7 +292,7 @@ func lengthNeeded(s audit.Subject, t *audit.Trace) audit.Verdict {
 
 // hangsTooLong says of a string that hangs that it is too long, whatever its site asks for.
 func hangsTooLong(s audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdict {
-	stated := !math.IsNaN(s.Assembly.Direct.LengthMM)
+	stated := v.Observed.Number == s.Assembly.Direct.LengthMM
 	if t.On() {
 		step := audit.Step{Symbol: "S_h", Meaning: "length of the string that hangs", Result: audit.Figure(v.Observed.Number, "mm"), Role: audit.Observed, Clause: basis.OwnFigure}
 		if !stated && s.Assembly.Unit != nil {

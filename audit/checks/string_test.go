@@ -7,6 +7,8 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
 )
 
 // IEC TS 60815-1:2008 figures: class e asks for 53.7 mm/kV, class d for 43.3 and class a for 22.0 of phase voltage.
@@ -73,7 +75,7 @@ func TestCreepageCases(t *testing.T) {
 		{"the row states less than its units make", func(s *audit.Subject) {
 			discsOf(s.Assembly, 17)
 			s.Line.Row.LongestStringMM, s.Assembly.Direct.LengthMM = 2336, 2336
-		}, "meets 2336/2336", ""},
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
 		{"both are too long", func(s *audit.Subject) { discsOf(s.Assembly, 17); s.Line.Row.LongestStringMM = 2000 }, "shortfall 2336/2000", "needs 16 × disc, 2336 mm long"},
 		{"what hangs is too long, class unknown", func(s *audit.Subject) {
 			discsOf(s.Assembly, 14)
@@ -207,4 +209,38 @@ func TestWithstandCases(t *testing.T) {
 			{"duty not stated", duty(audit.DutyUnknown), "not assessed: duty not stated", ""},
 		})
 	}
+}
+
+// Fittings insulate nothing: six discs with 340 mm of them are as few as six without, and so are eight in tension.
+func TestFittingsAreNoInsulation(t *testing.T) {
+	judge(t, "units-for-voltage", []judgement{
+		{"six discs with fittings", func(s *audit.Subject) { s.Assembly.Direct.LengthMM = 6*146 + 340 }, "advisory 6/7", "as long as 6.0 standard discs"},
+		{"less than its units", func(s *audit.Subject) { s.Assembly.Direct.LengthMM = 800 }, "not assessed: a field it needs is faulty, see Faults", ""},
+		{"spacing not known, by the length stated", func(s *audit.Subject) {
+			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 7*146
+			discsOf(s.Assembly, 6)
+		}, "meets 7/7", ""},
+		{"spacing not readable: fittings may be in it", func(s *audit.Subject) {
+			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 7*146
+			s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(audit.CellLength)
+			discsOf(s.Assembly, 6)
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
+	})
+	longer := func(b *base, rows int, unitsMM float64) {
+		direct := b.direct(func(d *audit.DirectValues) { d.LengthMM, d.CreepageMM = unitsMM+340, 2655 })
+		for _, row := range b.rows(rows) {
+			row.Direct = direct
+		}
+	}
+	b := newBase(t)
+	for _, row := range b.rows(9) {
+		row.UnitsPerString = 8
+	}
+	longer(b, 9, 8*146)
+	require.Contains(t, outcomes(b.run(), "tension-fewer-units", 9), "falls short")
+	b = newBase(t) // fittings of the suspension strings ask for no longer tension strings
+	for n := 2; n <= 8; n++ {
+		longer(b, n, 9*146)
+	}
+	require.Equal(t, []string{"meets"}, outcomes(b.run(), "tension-fewer-units", 9))
 }

@@ -43,7 +43,7 @@ func became(was *Record, v *audit.Verdict) State {
 		return Standing
 	case v.Severity < was.Severity: // the worst comes first
 		return Worse
-	case fell(was.Margin, known(v.Margin)):
+	case fell(was.Margin, known(v.Margin)), v.Required.Number < 0 && !(was.Required.Number <= v.Required.Number): // below 0 there is no margin
 		return Worse
 	}
 	return Better

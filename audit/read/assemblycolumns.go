@@ -66,7 +66,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(a *assembly) *float64 { return &a.direct.RatingKN }).
 			also(ratingNames...).means("mechanical rating of one string when pulled, of a pin or post along its axis; wins over the unit's"),
 		number("Length", millimetres, 10, 30_000, audit.CellLength, func(a *assembly) *float64 { return &a.direct.LengthMM }).
-			also("string length", "assembly length", "overall length").means("length of one string; wins over the units' spacing"),
+			also("string length", "assembly length", "overall length").means("length of one string: of its units alone within 2 % of theirs or where theirs is not known, with its fittings where it is longer; insulation is judged by the units where theirs is known, and what is shorter than they are is a fault"),
 		number("Arcing", millimetres, 10, 30_000, audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }).
 			also(arcingNames...).means("dry arcing distance of one string, horns included"),
 		number("Lightning withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).

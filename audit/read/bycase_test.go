@@ -55,7 +55,7 @@ func TestRoomOfLinesAndStructures(t *testing.T) {
 	b := newBase()
 	b.project += "criteria: {load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}, {name: still air, tension: everyday}]}\n"
 	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"arm_length_mm":2600,"wall_distance_mm":2500.0,"clearance_mm":"High wind: 600; still air: 1500"`, 1)
-	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"clearance_mm":700`, 1)
+	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"Clearance (mm)":700`, 1)
 	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Crossarm length (m)", "Wall distance (m)", "Clearance (in)", "Fittings (mm)"},
 		{"L1", 110, "60; still air: 20", 2.4, 2.3, "40; high wind: 20", 300}}
 	p := b.mustRead(t)

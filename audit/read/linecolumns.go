@@ -64,8 +64,8 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string to the body or wall, where it comes nearest as far down as the string reaches"),
 		byCase("Clearance", millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
-		number("Fittings", millimetres, 1, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
-			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings that state no Length"),
+		number("Fittings", millimetres, lowestFittingsMM, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
+			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings whose Length does not have them in it"),
 		number("Section limit", kilometres, 0.01, 1000, audit.CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }).
 			also("section length limit", "maximum section length", "max section length").means("longest section between tension structures"),
 		number("Longest string", millimetres, 10, 30_000, audit.CellLimits, func(l *row) *float64 { return &l.LongestStringMM }).
@@ -79,6 +79,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 const (
 	lowestRoomMM      = 100
 	lowestClearanceMM = 10
+	lowestFittingsMM  = 50 // likely centimetres below that
 	highestRoomMM     = 30_000
 )
 

@@ -117,7 +117,7 @@ func (s *structureInput) wanted() []wantedProperty {
 		wantedProperty{key: "long_span"}.of(&s.longSpan),
 		wantedProperty{key: "arm_length_mm"}.of(&s.armLengthMM, append([]string{"arm length"}, armLengthNames...)...),
 		wantedProperty{key: "wall_distance_mm"}.of(&s.wallDistanceMM, append([]string{"wall distance"}, wallDistanceNames...)...),
-		wantedProperty{key: "clearance_mm"}.of(&s.clearanceMM, clearanceNames...),
+		wantedProperty{key: "clearance_mm"}.of(&s.clearanceMM, append([]string{"clearance"}, clearanceNames...)...),
 	}
 }
 

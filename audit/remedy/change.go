@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // Change is what is done to one row of the register, or to one that it gets.
@@ -25,6 +26,8 @@ type Change struct {
 	// LowerMM is by how much longer a suspension string gets, so that the conductor hangs as much lower at rest; 0 where it does not, or
 	// where that is not known. Nothing judges what is left above the ground.
 	LowerMM float64
+	// Lower tells that it hangs lower where LowerMM is not known.
+	Lower bool
 	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
 	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
 	CountUnknown bool
@@ -72,7 +75,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
 		}
 		if q.old != nil {
-			c.LowerMM = lowerMM(&q.old[i], &to)
+			c.LowerMM, c.Lower = lowerMM(&q.old[i], &to)
 		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
@@ -87,21 +90,30 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 	return changes
 }
 
-// lowerMM is by how much a conductor hangs lower on another string: fittings that the stated length of the old one tells of stay.
-func lowerMM(old, to *audit.Assembly) float64 {
-	for _, a := range [...]*audit.Assembly{old, to} {
-		if a.Duty != audit.Suspension || a.Arrangement == audit.VSet {
-			return 0
-		}
+// lowerMM is by how much a conductor hangs lower on another string: fittings that the stated length of the old one tells of stay, and of a V set
+// its points of attachment do. Where that is not known lower tells whether it does.
+func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
+	if old.Duty != audit.Suspension || to.Duty != audit.Suspension || old.Arrangement != to.Arrangement && (old.Arrangement == audit.VSet || to.Arrangement == audit.VSet) {
+		return 0, false
 	}
 	longer := to.LengthMM() - old.LengthMM()
 	if math.IsNaN(to.Direct.LengthMM) {
 		longer += fittingsMM(old)
 	}
-	if !(longer > 0) {
-		return 0
+	if math.IsNaN(longer) { // the fittings stay
+		longer = to.UnitsMM() - old.UnitsMM()
 	}
-	return longer
+	known := !math.IsNaN(longer)
+	if !known {
+		lower = old.Unit != nil && to.Unit != nil && old.Unit.Name == to.Unit.Name && to.UnitsPerString > old.UnitsPerString && old.UnitsPerString > 0
+	}
+	if known && longer > 0 && old.Arrangement == audit.VSet {
+		longer, lower = basis.VSetDropM(old.UnitsMM()/1000, longer/1000, old.VAngleDeg)*1000, true
+	}
+	if !(longer > 0) {
+		return 0, lower
+	}
+	return longer, false
 }
 
 // moveOf is what happens to strings of which units stay.

@@ -134,3 +134,30 @@ func TestNoSecondStringForItsWeight(t *testing.T) {
 	require.Equal(t, "swing", r.Checks[job.StoppedBy[0].Check].ID)
 	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged")
 }
+
+// The conductor hangs lower by the units that are added, whatever the Length of the row is, and on longer legs of a V set by more than they get
+// longer: sqrt(1.46² − (1.168·sin 45°)²) − 1.168·cos 45° = 378.0 mm (computed).
+func TestHowMuchLowerTheConductorHangs(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(row *audit.AssemblyRow)
+		want   float64
+		lower  bool
+	}{
+		"length not readable":    {func(row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellLength) }, 2 * 146, false},
+		"V set":                  {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90 }, 378.0, false},
+		"V set, angle not known": {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement = 2, audit.VSet }, 0, true},
+	} {
+		p := besideAWall(t, 5000)
+		for _, row := range rowsAt(p, "3") {
+			c.change(row)
+		}
+		_, jobs := searched(t, p)
+		job := at3(t, jobs)
+		require.NotEmpty(t, job.Remedies, name)
+		require.NotEmpty(t, job.Remedies[0].Changes, name)
+		for _, change := range job.Remedies[0].Changes {
+			require.InDelta(t, c.want, change.LowerMM, 0.1, name)
+			require.Equal(t, c.lower, change.Lower, name)
+		}
+	}
+}

@@ -41,7 +41,8 @@ type Rank struct {
 	Job      int // in the jobs ranked
 	Severity audit.Severity
 	Danger   Danger
-	Shortage float64 // the share by which it falls short; NaN where it is no figure, which stands before figures
+	Shortage float64 // the share by which it falls short; NaN where it is no figure, which stands before figures, or no share of one
+	beyond   bool    // the limit is below 0, of which nothing is a share: it counts as all of it
 	Check    int     // that puts it there; −1 of a job that is for no exception of its own and that no other needs
 	For      int     // the job, in the jobs ranked, that needs this one and by whose place it has its own; −1 where it has its own
 
@@ -69,7 +70,7 @@ func Order(r *audit.Result, jobs []Job) []Rank {
 		crosses := s.Back.Kinds != nil || s.Ahead.Kinds != nil
 		for k, e := range jobs[i].Exceptions {
 			x := &r.Exceptions[e]
-			rank := Rank{Job: i, Severity: x.Verdict.Severity, Danger: dangers[x.Check], Shortage: -x.Verdict.Margin, Check: x.Check, For: -1}
+			rank := Rank{Job: i, Severity: x.Verdict.Severity, Danger: dangers[x.Check], Shortage: -x.Verdict.Margin, beyond: x.Verdict.Required.Number < 0, Check: x.Check, For: -1}
 			if rank.Danger == FlashoverAtCrossing && !crosses {
 				rank.Danger = Lesser
 			}
@@ -119,16 +120,24 @@ func standBefore(jobs []Job, ranks []Rank) (before []int) {
 
 // score weighs the shortage by a consequence.
 func (a *Rank) score(c *Consequence, withoutFigure float64) {
-	a.Weighed, a.Consequence, a.Counts = true, *c, a.Shortage
+	a.Weighed, a.Consequence, a.Counts = true, *c, a.short()
 	if math.IsNaN(a.Counts) && withoutFigure > 0 {
 		a.Counts = withoutFigure
 	}
 	a.Score = basis.Consequence(c.Known, a.Counts)
 }
 
+// short is the shortage as it counts in the order.
+func (a *Rank) short() float64 {
+	if a.beyond {
+		return 1
+	}
+	return a.Shortage
+}
+
 func (a *Rank) compare(b *Rank) int {
 	return cmp.Or(cmp.Compare(a.Severity, b.Severity), cmp.Compare(b.Score, a.Score), cmp.Compare(a.Danger, b.Danger), compareBool(a.Check < 0, b.Check < 0),
-		compareBool(!math.IsNaN(a.Shortage), !math.IsNaN(b.Shortage)), cmp.Compare(b.Shortage, a.Shortage), cmp.Compare(a.Check, b.Check))
+		compareBool(!math.IsNaN(a.short()), !math.IsNaN(b.short())), cmp.Compare(b.short(), a.short()), cmp.Compare(a.Check, b.Check))
 }
 
 // dangersOf is what may come of each check, as if something were crossed.

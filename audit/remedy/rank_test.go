@@ -27,6 +27,8 @@ func TestOrderOfDoing(t *testing.T) {
 		{Severity: audit.Shortfall, Danger: MayFall, Shortage: 0.3, Check: 7},
 		{Severity: audit.Shortfall, Danger: MayFall, Shortage: 0.1, Check: 1},
 		{Severity: audit.Shortfall, Danger: FlashoverAtCrossing, Shortage: 0.9},
+		{Severity: audit.Shortfall, Danger: Lesser, Shortage: 1.2},
+		{Severity: audit.Shortfall, Danger: Lesser, Shortage: math.NaN(), beyond: true}, // counts as 1
 		{Severity: audit.Shortfall, Danger: Lesser, Shortage: 0.9},
 		{Severity: audit.Advisory, Danger: MayFall, Shortage: math.NaN()},
 		{Severity: audit.Note, Danger: Lesser, Check: -1},

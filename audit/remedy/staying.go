@@ -186,6 +186,16 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 	return to
 }
 
+// lengthWith is what the Length of a row becomes with some units added, or taken away. One of the units alone stays one: with fewer of them
+// what it differs by would count for more, and be taken for fittings.
+func lengthWith(old *audit.Assembly, moreMM float64) float64 {
+	stated, units := old.Direct.LengthMM, old.UnitsMM()
+	if basis.IsLongerThanUnits(stated, units) || !(units > 0) {
+		return stated + moreMM
+	}
+	return stated * (units + moreMM) / units
+}
+
 // bind holds a row to what the register says of a string of which units stay, with some of a type added, or taken away: its creepage and its
 // length with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
 func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.Unit) {
@@ -203,7 +213,7 @@ func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.U
 		if more > 0 && stated < each || more < 0 && stated > each {
 			each = stated
 		}
-		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, f.LengthMM+more*unit.SpacingMM
+		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, lengthWith(old, more*unit.SpacingMM)
 	}
 	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
 		f.ArcingMM = math.NaN()

@@ -1,0 +1,98 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// lengthSense is what the Length that a row states is the length of.
+type lengthSense uint8
+
+const (
+	lengthBlank   lengthSense = iota // none is stated: the units' stands in
+	lengthOfUnits                    // of the units alone: within 2 % of theirs, or theirs is not known
+	lengthWhole                      // with fittings: it is beyond that of the units
+	lengthUnsure                     // which of both nobody can tell, since what the units' length rests on cannot be read
+	lengthDoubted                    // none: it cannot be read, or is less than its units have
+)
+
+// lengthSense tells what the Length of the row is the length of. This is the one place that decides it.
+func (a *Assembly) lengthSense() lengthSense {
+	stated, units := a.Direct.LengthMM, a.UnitsMM()
+	switch {
+	case a.Faulty.Has(CellLength), basis.IsShorterThanUnits(stated, units):
+		return lengthDoubted
+	case math.IsNaN(stated):
+		return lengthBlank
+	case math.IsNaN(units) && (a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength)):
+		return lengthUnsure
+	case basis.IsLongerThanUnits(stated, units):
+		return lengthWhole
+	}
+	return lengthOfUnits
+}
+
+// UnitsMM is the length of the units of a string, units times spacing, whatever its row states; NaN if unknown.
+func (a *Assembly) UnitsMM() float64 {
+	if a.Makeup == nil {
+		return math.NaN()
+	}
+	length := 0.0
+	for _, part := range a.Makeup.Parts {
+		n := a.count(part)
+		if n < 0 {
+			return math.NaN()
+		}
+		length += float64(n) * a.units[part.Unit].SpacingMM
+	}
+	return length
+}
+
+// LengthMM is the length of a string as far as it is known, the longer of the row's and the units'; NaN if unknown. It has the fittings in
+// it where the row's has.
+func (a *Assembly) LengthMM() float64 {
+	switch a.lengthSense() {
+	case lengthDoubted:
+		return math.NaN()
+	case lengthBlank:
+		return a.UnitsMM()
+	}
+	if units := a.UnitsMM(); units > a.Direct.LengthMM {
+		return units
+	}
+	return a.Direct.LengthMM
+}
+
+// InsulatingMM is the length of a string that insulates, which fittings have no part in; NaN if unknown.
+func (a *Assembly) InsulatingMM() float64 {
+	switch a.lengthSense() {
+	case lengthDoubted, lengthUnsure:
+		return math.NaN()
+	}
+	if units := a.UnitsMM(); !math.IsNaN(units) {
+		return units
+	}
+	return a.Direct.LengthMM
+}
+
+func (a *Assembly) lacksLength() Reason {
+	switch {
+	case !math.IsNaN(a.LengthMM()):
+		return NoReason
+	case a.lengthSense() == lengthDoubted || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength):
+		return FaultyField
+	case a.Makeup == nil:
+		return a.lacksString()
+	case a.UnitsPerString < 0:
+		return UnitsNotStated
+	}
+	return SpacingUnknown
+}
+
+func (a *Assembly) lacksInsulatingLength() Reason {
+	if a.lengthSense() == lengthUnsure {
+		return FaultyField
+	}
+	return a.lacksLength()
+}
