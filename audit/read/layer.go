@@ -43,12 +43,13 @@ type layer struct {
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
-	pointsAt    [2]string          // the headings of the coordinates of a table of points that is only looked at
+	pointsAt    [2]string          // the headings of the coordinates of a table of points
 	wrong       error              // with a table of points that was read to its end
 	unordered   bool               // which do not say which is the easting
 	encoding    string             // of its texts, where they alone tell it
 
-	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
+	exchanged orb.Bound       // around the positions of the projected files, easting and northing exchanged
+	eitherWay []eitherDegrees // tables of points in degrees that do not say which is the longitude, by themselves
 }
 
 // read reads every file of the section.

@@ -95,7 +95,7 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		structures = routes
 	}
 	if trouble.err() != nil {
-		structures = extent{nothing(), nothing()}
+		structures = extent{nothing(), nothing(), nil}
 	}
 	if trouble.stop(readZones(ctx, f, p, structures)) {
 		return trouble.err()
@@ -104,6 +104,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		distrustExchanged(p, structures.Bound)
 	}
 	trouble.stop(readCrossings(ctx, f, p))
+	if trouble.err() == nil {
+		trouble.add(f.checkDegrees(p, structures.eitherWay))
+	}
 	if trouble.err() == nil {
 		doubtApart(p)
 	}

@@ -93,7 +93,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 	if err == nil {
 		err = r.checkSteps()
 	}
-	return extent{r.extent, r.exchanged}, err
+	return extent{r.extent, r.exchanged, r.eitherWay}, err
 }
 
 // nothing is a box around no position.

@@ -78,6 +78,7 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 		p.section, p.why = "structures", fmt.Sprintf("%d points", l.Points)
 		p.asked = !has("structures", "line", "structure")
 		p.positions()
+		p.eitherWay()
 		p.property(lines, "line")
 		p.property(numbers, "structure")
 	case l.Lines == most && has("crossings", "kind"):
