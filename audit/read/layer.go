@@ -25,6 +25,7 @@ type layer struct {
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
+	fixedLine  string      // that every feature is of, as the project file says; empty where it says none
 	pointNames *pointNames // the columns of coordinates that the project file names; nil where it cannot
 
 	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
@@ -215,6 +216,9 @@ func (l *layer) account(count int) Understanding {
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
+	if l.fixedLine != "" {
+		notes = append(notes, fmt.Sprintf("line is %q of every feature, as the project file says", l.fixedLine))
+	}
 	if n := l.project.Tables[l.table].PassedOver; n > 0 {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
@@ -276,6 +280,9 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 
 // lines returns the lines of a feature, whose property may be one or a list.
 func (l *layer) lines(f *feature, name string) ([]string, bool) {
+	if l.fixedLine != "" {
+		return l.lineOf(f, name)
+	}
 	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
 		line, ok := l.required(f, name)

@@ -341,6 +341,9 @@ func (p *part) keys(to *page) {
 		to.add(1, "properties:", "")
 		writeMappings(to, 2, p.mapped)
 	}
+	if p.section == "structures" && p.mapsTo("line") == "" {
+		to.ask(1, `fixed: {line: "?"}`, "if all of it is one line that no property names: its name, as the other tables have it, for the ?")
+	}
 	if len(p.layer.Meant(p.section, "specific_creepage")) > 0 && len(p.layer.Meant(p.section, "specific_creepage_base")) == 0 && p.section == "zones" {
 		to.ask(1, "specific_creepage_base: Um/√3", "or Um? On which voltage are the figures of specific_creepage?")
 	}
