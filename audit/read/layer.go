@@ -65,7 +65,7 @@ func (l *layer) read(ctx context.Context, f *half, files []string) error {
 	return trouble.err()
 }
 
-func (l *layer) file(ctx context.Context, f *half, name string) error {
+func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	name, member := archiveMember(name)
 	in, err := f.open(ctx, name)
 	if err != nil {
@@ -75,7 +75,10 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	l.notes, l.coordinates, l.encoding, l.wrong = nil, nil, "", nil
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
+	l.pointsAt = [2]string{}
+	defer func() { err = l.withColumns(err) }()
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
+		l.findColumns(f, in)
 		return err
 	}
 	before := l.kept()

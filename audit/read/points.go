@@ -16,8 +16,11 @@ import (
 
 // isTable tells whether a layer is a table of points in a file of text, by its name.
 func (in *input) isTable() bool {
-	return slices.Contains([]string{".csv", ".tsv", ".txt"}, path.Ext(in.plainName()))
+	return slices.Contains(tableEndings(), path.Ext(in.plainName()))
 }
+
+// tableEndings are the ends of the names of tables of text.
+func tableEndings() []string { return []string{".csv", ".tsv", ".txt"} }
 
 // pointTable is a table of points as it is read.
 type pointTable struct {
