@@ -34,6 +34,7 @@ func (n *Network) placeRows() []int32 {
 		return was
 	}
 	var spelled spelledNumbers
+	alikes := lookAlikes{n: n}
 	exact := func(line int32, wanted string) (int32, bool) {
 		part := byNumber[n.Lines[line].First:n.Lines[line].End]
 		place, found := slices.BinarySearchFunc(part, []byte(wanted), func(structure uint32, text []byte) int {
@@ -62,7 +63,7 @@ func (n *Network) placeRows() []int32 {
 				continue
 			}
 			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: p.Symbols.Text(row.Line), Asks: OpenWord{"Line", p.Symbols.Text(row.Line)},
-				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line]})
+				Expected: "is no line of the structures; the row is left out" + n.ambiguousLines[row.Line] + alikes.of(nowhere, p.Symbols.Text(row.Line))})
 			continue
 		}
 		structure, found := exact(line, string(wanted))
@@ -90,7 +91,7 @@ func (n *Network) placeRows() []int32 {
 				continue
 			}
 			p.Faults.Add(Fault{Kind: NoSuchStructure, At: row.Source, Column: "Structure", Value: string(wanted), Asks: asksNumber(string(wanted), both),
-				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both))})
+				Expected: fmt.Sprintf("is no structure of line %q; the row is left out%s%s", p.Symbols.Text(row.Line), p.whatNumber(string(wanted), both), alikes.of(line, string(wanted)))})
 			continue
 		}
 		at[i] = structure

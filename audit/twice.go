@@ -158,6 +158,7 @@ func (n *Network) lineRows() map[Symbol]LineRow {
 	}
 	fields := lineFields(p)
 	rows, first := map[Symbol]LineRow{}, map[Symbol]int{}
+	alikes := lookAlikes{n: n}
 	for i := range p.Lines {
 		row := &p.Lines[i]
 		name := p.Symbols.Text(row.Line)
@@ -171,7 +172,7 @@ func (n *Network) lineRows() map[Symbol]LineRow {
 		first[row.Line], rows[row.Line] = i, *row
 		if !known[row.Line] {
 			p.Faults.Add(Fault{Kind: NoSuchLine, At: row.Source, Column: "Line", Value: name, Asks: OpenWord{"Line", name},
-				Expected: "is no line of the structures" + n.ambiguousLines[row.Line]})
+				Expected: "is no line of the structures" + n.ambiguousLines[row.Line] + alikes.of(nowhere, name)})
 		}
 	}
 	return rows

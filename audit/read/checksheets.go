@@ -158,23 +158,25 @@ func (w *workbook) sheetsThatFit(r *register) string {
 	return strings.Join(fitting, ", ")
 }
 
-// checkTwice refuses a sheet that is read twice as the same kind of rows.
+// checkTwice refuses a sheet that is read twice as the same kind of rows, unless it is for different circuits that stand side by side.
 func (r *register) checkTwice() error {
 	var trouble problems
-	read := map[[3]string]bool{}
+	read := map[[3]string][]*stated{}
 	for _, w := range r.workbooks {
 		for _, kind := range slices.Sorted(maps.Keys(w.sheets)) {
 			for _, found := range w.sheets[kind] {
 				sheet := [3]string{w.name, found.actual, kind}
-				if read[sheet] {
+				told := w.entry.stated(kind, found)
+				beside := func(before *stated) bool { return kind == assembliesSheet && besideEachOther(before, &told) }
+				if slices.ContainsFunc(read[sheet], func(before *stated) bool { return !beside(before) }) {
 					what := fmt.Sprintf("the sheet %q", found.actual)
 					if w.isText {
 						what = "it"
 					}
 					trouble.add(&InputError{File: w.name, Message: fmt.Sprintf("%s is read twice as %s", what, kind),
-						Hint: "name each sheet in one entry of the register, and the file once in each"})
+						Hint: besideHint})
 				}
-				read[sheet] = true
+				read[sheet] = append(read[sheet], &told)
 			}
 		}
 	}

@@ -88,6 +88,8 @@ func (t *pointTable) noteSigns(cells []string) {
 			_, behind := numeral(text)
 			_, problem := t.axes[i].angle(text)
 			t.parted[i] = problem == "" && !t.axes[i].takes(behind)
+			letter, _, _ := t.axes[i].hemisphere(text)
+			t.lettered = t.lettered || problem == "" && letter != 0
 		}
 	}
 }

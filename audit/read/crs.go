@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,6 +51,13 @@ func crsKey(to *string) reader {
 
 // convertCommand is the command that converts a layer, with options that say what system it has where it does not.
 func convertCommand(file, options string) string {
+	if ext := strings.ToLower(path.Ext(file)); slices.Contains(tableEndings(), ext) {
+		from := shellWord(file)
+		if ext == ".txt" {
+			from = "CSV:" + from
+		}
+		return "ogr2ogr " + options + "-t_srs EPSG:4326 " + openX + openY + shellWord("wgs84-"+strings.TrimSuffix(path.Base(file), path.Ext(file))+".geojson") + " " + from
+	}
 	return "ogr2ogr " + options + "-t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
 }
 

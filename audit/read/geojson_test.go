@@ -87,7 +87,7 @@ func TestGeoJSONUnusable(t *testing.T) {
 			"name the property under structures in the project file: properties: {structure: …}"},
 		"no properties": {`{"type":"Feature","properties":null,"geometry":{"type":"Point","coordinates":[1,2]}}`,
 			`structures.geojson: no feature has the property "line"; its features have no properties`,
-			"name the property under structures in the project file: properties: {line: …}"},
+			"name the property under structures in the project file: properties: {line: …}; where all of it is one line that no property names, write fixed: {line: …} instead"},
 		"all are faulty": {collection(strings.ReplaceAll(one, "Point", "Pint")),
 			"structures.geojson: none of its 1 features can be used, expected points with line and structure", `of feature 1 the geometry "{\"type\":\"Pint\",\"coordinates\":[10,50]}" is of the unknown type "Pint"; the feature is left out`},
 	} {

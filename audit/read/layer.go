@@ -25,6 +25,7 @@ type layer struct {
 	wanted     []wantedProperty
 	choice     // which features are read, and what of them is carried through
 	mayBeEmpty bool
+	fixedLine  string      // that every feature is of, as the project file says; empty where it says none
 	pointNames *pointNames // the columns of coordinates that the project file names; nil where it cannot
 
 	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
@@ -43,12 +44,13 @@ type layer struct {
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
-	pointsAt    [2]string          // the headings of the coordinates of a table of points that is only looked at
+	pointsAt    [2]string          // the headings of the coordinates of a table of points
 	wrong       error              // with a table of points that was read to its end
 	unordered   bool               // which do not say which is the easting
 	encoding    string             // of its texts, where they alone tell it
 
-	exchanged orb.Bound // around the positions of the projected files, easting and northing exchanged
+	exchanged orb.Bound       // around the positions of the projected files, easting and northing exchanged
+	eitherWay []eitherDegrees // tables of points in degrees that do not say which is the longitude, by themselves
 }
 
 // read reads every file of the section.
@@ -63,7 +65,7 @@ func (l *layer) read(ctx context.Context, f *half, files []string) error {
 	return trouble.err()
 }
 
-func (l *layer) file(ctx context.Context, f *half, name string) error {
+func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	name, member := archiveMember(name)
 	in, err := f.open(ctx, name)
 	if err != nil {
@@ -73,7 +75,10 @@ func (l *layer) file(ctx context.Context, f *half, name string) error {
 	l.notes, l.coordinates, l.encoding, l.wrong = nil, nil, "", nil
 	l.table = l.project.AddTable(audit.Table{File: name})
 	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
+	l.pointsAt = [2]string{}
+	defer func() { err = l.withColumns(err) }()
 	if l.placing, err = newPlacing(name, l.section, l.crs); err != nil {
+		l.findColumns(f, in)
 		return err
 	}
 	before := l.kept()
@@ -214,6 +219,9 @@ func (l *layer) account(count int) Understanding {
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}
+	if l.fixedLine != "" {
+		notes = append(notes, fmt.Sprintf("line is %q of every feature, as the project file says", l.fixedLine))
+	}
 	if n := l.project.Tables[l.table].PassedOver; n > 0 {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
@@ -275,6 +283,9 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 
 // lines returns the lines of a feature, whose property may be one or a list.
 func (l *layer) lines(f *feature, name string) ([]string, bool) {
+	if l.fixedLine != "" {
+		return l.lineOf(f, name)
+	}
 	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
 		line, ok := l.required(f, name)

@@ -29,6 +29,10 @@ type LayerLook struct {
 	Positions []string
 	Doubt     string
 
+	// EitherWay are the headings of coordinates in degrees that do not say which is the longitude, where the figures do not tell it either;
+	// empty where that is told.
+	EitherWay [2]string
+
 	// meant are the names of the properties that stand for a key of a section, as the reader finds them.
 	meant map[string]map[string][]string
 	at    [2]string // the headings of the coordinates of a table of points
@@ -167,6 +171,9 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 		return nil, err
 	}
 	seen.at, seen.unordered = from.pointsAt, from.unordered
+	if len(from.eitherWay) > 0 {
+		seen.EitherWay = from.pointsAt
+	}
 	if l.Encoding == "" {
 		l.Encoding = from.encoding
 	}

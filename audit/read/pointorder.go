@@ -41,7 +41,7 @@ func (o *pointOrder) note(s *system, x, y float64) {
 // checkOrder refuses coordinates whose headings do not say which is the easting where their figures do not tell it either, or tell that
 // it is the second. An order is told by the figures near the central meridian, else by those that are believed at all.
 func (t *pointTable) checkOrder(l *layer) error {
-	if !t.unordered || t.order.near.written.total == 0 {
+	if !t.unordered || !l.placing.projected() || t.order.near.written.total == 0 {
 		return nil
 	}
 	fits := [2]bool{!t.order.near.written.refused(), !t.order.near.exchanged.refused()}

@@ -16,8 +16,11 @@ import (
 
 // isTable tells whether a layer is a table of points in a file of text, by its name.
 func (in *input) isTable() bool {
-	return slices.Contains([]string{".csv", ".tsv", ".txt"}, path.Ext(in.plainName()))
+	return slices.Contains(tableEndings(), path.Ext(in.plainName()))
 }
+
+// tableEndings are the ends of the names of tables of text.
+func tableEndings() []string { return []string{".csv", ".tsv", ".txt"} }
 
 // pointTable is a table of points as it is read.
 type pointTable struct {
@@ -35,6 +38,7 @@ type pointTable struct {
 	wanted   []bool              // by column: it is one of those that the audit reads
 	widths   widths              // of the rows
 	signed   [2]bool             // a coordinate that counts westwards or southwards has values below 0
+	lettered bool                // a coordinate has the letter of its hemisphere
 	parted   [2]bool             // a coordinate has degrees, minutes and seconds, or the letter of its hemisphere
 
 	sheet  string // of a workbook
@@ -94,8 +98,9 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := table.checkMergedRows(book); err != nil && !l.placing.looked {
 		return 0, err
 	}
+	l.pointsAt = [2]string{table.headings[table.x], table.headings[table.y]}
 	if l.placing.looked { // what would be refused is asked for
-		l.pointsAt, l.unordered = [2]string{table.headings[table.x], table.headings[table.y]}, table.unordered
+		l.unordered = table.unordered
 	} else if err := errors.Join(table.checkAbove(l), table.checkSigns()); err != nil {
 		return 0, err
 	}
@@ -118,7 +123,9 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 		return each(&given)
 	})
 	if err == nil && !l.placing.looked {
-		l.wrong = table.checkOrder(l)
+		if l.wrong = table.checkOrder(l); !l.placing.projected() {
+			l.wrong = table.checkDegreesOrder(l)
+		}
 	}
 	return count, err
 }
@@ -231,7 +238,7 @@ func (t *pointTable) understand(cells []string, l *layer) (bool, error) {
 			}
 			directed = directed || t.axes[axis].forward
 		}
-		t.unordered = pair.unordered && !directed && l.placing.projected() && l.placing.system.code != webMercator // which names its axes so
+		t.unordered = pair.unordered && !directed && l.placing.system.code != webMercator // which names its axes so
 		return true, t.name(cells, l)
 	}
 	return false, nil
@@ -300,8 +307,12 @@ func (t *pointTable) feature(r *row) feature {
 		given.undecoded = yErr
 	default:
 		given.decoded = geom.NewPointFlat(geom.XY, []float64{x, y})
-		if t.unordered {
+		switch {
+		case !t.unordered:
+		case t.axes[0].projected:
 			t.order.note(t.system, x, y)
+		default:
+			t.order.noteDegrees(x, y)
 		}
 	}
 	return given

@@ -130,7 +130,8 @@ func coordinates(at orb.Point) string {
 // extent is where features are.
 type extent struct {
 	orb.Bound
-	exchanged orb.Bound // around those of projected files, if easting and northing were exchanged there
+	exchanged orb.Bound       // around those of projected files, if easting and northing were exchanged there
+	eitherWay []eitherDegrees // tables of points in degrees that do not say which is the longitude
 }
 
 // farDegrees is how far structures and zones may lie apart before swapped axes are suspected.

@@ -118,7 +118,7 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		structures = routes
 	}
 	if trouble.err() != nil {
-		structures = extent{nothing(), nothing()}
+		structures = extent{nothing(), nothing(), nil}
 	}
 	if trouble.stop(readZones(ctx, f, &f.zones, p, structures)) {
 		return trouble.err()
@@ -133,6 +133,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		if trouble.stop(s.zones.read(ctx, f, p, structures)) {
 			break
 		}
+	}
+	if trouble.err() == nil {
+		trouble.add(f.checkDegrees(p, structures.eitherWay))
 	}
 	if trouble.err() == nil {
 		doubtApart(p)

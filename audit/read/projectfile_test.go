@@ -140,7 +140,7 @@ func TestProjectFileErrors(t *testing.T) {
 			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "register", "words", "decisions", "largest_unpacked_gb", "criteria", "for", "scenarios"`,
 			"README.md lists the keys and what they mean"},
 		"unknown key in a flow mapping": {"structures: {file: s, propertis: {line: l}}\n",
-			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "crs", "encoding", "decimal", "properties", "only", "carry"`, `did you mean "properties"?`},
+			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "layer", "crs", "encoding", "decimal", "properties", "fixed", "only", "carry"`, `did you mean "properties"?`},
 		"no structures": {"title: x\n", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"empty":         {"", `p.yaml: names neither structures nor routes, expected the key structures with a file`, "structures: {file: structures.geojson}"},
 		"a word for a number": {s + "criteria: {position_accuracy_m: good}\n",

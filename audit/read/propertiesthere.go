@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 )
 
 // check refuses an input none of whose features has a required property, or one that the project file names.
@@ -27,6 +28,13 @@ func (c *propertyNames) check(file, section string) error {
 			there = "the properties there are " + quotedList(c.names)
 		}
 		hint := fmt.Sprintf("name the property under %s in the project file: properties: {%s: …}", section, w.key)
+		if section == "structures" && w.key == "line" {
+			name := "…"
+			if w.property.stated {
+				name = strconv.Quote(w.property.name)
+			}
+			hint += fmt.Sprintf("; where all of it is one line that no property names, write fixed: {line: %s} instead", name)
+		}
 		if close := near(w.property.name, c.names); close != "" {
 			hint = fmt.Sprintf("if %q is meant, write under %s in the project file: properties: {%s: %q}", close, section, w.key, close)
 		}

@@ -20,6 +20,9 @@ func (f *projectFile) reading() string {
 		of.reading(&b)
 	}
 	f.structures.decimal.reading(&b)
+	if f.structures.oneLine != "" {
+		fmt.Fprintf(&b, "structures fixed line %q\n", f.structures.oneLine)
+	}
 	layer("structures", f.structures.layer, f.structures.crs, f.structures.encoding, &f.structures.choice, f.structures.wanted()...)
 	layer("routes", f.routes.layer, f.routes.crs, f.routes.encoding, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
 	layer("zones", f.zones.layer, f.zones.crs, f.zones.encoding, &f.zones.choice, f.zones.wanted()...)

@@ -50,7 +50,7 @@ func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) 
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
 	err := r.read(ctx, f, f.routes.files)
-	return extent{r.extent, r.exchanged}, err
+	return extent{r.extent, r.exchanged, nil}, err
 }
 
 // feature appends a route for each line the feature belongs to, or leaves it out and says why.

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -22,6 +23,7 @@ type structureInput struct {
 	decimal  decimalSign  // of the numbers of tables of text
 	files    []string
 	points   pointNames // of tables of points
+	oneLine  string     // that all structures are of; empty where it is not stated
 	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan, armLengthMM, wallDistanceMM, clearanceMM property
@@ -60,6 +62,7 @@ func (s *structureInput) keys() section {
 			{"wall_distance_mm", propertyKey(&s.wallDistanceMM)},
 			{"clearance_mm", propertyKey(&s.clearanceMM)},
 		}, s.points.keys()...).read},
+		{"fixed", fixedLineKey(&s.oneLine)},
 	}, s.choice.keys()...)
 }
 
@@ -85,7 +88,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
-	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points,
+	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points, fixedLine: f.structures.oneLine,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
 	err := r.read(ctx, f, f.structures.files)
@@ -93,7 +96,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 	if err == nil {
 		err = r.checkSteps()
 	}
-	return extent{r.extent, r.exchanged}, err
+	return extent{r.extent, r.exchanged, r.eitherWay}, err
 }
 
 // nothing is a box around no position.
@@ -103,7 +106,7 @@ func nothing() orb.Bound {
 
 func (s *structureInput) wanted() []wantedProperty {
 	return []wantedProperty{
-		wantedProperty{key: "line", required: true}.of(&s.line, linePropertyNames()...),
+		wantedProperty{key: "line", required: s.oneLine == ""}.of(&s.line, linePropertyNames()...),
 		wantedProperty{key: "structure", required: true}.of(&s.structure, slices.Concat(structureNames, structureNamesAbroad())...),
 		wantedProperty{key: "sequence"}.of(&s.sequence, "sequence no", "sequence number", "seq", "seq no"),
 		wantedProperty{key: "ground_m"}.of(&s.groundM, append(groundNamesAbroad(), "ground", "ground level", "ground elevation", "elevation", "elev", "altitude")...),
@@ -134,7 +137,7 @@ func (r *structureReader) feature(f *feature) error {
 		if f.parted { // the first columns, where line and number mostly stand, are read all the same
 			line, _ := propertyText(f.property(r.names.line.name))
 			number, _ := propertyText(f.property(r.names.structure.name))
-			r.unplaced(f, []string{r.house.text(lineList, line)}, number)
+			r.unplaced(f, []string{r.house.text(lineList, cmp.Or(line, r.fixedLine))}, number)
 		}
 		return nil
 	}

@@ -152,6 +152,9 @@ func checkAxes(f *half, in *zoneInput, p *audit.Project, structures extent, zone
 			exchanged = min(exchanged, apart(swapped(structures.Bound), bound), apart(structures.exchanged, bound))
 		}
 	}
+	if len(structures.eitherWay) > 0 { // which says it of the tables themselves, with what to write
+		return nil
+	}
 	if len(p.Zones) == 0 || asWritten <= farDegrees || exchanged > farDegrees {
 		return nil
 	}

@@ -78,6 +78,7 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 		p.section, p.why = "structures", fmt.Sprintf("%d points", l.Points)
 		p.asked = !has("structures", "line", "structure")
 		p.positions()
+		p.eitherWay()
 		p.property(lines, "line")
 		p.property(numbers, "structure")
 	case l.Lines == most && has("crossings", "kind"):
@@ -339,6 +340,9 @@ func (p *part) keys(to *page) {
 	if len(p.mapped) > 0 {
 		to.add(1, "properties:", "")
 		writeMappings(to, 2, p.mapped)
+	}
+	if p.section == "structures" && p.mapsTo("line") == "" {
+		to.ask(1, `fixed: {line: "?"}`, "if all of it is one line that no property names: its name, as the other tables have it, for the ?")
 	}
 	if len(p.layer.Meant(p.section, "specific_creepage")) > 0 && len(p.layer.Meant(p.section, "specific_creepage_base")) == 0 && p.section == "zones" {
 		to.ask(1, "specific_creepage_base: Um/√3", "or Um? On which voltage are the figures of specific_creepage?")

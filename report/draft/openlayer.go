@@ -24,6 +24,16 @@ func (p *part) positions() {
 	}
 }
 
+// eitherWay asks which of two columns in degrees is the longitude.
+func (p *part) eitherWay() {
+	at := p.layer.EitherWay
+	if at[0] == "" {
+		return
+	}
+	why := "or is it the latitude? The headings do not say which is the longitude, and the figures may be either; where nothing else tells it, nothing is read"
+	p.mapped = append(p.mapped, mapping{name: "longitude", to: at[0], asked: true, why: why}, mapping{name: "latitude", to: at[1], asked: true, why: "the other of the two"})
+}
+
 // samples is what stands under some of the properties that a question names, shortly.
 func (p *part) samples(names []string) string {
 	const most = 4
