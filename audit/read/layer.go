@@ -269,8 +269,16 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 	case len(text) > longestName:
 		l.leftOut(f, audit.OutOfRange, name, text, fmt.Sprintf("is out of range, expected no more than %d characters", longestName))
 		return "", false
+	case l.namesNothing(text):
+		l.leftOut(f, audit.MissingValue, name, text, "is a word for nothing and no name")
+		return "", false
 	}
 	return text, ok && text != ""
+}
+
+// namesNothing tells whether a text where a name is expected is a word for nothing, such as ? or n/a, that the house takes for no line.
+func (l *layer) namesNothing(text string) bool {
+	return nothingIn(text) != saysSomething && l.house.text(lineList, text) == text && l.house.number(text) == text
 }
 
 // lines returns the lines of a feature, whose property may be one or a list.
@@ -287,8 +295,8 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 	}
 	lines := listed[:0]
 	for _, line := range listed {
-		if line == "" {
-			l.fault(l.source(f), audit.MissingValue, name, "", "has a blank entry, which is left out")
+		if line == "" || l.namesNothing(line) {
+			l.fault(l.source(f), audit.MissingValue, name, line, "has an entry that names nothing, which is left out")
 			continue
 		}
 		lines = append(lines, l.house.text(lineList, line))
