@@ -92,7 +92,7 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 		if key := c.r.KeyOf(row.check, &row.at, 0); c.oneThere(b, key, &row.at) {
 			may = append(may, row)
 			known = known && (key.Circuit != "" || b.key.Circuit == "")
-			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && b.key.Circuit == key.Circuit
+			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && (b.key.Circuit == "" || b.key.Circuit == key.Circuit)
 		}
 	}
 	if len(may) == 0 {
