@@ -25,6 +25,7 @@ func Arrange(p *Project) (*Network, error) {
 	at := n.placeRows()
 	n.sortRows(at)
 	for i := range n.Lines {
+		n.doubtBlankCircuits(&n.Lines[i])
 		n.matchCircuits(&n.Lines[i])
 		n.matchPhases(&n.Lines[i])
 		n.doubtPhaseCounts(&n.Lines[i])

@@ -87,12 +87,39 @@ func (r *Result) Stated(check int, at *Location) string {
 	return strings.Join(stated, ", ")
 }
 
-// Left are the columns of the key of what is at a location that its row leaves blank, so that something stands in the key for them.
+// Left are the columns of the key of what is at a location that its row leaves blank, so that something stands in the key for them, and
+// what it is where it holds no phase in its spans, so that it may leave them blank for good.
 func (r *Result) Left(at *Location) string {
-	if at.Assembly >= 0 && r.Project.Assemblies[at.Assembly].Blank&BlankCircuit != 0 {
-		return circuitColumn
+	if at.Assembly < 0 {
+		return ""
 	}
-	return ""
+	var left []string
+	row := &r.Project.Assemblies[at.Assembly]
+	if row.Blank&BlankCircuit != 0 {
+		left = append(left, circuitColumn)
+	}
+	if kind := row.Duty.beside(); kind != "" {
+		left = append(left, kind)
+	}
+	return strings.Join(left, ", ")
+}
+
+// LeftCircuit tells whether Left said that the row of an assembly named no circuit.
+func LeftCircuit(left string) bool { return strings.HasPrefix(left, circuitColumn) }
+
+// MayBeOf tells whether an assembly may be the one of which Left said something, by what it holds: an earth wire is never a phase that is
+// not found any more. One whose duty is not known may be any.
+func (r *Result) MayBeOf(left string, at *Location) bool {
+	duty := r.Project.Assemblies[at.Assembly].Duty
+	return duty == DutyUnknown || strings.TrimPrefix(strings.TrimPrefix(left, circuitColumn), ", ") == duty.beside()
+}
+
+// beside is the duty of an assembly that hangs beside those of the phases; empty of these, and where it is not known.
+func (d Duty) beside() string {
+	if d == DutyUnknown || d.CarriesPhase() {
+		return ""
+	}
+	return d.String()
 }
 
 // CircuitLost tells whether rows at a structure name no circuit, or nobody says how many the line has, where what was stated of

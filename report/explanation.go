@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -107,7 +108,7 @@ func whereInWords(n *audit.Network, d *audit.Derivation) string {
 	switch {
 	case d.Subject.Assembly != nil:
 		a := d.Subject.Assembly
-		words := []string{"assembly", a.Duty.String(), a.Hanging(), "circuit " + p.Symbols.Text(a.Circuit)}
+		words := []string{"assembly", a.Duty.String(), a.Hanging(), "circuit " + cmp.Or(p.Symbols.Text(a.Circuit), "not known")}
 		if a.Phase != 0 {
 			words = append(words, "phase "+p.Symbols.Text(a.Phase))
 		}

@@ -14,8 +14,14 @@ import (
 func (c *comparison) oneThere(b *before, now audit.Key, at *audit.Location) bool {
 	then := b.key
 	blank := func(a, b string) bool { return a == b || a == "" || b == "" }
-	circuit := then.Circuit == now.Circuit || b.Blank != "" || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
-	return circuit && then.Check == now.Check && then.Line == now.Line && then.Structure == now.Structure && blank(then.Phase, now.Phase) && blank(then.Side, now.Side)
+	circuit := blank(then.Circuit, now.Circuit) || audit.LeftCircuit(b.Blank) || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
+	return circuit && c.r.MayBeOf(b.Blank, at) && then.Check == now.Check && then.Line == now.Line && then.Structure == now.Structure && blank(then.Phase, now.Phase) && blank(then.Side, now.Side)
+}
+
+// answersFor tells whether what has the key of an exception of before is what had it: the row of an earth wire that names no phase has the key
+// of one that is all phases of a circuit.
+func (c *comparison) answersFor(b *before, at *audit.Location) bool {
+	return at.Assembly < 0 || b.key.Phase != "" || c.r.MayBeOf(b.Blank, at)
 }
 
 // matchBlanks finds the exceptions of assemblies whose rows leave blank what they said, or say what they left blank: where of the ones not
@@ -81,11 +87,12 @@ func (c *comparison) blankNow(b *before, at *audit.Location) string {
 // but one of these and no other is asked of it, or where it named less than they all do now. It tells whether there are any.
 func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 	var may []told
-	named := true // what it left blank is named now
+	named, known := true, true // what it left blank is named now, and the circuit that it named is known now
 	for _, row := range rows {
 		if key := c.r.KeyOf(row.check, &row.at, 0); c.oneThere(b, key, &row.at) {
 			may = append(may, row)
-			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && b.key.Circuit == key.Circuit
+			known = known && (key.Circuit != "" || b.key.Circuit == "")
+			named = named && (b.key.Phase == "" || b.key.Phase == key.Phase) && (b.key.Side == "" || b.key.Side == key.Side) && (b.key.Circuit == "" || b.key.Circuit == key.Circuit)
 		}
 	}
 	if len(may) == 0 {
@@ -98,10 +105,10 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 		}
 	}
 	short := slices.ContainsFunc(may, func(t told) bool { return t.verdict.Outcome == audit.FallsShort })
-	if !short && (named || len(may) == 1 && asked == 1) {
+	if !short && known && (named || len(may) == 1 && asked == 1) {
 		c.answered(b, &answers(may)[0])
 		return true
 	}
-	c.cleared(b, NotAssessed, "which of the rows there it is cannot be told, since circuit, phase or side is blank")
+	c.cleared(b, NotAssessed, "which of the rows there it is cannot be told, since circuit, phase or side is blank or not known")
 	return true
 }

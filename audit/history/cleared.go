@@ -82,9 +82,11 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 	for _, i := range open {
 		b := &c.before[i]
 		key := c.subjectOf(b.key, checks)
-		if verdicts := wanted[key]; len(verdicts) > 0 {
-			wanted[key] = verdicts[1:]
-			c.answered(b, &verdicts[0])
+		verdicts := wanted[key]
+		if k := slices.IndexFunc(verdicts, func(t told) bool { return c.answersFor(b, &t.at) }); k >= 0 {
+			verdict := verdicts[k]
+			wanted[key] = slices.Delete(verdicts, k, k+1)
+			c.answered(b, &verdict)
 			continue
 		}
 		if structure >= 0 && c.blanked(b, open, rows) {

@@ -23,7 +23,7 @@ type Record struct {
 	Position, PositionTo orb.Point // of structure and far structure, as audit.json has them; NaN where there is none
 	Rule                 string    // hash of what judged it, empty where that is not known
 	Stated               string    // the columns that stated something where a blank would not have been unknown, see audit.Result.Stated
-	Blank                string    // the columns of the key that were blank, see audit.Result.Left
+	Blank                string    // the columns of the key that were blank, and what it was beside the phases, see audit.Result.Left
 	Lost                 string    // date of the run since which it cannot be judged; empty where it can
 }
 

@@ -109,13 +109,12 @@ func (r *register) completeAssembly(a *assembly, at audit.Source) {
 	}
 }
 
-// fillBlanks fills in the circuit and the defective units of a row that states none, and notes that it does not.
+// fillBlanks fills in the circuit and the defective units of a row that states none, and notes that it does not. Of a circuit that cannot
+// be read nothing is known.
 func (r *register) fillBlanks(a *assembly) {
-	if a.Circuit == 0 {
+	if a.Circuit == 0 && !a.Faulty.Has(audit.CellCircuits) {
 		a.Circuit = r.project.Symbols.Number("1")
-		if !a.Faulty.Has(audit.CellCircuits) {
-			a.Blank |= audit.BlankCircuit
-		}
+		a.Blank |= audit.BlankCircuit
 	}
 	if a.Defective < 0 {
 		a.Defective = 0

@@ -266,8 +266,8 @@ func (l *layer) noteDimensions(f *feature, shape geom.T) {
 	}
 }
 
-// required returns a text without which the feature cannot be used.
-func (l *layer) required(f *feature, name string) (string, bool) {
+// required returns a name without which the feature cannot be used; meant is what the house takes it for.
+func (l *layer) required(f *feature, name string, meant func(text string) string) (string, bool) {
 	text, ok := propertyText(f.property(name))
 	switch {
 	case !ok:
@@ -277,9 +277,20 @@ func (l *layer) required(f *feature, name string) (string, bool) {
 	case len(text) > longestName:
 		l.leftOut(f, audit.OutOfRange, name, text, fmt.Sprintf("is out of range, expected no more than %d characters", longestName))
 		return "", false
+	case namesNothing(text, meant):
+		l.leftOut(f, audit.MissingValue, name, text, "is a word for nothing and no name")
+		return "", false
 	}
 	return text, ok && text != ""
 }
+
+// namesNothing tells whether a text where a name is expected is a word for nothing, such as ? or n/a, and the house takes it for no name.
+func namesNothing(text string, meant func(text string) string) bool {
+	return nothingIn(text) != saysSomething && meant(text) == text
+}
+
+// lineMeant is the line that the house takes a text for.
+func (l *layer) lineMeant(text string) string { return l.house.text(lineList, text) }
 
 // lines returns the lines of a feature, whose property may be one or a list.
 func (l *layer) lines(f *feature, name string) ([]string, bool) {
@@ -288,8 +299,8 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 	}
 	raw := f.property(name)
 	if len(raw) == 0 || raw[0] != '[' {
-		line, ok := l.required(f, name)
-		return []string{l.house.text(lineList, line)}, ok
+		line, ok := l.required(f, name, l.lineMeant)
+		return []string{l.lineMeant(line)}, ok
 	}
 	listed, ok := propertyTexts(raw)
 	if !ok {
@@ -302,7 +313,11 @@ func (l *layer) lines(f *feature, name string) ([]string, bool) {
 			l.fault(l.source(f), audit.MissingValue, name, "", "has a blank entry, which is left out")
 			continue
 		}
-		lines = append(lines, l.house.text(lineList, line))
+		if namesNothing(line, l.lineMeant) {
+			l.fault(l.source(f), audit.MissingValue, name, line, "is a word for nothing and no name; this entry of the list is left out")
+			continue
+		}
+		lines = append(lines, l.lineMeant(line))
 	}
 	return lines, len(lines) > 0
 }

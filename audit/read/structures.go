@@ -135,14 +135,13 @@ func (r *structureReader) feature(f *feature) error {
 	if f.problem != "" {
 		r.fault(at, audit.BadGeometry, "feature", f.kind, f.problem+"; it is left out")
 		if f.parted { // the first columns, where line and number mostly stand, are read all the same
-			line, _ := propertyText(f.property(r.names.line.name))
-			number, _ := propertyText(f.property(r.names.structure.name))
-			r.unplaced(f, []string{r.house.text(lineList, cmp.Or(line, r.fixedLine))}, number)
+			line := cmp.Or(f.named(r.names.line.name, r.lineMeant), r.fixedLine)
+			r.unplaced(f, []string{r.lineMeant(line)}, f.named(r.names.structure.name, r.house.number))
 		}
 		return nil
 	}
 	lines, linesFit := r.lines(f, r.names.line.name)
-	number, numberFits := r.required(f, r.names.structure.name)
+	number, numberFits := r.required(f, r.names.structure.name, r.house.number)
 	place, placed := r.place(f)
 	if !linesFit || !numberFits || !placed {
 		if placed {
@@ -155,7 +154,7 @@ func (r *structureReader) feature(f *feature) error {
 		if !numberFits {
 			number = ""
 		}
-		if f.says(r.names.line.name) || f.says(r.names.structure.name) {
+		if r.fixedLine != "" || f.named(r.names.line.name, r.lineMeant) != "" || f.named(r.names.structure.name, r.house.number) != "" {
 			r.unplaced(f, lines, number)
 		}
 		return nil
@@ -207,6 +206,14 @@ func (r *structureReader) unplaced(f *feature, lines []string, number string) {
 func (f *feature) says(name string) bool {
 	text, plain := propertyText(f.property(name))
 	return text != "" || !plain
+}
+
+// named is what a property of a feature holds where a name is expected; empty for a word for nothing.
+func (f *feature) named(name string, meant func(text string) string) string {
+	if text, _ := propertyText(f.property(name)); !namesNothing(text, meant) {
+		return text
+	}
+	return ""
 }
 
 // place returns longitude, latitude and height, NaN where the point has none.

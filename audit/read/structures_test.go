@@ -36,6 +36,14 @@ func TestStructureFaults(t *testing.T) {
 			[]string{`unknown-word structures.geojson row 1: line "{\"a\":1}" is neither text nor number; the feature is left out`}, 0},
 		"blank entry in a list of lines": {first, `"line":["L1",""],"structure":"1"`, 3,
 			[]string{"missing-value structures.geojson row 1: line has a blank entry, which is left out"}, 0},
+		"nobody knows the line": {first, `"line":"?","structure":"1"`, 2,
+			[]string{`missing-value structures.geojson row 1: line "?" is a word for nothing and no name; the feature is left out`}, 0},
+		"nobody knows the structure": {first, `"line":"L1","structure":"TBC"`, 2,
+			[]string{`missing-value structures.geojson row 1: structure "TBC" is a word for nothing and no name; the feature is left out`}, 0},
+		"no line applies": {first, `"line":"n/a","structure":"1"`, 2,
+			[]string{`missing-value structures.geojson row 1: line "n/a" is a word for nothing and no name; the feature is left out`}, 0},
+		"nobody knows a line of a list": {first, `"line":["L1","unknown"],"structure":"1"`, 3,
+			[]string{`missing-value structures.geojson row 1: line "unknown" is a word for nothing and no name; this entry of the list is left out`}, 0},
 		"empty list of lines": {first, `"line":[],"structure":"1"`, 2,
 			[]string{"missing-value structures.geojson row 1: line has a blank entry, which is left out"}, 0},
 		"sequence": {first, `"line":"L1","structure":"1","sequence":"first"`, 3,
@@ -221,6 +229,8 @@ func TestStructuresWithoutAPosition(t *testing.T) {
 		"no line":         {`"structure":"1","sequence":1`, []audit.UnplacedStructure{{Number: "1", Sequence: 1}}},
 		"two lines":       {`"line":["L1","L2"],"structure":"1","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}, {Line: "L2", Number: "1", Sequence: 1}}},
 		"nothing":         {`"line":null,"structure":""`, nil},
+		"number unknown":  {`"line":"L1","structure":"?","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Sequence: 1}}},
+		"words":           {`"line":"unknown","structure":"n/a"`, nil},
 		"of the house":    {`"line":"L1","structure":"T-001","sequence":1`, []audit.UnplacedStructure{{Line: "L1", Number: "1", Sequence: 1}}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -1,0 +1,60 @@
+package audit
+
+import "fmt"
+
+// doubtBlankCircuits finds the rows of a line of several circuits that leave their circuit blank where 1, which stands in for it, may be
+// another's: another row at the structure says 1, or the circuits of the line go by letters. One fault for the line, after which the circuit of
+// these rows is not known.
+func (n *Network) doubtBlankCircuits(line *Line) {
+	p := n.Project
+	named := map[Symbol]int{} // the number that the name says
+	blanks := 0
+	each := func(structure int, do func(row *AssemblyRow)) {
+		for _, r := range n.AssemblyRows(structure) {
+			if row := &p.Assemblies[r]; (row.Duty == DutyUnknown || row.Duty.CarriesPhase()) && !row.Faulty.Has(CellCircuits) {
+				do(row)
+			}
+		}
+	}
+	for structure := line.First; structure < line.End; structure++ {
+		each(structure, func(row *AssemblyRow) {
+			if row.Blank&BlankCircuit != 0 {
+				blanks++
+			} else if _, known := named[row.Circuit]; !known {
+				named[row.Circuit] = circuitNumber(p.Symbols.Text(row.Circuit))
+			}
+		})
+	}
+	if blanks == 0 || len(named) == 0 || len(named) < 2 && line.Row.Circuits < 2 {
+		return
+	}
+	numbered := false
+	for _, number := range named {
+		numbered = numbered || number > 0
+	}
+	doubted, first := 0, (*AssemblyRow)(nil)
+	for structure := line.First; structure < line.End; structure++ {
+		taken := !numbered && len(named) > 1
+		each(structure, func(row *AssemblyRow) {
+			taken = taken || row.Blank&BlankCircuit == 0 && named[row.Circuit] == 1
+		})
+		if !taken {
+			continue
+		}
+		each(structure, func(row *AssemblyRow) {
+			if row.Blank&BlankCircuit == 0 {
+				return
+			}
+			row.Faulty, row.Circuit = row.Faulty.With(CellCircuits), 0
+			if doubted++; first == nil || row.Source.Before(first.Source) {
+				first = row
+			}
+		})
+	}
+	if doubted == 0 {
+		return
+	}
+	n.sortByCircuit(line)
+	p.Faults.Add(Fault{Kind: MissingValue, At: first.Source, Column: "Circuit", Rows: doubted,
+		Expected: fmt.Sprintf("is blank, and line %q has other circuits: whether it is 1 is not known, nor which circuit the row is of", p.Symbols.Text(line.Symbol))})
+}

@@ -1,0 +1,84 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The row of a phase loses what says where it hangs, from the second night to the third, beside an earth wire that names neither circuit nor
+// phase: the earth wire answers for nothing of it, and only a row that is not there any more clears anything.
+func TestARowIsLostBesideAnEarthWire(t *testing.T) {
+	const (
+		first = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\nL0,3,1,C,suspension,U120B,14\n"
+		both  = first + "L0,3,2,A,suspension,U120B,14\nL0,3,2,B,suspension,U120B,14\n"
+		earth = "L0,3,,,earth wire,U120B,1\n"
+		short = "L0,3,2,C,suspension,U120B,8\n"
+		all   = "L0,3,,,suspension,U120B,8\n" // of the circuit
+		stays = "creepage C standing 2026-11-01"
+		lost  = "creepage C not assessed a row of the register that cannot be read or placed may be it"
+	)
+	for _, c := range []struct {
+		name   string
+		nights []string // rows of structure 3
+		says   [][]string
+	}{
+		{"line", []string{both + short + earth, both + earth + ",3,2,C,suspension,U120B,8\n", both + short + earth}, [][]string{{lost}, {stays}}},
+		{"structure", []string{both + short + earth, both + earth + "L0,,2,C,suspension,U120B,8\n", both + short + earth}, [][]string{{lost}, {stays}}},
+		{"structure not known", []string{both + short + earth, both + earth + "L0,?,2,C,suspension,U120B,8\n", both + short + earth}, [][]string{{lost}, {stays}}},
+		{"circuit", []string{both + short + earth, both + earth + "L0,3,,C,suspension,U120B,8\n", both + short + earth}, [][]string{{stays}, {stays}}},
+		{"circuit not known", []string{both + short + earth, both + earth + "L0,3,?,C,suspension,U120B,8\n", both + short + earth}, [][]string{{stays}, {stays}}},
+		{"circuit not known of one that meets", []string{both + short + earth, both + earth + "L0,3,?,C,suspension,U120B,14\n", both + short + earth},
+			[][]string{{"creepage C not assessed which of the rows there it is cannot be told"}, {stays}}},
+		{"circuit not known, then mended", []string{both + short + earth, both + earth + "L0,3,?,C,suspension,U120B,8\n", both + earth + "L0,3,2,C,suspension,U120B,14\n"},
+			[][]string{{stays}, {"creepage C meets now 4130"}}},
+		{"row", []string{both + short + earth, both + earth}, [][]string{{"creepage C gone nothing of that circuit, phase and side is registered there", "phase-missing C new"}}},
+		{"row of a whole circuit", []string{all + earth, earth}, [][]string{{"creepage  gone nothing of that circuit, phase and side is registered there", "phase-missing A,B,C new"}}},
+		{"duty of a row that names its phase", []string{both + short + earth, both + earth + "L0,3,2,C,earth wire,U120B,8\n"},
+			[][]string{{"creepage C does not apply", "phase-missing C new"}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			y := newYear(t)
+			y.lines = y.lines[:1]
+			for _, tw := range y.lines[0].towers {
+				tw.units = [3]int{14, 14, 14}
+			}
+			for k, rows := range c.nights {
+				y.write()
+				for file, edit := range map[string][2]string{"Assemblies.csv": {first, rows}, "Lines.csv": {"L0,1,", "L0,2,"}} {
+					if file == "Lines.csv" && !strings.Contains(c.nights[0], both) {
+						continue
+					}
+					text, err := os.ReadFile(filepath.Join(y.folder, file))
+					require.NoError(t, err)
+					require.Contains(t, string(text), edit[0])
+					y.put(file, strings.Replace(string(text), edit[0], edit[1], 1))
+				}
+				y.asOf = "2026-11-0" + string(rune('1'+k))
+				said := y.audit(y.lines)
+				var got []string
+				for _, e := range said.Exceptions {
+					if e.Structure == "3" && (e.Check == "creepage" || e.Check == "phase-missing") {
+						got = append(got, strings.Join([]string{e.Check, e.Phase, e.State, e.First}, " "))
+					}
+				}
+				for _, e := range said.Cleared {
+					if e.Structure == "3" && e.Check == "creepage" {
+						got = append(got, strings.Join([]string{e.Check, e.Phase, e.Why, e.Detail}, " "))
+					}
+				}
+				if k == 0 {
+					require.Len(t, got, 1)
+					continue
+				}
+				require.Len(t, got, len(c.says[k-1]), "%s: %q", y.asOf, got)
+				for _, want := range c.says[k-1] {
+					require.True(t, strings.Contains("\n"+strings.Join(got, "\n"), "\n"+want), "%s: %q of %q", y.asOf, want, got)
+				}
+			}
+		})
+	}
+}
