@@ -99,7 +99,7 @@ func (r *Result) Left(at *Location) string {
 // something there had both.
 func (r *Result) CircuitLost(stated string, line, structure int) (column string) {
 	for column := range strings.SplitSeq(stated, ", ") {
-		if column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
+		if column = strings.TrimPrefix(column, "!"); column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
 			return column
 		}
 	}

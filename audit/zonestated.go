@@ -19,7 +19,8 @@ const (
 
 // asksPollution tells whether a check rests on what the pollution of a site asks for.
 func (c *Check) asksPollution() bool {
-	return slices.Contains(c.Basis, basis.SpecificCreepageUnified) || slices.Contains(c.Basis, basis.SpecificCreepageLevels)
+	needs := func(n Need) bool { return n.Name == NeedsSpecificCreepage.Name || n.Name == NeedsLeastSpecificCreepage.Name }
+	return slices.ContainsFunc(c.Needs, needs) || slices.Contains(c.Basis, basis.SpecificCreepageUnified) || slices.Contains(c.Basis, basis.SpecificCreepageLevels)
 }
 
 // zoneInForce says which zone holds at a location; empty where the default class does, or where that is in doubt.
