@@ -84,6 +84,9 @@ func (r *Result) Stated(check int, at *Location) string {
 	if zone := r.zoneInForce(at); zone != "" && r.Checks[check].asksPollution() {
 		stated = append(stated, zone)
 	}
+	if near := r.zoneNearBy(at); near != "" && r.Checks[check].asksZoneMargin() {
+		stated = append(stated, near)
+	}
 	return strings.Join(stated, ", ")
 }
 

@@ -122,6 +122,12 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0)
 }
 
+func unreadByRow(row *AssemblyRow) Figures {
+	f := row.Faulty
+	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellTested), f.Has(CellTested),
+		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty))
+}
+
 func statedByStructure(s *StructureRow) Figures {
 	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), isKnown(s.GroundM), s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0)
 }
@@ -149,13 +155,15 @@ const (
 	noteOfHere      = "here"
 	noteOfStructure = "structure" // another one
 	noteOfLine      = "line"
+	noteUnread      = "unread" // what the row states and nobody could read then
+	noteRead        = "read"   // what nobody could read later
 )
 
 // noteLost stands before what was lost and is not stated yet, so that the runs that follow know it too.
 const noteLost = '!'
 
 var noteTables = map[string][]statedFigure{noteOfRow: rowFigures, noteOfUnit: unitFigures, noteOfConductor: conductorFigures,
-	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures}
+	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
 
 // note is what is noted of the figures that something rests on.
 type note struct {
@@ -186,10 +194,7 @@ func (n *note) add(subject, name string, set Figures) {
 // RestsOn notes, names only, which figures are stated of what a check looks at: of its row, its units, the conductors of its spans, its
 // structure and those beside it, and its line. See Unstated.
 func (r *Result) RestsOn(check int, at *Location) string {
-	n := note{kind: r.Checks[check].Rests}
-	if n.kind == 0 {
-		n.kind = restsOnAny
-	}
+	n := note{kind: r.restsOf(check)}
 	p := r.Project
 	if at.Assembly >= 0 {
 		row := &p.Assemblies[at.Assembly]
@@ -198,6 +203,7 @@ func (r *Result) RestsOn(check int, at *Location) string {
 			hanging = p.hanging(row)
 		}
 		n.add(noteOfRow, hanging, stated)
+		n.add(noteUnread, "", unreadByRow(row))
 		for i, part := range p.Makeups[row.Makeup].Parts {
 			if i == 0 || part.Unit != p.Makeups[row.Makeup].Parts[0].Unit {
 				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit))
@@ -212,6 +218,13 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	}
 	n.add(noteOfLine, "", statedByLine(&r.Network.Lines[at.Line].Row))
 	return string(n.text)
+}
+
+func (r *Result) restsOf(check int) Rests {
+	if kind := r.Checks[check].Rests; kind != 0 {
+		return kind
+	}
+	return restsOnAny
 }
 
 // hanging says what a string is: its units and their number.
@@ -278,7 +291,13 @@ func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
 // Unstated says which of the figures that RestsOn noted of something are not stated any more where it is now: in words, and as a note of
 // those alone; empty where all are. Figures of a unit or a conductor that is another now are not lost, nor those of a row for the whole of a
 // string that is another; what is no structure of the line any more states nothing. find finds the structure of the line that has a number of then.
-func (r *Result) Unstated(rests string, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
+func (r *Result) Unstated(check int, rests string, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
+	if rests == "" { // of a version that noted nothing
+		return "", ""
+	}
+	if at.Assembly >= 0 {
+		rests += r.unreadSince(check, rests, at)
+	}
 	for part := range strings.FieldsSeq(rests) {
 		subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":")
 		subject, escaped, _ := strings.Cut(subject, "/")
@@ -303,6 +322,26 @@ func (r *Result) Unstated(rests string, at *Location, find func(number string) (
 		}
 	}
 	return words, strings.TrimPrefix(lost, " ")
+}
+
+// unreadSince is the note of what the row of something states and nobody can read, unless that is noted already.
+func (r *Result) unreadSince(check int, rests string, at *Location) string {
+	n := note{kind: r.restsOf(check)}
+	unread, before := unreadByRow(&r.Project.Assemblies[at.Assembly]), ""
+	for part := range strings.FieldsSeq(rests) {
+		if subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":"); subject == noteUnread || subject == noteRead {
+			before += letters
+		}
+	}
+	for k := range rowFigures {
+		if strings.IndexByte(before, rowFigures[k].letter) >= 0 {
+			unread &^= 1 << k
+		}
+	}
+	if n.add(noteRead, "", unread); len(n.text) == 0 {
+		return ""
+	}
+	return " " + string(n.text)
 }
 
 // LostBefore tells whether a note of RestsOn says that something was lost before it.
@@ -336,6 +375,10 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 			return p.statedByRow(row), every &^ stringFigures
 		}
 		return p.statedByRow(row), every
+	case noteRead:
+		if at.Assembly >= 0 {
+			return ^unreadByRow(&p.Assemblies[at.Assembly]), every
+		}
 	case noteOfUnit:
 		if at.Assembly < 0 {
 			return 0, 0

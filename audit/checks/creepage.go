@@ -46,6 +46,7 @@ var creepage = audit.Check{
 	Needs:    append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Sizes:    true,
 	Headroom: true,
+	Rests:    audit.RestsOnCreepage,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -116,6 +117,7 @@ var nearWorseZone = audit.Check{
 	AskedBy: []audit.Need{audit.AsksZoneMargin},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
+	Rests:   audit.RestsOnCreepage,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {

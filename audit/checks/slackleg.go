@@ -40,6 +40,7 @@ var slackLeg = audit.Check{
 	AskedBy: []audit.Need{audit.AsksLoads},
 	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsVAngle, audit.NeedsSwing},
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {

@@ -51,6 +51,7 @@ var swing = audit.Check{
 	AskedBy: []audit.Need{audit.NeedsSwingLimit},
 	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {

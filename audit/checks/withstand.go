@@ -44,6 +44,7 @@ var lightningWithstand = audit.Check{
 	AskedBy:  []audit.Need{audit.AsksLightning},
 	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSoundInsulator, audit.NeedsLightningWithstand},
+	Rests:    audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
@@ -80,6 +81,7 @@ var switchingWithstand = audit.Check{
 	AskedBy: []audit.Need{audit.AsksSwitching},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsSwitchingWithstand},
+	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -114,6 +116,7 @@ var wetWithstand = audit.Check{
 	AskedBy: []audit.Need{audit.AsksLightning},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsWetWithstand},
+	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -101,8 +101,8 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 			c.cleared(b, NotAssessed, sections[unsure].verdict.Reason.String())
 			continue
 		}
-		if lost := c.lostAtEnds(b, line); lost.any() {
-			c.cleared(b, NotAssessed, lost.words+blankNow)
+		if lost := c.lostAtEnds(b, checks[b.Check], line); lost.any() {
+			c.cleared(b, NotAssessed, lost.inWords())
 			continue
 		}
 		c.cleared(b, Gone, "its ends are not those of a section any more")
@@ -136,14 +136,16 @@ func (c *comparison) answered(b *before, t *told) {
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
 	}
-	lost := c.lost(b.Record, &t.at)
+	lost := c.lost(b.Record, t.check, &t.at)
 	switch {
 	case lost.any() && v.Outcome != audit.NotAssessed:
-		c.cleared(b, NotAssessed, lost.words+blankNow)
+		c.cleared(b, NotAssessed, lost.inWords())
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
+	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
+		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
@@ -202,8 +204,8 @@ func (c *comparison) goneFrom(b *before, check, line, structure int) {
 		return
 	}
 	if at := audit.AtStructure(line, structure); !c.ofAssembly(check) {
-		if lost := c.lost(b.Record, &at); lost.figures != "" {
-			c.cleared(b, NotAssessed, lost.words+blankNow)
+		if lost := c.lost(b.Record, check, &at); lost.figures != "" {
+			c.cleared(b, NotAssessed, lost.inWords())
 			return
 		}
 	}

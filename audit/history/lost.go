@@ -35,13 +35,21 @@ func (l Lost) NoteIn(rec *Record) {
 	add(&rec.Rests, " ", l.figures)
 }
 
+// inWords says what is lost.
+func (l *Lost) inWords() string {
+	if l.column != "" {
+		return l.column + blankNow
+	}
+	return l.words + ": known before, and blank or not to be read now"
+}
+
 // any tells whether anything is lost.
 func (l *Lost) any() bool { return l.words != "" }
 
 // lost finds what was stated of an exception and is not any more where it is now.
-func (c *comparison) lost(rec *Record, at *audit.Location) (l Lost) {
+func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
 	l.column = c.blankNow(rec, at)
-	figure, lost := c.r.Unstated(rec.Rests, at, func(number string) (int, bool) {
+	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
 		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
 		return i, there
 	})
@@ -69,7 +77,7 @@ func (c *comparison) numberNow(line int, number string) string {
 }
 
 // lostAtEnds is what was lost of a section that is none any more.
-func (c *comparison) lostAtEnds(b *before, line int) Lost {
+func (c *comparison) lostAtEnds(b *before, check, line int) Lost {
 	numbers, at := c.structures(line), audit.AtLine(line)
 	if first, there := numbers[b.key.Structure]; there {
 		at.Structure = first
@@ -77,7 +85,7 @@ func (c *comparison) lostAtEnds(b *before, line int) Lost {
 	if last, there := numbers[b.key.To]; there {
 		at.To = last
 	}
-	return c.lost(b.Record, &at)
+	return c.lost(b.Record, check, &at)
 }
 
 // blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum; empty for none.
@@ -99,7 +107,7 @@ func (c *comparison) found(exception int, was *Record) {
 	e := &c.r.Exceptions[exception]
 	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
 	if change.State != Standing || audit.LostBefore(was.Rests) || strings.Contains(was.Stated, lostMark) {
-		if change.Lost = c.lost(was, &e.Location); change.Lost.any() && change.State == Better {
+		if change.Lost = c.lost(was, e.Check, &e.Location); change.Lost.any() && change.State == Better {
 			change.State = Standing
 		}
 	}
