@@ -281,7 +281,8 @@ func (r *Result) noteSpans(n *note, at *Location) {
 // statedAlong is the structure that says what the span ahead of one carries, −1 where the line does.
 func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
 	for ; i >= line.First; i-- {
-		if statedByStructure(n.row(i))&figure != 0 {
+		row := n.row(i) // two members are looked at, since long lines are walked for each exception
+		if figure == conductorFigure && row.ConductorAhead != 0 && !row.Faulty.Has(CellConductor) || figure == subconductorFigure && row.SubconductorsAhead != 0 {
 			return i
 		}
 	}
