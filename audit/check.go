@@ -35,9 +35,10 @@ type Check struct {
 	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
-	Sizes    bool // its requirement decides how many units a string needs
-	BySpans  bool // its verdict rests on the spans beside a structure: where one may be missing there, none meets
-	Headroom bool // it is counted once more with every class one worse
+	Sizes    bool  // its requirement decides how many units a string needs
+	BySpans  bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
+	Headroom bool  // it is counted once more with every class one worse
+	Rests    Rests // on what kinds of figures; none is on any
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
 

@@ -84,6 +84,9 @@ func (r *Result) Stated(check int, at *Location) string {
 	if zone := r.zoneInForce(at); zone != "" && r.Checks[check].asksPollution() {
 		stated = append(stated, zone)
 	}
+	if near := r.zoneNearBy(at); near != "" && r.Checks[check].asksZoneMargin() {
+		stated = append(stated, near)
+	}
 	return strings.Join(stated, ", ")
 }
 
@@ -126,7 +129,7 @@ func (d Duty) beside() string {
 // something there had both.
 func (r *Result) CircuitLost(stated string, line, structure int) (column string) {
 	for column := range strings.SplitSeq(stated, ", ") {
-		if column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
+		if column = strings.TrimPrefix(column, "!"); column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
 			return column
 		}
 	}

@@ -33,9 +33,11 @@ type Project struct {
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
 	UnitRows, ConductorRows []Source
-	Zones                   []Zone
-	Rules                   []Rules           // of lines on which others hold than Criteria and Zones
-	Conductors              []basis.Conductor // the catalogue, extended and overridden by the register
+	// UnitsStated and ConductorsStated are the figures that the row of each states; shorter where the last ones have none.
+	UnitsStated, ConductorsStated []Figures
+	Zones                         []Zone
+	Rules                         []Rules           // of lines on which others hold than Criteria and Zones
+	Conductors                    []basis.Conductor // the catalogue, extended and overridden by the register
 	// ConductorFaults are the faulty cells of each conductor; shorter where the last ones have none.
 	ConductorFaults []Cells
 	Routes          []Route

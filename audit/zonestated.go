@@ -15,11 +15,21 @@ import (
 const (
 	zoneOfClass  = "zone of class "
 	zoneOfFigure = "zone of mm/kV "
+	// Before the same of the worse zone near by.
+	zoneNear = "near "
 )
 
 // asksPollution tells whether a check rests on what the pollution of a site asks for.
 func (c *Check) asksPollution() bool {
-	return slices.Contains(c.Basis, basis.SpecificCreepageUnified) || slices.Contains(c.Basis, basis.SpecificCreepageLevels)
+	needs := func(n Need) bool {
+		return n.Name == NeedsSpecificCreepage.Name || n.Name == NeedsLeastSpecificCreepage.Name
+	}
+	return slices.ContainsFunc(c.Needs, needs) || slices.Contains(c.Basis, basis.SpecificCreepageUnified) || slices.Contains(c.Basis, basis.SpecificCreepageLevels)
+}
+
+// asksZoneMargin tells whether a check looks at the zones near a site.
+func (c *Check) asksZoneMargin() bool {
+	return slices.ContainsFunc(c.AskedBy, func(n Need) bool { return n.Name == AsksZoneMargin.Name })
 }
 
 // zoneInForce says which zone holds at a location; empty where the default class does, or where that is in doubt.
@@ -31,7 +41,22 @@ func (r *Result) zoneInForce(at *Location) string {
 	if st.zone < 0 || st.siteDoubt != certain {
 		return ""
 	}
-	zone := &r.Network.Zones[st.zone]
+	return zoneInWords(&r.Network.Zones[st.zone])
+}
+
+// zoneNearBy says which worse zone is near a location; empty where none is, or where that is in doubt.
+func (r *Result) zoneNearBy(at *Location) string {
+	if at.Structure < 0 || at.To >= 0 {
+		return ""
+	}
+	st := &r.Network.structures[at.Structure]
+	if st.nearZone < 0 || r.Network.Zones[st.nearZone].why() != NoReason {
+		return ""
+	}
+	return zoneNear + zoneInWords(&r.Network.Zones[st.nearZone])
+}
+
+func zoneInWords(zone *Zone) string {
 	if zone.SpecificCreepage > 0 {
 		return zoneOfFigure + strconv.FormatFloat(zone.SpecificCreepage, 'g', -1, 64)
 	}
@@ -55,6 +80,28 @@ func (r *Result) ZoneLost(stated string, at *Location) string {
 			now = fmt.Sprintf("the default class %s", criteria.DefaultClass)
 		}
 		return fmt.Sprintf("a %s held there, and %s holds now, which asks for less", was, now)
+	}
+	return ""
+}
+
+// NearZoneLost says, of what was stated of something at a structure, that the worse zone near it is not there any more, nor one that asks
+// for as much there or near by; empty where that is not so, or not known.
+func (r *Result) NearZoneLost(stated string, at *Location) string {
+	if at.Structure < 0 || at.Line < 0 {
+		return ""
+	}
+	criteria := r.Network.Criteria(at.Line)
+	now := r.zoneNearBy(at)
+	near, _ := zoneAsked(criteria, strings.TrimPrefix(now, zoneNear))
+	for was := range strings.SplitSeq(stated, ", ") {
+		asked, is := zoneAsked(criteria, strings.TrimPrefix(was, zoneNear))
+		if !is || !strings.HasPrefix(was, zoneNear) || was == now || near >= asked || r.Network.specificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
+			continue
+		}
+		if now == "" {
+			return fmt.Sprintf("a %s was near, and none that is worse is near now", strings.TrimPrefix(was, zoneNear))
+		}
+		return fmt.Sprintf("a %s was near, and a %s is near now, which asks for less", strings.TrimPrefix(was, zoneNear), strings.TrimPrefix(now, zoneNear))
 	}
 	return ""
 }

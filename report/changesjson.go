@@ -40,9 +40,10 @@ type (
 		record
 		Position   *place    `json:"position,omitempty"`
 		PositionTo *place    `json:"position_to,omitempty"`
-		Stated     string    `json:"stated,omitempty"` // columns that say something else than what stands in for a blank
-		Blank      string    `json:"blank,omitempty"`  // columns of the key that are blank
-		Was        differing `json:"was,omitempty"`    // in what it differs from what it was
+		Stated     string    `json:"stated,omitempty"`   // columns that say something else than what stands in for a blank
+		Rests      string    `json:"rests_on,omitempty"` // figures that are stated, by what states them
+		Blank      string    `json:"blank,omitempty"`    // columns of the key that are blank
+		Was        differing `json:"was,omitempty"`      // in what it differs from what it was
 		Decision   *decided  `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
@@ -54,6 +55,7 @@ type (
 		Why        string    `json:"why"`
 		Detail     string    `json:"detail"`
 		Stated     string    `json:"stated,omitempty"`
+		Rests      string    `json:"rests_on,omitempty"`
 		Blank      string    `json:"blank,omitempty"`
 		Lost       string    `json:"lost_on,omitempty"` // of what cannot be judged, the day of the run since which
 		State      string    `json:"state,omitempty"`   // of one whose line was left out
@@ -112,7 +114,8 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 			change := &c.Exceptions[i]
 			rule := c.Rules[r.Checks[r.Exceptions[i].Check].ID]
 			now := history.RecordOf(r, i, change.FirstSeen, rule)
-			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated, Blank: now.Blank}
+			change.Lost.NoteIn(&now)
+			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated, Rests: now.Rests, Blank: now.Blank}
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
 			}
@@ -154,6 +157,7 @@ func differences(was, now *history.Record, rule string) differing {
 	text("first_seen", was.FirstSeen, now.FirstSeen)
 	text("lost_on", was.Lost, now.Lost)
 	text("stated", was.Stated, now.Stated)
+	text("rests_on", was.Rests, now.Rests)
 	text("blank", was.Blank, now.Blank)
 	if was.Rule != rule {
 		m["rule"] = ruleText(was.Rule)
@@ -200,7 +204,7 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
 		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
-		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Blank: was.Blank}
+		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Rests: was.Rests, Blank: was.Blank}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {
 		usual = c.Rules[was.Check]

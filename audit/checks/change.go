@@ -44,6 +44,7 @@ var tensionAtUplift = audit.Check{
 	},
 	Trusts:   append(slices.Clone(audit.Uplifted.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Uplifted.Needs),
+	Rests:    audit.RestsOnLoad | audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies, or hold the string down with weights.",
 	Concerns: concerns(&audit.Uplifted),
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -105,6 +106,7 @@ var tensionAtChange = audit.Check{
 	},
 	Trusts:   append(slices.Clone(audit.SomethingChanges.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.SomethingChanges.Needs),
+	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: concerns(&audit.SomethingChanges),
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -143,6 +145,7 @@ var sectionLength = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.NeedsSectionLimit},
 	Trusts:  []audit.Need{audit.NeedsCourse},
+	Rests:   audit.RestsOnCourse,
 	Remedy:  "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
@@ -193,6 +196,7 @@ var declaredDuty = audit.Check{
 		},
 	},
 	Trusts: []audit.Need{audit.NeedsDeclared},
+	Rests:  audit.RestsOnCourse,
 	Remedy: "Look which is right, and correct the GIS or the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Structure.Declared == audit.DutyUnknown {

@@ -47,6 +47,7 @@ var creepage = audit.Check{
 	Sizes:    true,
 	Headroom: true,
 	Drives:   []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage, audit.DriveAltitude},
+	Rests:    audit.RestsOnCreepage,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -117,6 +118,7 @@ var nearWorseZone = audit.Check{
 	AskedBy: []audit.Need{audit.AsksZoneMargin},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
+	Rests:   audit.RestsOnCreepage,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {

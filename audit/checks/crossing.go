@@ -36,6 +36,7 @@ var doubleAtCrossing = audit.Check{
 	AskedBy:  []audit.Need{audit.AsksCrossings},
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsKindsCrossed, audit.NeedsDoubleCrossings, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
+	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -91,6 +92,7 @@ var tensionAtCrossing = audit.Check{
 	AskedBy:  []audit.Need{audit.AsksCrossings},
 	Trusts:   append(slices.Clone(audit.Crosses.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
+	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {

@@ -32,6 +32,7 @@ var soundUnits = audit.Check{
 		},
 	},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
+	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {

@@ -67,6 +67,7 @@ var strength = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Drives:   []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -107,6 +108,7 @@ var strengthOneStringBroken = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {

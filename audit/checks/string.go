@@ -40,6 +40,7 @@ var unitsForVoltage = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsInsulatingLength},
+	Rests:  audit.RestsOnLength,
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if !s.Line.Row.System.ThreePhase() {
@@ -95,6 +96,7 @@ var tensionFewerUnits = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsInsulatingLength, audit.NeedsSpecificCreepage},
+	Rests:  audit.RestsOnCreepage | audit.RestsOnLength,
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
@@ -162,6 +164,7 @@ var mixedUnits = audit.Check{
 	},
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit},
+	Rests:    audit.RestsOnMake,
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
@@ -196,6 +199,7 @@ var couplingMismatch = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
+	Rests:  audit.RestsOnMake,
 	Remedy: "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
@@ -257,6 +261,7 @@ var stringTooLong = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStringLength},
 	Drives:  []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage},
+	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
@@ -363,6 +368,7 @@ var oddOneOut = audit.Check{
 	},
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
+	Rests:    audit.RestsOnCreepage | audit.RestsOnMake,
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {

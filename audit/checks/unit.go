@@ -31,6 +31,7 @@ var pinVoltage = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
+	Rests:  audit.RestsOnMake,
 	Remedy: "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Lacks(audit.NeedsPinKind) == audit.NoReason {
@@ -67,6 +68,7 @@ var shackleVoltage = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsShackleKind},
+	Rests:  audit.RestsOnMake,
 	Remedy: "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Lacks(audit.NeedsShackleKind) == audit.NoReason {
@@ -138,6 +140,7 @@ var punctureMargin = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
+	Rests:  audit.RestsOnWithstand,
 	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && worstToPuncture(s.Assembly) == nil {

@@ -45,6 +45,7 @@ var lightningWithstand = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSoundInsulator, audit.NeedsLightningWithstand},
 	Drives:   []audit.Quantity{audit.DriveLightningLevel, audit.DriveAltitude},
+	Rests:    audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
@@ -82,6 +83,7 @@ var switchingWithstand = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsSwitchingWithstand},
 	Drives:  []audit.Quantity{audit.DriveSwitchingLevel, audit.DriveAltitude},
+	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -117,6 +119,7 @@ var wetWithstand = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsHighestVoltage, audit.NeedsSoundInsulator, audit.NeedsWetWithstand},
 	Drives:  []audit.Quantity{audit.DriveAltitude},
+	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {

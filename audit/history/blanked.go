@@ -2,7 +2,6 @@ package history
 
 import (
 	"slices"
-	"strings"
 
 	"dryarc/audit"
 )
@@ -63,25 +62,6 @@ func (c *comparison) matchBlanks() {
 }
 
 func (c *comparison) ofAssembly(check int) bool { return c.r.Checks[check].Of == audit.OfAssembly }
-
-// found takes an exception for one of before.
-func (c *comparison) found(exception int, was *Record) {
-	c.out.Exceptions[exception] = Change{became(was, &c.r.Exceptions[exception].Verdict), min(was.FirstSeen, c.r.Run.AsOf), was}
-}
-
-// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum; empty for none.
-func (c *comparison) blankNow(b *before, at *audit.Location) string {
-	if b.Stated == "" {
-		return ""
-	}
-	_, blank := c.r.Defaulted(at)
-	for _, column := range strings.Split(b.Stated, ", ") {
-		if slices.Contains(blank, column) {
-			return column
-		}
-	}
-	return ""
-}
 
 // blanked answers an exception of an assembly of which no row has the key, by the rows at its structure that may be it: where its row is
 // but one of these and no other is asked of it, or where it named less than they all do now. It tells whether there are any.

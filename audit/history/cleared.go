@@ -93,7 +93,7 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 			continue
 		}
 		if structure >= 0 {
-			c.goneFrom(b, line, structure)
+			c.goneFrom(b, checks[b.Check], line, structure)
 			continue
 		}
 		unsure := slices.IndexFunc(sections, func(t told) bool {
@@ -101,6 +101,10 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		})
 		if unsure >= 0 {
 			c.cleared(b, NotAssessed, sections[unsure].verdict.Reason.String())
+			continue
+		}
+		if lost := c.lostAtEnds(b, checks[b.Check], line); lost.any() {
+			c.cleared(b, NotAssessed, lost.inWords())
 			continue
 		}
 		c.cleared(b, Gone, "its ends are not those of a section any more")
@@ -134,14 +138,16 @@ func (c *comparison) answered(b *before, t *told) {
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
 	}
-	lost := c.blankNow(b, &t.at)
+	lost := c.lost(b.Record, t.check, &t.at)
 	switch {
-	case lost != "" && v.Outcome != audit.NotAssessed:
-		c.cleared(b, NotAssessed, lost+blankNow)
+	case lost.any() && v.Outcome != audit.NotAssessed:
+		c.cleared(b, NotAssessed, lost.inWords())
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
+	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
+		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
@@ -190,7 +196,7 @@ func (c *comparison) goneWith(b *before, what string) {
 }
 
 // goneFrom clears an exception of an assembly or a place that is not there any more, unless what cannot be read may be it.
-func (c *comparison) goneFrom(b *before, line, structure int) {
+func (c *comparison) goneFrom(b *before, check, line, structure int) {
 	if c.r.MayHoldMore(line, structure) {
 		c.cleared(b, NotAssessed, "a row of the register that cannot be read or placed may be it")
 		return
@@ -198,6 +204,12 @@ func (c *comparison) goneFrom(b *before, line, structure int) {
 	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {
 		c.cleared(b, NotAssessed, column+blankNow)
 		return
+	}
+	if at := audit.AtStructure(line, structure); !c.ofAssembly(check) {
+		if lost := c.lost(b.Record, check, &at); lost.figures != "" {
+			c.cleared(b, NotAssessed, lost.inWords())
+			return
+		}
 	}
 	c.cleared(b, Gone, "nothing of that circuit, phase and side is registered there any more")
 }

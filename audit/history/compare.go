@@ -29,6 +29,7 @@ type Change struct {
 	State     State
 	FirstSeen string  // date
 	Was       *Record // as the earlier run knew it; nil where it is new
+	Lost      Lost    // what it rests on and was stated before it changed
 }
 
 // Risen tells whether an exception was not there before at its severity or a graver one, so that it is news to whoever looks at that
@@ -151,6 +152,9 @@ type comparison struct {
 	before  []before
 	open    []int // in before, those that are not found yet
 	numbers structureNumbers
+	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
+	numbersNow map[[2]string]string
+	followed   int // of out.Renamed
 }
 
 type before struct {

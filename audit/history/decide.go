@@ -305,7 +305,7 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
 		case d.elsewhere(i, then):
 			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
-		case verb == DataWrong && now.differs(then):
+		case verb == DataWrong && now.differs(then) && !d.changes.Exceptions[i].Lost.any():
 			was, is := shownFigures(&then, &now)
 			return fmt.Sprintf("the datum changed: %s was %s, is %s", d.inWords(i), was, is)
 		case verb != DataWrong && now.worse(then):

@@ -321,6 +321,8 @@ func (in *reader) member(name []byte, rec *Record) bool {
 		rec.Rule = in.shared(in.words())
 	case "stated":
 		rec.Stated = in.shared(in.words())
+	case "rests_on":
+		rec.Rests = in.shared(in.words())
 	case "blank":
 		rec.Blank = in.shared(in.words())
 	case "lost_on":

@@ -23,6 +23,7 @@ type Record struct {
 	Position, PositionTo orb.Point // of structure and far structure, as audit.json has them; NaN where there is none
 	Rule                 string    // hash of what judged it, empty where that is not known
 	Stated               string    // the columns that stated something where a blank would not have been unknown, see audit.Result.Stated
+	Rests                string    // the figures that it rests on and that are stated, see audit.Result.RestsOn
 	Blank                string    // the columns of the key that were blank, and what it was beside the phases, see audit.Result.Left
 	Lost                 string    // date of the run since which it cannot be judged; empty where it can
 }
@@ -34,7 +35,8 @@ func RecordOf(r *audit.Result, exception int, firstSeen, rule string) Record {
 	return Record{
 		Key: r.Key(exception), ID: r.ExceptionIDs()[exception], Severity: v.Severity, Observed: bare(v.Observed), Required: bare(v.Required),
 		Measure: cmp.Or(v.Required.Measure, v.Observed.Measure), Margin: known(v.Margin), Sentence: v.Sentence, FirstSeen: firstSeen,
-		Position: positionOf(r.Network, e.Structure), PositionTo: positionOf(r.Network, e.To), Rule: rule, Stated: r.Stated(e.Check, &e.Location), Blank: r.Left(&e.Location),
+		Position: positionOf(r.Network, e.Structure), PositionTo: positionOf(r.Network, e.To), Rule: rule, Stated: r.Stated(e.Check, &e.Location),
+		Rests: r.RestsOn(e.Check, &e.Location), Blank: r.Left(&e.Location),
 	}
 }
 

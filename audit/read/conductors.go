@@ -13,6 +13,7 @@ import (
 type conductor struct {
 	basis.Conductor
 	faulty audit.Cells
+	stated audit.Figures
 }
 
 // readConductors reads a Conductors sheet: a row adds a conductor or, cell by cell, overrides one of the catalogue.
@@ -56,6 +57,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 		r.conductors[key] = len(r.project.Conductors)
 		r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, len(r.project.Conductors), c.faulty)
 		r.project.ConductorRows = audit.WithSourceOf(r.project.ConductorRows, len(r.project.Conductors), at)
+		r.project.ConductorsStated = audit.WithFiguresOf(r.project.ConductorsStated, len(r.project.Conductors), c.stated)
 		r.project.Conductors = append(r.project.Conductors, c.Conductor)
 		return
 	}
@@ -69,6 +71,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 	*was = c.Conductor
 	r.project.ConductorFaults = audit.WithFaultsOf(r.project.ConductorFaults, i, c.faulty)
 	r.project.ConductorRows = audit.WithSourceOf(r.project.ConductorRows, i, at)
+	r.project.ConductorsStated = audit.WithFiguresOf(r.project.ConductorsStated, i, c.stated)
 }
 
 // nameConductors writes the conductors of lines and structures as the catalogue or the sheet does, whatever their

@@ -6,7 +6,7 @@ import (
 )
 
 func unitColumns(r *register) []column[unit] {
-	return withNamesAbroad([]column[unit]{
+	columns := withNamesAbroad([]column[unit]{
 		column[unit]{heading: "Unit", required: required, field: audit.CellUnit, verbatim: true, read: r.startUnit}.
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "designation", "unit designation", "disc type", "disk type",
 				"catalogue number", "catalog number", "part number").
@@ -59,10 +59,11 @@ func unitColumns(r *register) []column[unit] {
 		number("Price", nil, 0, 1e9, audit.CellUnit, func(u *unit) *float64 { return &u.Price }).
 			also("unit price", "cost", "unit cost").means("price of one unit in any currency, for remedies"),
 	}, unitSheetNamesAbroad())
+	return noting(columns, func(u *unit) *audit.Figures { return &u.stated }, audit.UnitFigure)
 }
 
 func conductorColumns(r *register) []column[conductor] {
-	return []column[conductor]{
+	columns := []column[conductor]{
 		column[conductor]{heading: "Conductor", required: required, field: audit.CellConductor, verbatim: true, read: r.startConductor}.
 			also("conductor type", "type of conductor", "conductor name", "name", "code word", "code name", "designation").
 			means("name; one of the catalogue is overridden cell by cell"),
@@ -80,4 +81,23 @@ func conductorColumns(r *register) []column[conductor] {
 		number("Expansion", millionthsPerKelvin, 1, 50, audit.CellConductor, func(c *conductor) *float64 { return &c.Expansion1e6PerK }).
 			also("expansion coefficient", "thermal expansion", "coefficient of expansion", "coefficient of linear expansion").means("coefficient of linear expansion"),
 	}
+	return noting(columns, func(c *conductor) *audit.Figures { return &c.stated }, audit.ConductorFigure)
+}
+
+// noting lets columns note the figures that a row states itself, whatever the catalogue has.
+func noting[R any](columns []column[R], stated func(*R) *audit.Figures, figureOf func(heading string) audit.Figures) []column[R] {
+	for k := range columns {
+		read, figure := columns[k].read, figureOf(columns[k].heading)
+		if figure == 0 {
+			continue
+		}
+		columns[k].read = func(row *R, cell string, in unitOfMeasure) *trouble {
+			trouble := read(row, cell, in)
+			if trouble == nil {
+				*stated(row) |= figure
+			}
+			return trouble
+		}
+	}
+	return columns
 }

@@ -13,6 +13,7 @@ import (
 type unit struct {
 	basis.Unit
 	faulty audit.Cells
+	stated audit.Figures
 }
 
 // readUnits reads a Units sheet: a row adds a unit or, cell by cell, overrides one of the catalogue.
@@ -57,6 +58,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 		r.units[key] = len(r.project.Units)
 		r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, len(r.project.Units), u.faulty)
 		r.project.UnitRows = audit.WithSourceOf(r.project.UnitRows, len(r.project.Units), at)
+		r.project.UnitsStated = audit.WithFiguresOf(r.project.UnitsStated, len(r.project.Units), u.stated)
 		r.project.Units = append(r.project.Units, u.Unit)
 		return
 	}
@@ -73,6 +75,7 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	r.project.Units[i] = u.Unit
 	r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, u.faulty)
 	r.project.UnitRows = audit.WithSourceOf(r.project.UnitRows, i, at)
+	r.project.UnitsStated = audit.WithFiguresOf(r.project.UnitsStated, i, u.stated)
 }
 
 // distrustCatalogue makes the units and conductors unknown that no row of their sheet names, where one names none: it may

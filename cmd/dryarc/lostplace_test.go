@@ -40,7 +40,7 @@ func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
 	}{
 		{"phases of the line", []night{
 			{[]edit{lacking, lines(stated)}, []string{"phase-missing C new"}},
-			{[]edit{register(phaseA + phaseB), lines("L0,1,,132,145")}, []string{"phase-missing C better 2026-11-01"}}, // two of the three that the other structures name
+			{[]edit{register(phaseA + phaseB), lines("L0,1,,132,145")}, []string{"phase-missing C standing 2026-11-01"}}, // two of the three that the other structures name
 			{[]edit{lacking, lines(stated)}, []string{"phase-missing C worse 2026-11-01"}},
 		}},
 		{"circuits of the line", []night{

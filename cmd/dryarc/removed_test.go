@@ -87,3 +87,32 @@ func TestADecisionIsCutFromTheFile(t *testing.T) {
 	require.NotContains(t, stderr, "removed from the file")
 	require.Empty(t, fifth.Faults, "the date of one that is over is no fault")
 }
+
+// A line gets another name in the night in which two of its numbers trade places: what was decided follows, and none of it is missed.
+func TestNoDecisionIsMissedWhereLineAndNumbersAreRenamed(t *testing.T) {
+	y := newYear(t)
+	y.lines = y.lines[:1]
+	for _, tw := range y.lines[0].towers {
+		tw.units = [3]int{14, 14, 14}
+	}
+	towers := y.lines[0].towers
+	for k := range 5 {
+		towers[k].units[0] = 5 + k
+	}
+	y.asOf = "2026-03-01"
+	y.write()
+	decisions := "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"
+	for _, e := range y.audit(y.lines).Exceptions {
+		decisions += e.ID + ",,,,done\n"
+	}
+	y.put("decisions.csv", decisions)
+	y.asOf = "2026-03-02"
+	y.audit(y.lines)
+	y.lines[0].name = "M0"
+	towers[1].number, towers[2].number = towers[2].number, towers[1].number
+	y.write()
+	y.asOf = "2026-03-03"
+	said := y.audit(y.lines)
+	require.Len(t, said.Exceptions, 5)
+	require.Empty(t, said.Run.Decisions.Removed)
+}

@@ -1,0 +1,115 @@
+package history
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// What an exception rests on may be lost: a column or a figure that was stated is not any more, and something stands in for it. That
+// neither clears the exception nor makes it better, until it is stated again.
+
+// Lost is what an exception rests on that was stated and is not any more. The zero value is nothing.
+type Lost struct {
+	column  string // for which a default stands in
+	figures string // as audit.Result.Unstated notes them
+	words   string // the first of all that
+}
+
+// lostMark stands before a column that is lost already, as a figure has one in its note.
+const lostMark = "!"
+
+// NoteIn puts what is lost into a record, so that the runs that follow know it until it is stated again.
+func (l Lost) NoteIn(rec *Record) {
+	add := func(to *string, between, what string) {
+		if *to == "" || what == "" {
+			between = ""
+		}
+		*to += between + what
+	}
+	if l.column != "" {
+		add(&rec.Stated, ", ", lostMark+l.column)
+	}
+	add(&rec.Rests, " ", l.figures)
+}
+
+// inWords says what is lost.
+func (l *Lost) inWords() string {
+	if l.column != "" {
+		return l.column + blankNow
+	}
+	return l.words + ": known before, and blank or not to be read now"
+}
+
+// any tells whether anything is lost.
+func (l *Lost) any() bool { return l.words != "" }
+
+// lost finds what was stated of an exception and is not any more where it is now.
+func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
+	l.column = c.blankNow(rec, at)
+	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
+		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
+		return i, there
+	})
+	l.figures, l.words = lost, cmp.Or(l.column, figure)
+	return l
+}
+
+// numberNow is the number that a structure of a line has now, as far as is known by then.
+func (c *comparison) numberNow(line int, number string) string {
+	if c.numbersNow == nil {
+		c.numbersNow = map[[2]string]string{}
+	}
+	for _, renamed := range c.out.Renamed[c.followed:] {
+		if renamed.Structure != "" {
+			c.numbersNow[[2]string{renamed.Line, renamed.FromStructure}] = renamed.Structure
+		}
+	}
+	if c.followed = len(c.out.Renamed); c.followed == 0 {
+		return number
+	}
+	if now, is := c.numbersNow[[2]string{c.lineName(line), number}]; is {
+		return now
+	}
+	return number
+}
+
+// lostAtEnds is what was lost of a section that is none any more.
+func (c *comparison) lostAtEnds(b *before, check, line int) Lost {
+	numbers, at := c.structures(line), audit.AtLine(line)
+	if first, there := numbers[b.key.Structure]; there {
+		at.Structure = first
+	}
+	if last, there := numbers[b.key.To]; there {
+		at.To = last
+	}
+	return c.lost(b.Record, check, &at)
+}
+
+// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum; empty for none.
+func (c *comparison) blankNow(rec *Record, at *audit.Location) string {
+	if rec.Stated == "" {
+		return ""
+	}
+	_, blank := c.r.Defaulted(at)
+	for column := range strings.SplitSeq(rec.Stated, ", ") {
+		if column = strings.TrimPrefix(column, lostMark); slices.Contains(blank, column) {
+			return column
+		}
+	}
+	return ""
+}
+
+// found takes an exception for one of before. It is not better by what was lost of it.
+func (c *comparison) found(exception int, was *Record) {
+	e := &c.r.Exceptions[exception]
+	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
+	if change.State != Standing || audit.LostBefore(was.Rests) || strings.Contains(was.Stated, lostMark) {
+		if change.Lost = c.lost(was, e.Check, &e.Location); change.Lost.any() && change.State == Better {
+			change.State = Standing
+		}
+	}
+	c.out.Exceptions[exception] = change
+}

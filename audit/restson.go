@@ -1,0 +1,423 @@
+package audit
+
+import (
+	"math"
+	"net/url"
+	"strconv"
+	"strings"
+)
+
+// Rests says on what kinds of figures a check rests; 0 is on any. A figure that was stated when something fell short and is blank later was
+// lost, so that what stands in for it clears nothing.
+type Rests uint8
+
+// The kinds.
+const (
+	RestsOnCreepage Rests = 1 << iota
+	RestsOnLength
+	RestsOnRating
+	RestsOnWithstand
+	RestsOnLoad
+	RestsOnCourse // which spans meet there, what they carry, and what hangs there by that
+	RestsOnMake   // what the units of a string are
+	restsOnAny    = ^Rests(0)
+)
+
+// Figures is a set of the figures that a row states, by their places in one of the tables below.
+type Figures uint32
+
+// statedFigure is one that a row may state: as the note of an exception has it, as people know it, and on which kinds of it checks rest.
+// Letters are permanent, since a later run reads what an earlier one noted.
+type statedFigure struct {
+	letter byte
+	name   string
+	of     Rests
+}
+
+// Of a unit and of a conductor the names are the headings of their columns.
+var (
+	unitFigures = []statedFigure{
+		{'k', "Kind", restsOnAny}, {'R', "Rating", RestsOnRating}, {'c', "Cantilever", RestsOnRating}, {'x', "Compression", RestsOnRating},
+		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad},
+		{'v', "Average diameter", RestsOnCreepage}, {'w', "Weight", RestsOnLoad}, {'a', "Wind area", RestsOnLoad}, {'u', "Coupling", RestsOnMake},
+		{'D', "Dry", RestsOnWithstand}, {'W', "Wet", RestsOnWithstand}, {'L', "Lightning", RestsOnWithstand}, {'I', "Lightning withstand", RestsOnWithstand},
+		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand},
+	}
+	conductorFigures = []statedFigure{
+		{'m', "Mass", RestsOnLoad}, {'d', "Diameter", RestsOnLoad}, {'s', "Rated strength", RestsOnLoad}, {'A', "Area", RestsOnLoad},
+		{'M', "Modulus", RestsOnLoad}, {'E', "Expansion", RestsOnLoad},
+	}
+	// What a row of assemblies says of the whole string, which goes where another string hangs, and of its place.
+	rowFigures = []statedFigure{
+		{'C', "Creepage", RestsOnCreepage | RestsOnMake}, {'R', "Rating", RestsOnRating}, {'L', "Length", RestsOnLength | RestsOnLoad}, {'A', "Arcing", RestsOnWithstand},
+		{'I', "Lightning withstand", RestsOnWithstand}, {'S', "Switching withstand", RestsOnWithstand}, {'W', "Wet withstand", RestsOnWithstand},
+		{'u', "Unit", restsOnAny}, {'n', "Units per string", restsOnAny}, {'d', "Duty", restsOnAny}, {'v', "V angle", RestsOnLoad},
+	}
+	structureFigures = []statedFigure{
+		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
+		{'g', "ground level", RestsOnLoad}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
+	}
+	lineFigures = []statedFigure{
+		{'V', "Nominal voltage", restsOnAny}, {'i', "Lightning level", RestsOnWithstand}, {'s', "Switching level", RestsOnWithstand}, {'T', "Maximum tension", RestsOnLoad},
+		{'e', "Everyday tension", RestsOnLoad}, {'E', "Everyday temperature", RestsOnLoad}, {'k', "Cold tension", RestsOnLoad}, {'f', "Fittings length", RestsOnLoad},
+		{'r', "Capacitance ratio", RestsOnWithstand | RestsOnRating | RestsOnMake}, {'c', "Conductor", RestsOnCourse | RestsOnLoad},
+	}
+)
+
+// stringFigures are those of rowFigures that are of the whole string.
+const stringFigures Figures = 1<<7 - 1
+
+// Some of structureFigures.
+const (
+	roleFigure         Figures = 1 << 0
+	heightFigures      Figures = 1<<3 | 1<<4
+	conductorFigure    Figures = 1 << 5
+	subconductorFigure Figures = 1 << 6
+)
+
+func setOf(is ...bool) (set Figures) {
+	for k, stated := range is {
+		if stated {
+			set |= 1 << k
+		}
+	}
+	return set
+}
+
+// UnitFigure and ConductorFigure are the figure that a column of their sheet states; 0 where no check rests on it.
+func UnitFigure(heading string) Figures      { return figureNamed(unitFigures, heading) }
+func ConductorFigure(heading string) Figures { return figureNamed(conductorFigures, heading) }
+
+func figureNamed(table []statedFigure, name string) Figures {
+	for k := range table {
+		if table[k].name == name {
+			return 1 << k
+		}
+	}
+	return 0
+}
+
+// FiguresOf is one of the sets that go with rows; rows beyond the last state nothing.
+func FiguresOf(sets []Figures, i int) Figures {
+	if i < len(sets) {
+		return sets[i]
+	}
+	return 0
+}
+
+// WithFiguresOf returns the sets with that of row i put in.
+func WithFiguresOf(sets []Figures, i int, set Figures) []Figures {
+	if i >= len(sets) {
+		sets = append(sets, make([]Figures, i+1-len(sets))...)
+	}
+	sets[i] = set
+	return sets
+}
+
+func isKnown(figure float64) bool { return !math.IsNaN(figure) }
+
+func (p *Project) statedByRow(row *AssemblyRow) Figures {
+	d := p.directOf(row)
+	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
+		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0)
+}
+
+func unreadByRow(row *AssemblyRow) Figures {
+	f := row.Faulty
+	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellTested), f.Has(CellTested),
+		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty))
+}
+
+func statedByStructure(s *StructureRow) Figures {
+	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), isKnown(s.GroundM), s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0)
+}
+
+func statedByLine(l *LineRow) Figures {
+	return setOf(isKnown(l.NominalKV), isKnown(l.LightningKV), isKnown(l.SwitchingKV), isKnown(l.MaximumTensionKN), isKnown(l.EverydayTensionKN), isKnown(l.EverydayC),
+		isKnown(l.ColdTensionKN), isKnown(l.FittingsMM), isKnown(l.CapacitanceRatio), l.Conductor != 0 && !l.Faulty.Has(CellConductor))
+}
+
+// restingOn are the figures of a set that are of a kind.
+func restingOn(table []statedFigure, set Figures, kind Rests) (of Figures) {
+	for k := range table {
+		if table[k].of&kind != 0 {
+			of |= 1 << k
+		}
+	}
+	return of & set
+}
+
+// The subjects of a note. Each stands with what it is called, where it has a name, and the letters of what it states.
+const (
+	noteOfRow       = "row"
+	noteOfUnit      = "unit"
+	noteOfConductor = "conductor"
+	noteOfHere      = "here"
+	noteOfStructure = "structure" // another one
+	noteOfLine      = "line"
+	noteUnread      = "unread" // what the row states and nobody could read then
+	noteRead        = "read"   // what nobody could read later
+)
+
+// noteLost stands before what was lost and is not stated yet, so that the runs that follow know it too.
+const noteLost = '!'
+
+var noteTables = map[string][]statedFigure{noteOfRow: rowFigures, noteOfUnit: unitFigures, noteOfConductor: conductorFigures,
+	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
+
+// note is what is noted of the figures that something rests on.
+type note struct {
+	text []byte
+	kind Rests
+}
+
+func (n *note) add(subject, name string, set Figures) {
+	table := noteTables[subject]
+	if set = restingOn(table, set, n.kind); set == 0 {
+		return
+	}
+	if len(n.text) > 0 {
+		n.text = append(n.text, ' ')
+	}
+	n.text = append(n.text, subject...)
+	if name != "" {
+		n.text = append(append(n.text, '/'), url.QueryEscape(name)...)
+	}
+	n.text = append(n.text, ':')
+	for k := range table {
+		if set&(1<<k) != 0 {
+			n.text = append(n.text, table[k].letter)
+		}
+	}
+}
+
+// RestsOn notes, names only, which figures are stated of what a check looks at: of its row, its units, the conductors of its spans, its
+// structure and those beside it, and its line. See Unstated.
+func (r *Result) RestsOn(check int, at *Location) string {
+	n := note{kind: r.restsOf(check)}
+	p := r.Project
+	if at.Assembly >= 0 {
+		row := &p.Assemblies[at.Assembly]
+		stated, hanging := p.statedByRow(row), ""
+		if restingOn(rowFigures, stated&stringFigures, n.kind) != 0 {
+			hanging = p.hanging(row)
+		}
+		n.add(noteOfRow, hanging, stated)
+		n.add(noteUnread, "", unreadByRow(row))
+		for i, part := range p.Makeups[row.Makeup].Parts {
+			if i == 0 || part.Unit != p.Makeups[row.Makeup].Parts[0].Unit {
+				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit))
+			}
+		}
+	}
+	if at.Structure >= 0 {
+		n.add(noteOfHere, "", statedByStructure(r.Network.row(at.Structure)))
+	}
+	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
+		r.noteSpans(&n, at)
+	}
+	n.add(noteOfLine, "", statedByLine(&r.Network.Lines[at.Line].Row))
+	return string(n.text)
+}
+
+func (r *Result) restsOf(check int) Rests {
+	if kind := r.Checks[check].Rests; kind != 0 {
+		return kind
+	}
+	return restsOnAny
+}
+
+// hanging says what a string is: its units and their number.
+func (p *Project) hanging(row *AssemblyRow) string {
+	parts := p.Makeups[row.Makeup].Parts
+	text := ""
+	for _, part := range parts {
+		count := part.Count
+		if count == 0 {
+			count = int(row.UnitsPerString)
+		}
+		text += strconv.Itoa(count) + "x" + p.Units[part.Unit].Name + "+"
+	}
+	return strings.TrimSuffix(text, "+")
+}
+
+// noteSpans notes what is stated at the structures beside a place and of what its spans carry.
+func (r *Result) noteSpans(n *note, at *Location) {
+	network, line := r.Network, &r.Network.Lines[at.Line]
+	if at.To >= 0 {
+		n.add(noteOfStructure, valid(network.Number(at.To)), statedByStructure(network.row(at.To))&roleFigure)
+	}
+	if at.Structure < 0 || at.To >= 0 {
+		return
+	}
+	previous, next := network.previous(line, at.Structure), network.next(line, at.Structure)
+	for _, beside := range [...]int{previous, next} {
+		if beside >= 0 {
+			n.add(noteOfStructure, valid(network.Number(beside)), statedByStructure(network.row(beside))&(roleFigure|heightFigures))
+		}
+	}
+	noted := [2]int{nowhere, nowhere}
+	var conductors [2]Symbol
+	for k, i := range [...]int{previous, at.Structure} {
+		if i < 0 {
+			continue
+		}
+		for f, figure := range [...]Figures{conductorFigure, subconductorFigure} {
+			by := network.statedAlong(line, i, figure)
+			if by >= 0 && by != at.Structure && by != noted[f] {
+				n.add(noteOfStructure, valid(network.Number(by)), figure)
+			}
+			noted[f] = by
+		}
+		conductors[k] = network.structures[i].conductorAhead
+	}
+	for k, conductor := range conductors {
+		if i, is := network.conductors[conductor]; is && conductor != 0 && (k == 0 || conductor != conductors[0]) {
+			n.add(noteOfConductor, r.Project.Conductors[i].Name, FiguresOf(r.Project.ConductorsStated, int(i)))
+		}
+	}
+}
+
+// statedAlong is the structure that says what the span ahead of one carries, −1 where the line does.
+func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
+	for ; i >= line.First; i-- {
+		row := n.row(i) // two members are looked at, since long lines are walked for each exception
+		if figure == conductorFigure && row.ConductorAhead != 0 && !row.Faulty.Has(CellConductor) || figure == subconductorFigure && row.SubconductorsAhead != 0 {
+			return i
+		}
+	}
+	return nowhere
+}
+
+// Unstated says which of the figures that RestsOn noted of something are not stated any more where it is now: in words, and as a note of
+// those alone; empty where all are. Figures of a unit or a conductor that is another now are not lost, nor those of a row for the whole of a
+// string that is another; what is no structure of the line any more states nothing. find finds the structure of the line that has a number of then.
+func (r *Result) Unstated(check int, rests string, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
+	if rests == "" { // of a version that noted nothing
+		return "", ""
+	}
+	if at.Assembly >= 0 {
+		rests += r.unreadSince(check, rests, at)
+	}
+	for part := range strings.FieldsSeq(rests) {
+		subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":")
+		subject, escaped, _ := strings.Cut(subject, "/")
+		name, err := url.QueryUnescape(escaped)
+		if err != nil {
+			continue
+		}
+		stated, may := r.statedNow(subject, name, at, find)
+		gone := ""
+		for k, figure := range noteTables[subject] {
+			if may&(1<<k) != 0 && stated&(1<<k) == 0 && strings.IndexByte(letters, figure.letter) >= 0 {
+				if gone += string(figure.letter); words == "" {
+					words = inWords(subject, name, figure.name)
+				}
+			}
+		}
+		if gone != "" {
+			if escaped != "" {
+				subject += "/" + escaped
+			}
+			lost += " " + string(noteLost) + subject + ":" + gone
+		}
+	}
+	return words, strings.TrimPrefix(lost, " ")
+}
+
+// unreadSince is the note of what the row of something states and nobody can read, unless that is noted already.
+func (r *Result) unreadSince(check int, rests string, at *Location) string {
+	n := note{kind: r.restsOf(check)}
+	unread, before := unreadByRow(&r.Project.Assemblies[at.Assembly]), ""
+	for part := range strings.FieldsSeq(rests) {
+		if subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":"); subject == noteUnread || subject == noteRead {
+			before += letters
+		}
+	}
+	for k := range rowFigures {
+		if strings.IndexByte(before, rowFigures[k].letter) >= 0 {
+			unread &^= 1 << k
+		}
+	}
+	if n.add(noteRead, "", unread); len(n.text) == 0 {
+		return ""
+	}
+	return " " + string(n.text)
+}
+
+// LostBefore tells whether a note of RestsOn says that something was lost before it.
+func LostBefore(rests string) bool { return strings.IndexByte(rests, noteLost) >= 0 }
+
+func inWords(subject, name, figure string) string {
+	switch subject {
+	case noteOfUnit, noteOfConductor:
+		return figure + " of the " + subject + " " + name
+	case noteOfHere:
+		return figure + " of the structure"
+	case noteOfStructure:
+		return figure + " of structure " + name
+	case noteOfLine:
+		return figure + " of the line"
+	}
+	return figure
+}
+
+// statedNow is what a subject of a note states, and which of that may have been lost.
+func (r *Result) statedNow(subject, name string, at *Location, find func(string) (int, bool)) (stated, may Figures) {
+	const every = ^Figures(0)
+	p := r.Project
+	switch subject {
+	case noteOfRow:
+		if at.Assembly < 0 {
+			return 0, 0
+		}
+		row := &p.Assemblies[at.Assembly]
+		if name != "" && row.Makeup > 0 && p.hanging(row) != name {
+			return p.statedByRow(row), every &^ stringFigures
+		}
+		return p.statedByRow(row), every
+	case noteRead:
+		if at.Assembly >= 0 {
+			return ^unreadByRow(&p.Assemblies[at.Assembly]), every
+		}
+	case noteOfUnit:
+		if at.Assembly < 0 {
+			return 0, 0
+		}
+		for _, part := range p.Makeups[p.Assemblies[at.Assembly].Makeup].Parts {
+			if p.Units[part.Unit].Name == name {
+				return FiguresOf(p.UnitsStated, part.Unit), every
+			}
+		}
+	case noteOfConductor:
+		return r.conductorNow(name, at)
+	case noteOfHere:
+		if at.Structure >= 0 {
+			return statedByStructure(r.Network.row(at.Structure)), every
+		}
+	case noteOfStructure:
+		if i, there := find(name); there {
+			return statedByStructure(r.Network.row(i)), every
+		}
+	case noteOfLine:
+		return statedByLine(&r.Network.Lines[at.Line].Row), every
+	}
+	return 0, 0
+}
+
+// conductorNow is what the row of a conductor states that a span beside a place carries.
+func (r *Result) conductorNow(name string, at *Location) (stated, may Figures) {
+	if at.Structure < 0 {
+		return 0, 0
+	}
+	network := r.Network
+	for _, i := range [...]int{network.previous(&network.Lines[at.Line], at.Structure), at.Structure} {
+		if i < 0 {
+			continue
+		}
+		if k, is := network.conductors[network.structures[i].conductorAhead]; is && network.structures[i].conductorAhead != 0 && r.Project.Conductors[k].Name == name {
+			return FiguresOf(r.Project.ConductorsStated, int(k)), ^Figures(0)
+		}
+	}
+	return 0, 0
+}

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A figure that was stated when something fell short is blank the next day, so that something else stands in for it, and is stated again
+// the day after: that settles nothing and mends nothing. Another string, unit or figure in its place does.
+func TestAFigureLostAndFound(t *testing.T) {
+	const (
+		heads      = "Line,Structure,Circuit,Phase,Duty,Unit,Units per string,Creepage (mm),Defective units\n"
+		units      = "Unit,Creepage (mm),Diameter (mm),Average diameter (mm)\n"
+		row, whole = "L0,3,1,A,suspension,U120B,12,,\n", "L0,3,1,A,suspension,U120B,12,2700,\n"
+		unit       = "U120B,150,,\n"
+		lost       = "not assessed 2026-03-02, not assessed"
+		still      = "standing 2026-03-01, still there though reported done"
+		settled    = "meets, settled"
+	)
+	type night struct{ row, units, duty string }
+	asFirst := night{row: "again"}
+	for name, c := range map[string]struct {
+		check string
+		first night
+		then  []night
+		says  []string
+	}{
+		"creepage of a row":                           {"creepage", night{row: whole}, []night{{row: row}, {row: row}, asFirst}, []string{lost, lost, still}},
+		"creepage of a row, another":                  {"creepage", night{row: whole}, []night{{row: strings.Replace(whole, "2700", "3540", 1)}}, []string{settled}},
+		"creepage of a row, other string":             {"creepage", night{row: whole}, []night{{row: strings.Replace(row, ",12,", ",15,", 1)}}, []string{settled}},
+		"creepage of a unit":                          {"creepage", night{row, unit, ""}, []night{{row, "U120B,,,\n", ""}, asFirst}, []string{lost, still}},
+		"row of a unit":                               {"creepage", night{row, unit, ""}, []night{{row, "U70BL,,,\n", ""}, asFirst}, []string{lost, still}},
+		"creepage of a unit, as the catalogue has it": {"creepage", night{row, unit, ""}, []night{{row, "U120B,295,,\n", ""}}, []string{settled}},
+		"creepage of a unit, another hangs":           {"creepage", night{row, unit, ""}, []night{{strings.Replace(row, "U120B", "U160BS", 1), "U120B,,,\n", ""}}, []string{settled}},
+		"duty of the layer":                           {"declared-duty", night{row, "", "tension"}, []night{{row, "", ""}, asFirst}, []string{lost, still}},
+		"creepage of a row that still falls short": {"creepage", night{row: strings.Replace(whole, "12,2700", "9,2000", 1)},
+			[]night{{row: strings.Replace(row, ",12,", ",9,", 1)}, {row: strings.Replace(row, ",12,", ",9,", 1)}, {row: strings.Replace(row, ",12,", ",9,", 1)}}, []string{still, still, still}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			y := newYear(t)
+			y.lines = y.lines[:1]
+			for _, tw := range y.lines[0].towers {
+				tw.units = [3]int{14, 14, 14}
+			}
+			towers := y.lines[0].towers
+			towers[2].units[0] = 0
+			y.write()
+			text := func(file string) string {
+				text, err := os.ReadFile(filepath.Join(y.folder, file))
+				require.NoError(t, err)
+				return string(text)
+			}
+			register, layer, project := text("Assemblies.csv"), text("structures.geojson"), text("audit.yaml")
+			judging := slices.DeleteFunc(checks.All(), func(made *audit.Check) bool { return made.ID != c.check })
+			audited := func(day int, n night) (said lostAndFound) {
+				_, rows, _ := strings.Cut(register, "\n")
+				y.put("Assemblies.csv", heads+strings.ReplaceAll(rows, "U120B,14\n", "U160BS,14,,\n")+n.row)
+				y.put("Units.csv", units+"U160BS,,,\n"+n.units)
+				y.put("audit.yaml", strings.Replace(project, "register:\n", "register:\n  - file: Units.csv\n", 1))
+				if n.duty != "" {
+					y.put("structures.geojson", strings.Replace(layer, `"structure":"3",`, `"structure":"3","duty":"`+n.duty+`",`, 1))
+				} else {
+					y.put("structures.geojson", strings.Replace(layer, `"structure":"2",`, `"structure":"2","duty":"suspension",`, 1))
+				}
+				y.asOf = fmt.Sprintf("2026-03-%02d", day)
+				require.NoError(t, y.command(y.lines).audit(surroundingsOf(context.Background(), &ending{}, io.Discard, io.Discard), judging))
+				require.NoError(t, json.Unmarshal([]byte(text("out/audit.json")), &said))
+				return said
+			}
+			id := ""
+			for _, e := range audited(1, c.first).Exceptions {
+				require.Empty(t, id)
+				id = e.ID
+			}
+			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+id+",,,,done\n")
+			audited(1, c.first)
+			for k, n := range c.then {
+				if n == asFirst {
+					n = c.first
+				}
+				said := audited(k+2, n)
+				require.Equal(t, c.says[k], said.inWords(), "%s: %v", y.asOf, n)
+				require.Equal(t, said, audited(k+2, n), "repeated")
+			}
+		})
+	}
+}
