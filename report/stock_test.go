@@ -100,6 +100,30 @@ func TestStockOnMaterial(t *testing.T) {
 	require.Contains(t, told, "What stands under In stock the next run takes over")
 }
 
+// What is refused orders nothing, neither as written nor as a spreadsheet reckons.
+func TestRefusedStockOrdersNothing(t *testing.T) {
+	r, jobs := demoJobs(t)
+	for typed, isOrdered := range map[string]bool{"-3": false, "2.5": false, "40 or so": false, "0": true, "3": true} {
+		s := TakeStock([]StockRow{{"", unitItem, "U160BL", allLines, typed}}, nil)
+		var b bytes.Buffer
+		require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: s}, generous))
+		book, err := excelize.OpenReader(&b)
+		require.NoError(t, err)
+		seen := false
+		for i, row := range cells(t, book, materialSheet) {
+			if len(row) < 12 || row[1] != "U160BL" || row[2] != allLines {
+				continue
+			}
+			seen = true
+			require.Equal(t, isOrdered, len(row) > 12 && row[12] != "", typed)
+			order, err := book.CalcCellValue(materialSheet, fmt.Sprintf("M%d", i+1))
+			require.NoError(t, err)
+			require.Equal(t, isOrdered, order != "", typed)
+		}
+		require.True(t, seen)
+	}
+}
+
 // A figure that somebody saves while the run is at work is not lost: the workbook stays.
 func TestStockSavedMeanwhile(t *testing.T) {
 	dir := t.TempDir()

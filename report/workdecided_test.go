@@ -238,7 +238,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 		if number(row, 3) > 0 {
 			formula, err := book.GetCellFormula(materialSheet, fmt.Sprintf("P%d", i+2))
 			require.NoError(t, err)
-			require.Equal(t, fmt.Sprintf(`IF(ISNUMBER(O%[1]d),MAX(0,D%[1]d-O%[1]d),"")`, i+2), formula, "what is accepted is not ordered")
+			require.Equal(t, fmt.Sprintf(`IF(ISNUMBER(O%[1]d),IF(AND(O%[1]d>=0,INT(O%[1]d)=O%[1]d),MAX(0,D%[1]d-O%[1]d),""),"")`, i+2), formula, "what is accepted is not ordered")
 		}
 	}
 	require.Positive(t, accepted)
@@ -319,4 +319,34 @@ func TestJobSheetsTellDecisions(t *testing.T) {
 	for _, structure := range []string{"T-017", "T-003", "5/1", "T-033", "T-038"} {
 		require.True(t, seen[structure], structure)
 	}
+}
+
+// Of 5/1 nobody knows how many units may stay: where its job is accepted that stays a range everywhere.
+func TestAcceptedWorkOfUnknownCountIsARange(t *testing.T) {
+	r, jobs := demoJobs(t)
+	store, err := history.ParseStore([]byte(decisionHead + ",DF-220,5/1,,accept,2027-06-30,M,,,,\n"))
+	require.NoError(t, err)
+	changes := history.Alone(r)
+	changes.Decided = store.Decide(r, changes)
+	a := &account{jobs: jobs, changes: changes}
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
+	book, err := excelize.OpenReader(&b)
+	require.NoError(t, err)
+	overview := ""
+	for _, row := range cells(t, book, overviewSheet) {
+		overview += strings.Join(row, " ") + "\n"
+	}
+	require.Regexp(t, `for jobs that are accepted: 39 to 52 units, \d+ sets? +1 228\.50 to 1 638\.00`, strings.ReplaceAll(overview, "\u202f", " "))
+	of := 0
+	for _, row := range tableOf(t, contentOf(t, r, a.by(writeMaterialCSV))) {
+		if row["line"] != "DF-220" || row["accepted_structures"] == "0" || row["item"] != unitItem {
+			continue
+		}
+		if row["type"] == "U160BL" {
+			require.Equal(t, []string{"52", "13", "1"}, []string{row["accepted_fit"], row["accepted_fit_fewer_by"], row["accepted_remove_not_known_at"]})
+			of++
+		}
+	}
+	require.Equal(t, 1, of)
 }
