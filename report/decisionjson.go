@@ -22,8 +22,8 @@ type (
 	decisionCounts struct {
 		File         string         `json:"file"`
 		InForce      int            `json:"in_force"`
-		Lapsing      int            `json:"lapsing"` // of those, within 30 days
-		Undated      int            `json:"undated"` // of those, that never come back for review
+		Lapsing      int            `json:"lapsing"`   // of those, within 30 days
+		Undated      int            `json:"undated"`   // of those, that never come back for review
 		Overruled    int            `json:"overruled"` // by narrower ones, all that they are of
 		Lapsed       int            `json:"lapsed"`
 		Contradicted int            `json:"contradicted"`

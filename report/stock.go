@@ -61,6 +61,9 @@ func TakeStock(rows, later []StockRow) *Stock {
 		if n, is := figureTyped(s.typed[k]); !is || !isStock(n) {
 			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) is no whole number of 0 or more; it stays as it is", k, s.typed[k]))
 		}
+		if k.line != allLines {
+			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) orders nothing, since it stands in the row of one line; fill in the row of %s", k, s.typed[k], allLines))
+		}
 	}
 	return s
 }

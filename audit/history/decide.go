@@ -23,9 +23,9 @@ const (
 	Unjudged   // what it is of cannot be judged any more, since a datum was lost
 	InForce
 	Overruled // it would be in force, and narrower ones speak for all that it is of
-	OutOfRun // its line was left out of the run
-	Settled  // what it is of does not fall short any more
-	Over     // withdrawn or replaced
+	OutOfRun  // its line was left out of the run
+	Settled   // what it is of does not fall short any more
+	Over      // withdrawn or replaced
 	statuses
 )
 
