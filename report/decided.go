@@ -38,7 +38,7 @@ func decisionsInWords(d *history.Decided) string {
 		text += " (" + strings.Join(review, ", ") + ")"
 	}
 	part(&parts, d.Count(history.InForce), text)
-	for _, status := range [...]history.Status{history.Lapsed, history.Contradicted, history.Unreadable} {
+	for _, status := range [...]history.Status{history.Overruled, history.Lapsed, history.Contradicted, history.Unreadable} {
 		part(&parts, d.Count(status), status.String())
 	}
 	part(&parts, d.Count(history.Unmatched), "match nothing")
@@ -71,7 +71,7 @@ func decidedOutInWords(r *audit.Result, d *history.Decided) string {
 		counted(out[1], "advisory", "advisories"), counted(out[2], "note", "notes"))
 }
 
-// ofInWords says what a decision is of, and where it names no exception, how many it speaks of.
+// ofInWords says what a decision is of, and where it names no exception, of how many no narrower one speaks.
 func ofInWords(r *audit.Result, j *history.Judged) string {
 	var parts []string
 	part := func(what, value string) {
@@ -84,7 +84,7 @@ func ofInWords(r *audit.Result, j *history.Judged) string {
 	part("", j.Check)
 	switch {
 	case j.Exception == "":
-		part("", counted(len(j.Exceptions), "exception", "exceptions")+structuresInWords(r, j))
+		part("", counted(len(j.Governs), "exception", "exceptions")+structuresInWords(r, j))
 	case len(j.Exceptions) > 0:
 		key := r.Key(j.Exceptions[0])
 		part("to ", key.To)
@@ -104,7 +104,7 @@ func structuresInWords(r *audit.Result, j *history.Judged) string {
 		return ""
 	}
 	var names []string
-	for _, i := range j.Exceptions {
+	for _, i := range j.Governs {
 		if name := r.Key(i).Structure; name != "" && !slices.Contains(names, name) {
 			if len(names) == mostOfOne {
 				names = append(names, "…")

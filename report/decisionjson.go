@@ -22,8 +22,9 @@ type (
 	decisionCounts struct {
 		File         string         `json:"file"`
 		InForce      int            `json:"in_force"`
-		Lapsing      int            `json:"lapsing"` // of those, within 30 days
-		Undated      int            `json:"undated"` // of those, that never come back for review
+		Lapsing      int            `json:"lapsing"`   // of those, within 30 days
+		Undated      int            `json:"undated"`   // of those, that never come back for review
+		Overruled    int            `json:"overruled"` // by narrower ones, all that they are of
 		Lapsed       int            `json:"lapsed"`
 		Contradicted int            `json:"contradicted"`
 		Unreadable   int            `json:"unreadable"`
@@ -59,7 +60,7 @@ func decisionCountsOf(r *audit.Result, d *history.Decided) *decisionCounts {
 		return nil
 	}
 	out := decidedOut(r, d)
-	counts := &decisionCounts{File: filepath.Base(r.Project.Decisions), InForce: d.Count(history.InForce), Lapsed: d.Count(history.Lapsed), Contradicted: d.Count(history.Contradicted),
+	counts := &decisionCounts{File: filepath.Base(r.Project.Decisions), InForce: d.Count(history.InForce), Overruled: d.Count(history.Overruled), Lapsed: d.Count(history.Lapsed), Contradicted: d.Count(history.Contradicted),
 		Unreadable: d.Count(history.Unreadable), StillThere: d.Count(history.StillThere), Unmatched: d.Count(history.Unmatched), Unjudged: d.Count(history.Unjudged), Settled: d.Count(history.Settled),
 		Exceptions: severityRecord{out[audit.Shortfall], out[audit.Advisory], out[audit.Note]}}
 	for i := range d.Decisions {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -85,18 +86,61 @@ func findingOnSheet(r *audit.Result, f *audit.Finding) string {
 	return title + ": " + f.Sentence(r)
 }
 
-// findingsOnSheet says what a job is for, a text for each finding.
-func findingsOnSheet(r *audit.Result, j *remedy.Job) (texts []string) {
+// beginOnSheet says what is to be done before anything is hung, or where nothing is: what is said to be wrong is looked at first.
+func beginOnSheet(r *audit.Result, w *workRow) (texts []string) {
+	if wrong := wrongDatum(&w.said); wrong != "" {
+		texts = append(texts, wrong)
+	}
+	if len(w.job.Remedies) > 0 || !wantsEntry(r, w.job) {
+		return texts
+	}
+	for paragraph := range strings.SplitSeq(w.stoppedBy, "\n") {
+		texts = append(texts, lookFirst+": "+paragraph)
+	}
+	return texts
+}
+
+// findingsOnSheet says what a job is for, a text for each finding. Where not all of the job is decided alike, findings say what is decided of them.
+func findingsOnSheet(r *audit.Result, w *workRow, d *history.Decided) (texts []string) {
+	j := w.job
 	if len(j.Exceptions) == 0 {
 		return []string{findingsInWords(r, j)}
 	}
 	for _, f := range r.FindingsOf(j.Exceptions) {
-		texts = append(texts, findingOnSheet(r, &f))
+		if w.said.Whole() {
+			texts = append(texts, findingOnSheet(r, &f))
+			continue
+		}
+		for _, part := range decidedApart(r, d, &f) {
+			said, text := d.OfExceptions(part.Exceptions), findingOnSheet(r, &part)
+			if said.String() != "" {
+				text = said.String() + ": " + text
+			}
+			texts = append(texts, text)
+		}
 	}
 	if needed := remedy.NeededByInWords(r, j); needed != "" {
 		texts = append(texts, needed)
 	}
 	return texts
+}
+
+// decidedApart takes a finding apart by what is decided of its exceptions.
+func decidedApart(r *audit.Result, d *history.Decided, f *audit.Finding) (apart []audit.Finding) {
+	var groups []string
+	members := map[string][]int{}
+	for _, e := range f.Exceptions {
+		said := d.OfExceptions([]int{e})
+		text := said.String()
+		if members[text] == nil {
+			groups = append(groups, text)
+		}
+		members[text] = append(members[text], e)
+	}
+	for _, text := range groups {
+		apart = append(apart, r.FindingsOf(members[text])...)
+	}
+	return apart
 }
 
 // besides are the exceptions at each structure that no job is for nor mends in passing, notes left out, by structure.

@@ -58,8 +58,11 @@ func TakeStock(rows, later []StockRow) *Stock {
 	}
 	s.told = append(s.told, now.told...)
 	for _, k := range s.keys() {
-		if n, is := figureTyped(s.typed[k]); !is || n < 0 || n != math.Trunc(n) {
+		if n, is := figureTyped(s.typed[k]); !is || !isStock(n) {
 			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) is no whole number of 0 or more; it stays as it is", k, s.typed[k]))
+		}
+		if k.line != allLines {
+			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) orders nothing, since it stands in the row of one line; fill in the row of %s", k, s.typed[k], allLines))
 		}
 	}
 	return s
@@ -90,6 +93,9 @@ func (s *Stock) take(rows []StockRow) {
 		delete(s.typed, k)
 	}
 }
+
+// isStock tells whether a figure can be what is in stock.
+func isStock(n float64) bool { return n >= 0 && n == math.Trunc(n) }
 
 func sameTyped(a, b string) bool {
 	x, isX := figureTyped(a)

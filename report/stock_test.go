@@ -21,9 +21,10 @@ func TestStockIsTakenOver(t *testing.T) {
 		of          map[string]any // by unit
 		told        []string
 	}{
-		"figures":          {rows: []StockRow{row("unit", "U70BL", "all lines", "40", 2), row(" Unit ", "U120B ", "", "1.2E3", 3), row("unit", "U160BL", "all lines", "", 4)}, of: map[string]any{"U70BL": 40.0, "U120B": 1200.0, "U160BL": nil}},
-		"twice alike":      {rows: []StockRow{row("unit", "U70BL", "all lines", "40", 2), row("unit", "U70BL", "all lines", "40.0", 9)}, of: map[string]any{"U70BL": 40.0}},
-		"of another thing": {rows: []StockRow{row("set", "U70BL", "all lines", "40", 2), row("unit", "U70BL", "SD-132", "3", 2)}, of: map[string]any{"U70BL": nil}},
+		"figures":     {rows: []StockRow{row("unit", "U70BL", "all lines", "40", 2), row(" Unit ", "U120B ", "", "1.2E3", 3), row("unit", "U160BL", "all lines", "", 4)}, of: map[string]any{"U70BL": 40.0, "U120B": 1200.0, "U160BL": nil}},
+		"twice alike": {rows: []StockRow{row("unit", "U70BL", "all lines", "40", 2), row("unit", "U70BL", "all lines", "40.0", 9)}, of: map[string]any{"U70BL": 40.0}},
+		"of another thing": {rows: []StockRow{row("set", "U70BL", "all lines", "40", 2), row("unit", "U70BL", "SD-132", "3", 2)}, of: map[string]any{"U70BL": nil},
+			told: []string{"In stock of U70BL on line SD-132 (3) orders nothing, since it stands in the row of one line; fill in the row of all lines"}},
 		"a contradiction": {rows: []StockRow{row("unit", "U70BL", "all lines", "40", 2), row("unit", "U70BL", "all lines", "50", 9), row("unit", "U70BL", "all lines", "40", 10)}, of: map[string]any{"U70BL": nil},
 			told: []string{"In stock of U70BL is 40 in Material row 2 and 50 in Material row 9; it is left blank"}},
 		"no number": {rows: []StockRow{row("unit", "U70BL", "all lines", "40 or so", 2), row("unit", "A", "", "-3", 3), row("unit", "B", "", "0x10", 3), row("unit", "C", "", "inf", 3)}, of: map[string]any{"U70BL": "40 or so", "A": -3.0, "B": "0x10", "C": "inf"},
@@ -60,6 +61,7 @@ func TestStockOnMaterial(t *testing.T) {
 	s := TakeStock([]StockRow{{"", unitItem, "U160BL", allLines, "5"}, {"", unitItem, "CLR-145", allLines, "many"}, {"", unitItem, "OLD", allLines, "40"}, {"", setItem, "tension, 1 × U70BL", allLines, "2"}, {"", unitItem, "U160BL", "DF-220", "3"}}, nil)
 	s.place(plain)
 	require.Equal(t, []string{"In stock of CLR-145 (many) is no whole number of 0 or more; it stays as it is",
+		"In stock of U160BL on line DF-220 (3) orders nothing, since it stands in the row of one line; fill in the row of all lines",
 		"In stock of OLD (40) has no row of work any more; it stands at the end of Material until its cell is emptied",
 		"In stock of set tension, 1 × U70BL (2) has no row of work any more; it stands at the end of Material until its cell is emptied"}, s.Told())
 	var b bytes.Buffer
@@ -98,6 +100,30 @@ func TestStockOnMaterial(t *testing.T) {
 		require.Contains(t, told, text)
 	}
 	require.Contains(t, told, "What stands under In stock the next run takes over")
+}
+
+// What is refused orders nothing, neither as written nor as a spreadsheet reckons.
+func TestRefusedStockOrdersNothing(t *testing.T) {
+	r, jobs := demoJobs(t)
+	for typed, isOrdered := range map[string]bool{"-3": false, "2.5": false, "40 or so": false, "0": true, "3": true} {
+		s := TakeStock([]StockRow{{"", unitItem, "U160BL", allLines, typed}}, nil)
+		var b bytes.Buffer
+		require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: s}, generous))
+		book, err := excelize.OpenReader(&b)
+		require.NoError(t, err)
+		seen := false
+		for i, row := range cells(t, book, materialSheet) {
+			if len(row) < 12 || row[1] != "U160BL" || row[2] != allLines {
+				continue
+			}
+			seen = true
+			require.Equal(t, isOrdered, len(row) > 12 && row[12] != "", typed)
+			order, err := book.CalcCellValue(materialSheet, fmt.Sprintf("M%d", i+1))
+			require.NoError(t, err)
+			require.Equal(t, isOrdered, order != "", typed)
+		}
+		require.True(t, seen)
+	}
 }
 
 // A figure that somebody saves while the run is at work is not lost: the workbook stays.

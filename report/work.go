@@ -57,8 +57,11 @@ func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow 
 				}
 			}
 			condition := ""
+			if !w.said.Whole() && servesAcceptedAlone(r, j, x, d) {
+				condition = acceptedAlone
+			}
 			if x.Unregistered {
-				if condition = "if nothing hangs: "; !slices.Contains(toHang, lookFirst) {
+				if condition += "if nothing hangs: "; !slices.Contains(toHang, lookFirst) {
 					toHang = slices.Insert(toHang, 0, lookFirst)
 				}
 			}

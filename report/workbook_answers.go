@@ -106,6 +106,10 @@ func (b *book) takesTable(p *page, row int) int {
 			accepted.sets += m.accepted.fit + m.accepted.afterLook
 		} else if m.at < 0 {
 			accepted.add(m.accepted.fit+m.accepted.afterLook, m.each)
+			accepted.fewer += m.accepted.fewer
+			if less := m.priceOf(m.accepted.fewer); !unknown(less) {
+				accepted.less += less
+			}
 		}
 		switch {
 		case m.at >= 0, m.fit+m.remove+m.afterLook == 0: // only of unknown number, which is said below
@@ -147,10 +151,10 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	if accepted.units+accepted.sets > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", counted(accepted.units, "unit", "units"),
+		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", accepted.unitsInWords(),
 			counted(accepted.sets, "set", "sets")), softLook)
 		if accepted.price > 0 {
-			p.put(row, rightEnd, rightEnd, accepted.price, look{format: asHundred, align: "right"})
+			p.put(row, rightEnd, rightEnd, priceCell(accepted.price, accepted.less), look{format: asHundred, align: "right"})
 		}
 	}
 	uncounted := 0
@@ -173,8 +177,17 @@ func (b *book) takesTable(p *page, row int) int {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
+	fewer       int     // of units: so many may hang there already
 	price, less float64 // less of it where units hang that may stay
 	unpriced    bool    // some units have none
+}
+
+// unitsInWords says how many units that is, from how many where that is not known.
+func (s *takesSum) unitsInWords() string {
+	if s.fewer == 0 {
+		return counted(s.units, "unit", "units")
+	}
+	return fmt.Sprintf("%s to %s", grouped(s.units-s.fewer), counted(s.units, "unit", "units"))
 }
 
 func (s *takesSum) add(count int, each float64) {

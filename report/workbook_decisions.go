@@ -139,7 +139,7 @@ func (b *book) writeDecisions(ctx context.Context) error {
 		case j.Forever:
 			review = "never comes back for review"
 		}
-		t.add(j.Status.String(), j.Word, j.Until, review, j.By, j.Reason, j.Line, j.Structure, j.Check, j.Exception, len(j.Exceptions), j.Detail, j.Decided, j.Row)
+		t.add(j.Status.String(), j.Word, j.Until, review, j.By, j.Reason, j.Line, j.Structure, j.Check, j.Exception, len(j.Governs), j.Detail, j.Decided, j.Row)
 	}
 	t.remarkCut(shown, len(rows), "decisions; the file of decisions has all")
 	for _, text := range b.decided.RemovedInWords() {

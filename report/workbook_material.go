@@ -74,10 +74,10 @@ func (b *book) materialColumns() (columns []column, stockAt int) {
 	return append(columns, column{"In stock", 12, look{fill: sand, format: asCount}}, column{"To order", 12, look{format: asCount, fill: sand}}), len(columns)
 }
 
-// toOrder is what is to be ordered of a row, as a formula of its stock and with what that gives; blank while the stock is no number.
+// toOrder is what is to be ordered of a row, as a formula of its stock and with what that gives; blank while the stock is no whole number of 0 or more.
 func toOrder(letter string, row, fit int, stock any) any {
-	c := computed{fmt.Sprintf(`IF(ISNUMBER(%s%d),MAX(0,D%d-%s%d),"")`, letter, row, row, letter, row), ""}
-	if n, is := stock.(float64); is {
+	c := computed{fmt.Sprintf(`IF(ISNUMBER(%[1]s%[2]d),IF(AND(%[1]s%[2]d>=0,INT(%[1]s%[2]d)=%[1]s%[2]d),MAX(0,D%[2]d-%[1]s%[2]d),""),"")`, letter, row), ""}
+	if n, is := stock.(float64); is && isStock(n) {
 		c.value = max(0, float64(fit)-n)
 	}
 	return styled{c, look{format: asCount, fill: sand}}

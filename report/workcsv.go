@@ -52,7 +52,7 @@ func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account)
 func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	names := []string{"item", "type", "line", "fit", "remove", "structures", "price_each", "price", "fit_after_look", "price_after_look", "fit_fewer_by", "remove_not_known_at"}
 	if a.decisions() != nil {
-		names = append(names, "accepted_fit", "accepted_remove", "accepted_structures", "accepted_fit_after_look")
+		names = append(names, "accepted_fit", "accepted_remove", "accepted_structures", "accepted_fit_after_look", "accepted_fit_fewer_by", "accepted_remove_not_known_at")
 	}
 	t := newCSV(ctx, w, append(names, "run")...)
 	rows := materialRows(r, workRows(r, a.work(), a.decisions()))
@@ -63,7 +63,7 @@ func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, a *acco
 		}
 		values := []any{m.item, m.name, m.line, m.fit, m.remove, m.structures, m.each, m.price(), m.afterLook, m.priceAfterLook(), m.fewer, m.uncounted}
 		if a.decisions() != nil {
-			values = append(values, m.accepted.fit, m.accepted.remove, m.accepted.structures, m.accepted.afterLook)
+			values = append(values, m.accepted.fit, m.accepted.remove, m.accepted.structures, m.accepted.afterLook, m.accepted.fewer, m.accepted.uncounted)
 		}
 		t.add(append(values, r.Run.ID)...)
 	}

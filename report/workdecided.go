@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -54,6 +56,30 @@ func workDecisionOf(d *history.WorkDecision) *workDecision {
 		return nil
 	}
 	return &workDecision{d.State(), d.Aside, d.Accepted, d.Planned, d.DataWrong, d.Done, d.Until, d.By}
+}
+
+// wrongDatum says what is to be looked at before anything of a job, where a datum of it is said to be wrong.
+func wrongDatum(d *history.WorkDecision) string {
+	if d.DataWrong == 0 {
+		return ""
+	}
+	return "look first: the datum is said to be wrong: " + cmp.Or(strings.Join(strings.Fields(d.Wrong), " "), "nobody wrote why")
+}
+
+// acceptedAlone stands before work that serves accepted findings alone.
+const acceptedAlone = "only for what is accepted, although its units are counted: "
+
+// servesAcceptedAlone tells whether a remedy of a job serves accepted findings alone: those of its circuit, and where the job is for any of no
+// circuit those too. Work that other work needs serves that.
+func servesAcceptedAlone(r *audit.Result, j *remedy.Job, x *remedy.Remedy, d *history.Decided) bool {
+	var served []int
+	for _, e := range j.Exceptions {
+		if circuit := r.Exceptions[e].Circuit; circuit == x.Circuit || circuit == 0 {
+			served = append(served, e)
+		}
+	}
+	said := d.OfExceptions(served)
+	return len(j.NeededBy) == 0 && said.Of > 0 && said.Accepted == said.Of
 }
 
 // decided says what was decided of a job before what it is to be; empty for nothing.

@@ -22,13 +22,14 @@ const (
 	Unmatched  // there is nothing that it could be of
 	Unjudged   // what it is of cannot be judged any more, since a datum was lost
 	InForce
-	OutOfRun // its line was left out of the run
-	Settled  // what it is of does not fall short any more
-	Over     // withdrawn or replaced
+	Overruled // it would be in force, and narrower ones speak for all that it is of
+	OutOfRun  // its line was left out of the run
+	Settled   // what it is of does not fall short any more
+	Over      // withdrawn or replaced
 	statuses
 )
 
-var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "not assessed", "in force", "not in this run", "settled", "over"}
+var statusNames = [statuses]string{"still there though reported done", "contradictory", "lapsed", "unreadable", "matches nothing", "not assessed", "in force", "overruled by narrower decisions", "not in this run", "settled", "over"}
 
 func (s Status) String() string { return statusNames[s] }
 
@@ -42,6 +43,7 @@ type Judged struct {
 	Verb       Word
 	Detail     string // why, in words; empty where there is no more to say
 	Exceptions []int  // of the result, that it is of
+	Governs    []int  // of Exceptions, those of which no narrower one speaks
 	Soon       bool   // in force, and lapses within 30 days
 	Forever    bool   // in force without a date, so that it never comes back for review
 	counts     bool   // it stands, and speaks for its exceptions where no narrower one does
@@ -124,7 +126,7 @@ func (j *Decided) OfStructure(line, structure string) (found []*Judged) {
 func (j *Decided) filled(of thing) (said Said) {
 	var by, reasons []string
 	for _, d := range j.standing[of] {
-		if status := j.Decisions[j.judged[d]].Status; status != InForce && status != StillThere {
+		if status := j.Decisions[j.judged[d]].Status; status != InForce && status != StillThere && status != Overruled {
 			return Said{}
 		}
 		said = d.Said
@@ -231,6 +233,17 @@ func (j *Decided) speak() {
 			if now := j.of[i]; now < 0 || rank(d) < rank(&j.Decisions[now]) {
 				j.of[i] = int32(k)
 			}
+		}
+	}
+	for k := range j.Decisions {
+		d := &j.Decisions[k]
+		for _, i := range d.Exceptions {
+			if now := j.of[i]; !d.counts || now < 0 || breadth(&j.Decisions[now]) >= breadth(d) {
+				d.Governs = append(d.Governs, i)
+			}
+		}
+		if d.Status == InForce && len(d.Governs) == 0 {
+			d.Status, d.Soon, d.Forever = Overruled, false, false
 		}
 	}
 }

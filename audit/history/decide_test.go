@@ -254,6 +254,33 @@ func TestTheNarrowestDecisionSpeaks(t *testing.T) {
 	}
 }
 
+// A decision of which narrower ones have left nothing is not in force, and one is counted with what it governs alone.
+func TestDecisionsThatNarrowerOnesOverrule(t *testing.T) {
+	r := strung{units: []int16{10, 8, 8, 10}}.result(t)
+	ids := r.ExceptionIDs()
+	held := at(r, "2")
+	decide := func(of []int) *Judged {
+		csv := decisionHead + ",L,2,,accept,2026-06-30,RK,\n"
+		for _, i := range of {
+			csv += ids[i] + ",,,,plan,2026-06-30,MO,\n"
+		}
+		store, err := ParseStore([]byte(csv))
+		require.NoError(t, err)
+		d := store.Decide(r, Alone(r))
+		require.Equal(t, Said{Word: "accept", Until: "2026-06-30", By: "RK"}, d.FilledOfStructure("L", "2"), "it stands in its row all the same")
+		return d.OfStructure("L", "2")[0]
+	}
+	for n := range len(held) + 1 {
+		j := decide(held[:n])
+		require.Equal(t, len(held), len(j.Exceptions))
+		require.Equal(t, len(held)-n, len(j.Governs))
+		require.Equal(t, map[bool]Status{true: Overruled, false: InForce}[n == len(held)], j.Status)
+	}
+	store, err := ParseStore([]byte(decisionHead + ",L,2,,done,,crew,\n" + ids[held[0]] + ",,,,accept,2026-06-30,MO,\n"))
+	require.NoError(t, err)
+	require.Equal(t, 1, store.Decide(r, Alone(r)).Count(InForce), "what overrules it is wider")
+}
+
 // A structure that has another number where it stood keeps its decisions, and what they were decided on.
 func TestDecisionsFollowWhatIsRenumbered(t *testing.T) {
 	r := strung{units: []int16{10, 8, 8, 10}}.result(t)

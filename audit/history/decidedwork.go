@@ -20,6 +20,7 @@ type WorkDecision struct {
 	Accepted, Planned, DataWrong, Done int
 	Until                              string // the last day on which all of that holds; empty where nothing of it has one
 	By                                 string
+	Reason, Wrong                      string // why, and of Wrong why data are said to be wrong; one after the other
 	// Aside tells that nobody is to do the job while that holds: all of it is accepted, or it is for accepted work alone. A job that other
 	// work needs stays.
 	Aside bool
@@ -36,7 +37,7 @@ func (j *Decided) OfWork(jobs []Work) []WorkDecision {
 	}
 	at := make(map[int]int, len(jobs))
 	for i := range jobs {
-		said[i], at[jobs[i].Structure] = j.ofExceptions(jobs[i].Exceptions), i
+		said[i], at[jobs[i].Structure] = j.OfExceptions(jobs[i].Exceptions), i
 	}
 	stays := func(k int) bool { return k < 0 || said[k].Of > 0 && !said[k].allAccepted() }
 	isAccepted := func(k int) bool { return said[k].allAccepted() }
@@ -72,10 +73,13 @@ func neededFor(jobs []Work, at map[int]int, job int) []int {
 	return found
 }
 
-// ofExceptions counts what was decided of exceptions.
-func (j *Decided) ofExceptions(exceptions []int) (said WorkDecision) {
+// OfExceptions counts what was decided of exceptions.
+func (j *Decided) OfExceptions(exceptions []int) (said WorkDecision) {
+	if j == nil {
+		return said
+	}
 	said.Of = len(exceptions)
-	var by []string
+	var by, reasons, wrong []string
 	for _, e := range exceptions {
 		d := j.Of(e)
 		switch {
@@ -91,17 +95,23 @@ func (j *Decided) ofExceptions(exceptions []int) (said WorkDecision) {
 			said.Planned++
 		case d.Verb == DataWrong:
 			said.DataWrong++
+			wrong = addText(wrong, d.Reason)
 		}
-		by = addText(by, d.By)
+		by, reasons = addText(by, d.By), addText(reasons, d.Reason)
 		if d.Status == InForce && d.Until != "" && (said.Until == "" || dayOf(d.Until).Before(dayOf(said.Until))) {
 			said.Until = d.Until
 		}
 	}
-	said.By = strings.Join(by, "; ")
+	said.By, said.Reason, said.Wrong = strings.Join(by, "; "), strings.Join(reasons, "; "), strings.Join(wrong, "; ")
 	return said
 }
 
 func (d *WorkDecision) allAccepted() bool { return d.Of > 0 && d.Accepted == d.Of }
+
+// Whole tells whether the same was decided of all of it, or nothing of any.
+func (d *WorkDecision) Whole() bool {
+	return max(d.Accepted, d.Planned, d.DataWrong, d.Done) == d.Of || d.Accepted+d.Planned+d.DataWrong+d.Done == 0
+}
 
 // State is what was decided in a few words, without dates and names; empty for nothing.
 func (d *WorkDecision) State() string {
@@ -127,7 +137,7 @@ func (d *WorkDecision) State() string {
 	return strings.Join(parts, ", ")
 }
 
-// String is what was decided, until when and by whom, in one line; empty for nothing.
+// String is what was decided, until when, by whom and why, in one line; empty for nothing.
 func (d *WorkDecision) String() string {
 	text := d.State()
 	switch {
@@ -138,6 +148,9 @@ func (d *WorkDecision) String() string {
 	}
 	if d.By != "" {
 		text += ", by " + d.By
+	}
+	if d.Reason != "" {
+		text += " (" + strings.Join(strings.Fields(d.Reason), " ") + ")"
 	}
 	return text
 }

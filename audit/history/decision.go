@@ -111,6 +111,9 @@ func (s Said) tidy() Said {
 // agrees tells whether two decisions come to the same: by whom and why is not part of it.
 func (s Said) agrees(other Said) bool { return s.Word == other.Word && s.Until == other.Until }
 
+// Unreadable tells whether the word of a decision is none.
+func (s Said) Unreadable() bool { return s.Word != "" && parseWord(s.Word) == Unread }
+
 // parseDay reads a date as year, month and day.
 func parseDay(text string) (time.Time, bool) {
 	head, _, _ := strings.Cut(strings.ReplaceAll(text, "/", "-"), "T")

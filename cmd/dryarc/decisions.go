@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"dryarc/audit"
@@ -54,6 +55,10 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 		if len(store.Decisions) > 0 {
 			next = store.Text()
 		}
+		if !c.Quiet {
+			p.clear()
+			sayUnreadableInFile(at, r, worth)
+		}
 		faultsOf(r, worth)
 		return &report.Decisions{Decided: worth, Workbook: seen, File: file, Next: next}, nil
 	}
@@ -69,6 +74,7 @@ func (c *auditCommand) take(ctx context.Context, at surroundings, p *progress, s
 	if !c.Quiet {
 		p.clear()
 		sayTaken(at, taken, r.Project.Decisions)
+		sayUnreadable(at, edits)
 	}
 	return nil
 }
@@ -172,6 +178,41 @@ func sayTaken(at surroundings, taken history.Taken, path string) {
 	}
 }
 
+// sayUnreadableInFile names the rows of the file of decisions whose word is none.
+func sayUnreadableInFile(at surroundings, r *audit.Result, d *history.Decided) {
+	const most = 20
+	more := -most
+	for i := range d.Decisions {
+		j := &d.Decisions[i]
+		if j.Status != history.Unreadable {
+			continue
+		}
+		if more++; more <= 0 {
+			fmt.Fprintf(at.stderr, "%s\n", report.Visible(fmt.Sprintf("%s row %d: %s", filepath.Base(r.Project.Decisions), j.Row, j.Detail)))
+		}
+	}
+	if more > 0 {
+		fmt.Fprintf(at.stderr, "and %d more decisions that are none, see the sheet Decisions\n", more)
+	}
+}
+
+// sayUnreadable names the rows of workbooks of which nobody can tell what was decided.
+func sayUnreadable(at surroundings, edits []history.Edit) {
+	const most = 20
+	more := -most
+	for i := range edits {
+		if !edits[i].Unreadable() {
+			continue
+		}
+		if more++; more <= 0 {
+			fmt.Fprintf(at.stderr, "%s\n", report.Visible(fmt.Sprintf("%s: decision %q is none of %s; nothing is decided by it", edits[i].Where, edits[i].Word, strings.Join(history.Words(), ", "))))
+		}
+	}
+	if more > 0 {
+		fmt.Fprintf(at.stderr, "and %d more decisions that are none\n", more)
+	}
+}
+
 // sayRemoved tells which decisions are not in the file any more.
 func sayRemoved(at surroundings, removed []string) {
 	const most = 20
@@ -261,5 +302,27 @@ func (c *collectCommand) Run(at surroundings) error {
 	}
 	fmt.Fprintf(at.stderr, "%d rows with decisions in %d workbooks, %d known already\n", len(edits), len(c.Workbooks), taken.Known)
 	sayTaken(at, taken, path)
+	sayUnreadable(at, edits)
+	return c.sayStock(at)
+}
+
+// sayStock tells that what stands under In stock is not taken from workbooks that come back.
+func (c *collectCommand) sayStock(at surroundings) error {
+	for _, workbook := range c.Workbooks {
+		count := 0
+		err := read.Stock(at.ctx, workbook, func(row read.StockRow) {
+			if row.Typed != "" {
+				count++
+			}
+		})
+		switch {
+		case at.ctx.Err() != nil:
+			return at.ctx.Err()
+		case err != nil:
+			fmt.Fprintf(at.stderr, "what stands under In stock is not taken: %s\n", report.Visible(err.Error()))
+		case count > 0:
+			fmt.Fprintf(at.stderr, "%s: In stock is not taken, which has %d cells filled in; a run takes it from the workbook that it replaces alone, so type it there\n", report.Visible(workbook), count)
+		}
+	}
 	return nil
 }

@@ -277,6 +277,36 @@ func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 	require.Len(t, d.decided(), 3)
 }
 
+// A decision that is none is named where it was typed, and on every run after where it is kept; what stands under In stock of a workbook that
+// came back is told to be left.
+func TestWhatIsNotTakenIsNamed(t *testing.T) {
+	edit := editor(t)
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	edit(d.workbook(), "plain", workSaid("DF-220", "9/3", "accepted", "2027-05-01"))
+	said := d.audit("2026-11-26", exitDone)
+	require.Regexp(t, `Work.* row \d+: decision "accepted" is none of accept, plan, data wrong, done; nothing is decided by it`, said)
+	require.NotRegexp(t, `Work.* row \d+: decision "accepted"`, d.audit("2026-11-27", exitDone))
+	require.Contains(t, d.audit("2026-11-27", exitDone), `decisions.csv row 2: decision "accepted" is none of accept, plan, data wrong, done`)
+
+	mailed := filepath.Join(t.TempDir(), "mailed.xlsx")
+	text, err := os.ReadFile(d.workbook())
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(mailed, text, 0o666))
+	_, said = d.run("collect", d.project, mailed)
+	require.NotContains(t, said, "In stock")
+	onMaterial(t, mailed, func(rows [][]string) [][]string {
+		at := slices.Index(rows[0], "In stock")
+		for i := range rows[:4] {
+			rows[i] = append(rows[i], make([]string, len(rows[0])-len(rows[i]))...)
+			rows[i][at] = map[bool]string{true: "In stock", false: "9"}[i == 0]
+		}
+		return rows
+	})
+	_, said = d.run("collect", d.project, mailed)
+	require.Contains(t, said, "mailed.xlsx: In stock is not taken, which has 3 cells filled in; a run takes it from the workbook that it replaces alone")
+}
+
 func TestGatesCountWhatIsOpen(t *testing.T) {
 	d := newDecidable(t)
 	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))

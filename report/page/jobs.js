@@ -29,13 +29,15 @@ function sheetOf(job, which) {
   const s = job.at, line = lines[lineOf[s]], words = (numbers) => numbers.map((n) => text(n));
   const place = [known(structures.lat[s]) && known(structures.lon[s]) ? `latitude ${structures.lat[s].toFixed(6)}, longitude ${structures.lon[s].toFixed(6)}` : '',
     known(structures.chainage[s]) ? `at ${(structures.chainage[s] / 1000).toFixed(3)} km` : '', text(structures.role[s])].filter(Boolean).join(' · ');
-  const hang = words(job.hang), beside = words(job.beside), notes = words(job.notes);
+  const begin = words(job.begin), hang = words(job.hang), beside = words(job.beside), notes = words(job.notes);
   const parts = [part('What is wrong', listed(first(words(job.findings), mostFindings))), part('What hangs there', listed(job.hangs.length ? words(job.hangs) : ['nothing is registered']))];
+  if (begin.length + hang.length) {
+    parts.push(part('What to do', listed([...begin, ...hang], true), ...(hang.length ? [element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')] : [])));
+  }
   if (hang.length) {
-    parts.push(part('What to do', listed(hang, true), element('p', { class: 'soft' }, 'A proposal: whether the structure bears it is an engineer’s to decide.')),
-      element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
-        part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
-      element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
+    parts.push(element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
+      part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
+    element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
   }
   if (job.afterLook.length) parts.push(part('Only if a look asks for it', listed(words(job.afterLook), true)));
   const open = [...words(job.stopped), ...words(job.open)];

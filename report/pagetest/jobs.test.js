@@ -10,7 +10,7 @@ const withJobs = () => {
   const data = example();
   data.texts.push('shortfall, other', 'creepage: too short', 'circuit 1: 9 × U70BL', '2 × U70BL', 'nothing serves: no stock', 'not assessed: strength',
     'North line, 132 kV, 2 circuits', 'span ahead 300 m, crosses road', 'Remarks: ask the farmer', 'advisory: String short', '40.50', 'advisory: A suspension assembly where the line turns');
-  const none = { findings: [from + 1], hangs: [], hang: [], fit: [], remove: [], sets: 0, price: 0, afterLook: [], open: [], stopped: [], chosen: 0, line: 0, spans: [], notes: [], beside: [], mends: [] };
+  const none = { findings: [from + 1], hangs: [], begin: [], hang: [], fit: [], remove: [], sets: 0, price: 0, afterLook: [], open: [], stopped: [], chosen: 0, line: 0, spans: [], notes: [], beside: [], mends: [] };
   data.jobs = [{ ...none, at: 1, rank: 1, why: from, hang: [from + 2], fit: [from + 3], price: from + 10, open: [from + 5], line: from + 6, spans: [from + 7], notes: [from + 8], beside: [from + 9], mends: [from + 11] }, { ...none, at: 2, rank: 3, why: from, afterLook: [from + 3], stopped: [from + 4] }];
   data.jobsInAll = 3;
   return data;
@@ -84,4 +84,16 @@ test('a page without jobs has no sheets', () => {
   const page = open(example());
   assert.equal(page.by('sheets-all').disabled, true);
   assert.deepEqual(page.plain(`sheetsOf('work-sheets')`), []);
+});
+
+test('what is to be looked at or entered has boxes to tick, above what is to be hung', () => {
+  const data = withJobs();
+  data.texts.push('look first: the datum is said to be wrong: drone picture');
+  for (const job of data.jobs) job.begin = [data.texts.length - 1];
+  const [first, second] = open(data, { hash: '#work-sheets' }).by('sheets-list').children;
+  assert.match(words(first), /What to do.*drone picture.*9 × U70BL.*A proposal/);
+  assert.equal(boxes(first), 3);
+  assert.match(words(second), /What to do.*drone picture/);
+  assert.doesNotMatch(words(second), /A proposal|Units to fit/);
+  assert.equal(boxes(second), 2);
 });
