@@ -49,7 +49,7 @@ func TestAuditJSONHasItsMembers(t *testing.T) {
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))
 	require.ElementsMatch(t, []string{"kind", "file", "sheet", "row", "column", "value", "message", "weight"}, members(t, element(t, decoded, "faults", 0)))
 	require.ElementsMatch(t, []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required",
-		"measure", "margin", "reason", "remedy", "state", "first_seen", "at", "position"}, members(t, element(t, decoded, "exceptions", 0)))
+		"measure", "margin", "reason", "remedy", "state", "first_seen", "rests_on", "at", "position"}, members(t, element(t, decoded, "exceptions", 0)))
 }
 
 func TestAuditJSONSaysWhatWasFound(t *testing.T) {
@@ -64,7 +64,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	delete(first, "id")
 	require.Equal(t, map[string]any{"check": "short-string", "severity": "shortfall", "line": awkwardLine, "structure": formulaText,
 		"structure_to": "", "circuit": "1", "phase": "R", "side": "", "observed": 2655.0, "required": 2700.0, "measure": "mm",
-		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.", "state": "new", "first_seen": r.Run.AsOf, "position": []any{-179.998, -17.001},
+		"reason": "9 × U120B is short of 2700 mm.", "remedy": "Add units.", "state": "new", "first_seen": r.Run.AsOf, "rests_on": "row:und here:g", "position": []any{-179.998, -17.001},
 		"at": map[string]any{"file": "register.xlsx", "sheet": "Assemblies", "row": 8.0}}, first)
 	require.Equal(t, "A,B,C", element(t, decoded, "exceptions", 1)["phase"])
 
@@ -73,7 +73,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	delete(last, "id")
 	require.Equal(t, map[string]any{"check": "turns", "severity": "advisory", "line": "N-1", "structure": "004", "structure_to": "", "circuit": "",
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
-		"remedy": "=1+1 Look at it.", "state": "new", "stated": "Highest voltage", "first_seen": r.Run.AsOf, "position": []any{5.012, 60.1234568}, "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
+		"remedy": "=1+1 Look at it.", "state": "new", "stated": "Highest voltage", "first_seen": r.Run.AsOf, "rests_on": "here:g structure/003:g structure/005:g", "position": []any{5.012, 60.1234568}, "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
 
 	require.Equal(t, map[string]any{"check": "short-string", "meets": 2.0, "falls_short": 4.0, "not_applicable": 0.0, "not_assessed": 1.0, "not_asked": 0.0,
 		"reasons": []any{map[string]any{"outcome": "not assessed", "reason": "units per string not stated", "count": 1.0}}},

@@ -140,13 +140,13 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"", nil, "counts 12 defective units", "strength",
 		},
-		"a length with units added": { // 1300 + 1 × 146 mm
+		"a length with units added": { // 1400 + 1 × 146 mm, fittings and all
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]
 				row.UnitsPerString = 9
-				states(p, row, func(d *audit.DirectValues) { d.LengthMM = 1300 })
+				states(p, row, func(d *audit.DirectValues) { d.LengthMM = 1400 })
 			},
-			"more units 10 × U120B [{U120B 1}] [] false", length("3"), "1446 mm", "",
+			"more units 10 × U120B [{U120B 1}] [] false", length("3"), "1546 mm", "",
 		},
 		"a tested withstand that is too low": {
 			func(p *audit.Project) {
