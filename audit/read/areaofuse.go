@@ -93,19 +93,19 @@ func (p *placing) checkUse() error {
 // faultsOfUse says of a file that is read, once, that some of its features lie outside the area of use of its system.
 func (l *layer) faultsOfUse() {
 	p := l.placing
-	say := func(o *offsideFeatures, weight audit.Weight, expected string) {
+	say := func(o *offsideFeatures, expected string) {
 		if o.count > 0 {
-			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: audit.Source{Table: l.table, Row: o.row}, Column: "geometry", Value: coordinates(o.at), Rows: o.count, Weight: weight,
+			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: audit.Source{Table: l.table, Row: o.row}, Column: "geometry", Value: coordinates(o.at), Rows: o.count, Weight: audit.ByTheWay,
 				Expected: fmt.Sprintf("lies at %s, %s", degreesOf(o.lonLat), expected)})
 		}
 	}
-	say(&p.offside.meridian, audit.Matters, fmt.Sprintf("%.0f degrees from the central meridian of %s, far outside the area that it is made for; it is read as it stands, but may be of another zone or system",
+	say(&p.offside.meridian, fmt.Sprintf("%.0f degrees from the central meridian of %s, far outside the area that it is made for; it is read as it stands, but may be of another zone or system",
 		p.offside.meridian.offDeg, p.system))
 	side, other := "south", "north"
 	if p.system.use.south {
 		side, other = other, side
 	}
-	say(&p.offside.equator, audit.ByTheWay, fmt.Sprintf("%.0f degrees %s of the equator, where %s is made for the %s of it; it is read as it stands, but may be of the zone for the %s",
+	say(&p.offside.equator, fmt.Sprintf("%.0f degrees %s of the equator, where %s is made for the %s of it; it is read as it stands, but may be of the zone for the %s",
 		p.offside.equator.offDeg, side, p.system, other, side))
 }
 
