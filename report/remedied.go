@@ -49,7 +49,12 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account
 			})
 		}})
 	notes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
-	if err := b.nameSheets(append(tables, notes)); err != nil {
+	return b.writeAsRead(ctx, w, tables, notes)
+}
+
+// writeAsRead writes tables in the form that a register is read in, and notes behind them.
+func (b *book) writeAsRead(ctx context.Context, w io.Writer, tables []sheet, notes sheet) error {
+	if err := b.nameSheets(append(slices.Clone(tables), notes)); err != nil {
 		return err
 	}
 	if err := notes.fill(ctx); err != nil {

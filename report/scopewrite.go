@@ -110,19 +110,7 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
 		return b.writeNotes(fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name))
 	}}
-	if err := b.nameSheets(append(slices.Clone(tables), notes)); err != nil {
-		return err
-	}
-	if err := notes.fill(ctx); err != nil {
-		return err
-	}
-	if err := b.fillTables(ctx, tables); err != nil {
-		return err
-	}
-	if err := b.setProperties(); err != nil {
-		return err
-	}
-	return b.writeTo(w)
+	return b.writeAsRead(ctx, w, tables, notes)
 }
 
 // WriteScope writes every output of scenarios into dir, as Write does those of an audit. What is asked for beside them is of one

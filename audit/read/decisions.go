@@ -115,39 +115,43 @@ type decidedSheet struct {
 }
 
 func (d *decidedSheet) read(ctx context.Context, book xlsx.Book) error {
-	rows, err := book.Rows(ctx, d.sheet)
+	return readTyped(ctx, book, d.path, d.sheet, "decisions", func() bool { return d.columns != nil }, d.heading, d.row)
+}
+
+// readTyped reads a sheet on which people may have typed what it says of: each of its first rows is asked for headings until found, and those
+// below are rows.
+func readTyped(ctx context.Context, book xlsx.Book, path, sheet, what string, found func() bool, heading func(cells []string) error, row func(*xlsx.Row)) error {
+	lost := func(err error) error {
+		if errors.Is(err, context.Canceled) {
+			return err
+		}
+		return &InputError{File: path + "!" + sheet, Message: fmt.Sprintf("cannot be read for %s: %v", what, err), Hint: saveHint, Err: err}
+	}
+	rows, err := book.Rows(ctx, sheet)
 	if err != nil {
-		return d.lost(err)
+		return lost(err)
 	}
 	defer rows.Close()
-	var row xlsx.Row
+	var at xlsx.Row
 	for above := 0; ; {
-		more, err := rows.Next(&row)
+		more, err := rows.Next(&at)
 		if err != nil {
-			return d.lost(err)
+			return lost(err)
 		}
 		if !more {
 			return nil
 		}
-		if d.columns != nil {
-			d.row(&row)
+		if found() {
+			row(&at)
 			continue
 		}
-		if err := d.heading(row.Cells); err != nil {
+		if err := heading(at.Cells); err != nil {
 			return err
 		}
-		if above++; above > mostAboveDecided && d.columns == nil {
+		if above++; above > mostAboveDecided && !found() {
 			return nil
 		}
 	}
-}
-
-// lost words what keeps a sheet from being read.
-func (d *decidedSheet) lost(err error) error {
-	if errors.Is(err, context.Canceled) {
-		return err
-	}
-	return &InputError{File: d.path + "!" + d.sheet, Message: fmt.Sprintf("cannot be read for decisions: %v", err), Hint: saveHint, Err: err}
 }
 
 // heading takes a row for the headings where it has those of decisions.

@@ -70,38 +70,7 @@ type stockSheet struct {
 }
 
 func (s *stockSheet) read(ctx context.Context, book xlsx.Book) error {
-	rows, err := book.Rows(ctx, s.sheet)
-	if err != nil {
-		return s.lost(err)
-	}
-	defer rows.Close()
-	var row xlsx.Row
-	for above := 0; ; {
-		more, err := rows.Next(&row)
-		if err != nil {
-			return s.lost(err)
-		}
-		if !more {
-			return nil
-		}
-		if s.stock != nil {
-			s.row(&row)
-			continue
-		}
-		if err := s.heading(row.Cells); err != nil {
-			return err
-		}
-		if above++; above > mostAboveDecided && s.stock == nil {
-			return nil
-		}
-	}
-}
-
-func (s *stockSheet) lost(err error) error {
-	if errors.Is(err, context.Canceled) {
-		return err
-	}
-	return &InputError{File: s.path + "!" + s.sheet, Message: fmt.Sprintf("cannot be read for what is in stock: %v", err), Hint: saveHint, Err: err}
+	return readTyped(ctx, book, s.path, s.sheet, "what is in stock", func() bool { return s.stock != nil }, s.heading, s.row)
 }
 
 // heading takes a row for the headings where it has those of the type and of the stock.
