@@ -62,21 +62,22 @@ func (b *bench) addShortened(q *ask, serve, found []answer, u, units, strings in
 	return append(found, *a)
 }
 
-// notAllShorter is the best string beside one of fewer units with which only some of those that hang there get shorter and others longer, nil
-// where none serves: of strings of different lengths the longest may be too long.
+// notAllShorter is the best string of more units than an answer has, nil where none serves and is better: where strings of different lengths
+// hang, some would get shorter by the answer, or all of them, and the longest may be too long.
 func (b *bench) notAllShorter(q *ask, u int, a *answer, strings int) (best *answer) {
-	if a.move != FewerUnits {
-		return nil
-	}
 	longest := 0
 	for i := range q.old {
 		longest = max(longest, q.old[i].UnitsPerString)
 	}
-	for n := a.to.UnitsPerString + 1; n < longest && b.tooLong(q, u, n, strings, false) == nil; n++ {
+	if a.move == FewerUnits {
+		longest-- // with all that are shorter some get longer
+	}
+	for n := a.to.UnitsPerString + 1; n <= longest && b.tooLong(q, u, n, strings, false) == nil; n++ {
 		if check, _, _ := b.tryString(q, u, n, strings, false); check != serves {
 			continue
 		}
-		if other := b.answer(q, u, n, strings, false); other.move == MoreUnits && (best == nil || b.better(other, best) < 0) {
+		other := b.answer(q, u, n, strings, false)
+		if fits := other.move == MoreUnits || a.move != FewerUnits && other.move != FewerUnits && b.better(other, a) < 0; fits && (best == nil || b.better(other, best) < 0) {
 			best = other
 		}
 	}
