@@ -62,7 +62,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(armLengthNames...).means("from the body of the structure to the attachment of the string; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string to the body or wall, where it comes nearest as far down as the string reaches"),
-		byCase("Clearance", millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
+		byCase(clearanceHeading, millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
 		number("Fittings", millimetres, lowestFittingsMM, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
 			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings whose Length does not have them in it"),
@@ -82,6 +82,8 @@ const (
 	lowestFittingsMM  = 50 // likely centimetres below that
 	highestRoomMM     = 30_000
 )
+
+const clearanceHeading = "Clearance"
 
 // What else the distances are called.
 var (

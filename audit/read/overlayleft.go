@@ -14,7 +14,7 @@ import (
 // a tension of today says nothing of what is looked at. It returns the headings of what it took. was is the row of today.
 //
 // A level and a tension are then not stated. A creepage voltage is not known, since without one the row would ask for Um/√3, which
-// may be less.
+// may be less; nor is a clearance, of the line or of a structure of it, since another voltage asks for another.
 func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
 	leave := func(heading string, figure *float64) bool {
 		if row.Set.Columns[heading] || math.IsNaN(*figure) {
@@ -29,6 +29,17 @@ func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
 		}
 		leave("Lightning level", &row.LightningKV)
 		leave("Switching level", &row.SwitchingKV)
+		ofLine := !row.Set.Columns[clearanceHeading] && row.Room.AsksClearance()
+		if ofLine {
+			row.Room.ClearanceMM, row.Room.ClearancesMM, headings = math.NaN(), nil, append(headings, clearanceHeading)
+		}
+		ofStructures := o.clearedStructures()[row.Line]
+		if ofStructures {
+			headings = append(headings, clearanceOfStructures)
+		}
+		if ofLine || ofStructures {
+			row.Faulty = row.Faulty.With(audit.CellLength)
+		}
 	}
 	names := &o.project.Symbols
 	if row.Set.Columns["Conductor"] && nameKey(names.Text(was.Conductor)) != nameKey(names.Text(row.Conductor)) {
@@ -39,6 +50,22 @@ func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
 	return headings
 }
 
+// clearanceOfStructures stands for the heading where structures state clearances of their own.
+const clearanceOfStructures = clearanceHeading + " of structures"
+
+// clearedStructures are the lines of which a structure states a clearance of its own, which no scenario sets.
+func (o *overlays) clearedStructures() map[audit.Symbol]bool {
+	if o.cleared == nil {
+		o.cleared = map[audit.Symbol]bool{}
+		for i := range o.project.Structures {
+			if row := &o.project.Structures[i]; row.Room > 0 && o.project.Rooms[row.Room-1].AsksClearance() {
+				o.cleared[row.Line] = true
+			}
+		}
+	}
+	return o.cleared
+}
+
 // keeps returns the headings of what a row states of the clearances for the voltage that it had, and a scenario with another voltage
 // leaves as it is. They are facts of the towers, which judge all the same; the note says what they were stated for.
 func keeps(was, row *audit.LineRow) (headings []string) {
@@ -46,10 +73,10 @@ func keeps(was, row *audit.LineRow) (headings []string) {
 		return nil
 	}
 	for _, limit := range [...]struct {
-		heading string
-		figure  float64
-	}{{"Swing limit", row.SwingLimitDeg}, {"Longest string", row.LongestStringMM}} {
-		if !row.Set.Columns[limit.heading] && !math.IsNaN(limit.figure) {
+		heading  string
+		isStated bool
+	}{{"Swing limit", !math.IsNaN(row.SwingLimitDeg) || len(row.SwingLimitsDeg) > 0}, {"Longest string", !math.IsNaN(row.LongestStringMM)}} {
+		if !row.Set.Columns[limit.heading] && limit.isStated {
 			headings = append(headings, limit.heading)
 		}
 	}
@@ -109,10 +136,16 @@ func (l *leftBehind) keep(line audit.Symbol, headings []string) {
 
 func (l *leftBehind) notes() (notes []string) {
 	for _, heading := range l.headings {
+		if heading == clearanceOfStructures {
+			notes = append(notes, fmt.Sprintf("Lines whose structures state a clearance that went with the voltage that they have, so that no swing is judged there: %d.", len(l.lines[heading])))
+			continue
+		}
 		of, key := "voltage", keyOf(heading, kilovolts.name)
 		switch heading {
 		case "Maximum tension", "Everyday tension", "Cold tension":
 			of, key = "conductor", keyOf(heading, kilonewtons.name)
+		case clearanceHeading:
+			key = keyOf(heading, millimetres.name)
 		}
 		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s is set: %d.", heading, of, key, len(l.lines[heading])))
 	}

@@ -35,6 +35,7 @@ type overlays struct {
 	names   *audit.LineNames
 	lines   []audit.Symbol         // of the layers, in their order
 	rows    map[audit.Symbol][]int // of the Lines sheet, by line
+	cleared map[audit.Symbol]bool  // see clearedStructures; nil before it is asked for
 }
 
 // overlay finds what the project file says of some lines.

@@ -51,6 +51,10 @@ var settable = []struct {
 	{"Cold tension (kN)", "cold_tension_kN", []string{"7", "30"}},
 	{"Deviation limit (deg)", "deviation_limit_deg", []string{"1", "5"}},
 	{"Swing limit (deg)", "swing_limit_deg", []string{"20", "55"}},
+	{"Arm length (mm)", "arm_length_mm", []string{"1200", "3600"}},
+	{"Wall distance (mm)", "wall_distance_mm", []string{"1100", "2500"}},
+	{"Clearance (mm)", "clearance_mm", []string{"300", "900"}},
+	{"Fittings (mm)", "fittings_mm", []string{"150", "340"}},
 	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
 	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
 	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
@@ -233,6 +237,11 @@ func (c *change) leaveInFiles(headings, row []string) {
 	if isNominal && figure(newNominal) != figure(nominal) || isHighest && figure(newHighest) != highest {
 		leave("", "Lightning level (kV)", "Switching level (kV)")
 		leave("?", "Creepage voltage (kV)")
+		if cell := &row[column("Clearance (mm)")]; *cell != "" {
+			if _, is := set("Clearance (mm)"); !is {
+				*cell = "?"
+			}
+		}
 	}
 	if conductor, is := set("Conductor"); is && !strings.EqualFold(conductor, row[column("Conductor")]) {
 		leave("", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)")

@@ -166,3 +166,40 @@ func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
 	require.NotContains(t, some, longest)
 	require.NotContains(t, notes("conductor: Zebra"), "still judges")
 }
+
+// A clearance stated for the voltage of today tells nothing of another, be it the line's, of one load case or of a structure; a swing limit of
+// one load case is noted as a plain one is.
+func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
+	const left = "Lines whose Clearance went with the voltage that they have, so that nothing is judged by it until clearance_mm is set: 1."
+	const ofStructures = "Lines whose structures state a clearance that went with the voltage that they have, so that no swing is judged there: 1."
+	for name, c := range map[string]struct {
+		line, column, value, set string
+		is                       []string
+	}{
+		"of the line":       {"DF-220", "Clearance", "900", "highest_voltage_kV: 300", []string{left}},
+		"of a load case":    {"DF-220", "Clearance", "ice: 1900", "highest_voltage_kV: 300", []string{left}},
+		"set":               {"DF-220", "Clearance", "900", "highest_voltage_kV: 300, clearance_mm: 2500", nil},
+		"same voltage":      {"DF-220", "Clearance", "900", "maximum_tension_kN: 60", nil},
+		"of a structure":    {"SD-132", "Clearance", "900", "highest_voltage_kV: 170, clearance_mm: 1500", []string{ofStructures}},
+		"of both":           {"SD-132", "Clearance", "900", "highest_voltage_kV: 170", []string{left, ofStructures}},
+		"limit by its case": {"DF-220", "Swing limit", "ice: 40", "highest_voltage_kV: 300, clearance_mm: 2500", []string{"still judges here until swing_limit_deg is set: 1."}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			in, folder := island(t), t.TempDir()
+			in.state(t, "Lines", "Line="+c.line, c.column, c.value)
+			in.project += "scenarios: [{name: x, lines: [" + c.line + "], set: {" + c.set + "}}]\n"
+			in.writeAll(t, folder)
+			p, err := read.ForScope(context.Background(), filepath.Join(folder, "audit.yaml"))
+			require.NoError(t, err)
+			notes := strings.Join(p.Scenarios[0].Notes, " ")
+			for _, note := range []string{left, ofStructures} {
+				require.Equal(t, slices.Contains(c.is, note), strings.Contains(notes, note), notes)
+			}
+			for _, note := range c.is {
+				require.Contains(t, notes, note)
+			}
+			at := slices.IndexFunc(p.Scenarios[0].Sheet, func(row audit.LineRow) bool { return p.Symbols.Text(row.Line) == c.line })
+			require.Equal(t, slices.Contains(c.is, left) || slices.Contains(c.is, ofStructures), p.Scenarios[0].Sheet[at].Faulty.Has(audit.CellLength))
+		})
+	}
+}
