@@ -26,6 +26,15 @@ func (c *caseReader) figures(cell string, in unitOfMeasure) (rest float64, named
 		if at := strings.LastIndexAny(text, ":="); at >= 0 {
 			name, text = strings.TrimSpace(text[:at]), strings.TrimSpace(text[at+1:])
 		}
+		number, _ := figure(strings.Replace(text, "\u2212", "-", 1))
+		_, plain := parseNumber(number)
+		switch _, ok := writtenAs(number); {
+		case !ok || plain && !isLoosePoint(number):
+		case name == "" && len(parts) == 1 && !plain:
+			return math.NaN(), nil, notANumber // its column tells how
+		case name != "" || len(parts) > 1:
+			return math.NaN(), nil, &trouble{kind: audit.NotANumber, expected: "has a number that may be read in two ways, expected plain digits with a point before decimals, such as 12.5 or 1500"}
+		}
 		value, t := c.figure(text, in)
 		if t != nil {
 			return math.NaN(), nil, t

@@ -12,6 +12,7 @@ import (
 
 func TestFiguresByLoadCase(t *testing.T) {
 	nan := math.NaN()
+	const twoWays = "has a number that may be read in two ways, expected plain digits with a point before decimals, such as 12.5 or 1500"
 	reader := caseReader{[]string{"high wind", "Still air"}, millimetres, 10, 30_000}
 	for cell, c := range map[string]struct {
 		rest  float64
@@ -32,6 +33,9 @@ func TestFiguresByLoadCase(t *testing.T) {
 		"high wind: 600; High wind: 700":  {nan, nil, "states two figures of one load case, or two for all others"},
 		"high wind:":                      {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
 		";":                               {nan, nil, "is not a number"},
+		"45,5":                            {nan, nil, "is not a number"}, // which its column reads then
+		"600; still air: 12.500":          {nan, nil, twoWays},
+		"still air: 1.250,5":              {nan, nil, twoWays},
 	} {
 		rest, named, trouble := reader.figures(cell, millimetres.units[0])
 		if c.says != "" {
@@ -87,4 +91,14 @@ scenarios: [{name: one, lines: [L1], set: {clearance_mm: "frost: 600; 500"}, cri
 	require.Equal(t, []audit.CaseFigure{{Case: "frost", Value: 700}}, p.Rooms[p.Structures[2].Room-1].ClearancesMM)
 	then := p.Scenarios[0].Sheet[0].Room
 	require.Equal(t, "500; frost: 600", audit.CasesInWords(then.ClearanceMM, then.ClearancesMM))
+}
+
+// A figure alone is read with the marks that its column has, as in every column of numbers.
+func TestFiguresByLoadCaseWithDecimalCommas(t *testing.T) {
+	b := newBase()
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Clearance (m)"}, {"L1", 110, "45,5", "1,25"}}
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Equal(t, 45.5, p.Lines[0].SwingLimitDeg)
+	require.Equal(t, 1250.0, p.Lines[0].Room.ClearanceMM)
 }

@@ -58,7 +58,7 @@ const (
 	classesHint   = "write worse by 1, which class takes the place of which, {b: c, c: d}, or a zones file, {file: zones.geojson}"
 )
 
-// forKey reads the criteria of some lines.
+// readFor reads the criteria of some lines.
 func (f *projectFile) readFor(name string, node ast.Node) *ProjectFileError {
 	return eachOverlay(name, node, forHint, func(entry ast.Node) *ProjectFileError {
 		o := newOverlay(entry)
