@@ -66,9 +66,9 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 	default:
 		missing = WallDistanceNotStated
 	}
-	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, a.WallMM/1000, 0, 0, a.ClearanceMM/1000)
+	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, a.WallMM/1000, a.ClearanceMM/1000)
 	if !a.WithoutFittings { // under the arm a longer string swings farther
-		a.ArmDeg = basis.SwingToArmDeg(a.LengthMM/1000, 0, 0, a.ClearanceMM/1000)
+		a.ArmDeg = basis.SwingToArmDeg(a.LengthMM/1000, a.ClearanceMM/1000)
 	}
 	for _, deg := range [...]float64{a.WallDeg, a.ArmDeg} {
 		if !(deg >= a.Deg) && !math.IsNaN(deg) {

@@ -11,17 +11,15 @@ const (
 // SwingToWallDeg returns the largest swing in degrees at which the lower end of a string keeps a clearance from the body of its
 // structure or a wall.
 //
-//	φ = asin((H·cos β − V·sin β − C)/L) − β
+//	φ = asin((H − C)/L)
 //
-// The wall passes through a point H metres away from the attachment of the string and V above it, and comes nearer by tan β for each metre
-// down (β in degrees). L is the length of the string and C the clearance, in metres. Where the bracket is above 1 the wall is out of reach,
-// and any swing is allowed; below −1 no string fits. A result below 0 says that the string keeps the clearance not even at rest. NaN
-// where one of them is not known, or L is no length.
+// The wall is upright and H metres away from the attachment of the string, L is the length of the string and C the clearance, in metres.
+// Where the bracket is above 1 the wall is out of reach, and any swing is allowed; below −1 no string fits. A result below 0 says that the
+// string keeps the clearance not even at rest. NaN where one of them is not known, or L is no length.
 //
 // Source: plane geometry, a published derivation.
-func SwingToWallDeg(lengthM, awayM, aboveM, slopeDeg, clearanceM float64) float64 {
-	slope := slopeDeg * degree
-	sine := (awayM*math.Cos(slope) - aboveM*math.Sin(slope) - clearanceM) / lengthM
+func SwingToWallDeg(lengthM, awayM, clearanceM float64) float64 {
+	sine := (awayM - clearanceM) / lengthM
 	switch {
 	case math.IsNaN(sine) || !(lengthM > 0):
 		return math.NaN()
@@ -30,29 +28,26 @@ func SwingToWallDeg(lengthM, awayM, aboveM, slopeDeg, clearanceM float64) float6
 	case sine < -1:
 		return NoSwingDeg
 	}
-	return math.Asin(sine)/degree - slopeDeg
+	return math.Asin(sine) / degree
 }
 
 // SwingToArmDeg returns the largest swing in degrees at which the lower end of a string keeps a clearance from the crossarm above it.
 //
-//	φ = acos((C − V·cos β)/L) − β
+//	φ = acos(C/L)
 //
-// The underside of the arm is V metres above the attachment of the string and comes down by tan β for each metre towards the body (β in
-// degrees). Where the bracket is above 1 no string of that length fits; below −1 any swing is allowed. NaN where one of them
-// is not known, or L is no length.
+// The arm is level, and the string of the length L hangs from its underside; C is the clearance, in metres. Where the bracket is above 1 no
+// string of that length fits. NaN where one of them is not known, or L is no length.
 //
 // Source: plane geometry, a published derivation.
-func SwingToArmDeg(lengthM, aboveM, slopeDeg, clearanceM float64) float64 {
-	cosine := (clearanceM - aboveM*math.Cos(slopeDeg*degree)) / lengthM
+func SwingToArmDeg(lengthM, clearanceM float64) float64 {
+	cosine := clearanceM / lengthM
 	switch {
 	case math.IsNaN(cosine) || !(lengthM > 0):
 		return math.NaN()
 	case cosine > 1:
 		return NoSwingDeg
-	case cosine < -1:
-		return AnySwingDeg
 	}
-	return math.Acos(cosine)/degree - slopeDeg
+	return math.Acos(cosine) / degree
 }
 
 // VSetDropM is by how much the conductor of a V set hangs lower on legs that are longer, in metres, where their points of attachment stay. L

@@ -10,48 +10,41 @@ import (
 // Where a wall 2.5 m away asks for 1.2 m of clearance, a string of 1.8 m may swing by 46.24° and one of 2.1 m by 38.25° (computed on a
 // published derivation). The other rows are computed from the plane: the end of the string at (L·sin φ, L·cos φ) is then C from the wall.
 func TestSwingToWall(t *testing.T) {
-	for name, c := range map[string]struct{ length, away, above, slope, clearance, want float64 }{
-		"shorter string":                   {1.8, 2.5, 0, 0, 1.2, 46.24},
-		"longer string":                    {2.1, 2.5, 0, 0, 1.2, 38.25},
-		"just out of reach":                {1.3, 2.5, 0, 0, 1.2, 90},
-		"out of reach":                     {1.2, 2.5, 0, 0, 1.2, AnySwingDeg},
-		"at rest exactly":                  {1.8, 1.2, 0, 0, 1.2, 0},
-		"not even at rest":                 {1.8, 1.0, 0, 0, 1.2, -6.38},
-		"no string fits":                   {0.5, 0.2, 0, 0, 1.2, NoSwingDeg},
-		"body that widens downwards":       {1.8, 2.5, 0, 5, 1.2, 40.80},
-		"the same, measured higher up":     {1.8, 2.5, 1, 5, 1.2, 36.95},
-		"no length":                        {0, 2.5, 0, 0, 1.2, math.NaN()},
-		"length not known":                 {math.NaN(), 2.5, 0, 0, 1.2, math.NaN()},
-		"distance of the wall not known":   {1.8, math.NaN(), 0, 0, 1.2, math.NaN()},
-		"clearance of the case not stated": {1.8, 2.5, 0, 0, math.NaN(), math.NaN()},
+	for name, c := range map[string]struct{ length, away, clearance, want float64 }{
+		"shorter string":                   {1.8, 2.5, 1.2, 46.24},
+		"longer string":                    {2.1, 2.5, 1.2, 38.25},
+		"just out of reach":                {1.3, 2.5, 1.2, 90},
+		"out of reach":                     {1.2, 2.5, 1.2, AnySwingDeg},
+		"at rest exactly":                  {1.8, 1.2, 1.2, 0},
+		"not even at rest":                 {1.8, 1.0, 1.2, -6.38},
+		"no string fits":                   {0.5, 0.2, 1.2, NoSwingDeg},
+		"no length":                        {0, 2.5, 1.2, math.NaN()},
+		"length not known":                 {math.NaN(), 2.5, 1.2, math.NaN()},
+		"distance of the wall not known":   {1.8, math.NaN(), 1.2, math.NaN()},
+		"clearance of the case not stated": {1.8, 2.5, math.NaN(), math.NaN()},
 	} {
-		got := SwingToWallDeg(c.length, c.away, c.above, c.slope, c.clearance)
+		got := SwingToWallDeg(c.length, c.away, c.clearance)
 		requireDeg(t, c.want, got, name)
-		if got > NoSwingDeg && got < AnySwingDeg { // its end is C from the wall, by the distance of a point from a line
-			x, y, slope := c.length*math.Sin(got*degree), c.length*math.Cos(got*degree), c.slope*degree
-			require.InDelta(t, c.clearance, (c.away-x)*math.Cos(slope)-(y+c.above)*math.Sin(slope), 1e-9, name)
+		if got > NoSwingDeg && got < AnySwingDeg { // its end is C from the wall
+			require.InDelta(t, c.clearance, c.away-c.length*math.Sin(got*degree), 1e-9, name)
 		}
 	}
 }
 
 // A string of 1.8 m under a level arm keeps 1.2 m up to acos(1.2/1.8) (computed).
 func TestSwingToArm(t *testing.T) {
-	for name, c := range map[string]struct{ length, above, slope, clearance, want float64 }{
-		"level arm":                 {1.8, 0, 0, 1.2, 48.19},
-		"longer string":             {2.1, 0, 0, 1.2, 55.15},
-		"as long as the clearance":  {1.2, 0, 0, 1.2, 0},
-		"shorter than it":           {1.1, 0, 0, 1.2, NoSwingDeg},
-		"arm high above":            {1.1, 2.4, 0, 1.2, AnySwingDeg},
-		"arm half a metre above":    {1.1, 0.5, 0, 1.2, 50.48},
-		"arm that comes down by 5°": {1.8, 0, 5, 1.2, 43.19},
-		"length not known":          {math.NaN(), 0, 0, 1.2, math.NaN()},
-		"no length":                 {0, 0, 0, 1.2, math.NaN()},
+	for name, c := range map[string]struct{ length, clearance, want float64 }{
+		"level arm":                {1.8, 1.2, 48.19},
+		"longer string":            {2.1, 1.2, 55.15},
+		"as long as the clearance": {1.2, 1.2, 0},
+		"shorter than it":          {1.1, 1.2, NoSwingDeg},
+		"length not known":         {math.NaN(), 1.2, math.NaN()},
+		"no length":                {0, 1.2, math.NaN()},
 	} {
-		got := SwingToArmDeg(c.length, c.above, c.slope, c.clearance)
+		got := SwingToArmDeg(c.length, c.clearance)
 		requireDeg(t, c.want, got, name)
 		if got > NoSwingDeg && got < AnySwingDeg {
-			turned := (got + c.slope) * degree
-			require.InDelta(t, c.clearance, c.length*math.Cos(turned)+c.above*math.Cos(c.slope*degree), 1e-9, name)
+			require.InDelta(t, c.clearance, c.length*math.Cos(got*degree), 1e-9, name)
 		}
 	}
 }

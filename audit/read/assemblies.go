@@ -53,6 +53,7 @@ func (r *register) expectAssemblies(rows int) {
 
 // keepAssembly keeps a row of a sheet, or the last of the rows that it makes with those before.
 func (r *register) keepAssembly(a *assembly, at audit.Source) {
+	r.doubtBeside(a, at)
 	if r.passes < 2 {
 		r.completeAssembly(a, at)
 		return

@@ -2,9 +2,7 @@ package read
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -73,37 +71,18 @@ const (
 	sideHeading      = "Side"
 )
 
-// mostAboveDecided is how many rows may stand above the headings (a choice of this program).
-const mostAboveDecided = 30
-
 // Decided goes through the rows of a workbook that the program wrote and people have decided in, whatever they did to its rows and
 // columns. Columns are found by their headings on whatever sheets have them; rows tell by themselves what they are of. A sheet that has
 // lost one of the columns of decisions, or has one twice, is an *InputError, as is a file that is no workbook.
 func Decided(ctx context.Context, path string, each func(DecidedRow)) error {
-	file, err := os.Open(path)
+	book, err := openTyped(path)
 	if err != nil {
-		return &InputError{File: path, Message: openProblem(err), Hint: "give the path of a workbook that an audit wrote", Err: err}
+		return err
 	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err == nil && !info.Mode().IsRegular() {
-		err = errors.New("is no regular file")
-	}
-	if err != nil {
-		return &InputError{File: path, Message: err.Error(), Hint: "give the path of a workbook that an audit wrote", Err: err}
-	}
-	book, err := xlsx.Open(file, info.Size())
-	if err != nil {
-		return bookProblem(path, file, err)
-	}
-	defer book.Close()
-	for _, sheet := range book.Sheets() {
-		d := decidedSheet{path: path, sheet: sheet, from1904: book.From1904(), each: each}
-		if err := d.read(ctx, book); err != nil {
-			return bookProblem(path, file, err)
-		}
-	}
-	return nil
+	defer book.close()
+	return book.sheets(ctx, book.Sheets(), "decisions", func(sheet string) typedSheet {
+		return &decidedSheet{path: path, sheet: sheet, from1904: book.From1904(), each: each}
+	})
 }
 
 // decidedSheet is a sheet on which people may have decided.
@@ -114,45 +93,7 @@ type decidedSheet struct {
 	columns     map[string]int // by heading in lower case; nil before it is found
 }
 
-func (d *decidedSheet) read(ctx context.Context, book xlsx.Book) error {
-	return readTyped(ctx, book, d.path, d.sheet, "decisions", func() bool { return d.columns != nil }, d.heading, d.row)
-}
-
-// readTyped reads a sheet on which people may have typed what it says of: each of its first rows is asked for headings until found, and those
-// below are rows.
-func readTyped(ctx context.Context, book xlsx.Book, path, sheet, what string, found func() bool, heading func(cells []string) error, row func(*xlsx.Row)) error {
-	lost := func(err error) error {
-		if errors.Is(err, context.Canceled) {
-			return err
-		}
-		return &InputError{File: path + "!" + sheet, Message: fmt.Sprintf("cannot be read for %s: %v", what, err), Hint: saveHint, Err: err}
-	}
-	rows, err := book.Rows(ctx, sheet)
-	if err != nil {
-		return lost(err)
-	}
-	defer rows.Close()
-	var at xlsx.Row
-	for above := 0; ; {
-		more, err := rows.Next(&at)
-		if err != nil {
-			return lost(err)
-		}
-		if !more {
-			return nil
-		}
-		if found() {
-			row(&at)
-			continue
-		}
-		if err := heading(at.Cells); err != nil {
-			return err
-		}
-		if above++; above > mostAboveDecided && !found() {
-			return nil
-		}
-	}
-}
+func (d *decidedSheet) found() bool { return d.columns != nil }
 
 // heading takes a row for the headings where it has those of decisions.
 func (d *decidedSheet) heading(cells []string) error {

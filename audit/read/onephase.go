@@ -78,15 +78,21 @@ func phaseOf(word string) audit.Phases {
 	return 0
 }
 
-// ofOnePhase makes a field of the row unknown that is read of the column of one phase.
+// ofOnePhase makes a field of the row unknown that is read of the column of one phase, blank or not: the columns of the others may say more.
 func (s *sheetReader[R]) ofOnePhase(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
-	if cell := p.text(s.grid.cells); cell != "" {
-		s.faultIn(i, row, at, cell, &trouble{kind: audit.Implausible, gathered: "of one phase", expected: p.alone})
-		return
+	cell := p.text(s.grid.cells)
+	if cell == "" {
+		cell = s.grid.formulas[p.index]
 	}
-	faulty := s.faulty(row)
-	*faulty = faulty.With(p.column.field)
+	if cell == "" && s.merged != nil {
+		cell = s.merged.text(s.grid.number, p.index)
+	}
+	t := &trouble{kind: audit.Implausible, gathered: "of one phase", expected: p.alone}
+	if cell == "" {
+		t.kind, t.expected = audit.MissingValue, "is blank where it "+p.alone
+	}
+	s.faultIn(i, row, at, cell, t)
 }
 
 // eachPhase maps the phases to their headings, where a heading stands over a column for each and nothing else; empty elsewhere.

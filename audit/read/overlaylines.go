@@ -159,7 +159,7 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 				note(s.Line, s.Source)
 			}
 		}
-		any, there := false, map[string]bool{}
+		found, there := false, map[string]bool{}
 		for _, line := range o.lines {
 			holding := 0
 			for text := range texts[line] {
@@ -174,10 +174,10 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 			case holding < len(texts[line]):
 				return nil, wrong(c.node, "choose lines by their names where one runs through several", "line %q has more than one %s, and not all of them are chosen", o.project.Symbols.Text(line), c.name)
 			default:
-				any = true
+				found = true
 			}
 		}
-		if !any {
+		if !found {
 			problem := wrong(c.node, linesHint, "no line has one of %s as %s", quotedList(c.values), c.name)
 			if close := near(c.values[0], slices.Sorted(maps.Keys(there))); close != "" {
 				problem.Hint = fmt.Sprintf("did you mean %q?", close)

@@ -49,6 +49,7 @@ func (z *ownZones) read(ctx context.Context, f *half, p *audit.Project, structur
 		}
 		return &InputError{File: z.in.files[0], Message: message + "; a scenario looks at its lines in the zones of this file", Hint: "give the zones as they would be along the lines"}
 	}
+	doubtZonesApart(p)
 	z.zones, z.faults = p.Zones, p.Faults
 	return nil
 }
@@ -56,15 +57,19 @@ func (z *ownZones) read(ctx context.Context, f *half, p *audit.Project, structur
 // words say in an output which zones they are.
 func (z *ownZones) words() string { return "the zones of " + strings.Join(z.in.files, ", ") }
 
-// notes say what of the file could not be used.
+// notes say what of the files could not be used: how many faults they have, the first of them, and all that are of a whole file.
 func (z *ownZones) notes(tables []audit.Table) (notes []string) {
 	count := 0
 	for _, c := range z.faults.Counts() {
 		count += c.Count
 	}
-	if count > 0 {
-		first := z.faults.List()[0]
-		notes = append(notes, fmt.Sprintf("Faults in %s: %d; the first is %s: %s.", z.words(), count, first.Where(tables), first.Message()))
+	for i, fault := range z.faults.List() {
+		switch {
+		case i == 0:
+			notes = append(notes, fmt.Sprintf("Faults in %s: %d; the first is %s: %s.", z.words(), count, fault.Where(tables), fault.Message()))
+		case fault.At.Row == 0 && fault.Weight == audit.Matters: // of a whole file
+			notes = append(notes, fmt.Sprintf("Of %s too: %s: %s.", z.words(), fault.Where(tables), fault.Message()))
+		}
 	}
 	return notes
 }

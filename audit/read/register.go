@@ -35,6 +35,10 @@ type register struct {
 	byPhase      []assembly // the rows that the row at hand makes, one for each phase
 	ofPhases     []string   // the columns that the sheet at hand has for each phase
 
+	beside         *besideCircuits      // of the sheet at hand; nil where one entry alone reads it
+	unlikeCircuits string               // what of the strings of the circuits differs on the row at hand; empty for nothing
+	sharedSaid     map[[3]string]uint16 // where it was said what circuits share, by file, sheet and column
+
 	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
 	blankBelow []string
 

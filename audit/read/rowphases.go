@@ -143,7 +143,13 @@ func (r *register) doubtShared(rows []assembly, at audit.Source) {
 	}
 }
 
-const unlikeUnits = "the units"
+// What of strings differs.
+const (
+	unlikeUnits     = "the units"
+	unlikeCounts    = "the numbers of units"
+	unlikeCreepages = "the creepages"
+	unlikeLengths   = "the lengths"
+)
 
 // unlike says what of the strings of a row differs between its phases, or may; empty where nothing does.
 func (r *register) unlike(rows []assembly) string {
@@ -155,11 +161,11 @@ func (r *register) unlike(rows []assembly) string {
 		case slices.Contains(r.ofPhases, "Unit") && a.Faulty.Has(audit.CellUnit):
 			return unlikeUnits
 		case a.UnitsPerString != b.UnitsPerString || slices.Contains(r.ofPhases, "Units per string") && b.Faulty.Has(audit.CellUnitsPerString):
-			return "the numbers of units"
+			return unlikeCounts
 		case slices.Contains(r.ofPhases, "Creepage") && !same(a.direct.CreepageMM, b.direct.CreepageMM):
-			return "the creepages"
+			return unlikeCreepages
 		case slices.Contains(r.ofPhases, "Length") && !same(a.direct.LengthMM, b.direct.LengthMM):
-			return "the lengths"
+			return unlikeLengths
 		}
 	}
 	return ""

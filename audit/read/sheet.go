@@ -71,7 +71,8 @@ type sheetReader[R any] struct {
 	// lineAbove is what the last row that states a line has there.
 	lineAbove string
 	every     []int // all passes
-	bare      int   // phases of rows that make no assembly, since all cells of their own are blank
+	beside    *besideCircuits
+	bare      int // phases of rows that make no assembly, since all cells of their own are blank
 	err       error
 }
 
@@ -169,6 +170,8 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.merged.pass(s.headings, nil)
 	}
 	s.register.ofPhases = s.shape.columnsByPhase()
+	s.beside = s.findBeside()
+	s.register.beside = s.beside
 	s.findStatus()
 	defer s.sayStatus()
 	var row R
@@ -210,6 +213,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.noteStatus(at)
 		made := s.phasesMade(passes, doubtful)
 		s.register.begin(len(made))
+		if s.beside != nil {
+			s.register.unlikeCircuits = s.unlikeBeside()
+		}
 		for k, pass := range made {
 			columns := passes[pass]
 			row = s.blank()

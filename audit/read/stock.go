@@ -2,9 +2,7 @@ package read
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"os"
 	"strings"
 
 	"dryarc/audit/read/xlsx"
@@ -28,23 +26,11 @@ const (
 // columns: columns are found by their headings, on the sheet Material or, where none has that name, on whatever sheets have them. Where one of the
 // headings by which a row is known stands twice, or the file is no workbook, that is an *InputError.
 func Stock(ctx context.Context, path string, each func(StockRow)) error {
-	file, err := os.Open(path)
+	book, err := openTyped(path)
 	if err != nil {
-		return &InputError{File: path, Message: openProblem(err), Hint: "give the path of a workbook that an audit wrote", Err: err}
+		return err
 	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err == nil && !info.Mode().IsRegular() {
-		err = errors.New("is no regular file")
-	}
-	if err != nil {
-		return &InputError{File: path, Message: err.Error(), Hint: "give the path of a workbook that an audit wrote", Err: err}
-	}
-	book, err := xlsx.Open(file, info.Size())
-	if err != nil {
-		return bookProblem(path, file, err)
-	}
-	defer book.Close()
+	defer book.close()
 	sheets := book.Sheets()
 	for _, sheet := range sheets {
 		if strings.EqualFold(strings.TrimSpace(sheet), materialName) {
@@ -52,13 +38,9 @@ func Stock(ctx context.Context, path string, each func(StockRow)) error {
 			break
 		}
 	}
-	for _, sheet := range sheets {
-		s := stockSheet{path: path, sheet: sheet, each: each}
-		if err := s.read(ctx, book); err != nil {
-			return bookProblem(path, file, err)
-		}
-	}
-	return nil
+	return book.sheets(ctx, sheets, "what is in stock", func(sheet string) typedSheet {
+		return &stockSheet{path: path, sheet: sheet, each: each}
+	})
 }
 
 // stockSheet is a sheet on which people may have said what they have in stock.
@@ -69,9 +51,7 @@ type stockSheet struct {
 	stock            []int // columns; nil before the headings are found
 }
 
-func (s *stockSheet) read(ctx context.Context, book xlsx.Book) error {
-	return readTyped(ctx, book, s.path, s.sheet, "what is in stock", func() bool { return s.stock != nil }, s.heading, s.row)
-}
+func (s *stockSheet) found() bool { return s.stock != nil }
 
 // heading takes a row for the headings where it has those of the type and of the stock.
 func (s *stockSheet) heading(cells []string) error {

@@ -1,18 +1,8 @@
 package main
 
 import (
-	"context"
-	"encoding/json"
-	"fmt"
-	"io"
-	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
-
-	"dryarc/audit"
-	"dryarc/audit/checks"
 
 	"github.com/stretchr/testify/require"
 )
@@ -44,25 +34,14 @@ func TestADatumLostAndFound(t *testing.T) {
 			if strings.HasPrefix(name, "defective") {
 				check = "sound-units"
 			}
-			judging := slices.DeleteFunc(checks.All(), func(c *audit.Check) bool { return c.ID != check })
-			y := newYear(t)
-			y.lines = y.lines[:1]
-			for _, tw := range y.lines[0].towers {
-				tw.units = [3]int{14, 14, 14}
-			}
+			y := yearOfOneLine(t)
 			y.lines[0].towers[2].units = [3]int{}
 			y.write()
-			text, err := os.ReadFile(filepath.Join(y.folder, "Assemblies.csv"))
-			require.NoError(t, err)
-			audited := func(day int, rows string) (said lostAndFound) {
-				register := strings.ReplaceAll(string(text), ",14\n", ",14,,\n")
+			text := y.get("Assemblies.csv")
+			audited := func(day int, rows string) lostAndFound {
+				register := strings.ReplaceAll(text, ",14\n", ",14,,\n")
 				y.put("Assemblies.csv", strings.Replace(register, "Units per string\n", "Units per string,Defective units,Side\n", 1)+rows)
-				y.asOf = fmt.Sprintf("2026-03-%02d", day)
-				require.NoError(t, y.command(y.lines).audit(surroundingsOf(context.Background(), &ending{}, io.Discard, io.Discard), judging))
-				raw, err := os.ReadFile(filepath.Join(y.folder, "out", "audit.json"))
-				require.NoError(t, err)
-				require.NoError(t, json.Unmarshal(raw, &said))
-				return said
+				return y.auditBy(check, day)
 			}
 			was := short
 			if name == "circuit" {
@@ -71,13 +50,7 @@ func TestADatumLostAndFound(t *testing.T) {
 			if strings.HasPrefix(name, "defective") {
 				was = strings.Replace(short, ",8,,", ",14,6,", 1)
 			}
-			first := audited(1, was)
-			id := ""
-			for _, e := range first.Exceptions {
-				require.Empty(t, id)
-				id = e.ID
-			}
-			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+id+",,,,done\n")
+			y.reportDone(audited(1, was))
 			audited(1, was)
 			for k, day := range days {
 				said := audited(k+2, day[0])
@@ -86,31 +59,4 @@ func TestADatumLostAndFound(t *testing.T) {
 			}
 		})
 	}
-}
-
-// lostAndFound is what audit.json says of exceptions and decisions.
-type lostAndFound struct {
-	Exceptions, Cleared []struct {
-		ID, State, Why string
-		First          string `json:"first_seen"`
-		Lost           string `json:"lost_on"`
-	}
-	Run struct{ Decisions map[string]any }
-}
-
-// inWords is what is said of the one exception, there or not, and of the one decision.
-func (l *lostAndFound) inWords() string {
-	var parts []string
-	for _, e := range l.Exceptions {
-		parts = append(parts, e.State+" "+e.First)
-	}
-	for _, e := range l.Cleared {
-		parts = append(parts, strings.TrimSpace(e.Why+" "+e.Lost))
-	}
-	for _, status := range [][2]string{{"still_there", "still there though reported done"}, {"not_assessed", "not assessed"}, {"settled", "settled"}} {
-		if l.Run.Decisions[status[0]] == 1.0 {
-			parts = append(parts, status[1])
-		}
-	}
-	return strings.Join(parts, ", ")
 }

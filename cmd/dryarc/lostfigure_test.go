@@ -1,18 +1,8 @@
 package main
 
 import (
-	"context"
-	"encoding/json"
-	"fmt"
-	"io"
-	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
-
-	"dryarc/audit"
-	"dryarc/audit/checks"
 
 	"github.com/stretchr/testify/require"
 )
@@ -49,22 +39,11 @@ func TestAFigureLostAndFound(t *testing.T) {
 			[]night{{row: strings.Replace(row, ",12,", ",9,", 1)}, {row: strings.Replace(row, ",12,", ",9,", 1)}, {row: strings.Replace(row, ",12,", ",9,", 1)}}, []string{still, still, still}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			y := newYear(t)
-			y.lines = y.lines[:1]
-			for _, tw := range y.lines[0].towers {
-				tw.units = [3]int{14, 14, 14}
-			}
-			towers := y.lines[0].towers
-			towers[2].units[0] = 0
+			y := yearOfOneLine(t)
+			y.lines[0].towers[2].units[0] = 0
 			y.write()
-			text := func(file string) string {
-				text, err := os.ReadFile(filepath.Join(y.folder, file))
-				require.NoError(t, err)
-				return string(text)
-			}
-			register, layer, project := text("Assemblies.csv"), text("structures.geojson"), text("audit.yaml")
-			judging := slices.DeleteFunc(checks.All(), func(made *audit.Check) bool { return made.ID != c.check })
-			audited := func(day int, n night) (said lostAndFound) {
+			register, layer, project := y.get("Assemblies.csv"), y.get("structures.geojson"), y.get("audit.yaml")
+			audited := func(day int, n night) lostAndFound {
 				_, rows, _ := strings.Cut(register, "\n")
 				y.put("Assemblies.csv", heads+strings.ReplaceAll(rows, "U120B,14\n", "U160BS,14,,\n")+n.row)
 				y.put("Units.csv", units+"U160BS,,,\n"+n.units)
@@ -74,17 +53,9 @@ func TestAFigureLostAndFound(t *testing.T) {
 				} else {
 					y.put("structures.geojson", strings.Replace(layer, `"structure":"2",`, `"structure":"2","duty":"suspension",`, 1))
 				}
-				y.asOf = fmt.Sprintf("2026-03-%02d", day)
-				require.NoError(t, y.command(y.lines).audit(surroundingsOf(context.Background(), &ending{}, io.Discard, io.Discard), judging))
-				require.NoError(t, json.Unmarshal([]byte(text("out/audit.json")), &said))
-				return said
+				return y.auditBy(c.check, day)
 			}
-			id := ""
-			for _, e := range audited(1, c.first).Exceptions {
-				require.Empty(t, id)
-				id = e.ID
-			}
-			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+id+",,,,done\n")
+			y.reportDone(audited(1, c.first))
 			audited(1, c.first)
 			for k, n := range c.then {
 				if n == asFirst {

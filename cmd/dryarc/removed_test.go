@@ -17,11 +17,7 @@ import (
 // as it is repeated, and the one after that does not. One that was withdrawn is not missed.
 func TestADecisionIsCutFromTheFile(t *testing.T) {
 	const heading = "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"
-	y := newYear(t)
-	y.lines = y.lines[:1]
-	for _, tw := range y.lines[0].towers {
-		tw.units = [3]int{14, 14, 14}
-	}
+	y := yearOfOneLine(t)
 	y.lines[0].towers[2].units[0] = 8
 	y.lines[0].towers[4].units[0] = 8
 	y.write()
@@ -90,11 +86,7 @@ func TestADecisionIsCutFromTheFile(t *testing.T) {
 
 // A line gets another name in the night in which two of its numbers trade places: what was decided follows, and none of it is missed.
 func TestNoDecisionIsMissedWhereLineAndNumbersAreRenamed(t *testing.T) {
-	y := newYear(t)
-	y.lines = y.lines[:1]
-	for _, tw := range y.lines[0].towers {
-		tw.units = [3]int{14, 14, 14}
-	}
+	y := yearOfOneLine(t)
 	towers := y.lines[0].towers
 	for k := range 5 {
 		towers[k].units[0] = 5 + k

@@ -106,6 +106,50 @@ func TestZonesFileOfAScenarioThatCannotBeUsed(t *testing.T) {
 	require.Contains(t, said, "Faults in the zones of other.geojson: ")
 }
 
+// A map of a scenario that lies apart from the structures, as in another system than is stated, is doubted as one of today is.
+func TestZonesFileOfAScenarioThatLiesApart(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	plain := in.project
+	in.project += "scenarios: [{name: x, lines: [SD-132], classes: {file: [salt.geojson, apart.geojson]}}]\n"
+	in.writeAll(t, folder)
+	path := filepath.Join(folder, "audit.yaml")
+	const around = `{"type":"Feature","properties":{"class":"?"},"geometry":{"type":"Point","coordinates":[10,45]}}` + "\n" +
+		`{"type":"Feature","properties":{"class":"a"},"geometry":{"type":"Polygon","coordinates":[[[%[1]g,%[2]g],[%[3]g,%[2]g],[%[3]g,%[4]g],[%[1]g,%[4]g],[%[1]g,%[2]g]]]}}` + "\n"
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "salt.geojson"), fmt.Appendf(nil, around, -180., -90., 180., 90.), 0o600))
+	p, err := read.Project(context.Background(), path)
+	require.NoError(t, err)
+	east := 0.0
+	for _, s := range p.Structures {
+		east = max(east, s.Lon)
+	}
+	apart := fmt.Sprintf(`{"type":"Feature","properties":{"class":"e"},"geometry":{"type":"Polygon","coordinates":[[[%g,0],[%g,0],[%g,1],[%g,0]]]}}`, east+3, east+4, east+4, east+3)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "apart.geojson"), []byte(apart), 0o600))
+
+	p, err = read.ForScope(context.Background(), path)
+	require.NoError(t, err)
+	require.Contains(t, strings.Join(p.Scenarios[0].Notes, " "), "Of the zones of salt.geojson, apart.geojson too: apart.geojson: geometry \"longitude ")
+	outcomes := func(p *audit.Project) (count map[audit.Outcome]int) {
+		r, err := runProject(p, nil)
+		require.NoError(t, err)
+		count = map[audit.Outcome]int{}
+		for _, f := range r.findings {
+			if f.check == "creepage" && f.line == "SD-132" {
+				count[f.outcome]++
+			}
+		}
+		return count
+	}
+	then := outcomes(p.Under(&p.Scenarios[0]))
+	require.Zero(t, then[audit.Meets], "what meets for class a may hang in class e")
+	require.NotZero(t, then[audit.NotAssessed])
+
+	in.project = strings.Replace(plain, "file: zones.geojson", "file: [salt.geojson, apart.geojson]", 1)
+	require.NoError(t, os.WriteFile(path, []byte(in.project), 0o600))
+	p, err = read.Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Equal(t, outcomes(p), then)
+}
+
 // Where every class is to be one worse, the structures that no class is worse for are listed.
 func TestStructuresThatStayInClassE(t *testing.T) {
 	folder := t.TempDir()
