@@ -179,7 +179,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "checks of lines")
-	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, mended those that do today and meet, or are not concerned, in the scenario. " +
+	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario. " +
 		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
 	return t.finish()
 }

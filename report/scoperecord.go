@@ -22,7 +22,7 @@ type ScopeOf struct {
 	assumptions []assumptionRecord
 	coverage    []scopeCoverage
 	exceptions  *spool   // as audit.json has them
-	fresh       []string // ids of those that today does not have
+	fresh       []string // ids of those that are new
 	mended      []string // ids of today's
 	unjudged    []string // ids of today's
 	jobs        *spool

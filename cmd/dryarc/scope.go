@@ -21,7 +21,7 @@ type scopeCommand struct {
 	Scenario []string      `placeholder:"NAME" sep:"none" help:"Look at this scenario only; may be given more than once (default: all)."`
 	Out      string        `default:"scope" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
 	Headroom bool          `help:"Say too how far each line is from falling short as it stands, on the sheet Headroom; needs no scenarios."`
-	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have."`
+	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have, or has as a milder one."`
 	AsOf     string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Also     []string      `placeholder:"NAMES" help:"Write these of one scenario too: register (as it would be with the remedies done), lines (its sheet Lines)."`
 	Workers  int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
@@ -132,7 +132,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	}
 	for severity, n := range fresh {
 		if n > 0 && severity <= slices.Index(failLevels, *c.FailOn) {
-			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
+			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have, or has as milder ones (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
 		}
 	}
 	return nil

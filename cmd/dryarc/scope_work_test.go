@@ -1,0 +1,62 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// hamlet is a line of four structures of 132 kV in a straight row, tension assemblies at its ends; scenarios of it are class d in place of c.
+func hamlet() map[string]string {
+	return map[string]string{
+		"towers.csv": "Line,Structure,Longitude,Latitude,Ground (m)\nL1,1,76.100,12.9,100\nL1,2,76.103,12.9,100\nL1,3,76.106,12.9,100\nL1,4,76.109,12.9,100\n",
+		"lines.csv":  "Line,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Circuits,System\nL1,132,145,550,1,earthed\n",
+		"audit.yaml": "structures: {file: towers.csv}\nregister: {file: [assemblies.csv, lines.csv]}\ncriteria: {default_class: c, creepage_basis: unified}\n" +
+			"scenarios:\n  - {name: d, lines: [L1], criteria: {default_class: d}}\n",
+	}
+}
+
+// scopeOfFiles writes the files of a project and looks at its scenarios.
+func scopeOfFiles(t *testing.T, files map[string]string, args ...string) (out string, ended int, said string) {
+	t.Helper()
+	folder := t.TempDir()
+	for name, content := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(content), 0o600))
+	}
+	out = filepath.Join(folder, "out")
+	var told bytes.Buffer
+	ended = run(context.Background(), append([]string{"scope", filepath.Join(folder, "audit.yaml"), "--out", out, "--as-of", "2026-01-01"}, args...), &told, &told)
+	return out, ended, told.String()
+}
+
+// What is an advisory today and a shortfall in a scenario is new; what falls short no more gravely than today is not.
+func TestAnAdvisoryThatBecomesAShortfallIsNew(t *testing.T) {
+	for name, c := range map[string]struct {
+		highest string
+		ended   int
+		newly   int
+	}{
+		"more gravely": {"155", exitFound, 4},
+		"as gravely":   {"147.4", exitDone, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["lines.csv"] = strings.Replace(files["lines.csv"], "145", "147.4", 1)
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\n" +
+				"L1,1,1,\"A,B,C\",both,tension,U120B,10,1\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1\nL1,3,1,\"A,B,C\",,suspension,U120B,10,1\nL1,4,1,\"A,B,C\",both,tension,U120B,10,1\n"
+			files["audit.yaml"] = "structures: {file: towers.csv}\nregister: {file: [assemblies.csv, lines.csv]}\ncriteria: {default_class: c}\n" +
+				"scenarios:\n  - {name: worse, lines: [L1], set: {highest_voltage_kV: " + c.highest + "}}\n"
+			out, ended, said := scopeOfFiles(t, files, "--fail-on", "shortfall")
+			require.Equal(t, c.ended, ended, said)
+			s := scopeOf(t, out).Scenarios[0]
+			require.Len(t, s.Exceptions, 4)
+			require.Len(t, s.New, c.newly)
+			require.Empty(t, s.Mended)
+		})
+	}
+}
