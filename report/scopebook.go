@@ -287,7 +287,7 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "items")
-	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that it replaces as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
+	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
 		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
 	return t.finish()
 }

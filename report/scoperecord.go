@@ -232,15 +232,19 @@ func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	return r.Checks[stop.Check].ID
 }
 
-// addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that it replaces as
+// addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that the register counts as
 // defective.
 func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 	down := map[string]int{}
 	for i := range l.Jobs {
 		for k := range l.Jobs[i].Remedies {
-			if x := &l.Jobs[i].Remedies[k]; x.Move != remedy.SoundUnits {
-				for _, c := range x.Remove {
-					down[c.Unit] += c.Count
+			x := &l.Jobs[i].Remedies[k]
+			for _, c := range x.Remove {
+				down[c.Unit] += c.Count
+			}
+			for at := range x.Changes {
+				for _, c := range x.Changes[at].Defective {
+					down[c.Unit] -= c.Count
 				}
 			}
 		}

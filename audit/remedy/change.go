@@ -15,6 +15,7 @@ type Change struct {
 	Phases      audit.Phases
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
+	Defective   []Count // of Remove: those that the register counts as defective
 	Sets        int
 	// Move is what happens on this row, which is that of the remedy where rows do not differ in it.
 	Move Move
@@ -69,7 +70,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
-		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
+		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Defective: work.defective, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
 		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
 			c.Move = moveOf(&q.old[i], &to)
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0

@@ -60,3 +60,27 @@ func TestAnAdvisoryThatBecomesAShortfallIsNew(t *testing.T) {
 		})
 	}
 }
+
+// Units that the register counts as defective are none to use again, whatever is done to their strings.
+func TestDefectiveUnitsAreNotUsedAgain(t *testing.T) {
+	for name, c := range map[string]struct {
+		defective, criteria string
+		remove, reuse       int
+	}{
+		"more units":                   {"2", "{default_class: d}", 6, 0},
+		"more units, none defective":   {"0", "{default_class: d}", 0, 0},
+		"sound units in the old place": {"2", "{default_class: c}", 6, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings,Defective units\n" +
+				"L1,1,1,\"A,B,C\",both,tension,U120B,14,1,\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1," + c.defective + "\nL1,3,1,\"A,B,C\",,suspension,U120B,13,1,\nL1,4,1,\"A,B,C\",both,tension,U120B,14,1,\n"
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "{default_class: d}", c.criteria, 1)
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			m := scopeOf(t, out).Scenarios[0].Material[0]
+			require.Equal(t, "U120B", m.Unit)
+			require.Equal(t, []int{c.remove, c.reuse}, []int{m.Remove, m.Reuse})
+		})
+	}
+}
