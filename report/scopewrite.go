@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -147,6 +146,10 @@ type (
 		Units      int    `json:"units_to_fit"`
 		Sets       int    `json:"sets_to_add"`
 		Price      number `json:"price"`
+		Fewer      int    `json:"units_fewer_by"`
+		AfterLook  int    `json:"units_after_look"`
+		SetsLook   int    `json:"sets_after_look"`
+		PriceLook  number `json:"price_after_look"`
 		Stopped    int    `json:"structures_stopped"`
 		StoppedKM  metres `json:"stopped_km"`
 		LengthKM   metres `json:"length_km"`
@@ -175,6 +178,10 @@ type (
 		Reuse      int    `json:"reuse"`
 		Structures int    `json:"structures"`
 		Price      number `json:"price"`
+		Fewer      int    `json:"fit_fewer_by"`
+		AfterLook  int    `json:"fit_after_look"`
+		PriceLook  number `json:"price_after_look"`
+		Uncounted  int    `json:"remove_not_known_at"`
 	}
 	scopeStopRecord struct {
 		Line       string   `json:"line"`
@@ -255,11 +262,8 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	for i := range s.perLine {
 		l := &s.perLine[i]
 		rec.InWords = append(rec.InWords, l.inWords(s))
-		price := l.price
-		if l.needing == 0 {
-			price = math.NaN()
-		}
-		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.units, l.sets, number(price), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
+		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.certain.units, l.certain.sets, number(l.price()), l.certain.fewer,
+			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
@@ -268,7 +272,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.material {
 		m := &s.material[i]
-		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price), m.fewer, m.afterLook, number(m.priceAfterLook), m.uncounted})
 	}
 	for i := range s.stops {
 		x := &s.stops[i]
@@ -299,6 +303,8 @@ type scopeProperties struct {
 	Hangs     string   `json:"hangs"`
 	ToHang    string   `json:"to_hang"`
 	Units     int      `json:"units_to_fit"`
+	Fewer     int      `json:"units_fewer_by"`
+	AfterLook int      `json:"units_after_look"`
 	LongerMM  number   `json:"longer_mm"`
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
@@ -314,7 +320,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 

@@ -28,9 +28,15 @@ type scopeOut struct {
 		} `json:"outputs"`
 	} `json:"run"`
 	Scenarios []struct {
-		Name        string   `json:"name"`
-		Lines       []string `json:"lines"`
-		InWords     []string `json:"in_words"`
+		Name    string   `json:"name"`
+		Lines   []string `json:"lines"`
+		InWords []string `json:"in_words"`
+		Sums    []struct {
+			Units     int `json:"units_to_fit"`
+			Fewer     int `json:"units_fewer_by"`
+			AfterLook int `json:"units_after_look"`
+			SetsLook  int `json:"sets_after_look"`
+		} `json:"sums"`
 		Assumptions []struct{ Text string }
 		Exceptions  []struct {
 			ID, Check, Line, Structure string
@@ -53,6 +59,9 @@ type scopeOut struct {
 			Item, Unit         string
 			Fit, Remove, Reuse int
 			Stocked            bool
+			Fewer              int `json:"fit_fewer_by"`
+			AfterLook          int `json:"fit_after_look"`
+			Uncounted          int `json:"remove_not_known_at"`
 		} `json:"material"`
 		Stopped []struct {
 			Line, Limit string

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // hamlet is a line of four structures of 132 kV in a straight row, tension assemblies at its ends; scenarios of it are class d in place of c.
@@ -83,4 +84,55 @@ func TestDefectiveUnitsAreNotUsedAgain(t *testing.T) {
 			require.Equal(t, []int{c.remove, c.reuse}, []int{m.Remove, m.Reuse})
 		})
 	}
+}
+
+// What work takes only after a look, and by how much less it may be, stands in the sums, the material, the sentence, the sheets and the layer.
+func TestScopeTellsWhatRestsOnALook(t *testing.T) {
+	const headings, ends = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\n",
+		"L1,1,1,\"A,B,C\",both,tension,U120B,14,1\nL1,4,1,\"A,B,C\",both,tension,U120B,14,1\n"
+	type figures struct{ units, fewer, look, sets, materialLook, materialFewer, uncounted int }
+	for name, c := range map[string]struct {
+		rows string
+		want figures
+		says string
+		cell map[string]string
+	}{
+		"nothing registered": {"L1,2,1,\"A,B,C\",,suspension,U120B,10,1\n", figures{9, 0, 39, 3, 39, 0, 0},
+			"(9 units to fit, and 39 more with 3 sets if a look shows that nothing hangs)", map[string]string{"Changes": "39 × U120B", "Material": "39"}},
+		"rows contradict each other": {"L1,2,1,\"A,B,C\",,suspension,U120B,10,1\nL1,3,1,\"A,B\",,suspension,U120B,13,1\nL1,3,1,C,,suspension,U120B,9,1\nL1,3,1,C,,suspension,U120B,10,1\n",
+			figures{9, 0, 13, 0, 13, 0, 1},
+			"(9 units to fit, and 0 to 13 more if a look asks for them)", map[string]string{"Changes": "0 to 13 × U120B", "Material": "count not known at 1 structure"}},
+		"a count is not known": {"L1,2,1,\"A,B\",,suspension,U120B,10,1\nL1,2,1,C,,suspension,U120B,,1\nL1,3,1,\"A,B,C\",,suspension,U120B,13,1\n", figures{19, 13, 0, 0, 0, 13, 1},
+			"(6 to 19 units to fit)", map[string]string{"Changes": "6 to 19 × U120B", "Material": "to fit: 6 to 19"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["assemblies.csv"] = headings + ends + c.rows
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			s := scopeOf(t, out).Scenarios[0]
+			sum, m := s.Sums[0], s.Material[0]
+			require.Equal(t, c.want, figures{sum.Units, sum.Fewer, sum.AfterLook, sum.SetsLook, m.AfterLook, m.Fewer, m.Uncounted}, s.InWords[0])
+			require.Contains(t, s.InWords[0], c.says)
+			require.Contains(t, said, c.says)
+			for _, sheet := range [...]string{"Changes", "Material"} {
+				require.Contains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), sheet), c.cell[sheet])
+			}
+		})
+	}
+}
+
+// textOfSheet is all that a sheet shows, a cell a line.
+func textOfSheet(t *testing.T, path, sheet string) string {
+	t.Helper()
+	book, err := excelize.OpenFile(path)
+	require.NoError(t, err)
+	rows, err := book.GetRows(sheet)
+	require.NoError(t, err)
+	require.NoError(t, book.Close())
+	var cells []string
+	for _, row := range rows {
+		cells = append(cells, row...)
+	}
+	return strings.Join(cells, "\n")
 }
