@@ -123,7 +123,7 @@ func (s *Subject) lacksSwingLimit() Reason {
 
 // AsksSwing tells whether the line or the structure states how far a suspension string may swing, or the clearance that tells it.
 func (s *Subject) AsksSwing() bool {
-	return isStated(s.Line.Row.SwingLimitDeg) || len(s.Line.Row.SwingLimitsDeg) > 0 || s.Structure.Room.asksClearance()
+	return isStated(s.Line.Row.SwingLimitDeg) || len(s.Line.Row.SwingLimitsDeg) > 0 || s.Structure.Room.AsksClearance()
 }
 
 // TightestSwing is the load case in which a suspension string comes nearest to what it may swing, or exceeds it by most. reason is why it

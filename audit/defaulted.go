@@ -34,7 +34,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Deviation limit of the structure", s.Faulty.Has(CellDeviationLimit), math.IsNaN(s.DeviationLimitDeg), true)
 		room := r.Project.roomOf(s)
 		tell("Wall distance of the structure", s.Faulty.Has(CellLength), !isStated(room.WallDistanceMM), true)
-		tell("Clearance of the structure", s.Faulty.Has(CellLength), !room.asksClearance(), true)
+		tell("Clearance of the structure", s.Faulty.Has(CellLength), !room.AsksClearance(), true)
 		tell("Subconductors of the structure", s.Faulty.Has(CellStrings), s.SubconductorsAhead == 0, true)
 	}
 	l := &r.Network.Lines[at.Line].Row
@@ -45,7 +45,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	tell("Creepage voltage", voltage, math.IsNaN(l.CreepageKV), true)
 	tell("Subconductors", l.Faulty.Has(CellStrings), l.Subconductors < 0, l.Subconductors > 1)
 	tell("Deviation limit", l.Faulty.Has(CellDeviationLimit), math.IsNaN(l.DeviationLimitDeg), true)
-	clearance, limit := l.Room.asksClearance(), isStated(l.SwingLimitDeg) || len(l.SwingLimitsDeg) > 0
+	clearance, limit := l.Room.AsksClearance(), isStated(l.SwingLimitDeg) || len(l.SwingLimitsDeg) > 0
 	tell("Clearance", l.Faulty.Has(CellLength), !clearance, true)
 	tell("Swing limit", l.Faulty.Has(CellLimits), !limit, clearance) // where no clearance is stated nothing stands in for it
 	return stated, blank

@@ -50,8 +50,8 @@ func CasesInWords(rest float64, named []CaseFigure) string {
 	return strings.Join(parts, "; ")
 }
 
-// asksClearance tells whether a clearance is stated for any load case.
-func (r *Room) asksClearance() bool { return isStated(r.ClearanceMM) || len(r.ClearancesMM) > 0 }
+// AsksClearance tells whether a clearance is stated for any load case.
+func (r *Room) AsksClearance() bool { return isStated(r.ClearanceMM) || len(r.ClearancesMM) > 0 }
 
 // clearanceIn is the clearance of a load case, NaN or 0 where none is stated.
 func (r *Room) clearanceIn(c *LoadCase) float64 { return inCase(c.Name, r.ClearanceMM, r.ClearancesMM) }
