@@ -225,12 +225,12 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				continue
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), orNothing(c.lowerMM), priceCell(c.price, c.certain.less), c.ifLook,
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
 				joinedLines(c.open, c.stoppedBy, c.chosen), c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits + " Longer by is the most that one string gains; a suspension string that gains length lets the conductor hang lower by as much at rest, which is not judged against the ground here. " +
+	t.remark(scopeUnits + " Longer by is the most that one string gains, fittings as they are. How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here. " +
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

@@ -51,7 +51,9 @@ type scopeChange struct {
 	line, structure                   string
 	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
 	wrong, hangs, toHang, fit, remove string
-	longerMM, lowerMM                 float64 // NaN where unknown; the longest of its strings
+	longerMM                          float64 // by which one string gets longer at most; NaN where none does that hangs there, or where that is not known
+	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
+	lower                             bool    // one hangs lower, by how much is not known
 	price                             float64
 	sets                              int
 	certain, afterLook                takesSum // after a look that has to show that it is needed
@@ -185,16 +187,10 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
 			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
 			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
-			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN(), lowerMM: math.NaN()}
+			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
 		for k := range w.job.Remedies {
-			x := &w.job.Remedies[k]
-			c.mayStay = c.mayStay || slices.ContainsFunc(x.Changes, func(change remedy.Change) bool { return change.RowsContradict })
-			longer := x.LengthMM - lengthThere(r, w.job.Structure, x)
-			if !(c.longerMM >= longer) {
-				c.longerMM = longer
-			}
-			if x.Duty == audit.Suspension && x.To.Duty == audit.Suspension && !(c.lowerMM >= longer) {
-				c.lowerMM = longer
+			for at := range w.job.Remedies[k].Changes {
+				c.takeIn(&w.job.Remedies[k].Changes[at])
 			}
 		}
 		for k := range w.job.StoppedBy {
@@ -202,6 +198,26 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		}
 		s.changes = append(s.changes, c)
 	}
+}
+
+// takeIn takes in what a change of one row does to its strings.
+func (c *scopeChange) takeIn(x *remedy.Change) {
+	if !(c.longerMM >= x.LongerMM) {
+		c.longerMM = x.LongerMM
+	}
+	c.lowerMM, c.lower = max(c.lowerMM, x.LowerMM), c.lower || x.Lower
+	c.mayStay = c.mayStay || x.RowsContradict
+}
+
+// lowerCell is by how much a conductor hangs lower as a cell.
+func (c *scopeChange) lowerCell() any {
+	switch {
+	case c.lower && c.lowerMM > 0:
+		return fmt.Sprintf("%.0f, elsewhere not known", c.lowerMM)
+	case c.lower:
+		return "not known"
+	}
+	return orNothing(c.lowerMM)
 }
 
 // sumOf sums up what work takes, at no price where there is none.
@@ -230,21 +246,6 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 		}
 	}
 	return lengthM
-}
-
-// lengthThere is the length of the longest string that hangs where a remedy is; NaN where none hangs there or the duty changes.
-func lengthThere(r *audit.Result, structure int, x *remedy.Remedy) float64 {
-	longest := math.NaN()
-	if x.Duty != x.To.Duty {
-		return longest
-	}
-	for _, row := range r.Network.AssemblyRows(structure) {
-		a := r.Network.Assembly(row)
-		if a.Circuit == x.Circuit && a.Duty == x.Duty && !(longest >= a.LengthMM()) {
-			longest = a.LengthMM()
-		}
-	}
-	return longest
 }
 
 // limitOf names what stopped a remedy: a check, or the longest string of the line.

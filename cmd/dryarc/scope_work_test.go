@@ -136,3 +136,24 @@ func textOfSheet(t *testing.T, path, sheet string) string {
 	}
 	return strings.Join(cells, "\n")
 }
+
+// Thirteen discs are enough in class d: three more are 438 mm, whatever fittings a stated length tells of and however long the other strings are.
+func TestHowMuchLongerAndLowerIsToldOfTheString(t *testing.T) {
+	const heading = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings,Length (mm)\n"
+	for name, rows := range map[string]string{
+		"a length with fittings":     "L1,2,1,\"A,B,C\",,suspension,U120B,10,1,1700\n",
+		"another string gets longer": "L1,2,1,A,,suspension,U120B,12,1,\nL1,2,1,\"B,C\",,suspension,U120B,10,1,\n",
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["assemblies.csv"] = heading + "L1,1,1,\"A,B,C\",both,tension,U120B,14,1,\nL1,4,1,\"A,B,C\",both,tension,U120B,14,1,\nL1,3,1,\"A,B,C\",,suspension,U120B,13,1,\n" + rows
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			changes := textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Changes")
+			require.Contains(t, changes, "\n438\n438\n")
+			layer, err := os.ReadFile(filepath.Join(out, "scope.geojson"))
+			require.NoError(t, err)
+			require.Contains(t, string(layer), `"longer_mm":438,`)
+		})
+	}
+}
