@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -71,6 +73,10 @@ func TestHeadroomIsWritten(t *testing.T) {
 		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][2])
 		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][3])
 	}
+	last := slices.MaxFunc(h.rows, func(a, b [2]int) int { return a[1] - b[1] })[1]
+	require.Contains(t, file.GetDefinedName(), excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: curvesSheet, RefersTo: fmt.Sprintf("'%s'!$A$%d:$H$%d", curvesSheet, last+1, len(rows))})
+	require.Less(t, len(rows)-last, 10, "a page at most")
+	require.Contains(t, rows[last][0], "only these lines are printed")
 	charts := 0
 	file.Pkg.Range(func(name, part any) bool {
 		if strings.Contains(name.(string), "xl/charts/chart") {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit/headroom"
 
@@ -186,6 +187,9 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")
+	t.remark("The points that the charts of the sheet Headroom draw: two where a share falls, before and after. They are for the screen; of this sheet only these lines are printed.")
+	t.remark(strings.SplitAfter(Caution, ". ")...)
+	t.remarks = true
 	return t.finish()
 }
 
