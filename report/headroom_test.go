@@ -59,22 +59,22 @@ func TestHeadroomIsWritten(t *testing.T) {
 	require.Equal(t, []string{headroomSheet, curvesSheet, basisSheet, runSheet}, file.GetSheetList())
 	sums, err := file.GetRows(headroomSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
-	require.Equal(t, "All meet up to", sums[4][9])
+	require.Equal(t, "All meet up to", sums[4][10])
 	rows, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	// The charts draw the rows of their curves: the sheet is laid out before it is written.
-	h := newHeadroomBook(&book{}, curves)
+	h := newHeadroomBook(&book{}, s.allHeadroom())
 	for i := range curves {
 		c, at := &curves[i], h.rows[i]
 		if at[0] == 0 {
 			continue
 		}
 		require.Equal(t, 2*len(c.Steps), at[1]-at[0])
-		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][2])
-		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][3])
+		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][3])
+		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][4])
 	}
 	last := slices.MaxFunc(h.rows, func(a, b [2]int) int { return a[1] - b[1] })[1]
-	require.Contains(t, file.GetDefinedName(), excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: curvesSheet, RefersTo: fmt.Sprintf("'%s'!$A$%d:$H$%d", curvesSheet, last+1, len(rows))})
+	require.Contains(t, file.GetDefinedName(), excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: curvesSheet, RefersTo: fmt.Sprintf("'%s'!$A$%d:$I$%d", curvesSheet, last+1, len(rows))})
 	require.Less(t, len(rows)-last, 10, "a page at most")
 	require.Contains(t, rows[last][0], "only these lines are printed")
 	charts := 0

@@ -43,7 +43,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 	}
 	sheets := slices.Concat(pages, tables)
 	if s.WithHeadroom {
-		h := newHeadroomBook(b.book, s.Headroom)
+		h := newHeadroomBook(b.book, s.allHeadroom())
 		pages, tables = append(pages, h.pages()...), append(tables, h.tables()...)
 		sheets = slices.Concat(sheets, h.pages(), h.tables())
 	}

@@ -9,6 +9,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/headroom"
 	"dryarc/audit/remedy"
 	scenarios "dryarc/audit/scope"
 
@@ -17,6 +18,8 @@ import (
 
 // ScopeOf is one scenario as the outputs tell it. It holds nothing of the network in which the scenario was judged.
 type ScopeOf struct {
+	Headroom []headroom.Curve // how far its lines are from falling short in it, where Scope.WithHeadroom; lines and structures are those of today
+
 	scenario    *audit.Scenario
 	lines       []string // that it is about, in the order of the network
 	assumptions []assumptionRecord

@@ -214,7 +214,7 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 		if out.err != nil {
 			return out.err
 		}
-		if err := x.writeJSON(ctx, w, s.Today); err != nil {
+		if err := x.writeJSON(ctx, w, s); err != nil {
 			return err
 		}
 	}
@@ -226,8 +226,8 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 }
 
 // writeJSON writes one scenario as an object.
-func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Result) error {
-	out, rec := newJSONStream(ctx, w), s.record(today)
+func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
+	out, rec := newJSONStream(ctx, w), s.record(of.Today)
 	out.member("name", rec.Name)
 	out.member("lines", rec.Lines)
 	out.member("set", rec.Set)
@@ -246,6 +246,9 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Resul
 	list(out, "jobs", s.jobs.each(out))
 	list(out, "material", slices.Values(rec.Material))
 	list(out, "stopped", slices.Values(rec.Stops))
+	if of.WithHeadroom {
+		list(out, "headroom", headroomRecords(of.Today, s.Headroom))
+	}
 	return out.end()
 }
 
@@ -350,7 +353,7 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 		}
 	}
 	if s.WithHeadroom {
-		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.Headroom), "curve", "curves"), headroomSheet)
+		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.allHeadroom()), "curve", "curves"), headroomSheet)
 	}
 	var files []string
 	for _, o := range s.onRequest(s.outputs(), also) {
