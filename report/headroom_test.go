@@ -91,3 +91,38 @@ func TestHeadroomIsWritten(t *testing.T) {
 	})
 	require.Positive(t, charts)
 }
+
+// Each scenario has its own charts, however many today has, and its rows stand below those of today.
+func TestScenariosHaveChartsOfTheirOwn(t *testing.T) {
+	r := judged(t, fixture(t))
+	curves, err := headroom.Of(context.Background(), r, 1)
+	require.NoError(t, err)
+	at := slices.IndexFunc(curves, func(c headroom.Curve) bool { return len(c.Steps) > 0 })
+	many := make([]headroom.Curve, mostCharts+2)
+	for i := range many {
+		many[i] = curves[at]
+		many[i].Drive.Case = i
+	}
+	s := &Scope{Today: r, Headroom: many, WithHeadroom: true, Scenarios: []*ScopeOf{{scenario: &audit.Scenario{Name: "bigger"}, Headroom: many[:2], exceptions: newSpool(), jobs: newSpool(), features: newSpool()}}}
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, r))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer file.Close()
+	charts := map[string]int{}
+	file.Pkg.Range(func(name, part any) bool {
+		if strings.Contains(name.(string), "xl/charts/chart") {
+			for _, scenario := range [...]string{"today", "bigger"} {
+				if strings.Contains(string(part.([]byte)), ", "+scenario+": share that meets") {
+					charts[scenario]++
+				}
+			}
+		}
+		return true
+	})
+	require.Equal(t, map[string]int{"today": mostCharts, "bigger": 2}, charts)
+	sums, err := file.GetRows(headroomSheet)
+	require.NoError(t, err)
+	require.Equal(t, "today", sums[5+len(many)-1][0])
+	require.Equal(t, "bigger", sums[5+len(many)][0])
+}

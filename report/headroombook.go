@@ -19,7 +19,8 @@ const (
 )
 
 const (
-	mostCharts = 24      // beyond these nobody looks; the curves are there all the same
+	mostCharts = 24      // of the lines as they stand, and of each scenario: beyond these nobody looks; the curves are there all the same
+	allCharts  = 120     // of all together
 	mostPoints = 200_000 // rows of the sheet of curves
 )
 
@@ -136,9 +137,12 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 
 // writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves.
 func (h *headroomBook) writeCurveCharts(p *page, row int) {
-	drawn := 0
-	for i := 0; i < len(h.curves) && drawn < mostCharts; i++ {
+	drawn, drawnOf := 0, map[string]int{}
+	for i := 0; i < len(h.curves) && drawn < allCharts; i++ {
 		of := &h.curves[i]
+		if drawnOf[of.scenario] == mostCharts {
+			continue
+		}
 		same := func(c *headroomCurve) bool {
 			return c.scenario == of.scenario && c.Line == of.Line && c.Drive == of.Drive
 		}
@@ -170,7 +174,7 @@ func (h *headroomBook) writeCurveCharts(p *page, row int) {
 			continue
 		}
 		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+drawn/2*chartSpan), chart))
-		drawn++
+		drawn, drawnOf[of.scenario] = drawn+1, drawnOf[of.scenario]+1
 	}
 }
 
