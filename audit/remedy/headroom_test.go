@@ -283,6 +283,15 @@ func TestHeadroomOfTheDemo(t *testing.T) {
 func TestHeadroomOfScenarios(t *testing.T) {
 	pristine := readProject(t, "../../testdata/demo/audit.yaml").Pristine()
 	require.Len(t, pristine.Scenarios, 2)
+	other := pristine.Scenarios[0]
+	other.Name, other.Rules = "the salt belt by other criteria too", slices.Clone(other.Rules)
+	require.Equal(t, other.Lines, other.Rules[0].Lines)
+	criteria := &other.Rules[0].Criteria
+	criteria.AltitudeBasis, criteria.CreepageBasis, criteria.LoadCases = basis.SeaLevel, basis.Levels1986, slices.Clone(criteria.LoadCases)
+	for i := range criteria.LoadCases {
+		criteria.LoadCases[i].WindPa *= 1.5
+	}
+	pristine.Scenarios = append(pristine.Scenarios, other)
 	for i := range pristine.Scenarios {
 		scenario := &pristine.Scenarios[i]
 		t.Run(scenario.Name, func(t *testing.T) {
