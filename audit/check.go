@@ -37,6 +37,7 @@ type Check struct {
 	Remedy   string
 	Sizes    bool  // its requirement decides how many units a string needs
 	BySpans  bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
+	Strings  bool  // more strings side by side may answer it; others would take them for their weight alone
 	Headroom bool  // it is counted once more with every class one worse
 	Rests    Rests // on what kinds of figures; none is on any
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.

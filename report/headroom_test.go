@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -57,20 +59,24 @@ func TestHeadroomIsWritten(t *testing.T) {
 	require.Equal(t, []string{headroomSheet, curvesSheet, basisSheet, runSheet}, file.GetSheetList())
 	sums, err := file.GetRows(headroomSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
-	require.Equal(t, "All meet up to", sums[4][9])
+	require.Equal(t, "All meet up to", sums[4][10])
 	rows, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	// The charts draw the rows of their curves: the sheet is laid out before it is written.
-	h := newHeadroomBook(&book{}, curves)
+	h := newHeadroomBook(&book{}, s.allHeadroom())
 	for i := range curves {
 		c, at := &curves[i], h.rows[i]
 		if at[0] == 0 {
 			continue
 		}
 		require.Equal(t, 2*len(c.Steps), at[1]-at[0])
-		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][2])
-		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][3])
+		require.Equal(t, r.Checks[c.Check].ID, rows[at[0]-1][3])
+		require.Equal(t, c.Drive.Quantity.String(), rows[at[1]-1][4])
 	}
+	last := slices.MaxFunc(h.rows, func(a, b [2]int) int { return a[1] - b[1] })[1]
+	require.Contains(t, file.GetDefinedName(), excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: curvesSheet, RefersTo: fmt.Sprintf("'%s'!$A$%d:$I$%d", curvesSheet, last+1, len(rows))})
+	require.Less(t, len(rows)-last, 10, "a page at most")
+	require.Contains(t, rows[last][0], "only these lines are printed")
 	charts := 0
 	file.Pkg.Range(func(name, part any) bool {
 		if strings.Contains(name.(string), "xl/charts/chart") {
@@ -84,4 +90,39 @@ func TestHeadroomIsWritten(t *testing.T) {
 		return true
 	})
 	require.Positive(t, charts)
+}
+
+// Each scenario has its own charts, however many today has, and its rows stand below those of today.
+func TestScenariosHaveChartsOfTheirOwn(t *testing.T) {
+	r := judged(t, fixture(t))
+	curves, err := headroom.Of(context.Background(), r, 1)
+	require.NoError(t, err)
+	at := slices.IndexFunc(curves, func(c headroom.Curve) bool { return len(c.Steps) > 0 })
+	many := make([]headroom.Curve, mostCharts+2)
+	for i := range many {
+		many[i] = curves[at]
+		many[i].Drive.Case = i
+	}
+	s := &Scope{Today: r, Headroom: many, WithHeadroom: true, Scenarios: []*ScopeOf{{scenario: &audit.Scenario{Name: "bigger"}, Headroom: many[:2], exceptions: newSpool(), jobs: newSpool(), features: newSpool()}}}
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, r))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer file.Close()
+	charts := map[string]int{}
+	file.Pkg.Range(func(name, part any) bool {
+		if strings.Contains(name.(string), "xl/charts/chart") {
+			for _, scenario := range [...]string{"today", "bigger"} {
+				if strings.Contains(string(part.([]byte)), ", "+scenario+": share that meets") {
+					charts[scenario]++
+				}
+			}
+		}
+		return true
+	})
+	require.Equal(t, map[string]int{"today": mostCharts, "bigger": 2}, charts)
+	sums, err := file.GetRows(headroomSheet)
+	require.NoError(t, err)
+	require.Equal(t, "today", sums[5+len(many)-1][0])
+	require.Equal(t, "bigger", sums[5+len(many)][0])
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit/headroom"
 
@@ -18,19 +19,40 @@ const (
 )
 
 const (
-	mostCharts = 24      // beyond these nobody looks; the curves are there all the same
+	mostCharts = 24      // of the lines as they stand, and of each scenario: beyond these nobody looks; the curves are there all the same
+	allCharts  = 120     // of all together
 	mostPoints = 200_000 // rows of the sheet of curves
 )
 
 // headroomBook writes curves into a workbook.
 type headroomBook struct {
 	*book
-	curves []headroom.Curve
+	curves []headroomCurve
 	rows   [][2]int // of each curve on the sheet of curves, first and last; 0 where it has none
 }
 
+// headroomCurve is a curve of a line as it stands, or in a scenario.
+type headroomCurve struct {
+	scenario string // today for none
+	headroom.Curve
+}
+
+// allHeadroom are the curves of the lines as they stand, then those of each scenario.
+func (s *Scope) allHeadroom() (all []headroomCurve) {
+	add := func(scenario string, curves []headroom.Curve) {
+		for _, c := range curves {
+			all = append(all, headroomCurve{scenario, c})
+		}
+	}
+	add("today", s.Headroom)
+	for _, x := range s.Scenarios {
+		add(x.scenario.Name, x.Headroom)
+	}
+	return all
+}
+
 // newHeadroomBook lays the curves out.
-func newHeadroomBook(b *book, curves []headroom.Curve) *headroomBook {
+func newHeadroomBook(b *book, curves []headroomCurve) *headroomBook {
 	h := &headroomBook{book: b, curves: curves, rows: make([][2]int, len(curves))}
 	row := 2
 	for i := range curves {
@@ -54,8 +76,8 @@ var headroomColumns = [...]struct {
 	width   float64
 	format  string
 }{
-	{"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Today", 10, asHundred}, {"Counted", 9, asCount},
-	{"Not assessed", 9, asCount}, {"Short today", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
+	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
+	{"Not assessed", 9, asCount}, {"Short now", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
 	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
 }
 
@@ -95,11 +117,11 @@ func (h *headroomBook) writeSums(context.Context) error {
 }
 
 const headroomNote = "How far a quantity may rise while all else stays: one figure for each line, duty and check, at every structure of the line. All meet up to the value shown; above it the first falls short, and so on. " +
-	"Blank: so many meet nowhere on the curve, as where they fall short today already, or up to its end. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
+	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
 	"in proportion; of a lightning level Um is taken to be one that it goes with."
 
 // sums are the cells of a curve.
-func (h *headroomBook) sums(c *headroom.Curve) []any {
+func (h *headroomBook) sums(c *headroomCurve) []any {
 	r := h.result
 	rises := c.Drive.Quantity.String()
 	if c.Case != "" {
@@ -109,23 +131,28 @@ func (h *headroomBook) sums(c *headroom.Curve) []any {
 	if c.NowLow != c.NowHigh && !unknown(c.NowLow) {
 		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
 	}
-	return []any{r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
-		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(c), firstInWords(r, c)}
+	return []any{c.scenario, r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
+		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
 }
 
 // writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves.
 func (h *headroomBook) writeCurveCharts(p *page, row int) {
-	drawn := 0
-	for i := 0; i < len(h.curves) && drawn < mostCharts; i++ {
+	drawn, drawnOf := 0, map[string]int{}
+	for i := 0; i < len(h.curves) && drawn < allCharts; i++ {
 		of := &h.curves[i]
-		same := func(c *headroom.Curve) bool { return c.Line == of.Line && c.Drive == of.Drive }
-		if slices.IndexFunc(h.curves, func(c headroom.Curve) bool { return same(&c) }) < i {
+		if drawnOf[of.scenario] == mostCharts {
+			continue
+		}
+		same := func(c *headroomCurve) bool {
+			return c.scenario == of.scenario && c.Line == of.Line && c.Drive == of.Drive
+		}
+		if slices.IndexFunc(h.curves, func(c headroomCurve) bool { return same(&c) }) < i {
 			continue
 		}
 		zero, most := 0.0, 100.0
 		line := h.result.Project.Symbols.Text(h.result.Network.Lines[of.Line].Symbol)
 		chart := &excelize.Chart{Type: excelize.Scatter, Legend: excelize.ChartLegend{Position: "bottom"},
-			Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: cellText(fmt.Sprintf("%s: share that meets (%%) by %s (%s)", line, of.Drive.Quantity, of.Drive.Quantity.Measure()))}}},
+			Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: cellText(fmt.Sprintf("%s, %s: share that meets (%%) by %s (%s)", line, of.scenario, of.Drive.Quantity, of.Drive.Quantity.Measure()))}}},
 			Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight}, YAxis: excelize.ChartAxis{Minimum: &zero, Maximum: &most},
 			Format: excelize.GraphicOptions{AltText: "Share of assemblies that meet as the " + of.Drive.Quantity.String() + " rises", Positioning: "oneCell"},
 		}
@@ -136,9 +163,9 @@ func (h *headroomBook) writeCurveCharts(p *page, row int) {
 			}
 			at := h.rows[k]
 			chart.Series = append(chart.Series, excelize.ChartSeries{
-				Name:       fmt.Sprintf("%s!$H$%d", curvesSheet, at[0]),
-				Categories: fmt.Sprintf("%s!$F$%d:$F$%d", curvesSheet, at[0], at[1]),
-				Values:     fmt.Sprintf("%s!$G$%d:$G$%d", curvesSheet, at[0], at[1]),
+				Name:       fmt.Sprintf("%s!$I$%d", curvesSheet, at[0]),
+				Categories: fmt.Sprintf("%s!$G$%d:$G$%d", curvesSheet, at[0], at[1]),
+				Values:     fmt.Sprintf("%s!$H$%d:$H$%d", curvesSheet, at[0], at[1]),
 				Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: 1.75}, // without the type none is drawn
 				Marker:     excelize.ChartMarker{Symbol: "none"},
 			})
@@ -147,7 +174,7 @@ func (h *headroomBook) writeCurveCharts(p *page, row int) {
 			continue
 		}
 		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+drawn/2*chartSpan), chart))
-		drawn++
+		drawn, drawnOf[of.scenario] = drawn+1, drawnOf[of.scenario]+1
 	}
 }
 
@@ -158,8 +185,8 @@ const (
 
 // writeCurves writes the points of every curve: two for each step, before and after it.
 func (h *headroomBook) writeCurves(ctx context.Context) error {
-	t := h.newTable(ctx, curvesSheet, 3, []column{
-		{"Line", 16, look{wrap: true}}, {"Duty", 12, look{}}, {"Check", 26, look{}}, {"What rises", 20, look{}}, {"Load case", 16, look{wrap: true}},
+	t := h.newTable(ctx, curvesSheet, 4, []column{
+		{"Scenario", 16, look{wrap: true}}, {"Line", 16, look{wrap: true}}, {"Duty", 12, look{}}, {"Check", 26, look{}}, {"What rises", 20, look{}}, {"Load case", 16, look{wrap: true}},
 		{"Value", 12, look{format: asFactor}}, {"Meet (%)", 10, look{format: asPercent}}, {"Curve", 34, look{wrap: true}},
 	})
 	shown := 0
@@ -175,7 +202,7 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 			if c.Case != "" {
 				name += ", " + c.Case
 			}
-			t.add(h.result.Project.Symbols.Text(h.result.Network.Lines[c.Line].Symbol), c.Duty.String(), h.result.Checks[c.Check].ID, c.Drive.Quantity.String(), c.Case,
+			t.add(c.scenario, h.result.Project.Symbols.Text(h.result.Network.Lines[c.Line].Symbol), c.Duty.String(), h.result.Checks[c.Check].ID, c.Drive.Quantity.String(), c.Case,
 				value, 100*left/float64(c.Counted), name)
 		}
 		point(c.From)
@@ -186,6 +213,9 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")
+	t.remark("The points that the charts of the sheet Headroom draw: two where a share falls, before and after. They are for the screen; of this sheet only these lines are printed.")
+	t.remark(strings.SplitAfter(Caution, ". ")...)
+	t.remarks = true
 	return t.finish()
 }
 

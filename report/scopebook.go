@@ -43,7 +43,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 	}
 	sheets := slices.Concat(pages, tables)
 	if s.WithHeadroom {
-		h := newHeadroomBook(b.book, s.Headroom)
+		h := newHeadroomBook(b.book, s.allHeadroom())
 		pages, tables = append(pages, h.pages()...), append(tables, h.tables()...)
 		sheets = slices.Concat(sheets, h.pages(), h.tables())
 	}
@@ -107,11 +107,11 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 		for i := range s.perLine {
 			l := &s.perLine[i]
 			p.put(row, 1, 1, l.line, look{bold: true})
-			price := l.price
-			if l.needing == 0 {
-				price = math.NaN()
+			units := any(l.certain.units)
+			if l.certain.fewer > 0 {
+				units = spanInWords(l.certain.units, l.certain.fewer)
 			}
-			for k, value := range [...]any{l.structures, l.needing, l.units, l.sets, price, l.newly, l.mended, l.stopped, l.stoppedKM} {
+			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM} {
 				format := asCount
 				if k == 8 {
 					format = asTenths
@@ -179,7 +179,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "checks of lines")
-	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, mended those that do today and meet, or are not concerned, in the scenario. " +
+	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario. " +
 		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
 	return t.finish()
 }
@@ -211,6 +211,7 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 		{"Longer by (mm)", 8, look{format: asCount}},
 		{"Conductor hangs lower by (mm)", 10.5, look{format: asCount}},
 		{"Cost of units", 9, look{format: asCount}},
+		{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
 		{"What stays open, what stops it", 30, look{wrap: true, indent: 1}},
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
@@ -224,12 +225,12 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				continue
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), orNothing(c.lowerMM), c.price,
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
 				joinedLines(c.open, c.stoppedBy, c.chosen), c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits + " Longer by is the most that one string gains; a suspension string that gains length lets the conductor hang lower by as much at rest, which is not judged against the ground here. " +
+	t.remark(scopeUnits + " Longer by is the most that one string gains, fittings as they are. How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here. " +
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
@@ -271,6 +272,9 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		{"Price each", 11, look{format: asHundred}},
 		{"Price of those to fit", 13, look{format: asHundred}},
 		{"Price of those to buy", 13, look{format: asHundred}},
+		{"Not known", 24, look{wrap: true, indent: 1}},
+		{"Only if a look asks for it", 12, look{format: asCount}},
+		{"Price of that", 12, look{format: asHundred}},
 	})
 	rows := 0
 	for _, s := range b.scope.Scenarios {
@@ -282,12 +286,14 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 			if !math.IsNaN(m.each) && m.fit > 0 {
 				price = styled{computed{fmt.Sprintf("H%d*J%d", row, row), m.each * float64(m.fit-m.reuse)}, look{format: asHundred}}
 			}
-			t.add(s.scenario.Name, m.item, m.name, m.inStock(), countOrNothing(m.fit), countOrNothing(m.remove), countOrNothing(m.reuse), buy, m.structures, m.each, m.price, price)
+			t.add(s.scenario.Name, m.item, m.name, m.inStock(), countOrNothing(m.fit), countOrNothing(m.remove), countOrNothing(m.reuse), buy, m.structures, m.each, m.price, price,
+				m.notKnown, countOrNothing(m.afterLook), m.priceAfterLook)
 			rows++
 		}
 	}
 	t.remarkCut(rows, rows, "items")
-	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that it replaces as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
+	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
+		"Only if a look asks for it: where the register has no row, or rows contradict each other; what is to be fitted there then is in none of the other columns. " +
 		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
 	return t.finish()
 }

@@ -9,6 +9,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/headroom"
 	"dryarc/audit/remedy"
 	scenarios "dryarc/audit/scope"
 
@@ -17,12 +18,14 @@ import (
 
 // ScopeOf is one scenario as the outputs tell it. It holds nothing of the network in which the scenario was judged.
 type ScopeOf struct {
+	Headroom []headroom.Curve // how far its lines are from falling short in it, where Scope.WithHeadroom; lines and structures are those of today
+
 	scenario    *audit.Scenario
 	lines       []string // that it is about, in the order of the network
 	assumptions []assumptionRecord
 	coverage    []scopeCoverage
 	exceptions  *spool   // as audit.json has them
-	fresh       []string // ids of those that today does not have
+	fresh       []string // ids of those that are new
 	mended      []string // ids of today's
 	unjudged    []string // ids of today's
 	jobs        *spool
@@ -51,9 +54,14 @@ type scopeChange struct {
 	line, structure                   string
 	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
 	wrong, hangs, toHang, fit, remove string
-	longerMM, lowerMM                 float64 // NaN where unknown; the longest of its strings
+	longerMM                          float64 // by which one string gets longer at most; NaN where none does that hangs there, or where that is not known
+	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
+	lower                             bool    // one hangs lower, by how much is not known
 	price                             float64
-	unitsToFit, sets                  int
+	sets                              int
+	certain, afterLook                takesSum // after a look that has to show that it is needed
+	ifLook                            string   // the latter in words
+	mayStay                           bool     // a look may show that what hangs is right, not only that nothing does
 	open, stoppedBy, chosen           string
 	stops                             []string
 }
@@ -63,8 +71,12 @@ type scopeMaterial struct {
 	item, name          string
 	stocked             bool
 	fit, remove, reuse  int
+	afterLook, fewer    int // to fit only if a look asks for it, not in fit; and by how much less fit may be
+	uncounted           int // structures where how many are to be removed is not known
+	notKnown            string
 	structures          int
 	each, price, spared float64 // NaN where not stated
+	priceAfterLook      float64 // NaN where not stated
 }
 
 // scopeStop is a limit that no remedy gets past on one line.
@@ -82,12 +94,14 @@ type scopeStaying struct {
 
 // scopeLine is what a scenario comes to on one line.
 type scopeLine struct {
-	line                             string
-	structures, needing, units, sets int
-	stopped                          int
-	stoppedKM, lengthKM, price       float64
-	newly, mended, unjudged          int
-	notJudged, notJudgedToday        int
+	line                      string
+	structures, needing       int
+	certain, afterLook        takesSum
+	mayStay                   bool // of what is after a look, some may stay
+	stopped                   int
+	stoppedKM, lengthKM       float64
+	newly, mended, unjudged   int
+	notJudged, notJudgedToday int
 }
 
 // NewScopeOf tells a scenario once it is judged.
@@ -174,19 +188,12 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
-			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: unitsInWords(w.fit), remove: unitsInWords(w.remove), price: w.price, sets: w.sets,
-			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN(), lowerMM: math.NaN()}
-		for _, count := range w.fit {
-			c.unitsToFit += count.Count
-		}
+			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
+			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
+			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
 		for k := range w.job.Remedies {
-			x := &w.job.Remedies[k]
-			longer := x.LengthMM - lengthThere(r, w.job.Structure, x)
-			if !(c.longerMM >= longer) {
-				c.longerMM = longer
-			}
-			if x.Duty == audit.Suspension && x.To.Duty == audit.Suspension && !(c.lowerMM >= longer) {
-				c.lowerMM = longer
+			for at := range w.job.Remedies[k].Changes {
+				c.takeIn(&w.job.Remedies[k].Changes[at])
 			}
 		}
 		for k := range w.job.StoppedBy {
@@ -194,6 +201,44 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		}
 		s.changes = append(s.changes, c)
 	}
+}
+
+// takeIn takes in what a change of one row does to its strings.
+func (c *scopeChange) takeIn(x *remedy.Change) {
+	if !(c.longerMM >= x.LongerMM) {
+		c.longerMM = x.LongerMM
+	}
+	c.lowerMM, c.lower = max(c.lowerMM, x.LowerMM), c.lower || x.Lower
+	c.mayStay = c.mayStay || x.RowsContradict
+}
+
+// lowerCell is by how much a conductor hangs lower as a cell.
+func (c *scopeChange) lowerCell() any {
+	switch {
+	case c.lower && c.lowerMM > 0:
+		return fmt.Sprintf("%.0f, elsewhere not known", c.lowerMM)
+	case c.lower:
+		return "not known"
+	}
+	return orNothing(c.lowerMM)
+}
+
+// sumOf sums up what work takes, at no price where there is none.
+func sumOf(t *takes) (s takesSum) {
+	for _, c := range t.fit {
+		s.units += c.Count
+	}
+	for _, c := range t.fewer {
+		s.fewer += c.Count
+	}
+	if s.sets = t.sets; t.some {
+		s.price, s.less = t.price, t.less
+	}
+	return s
+}
+
+func (s *takesSum) take(more *takesSum) {
+	s.units, s.fewer, s.sets, s.price, s.less = s.units+more.units, s.fewer+more.fewer, s.sets+more.sets, s.price+more.price, s.less+more.less
 }
 
 // carriedM is the length of line that a structure carries: half of each of its spans.
@@ -204,21 +249,6 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 		}
 	}
 	return lengthM
-}
-
-// lengthThere is the length of the longest string that hangs where a remedy is; NaN where none hangs there or the duty changes.
-func lengthThere(r *audit.Result, structure int, x *remedy.Remedy) float64 {
-	longest := math.NaN()
-	if x.Duty != x.To.Duty {
-		return longest
-	}
-	for _, row := range r.Network.AssemblyRows(structure) {
-		a := r.Network.Assembly(row)
-		if a.Circuit == x.Circuit && a.Duty == x.Duty && !(longest >= a.LengthMM()) {
-			longest = a.LengthMM()
-		}
-	}
-	return longest
 }
 
 // limitOf names what stopped a remedy: a check, or the longest string of the line.
@@ -232,15 +262,19 @@ func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	return r.Checks[stop.Check].ID
 }
 
-// addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that it replaces as
+// addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that the register counts as
 // defective.
 func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 	down := map[string]int{}
 	for i := range l.Jobs {
 		for k := range l.Jobs[i].Remedies {
-			if x := &l.Jobs[i].Remedies[k]; x.Move != remedy.SoundUnits {
-				for _, c := range x.Remove {
-					down[c.Unit] += c.Count
+			x := &l.Jobs[i].Remedies[k]
+			for _, c := range x.Remove {
+				down[c.Unit] += c.Count
+			}
+			for at := range x.Changes {
+				for _, c := range x.Changes[at].Defective {
+					down[c.Unit] -= c.Count
 				}
 			}
 		}
@@ -253,7 +287,8 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 		if m.at >= 0 {
 			continue
 		}
-		out := scopeMaterial{item: m.item, name: m.name, fit: m.fit, remove: m.remove, structures: m.structures, each: m.each, price: m.price(), spared: math.NaN()}
+		out := scopeMaterial{item: m.item, name: m.name, fit: m.fit, remove: m.remove, afterLook: m.afterLook, fewer: m.fewer, uncounted: m.uncounted, notKnown: m.notKnown(),
+			structures: m.structures, each: m.each, price: m.price(), spared: math.NaN(), priceAfterLook: m.priceAfterLook()}
 		if m.item == unitItem {
 			out.stocked = stocked[m.name]
 			if out.reuse = min(m.fit, down[m.name]); out.reuse > 0 {
@@ -318,10 +353,9 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 			if c.toHang != "" {
 				sum.needing++
 			}
-			sum.units, sum.sets = sum.units+c.unitsToFit, sum.sets+c.sets
-			if c.toHang != "" {
-				sum.price += c.price
-			}
+			sum.certain.take(&c.certain)
+			sum.afterLook.take(&c.afterLook)
+			sum.mayStay = sum.mayStay || c.mayStay
 			if len(c.stops) == 0 {
 				continue
 			}
@@ -367,14 +401,7 @@ func (l *scopeLine) inWords(s *ScopeOf) string {
 	case l.needing == 0 && l.stopped == 0:
 		return text + "nothing needs work."
 	}
-	text += fmt.Sprintf("%d of %d structures need other or more insulators (%s to fit", l.needing, l.structures, counted(l.units, "unit", "units"))
-	if l.sets > 0 {
-		text += ", " + counted(l.sets, "set", "sets") + " to add"
-	}
-	if l.needing > 0 && !math.IsNaN(l.price) {
-		text += ", the units for " + grouped(int(math.Round(l.price)))
-	}
-	text += ")"
+	text += fmt.Sprintf("%d of %d structures need other or more insulators (%s)", l.needing, l.structures, l.takesInWords())
 	if l.stopped > 0 {
 		var limits []string
 		for i := range s.stops {
@@ -388,6 +415,53 @@ func (l *scopeLine) inWords(s *ScopeOf) string {
 		text += "; " + l.lacking()
 	}
 	return text + "."
+}
+
+// price is that of the units to fit for certain, NaN where nothing is to be done; priceAfterLook that of those after a look.
+func (l *scopeLine) price() float64 {
+	if l.needing == 0 {
+		return math.NaN()
+	}
+	return l.certain.price
+}
+
+func (l *scopeLine) priceAfterLook() float64 {
+	if l.afterLook.units == 0 {
+		return math.NaN()
+	}
+	return l.afterLook.price
+}
+
+// takesInWords says what the work on a line takes, for certain and after a look.
+func (l *scopeLine) takesInWords() string {
+	text := l.certain.unitsInWords() + " to fit"
+	if l.certain.sets > 0 {
+		text += ", " + counted(l.certain.sets, "set", "sets") + " to add"
+	}
+	if l.needing > 0 && !math.IsNaN(l.certain.price) {
+		text += ", the units for " + spanInWords(rounded(l.certain.price), rounded(l.certain.less))
+	}
+	if l.afterLook.units == 0 && l.afterLook.sets == 0 {
+		return text
+	}
+	text += ", and " + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+	if l.afterLook.sets > 0 {
+		text += " with " + counted(l.afterLook.sets, "set", "sets")
+	}
+	if l.mayStay {
+		return text + " if a look asks for them"
+	}
+	return text + " if a look shows that nothing hangs"
+}
+
+func rounded(price float64) int { return int(math.Round(price)) }
+
+// spanInWords is a number, from how many where it may be less.
+func spanInWords(most, fewer int) string {
+	if fewer <= 0 {
+		return grouped(most)
+	}
+	return grouped(most-fewer) + " to " + grouped(most)
 }
 
 // lacking says how many verdicts a scenario leaves open, and how many of them today.

@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -147,6 +146,10 @@ type (
 		Units      int    `json:"units_to_fit"`
 		Sets       int    `json:"sets_to_add"`
 		Price      number `json:"price"`
+		Fewer      int    `json:"units_fewer_by"`
+		AfterLook  int    `json:"units_after_look"`
+		SetsLook   int    `json:"sets_after_look"`
+		PriceLook  number `json:"price_after_look"`
 		Stopped    int    `json:"structures_stopped"`
 		StoppedKM  metres `json:"stopped_km"`
 		LengthKM   metres `json:"length_km"`
@@ -175,6 +178,10 @@ type (
 		Reuse      int    `json:"reuse"`
 		Structures int    `json:"structures"`
 		Price      number `json:"price"`
+		Fewer      int    `json:"fit_fewer_by"`
+		AfterLook  int    `json:"fit_after_look"`
+		PriceLook  number `json:"price_after_look"`
+		Uncounted  int    `json:"remove_not_known_at"`
 	}
 	scopeStopRecord struct {
 		Line       string   `json:"line"`
@@ -207,7 +214,7 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 		if out.err != nil {
 			return out.err
 		}
-		if err := x.writeJSON(ctx, w, s.Today); err != nil {
+		if err := x.writeJSON(ctx, w, s); err != nil {
 			return err
 		}
 	}
@@ -219,8 +226,8 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 }
 
 // writeJSON writes one scenario as an object.
-func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Result) error {
-	out, rec := newJSONStream(ctx, w), s.record(today)
+func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
+	out, rec := newJSONStream(ctx, w), s.record(of.Today)
 	out.member("name", rec.Name)
 	out.member("lines", rec.Lines)
 	out.member("set", rec.Set)
@@ -239,6 +246,9 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, today *audit.Resul
 	list(out, "jobs", s.jobs.each(out))
 	list(out, "material", slices.Values(rec.Material))
 	list(out, "stopped", slices.Values(rec.Stops))
+	if of.WithHeadroom {
+		list(out, "headroom", headroomRecords(of.Today, s.Headroom))
+	}
 	return out.end()
 }
 
@@ -255,11 +265,8 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	for i := range s.perLine {
 		l := &s.perLine[i]
 		rec.InWords = append(rec.InWords, l.inWords(s))
-		price := l.price
-		if l.needing == 0 {
-			price = math.NaN()
-		}
-		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.units, l.sets, number(price), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
+		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.certain.units, l.certain.sets, number(l.price()), l.certain.fewer,
+			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
@@ -268,7 +275,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.material {
 		m := &s.material[i]
-		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price)})
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price), m.fewer, m.afterLook, number(m.priceAfterLook), m.uncounted})
 	}
 	for i := range s.stops {
 		x := &s.stops[i]
@@ -299,6 +306,8 @@ type scopeProperties struct {
 	Hangs     string   `json:"hangs"`
 	ToHang    string   `json:"to_hang"`
 	Units     int      `json:"units_to_fit"`
+	Fewer     int      `json:"units_fewer_by"`
+	AfterLook int      `json:"units_after_look"`
 	LongerMM  number   `json:"longer_mm"`
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
@@ -314,7 +323,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.unitsToFit, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 
@@ -344,7 +353,7 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 		}
 	}
 	if s.WithHeadroom {
-		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.Headroom), "curve", "curves"), headroomSheet)
+		fmt.Fprintf(w, "headroom: %s on the sheet %s\n", counted(len(s.allHeadroom()), "curve", "curves"), headroomSheet)
 	}
 	var files []string
 	for _, o := range s.onRequest(s.outputs(), also) {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -52,6 +53,7 @@ type table struct {
 	choices    []choices // of columns
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
+	remarks    bool      // only the remarks are printed, below the heading
 	counted    string    // letter of a column in which people enter counts, empty for none
 	err        error
 }
@@ -223,6 +225,18 @@ func (t *table) finish() error {
 	return t.err
 }
 
+// printArea is the part of the sheet that is printed; empty where all of it is.
+func (t *table) printArea() string {
+	first, columns := 1, cmp.Or(t.printed, len(t.columns))
+	if t.remarks {
+		first = t.data + 1
+	}
+	if first == 1 && columns == len(t.columns) {
+		return ""
+	}
+	return fmt.Sprintf("'%s'!$A$%d:$%s$%d", t.sheet, first, t.rows.names[columns-1], t.rows.row)
+}
+
 // layOut sets up everything but the rows.
 func (t *table) layOut(file *excelize.File) error {
 	whole := fmt.Sprintf("A1:%s%d", t.rows.names[len(t.columns)-1], max(t.data, 2))
@@ -234,8 +248,7 @@ func (t *table) layOut(file *excelize.File) error {
 	if err := t.book.layOut(t.sheet, true); err != nil {
 		return err
 	}
-	if t.printed > 0 && t.printed < len(t.columns) {
-		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
+	if area := t.printArea(); area != "" {
 		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
 			return err
 		}

@@ -120,3 +120,24 @@ func requireFigure(t *testing.T, want, got float64) {
 	}
 	require.InDelta(t, want, got, 0.05)
 }
+
+// Of what falls short in its worked example, more strings side by side answer that of the checks which say so, and of others only what swings:
+// four of them weigh more.
+func TestChecksThatMoreStringsMayAnswerSaySo(t *testing.T) {
+	answered := map[string]bool{}
+	for _, check := range checks.All() {
+		s := check.Method.Example.Subject()
+		if check.Of != audit.OfAssembly || check.Method.Example.Outcome != audit.FallsShort || s.Assembly.Strings < 1 {
+			require.False(t, check.Strings, check.ID)
+			continue
+		}
+		more := *s.Assembly
+		more.Strings, more.Arrangement = 4, audit.Parallel
+		s.Assembly = &more
+		if check.Run(s, nil).Outcome == audit.Meets {
+			answered[check.ID] = true
+		}
+		require.Equal(t, check.Strings, answered[check.ID] && check.ID != "swing", check.ID)
+	}
+	require.NotEmpty(t, answered)
+}

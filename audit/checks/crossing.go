@@ -36,6 +36,7 @@ var doubleAtCrossing = audit.Check{
 	AskedBy:  []audit.Need{audit.AsksCrossings},
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsKindsCrossed, audit.NeedsDoubleCrossings, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
+	Strings:  true,
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,

@@ -15,11 +15,16 @@ import (
 // checks. What is not asked for, what no assembly is concerned by, and what the quantity does not move is left out. workers is how many
 // lines are worked on at a time. It fails only when ctx ends.
 func Of(ctx context.Context, r *audit.Result, workers int) ([]Curve, error) {
+	return OfLines(ctx, r, func(int) bool { return true }, workers)
+}
+
+// OfLines finds those of some of the assessed lines, as Of does.
+func OfLines(ctx context.Context, r *audit.Result, wanted func(line int) bool, workers int) ([]Curve, error) {
 	byLine := make([][]Curve, len(r.Lines))
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(max(workers, 1))
 	for line := range r.Lines {
-		if !r.Lines[line].Assessed {
+		if !r.Lines[line].Assessed || !wanted(line) {
 			continue
 		}
 		group.Go(func() error {

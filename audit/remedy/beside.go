@@ -47,11 +47,8 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {
 			continue
 		}
-		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, Brought: e.Verdict.Severity == audit.Note})
-		j.Trace = append(j.Trace, fmt.Sprintf("The work brings this %s: %s", e.Verdict.Severity, e.Verdict.Sentence))
-	}
-	for i := range jobs {
-		jobs[i].AlsoMends = nil
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, Brought: e.Verdict.Severity == audit.Note, beside: true})
+		j.tellBeside(fmt.Sprintf("The work brings this %s: %s", e.Verdict.Severity, e.Verdict.Sentence))
 	}
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
@@ -81,13 +78,25 @@ func (j *Job) noteStanding(e *audit.Exception, rows int, had map[spotRow]bool) {
 		what = "leaves"
 	}
 	if text := fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence); !slices.Contains(j.Trace, text) {
-		j.Trace = append(j.Trace, text)
+		j.tellBeside(text)
 	}
 	if !slices.ContainsFunc(j.Open, func(o Open) bool {
 		return o.Check == e.Check && o.Circuit == e.Circuit && (o.Exception >= 0 || o.Reason == audit.NoReason && !o.Brought)
 	}) {
-		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1})
+		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, beside: true})
 	}
+}
+
+func (j *Job) tellBeside(text string) {
+	j.Trace, j.beside = append(j.Trace, text), append(j.beside, text)
+}
+
+// forgetBeside takes back what noteBeside noted after an earlier proof: with more work done it may be otherwise.
+func (j *Job) forgetBeside() {
+	j.AlsoMends = nil
+	j.Open = slices.DeleteFunc(j.Open, func(o Open) bool { return o.beside })
+	j.Trace = slices.DeleteFunc(j.Trace, func(text string) bool { return slices.Contains(j.beside, text) })
+	j.beside = nil
 }
 
 // touches tells whether a job changes a row of the register, or adds it behind those that it has.

@@ -2,6 +2,7 @@ package remedy_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -62,6 +63,46 @@ func TestAnAdvisoryThatStandsIsNamed(t *testing.T) {
 			}
 			require.Equal(t, 1, named)
 			require.Contains(t, jobs[0].Trace[len(jobs[0].Trace)-1], "The work leaves this advisory: ")
+		})
+	}
+}
+
+// By itself the work at 4 leaves its strings unlike those around it, at 2, 3, 5 and 6; with the section divided at 3 there are too few around it to
+// tell.
+func TestWhatAnEarlierProofToldIsForgotten(t *testing.T) {
+	for name, c := range map[string]struct {
+		limitKM float64
+		brings  bool
+	}{"the section as it is": {2, true}, "the section divided": {1.2, false}} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			for u := range p.Units {
+				p.Units[u].Stocked = false
+			}
+			stocked(p, 10, "U120BP")
+			for i := range p.Structures {
+				p.Structures[i].Lat = 50
+			}
+			p.Structures[2].Lat += 0.000036 // 3 turns, those beside it by half as much
+			at4 := rowsAt(p, "4")[0].Number
+			p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool {
+				return a.Number == at4 && (a.Duty == audit.Jumper || a.Side == audit.Ahead)
+			})
+			p.RowsRead = len(p.Assemblies)
+			for i, row := range rowsAt(p, "4") {
+				row.Duty, row.Side, row.UnitsPerString = audit.Suspension, audit.NoSide, [...]int16{8, 7, 9}[i] // nothing to compare with today
+			}
+			p.Lines[0].SectionLimitKM = c.limitKM
+			r, jobs := searched(t, p)
+			isHere := func(structure int) bool { return r.Network.Number(structure) == "4" }
+			isNote := func(check int) bool { return r.Checks[check].ID == "odd-one-out" }
+			at := slices.IndexFunc(jobs, func(j remedy.Job) bool { return isHere(j.Structure) })
+			require.GreaterOrEqual(t, at, 0)
+			require.Equal(t, "9 × U120BP", jobs[at].Remedies[0].To.String())
+			after := audited(t, remedy.Apply(r.Project, jobs))
+			require.Equal(t, c.brings, slices.ContainsFunc(after.Exceptions, func(e audit.Exception) bool { return isNote(e.Check) && isHere(e.Structure) }))
+			require.Equal(t, c.brings, slices.ContainsFunc(jobs[at].Open, func(o remedy.Open) bool { return isNote(o.Check) }))
+			require.Equal(t, c.brings, slices.ContainsFunc(jobs[at].Trace, func(text string) bool { return strings.HasPrefix(text, "The work brings this note: ") }))
 		})
 	}
 }

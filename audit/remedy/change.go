@@ -15,6 +15,7 @@ type Change struct {
 	Phases      audit.Phases
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
+	Defective   []Count // of Remove: those that the register counts as defective
 	Sets        int
 	// Move is what happens on this row, which is that of the remedy where rows do not differ in it.
 	Move Move
@@ -23,6 +24,9 @@ type Change struct {
 	// AtLeast and More are those of the remedy, on this row.
 	AtLeast bool
 	More    []Count
+	// LongerMM is by how much longer a string gets, less than 0 where it gets shorter; NaN where none of its duty hangs there, or where that is not
+	// known.
+	LongerMM float64
 	// LowerMM is by how much longer a suspension string gets, so that the conductor hangs as much lower at rest; 0 where it does not, or
 	// where that is not known. Nothing judges what is left above the ground.
 	LowerMM float64
@@ -69,12 +73,14 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
-		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
+		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Defective: work.defective, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
 		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
 			c.Move = moveOf(&q.old[i], &to)
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
 		}
+		c.LongerMM = math.NaN()
 		if q.old != nil {
+			c.LongerMM = longerMM(&q.old[i], &to)
 			c.LowerMM, c.Lower = lowerMM(&q.old[i], &to)
 		}
 		if to.Duty == audit.Tension {
@@ -90,11 +96,11 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 	return changes
 }
 
-// lowerMM is by how much a conductor hangs lower on another string: fittings that the stated length of the old one tells of stay, and of a V set
-// its points of attachment do. Where that is not known lower tells whether it does.
-func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
-	if old.Duty != audit.Suspension || to.Duty != audit.Suspension || old.Arrangement != to.Arrangement && (old.Arrangement == audit.VSet || to.Arrangement == audit.VSet) {
-		return 0, false
+// longerMM is by how much another string of the same duty is longer: fittings that the stated length of the old one tells of stay. NaN where that is
+// not known.
+func longerMM(old, to *audit.Assembly) float64 {
+	if old.Duty != to.Duty {
+		return math.NaN()
 	}
 	longer := to.LengthMM() - old.LengthMM()
 	if math.IsNaN(to.Direct.LengthMM) {
@@ -103,6 +109,15 @@ func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
 	if math.IsNaN(longer) { // the fittings stay
 		longer = to.UnitsMM() - old.UnitsMM()
 	}
+	return longer
+}
+
+// lowerMM is by how much a conductor hangs lower on another string, of a V set with its points of attachment as they are. Where that is not known lower tells whether it does.
+func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
+	if old.Duty != audit.Suspension || to.Duty != audit.Suspension || old.Arrangement != to.Arrangement && (old.Arrangement == audit.VSet || to.Arrangement == audit.VSet) {
+		return 0, false
+	}
+	longer := longerMM(old, to)
 	known := !math.IsNaN(longer)
 	if !known {
 		lower = old.Unit != nil && to.Unit != nil && old.Unit.Name == to.Unit.Name && to.UnitsPerString > old.UnitsPerString && old.UnitsPerString > 0

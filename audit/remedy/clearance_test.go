@@ -68,6 +68,7 @@ func TestLongerStringsMeetTheirOwnClearance(t *testing.T) {
 	require.Equal(t, 10, job.Remedies[0].To.UnitsPerString)
 	for _, change := range job.Remedies[0].Changes {
 		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
+		require.InDelta(t, 2*146, change.LongerMM, 1e-9)
 	}
 
 	_, jobs = searched(t, besideAWall(t, short))
@@ -102,6 +103,7 @@ func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
 	require.NotEmpty(t, job.Remedies[0].Changes)
 	for _, change := range job.Remedies[0].Changes {
 		require.InDelta(t, 2*146, change.LowerMM, 1e-9)
+		require.InDelta(t, 2*146, change.LongerMM, 1e-9)
 	}
 }
 
@@ -157,6 +159,7 @@ func TestHowMuchLowerTheConductorHangs(t *testing.T) {
 		require.NotEmpty(t, job.Remedies[0].Changes, name)
 		for _, change := range job.Remedies[0].Changes {
 			require.InDelta(t, c.want, change.LowerMM, 0.1, name)
+			require.InDelta(t, 2*146, change.LongerMM, 1e-9, name)
 			require.Equal(t, c.lower, change.Lower, name)
 		}
 	}

@@ -3,6 +3,7 @@ package remedy
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -137,15 +138,11 @@ func lesser(a, b float64) float64 {
 // lookFirst says what has to be looked at where nothing serves: where the register contradicts the type of a unit, or counts more defective units than
 // there are; empty for nothing.
 func (q *ask) lookFirst() string {
-	for i := range q.contradicted {
-		for k := range q.contradicted[i] {
-			return " The register and the type contradict each other, look first which is right: " + q.contradicted[i][k].text + "."
-		}
+	if all := slices.Concat(q.contradicted...); len(all) > 0 {
+		return " The register and the type contradict each other, look first which is right: " + all[0].text + "."
 	}
-	for i := range q.old {
-		if hasMoreDefectiveThanHang(q.old[i]) {
-			return fmt.Sprintf(" The register counts %d defective units of %s, look first how many there are.", q.old[i].Defective, q.old[i].Hanging())
-		}
+	if i := slices.IndexFunc(q.old, hasMoreDefectiveThanHang); i >= 0 {
+		return fmt.Sprintf(" The register counts %d defective units of %s, look first how many there are.", q.old[i].Defective, q.old[i].Hanging())
 	}
 	return ""
 }

@@ -37,6 +37,13 @@ func TestDefectiveUnitsComeDownFirst(t *testing.T) {
 			x := &jobs[0].Remedies[0]
 			require.Equal(t, c.want, fmt.Sprintf("%s %v %v", x.To, x.Fit, x.Remove))
 			require.Equal(t, c.units > 11, x.Changes[0].DefectiveFirst)
+			defective := 0
+			for i := range x.Changes {
+				for _, d := range x.Changes[i].Defective {
+					defective += d.Count
+				}
+			}
+			require.Equal(t, 3*int(c.defective), defective)
 		})
 	}
 }
@@ -58,6 +65,12 @@ func TestSoundUnitsThatAreNotInStock(t *testing.T) {
 	_, jobs = searched(t, p)
 	require.Equal(t, remedy.Stocked, jobs[0].Candidates)
 	require.Equal(t, "U120BP", jobs[0].Remedies[0].To.Unit)
+	rowsAt(p, "3")[2].Defective = 2
+	_, jobs = searched(t, p)
+	x = &jobs[0].Remedies[0]
+	require.Equal(t, "U120BP", x.To.Unit)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 9}}, x.Changes[2].Remove)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2}}, x.Changes[2].Defective)
 }
 
 // A row is said to get what it gets.

@@ -49,14 +49,26 @@ func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *
 			row.MaximumTensionKN = value
 		}
 	}
+	criteria := &p.Criteria
+	p.Rules = slices.Clone(p.Rules)
+	for i := range p.Rules {
+		if rules := &p.Rules[i]; slices.Contains(rules.Lines, line) {
+			if criteria = &rules.Criteria; d.Quantity == audit.DriveSpecificCreepage {
+				rules.Classes, rules.Zones, rules.ZonesGiven = nil, nil, true
+			}
+		}
+	}
 	switch d.Quantity {
 	case audit.DriveSpecificCreepage:
-		p.Zones, p.Criteria.DefaultClass = nil, basis.ClassA
-		p.Criteria.OwnSpecificCreepage.Base = p.Criteria.CreepageBasis.Base()
-		p.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassA] = value
+		if criteria == &p.Criteria {
+			p.Zones = nil
+		}
+		criteria.DefaultClass = basis.ClassA
+		criteria.OwnSpecificCreepage.Base = criteria.CreepageBasis.Base()
+		criteria.OwnSpecificCreepage.MMPerKV[basis.ClassA] = value
 	case audit.DriveWind:
-		p.Criteria.LoadCases = slices.Clone(p.Criteria.LoadCases)
-		p.Criteria.LoadCases[d.Case].WindPa = value
+		criteria.LoadCases = slices.Clone(criteria.LoadCases)
+		criteria.LoadCases[d.Case].WindPa = value
 	case audit.DriveAltitude:
 		for i := range p.Structures {
 			if p.Structures[i].Line == line {
@@ -106,6 +118,11 @@ func requireHeadroom(t require.TestingT, random *rand.Rand, fresh func() *audit.
 	r := audited(t, fresh())
 	curves, err := headroom.Of(context.Background(), r, 2)
 	require.NoError(t, err)
+	requireGroups(t, random, r, fresh, curves, seen)
+}
+
+// requireGroups does so for curves of a result, line by line and quantity by quantity.
+func requireGroups(t require.TestingT, random *rand.Rand, r *audit.Result, fresh func() *audit.Project, curves []headroom.Curve, seen *tallyOfHeadroom) {
 	for len(curves) > 0 {
 		of := curves[0]
 		var group, rest []headroom.Curve
@@ -135,7 +152,7 @@ func requireCurves(t require.TestingT, random *rand.Rand, r *audit.Result, fresh
 		}
 	}
 	if of.Drive.Quantity == audit.DriveSpecificCreepage {
-		first, _ = basis.SpecificCreepage(r.Project.Criteria.CreepageBasis, basis.ClassC)
+		first, _ = basis.SpecificCreepage(r.Network.Criteria(of.Line).CreepageBasis, basis.ClassC)
 	}
 	if math.IsNaN(first) {
 		for _, c := range curves {
@@ -259,4 +276,37 @@ func TestHeadroomOfTheDemo(t *testing.T) {
 	requireHeadroom(t, rand.New(rand.NewPCG(1, 2)), p.Clone, &seen)
 	t.Logf("%+v", seen)
 	require.Positive(t, seen.steps)
+}
+
+// In a scenario quantities rise from what it says: the curves of its lines are held against audits of the scenario with the quantity stated
+// otherwise.
+func TestHeadroomOfScenarios(t *testing.T) {
+	pristine := readProject(t, "../../testdata/demo/audit.yaml").Pristine()
+	require.Len(t, pristine.Scenarios, 2)
+	other := pristine.Scenarios[0]
+	other.Name, other.Rules = "the salt belt by other criteria too", slices.Clone(other.Rules)
+	require.Equal(t, other.Lines, other.Rules[0].Lines)
+	criteria := &other.Rules[0].Criteria
+	criteria.AltitudeBasis, criteria.CreepageBasis, criteria.LoadCases = basis.SeaLevel, basis.Levels1986, slices.Clone(criteria.LoadCases)
+	for i := range criteria.LoadCases {
+		criteria.LoadCases[i].WindPa *= 1.5
+	}
+	pristine.Scenarios = append(pristine.Scenarios, other)
+	for i := range pristine.Scenarios {
+		scenario := &pristine.Scenarios[i]
+		t.Run(scenario.Name, func(t *testing.T) {
+			fresh := func() *audit.Project { return pristine.Under(scenario) }
+			r := audited(t, fresh())
+			curves, err := headroom.OfLines(context.Background(), r, func(line int) bool { return slices.Contains(scenario.Lines, r.Network.Lines[line].Symbol) }, 2)
+			require.NoError(t, err)
+			var seen tallyOfHeadroom
+			requireGroups(t, rand.New(rand.NewPCG(1, 2)), r, fresh, curves, &seen)
+			t.Logf("%+v", seen)
+			require.Positive(t, seen.steps)
+			require.Positive(t, seen.points)
+			for _, c := range curves {
+				require.Contains(t, scenario.Lines, r.Network.Lines[c.Line].Symbol)
+			}
+		})
+	}
 }

@@ -25,6 +25,7 @@ type Job struct {
 	NeededBy, Needs []int
 	Trace           []string // what was tried and why this was taken, a step each
 
+	beside  []string // of Trace: what the audit with all work done tells
 	keepsUp keepsUp
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
@@ -90,6 +91,8 @@ type Open struct {
 	RowsContradict bool
 	// Brought tells that it is a note that the work brings, as on a string that is then unlike those around it.
 	Brought bool
+
+	beside bool // the audit with all work done tells it
 }
 
 // Stop is what kept the best candidate of one circuit and duty from serving.

@@ -27,6 +27,9 @@ func spotOf(e *audit.Exception) spot { return spot{e.Check, e.Line, e.Structure,
 
 // prove makes the jobs bear out each other.
 func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
+	for i := range jobs {
+		jobs[i].forgetBeside()
+	}
 	fell := map[spot]audit.Severity{}
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]

@@ -37,6 +37,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		if isGone || !sameUnits(now, was) {
 			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
+			a.defective = add(a.defective, defectiveIn(&q.old[i], was), before)
 			hung += sets * to.Strings
 			continue
 		}
@@ -49,6 +50,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
 			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
+		a.defective = add(a.defective, defectiveIn(&q.old[i], was), sets)
 		if defective := q.old[i].Defective; defective > 0 {
 			left := max(defective-max(q.old[i].UnitsPerString-to.UnitsPerString, 0), 0) // of what is taken away the defective ones are the first
 			broken := []Count{{defectiveUnit(&q.old[i]), left}}
@@ -57,6 +59,9 @@ func (b *bench) reckon(q *ask, a *answer) {
 				a.atLeast, a.more = true, add(a.more, broken, sets*(q.old[i].Strings-1))
 			}
 		}
+	}
+	for i := range a.defective { // not all of them come down where more strings of fewer units hang
+		a.defective[i].Count = min(a.defective[i].Count, countOf(a.remove, a.defective[i].Unit))
 	}
 	for _, c := range a.fit {
 		a.units += c.Count
@@ -138,6 +143,24 @@ func defectiveUnit(a *audit.Assembly) string {
 		return ""
 	}
 	return longest.Name
+}
+
+// defectiveIn are the defective units of one assembly of so many, as far as the register counts them: those of the worst string.
+func defectiveIn(a *audit.Assembly, units []Count) []Count {
+	if a.Defective <= 0 {
+		return nil
+	}
+	name := defectiveUnit(a)
+	return []Count{{name, min(a.Defective, countOf(units, name))}}
+}
+
+func countOf(counts []Count, unit string) int {
+	for _, c := range counts {
+		if c.Unit == unit {
+			return c.Count
+		}
+	}
+	return 0
 }
 
 // add adds counts so many times to others, which stay in the order of their names.

@@ -1,19 +1,9 @@
 package remedy
 
-import (
-	"math"
-	"slices"
-
-	"dryarc/audit"
-)
+import "dryarc/audit"
 
 // sideBySide is how many strings carry one load together: in a V set those of one leg.
 func sideBySide(a *audit.Assembly) int { return a.Alongside(a.Strings) }
-
-// asksForStrings are the checks that strings beside each other may answer. Others would take them for their weight alone.
-func asksForStrings() []string {
-	return []string{"strength", "strength-one-string-broken", "double-at-crossing"}
-}
 
 // stringsToTry lists how many strings of a unit side by side are tried: more than hang there only where a check that they may answer asks.
 func (b *bench) stringsToTry(q *ask, u int) (strings []int) {
@@ -38,13 +28,13 @@ func (b *bench) stringsToTry(q *ask, u int) (strings []int) {
 
 // askForMore tells whether so many strings of a unit, the shortest or the longest tried, fall short of what more of them may answer.
 func (b *bench) askForMore(q *ask, u, strings int) bool {
-	unit, asking := b.unit(u), asksForStrings()
+	unit := b.unit(u)
 	units := []int{b.fewest(q, unit, strings)}
 	if unit.Kind.HasUnitCount() {
 		units = append(units, mostUnits)
 	}
 	for _, check := range b.checks {
-		if !slices.Contains(asking, b.result.Checks[check].ID) {
+		if !b.result.Checks[check].Strings {
 			continue
 		}
 		for i := range q.members {
@@ -65,8 +55,7 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 // hidesLength tells whether the length of a suspension string with its fittings is not known on trial, where a clearance asks for it: what
 // is stated of fittings is of the set that hangs there, and another number of strings has others.
 func (b *bench) hidesLength(q *ask, i int, to *audit.AssemblyRow) bool {
-	room := &b.site.Structure().Room
-	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || to.Arrangement == audit.VSet || math.IsNaN(room.ClearanceMM) && len(room.ClearancesMM) == 0 {
+	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || to.Arrangement == audit.VSet || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}
 	return isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings

@@ -44,7 +44,8 @@ type answer struct {
 	strange       bool // of a newcomer: its unit is not that of the line's own strings
 	fit           []Count
 	remove        []Count
-	gone          []bool // by row: nothing stays of what hangs there; nil where all does
+	defective     []Count // of remove, as far as the register counts them
+	gone          []bool  // by row: nothing stays of what hangs there; nil where all does
 	removeUnknown bool
 	atLeast       bool
 	more          []Count // of fit and remove, where atLeast: so many more there may be

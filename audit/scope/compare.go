@@ -21,16 +21,19 @@ func spotOf(p *audit.Project, check int, at *audit.Location) spot {
 // open are the exceptions of today that cannot be judged in a scenario.
 type open struct {
 	project *audit.Project
-	before  map[spot]bool
+	before  map[spot]audit.Severity // the gravest of a spot
 	mutex   sync.Mutex
 	found   map[spot]bool
 }
 
 func newOpen(today *audit.Result, then *audit.Project) *open {
-	o := &open{project: then, before: map[spot]bool{}, found: map[spot]bool{}}
+	o := &open{project: then, before: map[spot]audit.Severity{}, found: map[spot]bool{}}
 	for i := range today.Exceptions {
 		e := &today.Exceptions[i]
-		o.before[spotOf(today.Project, e.Check, &e.Location)] = true
+		at := spotOf(today.Project, e.Check, &e.Location)
+		if gravest, known := o.before[at]; !known || e.Verdict.Severity < gravest {
+			o.before[at] = e.Verdict.Severity
+		}
 	}
 	return o
 }
@@ -39,21 +42,22 @@ func (o *open) note(check int, at audit.Location, v audit.Verdict) {
 	if v.Outcome != audit.NotAssessed {
 		return
 	}
-	if key := spotOf(o.project, check, &at); o.before[key] {
+	key := spotOf(o.project, check, &at)
+	if _, known := o.before[key]; known {
 		o.mutex.Lock()
 		o.found[key] = true
 		o.mutex.Unlock()
 	}
 }
 
-// compare finds what newly falls short, what is mended and what cannot be judged any more.
+// compare finds what newly falls short or does so more gravely, what is mended and what cannot be judged any more.
 func (l *Look) compare(o *open) {
 	now := map[spot]bool{}
 	for i := range l.Then.Exceptions {
 		e := &l.Then.Exceptions[i]
 		at := spotOf(l.Then.Project, e.Check, &e.Location)
 		now[at] = true
-		if !o.before[at] {
+		if before, known := o.before[at]; !known || e.Verdict.Severity < before {
 			l.New = append(l.New, i)
 		}
 	}

@@ -24,7 +24,7 @@ type Look struct {
 	Then     *audit.Result // of the lines that are judged again; the structures of both are the same, in the same order
 	Chosen   []bool        // by line of the network: the scenario is about it
 	Jobs     []remedy.Job  // on the lines that the scenario is about
-	New      []int         // in the exceptions of Then: those that Today does not have
+	New      []int         // in the exceptions of Then: those that Today does not have, or has as milder ones
 	Mended   []int         // in the exceptions of Today: those that met, or no longer apply, in the scenario
 	Unjudged []int         // in the exceptions of Today: those that cannot be judged in the scenario, or of which it is not known
 }

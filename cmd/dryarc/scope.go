@@ -20,8 +20,8 @@ type scopeCommand struct {
 	Project  string        `arg:"" help:"Project file (YAML), with scenarios."`
 	Scenario []string      `placeholder:"NAME" sep:"none" help:"Look at this scenario only; may be given more than once (default: all)."`
 	Out      string        `default:"scope" placeholder:"DIR" help:"Folder for the outputs (default: ${default})."`
-	Headroom bool          `help:"Say too how far each line is from falling short as it stands, on the sheet Headroom; needs no scenarios."`
-	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have."`
+	Headroom bool          `help:"Say too how far each line is from falling short, as it stands and in each scenario, on the sheet Headroom; needs no scenarios."`
+	FailOn   *string       `placeholder:"LEVEL" help:"Exit with 1 when a scenario has an exception at or above shortfall, advisory or note that today does not have, or has as a milder one."`
 	AsOf     string        `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 	Also     []string      `placeholder:"NAMES" help:"Write these of one scenario too: register (as it would be with the remedies done), lines (its sheet Lines)."`
 	Workers  int           `placeholder:"N" help:"Lines worked on at a time (default: one for each processor)."`
@@ -93,10 +93,20 @@ func (c *scopeCommand) Run(at surroundings) error {
 		}
 	}
 	failed, fresh := 0, [severityLevels]int{}
+	judged := func(l *scope.Look) (s *report.ScopeOf, err error) {
+		if s = report.NewScopeOf(l, len(c.Also) > 0); c.Headroom {
+			s.Headroom, err = headroom.OfLines(at.ctx, l.Then, func(line int) bool { return l.Chosen[line] }, options.Workers)
+		}
+		return s, err
+	}
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
 	}}, func(l *scope.Look) error {
-		out.Scenarios = append(out.Scenarios, report.NewScopeOf(l, len(c.Also) > 0))
+		s, err := judged(l)
+		if err != nil {
+			return err
+		}
+		out.Scenarios = append(out.Scenarios, s)
 		for _, i := range l.New {
 			fresh[l.Then.Exceptions[i].Verdict.Severity]++
 		}
@@ -132,7 +142,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	}
 	for severity, n := range fresh {
 		if n > 0 && severity <= slices.Index(failLevels, *c.FailOn) {
-			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
+			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have, or has as milder ones (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
 		}
 	}
 	return nil

@@ -28,9 +28,15 @@ type scopeOut struct {
 		} `json:"outputs"`
 	} `json:"run"`
 	Scenarios []struct {
-		Name        string   `json:"name"`
-		Lines       []string `json:"lines"`
-		InWords     []string `json:"in_words"`
+		Name    string   `json:"name"`
+		Lines   []string `json:"lines"`
+		InWords []string `json:"in_words"`
+		Sums    []struct {
+			Units     int `json:"units_to_fit"`
+			Fewer     int `json:"units_fewer_by"`
+			AfterLook int `json:"units_after_look"`
+			SetsLook  int `json:"sets_after_look"`
+		} `json:"sums"`
 		Assumptions []struct{ Text string }
 		Exceptions  []struct {
 			ID, Check, Line, Structure string
@@ -53,6 +59,9 @@ type scopeOut struct {
 			Item, Unit         string
 			Fit, Remove, Reuse int
 			Stocked            bool
+			Fewer              int `json:"fit_fewer_by"`
+			AfterLook          int `json:"fit_after_look"`
+			Uncounted          int `json:"remove_not_known_at"`
 		} `json:"material"`
 		Stopped []struct {
 			Line, Limit string
@@ -235,6 +244,42 @@ func TestHeadroomWithAndWithoutScenarios(t *testing.T) {
 	said.Reset()
 	require.Equal(t, exitUsage, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--also", "lines", "--out", out}, &said, &said))
 	require.Contains(t, said.String(), "--also is of one scenario, and there are 0")
+}
+
+// The headroom of a scenario is that of a project in whose files the same was written, on the lines that it is about.
+func TestHeadroomOfAScenarioIsThatOfItsFiles(t *testing.T) {
+	told := func(files map[string]string) (today, then []any) {
+		files["lines.csv"] += "L2,132,145,550,1,earthed\n"
+		files["towers.csv"] += "L2,1,76.100,12.7,100\nL2,2,76.103,12.7,100\n"
+		files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,14,1\nL1,4,1,\"A,B,C\",both,tension,U120B,14,1\n" +
+			"L1,2,1,\"A,B,C\",,suspension,U120B,10,1\nL1,3,1,\"A,B,C\",,suspension,U120B,13,1\nL2,1,1,\"A,B,C\",,suspension,U120B,10,1\nL2,2,1,\"A,B,C\",,suspension,U120B,11,1\n"
+		out, ended, said := scopeOfFiles(t, files, "--headroom")
+		require.Equal(t, exitDone, ended, said)
+		content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+		require.NoError(t, err)
+		var told struct {
+			Headroom  []any
+			Scenarios []struct{ Headroom []any }
+		}
+		require.NoError(t, json.Unmarshal(content, &told))
+		if len(told.Scenarios) > 0 {
+			then = told.Scenarios[0].Headroom
+			require.Contains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Headroom"), "\nbigger\nL1\n")
+			require.NotContains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Headroom"), "\nbigger\nL2\n")
+		}
+		return told.Headroom, then
+	}
+	files := hamlet()
+	files["audit.yaml"] = strings.Replace(files["audit.yaml"], "{name: d, lines: [L1], criteria: {default_class: d}}", "{name: bigger, lines: [L1], criteria: {default_class: b}, set: {highest_voltage_kV: 170, nominal_voltage_kV: 150, lightning_level_kV: 650}}", 1)
+	today, then := told(files)
+	files = hamlet()
+	files["audit.yaml"], _, _ = strings.Cut(strings.Replace(files["audit.yaml"], "default_class: c", "default_class: b", 1), "scenarios:")
+	files["lines.csv"] = strings.Replace(files["lines.csv"], "L1,132,145,550", "L1,150,170,650", 1)
+	written, _ := told(files)
+	written = slices.DeleteFunc(written, func(c any) bool { return c.(map[string]any)["line"] != "L1" })
+	require.NotEmpty(t, written)
+	require.Equal(t, written, then)
+	require.NotEqual(t, today[:len(then)], then)
 }
 
 // A scenario that there is not is refused with the nearest name.
