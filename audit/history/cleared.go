@@ -195,10 +195,13 @@ func (c *comparison) goneWith(b *before, what string) {
 	c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
 }
 
+// mayHoldMore stands beside what a structure may still have.
+const mayHoldMore = "a row of the register that cannot be read or placed may be it"
+
 // goneFrom clears an exception of an assembly or a place that is not there any more, unless what cannot be read may be it.
 func (c *comparison) goneFrom(b *before, check, line, structure int) {
 	if c.r.MayHoldMore(line, structure) {
-		c.cleared(b, NotAssessed, "a row of the register that cannot be read or placed may be it")
+		c.cleared(b, NotAssessed, mayHoldMore)
 		return
 	}
 	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {
