@@ -10,10 +10,10 @@ import (
 // those that are together what one row was.
 
 // rowsOfOneKey is what an exception notes where that many rows have its key.
-const rowsOfOneKey = "%d rows of one circuit, phase and side"
+const rowsOfOneKey = "%d rows of one key"
 
 // RowsAlike counts the rows of assemblies at a structure that have circuit, phase and side of one of them, itself included, and hold what
-// it holds; 0 where the location is of no assembly.
+// it holds, and those that are left out since they repeat one of these; 0 where the location is of no assembly.
 func (r *Result) RowsAlike(at *Location) (count int) {
 	if at.Assembly < 0 {
 		return 0
@@ -21,21 +21,33 @@ func (r *Result) RowsAlike(at *Location) (count int) {
 	assemblies := r.Project.Assemblies
 	own := &assemblies[at.Assembly]
 	for _, row := range r.Network.circuitRows(at.Structure, own.Circuit) {
-		if a := &assemblies[row]; a.Phase == own.Phase && a.Side == own.Side && a.Duty.beside() == own.Duty.beside() {
-			count++
+		a, repeats := &assemblies[row], r.Network.repeatsOf(row)
+		alike := a.Phase == own.Phase && a.Side == own.Side && a.Duty.beside() == own.Duty.beside()
+		if alike || slices.ContainsFunc(repeats, func(other repeat) bool { return int(other.row) == at.Assembly }) {
+			count += 1 + len(repeats)
 		}
 	}
 	return count
 }
 
 // RowsAlikeThen is how many rows had the key of what something was stated of.
-func RowsAlikeThen(stated string) (count int) {
+func RowsAlikeThen(stated string) int {
+	most := 1
 	for part := range strings.SplitSeq(stated, ", ") {
-		if _, err := fmt.Sscanf(part, rowsOfOneKey, &count); err == nil && part == fmt.Sprintf(rowsOfOneKey, count) {
-			return count
+		var count int
+		if _, err := fmt.Sscanf(part, rowsOfOneKey, &count); err == nil {
+			most = max(most, count)
 		}
 	}
-	return 1
+	return most
+}
+
+// RowsAlikeNoted is what Stated notes of that many rows of one key; empty where it is one.
+func RowsAlikeNoted(count int) string {
+	if count < 2 {
+		return ""
+	}
+	return fmt.Sprintf(rowsOfOneKey, count)
 }
 
 // Cover tells whether assemblies of a structure are what one row of all phases of a circuit was, or one of any side: whether they have

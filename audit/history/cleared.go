@@ -83,7 +83,17 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		b := &c.before[i]
 		key := c.subjectOf(b.key, checks)
 		verdicts := wanted[key]
-		if k := slices.IndexFunc(verdicts, func(t told) bool { return c.answersFor(b, &t.at) }); k >= 0 {
+		k := slices.IndexFunc(verdicts, func(t told) bool { return c.answersFor(b, &t.at) })
+		if k >= 0 && audit.RowsAlikeThen(b.Stated) > max(1, c.r.RowsAlike(&verdicts[k].at)) { // it may be one that has the key no more
+			if c.blanked(b, open, c.othersThan(b, rows)) {
+				continue
+			}
+			if c.r.MayHoldMore(line, structure, verdicts[k].at) {
+				c.cleared(b, NotAssessed, mayHoldMore)
+				continue
+			}
+		}
+		if k >= 0 {
 			verdict := verdicts[k]
 			wanted[key] = slices.Delete(verdicts, k, k+1)
 			c.answered(b, &verdict)
@@ -109,6 +119,13 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		}
 		c.cleared(b, Gone, "its ends are not those of a section any more")
 	}
+}
+
+// othersThan are rows without those of the key of an exception that fall short still, which are other exceptions.
+func (c *comparison) othersThan(b *before, rows []told) []told {
+	return slices.DeleteFunc(slices.Clone(rows), func(t told) bool {
+		return t.verdict.Outcome == audit.FallsShort && c.r.KeyOf(t.check, &t.at, 0) == b.key
+	})
 }
 
 // subjectOf is a key without what tells apart only what falls short: the phases that a place lacks.

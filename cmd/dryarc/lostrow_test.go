@@ -20,6 +20,9 @@ func TestARowIsLostBesideAnEarthWire(t *testing.T) {
 		all     = "L0,3,,,suspension,U120B,8\n" // of the circuit
 		meet    = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\n"
 		lostAll = "creepage  not assessed a row of the register that cannot be read or placed may be it"
+		c14     = "L0,3,1,C,suspension,U120B,14\n"
+		c8      = "L0,3,1,C,suspension,U120B,8\n"
+		twice   = c14 + c8
 		stays   = "creepage C standing 2026-11-01"
 		lost    = "creepage C not assessed a row of the register that cannot be read or placed may be it"
 	)
@@ -43,6 +46,12 @@ func TestARowIsLostBesideAnEarthWire(t *testing.T) {
 		{"one phase of a whole circuit, another without a place", []string{all, "L0,3,1,A,suspension,U120B,14\nL0,?,1,C,suspension,U120B,8\n"}, [][]string{{lostAll}}},
 		{"phases of a whole circuit but one", []string{all, meet}, [][]string{{"creepage  not assessed it was of all phases or of any side", "phase-missing C new"}}},
 		{"phases of a whole circuit, all", []string{all, first}, [][]string{{"creepage  meets now 4130"}}},
+		{"structure of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,,1,C,suspension,U120B,8\n", meet + twice}, [][]string{{lost}, {stays}}},
+		{"structure not known of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,?,1,C,suspension,U120B,8\n", meet + c14}, [][]string{{lost}, {"creepage C meets now 4130"}}},
+		{"structure of either of two rows of one phase", []string{meet + twice, meet + "L0,?,1,C,suspension,U120B,14\n" + c8, meet + c14 + "L0,?,1,C,suspension,U120B,8\n"}, [][]string{{stays}, {lost}}},
+		{"phase of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,3,1,?,suspension,U120B,8\n"}, [][]string{{"creepage  standing 2026-11-01"}}},
+		{"worse of two rows of one phase", []string{meet + twice, meet + c14}, [][]string{{"creepage C meets now 4130"}}},
+		{"structure not known of the worse of two rows of one phase, another twice", []string{meet + twice, meet + c14 + c14 + "L0,?,1,C,suspension,U120B,8\n"}, [][]string{{lost}}},
 		{"duty of a row that names its phase", []string{both + short + earth, both + earth + "L0,3,2,C,earth wire,U120B,8\n"},
 			[][]string{{"creepage C does not apply", "phase-missing C new"}}},
 	} {
