@@ -150,7 +150,7 @@ const blankNow = ": blank now, and something was stated there"
 // answered clears an exception by the verdict on its subject.
 func (c *comparison) answered(b *before, t *told) {
 	v := &t.verdict
-	changed := b.Rule != c.out.Rules[b.Check] || b.Rule == ""
+	changed := b.Rule != c.out.RuleOf(c.r, b.Check, t.at.Line) || b.Rule == ""
 	detail := ""
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
