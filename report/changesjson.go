@@ -58,8 +58,9 @@ type (
 		Stated     string    `json:"stated,omitempty"`
 		Rests      string    `json:"rests_on,omitempty"`
 		Blank      string    `json:"blank,omitempty"`
-		Lost       string    `json:"lost_on,omitempty"` // of what cannot be judged, the day of the run since which
-		State      string    `json:"state,omitempty"`   // of one whose line was left out
+		Lost       string    `json:"lost_on,omitempty"`  // of what cannot be judged, the day of the run since which
+		State      string    `json:"state,omitempty"`    // of one whose line was left out
+		Decision   *decided  `json:"decision,omitempty"` // of one that is kept
 		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
@@ -217,6 +218,9 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	}
 	if was.Rule != usual {
 		rec.Rule = ruleText(was.Rule)
+	}
+	if cleared.Why == history.NotInRun || cleared.Why == history.NotAssessed { // it is kept, and so is what was decided of it
+		rec.Decision = decidedOf(c.Decided.OfKept(was))
 	}
 	if cleared.Was != nil {
 		then := ruleThen(c, was.Check)

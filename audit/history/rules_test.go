@@ -30,7 +30,9 @@ func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 	require.Equal(t, []string{none[puncture], none[puncture]}, []string{half[puncture], most[puncture]})
 	require.Equal(t, none["sound-units"], half["sound-units"])
 	require.NotContains(t, half, "sound-units"+onSomeLines)
-	changed := func(then, now map[string]string) int { return (&Changes{Since: &Since{Rules: then}, Rules: now}).RulesChanged() }
+	changed := func(then, now map[string]string) int {
+		return (&Changes{Since: &Since{Rules: then}, Rules: now}).RulesChanged()
+	}
 	require.Equal(t, []int{1, 1, 1, 0}, []int{changed(none, half), changed(half, most), changed(half, none), changed(half, half)})
 }
 
