@@ -32,7 +32,7 @@ type auditCommand struct {
 	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
-	Quiet         bool          `help:"Print nothing but errors."`
+	Quiet         bool          `help:"Print nothing but errors, and what the run does not take over of what people typed under In stock."`
 }
 
 // Run audits with every check.
@@ -106,9 +106,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ending.done()
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
-	if !c.Quiet {
-		stock.say(at)
-	}
+	stock.say(at, c.Quiet)
 	switch {
 	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
