@@ -242,6 +242,14 @@ func openBySeverity(r *audit.Result, c *history.Changes, fresh bool) (counts [se
 	return counts
 }
 
+// counted is a count and its noun.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
 // verdict decides whether a finished run has to fail.
 func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error {
 	failOn := ""
@@ -250,27 +258,27 @@ func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error 
 	}
 	if failOn == failOnFault {
 		if n := r.Project.Faults.Mattering(); n > 0 {
-			return &found{fmt.Sprintf("%d input faults that matter (--fail-on fault)", n)}
+			return &found{counted(n, "input fault that matters", "input faults that matter") + " (--fail-on fault)"}
 		}
 	}
 	level, fresh := strings.CutPrefix(failOn, onlyNew)
 	if failOn == failOnLapsed {
 		if n := changes.Decided.Count(history.Lapsed); n > 0 {
-			return &found{fmt.Sprintf("%d decisions that lapsed (--fail-on lapsed)", n)}
+			return &found{counted(n, "decision", "decisions") + " that lapsed (--fail-on lapsed)"}
 		}
 	}
-	open, of := openBySeverity(r, changes, false), "exceptions"
-	counted := open
+	open, of := openBySeverity(r, changes, false), ""
+	gated := open
 	if fresh {
-		counted, of = openBySeverity(r, changes, true), "new exceptions"
+		gated, of = openBySeverity(r, changes, true), "new "
 	}
-	for severity, n := range counted {
+	for severity, n := range gated {
 		if n > 0 && severity <= slices.Index(failLevels[:severityLevels], level) {
-			return &found{fmt.Sprintf("%d %s of severity %s (--fail-on %s)", n, of, audit.Severity(severity), failOn)}
+			return &found{fmt.Sprintf("%s of severity %s (--fail-on %s)", counted(n, of+"exception", of+"exceptions"), audit.Severity(severity), failOn)}
 		}
 	}
 	if n := open[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
-		return &found{fmt.Sprintf("%d shortfalls, more than --max-shortfalls %d", n, *c.MaxShortfalls)}
+		return &found{fmt.Sprintf("%s, more than --max-shortfalls %d", counted(n, "shortfall", "shortfalls"), *c.MaxShortfalls)}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {
 		return &found{fmt.Sprintf("%.1f %% could be judged, less than --min-assessed %g", percent, c.MinAssessed)}
