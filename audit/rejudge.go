@@ -1,5 +1,7 @@
 package audit
 
+import "slices"
+
 // Rejudge judges the subjects of one structure of an assessed line once more, or with a structure below 0 the line as a whole and its
 // sections, and tells every verdict: a result keeps only what falls short. Errors of checks were told of in the first place.
 func (r *Result) Rejudge(line, structure int, each func(check int, at Location, v Verdict)) {
@@ -20,17 +22,17 @@ func (r *Result) Rejudge(line, structure int, each func(check int, at Location, 
 
 // MayHoldMore tells whether the register may hold more at a structure than can be told from it: a row names no place and may belong
 // there, one there cannot be read in what tells assemblies apart, one left out names it in another spelling, or the register
-// has no readable row of the line at all.
-func (r *Result) MayHoldMore(line, structure int) bool {
+// has no readable row of the line at all. Beside some assemblies it is asked what else than these may be there.
+func (r *Result) MayHoldMore(line, structure int, beside ...Location) bool {
 	n := r.Network
-	if !n.Project.RegisterGiven || n.Lines[line].RowsPlaced == 0 || n.misspelt[structure] != "" || n.structures[structure].circuitUnread {
+	if !n.Project.RegisterGiven || n.Lines[line].RowsPlaced == 0 || n.misspelt[structure] != "" {
 		return true
 	}
 	if (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(&n.Lines[line], structure, n.row(structure)) {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Faulty&KeyCells != 0 {
+		if n.Project.Assemblies[row].Faulty&KeyCells != 0 && !slices.ContainsFunc(beside, func(at Location) bool { return at.Assembly == int(row) }) {
 			return true
 		}
 	}

@@ -43,6 +43,7 @@ type (
 		Stated     string    `json:"stated,omitempty"`   // columns that say something else than what stands in for a blank
 		Rests      string    `json:"rests_on,omitempty"` // figures that are stated, by what states them
 		Blank      string    `json:"blank,omitempty"`    // columns of the key that are blank
+		Rule       string    `json:"rule,omitempty"`     // where its line has one of its own
 		Was        differing `json:"was,omitempty"`      // in what it differs from what it was
 		Decision   *decided  `json:"decision,omitempty"`
 	}
@@ -57,8 +58,9 @@ type (
 		Stated     string    `json:"stated,omitempty"`
 		Rests      string    `json:"rests_on,omitempty"`
 		Blank      string    `json:"blank,omitempty"`
-		Lost       string    `json:"lost_on,omitempty"` // of what cannot be judged, the day of the run since which
-		State      string    `json:"state,omitempty"`   // of one whose line was left out
+		Lost       string    `json:"lost_on,omitempty"`  // of what cannot be judged, the day of the run since which
+		State      string    `json:"state,omitempty"`    // of one whose line was left out
+		Decision   *decided  `json:"decision,omitempty"` // of one that is kept
 		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
@@ -112,12 +114,16 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 	return func(yield func(auditException) bool) {
 		for i := range r.Exceptions {
 			change := &c.Exceptions[i]
-			rule := c.Rules[r.Checks[r.Exceptions[i].Check].ID]
+			rule := c.RuleOf(r, r.Checks[r.Exceptions[i].Check].ID, r.Exceptions[i].Line)
 			now := history.RecordOf(r, i, change.FirstSeen, rule)
 			change.Lost.NoteIn(&now)
 			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated, Rests: now.Rests, Blank: now.Blank}
+			ruleThen := ruleThen(c, now.Check)
+			if rule != c.Rules[now.Check] {
+				rec.Rule, ruleThen = rule, rule
+			}
 			if change.Was != nil {
-				rec.Was = differences(change.Was, &now, ruleThen(c, now.Check))
+				rec.Was = differences(change.Was, &now, ruleThen)
 			}
 			rec.Decision = decidedOf(c.Decided.Of(i))
 			if !yield(rec) {
@@ -212,6 +218,9 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	}
 	if was.Rule != usual {
 		rec.Rule = ruleText(was.Rule)
+	}
+	if cleared.Why == history.NotInRun || cleared.Why == history.NotAssessed { // it is kept, and so is what was decided of it
+		rec.Decision = decidedOf(c.Decided.OfKept(was))
 	}
 	if cleared.Was != nil {
 		then := ruleThen(c, was.Check)

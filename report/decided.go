@@ -31,8 +31,8 @@ func decisionsInWords(d *history.Decided) string {
 		}
 	}
 	part(&parts, d.Count(history.StillThere), history.StillThere.String())
-	part(&review, soon, "lapse within 30 days")
-	part(&review, forever, "never come back for review")
+	part(&review, soon, noun(soon, "lapses", "lapse")+" within 30 days")
+	part(&review, forever, noun(forever, "never comes", "never come")+" back for review")
 	text := history.InForce.String()
 	if len(review) > 0 {
 		text += " (" + strings.Join(review, ", ") + ")"
@@ -41,7 +41,7 @@ func decisionsInWords(d *history.Decided) string {
 	for _, status := range [...]history.Status{history.Overruled, history.Lapsed, history.Contradicted, history.Unreadable} {
 		part(&parts, d.Count(status), status.String())
 	}
-	part(&parts, d.Count(history.Unmatched), "match nothing")
+	part(&parts, d.Count(history.Unmatched), noun(d.Count(history.Unmatched), "matches", "match")+" nothing")
 	part(&parts, d.Count(history.Unjudged), "on what cannot be judged any more")
 	part(&parts, d.Count(history.OutOfRun), "on lines that this run left out")
 	part(&parts, len(d.Removed), "not in the file any more since the last run")

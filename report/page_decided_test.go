@@ -41,11 +41,11 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	var page bytes.Buffer
 	require.NoError(t, writePage(context.Background(), &page, r, a))
 	plain := scripted.ReplaceAllString(page.String(), "")
-	require.Contains(t, plain, "Decisions: 1 in force (1 lapse within 30 days); decided, and in no gate: ")
+	require.Contains(t, plain, "Decisions: 1 in force (1 lapses within 30 days); decided, and in no gate: ")
 	var b bytes.Buffer
 	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
 	overview := fmt.Sprint(cells(t, openFile(t, saved(t, "exceptions.xlsx", b.Bytes())), overviewSheet))
-	require.Contains(t, overview, fmt.Sprintf("Decisions: 1 in force (1 lapse within 30 days); decided, and in no gate: %d exceptions (%d shortfalls, 0 advisories, 0 notes).", closed, closed))
+	require.Contains(t, overview, fmt.Sprintf("Decisions: 1 in force (1 lapses within 30 days); decided, and in no gate: %d exceptions (%d shortfalls, 0 advisories, 0 notes).", closed, closed))
 	require.Contains(t, overview, fmt.Sprintf("%d exceptions in %d findings of sheet Exceptions.", len(r.Exceptions), len(decidedFindings(r, a.changes.Decided, r.Findings()))))
 	require.Contains(t, plain, fmt.Sprintf("%d findings of %d exceptions, worst first", len(decidedFindings(r, a.changes.Decided, r.Findings())), len(r.Exceptions)))
 	require.Contains(t, plain, "Decision: "+decision+"; Decided: until 2026-04-20; by K. Lee; =crew &lt;in&gt; spring; lapses within 30 days")

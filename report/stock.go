@@ -19,6 +19,8 @@ type Stock struct {
 	typed    map[stockKey]string
 	gone     []stockKey // typed, and no work takes it
 	told     []string
+	lost     []string // what is told first: what people typed and is not taken over
+	some     bool     // the run is of some lines only
 }
 
 // stockKey is what a row of Material is of.
@@ -56,7 +58,7 @@ func TakeStock(rows, later []StockRow) *Stock {
 	for k, typed := range now.typed {
 		s.typed[k] = typed
 	}
-	s.told = append(s.told, now.told...)
+	s.told, s.lost = append(s.told, now.told...), append(s.lost, now.lost...)
 	for _, k := range s.keys() {
 		if n, is := figureTyped(s.typed[k]); !is || !isStock(n) {
 			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) is no whole number of 0 or more; it stays as it is", k, s.typed[k]))
@@ -77,7 +79,7 @@ func (s *Stock) take(rows []StockRow) {
 			continue
 		}
 		if k.name == "" {
-			s.told = append(s.told, fmt.Sprintf("%s: %s under In stock stands beside no type, and is not taken over", row.Where, row.Typed))
+			s.Lose(fmt.Sprintf("%s: %s under In stock stands beside no type, and is not taken over", row.Where, row.Typed))
 			continue
 		}
 		was := first[k]
@@ -89,10 +91,13 @@ func (s *Stock) take(rows []StockRow) {
 			continue
 		}
 		against[k] = true
-		s.told = append(s.told, fmt.Sprintf("In stock of %s is %s in %s and %s in %s; it is left blank", k, was.Typed, was.Where, row.Typed, row.Where))
+		s.Lose(fmt.Sprintf("In stock of %s is %s in %s and %s in %s; it is left blank", k, was.Typed, was.Where, row.Typed, row.Where))
 		delete(s.typed, k)
 	}
 }
+
+// Lose says what that people typed is not taken over.
+func (s *Stock) Lose(text string) { s.lost = append(s.lost, text) }
 
 // isStock tells whether a figure can be what is in stock.
 func isStock(n float64) bool { return n >= 0 && n == math.Trunc(n) }
@@ -125,10 +130,17 @@ func (s *Stock) keys() []stockKey {
 	return keys
 }
 
-// place finds what of the stock no row of Material is of.
-func (s *Stock) place(rows []materialRow) {
+// place finds what of the stock no row of Material is of; some tells that the rows are of some lines only.
+func (s *Stock) place(rows []materialRow, some bool) {
 	if s == nil {
 		return
+	}
+	takes, until := "has no row of work any more", "its cell is emptied"
+	if s.some = some; some {
+		takes, until = "has no row of work of the lines of this run", "a run of all lines gives it one, or "+until
+		if len(s.typed) > 0 {
+			s.told = append(s.told, ofSomeLines)
+		}
 	}
 	there := make(map[stockKey]bool, len(rows))
 	for i := range rows {
@@ -137,7 +149,7 @@ func (s *Stock) place(rows []materialRow) {
 	for _, k := range s.keys() {
 		if !there[k] {
 			s.gone = append(s.gone, k)
-			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) has no row of work any more; it stands at the end of %s until its cell is emptied", k, s.typed[k], materialSheet))
+			s.told = append(s.told, fmt.Sprintf("In stock of %s (%s) %s; it stands at the end of %s until %s", k, s.typed[k], takes, materialSheet, until))
 		}
 	}
 }
@@ -168,6 +180,17 @@ func (s *Stock) of(item, name, line string) any {
 	return typed
 }
 
+// ofSomeLines is told of the stock where a run left lines out.
+const ofSomeLines = "This run left lines out: To fit and To order are of the others alone, and what the work of those left out takes of the same stock is not counted"
+
+// noWork stands beside what no work takes.
+func (s *Stock) noWork() string {
+	if s.some {
+		return "no work of the lines of this run takes it"
+	}
+	return "no work takes it now"
+}
+
 // withoutWork is what was typed of what no work takes any more.
 func (s *Stock) withoutWork() []stockKey {
 	if s == nil {
@@ -176,10 +199,18 @@ func (s *Stock) withoutWork() []stockKey {
 	return s.gone
 }
 
-// Told is what is to be told of the stock, once it is written.
+// Told is what is to be told of the stock, once it is written; first of all Lost.
 func (s *Stock) Told() []string {
 	if s == nil {
 		return nil
 	}
-	return s.told
+	return append(slices.Clone(s.lost), s.told...)
+}
+
+// Lost are those of Told which say that something that people typed is not there any more.
+func (s *Stock) Lost() []string {
+	if s == nil {
+		return nil
+	}
+	return s.lost
 }

@@ -59,7 +59,7 @@ func TestStockOnMaterial(t *testing.T) {
 	}
 	require.Greater(t, fit, 5)
 	s := TakeStock([]StockRow{{"", unitItem, "U160BL", allLines, "5"}, {"", unitItem, "CLR-145", allLines, "many"}, {"", unitItem, "OLD", allLines, "40"}, {"", setItem, "tension, 1 × U70BL", allLines, "2"}, {"", unitItem, "U160BL", "DF-220", "3"}}, nil)
-	s.place(plain)
+	s.place(plain, false)
 	require.Equal(t, []string{"In stock of CLR-145 (many) is no whole number of 0 or more; it stays as it is",
 		"In stock of U160BL on line DF-220 (3) orders nothing, since it stands in the row of one line; fill in the row of all lines",
 		"In stock of OLD (40) has no row of work any more; it stands at the end of Material until its cell is emptied",

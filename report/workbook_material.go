@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -40,7 +41,7 @@ func (b *book) writeMaterial(ctx context.Context) error {
 	kept := b.stock.withoutWork()
 	for _, k := range kept {
 		values := make([]any, len(columns))
-		values[0], values[1], values[2], values[6], values[stockAt] = k.item, k.name, k.line, "no work takes it now", b.stock.of(k.item, k.name, k.line)
+		values[0], values[1], values[2], values[6], values[stockAt] = k.item, k.name, k.line, b.stock.noWork(), b.stock.of(k.item, k.name, k.line)
 		t.add(values...)
 	}
 	shown := len(rows) + len(kept)
@@ -91,6 +92,9 @@ func (b *book) remarkMaterial(t *table) {
 		"A set is an assembly whose fittings are not there yet: a new one, one of another duty, one with more strings.",
 		"Only if a look asks for it: where the register has no row, or rows contradict each other, the work is first to look what hangs;",
 		"what is to be fitted there then is in none of the other columns, nor in what is to be ordered.")
+	if len(b.result.Run.Lines) > 0 && !slices.Contains(b.stock.Told(), ofSomeLines) {
+		t.remark(ofSomeLines)
+	}
 	if b.decided != nil {
 		t.remark("Accepted: what the jobs would take that are accepted whole, the grey ones of Work. It is in no other column, nor in what is to be ordered;",
 			"so To fit with Accepted, to fit is the sum of the units to fit on Work, as is what is to be removed. Jobs that are planned, or accepted in part, are counted whole with the rest.")

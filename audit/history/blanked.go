@@ -86,7 +86,18 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 	}
 	short := slices.ContainsFunc(may, func(t told) bool { return t.verdict.Outcome == audit.FallsShort })
 	if !short && known && (named || len(may) == 1 && asked == 1) {
-		c.answered(b, &answers(may)[0])
+		at := make([]audit.Location, len(may))
+		for i := range may {
+			at[i] = may[i].at
+		}
+		switch {
+		case c.r.MayHoldMore(may[0].at.Line, may[0].at.Structure, at...):
+			c.cleared(b, NotAssessed, mayHoldMore)
+		case !c.r.Cover(at, b.key.Phase == "", b.key.Side == ""):
+			c.cleared(b, NotAssessed, "it was of all phases or of any side, and the rows there now are not of all of them")
+		default:
+			c.answered(b, &answers(may)[0])
+		}
 		return true
 	}
 	c.cleared(b, NotAssessed, "which of the rows there it is cannot be told, since circuit, phase or side is blank or not known")

@@ -83,7 +83,17 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		b := &c.before[i]
 		key := c.subjectOf(b.key, checks)
 		verdicts := wanted[key]
-		if k := slices.IndexFunc(verdicts, func(t told) bool { return c.answersFor(b, &t.at) }); k >= 0 {
+		k := slices.IndexFunc(verdicts, func(t told) bool { return c.answersFor(b, &t.at) })
+		if k >= 0 && audit.RowsAlikeThen(b.Stated) > max(1, c.r.RowsAlike(&verdicts[k].at)) { // it may be one that has the key no more
+			if c.blanked(b, open, c.othersThan(b, rows)) {
+				continue
+			}
+			if c.r.MayHoldMore(line, structure, verdicts[k].at) {
+				c.cleared(b, NotAssessed, mayHoldMore)
+				continue
+			}
+		}
+		if k >= 0 {
 			verdict := verdicts[k]
 			wanted[key] = slices.Delete(verdicts, k, k+1)
 			c.answered(b, &verdict)
@@ -111,6 +121,13 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 	}
 }
 
+// othersThan are rows without those of the key of an exception that fall short still, which are other exceptions.
+func (c *comparison) othersThan(b *before, rows []told) []told {
+	return slices.DeleteFunc(slices.Clone(rows), func(t told) bool {
+		return t.verdict.Outcome == audit.FallsShort && c.r.KeyOf(t.check, &t.at, 0) == b.key
+	})
+}
+
 // subjectOf is a key without what tells apart only what falls short: the phases that a place lacks.
 func (c *comparison) subjectOf(key audit.Key, checks map[string]int) audit.Key {
 	if check, there := checks[key.Check]; there && c.r.Checks[check].Of == audit.OfPlace {
@@ -133,7 +150,7 @@ const blankNow = ": blank now, and something was stated there"
 // answered clears an exception by the verdict on its subject.
 func (c *comparison) answered(b *before, t *told) {
 	v := &t.verdict
-	changed := b.Rule != c.out.Rules[b.Check] || b.Rule == ""
+	changed := b.Rule != c.out.RuleOf(c.r, b.Check, t.at.Line) || b.Rule == ""
 	detail := ""
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
@@ -195,10 +212,13 @@ func (c *comparison) goneWith(b *before, what string) {
 	c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
 }
 
+// mayHoldMore stands beside what a structure may still have.
+const mayHoldMore = "a row of the register that cannot be read or placed may be it"
+
 // goneFrom clears an exception of an assembly or a place that is not there any more, unless what cannot be read may be it.
 func (c *comparison) goneFrom(b *before, check, line, structure int) {
 	if c.r.MayHoldMore(line, structure) {
-		c.cleared(b, NotAssessed, "a row of the register that cannot be read or placed may be it")
+		c.cleared(b, NotAssessed, mayHoldMore)
 		return
 	}
 	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {

@@ -11,7 +11,7 @@ import (
 // Changes are what became of an earlier run's exceptions, and of which this run's are.
 type Changes struct {
 	Since      *Since            // nil where there was nothing to compare with
-	Rules      map[string]string // of this run, hashes by check
+	Rules      map[string]string // of this run, see Rules
 	Exceptions []Change          // by Result.Exceptions
 	Cleared    []Cleared         // in a fixed order
 	Renamed    []Renamed         // in a fixed order
@@ -20,6 +20,8 @@ type Changes struct {
 	Remarks []string
 	// decided are the decisions that the earlier run showed, and those that it missed where this run repeats it.
 	decided []Decision
+	// ofLines are the hashes of checks on lines that have rules of their own, see RuleOf.
+	ofLines map[*audit.Rules]map[string]string
 	// moved are, by line, the numbers that stand where others stood, by those.
 	moved map[string]map[string]string
 }
@@ -41,14 +43,14 @@ func (c *Change) Risen(severity audit.Severity) bool {
 // LinesMoved counts the lines of which numbers stand on other structures than they did.
 func (c *Changes) LinesMoved() int { return len(c.moved) }
 
-// RulesChanged counts the checks that judge by another rule than the run compared with; of those that it did not have, and of a run that noted
+// RulesChanged counts the checks that judge by another rule than the run compared with, if only on some lines; of those that it did not have, and of a run that noted
 // no rules, nothing is said.
 func (c *Changes) RulesChanged() (n int) {
 	if c.Since == nil {
 		return 0
 	}
 	for check, rule := range c.Rules {
-		if was, there := c.Since.Rules[check]; there && was != rule {
+		if was, there := c.Since.Rules[check]; there && !strings.HasSuffix(check, onSomeLines) && (was != rule || c.Since.Rules[check+onSomeLines] != c.Rules[check+onSomeLines]) {
 			n++
 		}
 	}
@@ -101,7 +103,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 
 // Alone are the changes of a run that has nothing to compare with: every exception is new.
 func Alone(r *audit.Result) *Changes {
-	c := &Changes{Rules: Rules(r), Exceptions: make([]Change, len(r.Exceptions))}
+	c := &Changes{Rules: Rules(r), ofLines: rulesOfLines(r), Exceptions: make([]Change, len(r.Exceptions))}
 	for i := range c.Exceptions {
 		c.Exceptions[i].FirstSeen = r.Run.AsOf
 	}

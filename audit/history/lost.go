@@ -16,6 +16,7 @@ type Lost struct {
 	column  string // for which a default stands in
 	figures string // as audit.Result.Unstated notes them
 	words   string // the first of all that
+	rows    int    // that had its key, where some may be hidden now; that alone is nothing lost of it
 }
 
 // lostMark stands before a column that is lost already, as a figure has one in its note.
@@ -32,6 +33,7 @@ func (l Lost) NoteIn(rec *Record) {
 	if l.column != "" {
 		add(&rec.Stated, ", ", lostMark+l.column)
 	}
+	add(&rec.Stated, ", ", audit.RowsAlikeNoted(l.rows))
 	add(&rec.Rests, " ", l.figures)
 }
 
@@ -110,6 +112,9 @@ func (c *comparison) found(exception int, was *Record) {
 		if change.Lost = c.lost(was, e.Check, &e.Location); change.Lost.any() && change.State == Better {
 			change.State = Standing
 		}
+	}
+	if rows := audit.RowsAlikeThen(was.Stated); rows > 1 && rows > c.r.RowsAlike(&e.Location) && e.Structure >= 0 && c.r.MayHoldMore(e.Line, e.Structure) {
+		change.Lost.rows = rows
 	}
 	c.out.Exceptions[exception] = change
 }

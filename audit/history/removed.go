@@ -47,6 +47,20 @@ func shown(rec *Record, of string, said Said) (d Decision, is bool) {
 	return d, true
 }
 
+// OfKept is the decision that stands of an exception which a run keeps without having found it, since it left its line out or cannot judge it:
+// the narrowest, as Of has it of those that it found; nil for none.
+func (j *Decided) OfKept(rec *Record) *Judged {
+	if j == nil {
+		return nil
+	}
+	for _, of := range [...]thing{{exception: rec.ID}, {line: rec.Line, structure: rec.Structure, check: rec.Check}, {line: rec.Line, structure: rec.Structure}, {line: rec.Line, check: rec.Check}} {
+		if standing := j.standing[of]; len(standing) > 0 {
+			return &j.Decisions[j.judged[standing[0]]]
+		}
+	}
+	return nil
+}
+
 // findRemoved finds the decisions that the run before showed and the store has not any more, each once.
 func (d *deciding) findRemoved() {
 	for _, before := range d.changes.decided {

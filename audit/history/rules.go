@@ -5,15 +5,45 @@ import (
 	"encoding/hex"
 	"fmt"
 	"hash"
+	"maps"
+	"slices"
 
 	"dryarc/audit"
 )
 
 // Rules are what each check of a result judges by, as hashes by its ID: the version of the program, the check as it describes itself, and
-// the criteria, those of some lines included. Where two runs have the same, a verdict that differs comes of the line and its data.
+// the criteria. Where two runs have the same, a verdict that differs comes of the line and its data. On lines that have rules of their own others
+// may hold, see Changes.RuleOf; all of those together have a hash too, by onSomeLines.
 func Rules(r *audit.Result) map[string]string {
+	rules := rulesBy(r, &r.Project.Criteria, nil)
+	ofLines := rulesOfLines(r)
+	for _, check := range slices.Collect(maps.Keys(rules)) {
+		sum, some := sha256.New(), false
+		for i := range r.Project.Rules {
+			own := &r.Project.Rules[i]
+			if ofLines[own][check] == rules[check] {
+				continue
+			}
+			some = true
+			for _, line := range own.Lines {
+				fmt.Fprintf(sum, "%q ", r.Project.Symbols.Text(line))
+			}
+			fmt.Fprintln(sum, ofLines[own][check])
+		}
+		if some {
+			rules[check+onSomeLines] = short(sum)
+		}
+	}
+	return rules
+}
+
+// onSomeLines stands behind the ID of a check of which other criteria hold on some lines.
+const onSomeLines = ", on some lines"
+
+// rulesBy are the hashes of the checks by criteria, and by the classes that take the place of others where any do.
+func rulesBy(r *audit.Result, by *audit.Criteria, classes any) map[string]string {
 	rules := make(map[string]string, len(r.Checks))
-	criteria := r.Project.Criteria.List()
+	criteria := by.List()
 	for _, check := range r.Checks {
 		sum := sha256.New()
 		fmt.Fprintf(sum, "%q %q %s %q %q\n", r.Run.Version, check.ID, check.Severity, check.Method.Formula, check.Method.Limits)
@@ -22,35 +52,40 @@ func Rules(r *audit.Result) map[string]string {
 				writeCriterion(sum, &criteria[i])
 			}
 		}
-		for i := range r.Project.Rules {
-			writeRules(sum, r, &r.Project.Rules[i], check.ID)
+		if classes != nil {
+			fmt.Fprintf(sum, "%v\n", classes)
 		}
-		rules[check.ID] = hex.EncodeToString(sum.Sum(nil))[:ruleDigits]
+		rules[check.ID] = short(sum)
 	}
 	return rules
+}
+
+// rulesOfLines are the hashes of the checks on lines that have rules of their own.
+func rulesOfLines(r *audit.Result) map[*audit.Rules]map[string]string {
+	of := make(map[*audit.Rules]map[string]string, len(r.Project.Rules))
+	for i := range r.Project.Rules {
+		own := &r.Project.Rules[i]
+		var classes any
+		if own.Classes != nil {
+			classes = *own.Classes
+		}
+		of[own] = rulesBy(r, &own.Criteria, classes)
+	}
+	return of
+}
+
+// RuleOf is what a check judges a line by.
+func (c *Changes) RuleOf(r *audit.Result, check string, line int) string {
+	if own := r.Network.RulesOf(line); own != nil {
+		return c.ofLines[own][check]
+	}
+	return c.Rules[check]
 }
 
 // ruleDigits is the length of a hash of a rule.
 const ruleDigits = 12
 
-// writeRules writes what holds on some lines of what may decide what a check says.
-func writeRules(sum hash.Hash, r *audit.Result, of *audit.Rules, check string) {
-	var own []audit.InForce
-	for _, k := range of.Stated() {
-		if touches(k.Key, check) {
-			own = append(own, k)
-		}
-	}
-	if len(own) == 0 {
-		return
-	}
-	for _, line := range of.Lines {
-		fmt.Fprintf(sum, "%q ", r.Project.Symbols.Text(line))
-	}
-	for i := range own {
-		writeCriterion(sum, &own[i])
-	}
-}
+func short(sum hash.Hash) string { return hex.EncodeToString(sum.Sum(nil))[:ruleDigits] }
 
 func writeCriterion(sum hash.Hash, k *audit.InForce) {
 	fmt.Fprintf(sum, "%s %q %t\n", k.Key, k.Value, k.Stated)

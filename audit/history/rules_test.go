@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// What a check judges by has changed where it changed on some lines, unless the criterion is none of its own.
+// What a check judges by has changed where it changed on some lines, unless the criterion is none of its own, and only there.
 func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 	with := func(share float64) map[string]string {
 		p := &audit.Project{Criteria: audit.DefaultCriteria()}
@@ -24,9 +24,16 @@ func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 		return Rules(&audit.Result{Project: p, Checks: checks.All()})
 	}
 	none, half, most := with(0), with(0.5), with(0.9)
-	require.NotEqual(t, none["puncture-margin"], half["puncture-margin"])
-	require.NotEqual(t, half["puncture-margin"], most["puncture-margin"])
+	const puncture = "puncture-margin"
+	require.NotEqual(t, none[puncture+onSomeLines], half[puncture+onSomeLines])
+	require.NotEqual(t, half[puncture+onSomeLines], most[puncture+onSomeLines])
+	require.Equal(t, []string{none[puncture], none[puncture]}, []string{half[puncture], most[puncture]})
 	require.Equal(t, none["sound-units"], half["sound-units"])
+	require.NotContains(t, half, "sound-units"+onSomeLines)
+	changed := func(then, now map[string]string) int {
+		return (&Changes{Since: &Since{Rules: then}, Rules: now}).RulesChanged()
+	}
+	require.Equal(t, []int{1, 1, 1, 0}, []int{changed(none, half), changed(half, most), changed(half, none), changed(half, half)})
 }
 
 // Every criterion is one that may change what some check says, but for those that only choose among remedies and order them.

@@ -24,7 +24,8 @@ const (
 
 // Stock goes through the rows of a workbook that the program wrote in which people say what they have in stock, whatever they did to rows and
 // columns: columns are found by their headings, on the sheet Material or, where none has that name, on whatever sheets have them. Where one of the
-// headings by which a row is known stands twice, or the file is no workbook, that is an *InputError.
+// headings by which a row is known stands twice, or some are there and others not, so that what stood below them is not found, or the file is no
+// workbook, that is an *InputError.
 func Stock(ctx context.Context, path string, each func(StockRow)) error {
 	book, err := openTyped(path)
 	if err != nil {
@@ -38,17 +39,30 @@ func Stock(ctx context.Context, path string, each func(StockRow)) error {
 			break
 		}
 	}
-	return book.sheets(ctx, sheets, "what is in stock", func(sheet string) typedSheet {
-		return &stockSheet{path: path, sheet: sheet, each: each}
+	var read []*stockSheet
+	err = book.sheets(ctx, sheets, "what is in stock", func(sheet string) typedSheet {
+		read = append(read, &stockSheet{path: path, sheet: sheet, each: each})
+		return read[len(read)-1]
 	})
+	if err != nil {
+		return err
+	}
+	for _, s := range read {
+		if s.stock == nil && s.near != nil {
+			return &InputError{File: path + "!" + s.sheet, Message: fmt.Sprintf("has no headings %q and %q beside each other, but %s, so that it cannot be told what is in stock", typeHeading, inStockHeading, strings.Join(s.near, ", ")),
+				Hint: "give the columns their headings back"}
+		}
+	}
+	return nil
 }
 
 // stockSheet is a sheet on which people may have said what they have in stock.
 type stockSheet struct {
 	path, sheet      string
 	each             func(StockRow)
-	item, name, line int   // columns from 0, -1 for none
-	stock            []int // columns; nil before the headings are found
+	item, name, line int      // columns from 0, -1 for none
+	stock            []int    // columns; nil before the headings are found
+	near             []string // the cells of a row that has some of the headings
 }
 
 func (s *stockSheet) found() bool { return s.stock != nil }
@@ -62,6 +76,9 @@ func (s *stockSheet) heading(cells []string) error {
 	}
 	at := func(heading string) []int { return places[strings.ToLower(heading)] }
 	if len(at(typeHeading)) == 0 || len(at(inStockHeading)) == 0 {
+		if s.near == nil && (len(at(itemHeading)) > 0 || len(at(typeHeading)) > 0) && len(at(lineHeading)) > 0 || len(at(inStockHeading)) > 0 {
+			s.near = quoted(cells)
+		}
 		return nil
 	}
 	for _, known := range [...]struct {
@@ -78,6 +95,16 @@ func (s *stockSheet) heading(cells []string) error {
 	}
 	s.stock = at(inStockHeading)
 	return nil
+}
+
+// quoted are the cells that are not blank.
+func quoted(cells []string) (list []string) {
+	for _, cell := range cells {
+		if cell = strings.TrimSpace(cell); cell != "" {
+			list = append(list, fmt.Sprintf("%q", cell))
+		}
+	}
+	return list
 }
 
 // row tells what a row says, for each column of the stock.

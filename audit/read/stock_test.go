@@ -27,10 +27,14 @@ func TestStockIsFoundByItsHeading(t *testing.T) {
 			want: []StockRow{{"Material row 4", "unit", "U70BL", "all lines", "about 40"}, {"Material row 5", "", "", "", "7"}}},
 		"of two columns both": {sheets: []sheet{{"Material", [][]any{{"Item", "Type", "In stock", "In stock"}, {"unit", "U70BL", 40, 50}}}},
 			want: []StockRow{{"Material row 2", "unit", "U70BL", "", "40"}, {"Material row 2", "unit", "U70BL", "", "50"}}},
-		"a copy beside it":   {sheets: []sheet{{"Last year", [][]any{head, {"unit", "U70BL", "all lines", 12, 1}}}, {"Material", [][]any{head, {"unit", "U70BL", "all lines", 12, 40}}}}, want: []StockRow{{"Material row 2", "unit", "U70BL", "all lines", "40"}}},
-		"under another name": {sheets: []sheet{{"Stores", [][]any{head, {"unit", "U70BL", "all lines", 12, 40}}}}, want: []StockRow{{"Stores row 2", "unit", "U70BL", "all lines", "40"}}},
-		"no such column":     {sheets: []sheet{{"Material", [][]any{{"Item", "Type", "Line"}, {"unit", "U70BL", "all lines"}}}}},
-		"two types":          {sheets: []sheet{{"Material", [][]any{{"Type", "Type", "In stock"}, {"U70BL", "U120B", 4}}}}, err: `has 2 columns "Type", so that it cannot be told of what there is a stock`},
+		"a copy beside it":        {sheets: []sheet{{"Last year", [][]any{head, {"unit", "U70BL", "all lines", 12, 1}}}, {"Material", [][]any{head, {"unit", "U70BL", "all lines", 12, 40}}}}, want: []StockRow{{"Material row 2", "unit", "U70BL", "all lines", "40"}}},
+		"under another name":      {sheets: []sheet{{"Stores", [][]any{head, {"unit", "U70BL", "all lines", 12, 40}}}}, want: []StockRow{{"Stores row 2", "unit", "U70BL", "all lines", "40"}}},
+		"no such column":          {sheets: []sheet{{"Material", [][]any{{"Item", "Type", "Line"}, {"unit", "U70BL", "all lines"}}}}, err: `has no headings "Type" and "In stock" beside each other, but "Item", "Type", "Line", so that`},
+		"stock renamed":           {sheets: []sheet{{"Material", [][]any{{"Item", "Type", "Line", "Stock 2026"}, {"unit", "U70BL", "all lines", 4}}}}, err: `but "Item", "Type", "Line", "Stock 2026", so that`},
+		"type renamed":            {sheets: []sheet{{"Material", [][]any{{"Item", "Kind", "Line", "In stock"}, {"unit", "U70BL", "all lines", 4}}}}, err: `but "Item", "Kind", "Line", "In stock", so that`},
+		"stock and sheet renamed": {sheets: []sheet{{"Stores", [][]any{{"Item", "Type", "Line", "Stock"}, {"unit", "U70BL", "all lines", 4}}}}, err: `!Stores: has no headings`},
+		"sheet emptied":           {sheets: []sheet{{"Material", nil}}},
+		"two types":               {sheets: []sheet{{"Material", [][]any{{"Type", "Type", "In stock"}, {"U70BL", "U120B", 4}}}}, err: `has 2 columns "Type", so that it cannot be told of what there is a stock`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			book := excelize.NewFile()

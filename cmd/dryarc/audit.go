@@ -32,7 +32,7 @@ type auditCommand struct {
 	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
-	Quiet         bool          `help:"Print nothing but errors."`
+	Quiet         bool          `help:"Print nothing but errors, and what the run does not take over of what people typed under In stock."`
 }
 
 // Run audits with every check.
@@ -106,9 +106,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ending.done()
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
-	if !c.Quiet {
-		stock.say(at)
-	}
+	stock.say(at, c.Quiet)
 	switch {
 	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
@@ -244,6 +242,14 @@ func openBySeverity(r *audit.Result, c *history.Changes, fresh bool) (counts [se
 	return counts
 }
 
+// counted is a count and its noun.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
 // verdict decides whether a finished run has to fail.
 func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error {
 	failOn := ""
@@ -252,27 +258,27 @@ func (c *auditCommand) verdict(r *audit.Result, changes *history.Changes) error 
 	}
 	if failOn == failOnFault {
 		if n := r.Project.Faults.Mattering(); n > 0 {
-			return &found{fmt.Sprintf("%d input faults that matter (--fail-on fault)", n)}
+			return &found{counted(n, "input fault that matters", "input faults that matter") + " (--fail-on fault)"}
 		}
 	}
 	level, fresh := strings.CutPrefix(failOn, onlyNew)
 	if failOn == failOnLapsed {
 		if n := changes.Decided.Count(history.Lapsed); n > 0 {
-			return &found{fmt.Sprintf("%d decisions that lapsed (--fail-on lapsed)", n)}
+			return &found{counted(n, "decision", "decisions") + " that lapsed (--fail-on lapsed)"}
 		}
 	}
-	open, of := openBySeverity(r, changes, false), "exceptions"
-	counted := open
+	open, of := openBySeverity(r, changes, false), ""
+	gated := open
 	if fresh {
-		counted, of = openBySeverity(r, changes, true), "new exceptions"
+		gated, of = openBySeverity(r, changes, true), "new "
 	}
-	for severity, n := range counted {
+	for severity, n := range gated {
 		if n > 0 && severity <= slices.Index(failLevels[:severityLevels], level) {
-			return &found{fmt.Sprintf("%d %s of severity %s (--fail-on %s)", n, of, audit.Severity(severity), failOn)}
+			return &found{fmt.Sprintf("%s of severity %s (--fail-on %s)", counted(n, of+"exception", of+"exceptions"), audit.Severity(severity), failOn)}
 		}
 	}
 	if n := open[audit.Shortfall]; c.MaxShortfalls != nil && n > *c.MaxShortfalls {
-		return &found{fmt.Sprintf("%d shortfalls, more than --max-shortfalls %d", n, *c.MaxShortfalls)}
+		return &found{fmt.Sprintf("%s, more than --max-shortfalls %d", counted(n, "shortfall", "shortfalls"), *c.MaxShortfalls)}
 	}
 	if percent := r.AssessedPercent(); percent < c.MinAssessed {
 		return &found{fmt.Sprintf("%.1f %% could be judged, less than --min-assessed %g", percent, c.MinAssessed)}

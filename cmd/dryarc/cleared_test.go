@@ -102,3 +102,38 @@ func TestWhyCleared(t *testing.T) {
 		})
 	}
 }
+
+// A criterion changes on one line: what is mended there while it does is put down to the rule, what is mended on another line is not, and what
+// nobody touched stands, each night by what holds on its line.
+func TestACriterionOfOneLineChanges(t *testing.T) {
+	y := newYear(t)
+	y.lines = y.lines[:2]
+	for _, line := range y.lines {
+		for _, tw := range line.towers {
+			tw.units = [3]int{14, 14, 14}
+		}
+	}
+	mended, other := &y.lines[0].towers[2].units[0], &y.lines[1].towers[2].units[0]
+	y.lines[0].towers[4].units[0], y.lines[1].towers[4].units[0] = 5, 5
+	night := func(day, class string, units int) (said []string) {
+		*mended, *other = units, units
+		y.write()
+		project, err := os.ReadFile(filepath.Join(y.folder, "audit.yaml"))
+		require.NoError(t, err)
+		y.put("audit.yaml", string(project)+"for: [{lines: [L1], criteria: {default_class: "+class+"}}]\n")
+		y.asOf = day
+		out := y.audit(y.lines)
+		for _, e := range out.Exceptions {
+			said = append(said, e.Line+" "+e.State)
+		}
+		for _, e := range out.Cleared {
+			said = append(said, e.Line+" "+e.Why)
+		}
+		return said
+	}
+	require.ElementsMatch(t, []string{"L0 new", "L0 new", "L1 new", "L1 new"}, night("2026-11-01", "c", 8))
+	require.ElementsMatch(t, []string{"L0 standing", "L1 standing", "L0 meets", "L1 meets"}, night("2026-11-02", "c", 14))
+	require.ElementsMatch(t, []string{"L0 new", "L0 standing", "L1 new", "L1 standing"}, night("2026-11-03", "c", 8))
+	require.ElementsMatch(t, []string{"L0 standing", "L1 worse", "L0 meets", "L1 rule changed"}, night("2026-11-04", "d", 14))
+	require.ElementsMatch(t, []string{"L0 standing", "L1 worse", "L0 meets", "L1 rule changed"}, night("2026-11-04", "d", 14), "repeated")
+}

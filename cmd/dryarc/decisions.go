@@ -44,7 +44,7 @@ func (c *auditCommand) decide(at surroundings, p *progress, r *audit.Result) fun
 		}
 		worth := store.Decide(r, changes)
 		if n := len(worth.Lost); n > 0 {
-			return nil, &read.InputError{File: r.Project.Decisions, Message: fmt.Sprintf("does not have %d decisions any more that the run before filled in from it, such as %s", n, worth.Lost[0]),
+			return nil, &read.InputError{File: r.Project.Decisions, Message: fmt.Sprintf("does not have %s any more that the run before filled in from it, such as %s", counted(n, "decision", "decisions"), worth.Lost[0]),
 				Hint: "bring back the version of the file before; where they are to go, empty their cells in the workbook, or move the workbook away"}
 		}
 		if removed := worth.RemovedInWords(); len(removed) > 0 && !c.Quiet {
@@ -101,8 +101,8 @@ func (c *auditCommand) rescue(at surroundings, p *progress, r *audit.Result) fun
 func noneUnkept(ctx context.Context, workbook string) error {
 	edits, err := decidedRows(ctx, workbook)
 	if err == nil && len(edits) > 0 { // those that the run had filled in too: their file may only have got another name
-		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it holds %d decisions that are kept nowhere else, such as in %s; name a file of decisions in the project (decisions: decisions.csv), or move it away",
-			len(edits), edits[0].Where)}
+		return &report.WriteError{File: report.WorkbookFile, Err: fmt.Errorf("it holds %s kept nowhere else, such as in %s; name a file of decisions in the project (decisions: decisions.csv), or move it away",
+			counted(len(edits), "decision that is", "decisions that are"), edits[0].Where)}
 	}
 	return ctx.Err()
 }
@@ -192,7 +192,7 @@ func sayUnreadableInFile(at surroundings, r *audit.Result, d *history.Decided) {
 		}
 	}
 	if more > 0 {
-		fmt.Fprintf(at.stderr, "and %d more decisions that are none, see the sheet Decisions\n", more)
+		fmt.Fprintf(at.stderr, "and %s, see the sheet Decisions\n", counted(more, "more decision that is none", "more decisions that are none"))
 	}
 }
 
@@ -209,7 +209,7 @@ func sayUnreadable(at surroundings, edits []history.Edit) {
 		}
 	}
 	if more > 0 {
-		fmt.Fprintf(at.stderr, "and %d more decisions that are none\n", more)
+		fmt.Fprintf(at.stderr, "and %s\n", counted(more, "more decision that is none", "more decisions that are none"))
 	}
 }
 
@@ -300,7 +300,7 @@ func (c *collectCommand) Run(at surroundings) error {
 			return err
 		}
 	}
-	fmt.Fprintf(at.stderr, "%d rows with decisions in %d workbooks, %d known already\n", len(edits), len(c.Workbooks), taken.Known)
+	fmt.Fprintf(at.stderr, "%s with decisions in %s, %d known already\n", counted(len(edits), "row", "rows"), counted(len(c.Workbooks), "workbook", "workbooks"), taken.Known)
 	sayTaken(at, taken, path)
 	sayUnreadable(at, edits)
 	return c.sayStock(at)
@@ -321,7 +321,7 @@ func (c *collectCommand) sayStock(at surroundings) error {
 		case err != nil:
 			fmt.Fprintf(at.stderr, "what stands under In stock is not taken: %s\n", report.Visible(err.Error()))
 		case count > 0:
-			fmt.Fprintf(at.stderr, "%s: In stock is not taken, which has %d cells filled in; a run takes it from the workbook that it replaces alone, so type it there\n", report.Visible(workbook), count)
+			fmt.Fprintf(at.stderr, "%s: In stock is not taken, which has %s filled in; a run takes it from the workbook that it replaces alone, so type it there\n", report.Visible(workbook), counted(count, "cell", "cells"))
 		}
 	}
 	return nil

@@ -324,7 +324,7 @@ func TestGatesCountWhatIsOpen(t *testing.T) {
 	log, err := os.ReadFile(filepath.Join(d.out, "history.csv"))
 	require.NoError(t, err)
 	require.Contains(t, string(log), fmt.Sprintf(",%d,", decided))
-	require.Contains(t, d.audit("2026-12-01", exitFound, "--fail-on", "lapsed"), "1 decisions that lapsed (--fail-on lapsed)")
+	require.Contains(t, d.audit("2026-12-01", exitFound, "--fail-on", "lapsed"), "1 decision that lapsed (--fail-on lapsed)")
 	d.audit("2026-12-01", exitFound, "--max-shortfalls", "39")
 	for _, word := range []string{"done", "data wrong"} {
 		require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,"+word+",2027-11-30\n"), 0o666))

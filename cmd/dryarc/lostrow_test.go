@@ -11,13 +11,18 @@ import (
 // phase: the earth wire answers for nothing of it, and only a row that is not there any more clears anything.
 func TestARowIsLostBesideAnEarthWire(t *testing.T) {
 	const (
-		first = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\nL0,3,1,C,suspension,U120B,14\n"
-		both  = first + "L0,3,2,A,suspension,U120B,14\nL0,3,2,B,suspension,U120B,14\n"
-		earth = "L0,3,,,earth wire,U120B,1\n"
-		short = "L0,3,2,C,suspension,U120B,8\n"
-		all   = "L0,3,,,suspension,U120B,8\n" // of the circuit
-		stays = "creepage C standing 2026-11-01"
-		lost  = "creepage C not assessed a row of the register that cannot be read or placed may be it"
+		first   = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\nL0,3,1,C,suspension,U120B,14\n"
+		both    = first + "L0,3,2,A,suspension,U120B,14\nL0,3,2,B,suspension,U120B,14\n"
+		earth   = "L0,3,,,earth wire,U120B,1\n"
+		short   = "L0,3,2,C,suspension,U120B,8\n"
+		all     = "L0,3,,,suspension,U120B,8\n" // of the circuit
+		meet    = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\n"
+		lostAll = "creepage  not assessed a row of the register that cannot be read or placed may be it"
+		c14     = "L0,3,1,C,suspension,U120B,14\n"
+		c8      = "L0,3,1,C,suspension,U120B,8\n"
+		twice   = c14 + c8
+		stays   = "creepage C standing 2026-11-01"
+		lost    = "creepage C not assessed a row of the register that cannot be read or placed may be it"
 	)
 	for _, c := range []struct {
 		name   string
@@ -35,6 +40,16 @@ func TestARowIsLostBesideAnEarthWire(t *testing.T) {
 			[][]string{{stays}, {"creepage C meets now 4130"}}},
 		{"row", []string{both + short + earth, both + earth}, [][]string{{"creepage C gone nothing of that circuit, phase and side is registered there", "phase-missing C new"}}},
 		{"row of a whole circuit", []string{all + earth, earth}, [][]string{{"creepage  gone nothing of that circuit, phase and side is registered there", "phase-missing A,B,C new", "nothing-registered  new"}}},
+		{"phase of a row of a whole circuit, another without a place", []string{all, meet + "L0,?,1,C,suspension,U120B,8\n"}, [][]string{{lostAll}}},
+		{"one phase of a whole circuit, another without a place", []string{all, "L0,3,1,A,suspension,U120B,14\nL0,?,1,C,suspension,U120B,8\n"}, [][]string{{lostAll}}},
+		{"phases of a whole circuit but one", []string{all, meet}, [][]string{{"creepage  not assessed it was of all phases or of any side", "phase-missing C new"}}},
+		{"phases of a whole circuit, all", []string{all, first}, [][]string{{"creepage  meets now 4130"}}},
+		{"structure of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,,1,C,suspension,U120B,8\n", meet + twice}, [][]string{{lost}, {stays}}},
+		{"structure not known of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,?,1,C,suspension,U120B,8\n", meet + c14}, [][]string{{lost}, {"creepage C meets now 4130"}}},
+		{"structure of either of two rows of one phase", []string{meet + twice, meet + "L0,?,1,C,suspension,U120B,14\n" + c8, meet + c14 + "L0,?,1,C,suspension,U120B,8\n"}, [][]string{{stays}, {lost}}},
+		{"phase of the worse of two rows of one phase", []string{meet + twice, meet + c14 + "L0,3,1,?,suspension,U120B,8\n"}, [][]string{{"creepage  standing 2026-11-01"}}},
+		{"worse of two rows of one phase", []string{meet + twice, meet + c14}, [][]string{{"creepage C meets now 4130"}}},
+		{"structure not known of the worse of two rows of one phase, another twice", []string{meet + twice, meet + c14 + c14 + "L0,?,1,C,suspension,U120B,8\n"}, [][]string{{lost}}},
 		{"duty of a row that names its phase", []string{both + short + earth, both + earth + "L0,3,2,C,earth wire,U120B,8\n"},
 			[][]string{{"creepage C does not apply", "phase-missing C new"}}},
 	} {

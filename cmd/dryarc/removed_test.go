@@ -108,3 +108,51 @@ func TestNoDecisionIsMissedWhereLineAndNumbersAreRenamed(t *testing.T) {
 	require.Len(t, said.Exceptions, 5)
 	require.Empty(t, said.Run.Decisions.Removed)
 }
+
+// A decision that lapsed is cut from the file after a run that left its line out, or in which what it is of could not be judged: the next run of
+// all lines misses it, once, and one that is not cut is not missed.
+func TestADecisionIsCutAfterARunThatKeptIt(t *testing.T) {
+	for name, between := range map[string]func(y *year) []*yearLine{
+		"left out": func(y *year) []*yearLine { return y.lines[1:] },
+		"not assessed": func(y *year) []*yearLine {
+			y.lines[0].towers[2].unread[0] = true
+			return y.lines
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			y := newYear(t)
+			y.lines = y.lines[:2]
+			for _, line := range y.lines {
+				for _, tw := range line.towers {
+					tw.units = [3]int{14, 14, 14}
+				}
+			}
+			y.lines[0].towers[2].units[0], y.lines[0].towers[4].units[0] = 8, 8
+			run := func(day string, chosen []*yearLine) (said told) {
+				y.asOf = day
+				y.write()
+				return y.audit(chosen)
+			}
+			first := run("2026-03-01", y.lines)
+			require.Len(t, first.Exceptions, 2)
+			decisions := "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"
+			for _, e := range first.Exceptions {
+				decisions += e.ID + ",,,,accept,2026-02-01,Kim\n"
+			}
+			y.put("decisions.csv", decisions)
+			require.Empty(t, run("2026-03-02", y.lines).Run.Decisions.Removed)
+			chosen := between(y)
+			require.Empty(t, run("2026-03-03", chosen).Run.Decisions.Removed)
+			require.Empty(t, run("2026-03-03", chosen).Run.Decisions.Removed, "repeated")
+			require.Empty(t, run("2026-03-04", chosen).Run.Decisions.Removed, "once more")
+			text, err := os.ReadFile(filepath.Join(y.folder, "decisions.csv"))
+			require.NoError(t, err)
+			rows := strings.SplitAfter(string(text), "\n")
+			require.Contains(t, rows[1], first.Exceptions[0].ID)
+			y.put("decisions.csv", rows[0]+rows[2])
+			y.lines[0].towers[2].unread[0] = false
+			require.Len(t, run("2026-03-05", y.lines).Run.Decisions.Removed, 1)
+			require.Empty(t, run("2026-03-06", y.lines).Run.Decisions.Removed)
+		})
+	}
+}

@@ -142,7 +142,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	}
 	for severity, n := range fresh {
 		if n > 0 && severity <= slices.Index(failLevels, *c.FailOn) {
-			return &found{fmt.Sprintf("%d exceptions of severity %s that today does not have, or has as milder ones (--fail-on %s)", n, audit.Severity(severity), *c.FailOn)}
+			return &found{fmt.Sprintf("%s of severity %s that today does not have, or has as milder ones (--fail-on %s)", counted(n, "exception", "exceptions"), audit.Severity(severity), *c.FailOn)}
 		}
 	}
 	return nil

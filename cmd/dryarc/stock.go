@@ -42,6 +42,9 @@ func (s *stocktaking) take(ctx context.Context) (*report.Stock, error) {
 	}
 	s.stock = report.TakeStock(rows, s.cut)
 	s.stock.Workbook = seen
+	for _, text := range s.unread {
+		s.stock.Lose(text)
+	}
 	return s.stock, nil
 }
 
@@ -61,10 +64,13 @@ func (s *stocktaking) rows(ctx context.Context) (rows []report.StockRow, err err
 	return rows, nil
 }
 
-// say tells what is to be told of the stock.
-func (s *stocktaking) say(at surroundings) {
+// say tells what is to be told of the stock, or only what is lost of it.
+func (s *stocktaking) say(at surroundings, onlyLost bool) {
 	const most = 20
-	told := append(s.unread, s.stock.Told()...)
+	told := s.stock.Told()
+	if onlyLost {
+		told = s.stock.Lost()
+	}
 	for _, text := range told[:min(len(told), most)] {
 		fmt.Fprintln(at.stderr, report.Visible(text))
 	}

@@ -108,3 +108,84 @@ func TestStockSurvivesTheNextRun(t *testing.T) {
 	require.NoError(t, os.WriteFile(workbook, []byte("no workbook"), 0o666))
 	require.Contains(t, audited("2026-11-29"), "what stood under In stock is not taken over: ")
 }
+
+// What a run does not take over of the stock is said with --quiet too, and on the sheet.
+func TestLostStockIsSaidWithQuiet(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
+	out := filepath.Join(dir, "out")
+	audited := func(day string, more ...string) string {
+		var told, errs bytes.Buffer
+		require.Equal(t, exitDone, run(context.Background(), append([]string{"audit", filepath.Join(dir, "audit.yaml"), "--out", out, "--as-of", day, "--quiet"}, more...), &told, &errs), errs.String())
+		require.Empty(t, told.String())
+		return errs.String()
+	}
+	workbook := filepath.Join(out, "exceptions.xlsx")
+	quiet := audited("2026-11-25")
+	require.NotContains(t, quiet, "In stock")
+	typed := func(rename string) {
+		onMaterial(t, workbook, func(rows [][]string) [][]string {
+			at := slices.Index(rows[0], "In stock")
+			for i := range rows {
+				rows[i] = append(rows[i], make([]string, len(rows[0])-len(rows[i]))...)
+				if rows[i][1] == "U160BL" && rows[i][2] == "all lines" {
+					rows[i][at] = "40"
+				}
+			}
+			rows[0][at] = rename
+			return rows
+		})
+	}
+	typed("In stock")
+	require.Equal(t, quiet, audited("2026-11-26"), "what is kept is not worth a word")
+	require.Equal(t, map[string]string{"U160BL": "40"}, stockOn(t, workbook))
+	typed("Stock of November")
+	said := audited("2026-11-27")
+	require.Contains(t, said, "what stood under In stock is not taken over: "+workbook+`!Material: has no headings "Type" and "In stock" beside each other, but "Item", "Type", "Line", `)
+	require.Contains(t, said, `"Stock of November"`)
+	book, err := excelize.OpenFile(workbook)
+	require.NoError(t, err)
+	onSheet, err := book.SearchSheet("Material", "^what stood under In stock is not taken over: ", true)
+	require.NoError(t, err)
+	require.NotEmpty(t, onSheet)
+	require.NoError(t, os.WriteFile(workbook, []byte("no workbook"), 0o666))
+	require.Contains(t, audited("2026-11-28"), "what stood under In stock is not taken over: ")
+}
+
+// A run of some lines keeps the stock of all, and says that it does not know what the lines that it left out take.
+func TestStockOfARunOfSomeLines(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
+	out := filepath.Join(dir, "out")
+	audited := func(day string, more ...string) string {
+		var told, errs bytes.Buffer
+		require.Equal(t, exitDone, run(context.Background(), append([]string{"audit", filepath.Join(dir, "audit.yaml"), "--out", out, "--as-of", day}, more...), &told, &errs), errs.String())
+		return errs.String()
+	}
+	workbook := filepath.Join(out, "exceptions.xlsx")
+	audited("2026-11-25")
+	onMaterial(t, workbook, func(rows [][]string) [][]string {
+		at := slices.Index(rows[0], "In stock")
+		for i := range rows {
+			rows[i] = append(rows[i], make([]string, len(rows[0])-len(rows[i]))...)
+			if i > 0 && rows[i][2] == "all lines" {
+				rows[i][at] = "7"
+			}
+		}
+		return rows
+	})
+	all := audited("2026-11-26")
+	require.NotContains(t, all, "left lines out: To fit")
+	require.NotContains(t, all, "no row of work")
+	stock := stockOn(t, workbook)
+	require.Greater(t, len(stock), 2)
+	some := audited("2026-11-27", "--lines", "DP-33")
+	require.Equal(t, stock, stockOn(t, workbook))
+	require.Contains(t, some, "This run left lines out: To fit and To order are of the others alone, and what the work of those left out takes of the same stock is not counted")
+	require.Contains(t, some, "has no row of work of the lines of this run; it stands at the end of Material until a run of all lines gives it one, or its cell is emptied")
+	require.NotContains(t, some, "any more")
+	again := audited("2026-11-28")
+	require.NotContains(t, again, "left lines out")
+	require.NotContains(t, again, "no row of work")
+	require.Equal(t, stock, stockOn(t, workbook))
+}

@@ -57,9 +57,15 @@ function sheetOf(job, which) {
     element('footer', null, element('p', null, byId('caution').textContent), element('p', null, byId('run').textContent)));
 }
 
-// showSheets puts the sheets of some jobs in the place of the page.
-function showSheets(chosen) {
-  const left = source.jobsInAll - jobs.length, accepted = jobs.filter((job) => job.aside).length;
+// acceptedOf counts the accepted jobs among those that a link asks for: of its line, or of all.
+const acceptedOf = (hash) => {
+  const line = hash.split('/').slice(1, 2).map(decodeURIComponent);
+  return jobs.filter((job) => job.aside && (!line.length || lines[lineOf[job.at]].name === line[0])).length;
+};
+
+// showSheets puts the sheets of some jobs, for which a link asks, in the place of the page.
+function showSheets(chosen, hash) {
+  const left = source.jobsInAll - jobs.length, accepted = acceptedOf(hash);
   const told = `${counted(chosen.length, 'job sheet', 'job sheets')}${left > 0 ? `; of ${grouped(source.jobsInAll)} jobs the page holds ${grouped(jobs.length)}, the workbook all` : ''}${accepted && !chosen.some((i) => jobs[i].aside) ? `; ${counted(accepted, 'job that is accepted has', 'jobs that are accepted have')} a sheet only when asked for by structure` : ''}`;
   byId('sheets-told').textContent = told;
   byId('sheets-list').replaceChildren(...chosen.map((i, k) => sheetOf(jobs[i], chosen.length > 1 ? ` · sheet ${k + 1} of ${chosen.length}` : '')));

@@ -131,7 +131,7 @@ function remember() {
 function follow() {
   const hash = location.hash.slice(1), sheets = sheetsOf(hash);
   closeSheets();
-  if (sheets) { showSheets(sheets); return true; }
+  if (sheets) { showSheets(sheets, hash); return true; }
   if (!hash) return false;
   const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
   if (id) {

@@ -74,6 +74,12 @@ test('an accepted job has a sheet only when its structure is asked for, and the 
   const accepted = open(data, { hash: '#work-sheets/North%20line/103' });
   assert.match(words(accepted.by('sheets-list').children[0]), /Decided: accepted, until 2027-10-20, by RK\. Not to be done while that holds\./);
   assert.doesNotMatch(accepted.by('sheets-told').textContent, /accepted/);
+  const counted = (hash) => /(\d+) jobs? that (is|are) accepted/.exec(open(data, { hash }).by('sheets-told').textContent)?.[1];
+  data.jobs.push({ ...data.jobs[1], at: 3 });
+  assert.deepEqual(['#work-sheets', '#work-sheets/North%20line', '#work-sheets/South'].map(counted), ['2', '2', undefined]);
+  data.jobs[2].at = 4;
+  assert.deepEqual(['#work-sheets', '#work-sheets/North%20line'].map(counted), ['2', '1'], 'of the line that is asked for');
+  data.jobs.pop();
   for (const job of data.jobs) job.aside = 1;
   const none = open(data);
   none.run('choose(1)');
