@@ -28,7 +28,7 @@ func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
 		edits []edit
 		says  []string // check, state or reason, first day or what the detail says
 	}
-	lacking := register(phaseA + phaseB)
+	lacking, two := register(phaseA+phaseB), lines("L0,2,ABC,132,145")
 	zone := func(features string) []edit {
 		return []edit{{"zones.geojson", "", far + features}, {"audit.yaml", "criteria:", "zones: {file: zones.geojson, properties: {class: class}}\ncriteria:"}}
 	}
@@ -72,7 +72,12 @@ func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
 		{"circuit of an assembly beside another", []night{
 			{[]edit{second(shortA)}, []string{"creepage A new"}},
 			{[]edit{second(blankA)}, []string{"creepage A not assessed Circuit: blank now", "creepage A new"}},
-			{[]edit{second(shortA)}, []string{"creepage A meets now 4130", "creepage A standing 2026-11-01"}},
+			{[]edit{second(shortA)}, []string{"creepage A not assessed a row of the register that cannot be read or placed may be it", "creepage A standing 2026-11-01"}}, // the line has no circuit 2
+		}},
+		{"circuit of an assembly beside another, on a line of two", []night{
+			{[]edit{second(shortA), two}, []string{"creepage A new", "phase-missing B,C new"}},
+			{[]edit{second(blankA), two}, []string{"creepage A standing 2026-11-01", "phase-missing B,C not assessed a field it needs is faulty"}},
+			{[]edit{second(shortA), two}, []string{"creepage A standing 2026-11-01", "phase-missing B,C standing 2026-11-01"}},
 		}},
 		{"zone of a string", []night{
 			{append(zone(inZone), register(weakA+phaseB+phaseC)), []string{"creepage A new"}},
