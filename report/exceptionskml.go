@@ -130,7 +130,7 @@ func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remed
 			mark.Style = "#" + decidedStyle
 		}
 		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
-			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
+			{"remedy", at.remedy}, {"fit", w.fitInWords()}, {"remove", w.removeInWords()}} {
 			if d.Value != "" {
 				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
 			}

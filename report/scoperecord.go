@@ -174,7 +174,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
-			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: unitsInWords(w.fit), remove: unitsInWords(w.remove), price: w.price, sets: w.sets,
+			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
 			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN(), lowerMM: math.NaN()}
 		for _, count := range w.fit {
 			c.unitsToFit += count.Count

@@ -127,7 +127,7 @@ func (b *book) takesTable(p *page, row int) int {
 			continue
 		}
 		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
-		for i, n := range []any{fitRange(m.fit, m.fewer), m.remove, m.structures, m.afterLook} {
+		for i, n := range []any{countRange(m.fit, m.fewer), countRange(m.remove, m.removeFewer), m.structures, m.afterLook} {
 			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount, align: "right"})
 		}
 		p.put(row, rightEnd, rightEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
@@ -177,8 +177,8 @@ func (b *book) takesTable(p *page, row int) int {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
-	fewer       int     // of units: so many may hang there already
-	price, less float64 // less of it where units hang that may stay
+	fewer       int     // of units: by so many it may be less
+	price, less float64 // by so much it may be less
 	unpriced    bool    // some units have none
 }
 
