@@ -176,20 +176,22 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 	return layer
 }
 
+// zoneLayer has the zones of the project. What one asks for is in it where it is the same on all lines.
 func zoneLayer(r *audit.Result) gpkg.Layer {
 	return gpkg.Layer{
 		Name: "zones", Description: "Pollution zones, run " + r.Run.ID, Geometry: gpkg.MultiPolygon,
 		Columns: []gpkg.Column{{Name: "zone_class", Type: gpkg.Text}, {Name: "specific_creepage_mm_per_kv", Type: gpkg.Real},
 			{Name: "label", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
+			least, most := r.Network.ZoneAsks()
 			for i := range r.Project.Zones {
 				zone := &r.Project.Zones[i]
-				class, specific := zone.Class, zone.SpecificCreepage
-				switch {
-				case zone.InDoubt():
-					class, specific = basis.ClassUnknown, math.NaN()
-				case specific == 0:
-					specific = r.Project.Criteria.SpecificCreepage(class)
+				class, specific := zone.Class, least[i]
+				if zone.InDoubt() {
+					class = basis.ClassUnknown
+				}
+				if zone.InDoubt() || least[i] != most[i] {
+					specific = math.NaN()
 				}
 				at := originOf(r.Project, zone.Source)
 				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(class)), specific, orNull(plainText(zone.Label)), at.String()}}) {
