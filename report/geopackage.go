@@ -11,7 +11,6 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/basis"
 	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
@@ -25,10 +24,11 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work(), a.decisions()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg.Layer {
+func structureLayer(r *audit.Result, a *account) gpkg.Layer {
+	d := a.decisions()
 	layer := gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
@@ -38,7 +38,7 @@ func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg
 			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
 			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
+			counts, works := exceptionsByStructure(r), structureWorks(r, a.rows(r))
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
 				var exceptions, findings, rank any

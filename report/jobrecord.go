@@ -85,10 +85,15 @@ type (
 	}
 )
 
-// jobRecords are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+// jobRecords are jobs in the order of doing, those last that nobody is to do while a decision holds.
 func jobRecords(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[jobRecord] {
+	return recordsOf(r, jobs, orderedJobs(r, jobs, d))
+}
+
+// recordsOf are jobs in an order.
+func recordsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob) iter.Seq[jobRecord] {
 	return func(yield func(jobRecord) bool) {
-		for i, ordered := range orderedJobs(r, jobs, d) {
+		for i, ordered := range order {
 			rec := jobOf(r, &jobs[ordered.Job], i+1, &ordered.Rank)
 			rec.Decision = workDecisionOf(&ordered.said)
 			if !yield(rec) {

@@ -299,7 +299,7 @@ func TestSeverityOfWorkForOthers(t *testing.T) {
 	jobs = append(jobs, job)
 	rows := workRows(r, jobs, nil)
 	i := slices.IndexFunc(rows, func(w workRow) bool { return w.job.Structure == bare })
-	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs, nil)[bare].severity)
+	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, workRows(r, jobs, nil))[bare].severity)
 }
 
 func TestWorkAsValues(t *testing.T) {
@@ -401,7 +401,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	require.Equal(t, len(jobs), works)
 
 	var rows int
-	columns := structureLayer(r, jobs, nil)
+	columns := structureLayer(r, &account{jobs: jobs})
 	for row := range columns.Rows {
 		require.Len(t, row.Values, len(columns.Columns))
 		if remedy, is := row.Values[len(row.Values)-1].(string); is && row.Values[1] == "5/1" {

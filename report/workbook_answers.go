@@ -68,7 +68,7 @@ func (b *book) firstJobs(p *page, row int) int {
 	}
 	if shown == 0 {
 		text := "No unit to choose from is known to mend anything; the sheet " + workSheet + " says what stops it."
-		switch c := countJobs(b.result, b.jobs, b.decided); {
+		switch c := countRows(b.result, b.work); {
 		case c.All == 0:
 			text = "Nothing: no shortfall is of an assembly or a place."
 		case c.Accepted == c.All:
@@ -83,7 +83,7 @@ func (b *book) firstJobs(p *page, row int) int {
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	text := countJobs(b.result, b.jobs, b.decided).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
+	text := countRows(b.result, b.work).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
 	next := row + p.rowsOf(checkColumn, leftEnd, text)
 	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 	return next

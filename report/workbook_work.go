@@ -65,7 +65,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
 			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
 	}
-	t.remark(sentenceCase(countJobs(r, b.jobs, b.decided).inWords()) + ".")
+	t.remark(sentenceCase(countRows(r, b.work).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

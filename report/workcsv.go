@@ -10,7 +10,7 @@ import (
 
 // writeWorkCSV writes every job as a row of values, in the order of doing.
 func writeWorkCSV(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	rows := workRows(r, a.work(), a.decisions())
+	rows := a.rows(r)
 	names := []string{"rank", "line", "structure", "lon", "lat", "page", "severity", "danger", "short_by_percent", "findings", "hangs", "to_hang", "fit", "remove", "sets",
 		"price", "fit_after_look", "sets_after_look", "price_after_look", "fit_fewer_by", "remove_fewer_by", "remove_not_known", "open", "stopped_by", "chosen_from"}
 	factors := factorNames(rows)
@@ -55,7 +55,7 @@ func writeMaterialCSV(ctx context.Context, w io.Writer, r *audit.Result, a *acco
 		names = append(names, "accepted_fit", "accepted_remove", "accepted_structures", "accepted_fit_after_look", "accepted_fit_fewer_by", "accepted_remove_fewer_by", "accepted_remove_not_known_at")
 	}
 	t := newCSV(ctx, w, append(names, "run")...)
-	rows := materialRows(r, workRows(r, a.work(), a.decisions()))
+	rows := materialRows(r, a.rows(r))
 	for i := range rows {
 		m := &rows[i]
 		if m.at < 0 {
