@@ -236,7 +236,7 @@ func TestWorstOfEach(t *testing.T) {
 		want []int
 	}{{1, []int{0}}, {2, []int{0, 4}}, {3, []int{0, 2, 4}}, {5, []int{0, 2, 3, 4, 5}}, {6, []int{0, 2, 3, 4, 5, 6}}, {9, []int{0, 2, 3, 4, 5, 6, 7}}}
 	for _, test := range tests {
-		require.Equal(t, test.want, worstOfEach(r, test.most), test.most)
+		require.Equal(t, test.want, worstOfEach(r, nil, test.most), test.most)
 	}
 }
 

@@ -120,7 +120,11 @@ const markAt = [
 const round = (x) => Math.round(x * 10) / 10;
 
 // What is chosen, and who wants to know.
-const state = { line: -1, structure: -1, exception: -1, hover: -1, shown: [], worst: new Uint8Array(structureCount).fill(clean) };
+// worst is the gravest exception of each structure that is open, decided the gravest where all are accepted or planned.
+const state = {
+  line: -1, structure: -1, exception: -1, hover: -1, shown: [],
+  worst: new Uint8Array(structureCount).fill(clean), decided: new Uint8Array(structureCount).fill(clean),
+};
 
 // Decisions, dates, remarks and what is carried through, by exception.
 const decided = source.exceptions.decision ? [{ name: 'Decision', values: source.exceptions.decision }, { name: 'Decided', values: source.exceptions.decided }] : [];

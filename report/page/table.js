@@ -30,12 +30,16 @@ function filterTable() {
     state.shown.push(e);
   }
   state.worst.fill(clean);
+  state.decided.fill(clean);
   for (const e of state.shown) {
-    const at = exceptions.at[e];
-    if (at >= 0) state.worst[at] = Math.min(state.worst[at], exceptions.severity[e]);
+    const at = exceptions.at[e], here = closed[e] === 1 ? state.decided : state.worst;
+    if (at >= 0) here[at] = Math.min(here[at], exceptions.severity[e]);
   }
-  state.marked = [[], [], []];
-  state.worst.forEach((severityHere, s) => { if (severityHere < clean) state.marked[severityHere].push(s); });
+  state.marked = [[], [], [], []]; // the last of what is decided
+  state.worst.forEach((severityHere, s) => {
+    if (severityHere < clean) state.decided[s] = clean;
+    if (Math.min(severityHere, state.decided[s]) < clean) state.marked[severityHere].push(s);
+  });
   table.page = 0;
   sortTable();
 }
