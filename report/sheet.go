@@ -52,6 +52,7 @@ type table struct {
 	choices    []choices // of columns
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
+	large      bool      // printed on large paper, no smaller than on the screen
 	counted    string    // letter of a column in which people enter counts, empty for none
 	err        error
 }
@@ -237,6 +238,11 @@ func (t *table) layOut(file *excelize.File) error {
 	if t.printed > 0 && t.printed < len(t.columns) {
 		area := fmt.Sprintf("'%s'!$A$1:$%s$%d", t.sheet, t.rows.names[t.printed-1], t.rows.row)
 		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
+	}
+	if t.large {
+		if err := t.layOutLarge(file); err != nil {
 			return err
 		}
 	}

@@ -59,7 +59,11 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 		layout, err := file.GetPageLayout(sheet)
 		require.NoError(t, err)
 		require.Equal(t, "landscape", *layout.Orientation, sheet)
-		require.Equal(t, 1, *layout.FitToWidth, sheet)
+		if sheet == workSheet {
+			require.Equal(t, [2]int{largePaper, 2}, [2]int{*layout.Size, *layout.FitToWidth}, "A3, on two pages beside each other")
+		} else {
+			require.Equal(t, [2]int{9, 1}, [2]int{*layout.Size, *layout.FitToWidth}, sheet)
+		}
 		props, err := file.GetSheetProps(sheet)
 		require.NoError(t, err)
 		require.True(t, *props.FitToPage, sheet)

@@ -9,14 +9,14 @@ import (
 	"dryarc/audit/remedy"
 )
 
-// writeWork writes the sheet of jobs, in the order of doing: one row a structure. What a crew needs is printed; how the order was weighed
-// stands to the right of that.
+// writeWork writes the sheet of jobs, in the order of doing: one row a structure. What a crew needs is printed; where the structure is
+// in degrees and how the order was weighed stands to the right of that.
 func (b *book) writeWork(ctx context.Context) error {
 	r := b.result
 	factors := factorNames(b.work)
 	columns, printed := b.workColumns(factors)
 	t := b.newTable(ctx, workSheet, 3, columns)
-	t.printed = printed
+	t.printed, t.large = printed, true
 	shown := min(len(b.work), b.limits.rows)
 	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
@@ -113,10 +113,11 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
 		column{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
-		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
+		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}})
+	printed = len(columns)
+	columns = append(columns,
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
-	printed = len(columns)
 	if factors != nil {
 		columns = append(columns, column{"Counts (%)", 8, look{format: asPercent}})
 		for _, name := range factors {
