@@ -193,17 +193,17 @@ function drawStructures(seen) {
 
 const shortened = (t, most) => (t.length > most ? `${t.slice(0, most - 1)}…` : t);
 
-// drawMarks draws the exceptions that the table lists: of those that would lie on each other the gravest, once, and what is decided last.
+// drawMarks draws the exceptions that the table lists: of those that would lie on each other the gravest, once.
 function drawMarks() {
   const paths = ['', '', '', ''], taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
-  for (let severity = 0; severity <= clean; severity++) {
+  for (let severity = 0; severity < clean; severity++) {
     for (const s of state.marked[severity]) {
       const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
       if (!(x > -10 && x < map.width + 10 && y > -10 && y < map.height + 10)) continue;
       const cell = Math.floor(x / 7) * 10007 + Math.floor(y / 7);
       if (taken.has(cell)) continue;
       taken.add(cell);
-      paths[severity] += markAt[severity === clean ? state.decided[s] : severity](round(x), round(y), size);
+      paths[severity] += markAt[severity](round(x), round(y), size);
     }
   }
   paths.forEach((d, severity) => map.layers[`mark${severity}`].setAttribute('d', d));
@@ -271,7 +271,7 @@ function structureAt(x, y) {
     for (let s = l.first; s < l.end; s++) {
       const dx = map.width / 2 + (structures.lon[s] - map.lon) * cos - x, dy = map.height / 2 - (structures.lat[s] - map.lat) * map.scale - y;
       if (!(Math.abs(dx) < 14 && Math.abs(dy) < 14)) continue;
-      const distance = Math.hypot(dx, dy) - (state.worst[s] < clean ? 5 - state.worst[s] : state.decided[s] < clean ? 1 : 0) - (l.index === state.line ? 1 : 0);
+      const distance = Math.hypot(dx, dy) - (state.worst[s] < clean ? 5 - state.worst[s] : 0) - (l.index === state.line ? 1 : 0);
       if (distance < least) { least = distance; best = s; }
     }
   }

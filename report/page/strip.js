@@ -216,12 +216,12 @@ function drawGround(all, visible, [top, bottom], words) {
 function drawStripMarks(visible, [top, bottom]) {
   const paths = ['', '', '', ''], y = (top + bottom) / 2 + 1;
   const ends = [-9, -9, -9, -9];
-  for (let severity = clean; severity >= 0; severity--) {
+  for (let severity = clean - 1; severity >= 0; severity--) {
     for (const s of visible) {
       const x = stripX(structures.chainage[s]);
-      if (state.worst[s] !== severity || Math.min(severity, state.decided[s]) === clean || x - ends[severity] < 3) continue;
+      if (state.worst[s] !== severity || x - ends[severity] < 3) continue;
       ends[severity] = x;
-      paths[severity] += markAt[severity === clean ? state.decided[s] : severity](round(x), y);
+      paths[severity] += markAt[severity](round(x), y);
     }
   }
   paths.forEach((d, severity) => strip.lanes[`mark${severity}`].setAttribute('d', d));

@@ -30,16 +30,12 @@ function filterTable() {
     state.shown.push(e);
   }
   state.worst.fill(clean);
-  state.decided.fill(clean);
   for (const e of state.shown) {
-    const at = exceptions.at[e], here = closed[e] === 1 ? state.decided : state.worst;
-    if (at >= 0) here[at] = Math.min(here[at], exceptions.severity[e]);
+    const at = exceptions.at[e];
+    if (at >= 0) state.worst[at] = Math.min(state.worst[at], closed[e] === 1 ? decidedOnly : exceptions.severity[e]);
   }
-  state.marked = [[], [], [], []]; // the last of what is decided
-  state.worst.forEach((severityHere, s) => {
-    if (severityHere < clean) state.decided[s] = clean;
-    if (Math.min(severityHere, state.decided[s]) < clean) state.marked[severityHere].push(s);
-  });
+  state.marked = [[], [], [], []];
+  state.worst.forEach((severityHere, s) => { if (severityHere < clean) state.marked[severityHere].push(s); });
   table.page = 0;
   sortTable();
 }

@@ -52,7 +52,7 @@ test('what is accepted or planned is marked apart, and only where nothing else i
   const page = open(data);
   const mark = (layer) => page.run(`${layer}.mark3.attributes.d`);
   assert.deepEqual(page.plain('state.marked'), [[1], [], [], [2]], 'structure 1 has one that is open');
-  assert.equal(page.run('state.decided[2]'), 1);
+  assert.equal(page.run('state.worst[2]'), 3);
   page.run('drawStripNow()');
   for (const layer of ['map.layers', 'strip.lanes']) {
     assert.match(mark(layer), /^M[^M]+$/, layer);
