@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"io"
+	"sync"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -15,6 +16,9 @@ type account struct {
 	changes *history.Changes // nil where nothing was compared
 	log     *runLog          // of the earlier runs into the folder
 	stock   *Stock           // that people typed; nil for none
+
+	orderOnce sync.Once
+	order     []orderedJob // by inOrder
 }
 
 // since are the changes of a result; where nothing was compared everything is new.
@@ -31,6 +35,20 @@ func (a *account) work() []remedy.Job {
 		return nil
 	}
 	return a.jobs
+}
+
+// inOrder are the jobs in the order of doing, which is reckoned once: all that a run tells is known by the first output that asks.
+func (a *account) inOrder(r *audit.Result) []orderedJob {
+	if a == nil {
+		return nil
+	}
+	a.orderOnce.Do(func() { a.order = orderedJobs(r, a.jobs, a.decisions()) })
+	return a.order
+}
+
+// rows are the jobs as people read them, in the order of doing.
+func (a *account) rows(r *audit.Result) []workRow {
+	return rowsOf(r, a.work(), a.inOrder(r), a.decisions())
 }
 
 // decisions are what the decisions of people are worth; nil where the project has none.

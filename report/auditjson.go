@@ -151,7 +151,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", auditExceptions(r, changes))
 	list(s, "cleared", clearedRecords(changes))
-	list(s, "jobs", jobRecords(r, a.work(), changes.Decided))
+	list(s, "jobs", recordsOf(r, a.work(), a.inOrder(r)))
 	return s.end()
 }
 

@@ -10,7 +10,6 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 
 	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
@@ -75,7 +74,7 @@ const (
 
 // writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
 func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	changes, jobs := a.since(r), a.work()
+	changes, rows := a.since(r), a.rows(r)
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
@@ -107,7 +106,7 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 	if len(r.Exceptions) > 0 {
 		k.shut("Folder")
 	}
-	k.jobs(r, changes.Decided, jobs)
+	k.jobs(r, rows)
 	k.shut("Document")
 	k.shut("kml")
 	k.keep(k.encoder.Close())
@@ -115,13 +114,13 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 }
 
 // jobs writes the folder of the structures with work, in the order of doing.
-func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remedy.Job) {
-	if len(jobs) == 0 {
+func (k *kmlWriter) jobs(r *audit.Result, rows []workRow) {
+	if len(rows) == 0 {
 		return
 	}
 	k.open("Folder")
 	k.element("name", "work, in the order of doing")
-	works, rows := structureWorks(r, jobs, decided), workRows(r, jobs, decided)
+	works := structureWorks(r, rows)
 	for i := range rows {
 		w, at := &rows[i], works[rows[i].job.Structure]
 		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
@@ -130,7 +129,7 @@ func (k *kmlWriter) jobs(r *audit.Result, decided *history.Decided, jobs []remed
 			mark.Style = "#" + decidedStyle
 		}
 		for _, d := range []kmlData{{"rank", fmt.Sprint(w.rank)}, {"severity", at.severity}, {"findings", fmt.Sprint(at.findings)}, {"line", w.line}, {"structure", w.structure},
-			{"remedy", at.remedy}, {"fit", unitsInWords(w.fit)}, {"remove", unitsInWords(w.remove)}} {
+			{"remedy", at.remedy}, {"fit", w.fitInWords()}, {"remove", w.removeInWords()}} {
 			if d.Value != "" {
 				mark.Data = append(mark.Data, kmlData{d.Name, plainText(d.Value)})
 			}

@@ -11,7 +11,6 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/basis"
 	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
@@ -25,10 +24,11 @@ func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a.work(), a.decisions()), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
 }
 
-func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg.Layer {
+func structureLayer(r *audit.Result, a *account) gpkg.Layer {
+	d := a.decisions()
 	layer := gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
 		Columns: []gpkg.Column{{Name: "line", Type: gpkg.Text}, {Name: "structure", Type: gpkg.Text}, {Name: "chainage_m", Type: gpkg.Real},
@@ -38,7 +38,7 @@ func structureLayer(r *audit.Result, jobs []remedy.Job, d *history.Decided) gpkg
 			{Name: "wind_span_m", Type: gpkg.Real}, {Name: "weight_span_cold_m", Type: gpkg.Real}, {Name: "doubtful", Type: gpkg.Boolean},
 			{Name: "severity", Type: gpkg.Text}, {Name: "findings", Type: gpkg.Integer}, {Name: "work_rank", Type: gpkg.Integer}, {Name: "remedy", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
-			counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
+			counts, works := exceptionsByStructure(r), structureWorks(r, a.rows(r))
 			for s := range structures(r) {
 				rec := structureRecordOf(r, &s)
 				var exceptions, findings, rank any
@@ -176,20 +176,22 @@ func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
 	return layer
 }
 
+// zoneLayer has the zones of the project. What one asks for is in it where it is the same on all lines.
 func zoneLayer(r *audit.Result) gpkg.Layer {
 	return gpkg.Layer{
 		Name: "zones", Description: "Pollution zones, run " + r.Run.ID, Geometry: gpkg.MultiPolygon,
 		Columns: []gpkg.Column{{Name: "zone_class", Type: gpkg.Text}, {Name: "specific_creepage_mm_per_kv", Type: gpkg.Real},
 			{Name: "label", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text}},
 		Rows: func(yield func(gpkg.Row) bool) {
+			least, most := r.Network.ZoneAsks()
 			for i := range r.Project.Zones {
 				zone := &r.Project.Zones[i]
-				class, specific := zone.Class, zone.SpecificCreepage
-				switch {
-				case zone.InDoubt():
-					class, specific = basis.ClassUnknown, math.NaN()
-				case specific == 0:
-					specific = r.Project.Criteria.SpecificCreepage(class)
+				class, specific := zone.Class, least[i]
+				if zone.InDoubt() {
+					class = basis.ClassUnknown
+				}
+				if zone.InDoubt() || least[i] != most[i] {
+					specific = math.NaN()
 				}
 				at := originOf(r.Project, zone.Source)
 				if !yield(gpkg.Row{Geometry: areasOf(zone), Values: []any{orNull(classLetter(class)), specific, orNull(plainText(zone.Label)), at.String()}}) {

@@ -23,33 +23,45 @@ type jobCounts struct {
 	differ    bool // untils of the accepted; until is the first of them
 }
 
+// countJobs counts jobs, whatever their order.
 func countJobs(r *audit.Result, jobs []remedy.Job, d *history.Decided) (c jobCounts) {
-	for _, ordered := range orderedJobs(r, jobs, d) {
-		j, said := &jobs[ordered.Job], &ordered.said
-		c.All++
-		switch {
-		case said.Aside:
-			c.Accepted++
-			c.differ = c.differ || c.until != "" && said.Until != "" && c.until != said.Until
-			if said.Until != "" && (c.until == "" || said.Until < c.until) { // both as year, month and day
-				c.until = said.Until
-			}
-			continue
-		case wantsLook(r, j):
-			c.LookFirst++
-		case len(j.Remedies) == 0:
-			c.Unmended++
-		default:
-			c.Ready++
-		}
-		if len(j.Remedies) > 0 && len(j.StoppedBy) > 0 {
-			c.Partly++
-		}
-		if said.Planned > 0 && said.Planned == said.Of {
-			c.Planned++
-		}
+	for i, said := range saidOf(jobs, d) {
+		c.add(r, &jobs[i], &said)
 	}
 	return c
+}
+
+// countRows counts the jobs of rows.
+func countRows(r *audit.Result, rows []workRow) (c jobCounts) {
+	for i := range rows {
+		c.add(r, rows[i].job, &rows[i].said)
+	}
+	return c
+}
+
+func (c *jobCounts) add(r *audit.Result, j *remedy.Job, said *history.WorkDecision) {
+	c.All++
+	switch {
+	case said.Aside:
+		c.Accepted++
+		c.differ = c.differ || c.until != "" && said.Until != "" && c.until != said.Until
+		if said.Until != "" && (c.until == "" || said.Until < c.until) { // both as year, month and day
+			c.until = said.Until
+		}
+		return
+	case wantsLook(r, j):
+		c.LookFirst++
+	case len(j.Remedies) == 0:
+		c.Unmended++
+	default:
+		c.Ready++
+	}
+	if len(j.Remedies) > 0 && len(j.StoppedBy) > 0 {
+		c.Partly++
+	}
+	if said.Planned > 0 && said.Planned == said.Of {
+		c.Planned++
+	}
 }
 
 // inWords says how many jobs there are and how each begins.

@@ -26,6 +26,11 @@ func TestOutputsAgreeOnJobs(t *testing.T) {
 	said := counts.inWords()
 
 	a := &account{jobs: jobs, changes: history.Alone(r)}
+	require.Equal(t, counts, countRows(r, a.rows(r)))
+	order := a.inOrder(r)
+	require.Len(t, order, len(jobs))
+	a.rows(r)
+	require.Same(t, &order[0], &a.inOrder(r)[0], "the order is reckoned once")
 	var b bytes.Buffer
 	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
 	book, err := excelize.OpenReader(&b)

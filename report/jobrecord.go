@@ -60,9 +60,11 @@ type (
 		Fewer          []countRecord `json:"fewer"`           // of fit: so many may hang there already
 		CountNotKnown  string        `json:"count_not_known"` // phases of which nobody knows how many units are to be removed
 		Price          number        `json:"price"`
-		// RemoveUnknown tells that more is removed than Remove counts, and AtLeast that more may have to be fitted and removed.
-		RemoveUnknown bool `json:"remove_unknown,omitempty"`
-		AtLeast       bool `json:"at_least,omitempty"`
+		// RemoveUnknown tells that more is removed than Remove counts, and AtLeast that as many as More may have to be fitted and removed
+		// beside what Fit, Remove and Price count.
+		RemoveUnknown bool          `json:"remove_unknown,omitempty"`
+		AtLeast       bool          `json:"at_least,omitempty"`
+		More          []countRecord `json:"more,omitempty"`
 	}
 	setRecord struct {
 		Duty           string `json:"duty"`
@@ -83,10 +85,15 @@ type (
 	}
 )
 
-// jobRecords are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+// jobRecords are jobs in the order of doing, those last that nobody is to do while a decision holds.
 func jobRecords(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[jobRecord] {
+	return recordsOf(r, jobs, orderedJobs(r, jobs, d))
+}
+
+// recordsOf are jobs in an order.
+func recordsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob) iter.Seq[jobRecord] {
 	return func(yield func(jobRecord) bool) {
-		for i, ordered := range orderedJobs(r, jobs, d) {
+		for i, ordered := range order {
 			rec := jobOf(r, &jobs[ordered.Job], i+1, &ordered.Rank)
 			rec.Decision = workDecisionOf(&ordered.said)
 			if !yield(rec) {
@@ -112,7 +119,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 		x := &j.Remedies[i]
 		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
-			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast,
+			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast, More: countRecords(x.More),
 			RowsContradict: slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })}
 		if x.Phases != audit.EveryPhase {
 			one.Phases = x.Phases.String()

@@ -24,12 +24,13 @@ type materialRow struct {
 
 // amount is how much of an item jobs take.
 type amount struct {
-	fit        int
-	remove     int
-	afterLook  int // to fit only if a look shows that it is needed; not in fit
-	structures int // where
-	fewer      int // of fit: so many may hang there already
-	uncounted  int // structures where how many are to be removed is not known
+	fit         int // the most
+	remove      int // the most that is counted
+	afterLook   int // to fit only if a look shows that it is needed; not in fit
+	structures  int // where
+	fewer       int // of fit: by so many it may be less
+	removeFewer int // of remove: by so many it may be less
+	uncounted   int // structures where how many are to be removed is not known
 }
 
 // price is that of what is to be fitted, NaN where it is not stated.
@@ -58,6 +59,9 @@ func (m *materialRow) notKnownOf(a *amount, of string) string {
 			words[0] += ", price " + price
 		}
 	}
+	if a.removeFewer > 0 {
+		words = append(words, fmt.Sprintf("%sto remove: %s to %s", of, grouped(a.remove-a.removeFewer), grouped(a.remove)))
+	}
 	if a.uncounted > 0 {
 		words = append(words, fmt.Sprintf("%sto remove: count not known at %s", of, counted(a.uncounted, "structure", "structures")))
 	}
@@ -78,7 +82,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 	for i := range work {
 		w := &work[i]
 		here, unsure := map[key]bool{}, map[key]bool{}
-		note := func(item, name string, fit, remove, afterLook, fewer int, isUncounted bool) {
+		note := func(item, name string, of amount, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
 				k := key{item, name, at}
 				m := found[k]
@@ -96,7 +100,7 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 				if w.said.Aside {
 					a = &m.accepted
 				}
-				a.fit, a.remove, a.afterLook, a.fewer = a.fit+fit, a.remove+remove, a.afterLook+afterLook, a.fewer+fewer
+				a.fit, a.remove, a.afterLook, a.fewer, a.removeFewer = a.fit+of.fit, a.remove+of.remove, a.afterLook+of.afterLook, a.fewer+of.fewer, a.removeFewer+of.removeFewer
 				if isUncounted && !unsure[k] {
 					a.uncounted++
 					unsure[k] = true
@@ -108,21 +112,21 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			}
 		}
 		for _, c := range w.fit {
-			note(unitItem, c.Unit, c.Count, 0, 0, countOf(w.fewer, c.Unit), false)
+			note(unitItem, c.Unit, amount{fit: c.Count, fewer: countOf(w.fewer, c.Unit)}, false)
 		}
 		for _, c := range w.remove {
-			note(unitItem, c.Unit, 0, c.Count, 0, 0, false)
+			note(unitItem, c.Unit, amount{remove: c.Count, removeFewer: countOf(w.removeFewer, c.Unit)}, false)
 		}
 		for _, c := range w.afterLook.fit {
-			note(unitItem, c.Unit, 0, 0, c.Count, 0, false)
+			note(unitItem, c.Unit, amount{afterLook: c.Count}, false)
 		}
 		for _, name := range w.uncountedTypes() {
-			note(unitItem, name, 0, 0, 0, 0, true)
+			note(unitItem, name, amount{}, true)
 		}
 		for k := range w.job.Remedies {
 			if x := &w.job.Remedies[k]; x.Sets > 0 {
 				certain, afterLook := partsOf(r, x)
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), certain.sets, 0, afterLook.sets, 0, false)
+				note(setItem, x.To.Duty.String()+", "+x.To.String(), amount{fit: certain.sets, afterLook: afterLook.sets}, false)
 			}
 		}
 	}

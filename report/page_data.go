@@ -196,7 +196,7 @@ func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
 		if !w.said.Aside {
 			what = fmt.Sprintf("%d in the order of doing. %s", w.rank, what)
 		}
-		fit, remove, weighing = unitsInWords(w.fit), unitsInWords(w.remove), weighingInWords(&w.why)
+		fit, remove, weighing = w.fitInWords(), w.removeInWords(), weighingInWords(&w.why)
 	}
 	out.Work.add(t.number(what))
 	out.Fit.add(t.number(fit))

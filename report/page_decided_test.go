@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // decidedFixture is the fixture with a decision of each sort on its first structures: the result, and its account.
@@ -83,6 +85,53 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	}
 	require.Equal(t, closed, in)
 	require.Len(t, exceptionLayer(r, history.Alone(r)).Columns, n-2)
+}
+
+// What is decided takes no place from what is open among the worst of the overview, and is grey there.
+func TestWorstOfTheOverviewThatAreDecided(t *testing.T) {
+	const of = "exception,line,check,decision,until,by,reason,structure,decided,ended,was\n,N-1,short-string,accept,2026-04-20,K. Lee,spring\n"
+	r, a := decidedFixture(t, of)
+	d := a.changes.Decided
+	all := worstOfEach(r, d, len(r.Exceptions))
+	open := slices.IndexFunc(all, func(i int) bool { return !d.Open(i) })
+	require.Positive(t, open)
+	require.False(t, slices.ContainsFunc(all[open:], d.Open), "those that are open stand first")
+	require.Equal(t, all[:open], worstOfEach(r, d, open))
+	require.NotEqual(t, worstOfEach(r, nil, open), worstOfEach(r, d, open), "one that is decided is among the worst")
+	require.Equal(t, all[:open+1], worstOfEach(r, d, open+1))
+
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
+	book := openFile(t, saved(t, "exceptions.xlsx", b.Bytes()))
+	rows := cells(t, book, overviewSheet)
+	heading := slices.IndexFunc(rows, func(row []string) bool { return slices.Contains(row, "Worst exceptions of each check") })
+	listed, greyed := 0, 0
+	for i := heading + 2; i < len(rows) && listed < min(len(all), listedWorst); i++ {
+		if len(rows[i]) < lineColumn || rows[i][lineColumn-1] == "" { // the rest of a row that is high
+			continue
+		}
+		rec := recordOf(r, &r.Exceptions[all[listed]])
+		require.Equal(t, rec.Severity, rows[i][lineColumn-1])
+		require.Equal(t, rec.Reason, rows[i][factsColumn-1])
+		for _, column := range []int{lineColumn, lineColumn + 1, factsColumn} {
+			cell, err := excelize.CoordinatesToCellName(column, i+1)
+			require.NoError(t, err)
+			number, err := book.GetCellStyle(overviewSheet, cell)
+			require.NoError(t, err)
+			style, err := book.GetStyle(number)
+			require.NoError(t, err)
+			require.Equal(t, !d.Open(all[listed]), strings.HasSuffix(style.Font.Color, greyText), cell)
+		}
+		if !d.Open(all[listed]) {
+			greyed++
+		}
+		listed++
+	}
+	require.Equal(t, min(len(all), listedWorst), listed)
+	require.Positive(t, greyed)
+	out := decidedOut(r, d)
+	require.Contains(t, fmt.Sprint(rows), counted(out[0]+out[1]+out[2], "exception is", "exceptions are")+" accepted or planned: below all others if there is room, and in grey as on Exceptions.")
+	require.NotContains(t, fmt.Sprint(cells(t, openBook(t, r, generous), overviewSheet)), "accepted or planned: below")
 }
 
 // Findings whose exceptions are decided differently stand apart on the page, what was reported done first.

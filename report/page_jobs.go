@@ -73,7 +73,7 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()), Decided: t.number(w.said.String()), Aside: oneIf(w.said.Aside),
 			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
-			Findings: whole(findingsOnSheet(r, w, decidedBy(h.changes))), Mends: whole(besideOnSheet(r, w.job.AlsoMends)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Begin: whole(beginOnSheet(r, w)), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, nil), paragraphs(unknownRemoval(w.uncounted))...),
+			Findings: whole(findingsOnSheet(r, w, decidedBy(h.changes))), Mends: whole(besideOnSheet(r, w.job.AlsoMends)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Begin: whole(beginOnSheet(r, w)), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, w.removeFewer), paragraphs(unknownRemoval(w.uncounted))...),
 			Sets: w.sets, Price: t.number(w.costInWords()), Look: paragraphs(w.afterLook.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
 	}
 }

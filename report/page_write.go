@@ -71,7 +71,8 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	}
 	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
 	h.trend = a.runs().trend(r, h.changes)
-	h.jobs, h.counts = workRows(r, a.work(), a.decisions()), countJobs(r, a.work(), a.decisions())
+	h.jobs = a.rows(r)
+	h.counts = countRows(r, h.jobs)
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}

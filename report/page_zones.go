@@ -11,7 +11,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// zoneShapes are the pollution zones that lie where the lines are, those that ask for least creepage first.
+// zoneShapes are the pollution zones that lie where the lines are, those that ask for least creepage first, each by the line on which it asks for
+// most.
 type zoneShapes struct {
 	zones []zoneShape
 	// index is where each zone of the project is in zones, −1 for not there.
@@ -50,14 +51,12 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 			order = append(order, i)
 		}
 	}
+	_, asked := h.result.Network.ZoneAsks()
 	specific := func(i int) float64 {
-		switch z := &p.Zones[i]; {
-		case z.InDoubt():
+		if p.Zones[i].InDoubt() {
 			return math.NaN() // below all others
-		case z.SpecificCreepage <= 0:
-			return p.Criteria.SpecificCreepage(z.Class)
 		}
-		return p.Zones[i].SpecificCreepage
+		return asked[i]
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(specific(a), specific(b)) })
 	for _, i := range order {

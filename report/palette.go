@@ -96,6 +96,12 @@ func (l look) style() *excelize.Style {
 	return style
 }
 
+// muted is a look in grey, as of what is decided.
+func (l look) muted() look {
+	l.color, l.fill, l.bold = greyText, "", false
+	return l
+}
+
 // severityLook marks a severity: the worse, the darker the ground and the heavier the word.
 func severityLook(s audit.Severity) look {
 	switch s {

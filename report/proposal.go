@@ -27,7 +27,9 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		for _, change := range changesInWords(x) {
 			fmt.Fprintf(w, "  circuit %s, %s, %s; there now: %s\n", name(x.Circuit), x.To.Duty, change, from)
 		}
-		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(fitInWords(x), "nothing"), removalInWords(x), priceInWords(x.Price), Value(audit.Figure(x.LengthMM, "mm")))
+		whole := wholeOf(r, x)
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(whole.fit, whole.fewer), "nothing"), removalInWords(x, &whole),
+			cmp.Or(priceRange(whole.price, priceOf(r, whole.fewer)), "not stated"), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
 				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
@@ -86,27 +88,20 @@ func countsInWords(counts []remedy.Count) string {
 	return strings.Join(words, ", ")
 }
 
-// fitInWords says what a remedy fits, from how many to how many.
-func fitInWords(x *remedy.Remedy) string {
-	if len(x.Fewer) == 0 {
-		return rangesInWords(add(x.Fit, x.More), x.More)
-	}
-	return rangesInWords(x.Fit, x.Fewer)
-}
-
-// removalInWords says what is to be removed, and where that is not known.
-func removalInWords(x *remedy.Remedy) string {
+// removalInWords says what is to be removed, from how many to how many, and where that is not known.
+func removalInWords(x *remedy.Remedy, whole *part) string {
 	unknown := ""
 	if phases := uncounted(x); phases != "" {
 		unknown = "of " + phases + " not known"
 	}
+	counted := rangesInWords(whole.remove, whole.removeFewer)
 	switch {
 	case unknown == "":
-		return cmp.Or(rangesInWords(add(x.Remove, x.More), x.More), "nothing")
-	case len(x.Remove) == 0:
+		return cmp.Or(counted, "nothing")
+	case counted == "":
 		return unknown
 	}
-	return countsInWords(x.Remove) + ", " + unknown
+	return counted + ", " + unknown
 }
 
 func priceInWords(price float64) string {

@@ -54,6 +54,7 @@ type table struct {
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
 	remarks    bool      // only the remarks are printed, below the heading
+	large      bool      // printed on large paper, no smaller than on the screen
 	counted    string    // letter of a column in which people enter counts, empty for none
 	err        error
 }
@@ -250,6 +251,11 @@ func (t *table) layOut(file *excelize.File) error {
 	}
 	if area := t.printArea(); area != "" {
 		if err := file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: t.sheet}); err != nil {
+			return err
+		}
+	}
+	if t.large {
+		if err := t.layOutLarge(file); err != nil {
 			return err
 		}
 	}

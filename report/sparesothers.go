@@ -16,9 +16,8 @@ var ownHeading = regexp.MustCompile(`^[^\r\n]*[,;]"?(run)"?\r?\n`)
 // sparesOthers fails where an output would take the place of a file that no run has written: it carries the id of none, and the last of
 // the outputs, which says what the others are, does not list it. Of the log it is enough that a row of it was.
 func sparesOthers(dir string, list []output) error {
-	var before Verification
 	manifest := list[len(list)-1].name
-	listed, err := before.readAudit(filepath.Join(dir, manifest))
+	_, listed, _, err := readManifest(filepath.Join(dir, manifest))
 	readable := err == nil
 	for _, o := range list {
 		path := filepath.Join(dir, o.name)

@@ -71,7 +71,7 @@ func TakeStock(rows, later []StockRow) *Stock {
 }
 
 func (s *Stock) take(rows []StockRow) {
-	first, against := map[stockKey]*StockRow{}, map[stockKey]bool{}
+	first := map[stockKey]*StockRow{}
 	for i := range rows {
 		row := &rows[i]
 		k := stockKeyOf(row.Item, row.Type, row.Line)
@@ -90,7 +90,6 @@ func (s *Stock) take(rows []StockRow) {
 		if sameTyped(was.Typed, row.Typed) {
 			continue
 		}
-		against[k] = true
 		s.Lose(fmt.Sprintf("In stock of %s is %s in %s and %s in %s; it is left blank", k, was.Typed, was.Where, row.Typed, row.Where))
 		delete(s.typed, k)
 	}

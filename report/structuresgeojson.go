@@ -9,8 +9,6 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
-	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 
 	"github.com/paulmach/orb"
 )
@@ -114,15 +112,16 @@ var structureMembers = []string{"line", "structure", "chainage_m", "span_back_m"
 // writeStructures writes one feature per structure per line.
 func writeStructures(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	s := newCollection(ctx, w, r)
-	list(s, "features", structureFeatures(r, a.work(), a.decisions()))
+	list(s, "features", structureFeatures(r, a))
 	return s.end()
 }
 
 // structureFeatures goes through the structures; each feature is overwritten by the next.
-func structureFeatures(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[*structureFeature] {
+func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] {
+	d := a.decisions()
 	return func(yield func(*structureFeature) bool) {
 		var f structureFeature
-		counts, works := exceptionsByStructure(r), structureWorks(r, jobs, d)
+		counts, works := exceptionsByStructure(r), structureWorks(r, a.rows(r))
 		var names []string
 		if d != nil {
 			names = workDecisionNames

@@ -32,7 +32,7 @@ func TestStructureIsWrittenAsEncodingJSONWritesIt(t *testing.T) {
 			Severity: "shortfall", Findings: &count, WorkRank: &rank, Remedy: "2 strings <b> of 13 × U120B"}},
 		{orb.Point{math.NaN(), 60}, structureRecord{DeviationDeg: degrees(math.Inf(1)), Crosses: []string{"railway"}}},
 	}
-	for f := range structureFeatures(fixtureResult(t), nil, nil) {
+	for f := range structureFeatures(fixtureResult(t), nil) {
 		features = append(features, *f)
 	}
 	require.Len(t, features, 3+8)

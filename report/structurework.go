@@ -4,8 +4,6 @@ import (
 	"strings"
 
 	"dryarc/audit"
-	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 )
 
 // structureWork is what the layers say of the work on a structure.
@@ -18,7 +16,7 @@ type structureWork struct {
 }
 
 // structureWorks gathers it by structure of the network; what is of a span or a section counts where that begins.
-func structureWorks(r *audit.Result, jobs []remedy.Job, d *history.Decided) map[int]*structureWork {
+func structureWorks(r *audit.Result, rows []workRow) map[int]*structureWork {
 	found := map[int]*structureWork{}
 	at := func(structure int) *structureWork {
 		w := found[structure]
@@ -39,7 +37,6 @@ func structureWorks(r *audit.Result, jobs []remedy.Job, d *history.Decided) map[
 			w.severity = e.Verdict.Severity.String()
 		}
 	}
-	rows := workRows(r, jobs, d)
 	for i := range rows {
 		w := at(rows[i].job.Structure)
 		if severity := rows[i].why.Severity; w.severity == "" { // its job is for others

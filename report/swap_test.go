@@ -267,7 +267,7 @@ func requireNoMixture(t *testing.T, dir string, old, new map[string]string) {
 		return
 	}
 	now, want := contents(t, dir), old
-	if found.Run == "new" {
+	if found.Runs[0].Run == "new" {
 		want = new
 	}
 	for name, content := range want {

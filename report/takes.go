@@ -12,8 +12,9 @@ import (
 
 // takes is what work takes.
 type takes struct {
-	fit, remove []remedy.Count
-	fewer       []remedy.Count // of fit: so many may hang there already
+	fit, remove []remedy.Count // the most
+	fewer       []remedy.Count // of fit: by so many it may be less, since they hang there already or are sound
+	removeFewer []remedy.Count // of remove: by so many it may be less
 	uncounted   []string       // where what is to be removed is not known
 	sets        int
 	price       float64 // NaN where a unit to fit has no price, or nothing is to be fitted
@@ -29,21 +30,31 @@ func (t *takes) add(r *audit.Result, x *part) {
 		t.some, t.price = true, 0
 	}
 	t.fit, t.remove, t.sets, t.price = addCounts(t.fit, x.fit), addCounts(t.remove, x.remove), t.sets+x.sets, t.price+x.price
-	t.fewer, t.less = addCounts(t.fewer, x.fewer), t.less+priceOf(r, x.fewer)
+	t.fewer, t.removeFewer, t.less = addCounts(t.fewer, x.fewer), addCounts(t.removeFewer, x.removeFewer), t.less+priceOf(r, x.fewer)
 }
 
-// part is a part of what a remedy takes.
+// part is a part of what a remedy takes: the most, and by how much less it may be.
 type part struct {
-	fit, remove, fewer []remedy.Count
-	sets               int
-	price              float64
-	some               bool
+	fit, remove, fewer, removeFewer []remedy.Count
+	sets                            int
+	price                           float64
+	some                            bool
+}
+
+// wholeOf is all that a remedy takes. What there may be more of than it counts stands in the most, and in how much less it may be.
+func wholeOf(r *audit.Result, x *remedy.Remedy) part {
+	return part{withMore(x.Fit, x.More), withMore(x.Remove, x.More), withMore(x.Fewer, x.More), x.More, x.Sets, x.Price + priceOf(r, x.More), true}
+}
+
+// withMore are counts with others; neither list changes.
+func withMore(counts, more []remedy.Count) []remedy.Count {
+	return addCounts(slices.Clone(counts), more)
 }
 
 // partsOf parts what a remedy takes for certain from what it takes only if a look shows that it is needed: all of it where the register has
 // nothing, else that of the assemblies whose rows contradict each other, of which what is right may stay.
 func partsOf(r *audit.Result, x *remedy.Remedy) (certain, afterLook part) {
-	all := part{x.Fit, x.Remove, x.Fewer, x.Sets, x.Price, true}
+	all := wholeOf(r, x)
 	if x.Unregistered {
 		return part{}, all
 	}
@@ -51,7 +62,8 @@ func partsOf(r *audit.Result, x *remedy.Remedy) (certain, afterLook part) {
 	for i := range x.Changes {
 		if c := &x.Changes[i]; c.RowsContradict {
 			contrary++
-			afterLook.fit, afterLook.remove, afterLook.fewer = addCounts(afterLook.fit, c.Fit), addCounts(afterLook.remove, c.Remove), addCounts(afterLook.fewer, c.Fewer)
+			afterLook.fit, afterLook.remove = addCounts(addCounts(afterLook.fit, c.Fit), c.More), addCounts(addCounts(afterLook.remove, c.Remove), c.More)
+			afterLook.fewer, afterLook.removeFewer = addCounts(addCounts(afterLook.fewer, c.Fewer), c.More), addCounts(afterLook.removeFewer, c.More)
 			afterLook.sets, afterLook.some = afterLook.sets+c.Sets, true
 		}
 	}
@@ -61,7 +73,8 @@ func partsOf(r *audit.Result, x *remedy.Remedy) (certain, afterLook part) {
 	case len(x.Changes):
 		return part{}, all
 	}
-	certain = part{lessCounts(x.Fit, afterLook.fit), lessCounts(x.Remove, afterLook.remove), lessCounts(x.Fewer, afterLook.fewer), x.Sets - afterLook.sets, 0, true}
+	certain = part{lessCounts(all.fit, afterLook.fit), lessCounts(all.remove, afterLook.remove), lessCounts(all.fewer, afterLook.fewer),
+		lessCounts(all.removeFewer, afterLook.removeFewer), all.sets - afterLook.sets, 0, true}
 	certain.price, afterLook.price = priceOf(r, certain.fit), priceOf(r, afterLook.fit)
 	return certain, afterLook
 }
@@ -81,7 +94,7 @@ func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
 
 // removeInWords says what is to be removed, as far as it is known.
 func (t *takes) removeInWords() string {
-	return joinedLines(unitsInWords(t.remove), unknownRemoval(t.uncounted))
+	return joinedLines(rangesInWords(t.remove, t.removeFewer), unknownRemoval(t.uncounted))
 }
 
 // unknownRemoval says where what is to be removed is not known, empty for nowhere.
@@ -127,10 +140,10 @@ func (t *takes) costInWords() string {
 	return priceRange(t.price, t.less)
 }
 
-// fitRange is a count to fit as a cell: the figure, or from how many to how many in words.
-func fitRange(fit, fewer int) any {
+// countRange is a count as a cell: the figure, or from how many to how many in words.
+func countRange(most, fewer int) any {
 	if fewer <= 0 {
-		return fit
+		return most
 	}
-	return fmt.Sprintf("%s to %s", grouped(fit-fewer), grouped(fit))
+	return fmt.Sprintf("%s to %s", grouped(most-fewer), grouped(most))
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -21,10 +22,15 @@ import (
 
 // Verification is what a folder of outputs was found to be.
 type Verification struct {
+	Runs    []VerifiedRun // one for each output that says what the others are: of an audit, of a run over scenarios, or both
+	Damage  []string      // a line for each thing that keeps the folder from being one whole run of each
+	Remarks []string      // what is said and is no damage
+}
+
+// VerifiedRun is a run whose outputs lie in a folder.
+type VerifiedRun struct {
 	Run, AsOf string
-	Files     int      // that are of the run and unchanged, audit.json included
-	Damage    []string // a line for each thing that keeps the folder from being one whole run
-	Remarks   []string // what is said and is no damage
+	Files     int // that are of the run and unchanged, the one that lists the others included
 }
 
 // Whole tells whether all files are of one run and unchanged since.
@@ -40,8 +46,8 @@ func (e *NoRun) Error() string { return fmt.Sprintf("%s cannot be read: %v", e.F
 
 func (e *NoRun) Unwrap() error { return e.Err }
 
-// Verify compares the files of a folder with what its audit.json says of them, and writes nothing. audit.json itself is
-// what the rest is held against. The error is a *NoRun.
+// Verify compares the files of a folder with what its audit.json says of them, or the scope.json of a run over scenarios, and writes nothing.
+// These themselves are what the rest is held against. The error is a *NoRun, beside which stands what else was found.
 func Verify(dir string) (v Verification, err error) {
 	release, err := shareLock(filepath.Join(dir, lockFile))
 	var held *Held
@@ -60,55 +66,84 @@ func Verify(dir string) (v Verification, err error) {
 	if cut {
 		v.Damage = append(v.Damage, "a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first")
 	}
-	for i, name := range manifests(dir) {
-		of := Verification{}
-		listed, err := of.readAudit(filepath.Join(dir, name))
+	var none error
+	for _, m := range manifests(dir) {
+		name := m.name
+		of, listed, damage, err := readManifest(filepath.Join(dir, name))
+		v.Damage = append(v.Damage, damage...)
 		if err != nil && cut {
 			v.Damage = append(v.Damage, err.Error())
 			return v, nil
 		}
 		if err != nil {
-			return v, err
+			if errors.Is(err, fs.ErrNotExist) && len(m.listed) > 0 {
+				v.Damage = append(v.Damage, fmt.Sprintf("%s: missing, so that nothing says what %s must be", name, enumerated(m.listed, 4)))
+			}
+			none = cmp.Or(none, err)
+			continue
 		}
-		if i == 0 {
-			v.Run, v.AsOf = of.Run, of.AsOf
-		}
-		v.Files++
+		of.Files++
 		others, own := "", false // the id that unchanged files carry, and whether any carries that of the manifest
 		for _, o := range listed {
 			path := filepath.Join(dir, o.File)
-			if damage := of.damageOf(path, o); damage != "" {
+			if damage := damageOf(path, o, of.Run); damage != "" {
 				v.Damage = append(v.Damage, o.File+": "+damage)
 				continue
 			}
-			v.Files++
+			of.Files++
 			if carried := runCarried(path); carried != "" {
 				others, own = carried, own || carried == of.Run
 			}
 		}
-		v.Damage = append(v.Damage, of.Damage...)
 		if others != "" && !own {
 			v.Damage = append(v.Damage, fmt.Sprintf("%s: says that it is of run %s, and the files that it lists carry %s", name, of.Run, others))
 		}
 		if name == AuditFile {
-			v.remarkOthers(dir, listed)
+			v.remarkOthers(dir, of.Run, listed)
 		}
+		v.Runs = append(v.Runs, of)
 	}
 	v.remarkUnmarked(dir)
-	return v, nil
+	return v, none
 }
 
-// manifests are the outputs of a folder that say what the others are: that of an audit, of a run over scenarios, or of both.
-func manifests(dir string) []string {
-	ofScope, _ := exists(realDisk{}, filepath.Join(dir, scopeFile))
-	ofAudit, err := exists(realDisk{}, filepath.Join(dir, AuditFile))
-	switch {
-	case ofScope && !ofAudit && err == nil:
-		return []string{scopeFile}
-	case ofScope:
-		return []string{AuditFile, scopeFile}
+// manifest is an output that says what the others are, and which of those lie there.
+type manifest struct {
+	name   string
+	listed []string
+}
+
+// manifests are those that lie in a folder, or must: that of an audit, of a run over scenarios, or both. Where nothing lies there it is the first.
+func manifests(dir string) (found []manifest) {
+	ofAudit, err := chosen(&account{}, Also())
+	ofScope := (&Scope{}).onRequest((&Scope{}).outputs(), []string{AlsoRegister, AlsoLines})
+	if err != nil { // Also names known outputs only
+		return []manifest{{name: AuditFile}}
 	}
-	return []string{AuditFile}
+	for _, outputs := range [][]output{ofAudit, ofScope} {
+		m := manifest{name: outputs[len(outputs)-1].name}
+		for _, o := range outputs[:len(outputs)-1] {
+			if isOurs(dir, o.name) {
+				m.listed = append(m.listed, o.name)
+			}
+		}
+		if there, err := exists(realDisk{}, filepath.Join(dir, m.name)); there || err != nil || len(m.listed) > 0 {
+			found = append(found, m)
+		}
+	}
+	if len(found) == 0 {
+		return []manifest{{name: AuditFile}}
+	}
+	return found
+}
+
+// isOurs tells whether a file lies in a folder that some run has written.
+func isOurs(dir, name string) bool {
+	path := filepath.Join(dir, name)
+	if there, err := exists(realDisk{}, path); !there || err != nil {
+		return false
+	}
+	return name == historyFile && hasLogRows(path) || runCarried(path) != "" || hasOwnHeading(path)
 }
 
 // remarkUnmarked mentions folders that no run removes, though an earlier version may have left them.
@@ -146,11 +181,11 @@ func shareLock(path string) (release func(), err error) {
 	return func() { file.Close() }, nil
 }
 
-// readAudit reads which run the folder is of and what its other outputs are.
-func (v *Verification) readAudit(path string) ([]Output, error) {
+// readManifest reads which run an audit.json or scope.json is of and what the other outputs are, and tells what was done to it since.
+func readManifest(path string) (of VerifiedRun, listed []Output, damage []string, err error) {
 	file, err := openRegular(path)
 	if err != nil {
-		return nil, &NoRun{path, err}
+		return of, nil, nil, &NoRun{path, err}
 	}
 	defer file.Close()
 	var content struct {
@@ -163,24 +198,24 @@ func (v *Verification) readAudit(path string) ([]Output, error) {
 	decoder := json.NewDecoder(file)
 	switch err := decoder.Decode(&content); {
 	case err != nil:
-		return nil, &NoRun{path, err}
+		return of, nil, nil, &NoRun{path, err}
 	case content.Run == nil || content.Run.Outputs == nil:
-		return nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
+		return of, nil, nil, &NoRun{path, errors.New("it does not say what the other outputs are; an earlier version may have written it")}
 	}
 	if _, err := decoder.Token(); err != io.EOF {
-		v.Damage = append(v.Damage, filepath.Base(path)+": has text behind its end, so it was changed since")
+		damage = append(damage, filepath.Base(path)+": has text behind its end, so it was changed since")
 	}
-	v.Run, v.AsOf = content.Run.ID, content.Run.AsOf
+	of.Run, of.AsOf = content.Run.ID, content.Run.AsOf
 	for _, o := range *content.Run.Outputs {
 		if !isFileName(o.File) {
-			return nil, &NoRun{path, fmt.Errorf("output %q is no file of the folder", o.File)}
+			return of, nil, damage, &NoRun{path, fmt.Errorf("output %q is no file of the folder", o.File)}
 		}
 	}
-	return *content.Run.Outputs, nil
+	return of, *content.Run.Outputs, damage, nil
 }
 
-// damageOf says what is wrong with a file that must be an output; empty where nothing is.
-func (v *Verification) damageOf(path string, o Output) string {
+// damageOf says what is wrong with a file that must be an output of a run; empty where nothing is.
+func damageOf(path string, o Output, run string) string {
 	file, err := openRegular(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "missing"
@@ -197,7 +232,7 @@ func (v *Verification) damageOf(path string, o Output) string {
 		return ""
 	}
 	switch carried := runCarried(path); {
-	case carried != "" && carried != v.Run:
+	case carried != "" && carried != run:
 		return "of another run, " + carried
 	case carried != "" && filepath.Ext(path) == ".xlsx":
 		return "edited by hand or saved by another program"
@@ -227,7 +262,7 @@ func hasNoRows(path string) bool {
 }
 
 // remarkOthers mentions outputs that the run did not write.
-func (v *Verification) remarkOthers(dir string, listed []Output) {
+func (v *Verification) remarkOthers(dir, run string, listed []Output) {
 	all, err := chosen(&account{}, Also())
 	if err != nil {
 		return // Also names known outputs only
@@ -245,7 +280,7 @@ func (v *Verification) remarkOthers(dir string, listed []Output) {
 				why = "as audit.json does not name it; " + runUntold
 			}
 			v.Remarks = append(v.Remarks, o.name+": not of this run, "+why)
-		case v.Run:
+		case run:
 			v.Remarks = append(v.Remarks, o.name+": left by an earlier run of the same inputs")
 		default:
 			v.Remarks = append(v.Remarks, o.name+": left by another run, "+carried)

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"crypto/sha256"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -88,12 +90,13 @@ func TestVerify(t *testing.T) {
 			before := contents(t, dir)
 			found, err := Verify(dir)
 			require.NoError(t, err)
-			require.Equal(t, id, found.Run)
+			require.Len(t, found.Runs, 1)
+			require.Equal(t, id, found.Runs[0].Run)
 			require.Equal(t, test.damage, found.Damage)
 			require.Equal(t, test.remarks, found.Remarks)
 			require.Equal(t, len(test.damage) == 0, found.Whole())
 			if found.Whole() {
-				require.Equal(t, 6, found.Files)
+				require.Equal(t, 6, found.Runs[0].Files)
 			}
 			require.Equal(t, before, contents(t, dir), "it writes nothing")
 		})
@@ -143,7 +146,7 @@ func TestVerifyTablesWithoutRows(t *testing.T) {
 	found, err := Verify(dir)
 	require.NoError(t, err)
 	require.True(t, found.Whole(), found.Damage)
-	require.Equal(t, 8, found.Files)
+	require.Equal(t, 8, found.Runs[0].Files)
 
 	change(t, filepath.Join(dir, "work.csv"), func(s string) string { return strings.Replace(s, ",run", ",more,run", 1) })
 	change(t, filepath.Join(dir, "material.csv"), func(s string) string { return s + "by hand\r\n" })
@@ -175,4 +178,48 @@ func TestVerifyTellsAnotherIDInAuditJSON(t *testing.T) {
 	found, err := Verify(dir)
 	require.NoError(t, err)
 	require.Equal(t, []string{"audit.json: says that it is of run 0123456789abcdef, and the files that it lists carry " + id}, found.Damage)
+}
+
+// Outputs that nothing lists any more are no whole run, though another manifest lies there; two runs of a folder are told apart.
+func TestVerifyOfAFolderWithBothRuns(t *testing.T) {
+	const scopeRun = "0123456789abcdef"
+	both := func(t *testing.T) string {
+		dir := t.TempDir()
+		written(t, dir, fixtureResult(t))
+		layer := `{"run": "` + scopeRun + `"}`
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "scope.geojson"), []byte(layer), 0o666))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, scopeFile), fmt.Appendf(nil, `{"run": {"id": %q, "as_of": "2026-01-01", "outputs": [{"file": "scope.geojson", "sha256": "%x"}]}}`,
+			scopeRun, sha256.Sum256([]byte(layer))), 0o666))
+		return dir
+	}
+	found, err := Verify(both(t))
+	require.NoError(t, err)
+	require.True(t, found.Whole(), found.Damage)
+	require.Len(t, found.Runs, 2)
+	require.Equal(t, []any{fixtureResult(t).Run.ID, 6}, []any{found.Runs[0].Run, found.Runs[0].Files})
+	require.Equal(t, VerifiedRun{scopeRun, "2026-01-01", 2}, found.Runs[1])
+
+	for gone, damage := range map[string]string{
+		AuditFile: "audit.json: missing, so that nothing says what exceptions.xlsx, audit.html, structures.geojson, exceptions.geojson and 1 more must be",
+		scopeFile: "scope.json: missing, so that nothing says what scope.geojson must be",
+	} {
+		dir := both(t)
+		require.NoError(t, os.Remove(filepath.Join(dir, gone)))
+		found, err := Verify(dir)
+		var none *NoRun
+		require.ErrorAs(t, err, &none, gone)
+		require.Equal(t, filepath.Join(dir, gone), none.File)
+		require.Equal(t, []string{damage}, found.Damage)
+		require.Len(t, found.Runs, 1)
+	}
+
+	// A file of somebody else's that bears the name of an output is none that audit.json would list.
+	dir := both(t)
+	for _, name := range []string{"exceptions.xlsx", "audit.html", "structures.geojson", "exceptions.geojson", "history.csv", AuditFile} {
+		require.NoError(t, os.Remove(filepath.Join(dir, name)))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "structures.geojson"), []byte("{}"), 0o666))
+	found, err = Verify(dir)
+	require.NoError(t, err)
+	require.True(t, found.Whole(), found.Damage)
 }

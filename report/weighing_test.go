@@ -42,7 +42,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 			printed = name.RefersTo
 		}
 	}
-	require.Regexp(t, `^'?Work'?!\$A\$1:\$U\$\d+$`, printed, "up to the latitude; the factors are not printed")
+	require.Regexp(t, `^'?Work'?!\$A\$1:\$S\$\d+$`, printed, "up to what stays open; the position and the factors are not printed")
 	require.Equal(t, "Latitude (deg)", sheet[0][20])
 
 	b.Reset()

@@ -33,10 +33,15 @@ const (
 	lookFirst         = "look what hangs and enter it in the register"
 )
 
-// workRows are the jobs in the order of doing, those last that nobody is to do while a decision holds.
+// workRows are jobs in the order of doing, those last that nobody is to do while a decision holds.
 func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow {
+	return rowsOf(r, jobs, orderedJobs(r, jobs, d), d)
+}
+
+// rowsOf are jobs in their order of doing, those last that nobody is to do while a decision holds.
+func rowsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob, d *history.Decided) []workRow {
 	rows := make([]workRow, 0, len(jobs))
-	for i, ordered := range orderedJobs(r, jobs, d) {
+	for i, ordered := range order {
 		j := &jobs[ordered.Job]
 		w := workRow{job: j, why: ordered.Rank, said: ordered.said, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),
 			findings: findingsInWords(r, j), open: openInWords(r, j), stoppedBy: stopsInWords(j), chooses: j.Candidates.String(), takes: takes{price: math.NaN()}, afterLook: takes{price: math.NaN()}}

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
@@ -239,8 +240,37 @@ func TestDefectiveUnitsOfOtherStringsAreCounted(t *testing.T) {
 	x := remedy.Remedy{To: remedy.Set{Unit: "U120B", UnitsPerString: 10, Strings: 2}, Fit: units, Remove: units, AtLeast: true, More: units,
 		Changes: []remedy.Change{{Fit: units, Remove: units, Move: remedy.SoundUnits, AtLeast: true, More: units}}}
 	require.Contains(t, changesInWords(&x)[0], "change 2 to 4 × U120B (sound units for defective ones); the defective units are those of the worst string, and the others may have as many: up to 2 × U120B more to change")
-	require.Equal(t, "2 to 4 × U120B", fitInWords(&x))
-	require.Equal(t, "2 to 4 × U120B", removalInWords(&x))
+
+	r := fixtureResult(t)
+	r.Project.Units = append(slices.Clone(r.Project.Units), basis.Unit{Name: "U120B", Price: 10})
+	x.Price = 20
+	job := remedy.Job{Remedies: []remedy.Remedy{x}}
+	var told strings.Builder
+	Proposal(&told, r, &job)
+	require.Contains(t, told.String(), "to fit 2 to 4 × U120B; to remove 2 to 4 × U120B; price of the units 20.00 to 40.00;")
+
+	w := workRow{job: &job, line: "L", takes: takes{price: math.NaN()}}
+	certain, afterLook := partsOf(r, &x)
+	require.False(t, afterLook.some)
+	w.takes.add(r, &certain)
+	require.Equal(t, []string{"2 to 4 × U120B", "2 to 4 × U120B", "20.00 to 40.00"}, []string{w.fitInWords(), w.removeInWords(), w.costInWords()})
+	m := materialRows(r, []workRow{w})[0]
+	require.Equal(t, amount{fit: 4, remove: 4, structures: 1, fewer: 2, removeFewer: 2}, m.amount)
+	require.Equal(t, "to fit: 2 to 4, price 20.00 to 40.00\nto remove: 2 to 4", m.notKnown())
+	require.Equal(t, 40.0, m.price())
+	require.Equal(t, "2 to 4", countRange(m.remove, m.removeFewer))
+	rec := jobOf(r, &job, 1, &remedy.Rank{}).Remedies[0]
+	require.Equal(t, [][]countRecord{{{"U120B", 2}}, {{"U120B", 2}}}, [][]countRecord{rec.Fit, rec.More})
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2}}, units, "counting changes no remedy")
+
+	x.Changes[0].RowsContradict = true
+	x.Changes = append(x.Changes, remedy.Change{Fit: []remedy.Count{{Unit: "U70", Count: 1}}})
+	x.Fit = []remedy.Count{{Unit: "U120B", Count: 2}, {Unit: "U70", Count: 1}}
+	certain, afterLook = partsOf(r, &x)
+	four := []remedy.Count{{Unit: "U120B", Count: 4}}
+	require.Equal(t, []remedy.Count{{Unit: "U70", Count: 1}}, certain.fit)
+	require.Empty(t, certain.fewer)
+	require.Equal(t, part{fit: four, remove: four, fewer: units, removeFewer: units, price: 40, some: true}, afterLook)
 }
 
 func TestValuesAreShort(t *testing.T) {
@@ -269,7 +299,7 @@ func TestSeverityOfWorkForOthers(t *testing.T) {
 	jobs = append(jobs, job)
 	rows := workRows(r, jobs, nil)
 	i := slices.IndexFunc(rows, func(w workRow) bool { return w.job.Structure == bare })
-	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, jobs, nil)[bare].severity)
+	require.Equal(t, rows[i].why.Severity.String(), structureWorks(r, workRows(r, jobs, nil))[bare].severity)
 }
 
 func TestWorkAsValues(t *testing.T) {
@@ -371,7 +401,7 @@ func TestWorkInTheLayers(t *testing.T) {
 	require.Equal(t, len(jobs), works)
 
 	var rows int
-	columns := structureLayer(r, jobs, nil)
+	columns := structureLayer(r, &account{jobs: jobs})
 	for row := range columns.Rows {
 		require.Len(t, row.Values, len(columns.Columns))
 		if remedy, is := row.Values[len(row.Values)-1].(string); is && row.Values[1] == "5/1" {

@@ -12,7 +12,6 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
-	"dryarc/audit/remedy"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/sync/errgroup"
@@ -36,7 +35,6 @@ type book struct {
 	tables  []*table
 	limits  bookLimits
 	result  *audit.Result
-	jobs    []remedy.Job
 	work    []workRow // of the jobs, in the order of doing
 	changes *history.Changes
 	decided *history.Decided // nil where the project names no file of decisions
@@ -70,7 +68,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, jobs: a.work(), work: workRows(r, a.work(), a.decisions()), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r))}
 	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
 	tables := []sheet{
 		{workSheet, ochre, b.writeWork},

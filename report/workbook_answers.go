@@ -68,7 +68,7 @@ func (b *book) firstJobs(p *page, row int) int {
 	}
 	if shown == 0 {
 		text := "No unit to choose from is known to mend anything; the sheet " + workSheet + " says what stops it."
-		switch c := countJobs(b.result, b.jobs, b.decided); {
+		switch c := countRows(b.result, b.work); {
 		case c.All == 0:
 			text = "Nothing: no shortfall is of an assembly or a place."
 		case c.Accepted == c.All:
@@ -83,7 +83,7 @@ func (b *book) firstJobs(p *page, row int) int {
 		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 		row = next
 	}
-	text := countJobs(b.result, b.jobs, b.decided).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
+	text := countRows(b.result, b.work).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
 	next := row + p.rowsOf(checkColumn, leftEnd, text)
 	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
 	return next
@@ -127,7 +127,7 @@ func (b *book) takesTable(p *page, row int) int {
 			continue
 		}
 		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
-		for i, n := range []any{fitRange(m.fit, m.fewer), m.remove, m.structures, m.afterLook} {
+		for i, n := range []any{countRange(m.fit, m.fewer), countRange(m.remove, m.removeFewer), m.structures, m.afterLook} {
 			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount, align: "right"})
 		}
 		p.put(row, rightEnd, rightEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
@@ -177,8 +177,8 @@ func (b *book) takesTable(p *page, row int) int {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
-	fewer       int     // of units: so many may hang there already
-	price, less float64 // less of it where units hang that may stay
+	fewer       int     // of units: by so many it may be less
+	price, less float64 // by so much it may be less
 	unpriced    bool    // some units have none
 }
 

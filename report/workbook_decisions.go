@@ -69,8 +69,7 @@ func (t *table) muted(values []any) []any {
 		if s, ok := value.(styled); ok {
 			value, l = s.value, s.look
 		}
-		l.color, l.fill, l.bold = greyText, "", false
-		grey[i] = styled{value, l}
+		grey[i] = styled{value, l.muted()}
 	}
 	return grey
 }

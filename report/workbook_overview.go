@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -274,7 +275,7 @@ func worstLines(counts []bySeverity, most int) []int {
 	return lines[:min(len(lines), most)]
 }
 
-// worstTable writes the worst exceptions of the checks, and returns the row below.
+// worstTable writes the worst exceptions of the checks, in grey those that are decided, and returns the row below.
 func (b *book) worstTable(p *page, row int) int {
 	r := b.result
 	p.put(row, lineColumn, rightEnd, "Worst exceptions of each check", sectionLook)
@@ -283,7 +284,7 @@ func (b *book) worstTable(p *page, row int) int {
 	p.put(row, lineColumn+1, lineColumn+1, "Line, structure", headingLook)
 	p.put(row, factsColumn, rightEnd, "What is wrong", headingLook)
 	row++
-	for _, i := range worstOfEach(r, listedWorst) {
+	for _, i := range worstOfEach(r, b.decided, listedWorst) {
 		e := &r.Exceptions[i]
 		rec := recordOf(r, e)
 		where := rec.Line
@@ -294,10 +295,19 @@ func (b *book) worstTable(p *page, row int) int {
 			where += "–" + rec.StructureTo
 		}
 		next := row + max(p.rowsOf(lineColumn+1, lineColumn+1, where), p.rowsOf(factsColumn, rightEnd, rec.Reason))
-		p.fill(row, next-1, lineColumn, lineColumn, rec.Severity, severityLook(e.Verdict.Severity))
-		p.fill(row, next-1, lineColumn+1, lineColumn+1, where, look{bold: true, wrap: true})
-		p.fill(row, next-1, factsColumn, rightEnd, rec.Reason, look{wrap: true})
+		severity, place, reason := severityLook(e.Verdict.Severity), look{bold: true, wrap: true}, look{wrap: true}
+		if !b.decided.Open(i) {
+			severity, place, reason = severity.muted(), place.muted(), reason.muted()
+		}
+		p.fill(row, next-1, lineColumn, lineColumn, rec.Severity, severity)
+		p.fill(row, next-1, lineColumn+1, lineColumn+1, where, place)
+		p.fill(row, next-1, factsColumn, rightEnd, rec.Reason, reason)
 		row = next
+	}
+	if out := decidedOut(r, b.decided); out != [3]int{} {
+		text := fmt.Sprintf("%s accepted or planned: below all others if there is room, and in grey as on %s.", counted(out[0]+out[1]+out[2], "exception is", "exceptions are"), exceptionsSheet)
+		p.put(row, lineColumn, rightEnd, text, softLook)
+		row++
 	}
 	if len(r.Exceptions) == 0 {
 		p.put(row, lineColumn, rightEnd, "None.", softLook)
@@ -307,8 +317,13 @@ func (b *book) worstTable(p *page, row int) int {
 }
 
 // worstOfEach picks the worst exceptions so that every check has its say: of each severity first the worst of every
-// check, then the second worst, and so on, one for a structure, listed worst first.
-func worstOfEach(r *audit.Result, most int) []int {
+// check, then the second worst, and so on, one for a structure, listed worst first. What is decided takes the places that are left.
+func worstOfEach(r *audit.Result, d *history.Decided, most int) []int {
+	picked := worstAmong(r, most, d.Open)
+	return append(picked, worstAmong(r, most-len(picked), func(exception int) bool { return !d.Open(exception) })...)
+}
+
+func worstAmong(r *audit.Result, most int, among func(exception int) bool) []int {
 	type spot struct{ check, line, structure, to int }
 	type candidate struct{ at, rank int }
 	ranks := make([]int, len(r.Checks))
@@ -320,7 +335,7 @@ func worstOfEach(r *audit.Result, most int) []int {
 			clear(ranks)
 		}
 		here := spot{e.Check, e.Line, e.Structure, e.To}
-		if ranks[e.Check] >= most || seen[here] {
+		if ranks[e.Check] >= most || seen[here] || !among(i) {
 			continue
 		}
 		seen[here] = true

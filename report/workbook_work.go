@@ -9,14 +9,14 @@ import (
 	"dryarc/audit/remedy"
 )
 
-// writeWork writes the sheet of jobs, in the order of doing: one row a structure. What a crew needs is printed; how the order was weighed
-// stands to the right of that.
+// writeWork writes the sheet of jobs, in the order of doing: one row a structure. What a crew needs is printed; where the structure is
+// in degrees and how the order was weighed stands to the right of that.
 func (b *book) writeWork(ctx context.Context) error {
 	r := b.result
 	factors := factorNames(b.work)
 	columns, printed := b.workColumns(factors)
 	t := b.newTable(ctx, workSheet, 3, columns)
-	t.printed = printed
+	t.printed, t.large = printed, true
 	shown := min(len(b.work), b.limits.rows)
 	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
@@ -65,7 +65,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
 			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
 	}
-	t.remark(sentenceCase(countJobs(r, b.jobs, b.decided).inWords()) + ".")
+	t.remark(sentenceCase(countRows(r, b.work).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
@@ -113,10 +113,11 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 		column{"Sets to add", 6, look{format: asCount}},
 		column{"Cost of units", 10, look{format: asHundred, align: "right", wrap: true}},
 		column{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
-		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}},
+		column{"What stays open, what stops it", 24, look{wrap: true, indent: 1}})
+	printed = len(columns)
+	columns = append(columns,
 		column{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		column{"Latitude (deg)", 9.5, look{format: asLonLat}})
-	printed = len(columns)
 	if factors != nil {
 		columns = append(columns, column{"Counts (%)", 8, look{format: asPercent}})
 		for _, name := range factors {

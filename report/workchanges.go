@@ -53,7 +53,7 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 	if c.Move == remedy.SoundUnits {
 		text = "change " + countsInWords(c.Fit)
 		if c.AtLeast {
-			text = "change " + rangesInWords(add(c.Fit, c.More), c.More)
+			text = "change " + rangesInWords(withMore(c.Fit, c.More), c.More)
 		}
 	}
 	text += " (" + c.Move.String() + ")"
@@ -99,15 +99,6 @@ func rangesInWords(counts, fewer []remedy.Count) string {
 		}
 	}
 	return strings.Join(words, ", ")
-}
-
-// add is counts with others of the same types.
-func add(counts, more []remedy.Count) []remedy.Count {
-	sum := slices.Clone(counts)
-	for i := range sum {
-		sum[i].Count += countOf(more, sum[i].Unit)
-	}
-	return sum
 }
 
 func countOf(counts []remedy.Count, unit string) int {

@@ -18,17 +18,22 @@ type orderedJob struct {
 
 // orderedJobs are the jobs in the order of doing. Those that nobody is to do while a decision holds stand last.
 func orderedJobs(r *audit.Result, jobs []remedy.Job, d *history.Decided) []orderedJob {
-	work := make([]history.Work, len(jobs))
-	for i := range jobs {
-		work[i] = history.Work{Structure: jobs[i].Structure, Exceptions: jobs[i].Exceptions, NeededBy: jobs[i].NeededBy}
-	}
-	said := d.OfWork(work)
+	said := saidOf(jobs, d)
 	ordered := make([]orderedJob, 0, len(jobs))
 	for _, why := range remedy.Order(r, jobs) {
 		ordered = append(ordered, orderedJob{why, said[why.Job]})
 	}
 	slices.SortStableFunc(ordered, func(a, b orderedJob) int { return int(oneIf(a.said.Aside) - oneIf(b.said.Aside)) })
 	return ordered
+}
+
+// saidOf is what the decisions come to for each job.
+func saidOf(jobs []remedy.Job, d *history.Decided) []history.WorkDecision {
+	work := make([]history.Work, len(jobs))
+	for i := range jobs {
+		work[i] = history.Work{Structure: jobs[i].Structure, Exceptions: jobs[i].Exceptions, NeededBy: jobs[i].NeededBy}
+	}
+	return d.OfWork(work)
 }
 
 // workDecisionNames are the names of workDecisionTexts in layers and CSV files, where the project keeps decisions.

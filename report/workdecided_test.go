@@ -142,7 +142,7 @@ func TestDecisionsReachTheWork(t *testing.T) {
 		}
 		require.Equal(t, len(said), seen)
 
-		table := structureLayer(r, a.jobs, a.decisions())
+		table := structureLayer(r, a)
 		n, in := len(table.Columns), 0
 		require.Equal(t, workDecisionNames, []string{table.Columns[n-3].Name, table.Columns[n-2].Name, table.Columns[n-1].Name})
 		for row := range table.Rows {

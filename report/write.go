@@ -99,7 +99,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 				return nil, err
 			}
 			if a.stock = stock; len(stock.typed) > 0 {
-				stock.place(materialRows(r, workRows(r, jobs, a.decisions())), len(r.Run.Lines) > 0)
+				stock.place(materialRows(r, a.rows(r)), len(r.Run.Lines) > 0)
 			}
 		}
 		if a.log, err = f.readLog(); err != nil {

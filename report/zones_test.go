@@ -62,3 +62,40 @@ func TestOutputsOfZonesInDoubt(t *testing.T) {
 	require.Contains(t, out.String(), "class          c, 34.7 mm/kV (zone \"harbour\"")
 	require.Contains(t, out.String(), "as far as is known: a worse zone may lie here, whose area is not readable (zone \"works\"")
 }
+
+// On lines with rules of their own a zone may ask for something else: the layer has no figure where lines differ, and the page draws by the
+// greater one.
+func TestZonesOfLinesWithRules(t *testing.T) {
+	figures := func(p *audit.Project) (found []float64) {
+		for row := range zoneLayer(assessed(t, p, 1)).Rows {
+			found = append(found, row.Values[1].(float64))
+		}
+		return found
+	}
+	p := longLine(t, 20)
+	first := p.Structures[0]
+	p.Zones = []audit.Zone{square(basis.ClassE, "works", first.Lon, first.Lat, 0.0005), square(basis.ClassC, "harbour", first.Lon, first.Lat, 0.001)}
+	own := p.Criteria.SpecificCreepage(basis.ClassE)
+	require.Equal(t, []float64{own, p.Criteria.SpecificCreepage(basis.ClassC)}, figures(p))
+
+	rules := audit.Rules{Lines: []audit.Symbol{p.Structures[0].Line}, Criteria: p.Criteria}
+	rules.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassE] = 99
+	rules.Criteria.OwnSpecificCreepage.Base = rules.Criteria.CreepageBasis.Base()
+	p.Rules = []audit.Rules{rules}
+	require.Equal(t, 99.0, figures(p)[0], "all lines have the rules")
+
+	other := p.Symbols.Number("other line")
+	for _, s := range p.Structures[:3] {
+		s.Line = other
+		p.Structures = append(p.Structures, s)
+	}
+	require.True(t, math.IsNaN(figures(p)[0]), "one line has them and the other not")
+	r := assessed(t, p, 1)
+	_, most := r.Network.ZoneAsks()
+	require.Equal(t, 99.0, most[0])
+	data := dataOf(t, pageOf(t, r))
+	require.Equal(t, "works", data.Texts[data.Zones[len(data.Zones)-1].Label], "drawn above the rest")
+	r.Project.Rules[0].Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassC] = 100
+	data = dataOf(t, pageOf(t, assessed(t, p, 1)))
+	require.Equal(t, "harbour", data.Texts[data.Zones[len(data.Zones)-1].Label])
+}

@@ -15,7 +15,7 @@ import (
 )
 
 // allowed lists, for each package of the project, the packages of the project it may import. A name that ends in /...
-// stands for every package below. Some packages are planned and not there yet.
+// stands for every package below.
 var allowed = map[string][]string{
 	"geo": {},
 

@@ -150,6 +150,10 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.state(t, "Units", "Unit=U160BL", "Wind area", "0.03")
 	in.state(t, "Units", "Unit=U160BL", "Dry", "75")
 	in.state(t, "Units", "Unit=U160BL", "Puncture", "130")
+	in.addColumn("Units", "Lightning withstand (kV)")
+	in.addColumn("Units", "Wet withstand (kV)")
+	in.state(t, "Units", "Unit=CLR-146", "Lightning withstand", "650")
+	in.state(t, "Units", "Unit=CLR-146", "Wet withstand", "300")
 	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Unit", "CLR-146")
 	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }

@@ -34,6 +34,14 @@ func TestVerifyCommand(t *testing.T) {
 	require.NotContains(t, stdout, "whole")
 	require.Contains(t, stderr, "is not one whole run")
 
+	require.NoError(t, os.WriteFile(filepath.Join(out, "scope.json"), []byte(`{"run": {"id": "0123456789abcdef", "outputs": []}}`), 0o666))
+	require.NoError(t, os.Remove(filepath.Join(out, "audit.json")))
+	code, stdout, stderr = verify(out)
+	require.Equal(t, exitInputs, code)
+	require.Contains(t, stdout, "audit.json: missing, so that nothing says what exceptions.xlsx, ")
+	require.NotContains(t, stdout, "whole")
+	require.Contains(t, stderr, "audit.json cannot be read")
+
 	code, _, stderr = verify(filepath.Join(out, "nowhere"))
 	require.Equal(t, exitInputs, code)
 	require.Contains(t, stderr, "audit.json cannot be read")

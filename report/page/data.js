@@ -54,7 +54,7 @@ const severities = ['shortfall', 'advisory', 'note'];
 const changes = ['new', 'standing', 'worse', 'better'];
 const stands = 1;
 const addressOf = (e) => `e-${text(exceptions.ids[e]).split(' ')[0]}`;
-const clean = 3; // the severity of a structure without an exception
+const decidedOnly = 3, clean = 4; // the severity of a structure whose exceptions are all accepted or planned, and of one without
 
 // The exceptions of each structure, and of each line as a whole.
 const atStructure = new Map();
@@ -116,6 +116,7 @@ const markAt = [
   (x, y, k = 1) => `M${round(x - 6.5 * k)} ${round(y + 5 * k)}h${13 * k}l${-6.5 * k}${-11.5 * k}z`,
   (x, y, k = 1) => `M${x} ${round(y - 6.2 * k)}l${6.2 * k} ${6.2 * k} ${-6.2 * k} ${6.2 * k} ${-6.2 * k} ${-6.2 * k}z`,
   (x, y, k = 1) => `M${round(x - 4.2 * k)} ${y}a${4.2 * k} ${4.2 * k} 0 1 0 ${8.4 * k} 0a${4.2 * k} ${4.2 * k} 0 1 0 ${-8.4 * k} 0z`,
+  (x, y, k = 1) => `M${round(x - 4 * k)} ${round(y - 4 * k)}l${8 * k} ${8 * k}m0 ${-8 * k}l${-8 * k} ${8 * k}`,
 ];
 const round = (x) => Math.round(x * 10) / 10;
 

@@ -166,6 +166,7 @@ function legend() {
   });
   items.push(item([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), item([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
   severities.forEach((name, i) => items.push(item([drawn('path', { class: `mark mark-${i}`, d: markAt[i](12, 9) })], name)));
+  if (closed.includes(1)) items.push(item([drawn('path', { class: 'mark mark-3', d: markAt[3](12, 9) })], 'accepted or planned'));
   byId('legend').replaceChildren(...items);
 }
 

@@ -12,7 +12,7 @@ const edge = 18; // of the frame
     (map.layers.zones = drawn('g')),
     layer('stretch', { class: 'route stretch' }), layer('aside', { class: 'route aside' }), layer('routes', { class: 'route' }),
     layer('chosen', { class: 'route chosen-line' }), layer('hung', { class: 'hung' }), layer('held', { class: 'held' }),
-    ...[2, 1, 0].map((severity) => layer(`mark${severity}`, { class: `mark mark-${severity}` })),
+    ...[3, 2, 1, 0].map((severity) => layer(`mark${severity}`, { class: `mark mark-${severity}` })),
     layer('hover', { class: 'ring' }), layer('ring', { class: 'ring' }),
     (map.layers.words = drawn('g')), (map.layers.frame = drawn('g')),
   );
@@ -195,7 +195,7 @@ const shortened = (t, most) => (t.length > most ? `${t.slice(0, most - 1)}…` :
 
 // drawMarks draws the exceptions that the table lists: of those that would lie on each other the gravest, once.
 function drawMarks() {
-  const paths = ['', '', ''], taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
+  const paths = ['', '', '', ''], taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
   for (let severity = 0; severity < clean; severity++) {
     for (const s of state.marked[severity]) {
       const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);

@@ -15,7 +15,7 @@ const laneList = [['marks', 26, 'exceptions'], ['site', 20, 'zone class'], ['tur
       layer('ground', { class: 'ground' }), layer('posts', { class: 'axis' }),
       layer('held', { class: 'held' }), layer('turn', { class: 'turn' }), layer('over', { class: 'turn over' }),
       layer('lack', { class: 'lack' }), layer('have', { class: 'have' }), layer('need', { class: 'need' }),
-      layer('mark2', { class: 'mark mark-2' }), layer('mark1', { class: 'mark mark-1' }), layer('mark0', { class: 'mark mark-0' }),
+      layer('mark3', { class: 'mark mark-3' }), layer('mark2', { class: 'mark mark-2' }), layer('mark1', { class: 'mark mark-1' }), layer('mark0', { class: 'mark mark-0' }),
       layer('hover', { class: 'hover' }), layer('cursor', { class: 'cursor' })),
     (strip.lanes.words = drawn('g')),
   );
@@ -214,8 +214,8 @@ function drawGround(all, visible, [top, bottom], words) {
 }
 
 function drawStripMarks(visible, [top, bottom]) {
-  const paths = ['', '', ''], y = (top + bottom) / 2 + 1;
-  const ends = [-9, -9, -9];
+  const paths = ['', '', '', ''], y = (top + bottom) / 2 + 1;
+  const ends = [-9, -9, -9, -9];
   for (let severity = clean - 1; severity >= 0; severity--) {
     for (const s of visible) {
       const x = stripX(structures.chainage[s]);

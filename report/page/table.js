@@ -32,9 +32,9 @@ function filterTable() {
   state.worst.fill(clean);
   for (const e of state.shown) {
     const at = exceptions.at[e];
-    if (at >= 0) state.worst[at] = Math.min(state.worst[at], exceptions.severity[e]);
+    if (at >= 0) state.worst[at] = Math.min(state.worst[at], closed[e] === 1 ? decidedOnly : exceptions.severity[e]);
   }
-  state.marked = [[], [], []];
+  state.marked = [[], [], [], []];
   state.worst.forEach((severityHere, s) => { if (severityHere < clean) state.marked[severityHere].push(s); });
   table.page = 0;
   sortTable();

@@ -32,11 +32,11 @@ test('words are looked for in place, sentence and check, all of them and in any 
 
 test('severity, check and line filter, and the marks follow the table', () => {
   const page = open(example());
-  assert.deepEqual(page.plain('state.marked'), [[1], [2], []]);
+  assert.deepEqual(page.plain('state.marked'), [[1], [2], [], []]);
   page.severity[0].checked = false;
   page.run('filterTable()');
   assert.deepEqual(shown(page), [2, 3]);
-  assert.deepEqual(page.plain('state.marked'), [[], [2], []]);
+  assert.deepEqual(page.plain('state.marked'), [[], [2], [], []]);
   assert.equal(page.by('shown').textContent, '2 of 4 findings');
   page.by('only-line').checked = true;
   page.run('filterTable()');
@@ -44,6 +44,27 @@ test('severity, check and line filter, and the marks follow the table', () => {
   page.by('check').value = '1';
   page.run('filterTable()');
   assert.deepEqual(shown(page), []);
+});
+
+test('what is accepted or planned is marked apart, and only where nothing else is there', () => {
+  const data = example();
+  Object.assign(data.exceptions, { closed: [1, 0, 1, 0], decision: [0, 0, 0, 0], decided: [0, 0, 0, 0] });
+  const page = open(data);
+  const mark = (layer) => page.run(`${layer}.mark3.attributes.d`);
+  assert.deepEqual(page.plain('state.marked'), [[1], [], [], [2]], 'structure 1 has one that is open');
+  assert.equal(page.run('state.worst[2]'), 3);
+  page.run('drawStripNow()');
+  for (const layer of ['map.layers', 'strip.lanes']) {
+    assert.match(mark(layer), /^M[^M]+$/, layer);
+    assert.match(page.run(`${layer}.mark0.attributes.d`), /^M[^M]+$/, layer);
+    assert.equal(page.run(`${layer}.mark1.attributes.d`), '', layer);
+  }
+  assert.equal(page.by('legend').children.at(-1).children.at(-1), 'accepted or planned');
+  const without = open(example());
+  assert.notEqual(without.by('legend').children.at(-1).children.at(-1), 'accepted or planned');
+  assert.equal(without.run('map.layers.mark3.attributes.d'), '');
+  data.exceptions.closed[1] = 1;
+  assert.deepEqual(open(data).plain('state.marked'), [[], [], [], [1, 2]]);
 });
 
 test('the state since the last run filters, and is a word to look for', () => {

@@ -131,7 +131,7 @@ func writeNew(path string, content []byte) error {
 }
 
 // templateProject is a project file with every key. Those that change nothing are comments.
-func templateProject() string { return templateHead + criteria("default_class") }
+func templateProject() string { return templateHead + criteria("default_class") + templateTail }
 
 // Criteria are the lines below the key criteria that name every criterion, each as a comment.
 func Criteria() string { return criteria("") }
@@ -203,6 +203,16 @@ register:
 # words: {Duty: {Strain pole: tension}, class: {Muy pesado: e}, Unit: {"70 kN disc": U70BL}, Circuit: {Cct 1: 1}}
 
 criteria:
+`
+
+const templateTail = `
+# What holds on some lines in place of the criteria above:
+# for:
+#   - {lines: [L-1], criteria: {deviation_limit_deg: 5}}
+
+# What dryarc scope audit.yaml asks: what falls short, and what it takes, if something about the lines were otherwise. It tells on no audit:
+# scenarios:
+#   - {name: L-1 to 132 kV, lines: [L-1], set: {nominal_voltage_kV: 132, highest_voltage_kV: 145}, classes: worse by 1}
 `
 
 const templateStructures = `{"type": "FeatureCollection", "features": [

@@ -67,6 +67,22 @@ func TestTemplateKeysAreRead(t *testing.T) {
 	}
 }
 
+// The examples of criteria of some lines and of a scenario are read where somebody takes their marks of comments away.
+func TestTemplateExamplesOfLinesAndScenarios(t *testing.T) {
+	files, err := Write(t.TempDir())
+	require.NoError(t, err)
+	text, err := os.ReadFile(files[0])
+	require.NoError(t, err)
+	stated := strings.NewReplacer("\n# for:", "\nfor:", "\n# scenarios:", "\nscenarios:", "\n#   - {", "\n  - {").Replace(string(text))
+	require.NoError(t, os.WriteFile(files[0], []byte(stated), 0o600))
+	p, err := read.Project(context.Background(), files[0])
+	require.NoError(t, err, stated)
+	require.Len(t, p.Rules, 1)
+	require.Equal(t, []string{"deviation_limit_deg"}, p.Rules[0].Keys)
+	require.Len(t, p.Scenarios, 1)
+	require.Equal(t, "L-1 to 132 kV", p.Scenarios[0].Name)
+}
+
 func TestTemplateOverwritesNothing(t *testing.T) {
 	folder := t.TempDir()
 	mine := filepath.Join(folder, "zones.geojson")
