@@ -123,5 +123,10 @@ func (p *Project) roomInWords(at uint32) string {
 // setRoom resolves what a structure leaves a string to swing in: its own figures, else the line's.
 func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 	s.Room = n.Project.roomOf(row).over(l.Row.Room)
-	s.RoomFaulty = row.Faulty.Has(CellLength) || l.Row.Faulty.Has(CellLength)
+	s.RoomFaulty = n.isRoomFaulty(s.Index) || l.Row.Faulty.Has(CellLength)
+}
+
+// isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself or is doubted.
+func (n *Network) isRoomFaulty(structure int) bool {
+	return n.row(structure).Faulty.Has(CellLength) || n.structures[structure].roomDoubted
 }
