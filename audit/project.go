@@ -31,6 +31,8 @@ type Project struct {
 	Rooms      []Room         // what some structures state of their own
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
+	// DoubtedUnits are those of Units of which a figure is not believed, with what they are stated with, or tabulated.
+	DoubtedUnits map[int]basis.Unit
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
 	UnitRows, ConductorRows []Source
 	// UnitsStated and ConductorsStated are the figures that the row of each states; shorter where the last ones have none.
