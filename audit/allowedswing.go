@@ -104,7 +104,7 @@ func (s *Subject) setLength(a *AllowedSwing) (missing Reason) {
 // namesOtherCases tells whether figures are stated for a load case that the criteria do not have: which one is meant is not known.
 func (s *Subject) namesOtherCases(figures []CaseFigure) bool {
 	return slices.ContainsFunc(figures, func(f CaseFigure) bool {
-		return !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return c.Name == f.Case })
+		return !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return IsSameLoadCase(c.Name, f.Case) })
 	})
 }
 

@@ -17,7 +17,7 @@ type Room struct {
 
 // CaseFigure is a figure of one load case.
 type CaseFigure struct {
-	Case  string // as the criteria name it
+	Case  string // as criteria name it, see IsSameLoadCase
 	Value float64
 }
 
@@ -32,7 +32,7 @@ func isStated(figure float64) bool { return figure > 0 }
 
 // inCase is the figure of a load case: its own, else that of the cases without one.
 func inCase(name string, rest float64, named []CaseFigure) float64 {
-	if i := slices.IndexFunc(named, func(f CaseFigure) bool { return f.Case == name }); i >= 0 {
+	if i := slices.IndexFunc(named, func(f CaseFigure) bool { return IsSameLoadCase(f.Case, name) }); i >= 0 {
 		return named[i].Value
 	}
 	return rest
