@@ -64,6 +64,27 @@ func (a *Assembly) LengthMM() float64 {
 	return a.Direct.LengthMM
 }
 
+// FittingsMM is how much of the Length that the row states is of fittings: 0 where it is of the units alone, or none is stated; NaN if unknown.
+func (a *Assembly) FittingsMM() float64 {
+	switch sense, units := a.lengthSense(), a.UnitsMM(); {
+	case sense == lengthBlank, sense == lengthOfUnits && !math.IsNaN(units):
+		return 0
+	case sense == lengthWhole:
+		return a.Direct.LengthMM - units
+	}
+	return math.NaN()
+}
+
+// LengthWith is what the Length of the row becomes with some units added, or taken away; NaN where it states none. One of the units alone stays
+// one: with fewer of them what it differs by would count for more, and be taken for fittings.
+func (a *Assembly) LengthWith(moreMM float64) float64 {
+	stated, units := a.Direct.LengthMM, a.UnitsMM()
+	if a.FittingsMM() > 0 || !(units > 0) {
+		return stated + moreMM
+	}
+	return stated * (units + moreMM) / units
+}
+
 // InsulatingMM is the length of a string that insulates, which fittings have no part in; NaN if unknown. What a row of a line with fittings
 // states of units whose length is not known may have them in it.
 func (a *Assembly) InsulatingMM(of *Line) float64 {

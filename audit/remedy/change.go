@@ -98,7 +98,7 @@ func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
 	}
 	longer := to.LengthMM() - old.LengthMM()
 	if math.IsNaN(to.Direct.LengthMM) {
-		longer += fittingsMM(old)
+		longer += old.FittingsMM()
 	}
 	if math.IsNaN(longer) { // the fittings stay
 		longer = to.UnitsMM() - old.UnitsMM()
