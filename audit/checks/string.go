@@ -11,7 +11,7 @@ import (
 
 // capAndPin tells the strings that are counted in units, and those that may be, since the kind of their units is not stated.
 func capAndPin(s audit.Subject) audit.Reason {
-	if s.Assembly.Makeup != nil && !s.Assembly.MayCountUnits() {
+	if s.Assembly.Makeup != nil && !s.Assembly.MayBeCapAndPin() {
 		return audit.NotCapAndPin
 	}
 	return carriesPhase(s)
