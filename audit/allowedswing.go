@@ -19,9 +19,11 @@ type AllowedSwing struct {
 	Lacks Reason
 
 	LengthMM, FittingsMM float64 // of the string; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it
+	ShortestMM           float64 // the least that the string may be, by which the crossarm counts: less than LengthMM where the row's Length may have the fittings in it
 	WallMM, ClearanceMM  float64
 	ByArmLength          bool // WallMM is the arm length: the wall is no farther
 	WithoutFittings      bool // LengthMM is that of the units alone, as far as that is known: the string is no shorter
+	FittingsContradict   bool // LengthMM is the row's, which is beyond that of its units, but less than theirs and the line's fittings
 }
 
 // AllowedSwing finds how far the subject's string may swing in a load case. Where both a swing limit and a clearance are stated the lesser
@@ -29,7 +31,7 @@ type AllowedSwing struct {
 // unknown, and so do figures that contradict each other or cannot be read.
 func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 	nan, row, room := math.NaN(), &s.Line.Row, &s.Structure.Room
-	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, LengthMM: nan, WallMM: nan, ClearanceMM: nan}
+	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, LengthMM: nan, ShortestMM: nan, WallMM: nan, ClearanceMM: nan}
 	if stated := inCase(c.Name, row.SwingLimitDeg, row.SwingLimitsDeg); isStated(stated) {
 		a.StatedDeg, a.Deg = stated, stated
 	}
@@ -67,8 +69,8 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 		missing = WallDistanceNotStated
 	}
 	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, a.WallMM/1000, a.ClearanceMM/1000)
-	if !a.WithoutFittings { // under the arm a longer string swings farther
-		a.ArmDeg = basis.SwingToArmDeg(a.LengthMM/1000, a.ClearanceMM/1000)
+	if !a.WithoutFittings && !a.FittingsContradict { // under the arm a longer string swings farther
+		a.ArmDeg = basis.SwingToArmDeg(a.ShortestMM/1000, a.ClearanceMM/1000)
 	}
 	for _, deg := range [...]float64{a.WallDeg, a.ArmDeg} {
 		if !(deg >= a.Deg) && !math.IsNaN(deg) {
@@ -80,20 +82,26 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 
 // setLength finds the length of the string with its fittings, or as much of it as is known, and returns why that may not be all.
 func (s *Subject) setLength(a *AllowedSwing) (missing Reason) {
-	sense := s.Assembly.lengthSense()
+	sense, unitsMM, fittingsMM := s.Assembly.lengthSense(), s.Assembly.UnitsMM(), s.Line.Row.FittingsMM
 	if a.LengthMM = s.Assembly.LengthMM(); sense == lengthDoubted {
-		a.LengthMM = s.Assembly.UnitsMM()
+		a.LengthMM = unitsMM
 	}
+	a.ShortestMM = a.LengthMM
 	switch {
 	case sense == lengthDoubted, sense == lengthUnsure:
 		a.WithoutFittings = true
 		return FaultyField
 	case math.IsNaN(a.LengthMM):
 		return s.Assembly.lacksLength()
+	case sense == lengthWhole && isStated(fittingsMM) && basis.IsShorterThanUnits(a.LengthMM, unitsMM+fittingsMM):
+		a.FittingsContradict = true // it may be that of units of another spacing, without fittings
+		return FittingsContradict
 	case sense == lengthWhole:
-	case isStated(s.Line.Row.FittingsMM):
-		a.FittingsMM = s.Line.Row.FittingsMM
-		a.LengthMM += a.FittingsMM
+	case isStated(fittingsMM):
+		a.FittingsMM = fittingsMM
+		if a.LengthMM += fittingsMM; !math.IsNaN(unitsMM) {
+			a.ShortestMM = a.LengthMM
+		}
 	default:
 		a.WithoutFittings = true
 		return FittingsNotStated
@@ -104,7 +112,7 @@ func (s *Subject) setLength(a *AllowedSwing) (missing Reason) {
 // namesOtherCases tells whether figures are stated for a load case that the criteria do not have: which one is meant is not known.
 func (s *Subject) namesOtherCases(figures []CaseFigure) bool {
 	return slices.ContainsFunc(figures, func(f CaseFigure) bool {
-		return !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return c.Name == f.Case })
+		return !slices.ContainsFunc(s.Criteria.LoadCases, func(c LoadCase) bool { return IsSameLoadCase(c.Name, f.Case) })
 	})
 }
 

@@ -9,11 +9,7 @@ func (r *Result) FaultsBehind(line, structure int, reason Reason) (found []Fault
 	var is func(f *Fault) bool
 	switch reason {
 	case FaultyField:
-		at := []Source{n.Source(structure)}
-		for _, row := range n.AssemblyRows(structure) {
-			at = append(at, p.Assemblies[row].Source)
-		}
-		is = func(f *Fault) bool { return slices.ContainsFunc(at, f.isOf) }
+		is = n.isBehindField(&n.Lines[line], structure)
 	case StructureMayBeMissing:
 		var strays []Source
 		l := &n.Lines[line]

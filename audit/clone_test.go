@@ -60,6 +60,28 @@ func TestClone(t *testing.T) {
 		s.network()
 		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(d.Direct), "and those that it doubts in the first stay with the copy")
 	})
+	t.Run("a clearance of a structure that arranging doubts stays with the first", func(t *testing.T) {
+		s := newSketch(t)
+		s.straight("L", 3)
+		s.p.Structures[1].Room = s.p.AddRoom(Room{ClearanceMM: 200, WallDistanceMM: 700})
+		row := s.line("L")
+		row.NominalKV, row.HighestKV = 132, 145 // of which 200 mm are believed
+		higher := *row
+		higher.NominalKV, higher.HighestKV = 220, 245
+		pristine := s.p.Pristine()
+		then := pristine.Under(&Scenario{Sheet: []LineRow{higher}})
+		for _, c := range []struct {
+			of     *Project
+			faulty bool
+		}{{then, true}, {pristine.Pristine(), false}, {s.p, false}, {pristine.Under(&Scenario{Sheet: []LineRow{higher}}), true}} {
+			n, err := Arrange(c.of)
+			require.NoError(t, err)
+			found := n.Structure(0, 1)
+			require.Equal(t, c.faulty, found.RoomFaulty)
+			require.Equal(t, c.faulty, c.of.Faults.Total() == 1)
+			require.Zero(t, c.of.Structures[1].Faulty)
+		}
+	})
 	t.Run("structures made of routes are made anew, not twice", func(t *testing.T) {
 		s := newSketch(t)
 		s.p.Routes, s.p.RoutesAlone = []Route{{Line: s.p.Symbols.Number("L"), Parts: [][]orb.Point{{{0, 50}, {0.004, 50}, {0.008, 50}}}}}, true

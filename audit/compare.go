@@ -172,11 +172,11 @@ func (n *Network) usualStrings(l int) []Usual {
 				continue
 			}
 			a := n.Assembly(row)
-			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.InsulatingMM()}
+			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.InsulatingMM(line)}
 			switch {
 			case u == u: // every figure is known
 				count[u]++
-			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength() == FaultyField:
+			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength(line) == FaultyField:
 				unread[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain

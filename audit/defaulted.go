@@ -32,9 +32,9 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	if at.Structure >= 0 && at.To < 0 {
 		s := r.Network.row(at.Structure)
 		tell("Deviation limit of the structure", s.Faulty.Has(CellDeviationLimit), math.IsNaN(s.DeviationLimitDeg), true)
-		room := r.Project.roomOf(s)
-		tell("Wall distance of the structure", s.Faulty.Has(CellLength), !isStated(room.WallDistanceMM), true)
-		tell("Clearance of the structure", s.Faulty.Has(CellLength), !room.AsksClearance(), true)
+		room, roomFaulty := r.Project.roomOf(s), r.Network.isRoomFaulty(at.Structure)
+		tell("Wall distance of the structure", roomFaulty, !isStated(room.WallDistanceMM), true)
+		tell("Clearance of the structure", roomFaulty, !room.AsksClearance(), true)
 		tell("Subconductors of the structure", s.Faulty.Has(CellStrings), s.SubconductorsAhead == 0, true)
 	}
 	l := &r.Network.Lines[at.Line].Row

@@ -7,26 +7,28 @@ import (
 )
 
 // doubtRoom finds clearances of a line and of its structures that no line of the voltage has: likely another measure, or a slip of the pen.
-// Nothing is judged by them.
+// Nothing is judged by them. The row of a structure stays as it was read: a scenario in which the voltage is another shares it.
 func (n *Network) doubtRoom(line *Line) {
-	n.doubtClearance(line, &line.Row.Room, line.Row.Source, "Clearance", &line.Row.Faulty)
+	if row := &line.Row; !row.Faulty.Has(CellLength) && n.doubtClearance(line, &row.Room, row.Source, "Clearance") {
+		row.Faulty = row.Faulty.With(CellLength)
+	}
 	for i := line.First; i < line.End; i++ {
-		if row := n.row(i); row.Room > 0 {
-			n.doubtClearance(line, &n.Project.Rooms[row.Room-1], row.Source, "clearance_mm", &row.Faulty)
+		if row := n.row(i); row.Room > 0 && !row.Faulty.Has(CellLength) {
+			n.structures[i].roomDoubted = n.doubtClearance(line, &n.Project.Rooms[row.Room-1], row.Source, "clearance_mm")
 		}
 	}
 }
 
-func (n *Network) doubtClearance(line *Line, room *Room, at Source, column string, faulty *Cells) {
+// doubtClearance makes a fault of a clearance that is implausible on the line, and tells whether one is.
+func (n *Network) doubtClearance(line *Line, room *Room, at Source, column string) bool {
 	least := basis.LeastClearancePerKV * line.HighestKV
 	doubtful := isStated(room.ClearanceMM) && basis.Contradicts(room.ClearanceMM, least)
 	for _, f := range room.ClearancesMM {
 		doubtful = doubtful || basis.Contradicts(f.Value, least)
 	}
-	if !doubtful || faulty.Has(CellLength) {
-		return
+	if doubtful {
+		n.Project.Faults.Add(Fault{Kind: Implausible, At: at, Column: column, Value: CasesInWords(room.ClearanceMM, room.ClearancesMM),
+			Expected: fmt.Sprintf("mm is implausible at Um %g kV, expected %.10g mm or more; nothing is judged by it", line.HighestKV, least)})
 	}
-	*faulty = faulty.With(CellLength)
-	n.Project.Faults.Add(Fault{Kind: Implausible, At: at, Column: column, Value: CasesInWords(room.ClearanceMM, room.ClearancesMM),
-		Expected: fmt.Sprintf("mm is implausible at Um %g kV, expected %.10g mm or more; nothing is judged by it", line.HighestKV, least)})
+	return doubtful
 }

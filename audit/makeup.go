@@ -217,8 +217,8 @@ func (a *Assembly) CountsUnits() bool {
 	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return !a.units[part.Unit].Kind.HasUnitCount() })
 }
 
-// MayCountUnits tells whether every unit of a string is one of those that share its length, or of a kind that nobody states.
-func (a *Assembly) MayCountUnits() bool {
+// MayBeCapAndPin tells whether every unit of a string is one of those that share its length, or of a kind that nobody states, one unit alone too.
+func (a *Assembly) MayBeCapAndPin() bool {
 	return a.Makeup != nil && !slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool {
 		kind := a.units[part.Unit].Kind
 		return !kind.HasUnitCount() && kind != basis.KindUnknown

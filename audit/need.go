@@ -80,7 +80,7 @@ var (
 	NeedsCreepage     = Need{"creepage of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCreepage() }}
 	NeedsStringLength = Need{"length of the string", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksLength() }}
 	// That of its insulation, which the fittings that a stated length may have in it are no part of.
-	NeedsInsulatingLength = Need{"length of the string without fittings", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksInsulatingLength() }}
+	NeedsInsulatingLength = Need{"length of the string without fittings", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksInsulatingLength(s.Line) }}
 	NeedsRatingOfString   = Need{"rating of the string, of shackle insulators the cantilever rating", ofAssembly,
 		func(s *Subject) Reason { return s.Assembly.lacksRating() }}
 	NeedsCouplings = Need{"couplings of the units", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksCouplings() }}

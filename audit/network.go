@@ -71,6 +71,7 @@ type station struct {
 	circuitUnread   bool  // one of its rows names a circuit that nobody can read
 	circuitBlank    bool  // one of its rows that may carry a phase leaves its circuit blank
 	teeFaulty       bool  // a line may end here, whose voltage or that of this one cannot be read
+	roomDoubted     bool  // its own clearance is implausible at the voltage of its line; its row, which scenarios share, does not say so
 }
 
 func newStation(row uint32) station {

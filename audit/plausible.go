@@ -14,6 +14,7 @@ import (
 // doubtFigures looks for such figures on a line.
 func (n *Network) doubtFigures(line *Line) {
 	rows := n.judgedRows(line)
+	n.doubtTestedOfRows(line, rows)
 	n.doubtTotals(line, rows)
 	n.doubtStrings(line, rows)
 	n.doubtTested(line, rows)

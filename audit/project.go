@@ -28,9 +28,11 @@ type Project struct {
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Makeups    []Makeup       // Makeups[0] is the unknown one
-	Rooms      []Room         // what some structures state of their own
+	Rooms      []Room         // what some structures state of their own, see AddRoom
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register
 	UnitFaults []Cells        // the faulty cells of each unit; shorter where the last ones have none
+	// DoubtedUnits are those of Units of which a figure is not believed, with what they are stated with, or tabulated.
+	DoubtedUnits map[int]basis.Unit
 	// UnitRows and ConductorRows are where the row of each stood; the zero Source, or beyond the end, where none did.
 	UnitRows, ConductorRows []Source
 	// UnitsStated and ConductorsStated are the figures that the row of each states; shorter where the last ones have none.
@@ -57,7 +59,8 @@ type Project struct {
 	// RowsMade is how many rows the assemblies have beyond those read, since a row may make one for each phase or circuit.
 	RowsMade int
 	Carried  CarriedTexts
-	outlines *geo.Outlines // of zones, kept over scenarios; nil where there are none
+	roomAt   map[roomKey]uint32 // places in Rooms, 1 for the first; not of them where it has another length
+	outlines *geo.Outlines      // of zones, kept over scenarios; nil where there are none
 	// Scenarios are what the project file asks to look at beside the project as it stands.
 	Scenarios []Scenario
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.

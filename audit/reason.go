@@ -110,6 +110,7 @@ const (
 	ClearanceNotStated
 	WallDistanceNotStated
 	FittingsNotStated
+	FittingsContradict
 	RoomContradicts
 	LoadCaseNotNamed
 	WindAreaUnknown
@@ -243,6 +244,7 @@ var reasonTexts = [reasons]string{
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
 	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
+	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",
 	RoomContradicts:         "the wall distance is more than the arm length",
 	LoadCaseNotNamed:        "a swing limit or a clearance names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",

@@ -17,7 +17,7 @@ type Room struct {
 
 // CaseFigure is a figure of one load case.
 type CaseFigure struct {
-	Case  string // as the criteria name it
+	Case  string // as criteria name it, see IsSameLoadCase
 	Value float64
 }
 
@@ -32,7 +32,7 @@ func isStated(figure float64) bool { return figure > 0 }
 
 // inCase is the figure of a load case: its own, else that of the cases without one.
 func inCase(name string, rest float64, named []CaseFigure) float64 {
-	if i := slices.IndexFunc(named, func(f CaseFigure) bool { return f.Case == name }); i >= 0 {
+	if i := slices.IndexFunc(named, func(f CaseFigure) bool { return IsSameLoadCase(f.Case, name) }); i >= 0 {
 		return named[i].Value
 	}
 	return rest
@@ -78,27 +78,48 @@ func (r Room) over(line Room) Room {
 	return r
 }
 
-// AddRoom keeps what structures state of their room once for all that state the same, and returns what their rows hold of it.
+// AddRoom keeps what structures state of their room once for all that state the same, and returns what their rows hold of it: rows that state
+// the same hold the same.
 func (p *Project) AddRoom(r Room) (at uint32) {
-	same := func(other Room) bool {
-		return sameFigure(r.ArmLengthMM, other.ArmLengthMM) && sameFigure(r.WallDistanceMM, other.WallDistanceMM) && sameFigure(r.ClearanceMM, other.ClearanceMM) &&
-			slices.Equal(r.ClearancesMM, other.ClearancesMM)
-	}
-	if same(UnknownRoom()) {
+	key := r.key()
+	if key == (roomKey{}) {
 		return 0
 	}
-	if i := slices.IndexFunc(p.Rooms, same); i >= 0 && len(p.Rooms) < mostRoomsCompared {
-		return uint32(i + 1)
+	if p.roomAt == nil || len(p.roomAt) != len(p.Rooms) {
+		p.roomAt = make(map[roomKey]uint32, len(p.Rooms))
+		for i := range p.Rooms {
+			p.roomAt[p.Rooms[i].key()] = uint32(i + 1)
+		}
+	}
+	if at, kept := p.roomAt[key]; kept {
+		return at
 	}
 	p.Rooms = append(p.Rooms, r)
-	return uint32(len(p.Rooms))
+	at = uint32(len(p.Rooms))
+	p.roomAt[key] = at
+	return at
 }
 
-// mostRoomsCompared is up to how many rooms one is looked for before it is kept (a choice of this program): lines are built of few types
-// of structure.
-const mostRoomsCompared = 256
+// roomKey is the same for rooms of which the same is stated.
+type roomKey struct {
+	armLengthMM, wallDistanceMM, clearanceMM float64 // 0 where not stated
+	clearancesMM                             string
+}
 
-func sameFigure(a, b float64) bool { return a == b || !isStated(a) && !isStated(b) }
+func (r *Room) key() (key roomKey) {
+	for _, f := range [...]struct {
+		to   *float64
+		from float64
+	}{{&key.armLengthMM, r.ArmLengthMM}, {&key.wallDistanceMM, r.WallDistanceMM}, {&key.clearanceMM, r.ClearanceMM}} {
+		if isStated(f.from) {
+			*f.to = f.from
+		}
+	}
+	for _, f := range r.ClearancesMM {
+		key.clearancesMM += fmt.Sprintf("%q %v ", f.Case, f.Value)
+	}
+	return key
+}
 
 // roomOf is what a row of a structure states.
 func (p *Project) roomOf(row *StructureRow) Room {
@@ -123,5 +144,10 @@ func (p *Project) roomInWords(at uint32) string {
 // setRoom resolves what a structure leaves a string to swing in: its own figures, else the line's.
 func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 	s.Room = n.Project.roomOf(row).over(l.Row.Room)
-	s.RoomFaulty = row.Faulty.Has(CellLength) || l.Row.Faulty.Has(CellLength)
+	s.RoomFaulty = n.isRoomFaulty(s.Index) || l.Row.Faulty.Has(CellLength)
+}
+
+// isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself or is doubted.
+func (n *Network) isRoomFaulty(structure int) bool {
+	return n.row(structure).Faulty.Has(CellLength) || n.structures[structure].roomDoubted
 }

@@ -193,7 +193,8 @@ func (s StatedFigure) Under(c *Criteria) (class basis.Class, mmPerKV float64, ok
 	return basis.ClassUnknown, 0, false
 }
 
-// hash writes all of the rules that decides a result.
+// hash writes what the criteria are on which lines, and what takes the place of classes. Zones are left out: only scenarios have some of
+// their own, and a run is of the project as it stands.
 func (r *Rules) hash(to io.Writer, names *Symbols) {
 	criteria, err := json.Marshal(r.Criteria)
 	if err != nil {

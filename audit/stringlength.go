@@ -11,7 +11,7 @@ type lengthSense uint8
 
 const (
 	lengthBlank   lengthSense = iota // none is stated: the units' stands in
-	lengthOfUnits                    // of the units alone: within 2 % of theirs, or theirs is not known
+	lengthOfUnits                    // of the units alone: within 2 % of theirs, or theirs is not known, see lacksInsulatingLength
 	lengthWhole                      // with fittings: it is beyond that of the units
 	lengthUnsure                     // which of both nobody can tell, since what the units' length rests on cannot be read
 	lengthDoubted                    // none: it cannot be read, or is less than its units have
@@ -64,13 +64,34 @@ func (a *Assembly) LengthMM() float64 {
 	return a.Direct.LengthMM
 }
 
-// InsulatingMM is the length of a string that insulates, which fittings have no part in; NaN if unknown.
-func (a *Assembly) InsulatingMM() float64 {
-	switch a.lengthSense() {
-	case lengthDoubted, lengthUnsure:
-		return math.NaN()
+// FittingsMM is how much of the Length that the row states is of fittings: 0 where it is of the units alone, or none is stated; NaN if unknown.
+func (a *Assembly) FittingsMM() float64 {
+	switch sense, units := a.lengthSense(), a.UnitsMM(); {
+	case sense == lengthBlank, sense == lengthOfUnits && !math.IsNaN(units):
+		return 0
+	case sense == lengthWhole:
+		return a.Direct.LengthMM - units
 	}
-	if units := a.UnitsMM(); !math.IsNaN(units) {
+	return math.NaN()
+}
+
+// LengthWith is what the Length of the row becomes with some units added, or taken away; NaN where it states none. One of the units alone stays
+// one: with fewer of them what it differs by would count for more, and be taken for fittings.
+func (a *Assembly) LengthWith(moreMM float64) float64 {
+	stated, units := a.Direct.LengthMM, a.UnitsMM()
+	if a.FittingsMM() > 0 || !(units > 0) {
+		return stated + moreMM
+	}
+	return stated * (units + moreMM) / units
+}
+
+// InsulatingMM is the length of a string that insulates, which fittings have no part in; NaN if unknown. What a row of a line with fittings
+// states of units whose length is not known may have them in it.
+func (a *Assembly) InsulatingMM(of *Line) float64 {
+	switch units := a.UnitsMM(); {
+	case a.lacksInsulatingLength(of) != NoReason:
+		return math.NaN()
+	case !math.IsNaN(units):
 		return units
 	}
 	return a.Direct.LengthMM
@@ -82,6 +103,13 @@ func (a *Assembly) lacksLength() Reason {
 		return NoReason
 	case a.lengthSense() == lengthDoubted || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellLength):
 		return FaultyField
+	}
+	return a.lacksUnitsLength()
+}
+
+// lacksUnitsLength is why the length of the units is unknown where no cell is faulty.
+func (a *Assembly) lacksUnitsLength() Reason {
+	switch {
 	case a.Makeup == nil:
 		return a.lacksString()
 	case a.UnitsPerString < 0:
@@ -90,9 +118,16 @@ func (a *Assembly) lacksLength() Reason {
 	return SpacingUnknown
 }
 
-func (a *Assembly) lacksInsulatingLength() Reason {
-	if a.lengthSense() == lengthUnsure {
+func (a *Assembly) lacksInsulatingLength(of *Line) Reason {
+	switch reason := a.lacksLength(); {
+	case a.lengthSense() == lengthUnsure:
 		return FaultyField
+	case reason != NoReason, !math.IsNaN(a.UnitsMM()):
+		return reason
+	case of.Row.Faulty.Has(CellLength):
+		return FaultyField
+	case isStated(of.Row.FittingsMM):
+		return a.lacksUnitsLength()
 	}
-	return a.lacksLength()
+	return NoReason
 }

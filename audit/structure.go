@@ -68,7 +68,7 @@ type Structure struct {
 	Worse          WorseZone // near by, Distance NaN where there is none
 
 	Room       Room // its own figures, else the line's
-	RoomFaulty bool // one of them cannot be read, or two contradict each other
+	RoomFaulty bool // one of the structure's or of its line's, the fittings among them, cannot be read or is not believed, or its rows differ
 
 	DeviationLimitDeg float64 // for suspension assemblies
 	LimitStated       bool    // by the project, the line or the structure

@@ -59,6 +59,9 @@ func (s *Site) Structure() *Structure { return &s.v.structure }
 // Line is the line of the site.
 func (s *Site) Line() *Line { return s.base.Line }
 
+// Criteria are those that hold on the line of the site.
+func (s *Site) Criteria() *Criteria { return s.base.Criteria }
+
 // SwingsInWind tells whether something limits how far a suspension string may swing, and a load case has wind.
 func (s *Site) SwingsInWind() bool {
 	return s.base.AsksSwing() && slices.ContainsFunc(s.base.Criteria.LoadCases, func(c LoadCase) bool { return c.WindPa > 0 })

@@ -81,7 +81,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
 		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
 	}
-	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayCountUnits() && !a.CountsUnits() {
+	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
 	}
 	across := a.gapWithstand(shape, share*a.arcingMM(), c)

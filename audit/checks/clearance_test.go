@@ -49,7 +49,7 @@ func TestSwingByClearance(t *testing.T) {
 	}
 	noSpacing := func(s *audit.Subject) { s.Assembly.Unit.SpacingMM = math.NaN(); discsOf(s.Assembly, 9) }
 	spacingUnread := func(s *audit.Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(audit.CellLength) }
-	const fit = 1800
+	const fit, contradict = 1800, "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line"
 	nan := math.NaN()
 	judge(t, "swing", []judgement{
 		// allowed swing 46.24° → 38.25° for 1.8 → 2.1 m (computed on a published derivation)
@@ -91,12 +91,20 @@ func TestSwingByClearance(t *testing.T) {
 		{"fittings not stated, a limit", room(nan, limit(30)), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
 		{"fittings not stated, too far for the units alone", room(nan, wall(1700)), "shortfall 27.074/22.366", "of units alone"}, // 9 × 146 = 1314 mm
 		{"fittings of the line", room(nan, fittings(486)), "meets 27.074/46.238", ""},
-		{"fittings of the line, the row states its length", room(fit, fittings(1057)), "meets 27.074/46.238", ""},
+		{"fittings of the line, the row states its length", room(fit, fittings(486)), "meets 27.074/46.238", ""},
+		{"fittings of the line, the row states more", room(fit, fittings(300)), "meets 27.074/46.238", ""},
+		{"fittings of the line, the row states less", room(fit, fittings(1057)), "not assessed: " + contradict, ""},
+		{"fittings of the line, the row states 2 % less", room(fit, fittings(522)), "meets 27.074/46.238", ""},
+		{"fittings of the line, the row states more than 2 % less", room(fit, fittings(523)), "not assessed: " + contradict, ""},
+		{"that, and a limit", room(fit, fittings(1057), limit(30)), "not assessed: " + contradict, ""},
+		{"that, too far for what the row states", room(fit, fittings(1057), wall(2000)), "shortfall 27.074/26.388", "with 1800 mm of string at least"}, // asin(800/1800)
+		{"that, and an arm under which a longer string may do", room(1350, fittings(400)), "not assessed: " + contradict, ""},
 		// Length against the 1314 mm of the units, wall 1850: asin(650/1314) = 29.65°, with fittings of 300 asin(650/1614) = 23.75° (computed)
 		{"length of the units alone, and the line's fittings", room(1314, wall(1850), fittings(300)), "shortfall 27.074/23.749", "with 1614 mm of string"},
 		{"length of the units alone, fittings not stated", room(1314, wall(1850)), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
 		{"2 % more", room(1340, wall(1850), fittings(300)), "shortfall 27.074/23.35", "with 1640 mm of string"},
-		{"beyond that fittings are in it", room(1341, wall(1750), clearance(1100), fittings(300)), "meets 27.074/28.994", ""},
+		{"beyond that fittings are in it", room(1341, wall(1750), clearance(1100), fittings(27)), "meets 27.074/28.994", ""},
+		{"beyond that fittings are in it, which those of the line contradict", room(1341, wall(1750), clearance(1100), fittings(300)), "not assessed: " + contradict, ""},
 		{"2 % less, of which the units' is taken", room(1288, wall(1850), fittings(300)), "shortfall 27.074/23.749", "with 1614 mm of string"},
 		{"less than its units", room(1287, wall(1850), fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"far less than its units", room(800, wall(1850), fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
@@ -104,6 +112,7 @@ func TestSwingByClearance(t *testing.T) {
 		{"less than a composite", room(1000, rod, wall(1900), fittings(300)), "shortfall 27.074/24.316", "with 1700 mm of units alone"},
 		{"less than a composite, which leaves room", room(1000, rod, fittings(300)), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"units' length not known, the line's fittings", room(1314, wall(1850), fittings(300), noSpacing), "shortfall 27.074/23.749", "with 1614 mm of string"},
+		{"units' length not known, fittings may be in it: acos(1200/1314)", room(1314, wall(9000), fittings(300), noSpacing), "shortfall 27.074/24.043", "with 1314 mm of string the clearance of 1200 mm from the crossarm"}, // with 1614 mm 41.97°
 		{"units' length not known, no fittings", room(1314, wall(1850), noSpacing), "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for", ""},
 		{"units' length not readable", room(1314, wall(1850), fittings(300), noSpacing, spacingUnread), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"units' length not readable, too far for what is stated", room(1314, wall(1700), noSpacing, spacingUnread), "shortfall 27.074/22.366", ""},
@@ -124,6 +133,9 @@ func TestSwingByClearance(t *testing.T) {
 			func(s *audit.Subject) { s.Line.Row.SwingLimitsDeg = []audit.CaseFigure{{Case: "still air", Value: 10}} }), "meets 0/10", ""},
 		{"limits by load case alone", room(fit, still, clearance(nan), func(s *audit.Subject) {
 			s.Line.Row.SwingLimitsDeg = []audit.CaseFigure{{Case: "still air", Value: 40}, {Case: "high wind", Value: 27}}
+		}), "shortfall 27.074/27", "under high wind; the line allows 27°"},
+		{"limits by load case, in another spelling than that of the criteria of the line", room(fit, still, clearance(nan), func(s *audit.Subject) {
+			s.Line.Row.SwingLimitsDeg = []audit.CaseFigure{{Case: "Still-air", Value: 40}, {Case: "High wind", Value: 27}}
 		}), "shortfall 27.074/27", "under high wind; the line allows 27°"},
 		{"a load case that the criteria do not have", room(fit, clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit or a clearance names a load case that the criteria do not have", ""},
 		{"that, and a limit", room(fit, limit(30), clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit or a clearance names a load case that the criteria do not have", ""},

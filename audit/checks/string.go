@@ -11,7 +11,7 @@ import (
 
 // capAndPin tells the strings that are counted in units, and those that may be, since the kind of their units is not stated.
 func capAndPin(s audit.Subject) audit.Reason {
-	if s.Assembly.Makeup != nil && !s.Assembly.MayCountUnits() {
+	if s.Assembly.Makeup != nil && !s.Assembly.MayBeCapAndPin() {
 		return audit.NotCapAndPin
 	}
 	return carriesPhase(s)
@@ -50,13 +50,13 @@ var unitsForVoltage = audit.Check{
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
-		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM())
+		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM(s.Line))
 		if t.On() {
 			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(U_n/√3/%g)", basis.PhaseKVPerDisc),
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
 				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
 			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length, without fittings", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
-				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.InsulatingMM(), "mm")}},
+				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.InsulatingMM(s.Line), "mm")}},
 				Result: audit.Figure(standard, ""), Role: audit.Observed, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})
 		}
 		v := audit.AtLeast(standard, floor, "standard discs")
@@ -118,7 +118,7 @@ var tensionFewerUnits = audit.Check{
 		default:
 			return audit.DoesNotApply(reason)
 		}
-		creepage, length := s.Assembly.CreepageMM, s.Assembly.InsulatingMM()
+		creepage, length := s.Assembly.CreepageMM, s.Assembly.InsulatingMM(s.Line)
 		v, what := audit.AtLeast(creepage, usual.CreepageMM, "mm"), "creepage"
 		if byLength := audit.AtLeast(length, usual.LengthMM, "mm"); byLength.Margin < v.Margin {
 			v, what = byLength, "length"

@@ -220,6 +220,15 @@ func TestFittingsAreNoInsulation(t *testing.T) {
 			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 7*146
 			discsOf(s.Assembly, 6)
 		}, "meets 7/7", ""},
+		{"spacing not known, by the length stated on a line with fittings, which may be in it", func(s *audit.Subject) {
+			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM, s.Line.Row.FittingsMM = math.NaN(), 7*146, 146
+			discsOf(s.Assembly, 6)
+		}, "not assessed: spacing of the unit unknown", ""},
+		{"spacing not known, by the length stated on a line whose fittings cannot be read", func(s *audit.Subject) {
+			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM, s.Line.Row.Faulty = math.NaN(), 7*146, s.Line.Row.Faulty.With(audit.CellLength)
+			discsOf(s.Assembly, 6)
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
+		{"spacing known, on a line with fittings", func(s *audit.Subject) { s.Line.Row.FittingsMM = 146; discsOf(s.Assembly, 7) }, "meets 7/7", ""},
 		{"spacing not readable: fittings may be in it", func(s *audit.Subject) {
 			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 7*146
 			s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(audit.CellLength)

@@ -25,7 +25,7 @@ var swing = audit.Check{
 			{Symbol: "φ_w, φ_a", Meaning: "swing at which the string's lower end is as near to the body or a wall, or to the crossarm above, as the clearance allows", Measure: "deg"},
 			{Symbol: "D_w", Meaning: "wall distance", Measure: "mm"},
 			{Symbol: "D_c", Meaning: "clearance of the load case", Measure: "mm"},
-			{Symbol: "L_s", Meaning: "length of the string: the row's where that is beyond its units', else that of its units and the line's fittings", Measure: "mm"},
+			{Symbol: "L_s", Meaning: "length of the string: the row's where that is beyond its units', else that of its units and the line's fittings; under the crossarm the row's alone where that of its units is not known", Measure: "mm"},
 			{Symbol: "HS, VS", Meaning: "wind span and weight span", Measure: "m"},
 			{Symbol: "p", Meaning: "wind pressure of the load case", Measure: "Pa"},
 			{Symbol: "d, w", Meaning: "diameter and weight of the conductor, with ice", Measure: "m, N/m"},
@@ -35,7 +35,7 @@ var swing = audit.Check{
 		},
 		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets do not swing. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown. A conductor that lifts its string gives more than 90°. " +
 			"The wall is upright, at the wall distance, which is measured to where it comes nearest as far down as the string reaches, and the crossarm is level with the attachment: an arm that is higher leaves more room. A string that keeps the clearance not even at rest falls short at any swing. " +
-			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A Length of the row within 2 % of its units' is that of the units alone, and so is one of units whose length is not known; one beyond has the fittings in it; one below contradicts them, and is not believed. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
+			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A Length of the row within 2 % of its units' is that of the units alone, and so is one of units whose length is not known, but under the crossarm, where it may have the fittings in it; one beyond has the fittings in it, and is not assessed where it is more than 2 % less than units and the line's fittings together, unless the string swings too far for it; one below contradicts them, and is not believed. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
 			"The clearance is the project's figure, no approach distance.",
 		Example: audit.Example{
 			Story: "A string of 600 N at a turn of 2°, spans of 300 m, 290 Pa, T 28.02 kN, limit 30°",
@@ -136,9 +136,13 @@ func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 			Sheet: "IF((D_w-D_c)/L_s>1,180,IF((D_w-D_c)/L_s<-1,-90,DEGREES(ASIN((D_w-D_c)/L_s))))"})
 	}
 	if !math.IsNaN(a.ArmDeg) {
-		take(audit.Step{Symbol: "φ_a", Meaning: "swing at which the lower end is the clearance below the crossarm; -90 where no string of the length fits", Formula: "acos(D_c/L_s)",
+		if a.ShortestMM < a.LengthMM {
+			length = figure("L_a", a.ShortestMM, "mm")
+			t.Add(audit.Step{Symbol: "L_a", Meaning: "length of the string under the crossarm, as its row states it: it may have the fittings in it, since the length of its units is not known", Result: length.Value, Clause: basis.OwnFigure})
+		}
+		take(audit.Step{Symbol: "φ_a", Meaning: "swing at which the lower end is the clearance below the crossarm; -90 where no string of the length fits", Formula: "acos(D_c/" + length.Symbol + ")",
 			Inputs: []audit.Operand{clearance, length}, Result: audit.Figure(a.ArmDeg, "deg"), Clause: basis.ClearanceSource,
-			Sheet: "IF(D_c/L_s>1,-90,DEGREES(ACOS(D_c/L_s)))"})
+			Sheet: strings.ReplaceAll("IF(D_c/L>1,-90,DEGREES(ACOS(D_c/L)))", "/L", "/"+length.Symbol)})
 	}
 	limit.Formula, limit.Sheet = "min("+strings.Join(least, ", ")+")", "MIN("+strings.Join(least, ",")+")"
 	t.Add(limit)
@@ -148,6 +152,8 @@ func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 func addStringLength(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 	step := audit.Step{Symbol: "L_s", Meaning: "length of the string with its fittings, as its row states it: it is beyond that of its units", Result: audit.Figure(a.LengthMM, "mm"), Clause: basis.OwnFigure}
 	switch {
+	case a.FittingsContradict:
+		step.Meaning = "length of the string as its row states it: units and the line's fittings together are longer, the string is no shorter"
 	case a.WithoutFittings:
 		step.Meaning, step.Clause = "length of the units alone, as far as it is known: the string is no shorter", basis.Clause{}
 	case a.FittingsMM > 0:
@@ -161,9 +167,13 @@ func addStringLength(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 // allowedInWords says how far a string may swing, and why.
 func allowedInWords(a *audit.AllowedSwing) string {
 	length := fmt.Sprintf("%.0f mm of string", a.LengthMM)
-	if a.WithoutFittings {
+	switch {
+	case a.WithoutFittings:
 		length = fmt.Sprintf("%.0f mm of units alone", a.LengthMM)
+	case a.FittingsContradict:
+		length = fmt.Sprintf("%.0f mm of string at least", a.LengthMM)
 	}
+	shortest := fmt.Sprintf("%.0f mm of string", a.ShortestMM)
 	from := fmt.Sprintf("a wall at %g mm", a.WallMM)
 	if a.ByArmLength {
 		from = fmt.Sprintf("a wall no farther than the arm is long, %g mm,", a.WallMM)
@@ -174,9 +184,9 @@ func allowedInWords(a *audit.AllowedSwing) string {
 	case a.Deg < 0 && wall:
 		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside %s", length, a.ClearanceMM, strings.TrimSuffix(from, ","))
 	case a.Deg < 0:
-		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", length, a.ClearanceMM)
+		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", shortest, a.ClearanceMM)
 	case wall:
 		return fmt.Sprintf("with %s the clearance of %g mm from %s allows %.2f°", length, a.ClearanceMM, from, a.Deg)
 	}
-	return fmt.Sprintf("with %s the clearance of %g mm from the crossarm allows %.2f°", length, a.ClearanceMM, a.Deg)
+	return fmt.Sprintf("with %s the clearance of %g mm from the crossarm allows %.2f°", shortest, a.ClearanceMM, a.Deg)
 }

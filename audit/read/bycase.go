@@ -81,7 +81,7 @@ func (c *caseReader) loadCase(name string) (string, *trouble) {
 		return "", nil
 	}
 	for _, known := range c.cases {
-		if wordKey(known) == wordKey(name) {
+		if audit.IsSameLoadCase(known, name) {
 			return known, nil
 		}
 	}
@@ -97,7 +97,7 @@ func (c *caseReader) loadCase(name string) (string, *trouble) {
 func (f *projectFile) loadCases() (names []string) {
 	add := func(c *audit.Criteria) {
 		for i := range c.LoadCases {
-			if name := c.LoadCases[i].Name; !slices.ContainsFunc(names, func(known string) bool { return wordKey(known) == wordKey(name) }) {
+			if name := c.LoadCases[i].Name; !slices.ContainsFunc(names, func(known string) bool { return audit.IsSameLoadCase(known, name) }) {
 				names = append(names, name)
 			}
 		}

@@ -7,13 +7,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
 
 	"github.com/goccy/go-yaml/ast"
-	"golang.org/x/text/unicode/norm"
 )
 
 // houseWords are the words of the house: what the project file says that words of its inputs mean, in layers and in the register
@@ -277,21 +275,7 @@ func sayWord(list, word string) string {
 }
 
 // withoutAccents drops the accents of letters.
-func withoutAccents(text string) string {
-	plain := true
-	for i := range len(text) {
-		plain = plain && text[i] < 0x80
-	}
-	if plain {
-		return text
-	}
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		return r
-	}, norm.NFD.String(text))
-}
+func withoutAccents(text string) string { return audit.WithoutAccents(text) }
 
 // reading is what the house says, as one text that is the same whatever the order in which it says so.
 func (h *houseWords) reading() string {

@@ -40,7 +40,7 @@ func loadCasesKey(to *[]audit.LoadCase) reader {
 			if problem := readLoadCase(&read, entry); problem != nil {
 				return problem
 			}
-			if slices.ContainsFunc(*to, func(other audit.LoadCase) bool { return strings.EqualFold(other.Name, read.Name) }) {
+			if slices.ContainsFunc(*to, func(other audit.LoadCase) bool { return audit.IsSameLoadCase(other.Name, read.Name) }) {
 				return wrong(entry, "give each load case a name of its own", "load case %q stands there twice", read.Name)
 			}
 			*to = append(*to, read)

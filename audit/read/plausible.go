@@ -62,7 +62,6 @@ func (r *register) doubtString(a *assembly) {
 	}
 	r.doubtRating(a, s)
 	r.doubtArcing(a, s)
-	r.doubtTested(a, s)
 }
 
 // doubtRating compares the rating of a row of what hangs with that of its weakest unit.
@@ -99,35 +98,15 @@ func (r *register) doubtArcing(a *assembly, s *summedUp) {
 	}
 }
 
-// doubtTested compares the tested voltages of a row with what is reckoned for its string.
-func (r *register) doubtTested(a *assembly, s *summedUp) {
-	if d := &a.direct; !math.IsNaN(d.LightningKV) {
-		r.doubtVoltage(a, "Lightning withstand", &d.LightningKV, s.lightningKV(a, &r.project.Criteria), s.mostLightningShare())
-	}
-	if d := &a.direct; !math.IsNaN(d.WetKV) {
-		r.doubtVoltage(a, "Wet withstand", &d.WetKV, s.wetKV(&r.project.Criteria), basis.MostWithstandShare)
-	}
-}
-
-func (r *register) doubtVoltage(a *assembly, column string, testedKV *float64, reckonedKV, share float64) {
-	if most := share * reckonedKV; basis.Contradicts(most, *testedKV) {
-		r.unknown(a, audit.CellTested, audit.Implausible, column, inDigits(*testedKV),
-			fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most))
-		*testedKV = math.NaN()
-	}
-}
-
 // summedUp is what the units of a row come to; NaN where one of them does not state it.
 type summedUp struct {
 	makeup         uint32
 	unitsPerString int16
 
 	units                int
-	unit                 *basis.Unit // of strings of one unit
-	kind                 basis.Kind  // of all of them, else unknown
+	kind                 basis.Kind // of all of them, else unknown
 	mixed                bool
 	creepageMM, lengthMM float64
-	arcingMM             float64 // of an insulator that is the whole string
 	ratingKN             float64 // of the weakest
 	tooMany              int     // in series, 0 where there are not
 	tooManyOf            basis.Kind
@@ -144,7 +123,7 @@ func (r *register) summedUpAs(a *assembly) *summedUp {
 
 func (r *register) sumUp(a *assembly) (s summedUp) {
 	parts := r.project.Makeups[a.Makeup].Parts
-	s.mixed, s.arcingMM, s.ratingKN = len(parts) > 1, math.NaN(), math.Inf(1)
+	s.mixed, s.ratingKN = len(parts) > 1, math.Inf(1)
 	for i, part := range parts {
 		u, count := &r.project.Units[part.Unit], part.Count
 		if count == 0 {
@@ -160,16 +139,13 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 		s.lengthMM += float64(count) * r.spacingMM(u)
 		switch {
 		case i == 0:
-			s.unit, s.kind = u, u.Kind
+			s.kind = u.Kind
 		case s.kind != u.Kind:
 			s.kind = basis.KindUnknown
 		}
 		if most := basis.MostInSeries(u.Kind); most > 0 && count > most {
 			s.tooMany, s.tooManyOf = count, u.Kind
 		}
-	}
-	if s.units == 1 {
-		s.arcingMM = s.unit.ArcingMM
 	}
 	return s
 }
@@ -185,53 +161,6 @@ func kindInWords(kind basis.Kind) string {
 		return "hanging"
 	}
 	return kind.String()
-}
-
-// lightningKV is what is reckoned for the lightning withstand of the string: by the table of discs, else by the gap that its arcing
-// distance or its length is.
-func (s *summedUp) lightningKV(a *assembly, c *audit.Criteria) float64 {
-	if s.mixed {
-		return math.NaN()
-	}
-	if s.mayBeDiscs() && basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
-		if kV, ok := basis.LightningWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM); ok {
-			return kV
-		}
-		return math.NaN()
-	}
-	if s.kind != basis.LongRod && s.kind != basis.Composite {
-		return math.NaN()
-	}
-	for _, gapMM := range [...]float64{a.direct.ArcingMM, s.arcingMM, a.direct.LengthMM, s.lengthMM} {
-		if math.IsNaN(gapMM) {
-			continue
-		}
-		u50, err := basis.GapLightning(gapMM/1000, c.GapFactor.Value)
-		if err != nil {
-			return math.NaN()
-		}
-		return basis.WithstandFromU50(u50, basis.LightningSigma)
-	}
-	return math.NaN()
-}
-
-// mostLightningShare bounds a tested lightning voltage against lightningKV.
-func (s *summedUp) mostLightningShare() float64 {
-	if s.mayBeDiscs() {
-		return basis.MostDiscWithstandShare
-	}
-	return basis.MostWithstandShare
-}
-
-// wetKV is the wet withstand that the table of discs gives for the string.
-func (s *summedUp) wetKV(c *audit.Criteria) float64 {
-	if s.mixed || !s.mayBeDiscs() || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
-		return math.NaN()
-	}
-	if kV, ok := basis.WetWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM, c.WetShare.Value); ok {
-		return kV
-	}
-	return math.NaN()
 }
 
 func inDigits(figure float64) string { return strconv.FormatFloat(figure, 'g', -1, 64) }

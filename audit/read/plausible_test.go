@@ -2,6 +2,7 @@ package read
 
 import (
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -70,6 +71,10 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 				b = set(b, heading, c.cells[heading])
 			}
 			p := b.mustRead(t)
+			if c.field == audit.CellTested || c.cells["Lightning withstand"] != nil { // which rests on criteria that a line may have of its own
+				_, err := audit.Arrange(p)
+				require.NoError(t, err)
+			}
 			if c.fault == "" {
 				require.Empty(t, faultsOf(p))
 				return
@@ -103,8 +108,13 @@ func TestFiguresOfAStringOfNoStatedKind(t *testing.T) {
 		b := newBase()
 		b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)"}, {"N1", nil, 120, 146, 300, 255}}
 		b = set(set(b, "Unit", "N1"), heading, c.value)
+		p := b.mustRead(t)
+		if strings.Contains(heading, "withstand") {
+			_, err := audit.Arrange(p)
+			require.NoError(t, err)
+		}
 		var found []string
-		for _, fault := range faultsOf(b.mustRead(t)) {
+		for _, fault := range faultsOf(p) {
 			if strings.HasPrefix(fault, "implausible") {
 				found = append(found, fault)
 			}
@@ -147,4 +157,47 @@ func TestSourcesOfAUnitByItsCells(t *testing.T) {
 		require.Equal(t, c.ownRating, p.Units[i].RatingSource().IsZero(), name)
 		require.Equal(t, c.ownCreepage, p.Units[i].CreepageSource().IsZero(), name)
 	}
+}
+
+// A tested voltage is doubted by the criteria of its line, once where its row is of several phases or circuits. The base has 10 × U120B: wet
+// 415 kV at a share of 1 (table, value from memory).
+func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
+	for name, c := range map[string]struct {
+		project, of string
+		wetKV       any
+		circuit     any
+		faults      int
+	}{
+		"between the bounds, share of the project": {"criteria: {wet_share: 0.9}\n", "", 400, 1, 0},
+		"between the bounds, lesser on the line":   {"criteria: {wet_share: 0.9}\n", "for:\n  - {lines: [L1], criteria: {wet_share: 0.5}}\n", 400, 1, 1},
+		"between the bounds, greater on the line":  {"criteria: {wet_share: 0.5}\n", "for:\n  - {lines: [L1], criteria: {wet_share: 0.9}}\n", 400, 1, 0},
+		"beyond both":     {"criteria: {wet_share: 0.5}\n", "for:\n  - {lines: [L1], criteria: {wet_share: 0.9}}\n", 700, 1, 1},
+		"of two circuits": {"criteria: {wet_share: 0.5}\n", "", 700, "1,2", 1},
+	} {
+		b := set(set(newBase(), "Wet withstand", c.wetKV), "Circuit", c.circuit)
+		b.project += c.project + c.of
+		p := b.mustRead(t)
+		_, err := audit.Arrange(p)
+		require.NoError(t, err, name)
+		faults := 0
+		for _, fault := range faultsOf(p) {
+			if strings.Contains(fault, "wet withstand") {
+				faults++
+			}
+		}
+		require.Equal(t, c.faults, faults, "%s: %q", name, faultsOf(p))
+		require.Equal(t, c.faults > 0, p.Assemblies[0].Faulty.Has(audit.CellTested), name)
+		require.Equal(t, c.faults > 0, math.IsNaN(p.Direct[p.Assemblies[0].Direct-1].WetKV), name)
+	}
+}
+
+// What is stated of a unit that is not believed is no reason to believe what contradicts it: a rod of 1100 mm withstands no 1100 kV.
+func TestTestedVoltageOfADoubtedUnit(t *testing.T) {
+	b := newBase()
+	b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)"}, {"K3", "composite", 120, 1100, 7000}}
+	p := set(set(set(b, "Unit", "K3"), "Units per string", 1), "Lightning withstand", 1100).mustRead(t)
+	require.NotEmpty(t, p.DoubtedUnits)
+	_, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.True(t, p.Assemblies[0].Faulty.Has(audit.CellTested), "%q", faultsOf(p))
 }

@@ -208,8 +208,9 @@ func TestProjectFileErrors(t *testing.T) {
 			"write ice_density in kg/m3, for example 900 for glaze (common practice)"},
 		"calculated without temperature": {loads + "    - {name: x, tension: calculated}\n", `p.yaml:4:26: load case "x" has a calculated tension but no temperature_C`,
 			"write temperature_C in degrees Celsius"},
-		"load case twice": {loads + "    - {name: x, tension: cold}\n    - {name: X, tension: cold}\n", `p.yaml:5:7: load case "X" stands there twice`, "give each load case a name of its own"},
-		"unequal sharing": {s + "criteria: {unequal_sharing: 0.5}\n", `p.yaml:2:29: unequal_sharing "0.5" is out of range, expected 1 to 2`, rangeHint},
+		"load case in two spellings": {loads + "    - {name: high wind, tension: cold}\n    - {name: High-wind, tension: cold}\n", `p.yaml:5:7: load case "High-wind" stands there twice`, "give each load case a name of its own"},
+		"load case twice":            {loads + "    - {name: x, tension: cold}\n    - {name: X, tension: cold}\n", `p.yaml:5:7: load case "X" stands there twice`, "give each load case a name of its own"},
+		"unequal sharing":            {s + "criteria: {unequal_sharing: 0.5}\n", `p.yaml:2:29: unequal_sharing "0.5" is out of range, expected 1 to 2`, rangeHint},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, problem := parseProjectFile([]byte(c.text))

@@ -115,6 +115,7 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 	if err := trouble.err(); err != nil {
 		return err
 	}
+	r.keepDoubted()
 	r.distrustCatalogue()
 	r.assumeCentury()
 	r.sayExpanded()

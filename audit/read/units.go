@@ -78,11 +78,22 @@ func (r *register) keepUnit(u *unit, at audit.Source) {
 	r.project.UnitsStated = audit.WithFiguresOf(r.project.UnitsStated, i, u.stated)
 }
 
+// keepDoubted keeps the units whose spacing is not believed as they are stated.
+func (r *register) keepDoubted() {
+	for name, spacing := range r.doubtedSpacing {
+		i := r.units[name]
+		unit := r.project.Units[i]
+		unit.SpacingMM = spacing
+		r.project.DoubtUnit(i, unit)
+	}
+}
+
 // distrustCatalogue makes the units and conductors unknown that no row of their sheet names, where one names none: it may
 // override any of them.
 func (r *register) distrustCatalogue() {
 	for i := range r.project.Units {
 		if _, named := r.unitRows[nameKey(r.project.Units[i].Name)]; r.unitUnnamed && !named {
+			r.project.DoubtUnit(i, r.project.Units[i])
 			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
 			unknown := basis.UnknownUnit()
 			unknown.Name, unknown.Kind, unknown.Material = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material

@@ -104,7 +104,7 @@ func longerMM(old, to *audit.Assembly) float64 {
 	}
 	longer := to.LengthMM() - old.LengthMM()
 	if math.IsNaN(to.Direct.LengthMM) {
-		longer += fittingsMM(old)
+		longer += old.FittingsMM()
 	}
 	if math.IsNaN(longer) { // the fittings stay
 		longer = to.UnitsMM() - old.UnitsMM()

@@ -63,7 +63,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	}{{&c.less.LightningKV, a.Direct.LightningKV, audit.Lightning, "lightning impulse withstand"}, {&c.less.SwitchingKV, a.Direct.SwitchingKV, audit.Switching, "switching impulse withstand"},
 		{&c.less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}} {
 		if !math.IsNaN(tested.stated) {
-			note(tested.of, tested.stated, byType.Withstand(tested.shape, c.units, &b.network.Project.Criteria).KV, tested.what, "kV")
+			note(tested.of, tested.stated, byType.Withstand(tested.shape, c.units, b.site.Criteria()).KV, tested.what, "kV")
 		}
 	}
 	return c, c.text != ""

@@ -117,7 +117,7 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 		length = 0
 		for i := range q.old {
 			hangs := q.old[i].LengthMM()
-			after := own + fittingsMM(&q.old[i])
+			after := own + q.old[i].FittingsMM()
 			if q.stays(i, b.unit(u), anew) {
 				if units <= q.old[i].UnitsPerString {
 					continue
@@ -143,19 +143,6 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
 	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
-}
-
-// fittingsMM is by how much the stated length of a string is longer than its units, 0 where none is stated.
-func fittingsMM(a *audit.Assembly) float64 {
-	if math.IsNaN(a.Direct.LengthMM) {
-		return 0
-	}
-	units := *a
-	units.Direct.LengthMM = math.NaN()
-	if body := units.LengthMM(); !math.IsNaN(body) {
-		return math.Max(a.Direct.LengthMM-body, 0)
-	}
-	return math.NaN()
 }
 
 // sentence says in the words of a check what is wrong with a trial.

@@ -163,13 +163,10 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.Tr
 
 // unitsMM is the length of the string of a row by its units, else as it states it: what its fittings add stays.
 func (b *bench) unitsMM(m *audit.TrialRow) float64 {
-	bare := *m
-	bare.Row.Direct, bare.Row.Faulty, bare.Restated = 0, bare.Row.Faulty&^(1<<audit.CellLength), false
-	asm := b.site.Assembly(&bare)
-	if length := asm.LengthMM(); !math.IsNaN(length) {
-		return length
+	asm := b.site.Assembly(m)
+	if units := asm.UnitsMM(); !math.IsNaN(units) {
+		return units
 	}
-	asm = b.site.Assembly(m)
 	return asm.LengthMM()
 }
 
@@ -184,16 +181,6 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 		m = to
 	}
 	return to
-}
-
-// lengthWith is what the Length of a row becomes with some units added, or taken away. One of the units alone stays one: with fewer of them
-// what it differs by would count for more, and be taken for fittings.
-func lengthWith(old *audit.Assembly, moreMM float64) float64 {
-	stated, units := old.Direct.LengthMM, old.UnitsMM()
-	if basis.IsLongerThanUnits(stated, units) || !(units > 0) {
-		return stated + moreMM
-	}
-	return stated * (units + moreMM) / units
 }
 
 // bind holds a row to what the register says of a string of which units stay, with some of a type added, or taken away: its creepage and its
@@ -213,7 +200,7 @@ func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.U
 		if more > 0 && stated < each || more < 0 && stated > each {
 			each = stated
 		}
-		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, lengthWith(old, more*unit.SpacingMM)
+		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, old.LengthWith(more*unit.SpacingMM)
 	}
 	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
 		f.ArcingMM = math.NaN()

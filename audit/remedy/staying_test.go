@@ -163,6 +163,22 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"another unit 8 × U120BP [{U120BP 24}] [{U120B 30}] false", tested("3"), "NaN kV", "",
 		},
+		"a tested withstand that is too low by the criteria of the line": { // a gap of 1250 mm has 678.5 kV by them, and 637.1 kV by those of the project (computed)
+			func(p *audit.Project) {
+				addRod(p)
+				p.Units[unitNumber(p, "ROD")].ArcingMM = 1250
+				p.Units[unitNumber(p, "U120B")].Stocked = false
+				for _, row := range rowsAt(p, "3") {
+					row.Makeup, row.UnitsPerString = makeupOf(p, "ROD"), 1
+					states(p, row, func(d *audit.DirectValues) { d.LightningKV = 640 })
+				}
+				p.Lines[0].LightningKV, p.Criteria.GapFactor = 650, audit.Stated(1)
+				rules := audit.Rules{Lines: []audit.Symbol{p.Lines[0].Line}, Criteria: p.Criteria, Keys: []string{"gap_factor"}}
+				rules.Criteria.GapFactor = audit.Stated(1.25)
+				p.Rules = append(p.Rules, rules)
+			},
+			"", nil, "contradict each other, look first which is right: 1 × ROD is stated with 640 kV of lightning impulse withstand, and its units have 678 kV by their type.", "",
+		},
 		"a tested withstand, and too few units": {
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]

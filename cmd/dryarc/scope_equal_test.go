@@ -507,6 +507,31 @@ func TestEachCriterionOfALine(t *testing.T) {
 	}
 }
 
+// A tested voltage between what two values of a criterion believe is doubted by the one that holds on its line: 338 kV of wet withstand are
+// reckoned for the discs of T-024 and 749 kV of lightning impulse for the rod of T-004, of which 439 and 974 kV are believed.
+func TestTestedVoltagesAreDoubtedByTheCriteriaOfTheirLine(t *testing.T) {
+	for _, c := range []struct {
+		where, column, value string
+		criterion            [2]string
+	}{
+		{"Structure=T-024, Circuit=1", "Wet withstand", "400", [2]string{"wet_share", "0.3"}},
+		{"Structure=T-024, Circuit=1", "Wet withstand", "500", [2]string{"wet_share", "1"}},
+		{"Structure=T-004, Circuit=1", "Lightning withstand", "900", [2]string{"gap_factor", "1"}},
+		{"Structure=T-004, Circuit=1", "Lightning withstand", "1100", [2]string{"gap_factor", "1.8"}},
+	} {
+		t.Run(c.criterion[0]+" "+c.criterion[1], func(t *testing.T) {
+			fresh := func() *inputs {
+				in := island(t)
+				in.state(t, "Assemblies", c.where, c.column, c.value)
+				return in
+			}
+			of := change{lines: []string{"SD-132"}, criteria: [][2]string{c.criterion}}
+			requireCriteriaOfLinesAreAsForAll(t, fresh, of)
+			require.True(t, requireScenarioIsAsInFiles(t, fresh, of))
+		})
+	}
+}
+
 // The same on lines of the real case.
 func TestScenarioOfAndesIsAsInFiles(t *testing.T) {
 	folder := andesCase(t)

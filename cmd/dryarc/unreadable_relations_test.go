@@ -111,6 +111,8 @@ var relations = []relation{
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
 	{how: blank, columns: "Lines.Clearance", checks: "swing", what: "falls short → meets; not assessed → meets",
 		why: "Without a clearance the swing limit alone holds."},
+	{how: blank, columns: "Lines.Fittings", checks: "swing", what: "not assessed → meets",
+		why: "A Length that is beyond that of its units has the fittings in it, as long as the line states none that contradict it."},
 	{how: blank, columns: "structures.arm_length_mm, structures.wall_distance_mm, structures.clearance_mm", checks: "swing", what: "falls short → meets; not assessed → meets",
 		why: "Without a figure of its own the line's holds."},
 	{how: blank, columns: "structures.subconductors_ahead", checks: "strength, strength-one-string-broken", what: "falls short → meets",

@@ -1,0 +1,140 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"dryarc/audit/basis"
+)
+
+// doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line.
+// Rows that one row of a sheet makes, for its phases or circuits, have one fault.
+func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
+	p, c := n.Project, n.criteriaOf(line)
+	type cell struct {
+		at            Source
+		column, value string
+	}
+	said := map[cell]bool{}
+	for _, r := range rows {
+		row := &p.Assemblies[r]
+		s, ok := p.stringOf(row)
+		if !ok {
+			continue
+		}
+		figures, doubted := p.directOf(row), false
+		doubt := func(column string, testedKV *float64, reckonedKV, share float64) {
+			most := share * reckonedKV
+			if !basis.Contradicts(most, *testedKV) {
+				return
+			}
+			value := strconv.FormatFloat(*testedKV, 'g', -1, 64)
+			if at := (cell{row.Source, column, value}); !said[at] {
+				said[at] = true
+				p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: column, Value: value,
+					Expected: fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most)})
+			}
+			*testedKV, doubted = math.NaN(), true
+		}
+		if !math.IsNaN(figures.LightningKV) {
+			doubt("Lightning withstand", &figures.LightningKV, s.lightningKV(&figures, c), s.mostLightningShare())
+		}
+		if !math.IsNaN(figures.WetKV) {
+			doubt("Wet withstand", &figures.WetKV, s.wetKV(c), basis.MostWithstandShare)
+		}
+		if doubted {
+			row.Faulty = row.Faulty.With(CellTested)
+			p.restate(row, figures)
+		}
+	}
+}
+
+// stringOfUnits is a string of units of one type.
+type stringOfUnits struct {
+	unit  basis.Unit // as it is stated, also where that is not believed
+	units int        // −1 where that is not known
+}
+
+// stringOf is the string of a row that states figures of its own; ok is false where its units are of several types or not known.
+func (p *Project) stringOf(row *AssemblyRow) (s stringOfUnits, ok bool) {
+	if row.Direct == 0 || row.Makeup == 0 || len(p.Makeups[row.Makeup].Parts) != 1 {
+		return s, false
+	}
+	part := p.Makeups[row.Makeup].Parts[0]
+	s = stringOfUnits{unit: p.unitAsStated(part.Unit), units: part.Count}
+	if part.Count == 0 {
+		s.units = int(row.UnitsPerString)
+	}
+	return s, true
+}
+
+// DoubtUnit keeps a unit as it is stated whose figures are not believed.
+func (p *Project) DoubtUnit(unit int, as basis.Unit) {
+	if p.DoubtedUnits == nil {
+		p.DoubtedUnits = map[int]basis.Unit{}
+	}
+	p.DoubtedUnits[unit] = as
+}
+
+// unitAsStated is a unit with the figures that it is stated with, also where they are not believed: what contradicts them is not either.
+func (p *Project) unitAsStated(unit int) basis.Unit {
+	if as, doubted := p.DoubtedUnits[unit]; doubted {
+		return as
+	}
+	return p.Units[unit]
+}
+
+// mayBeDiscs tells whether the units are discs, or several alike of a kind that nobody states, which may be.
+func (s *stringOfUnits) mayBeDiscs() bool { return s.unit.Kind.MayCountUnits(s.units) }
+
+// lightningKV is what is reckoned for the lightning withstand of the string: by the table of discs, else by the gap that its arcing
+// distance or its length is; NaN where nothing tells.
+func (s *stringOfUnits) lightningKV(of *DirectValues, c *Criteria) float64 {
+	if s.mayBeDiscs() && basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
+		if kV, ok := basis.LightningWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM); ok {
+			return kV
+		}
+		return math.NaN()
+	}
+	if s.unit.Kind != basis.LongRod && s.unit.Kind != basis.Composite {
+		return math.NaN()
+	}
+	arcingMM, lengthMM := math.NaN(), math.NaN()
+	if s.units == 1 {
+		arcingMM = s.unit.ArcingMM
+	}
+	if s.units >= 0 {
+		lengthMM = float64(s.units) * s.unit.SpacingMM
+	}
+	for _, gapMM := range [...]float64{of.ArcingMM, arcingMM, of.LengthMM, lengthMM} {
+		if math.IsNaN(gapMM) {
+			continue
+		}
+		u50, err := basis.GapLightning(gapMM/1000, c.GapFactor.Value)
+		if err != nil {
+			return math.NaN()
+		}
+		return basis.WithstandFromU50(u50, basis.LightningSigma)
+	}
+	return math.NaN()
+}
+
+// mostLightningShare bounds a tested lightning voltage against lightningKV.
+func (s *stringOfUnits) mostLightningShare() float64 {
+	if s.mayBeDiscs() {
+		return basis.MostDiscWithstandShare
+	}
+	return basis.MostWithstandShare
+}
+
+// wetKV is the wet withstand that the table of discs gives for the string; NaN where it does not.
+func (s *stringOfUnits) wetKV(c *Criteria) float64 {
+	if !s.mayBeDiscs() || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
+		return math.NaN()
+	}
+	if kV, ok := basis.WetWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM, c.WetShare.Value); ok {
+		return kV
+	}
+	return math.NaN()
+}
