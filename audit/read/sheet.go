@@ -215,7 +215,11 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			row = s.blank()
 			s.register.pass = k
 			for _, i := range columns {
-				if field := s.shape.columns[i].column.field; doubtful && field != audit.CellCircuits {
+				if !doubtful {
+					s.cell(i, &row, at)
+					continue
+				}
+				if field := s.shape.columns[i].column.field; field != audit.CellCircuits {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(field)
 					s.noteFaulty(at, s.shape.columns[i].column.heading)

@@ -9,16 +9,17 @@ import (
 
 // scannedCell is a cell that holds a value or a formula.
 type scannedCell struct {
+	text   string
+	source string // of a formula without a stored value, with its "="
+
+	// Where text and source are in the texts of the row, while it is read; no part of a workbook is longer than these reach.
+	textFrom, textTo, sourceFrom, sourceTo uint32
+
 	column  int // from 0
 	style   uint32
-	text    string
 	formula bool
-	number  bool   // stored as a number
-	stored  bool   // a value is stored, be it an empty text
-	source  string // of a formula without a stored value, with its "="
-
-	// Where text and source are in the texts of the row, while it is read.
-	textFrom, textTo, sourceFrom, sourceTo int
+	number  bool // stored as a number
+	stored  bool // a value is stored, be it an empty text
 }
 
 // storage is how the value of a cell is stored.
@@ -44,10 +45,10 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 		return 0, &CellError{fmt.Sprintf("has more cells in row %d than the %d columns of a sheet", row, MostColumns)}
 	}
 	value, inline := false, false
-	var inlineFrom, inlineTo int
+	var inlineFrom, inlineTo uint32
 	for {
 		kind, err := s.xml.next()
-		from := len(s.texts)
+		from := uint32(len(s.texts))
 		switch {
 		case err != nil:
 			return 0, err
@@ -62,17 +63,17 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 		case string(s.xml.name) == "v" && !value:
 			value = true
 			s.texts, err = s.xml.appendText(s.texts)
-			c.textFrom, c.textTo = from, len(s.texts)
+			c.textFrom, c.textTo = from, uint32(len(s.texts))
 		case string(s.xml.name) == "f" && !c.formula:
 			if err = s.checkFormula(); err == nil {
 				c.formula = true
 				s.texts, err = s.xml.appendText(append(s.texts, '='))
-				c.sourceFrom, c.sourceTo = from, len(s.texts)
+				c.sourceFrom, c.sourceTo = from, uint32(len(s.texts))
 			}
 		case string(s.xml.name) == "is" && !inline:
 			inline = true
 			s.texts, err = s.xml.appendRich(s.texts)
-			inlineFrom, inlineTo = from, len(s.texts)
+			inlineFrom, inlineTo = from, uint32(len(s.texts))
 		default:
 			err = fmt.Errorf("element %q in a cell %w", s.xml.name, errNotRecognised)
 		}
@@ -124,9 +125,9 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 		return after, nil
 	}
 	s.xml.at += rest.at
-	c.textFrom = len(s.texts)
+	c.textFrom = uint32(len(s.texts))
 	s.texts = append(s.texts, value...)
-	c.textTo = len(s.texts)
+	c.textTo = uint32(len(s.texts))
 	return column, s.keep(&c, how, row)
 }
 
