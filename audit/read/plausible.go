@@ -131,6 +131,7 @@ type summedUp struct {
 	ratingKN             float64 // of the weakest
 	tooMany              int     // in series, 0 where there are not
 	tooManyOf            basis.Kind
+	discsKV              float64 // lightning withstand by the table of discs; 0 while nobody asked
 }
 
 // summedUpAs is what the units of a row come to, which mostly are those of the row before.
@@ -194,10 +195,13 @@ func (s *summedUp) lightningKV(a *assembly, c *audit.Criteria) float64 {
 		return math.NaN()
 	}
 	if s.mayBeDiscs() && basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
-		if kV, ok := basis.LightningWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM); ok {
-			return kV
+		if s.discsKV == 0 { // the same for every row of such a string
+			s.discsKV = math.NaN()
+			if kV, ok := basis.LightningWithstand(s.units, s.unit.SpacingMM, s.unit.DiameterMM); ok {
+				s.discsKV = kV
+			}
 		}
-		return math.NaN()
+		return s.discsKV
 	}
 	if s.kind != basis.LongRod && s.kind != basis.Composite {
 		return math.NaN()

@@ -34,8 +34,8 @@ const (
 
 // cell reads the cell that has just been started, in the column after the given one unless it says another.
 func (s *scannedSheet) cell(row uint32, after int) (int, error) {
-	c := scannedCell{column: after + 1}
-	how, err := s.cellTag(&c, row)
+	c := s.add(after + 1)
+	how, err := s.cellTag(c, row)
 	switch {
 	case err != nil:
 		return 0, err
@@ -59,7 +59,8 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 			}
 			empty := c.textTo == c.textFrom
 			c.stored = value && (!empty || how == directText) || how == inlineText && inline
-			return c.column, s.keep(&c, how, row)
+			column := c.column
+			return column, s.keep(c, how, row)
 		case string(s.xml.name) == "v" && !value:
 			value = true
 			s.texts, err = s.xml.appendText(s.texts)
@@ -98,13 +99,11 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 	if !ok || number != row || column <= after || column >= MostColumns {
 		return after, nil
 	}
-	c, how := scannedCell{column: column, stored: true}, direct
+	how, style := direct, uint64(0)
 	if rest.pass(`" s="`) {
-		style, ok := parseCount(rest.upTo('"'))
-		if !ok {
+		if style, ok = parseCount(rest.upTo('"')); !ok {
 			return after, nil
 		}
-		c.style = uint32(style)
 	}
 	if rest.pass(`" t="`) {
 		if how, ok = storedAs(rest.upTo('"')); !ok {
@@ -125,10 +124,19 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 		return after, nil
 	}
 	s.xml.at += rest.at
+	c := s.add(column)
+	c.style, c.stored = uint32(style), true
 	c.textFrom = uint32(len(s.texts))
 	s.texts = append(s.texts, value...)
 	c.textTo = uint32(len(s.texts))
-	return column, s.keep(&c, how, row)
+	return column, s.keep(c, how, row)
+}
+
+// add adds a cell to the row, of which keep tells whether it stays. It is written where it is to stand: copying it takes longer than
+// the rest.
+func (s *scannedSheet) add(column int) *scannedCell {
+	s.cells = append(s.cells, scannedCell{column: column})
+	return &s.cells[len(s.cells)-1]
 }
 
 // cursor is a place in a text.
@@ -218,7 +226,7 @@ func (s *scannedSheet) checkFormula() error {
 	return nil
 }
 
-// keep adds a cell to the row if it holds anything.
+// keep takes the cell that was added last off the row again unless it holds anything.
 func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 	raw := s.texts[c.textFrom:c.textTo]
 	switch {
@@ -235,6 +243,7 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 		return tooLong(c.column, row)
 	}
 	if !c.formula && len(raw) == 0 || !c.formula && how == sharedText && c.text == "" {
+		s.cells = s.cells[:len(s.cells)-1]
 		return nil
 	}
 	switch {
@@ -244,7 +253,6 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 		c.sourceFrom++
 	}
 	c.number = how == direct
-	s.cells = append(s.cells, *c)
 	return nil
 }
 
