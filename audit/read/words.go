@@ -68,5 +68,8 @@ func (w *words[V]) into(to *V) func(string) bool {
 
 // wordKey is a word whatever its case, accents, spaces, hyphens and points.
 func wordKey(text string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "", "\u00a0", "", "\u2010", "", "\u2011", "", "\u2013", "").Replace(strings.ToLower(withoutAccents(text)))
+	return betweenWords.Replace(strings.ToLower(withoutAccents(text)))
 }
+
+// betweenWords takes away what stands between words.
+var betweenWords = strings.NewReplacer(" ", "", "-", "", "_", "", ".", "", "\u00a0", "", "\u2010", "", "\u2011", "", "\u2013", "")

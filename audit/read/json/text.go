@@ -130,12 +130,8 @@ func skipPosition(text []byte, i int) int {
 
 // passDigits passes over the digits that come next, if any do, eight at a time.
 func passDigits(text []byte, i int) int {
-	const ones, low, high = 0x0101010101010101, 0x7f7f7f7f7f7f7f7f, 0x8080808080808080
 	for i+8 <= len(text) {
-		word := binary.LittleEndian.Uint64(text[i:])
-		// a digit less its '0' is 9 or less, so that the high bit stays unset where this is added
-		others := ((word^ones*'0')&low + ones*(0x7f-9) | word) & high
-		if others != 0 {
+		if others := noDigits(binary.LittleEndian.Uint64(text[i:])); others != 0 {
 			return i + bits.TrailingZeros64(others)/8
 		}
 		i += 8
@@ -144,6 +140,15 @@ func passDigits(text []byte, i int) int {
 		i++
 	}
 	return i
+}
+
+const ones = 0x0101010101010101 // in each of eight bytes
+
+// noDigits has the high bit of each of eight bytes that is no digit: of one, less its '0', 9 or less remain, so that the bit stays unset where
+// the rest up to it is added.
+func noDigits(word uint64) uint64 {
+	const low, high = 0x7f7f7f7f7f7f7f7f, 0x8080808080808080
+	return ((word^ones*'0')&low + ones*(0x7f-9) | word) & high
 }
 
 // skipName skips the name of a member with its colon and the blanks up to its value. It returns the name in its quotes
