@@ -73,7 +73,7 @@ func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o 
 	if err != nil {
 		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
 	}
-	return n, audit.Derive(ctx, n, o.Workers)
+	return n, audit.DeriveLike(ctx, n, r.Network, o.Workers)
 }
 
 // secondAudit is the network with all jobs done, and what the jobs do not bear out there, by structure: exceptions, and what cannot be judged.
