@@ -38,13 +38,15 @@ func (a *lineAssessor) listen(at *Location) {
 	if len(a.heard) == mostHearings {
 		return
 	}
-	if k := len(a.heard); k < cap(a.heard) {
-		a.heard = a.heard[:k+1] // with the room that it had
-	} else {
-		a.heard = append(a.heard, hearing{said: make([]said, len(a.checks))})
+	if a.heard == nil {
+		a.heard = make([]hearing, 0, mostHearings)
 	}
-	a.own = &a.heard[len(a.heard)-1]
+	a.heard = a.heard[:len(a.heard)+1]
+	a.own = &a.heard[len(a.heard)-1] // with the room that it had
 	a.own.row, a.own.odd = row, a.subject.Assembly.Odd
+	if a.own.said == nil {
+		a.own.said = make([]said, len(a.checks))
+	}
 	for i := range a.own.said {
 		a.own.said[i].known = false
 	}
