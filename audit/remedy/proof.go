@@ -101,10 +101,9 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	for i := range all {
 		if isRefuting(&all[i]) {
 			again.found = append(again.found, all[i])
-		} else {
-			again.beside = append(again.beside, all[i])
 		}
 	}
+	again.beside = slices.DeleteFunc(all, func(e audit.Exception) bool { return isRefuting(&e) })
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }

@@ -52,9 +52,9 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 					continue
 				}
 				b.asked = append(b.asked, row)
-				asm := b.site.Assembly(&row)
+				b.tried = b.site.Assembly(&row)
 				for _, check := range b.checks {
-					if slices.Contains(asking, b.result.Checks[check].ID) && b.site.Put(check, &asm, false).Outcome == audit.FallsShort {
+					if slices.Contains(asking, b.result.Checks[check].ID) && b.site.Put(check, &b.tried, false).Outcome == audit.FallsShort {
 						return true
 					}
 				}
