@@ -27,6 +27,9 @@ func spotOf(e *audit.Exception) spot { return spot{e.Check, e.Line, e.Structure,
 
 // prove makes the jobs bear out each other.
 func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
+	if len(jobs) == 0 {
+		return jobs, nil
+	}
 	fell := map[spot]audit.Severity{}
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
