@@ -27,16 +27,44 @@ func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers 
 	if err != nil {
 		return nil, err
 	}
+	var standing []int
 	for i := range r.Exceptions {
 		if e := &r.Exceptions[i]; wanted[e.Line] && e.Structure >= 0 && e.To < 0 && !changed[e.Line][e.Structure-n.Lines[e.Line].First] && keep(e) {
-			found[e.Line] = append(found[e.Line], *e)
+			standing = append(standing, i)
 		}
 	}
-	all := slices.Concat(found...)
-	slices.SortStableFunc(all, func(a, b Exception) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure))
+	return r.withStanding(found, standing), nil
+}
+
+// withStanding puts exceptions of this result between those that were found anew by line, which are of other structures. They may be as
+// many as a result has, so none is copied twice.
+func (r *Result) withStanding(found [][]Exception, standing []int) []Exception {
+	slices.SortFunc(standing, func(a, b int) int {
+		return cmp.Or(compareStructures(&r.Exceptions[a], &r.Exceptions[b]), cmp.Compare(a, b))
 	})
-	return all, nil
+	count := len(standing)
+	for l := range found {
+		count += len(found[l])
+	}
+	all := make([]Exception, 0, count)
+	before := func(e *Exception) {
+		for ; len(standing) > 0 && (e == nil || compareStructures(&r.Exceptions[standing[0]], e) < 0); standing = standing[1:] {
+			all = append(all, r.Exceptions[standing[0]])
+		}
+	}
+	for l := range found {
+		for i := range found[l] {
+			before(&found[l][i])
+			all = append(all, found[l][i])
+		}
+		found[l] = nil
+	}
+	before(nil)
+	return all
+}
+
+func compareStructures(a, b *Exception) int {
+	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure))
 }
 
 // assessAt puts the checks to the marked structures of a line and what hangs there.

@@ -49,6 +49,8 @@ type lineAssessor struct {
 	subject    Subject   // at hand
 	trial      Subject   // the same one class worse
 	worse      Structure // the structure at hand, with the next worse class where there is one
+	heard      []hearing // of assemblies of the structure at hand
+	like, own  *hearing  // of the assembly at hand: of one like it, and where there is none its own
 	errors     CheckErrors
 	each       func(check int, at Location, v Verdict) // nil where nobody asks
 }
@@ -81,6 +83,13 @@ func (a *lineAssessor) noteClass(s *Structure) {
 // put runs every check of one kind on a subject and keeps what falls short.
 func (a *lineAssessor) put(kind SubjectKind, s Subject, at Location) {
 	a.subject = s
+	a.like, a.own = nil, nil
+	switch kind {
+	case OfStructure:
+		a.heard = a.heard[:0]
+	case OfAssembly:
+		a.listen(&at)
+	}
 	for next := 0; next < len(a.checks); {
 		next = a.putFrom(next, kind, &at)
 	}
@@ -99,7 +108,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 	}()
 	for ; i < len(a.checks); i++ {
 		check := a.checks[i]
-		if check.Of != kind {
+		if check.Of != kind || a.repeat(i, at) {
 			continue
 		}
 		var v Verdict
@@ -108,6 +117,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		} else {
 			if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
 				a.passOver(i, at, outcome, reason)
+				a.hear(i, passedOver(outcome, reason), false)
 				continue
 			}
 			v = check.judge(&a.subject, nil)
@@ -116,8 +126,13 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		if a.each != nil {
 			a.each(i, *at, v)
 		}
+		oneWorse, errors := false, a.errors.Count
 		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(i, at) {
+			oneWorse = true
 			a.headroom++
+		}
+		if a.errors.Count == errors {
+			a.hear(i, v, oneWorse)
 		}
 		if v.Outcome != FallsShort {
 			continue

@@ -32,10 +32,8 @@ const makeupCells = Cells(1<<CellUnit | 1<<CellUnitsPerString | 1<<CellCreepage)
 func (n *Network) keyOf(row uint32) (key makeupKey, known bool) {
 	r := &n.Project.Assemblies[row]
 	key = makeupKey{makeup: r.Makeup, units: r.UnitsPerString}
-	if r.Direct > 0 {
-		if stated := n.Project.Direct[r.Direct-1].CreepageMM; !math.IsNaN(stated) {
-			key.creepage = stated
-		}
+	if stated := n.Project.Figures(r); stated != nil && !math.IsNaN(stated.CreepageMM) {
+		key.creepage = stated.CreepageMM
 	}
 	return key, r.Makeup > 0 && r.UnitsPerString >= 0 && !r.Faulty.Has(CellCreepage)
 }

@@ -3,6 +3,8 @@ package audit
 import (
 	"context"
 	"math"
+	"slices"
+	"sync"
 
 	"dryarc/geo"
 )
@@ -10,12 +12,23 @@ import (
 // Derive finds what geometry tells: per line the ends, spans, chainages, deviations, pollution zones, crossings and
 // weight spans, then over the whole network the tees, shared structures and lines that run on. Suspicious geometry
 // becomes faults of the project. workers is how many lines are worked on at a time. It fails only when ctx ends.
-func Derive(ctx context.Context, n *Network, workers int) error {
+func Derive(ctx context.Context, n *Network, workers int) error { return derive(ctx, n, nil, workers) }
+
+// DeriveLike is Derive for a network whose project is a copy of that of another, which is derived already, with other assemblies, rows of
+// lines or rules: what only positions tell is taken from there, so that no polygon is prepared again for a line whose rules are the same.
+func DeriveLike(ctx context.Context, n, was *Network, workers int) error {
+	if !n.hasStructuresOf(was) {
+		was = nil
+	}
+	return derive(ctx, n, was, workers)
+}
+
+func derive(ctx context.Context, n, was *Network, workers int) error {
 	n.resolveConductors()
 	layers := n.prepareLayers()
 	faults := make([][]Fault, len(n.Lines))
 	err := n.eachLine(ctx, workers, everyLine, func(i int) {
-		n.deriveLine(i, layers)
+		n.deriveLine(i, layers, was)
 		faults[i] = n.suspect(&n.Lines[i])
 	})
 	if err != nil {
@@ -26,52 +39,114 @@ func Derive(ctx context.Context, n *Network, workers int) error {
 			n.Project.Faults.Add(fault)
 		}
 	}
-	n.suspectZones(&layers.zones[0])
+	n.suspectZones(layers.zones[0])
 	n.markLost()
 	n.missAtStrays()
 	n.markNetwork()
 	return nil
 }
 
-// layers are the areas and barriers of the project, prepared for look-up.
+// layers are the areas and barriers of the project, prepared for look-up when first asked for.
 type layers struct {
-	zones    []zoneAreas // by the rules under which they stand
-	barriers *geo.Barriers
-	broken   *geo.Barriers // boxes in which crossings may lie
-	kinds    []uint64      // bit of each crossing's kind
-	mayCross uint64        // kinds of crossings that may lie anywhere
+	zones    []func() *zoneAreas // by the rules under which they stand
+	barriers func() (exact, broken *geo.Barriers)
+	kinds    []uint64 // bit of each crossing's kind
+	mayCross uint64   // kinds of crossings that may lie anywhere
 }
 
 func (n *Network) prepareLayers() layers {
 	p := n.Project
-	in := layers{zones: make([]zoneAreas, len(p.Rules)+1), kinds: make([]uint64, len(p.Crossings))}
+	in := layers{zones: make([]func() *zoneAreas, len(p.Rules)+1), kinds: make([]uint64, len(p.Crossings))}
 	for rules := range in.zones {
-		in.zones[rules] = n.prepareZones(rules)
+		in.zones[rules] = sync.OnceValue(func() *zoneAreas { return n.prepareZones(rules) })
 	}
-	var barriers, broken []geo.Barrier
 	for i, crossing := range p.Crossings {
 		kind := p.Symbols.Text(crossing.Kind)
 		if crossing.Kind == 0 {
 			kind = UnreadableKind
 		}
 		in.kinds[i] = n.kindBit(kind)
-		barrier := geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
-		switch {
-		case crossing.Anywhere:
+		if crossing.Anywhere {
 			in.mayCross |= in.kinds[i]
-		case crossing.Broken:
-			broken = append(broken, barrier)
-		default:
-			barriers = append(barriers, barrier)
 		}
 	}
-	in.barriers, in.broken = geo.NewBarriers(barriers), geo.NewBarriers(broken)
+	in.barriers = sync.OnceValues(n.prepareBarriers)
 	return in
 }
 
-func (n *Network) deriveLine(l int, in layers) {
+// prepareBarriers makes crossings ready for look-up; broken are boxes in which some may lie.
+func (n *Network) prepareBarriers() (exact, broken *geo.Barriers) {
+	var known, boxes []geo.Barrier
+	for i, crossing := range n.Project.Crossings {
+		barrier := geo.Barrier{Lines: crossing.Lines, Polygons: crossing.Polygons, Key: i}
+		switch {
+		case crossing.Anywhere:
+		case crossing.Broken:
+			boxes = append(boxes, barrier)
+		default:
+			known = append(known, barrier)
+		}
+	}
+	return geo.NewBarriers(known), geo.NewBarriers(boxes)
+}
+
+// hasStructuresOf tells whether the structures of all lines are those of another network, in the same order, with the same spans.
+func (n *Network) hasStructuresOf(was *Network) bool {
+	return sameStore(n.Project.Structures, was.Project.Structures) && sameStore(n.Project.Crossings, was.Project.Crossings) &&
+		slices.EqualFunc(n.Lines, was.Lines, func(a, b Line) bool {
+			return a.Symbol == b.Symbol && a.First == b.First && a.End == b.End && a.Closed == b.Closed
+		}) && slices.EqualFunc(n.structures, was.structures, func(a, b station) bool { return a.row == b.row })
+}
+
+// hasZonesOf tells whether a line stands under the same zones and criteria as in a network with the same structures.
+func (n *Network) hasZonesOf(was *Network, line int) bool {
+	rules := n.Lines[line].rules
+	return sameStore(n.Project.Zones, was.Project.Zones) && rules == was.Lines[line].rules && (rules == 0 || sameStore(n.Project.Rules, was.Project.Rules))
+}
+
+// sameStore tells whether two slices are one.
+func sameStore[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
+
+// deriveLine finds what the geometry of a line tells; was is a network that has the same structures, nil for none.
+func (n *Network) deriveLine(l int, in layers, was *Network) {
 	line := &n.Lines[l]
+	if was == nil {
+		n.deriveCourse(line, in)
+	} else {
+		n.takeCourse(line, was)
+	}
+	for i := line.First; i < line.End; i++ {
+		n.structures[i].terminal = n.endsHere(line, i)
+	}
+	if was != nil && n.hasZonesOf(was, l) {
+		for i := line.First; i < line.End; i++ {
+			st, before := &n.structures[i], &was.structures[i]
+			st.zone, st.siteDoubt, st.doubtZone = before.zone, before.siteDoubt, before.doubtZone
+			st.nearZone, st.nearZoneM = before.nearZone, before.nearZoneM
+		}
+	} else {
+		zones := in.zones[line.zones]()
+		for i := line.First; i < line.End; i++ {
+			n.lookUpZone(line, &n.structures[i], n.Position(i), zones)
+		}
+	}
+	n.deriveProfile(l)
+	line.Usual = n.usualStrings(l)
+}
+
+// takeCourse takes the spans of a line, what they cross and where they turn from another network.
+func (n *Network) takeCourse(line *Line, was *Network) {
+	for i := line.First; i < line.End; i++ {
+		st, before := &n.structures[i], &was.structures[i]
+		st.chainageM, st.spanAheadM, st.deviationDeg = before.chainageM, before.spanAheadM, before.deviationDeg
+		st.crossed, st.mayCross = before.crossed, before.mayCross
+	}
+}
+
+// deriveCourse finds the spans of a line, what they cross and where they turn.
+func (n *Network) deriveCourse(line *Line, in layers) {
 	var chainage float64
+	barriers, broken := in.barriers()
 	arriving := math.NaN()
 	if line.Closed {
 		arriving = n.leg(line.End-1, line.First).AzimuthIn
@@ -79,8 +154,6 @@ func (n *Network) deriveLine(l int, in layers) {
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
 		here := n.Position(i)
-		st.terminal = n.endsHere(line, i)
-		n.lookUpZone(line, st, here, &in.zones[line.zones])
 		st.chainageM = chainage
 		next := n.next(line, i)
 		if next < 0 {
@@ -95,10 +168,8 @@ func (n *Network) deriveLine(l int, in layers) {
 		st.deviationDeg = geo.Deviation(arriving, leg.AzimuthOut)
 		chainage += leg.LengthM
 		arriving = leg.AzimuthIn
-		in.barriers.Crossed(here, n.Position(next), func(key int) { st.crossed |= in.kinds[key] })
+		barriers.Crossed(here, n.Position(next), func(key int) { st.crossed |= in.kinds[key] })
 		st.mayCross = in.mayCross
-		in.broken.Crossed(here, n.Position(next), func(key int) { st.mayCross |= in.kinds[key] })
+		broken.Crossed(here, n.Position(next), func(key int) { st.mayCross |= in.kinds[key] })
 	}
-	n.deriveProfile(l)
-	line.Usual = n.usualStrings(l)
 }

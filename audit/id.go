@@ -23,7 +23,7 @@ func (r *Result) findIDs() []string {
 	ids := make([]string, len(r.Exceptions))
 	full := make([][sha256.Size]byte, len(r.Exceptions))
 	order := make([]int, len(r.Exceptions))
-	var text []byte
+	var text, hash []byte
 	for i := range r.Exceptions {
 		text = r.Key(i).append(text[:0])
 		full[i], order[i] = sha256.Sum256(text), i
@@ -36,7 +36,7 @@ func (r *Result) findIDs() []string {
 	})
 	nth := 0
 	for k, i := range order {
-		hash := hex.EncodeToString(full[i][:])
+		hash = hex.AppendEncode(hash[:0], full[i][:])
 		digits := idDigits
 		for _, beside := range [...]int{k - 1, k + 1} {
 			if beside >= 0 && beside < len(order) && full[order[beside]] != full[i] {
@@ -46,7 +46,7 @@ func (r *Result) findIDs() []string {
 		if nth++; k == 0 || full[order[k-1]] != full[i] {
 			nth = 1
 		}
-		if ids[i] = hash[:digits]; nth > 1 {
+		if ids[i] = string(hash[:digits]); nth > 1 {
 			ids[i] += "-" + strconv.Itoa(nth)
 		}
 	}
@@ -55,10 +55,14 @@ func (r *Result) findIDs() []string {
 
 // shared is how many hexadecimal digits two hashes have in common at their start.
 func shared(a, b [sha256.Size]byte) int {
-	x, y := hex.EncodeToString(a[:]), hex.EncodeToString(b[:])
-	n := 0
-	for n < len(x)-1 && x[n] == y[n] {
-		n++
+	const most = 2*sha256.Size - 1
+	for n := range a {
+		switch differ := a[n] ^ b[n]; {
+		case differ >= 1<<4:
+			return 2 * n
+		case differ > 0:
+			return 2*n + 1
+		}
 	}
-	return n
+	return most
 }

@@ -151,8 +151,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 
 // restate gives a row other figures of its own. Those that it had stay as they are, since a copy of the project shares them.
 func (p *Project) restate(row *AssemblyRow, figures DirectValues) {
-	p.Direct = append(p.Direct, figures)
-	row.Direct = uint32(len(p.Direct))
+	row.Direct = p.AddFigures(figures)
 }
 
 // fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).

@@ -25,8 +25,8 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 		for _, r := range rows {
 			row := &p.Assemblies[r]
 			tested := math.NaN()
-			if row.Direct != 0 {
-				tested = *v.of(&p.Direct[row.Direct-1])
+			if figures := p.Figures(row); figures != nil {
+				tested = *v.of(figures)
 			}
 			if !row.mayCarryPhase() || math.IsNaN(tested) || row.Faulty.Has(CellDuty) {
 				if row.mayCarryPhase() && (row.Faulty.Has(CellTested) || !math.IsNaN(tested)) {

@@ -26,7 +26,7 @@ const unread = -2
 // doubtTotals makes one fault of the units of a line that are likely counted over all strings of a row, or over all its phases: in
 // place of a string that has more than its share they would be one that nobody builds.
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
-	var all []counted
+	all := make([]counted, 0, len(rows))
 	for _, r := range rows {
 		if c, is := n.countDiscs(line, &n.Project.Assemblies[r]); is {
 			all = append(all, c)
@@ -42,6 +42,9 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 		known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 		for strings := 2; strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
+			if len(several) < fewestRows {
+				continue // too few to tell, of those known too
+			}
 			if areTimesThe(ofStrings(all, 1), several, strings) || areTimesThe(ofStrings(known, 1), ofStrings(known, strings), strings) {
 				n.doubtTotal(line, several, "strings")
 			}
@@ -57,10 +60,13 @@ func withoutOthers(all []counted, of func(c counted) int) []counted {
 
 // ofStrings are the rows of so many strings, and those that may be: whose strings cannot be read and whose units can be shared out over
 // so many.
-func ofStrings(all []counted, strings int) []counted {
-	return slices.DeleteFunc(slices.Clone(all), func(c counted) bool {
-		return c.strings != strings && !(c.strings == unread && (c.units == unread || c.units%strings == 0))
-	})
+func ofStrings(all []counted, strings int) (rows []counted) {
+	for _, c := range all {
+		if c.strings == strings || c.strings == unread && (c.units == unread || c.units%strings == 0) {
+			rows = append(rows, c)
+		}
+	}
+	return rows
 }
 
 // mostStringsOfATotal is the most strings in parallel over which units are believed to be counted (a choice of this program).

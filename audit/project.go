@@ -27,6 +27,7 @@ type Project struct {
 	Assemblies []AssemblyRow
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
+	Restated   []DirectValues // what they state in its place since the project was read; numbered on from Direct, which copies share
 	Makeups    []Makeup       // Makeups[0] is the unknown one
 	Rooms      []Room         // what some structures state of their own, see AddRoom
 	Units      []basis.Unit   // the catalogue, extended and overridden by the register

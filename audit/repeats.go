@@ -214,8 +214,26 @@ func (p *Project) asWritten(row *AssemblyRow, column string, cell Cell, read str
 
 // directOf are the figures that a row states of its own.
 func (p *Project) directOf(row *AssemblyRow) DirectValues {
-	if row.Direct == 0 {
-		return UnknownDirectValues()
+	if figures := p.Figures(row); figures != nil {
+		return *figures
 	}
-	return p.Direct[row.Direct-1]
+	return UnknownDirectValues()
+}
+
+// Figures are the figures that a row states of its own, nil where it states none.
+func (p *Project) Figures(row *AssemblyRow) *DirectValues {
+	switch at := int(row.Direct) - 1; {
+	case at < 0:
+		return nil
+	case at < len(p.Direct):
+		return &p.Direct[at]
+	default:
+		return &p.Restated[at-len(p.Direct)]
+	}
+}
+
+// AddFigures keeps what a row states in place of what was read, and returns what its Direct then is.
+func (p *Project) AddFigures(figures DirectValues) uint32 {
+	p.Restated = append(p.Restated, figures)
+	return uint32(len(p.Direct) + len(p.Restated))
 }

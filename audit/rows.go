@@ -77,7 +77,7 @@ type AssemblyRow struct {
 	Source               Source
 	Phases               Phases // EveryPhase where the cell is blank
 	Makeup               uint32 // index in Project.Makeups
-	Direct               uint32 // 1 + index in Project.Direct, 0 for none
+	Direct               uint32 // 1 + index in Project.Direct, beyond it in Project.Restated; 0 for none
 	VAngleDeg            float32
 	Installed, Inspected Day
 	Faulty               Cells

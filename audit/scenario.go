@@ -45,15 +45,16 @@ type Setting struct{ Column, Value string }
 // before, since what arranging doubts rests on what a scenario changes.
 func (p *Project) Under(s *Scenario) *Project {
 	c := p.Clone()
-	c.Direct = slices.Clone(p.Direct)
 	c.Lines, c.Rules = slices.Clone(s.Sheet), s.Rules
 	c.Lost, c.Routes = slices.Clone(p.Lost), slices.Clone(p.Routes)
 	return c
 }
 
 // Pristine returns a copy of a project that has been read, which stays as it is while that one is arranged. What is prepared of zones is
-// from then on kept for both and for every scenario.
+// from then on kept for both and for every scenario, where one has rules: without any all stand in the zones of today.
 func (p *Project) Pristine() *Project {
-	p.outlines = &geo.Outlines{}
+	if slices.ContainsFunc(p.Scenarios, func(s Scenario) bool { return len(s.Rules) > 0 }) {
+		p.outlines = &geo.Outlines{}
+	}
 	return p.Under(&Scenario{Sheet: p.Lines, Rules: p.Rules})
 }

@@ -137,13 +137,18 @@ func (s *Site) firstLike(row int) int {
 	}
 	for k := range row {
 		b := &s.v.trial[k]
-		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
-			a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) &&
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && s.AreAlike(a, b) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}
 	}
 	return row
+}
+
+// AreAlike tells whether checks say the same of two rows on trial at the structure, as Put puts them: they are alike but for their one phase.
+func (s *Site) AreAlike(a, b *TrialRow) bool {
+	return (a.Row.Phases == b.Row.Phases || a.Row.Phases.Count() == 1 && b.Row.Phases.Count() == 1) && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
+		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project))
 }
 
 // withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how

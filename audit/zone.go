@@ -79,7 +79,8 @@ type zoneAreas struct {
 
 // prepareZones makes the zones under some rules ready for look-up, those in doubt apart. Of those that may hold anywhere one of each
 // rank will do.
-func (n *Network) prepareZones(rules int) (in zoneAreas) {
+func (n *Network) prepareZones(rules int) *zoneAreas {
+	var in zoneAreas
 	var areas [2][]geo.Area
 	for i := range n.Zones {
 		zone, which, rank := &n.Zones[i], 0, n.zoneRank(&n.Zones[i])
@@ -98,7 +99,7 @@ func (n *Network) prepareZones(rules int) (in zoneAreas) {
 		areas[which] = append(areas[which], geo.Area{Polygons: zone.Polygons, Rank: rank, Key: i})
 	}
 	in.known, in.doubtful = n.Project.outlines.Areas(areas[0]), n.Project.outlines.Areas(areas[1])
-	return in
+	return &in
 }
 
 // lookUpZone finds the zone whose class is in force at a structure, what zones in doubt make of it, and the worse zone
@@ -266,14 +267,14 @@ func (s *Structure) worsenClass(criteria *Criteria) {
 }
 
 // suspectZones finds zones all of which lie far from every structure: no map of the pollution along these lines.
-func (n *Network) suspectZones(in *zoneAreas) {
+func (n *Network) suspectZones(zones func() *zoneAreas) {
 	if len(n.Project.Zones) == 0 || len(n.structures) == 0 {
 		return
 	}
-	if _, near := n.nearestZone(in, basis.FarZoneM, true); near {
+	if _, near := n.nearestZone(zones, basis.FarZoneM, true); near {
 		return
 	}
-	nearestM, ok := n.nearestZone(in, halfWayRoundM, false)
+	nearestM, ok := n.nearestZone(zones, halfWayRoundM, false)
 	if !ok {
 		return // no zone has an area
 	}
@@ -285,12 +286,13 @@ func (n *Network) suspectZones(in *zoneAreas) {
 
 // nearestZone returns how far the zone nearest to any structure is, or for one that will do any within a distance; ok is false
 // where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
-func (n *Network) nearestZone(in *zoneAreas, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
+func (n *Network) nearestZone(zones func() *zoneAreas, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
 	for i := range n.structures {
 		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain && !n.Zones[st.doubtZone].Anywhere {
 			return 0, true
 		}
 	}
+	in := zones()
 	for i := range n.structures {
 		for _, areas := range [...]*geo.Areas{in.known, in.doubtful} {
 			if _, distM, found := areas.NearestWorse(n.Position(i), math.MinInt, withinM); found {

@@ -74,10 +74,11 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 	text := p.Symbols.Text
 	direct := func(at func(*audit.DirectValues) float64) func(*row) any {
 		return func(a *row) any {
-			if a.Direct == 0 {
+			figures := p.Figures(a)
+			if figures == nil {
 				return nil
 			}
-			return at(&p.Direct[a.Direct-1])
+			return at(figures)
 		}
 	}
 	return []registerColumn[row]{

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"testing"
 
 	"dryarc/audit"
@@ -135,10 +136,32 @@ func TestAlikeRowsHaveTheSameVerdicts(t *testing.T) {
 		for line := range r.Network.Lines {
 			requireJudgedEach(t, r, line)
 		}
+		requireAssessedEach(t, r)
 	})
 	r := audited(t, readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml")))
 	for line := range r.Network.Lines {
 		requireJudgedEach(t, r, line)
+	}
+	requireAssessedEach(t, r)
+}
+
+// requireAssessedEach holds every verdict of an audit against a derivation of its own.
+func requireAssessedEach(t require.TestingT, r *audit.Result) {
+	var mutex sync.Mutex
+	all := map[string]string{}
+	spot := func(check *audit.Check, at audit.Location) string { return fmt.Sprintf("%s %+v", check.ID, at) }
+	_, err := audit.Assess(context.Background(), r.Network, r.Checks, audit.Options{Workers: 2, Each: func(check int, at audit.Location, v audit.Verdict) {
+		mutex.Lock()
+		defer mutex.Unlock()
+		all[spot(r.Checks[check], at)] = fmt.Sprintf("%+v", v)
+	}})
+	require.NoError(t, err)
+	for line := range r.Network.Lines {
+		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
+			for _, d := range audit.Explain(r.Network, r.Checks, line, i) {
+				require.Equal(t, fmt.Sprintf("%+v", d.Verdict), all[spot(d.Check, d.At)], "%s", d.Check.ID)
+			}
+		}
 	}
 }
 

@@ -57,8 +57,7 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 func rowIn(p *audit.Project, t *audit.TrialRow) audit.AssemblyRow {
 	row := t.Row
 	if t.Restated {
-		p.Direct = append(p.Direct, t.Figures)
-		row.Direct = uint32(len(p.Direct))
+		row.Direct = p.AddFigures(t.Figures)
 	}
 	if row.Defective < 0 { // a blank cell would say that none is
 		row.Faulty = row.Faulty.With(audit.CellDefective)

@@ -27,6 +27,9 @@ func spotOf(e *audit.Exception) spot { return spot{e.Check, e.Line, e.Structure,
 
 // prove makes the jobs bear out each other.
 func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
+	if len(jobs) == 0 {
+		return jobs, nil
+	}
 	for i := range jobs {
 		jobs[i].forgetBeside()
 	}
@@ -76,7 +79,7 @@ func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o 
 	if err != nil {
 		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
 	}
-	return n, audit.Derive(ctx, n, o.Workers)
+	return n, audit.DeriveLike(ctx, n, r.Network, o.Workers)
 }
 
 // secondAudit is the network with all jobs done, and what the jobs do not bear out there, by structure: exceptions, and what cannot be judged.
@@ -104,10 +107,9 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	for i := range all {
 		if isRefuting(&all[i]) {
 			again.found = append(again.found, all[i])
-		} else {
-			again.beside = append(again.beside, all[i])
 		}
 	}
+	again.beside = slices.DeleteFunc(all, func(e audit.Exception) bool { return isRefuting(&e) })
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }

@@ -33,20 +33,32 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 	if unit.Kind.HasUnitCount() {
 		units = append(units, mostUnits)
 	}
-	for _, check := range b.checks {
-		if !b.result.Checks[check].Strings {
-			continue
-		}
-		for i := range q.members {
-			for _, n := range units {
-				for _, anew := range [...]bool{false, true} {
-					row := b.remake(q, i, u, n, strings, anew)
-					asm := b.site.Assembly(&row)
-					if b.site.Put(check, &asm, false).Outcome == audit.FallsShort {
+	b.asked = b.asked[:0]
+	for i := range q.members {
+		for _, n := range units {
+			for _, anew := range [...]bool{false, true} {
+				row := b.remake(q, i, u, n, strings, anew)
+				if b.wasAsked(&row) {
+					continue
+				}
+				b.asked = append(b.asked, row)
+				b.tried = b.site.Assembly(&row)
+				for _, check := range b.checks {
+					if b.result.Checks[check].Strings && b.site.Put(check, &b.tried, false).Outcome == audit.FallsShort {
 						return true
 					}
 				}
 			}
+		}
+	}
+	return false
+}
+
+// wasAsked tells whether checks were put to a row like one already, in the same question.
+func (b *bench) wasAsked(row *audit.TrialRow) bool {
+	for i := range b.asked {
+		if b.site.AreAlike(row, &b.asked[i]) {
+			return true
 		}
 	}
 	return false

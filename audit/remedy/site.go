@@ -50,6 +50,8 @@ type bench struct {
 	job      *Job
 	hold     []audit.Symbol   // circuits that are to be held in tension at the structure, to divide a section
 	hung     []audit.Assembly // of the string tried last
+	tried    audit.Assembly   // put to checks last
+	asked    []audit.TrialRow // of the question whether more strings are to be tried
 	// less says in what that is less than what hangs there, where no check can judge it; lessWhatever that units do not change it.
 	less         string
 	lessWhatever bool

@@ -380,10 +380,11 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
 		row := b.remake(q, i, u, units, strings, anew)
-		asm = b.site.Assembly(&row)
+		b.tried = b.site.Assembly(&row)
+		asm = b.tried
 		hung = append(hung, asm)
 		for k, check := range b.checks {
-			v = b.site.Put(check, &asm, false)
+			v = b.site.Put(check, &b.tried, false)
 			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
 				copy(b.checks[1:k+1], b.checks[:k])
 				b.checks[0] = check

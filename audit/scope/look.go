@@ -85,7 +85,7 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 	if err != nil {
 		return nil, err
 	}
-	if err := audit.Derive(ctx, n, o.Workers); err != nil {
+	if err := audit.DeriveLike(ctx, n, today.Network, o.Workers); err != nil {
 		return nil, err
 	}
 	l := &Look{Scenario: scenario, Today: today, Chosen: make([]bool, len(n.Lines))}

@@ -5,9 +5,12 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"syscall"
 	"testing"
 
@@ -107,6 +110,79 @@ func BenchmarkRemedies(b *testing.B) {
 	}
 	b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
 	b.ReportMetric(float64(len(r.Exceptions)), "exceptions")
+}
+
+// BenchmarkFewRemedies finds the jobs of 100 000 structures of which one string in 500 is too short: what it allocates is mostly the network
+// with the work done.
+func BenchmarkFewRemedies(b *testing.B) {
+	r := judged(b, project(b, options{CSV: true}, 100_000), 0)
+	b.ReportAllocs()
+	before := processorSeconds(b)
+	for b.Loop() {
+		jobs, err := remedy.Search(b.Context(), r, remedy.Options{Workers: runtime.NumCPU()})
+		require.NoError(b, err)
+		require.NotEmpty(b, jobs)
+	}
+	b.ReportMetric((processorSeconds(b)-before)/float64(b.N), "cpu-s/op")
+	b.ReportMetric(float64(len(r.Exceptions)), "exceptions")
+}
+
+// BenchmarkScope runs ten scenarios by the program from start to end, each time beside an audit of the same project, and reports how many
+// times its time of the processors and its memory they take: where few strings change on all lines, where each scenario is about a tenth of
+// them, half at a voltage for which no string is long enough and half one class worse, and where the lines allow strings that are.
+func BenchmarkScope(b *testing.B) {
+	const structures = 100_000
+	program := filepath.Join(b.TempDir(), "dryarc")
+	built, err := exec.Command("go", "build", "-o", program, "../dryarc").CombinedOutput()
+	require.NoError(b, err, "%s", built)
+	tenth := func(k int) (lines string) {
+		var names []string
+		for first := k * perLine; first < structures; first += 10 * perLine {
+			names = append(names, lineOf(first))
+		}
+		return strings.Join(names, ", ")
+	}
+	atAnother := func(longestMM int) func(k int) string {
+		return func(k int) string {
+			if k%2 == 1 {
+				return fmt.Sprintf("lines: [%s], classes: worse by 1", tenth(k))
+			}
+			return fmt.Sprintf("lines: [%s], set: {nominal_voltage_kV: 220, highest_voltage_kV: 245, lightning_level_kV: 950, longest_string_mm: %d}", tenth(k), longestMM)
+		}
+	}
+	for _, c := range []struct {
+		name     string
+		scenario func(k int) string
+	}{
+		{"few", func(k int) string { return fmt.Sprintf("set: {maximum_tension_kN: %d}", 29+k) }},
+		{"stopped", atAnother(3000)},
+		{"mended", atAnother(6000)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			path := project(b, options{CSV: true}, structures)
+			text, err := os.ReadFile(path)
+			require.NoError(b, err)
+			text = append(text, "scenarios:\n"...)
+			for k := range 10 {
+				text = fmt.Appendf(text, "  - {name: %d, %s}\n", k, c.scenario(k))
+			}
+			require.NoError(b, os.WriteFile(path, text, 0o666))
+			var processor, most [2]float64
+			for b.Loop() {
+				for i, command := range [...]string{"audit", "scope"} {
+					run := exec.Command(program, command, path, "--out", b.TempDir(), "--quiet")
+					told, err := run.CombinedOutput()
+					require.NoError(b, err, "%s", told)
+					processor[i] += run.ProcessState.UserTime().Seconds()
+					most[i] = max(most[i], peakMB(run))
+				}
+			}
+			b.ReportMetric(processor[1]/processor[0], "times-cpu")
+			b.ReportMetric(most[1]/most[0], "times-MB")
+			b.ReportMetric(processor[1]/float64(b.N), "cpu-s/op")
+			b.ReportMetric(most[1], "peak-MB")
+		})
+	}
 }
 
 // BenchmarkSince reads the audit.json of the run before and compares with it: 100 000 structures of which nothing changed, and 33 334
