@@ -36,7 +36,9 @@ type ScopeOf struct {
 
 	look *scenarios.Look // where the register is to be written, else nil
 
-	said []lineSaid // as perLine: what its sentence tells beside it
+	said   []lineSaid // as perLine: what its sentence tells beside it
+	routes []scopeRoute
+	places []scopePlace
 }
 
 // scopeCoverage is what became of one check on one line, today and in a scenario.
@@ -149,6 +151,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.addMaterial(l)
 	s.addLines(l, unjudged)
 	s.addSaid(l)
+	s.addPlaces(l)
 	s.addStaying(l)
 	for i := range s.changes {
 		if s.features.err == nil {

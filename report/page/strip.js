@@ -121,7 +121,7 @@ function drawSites(first, last, [top, bottom], words) {
 
 // hasAndNeeds draws on a scale of a lane what each structure needs as a step and what it has as a bar, and the lack between; the paths are
 // those of the layers.
-function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most = 0, levels = 3 }) {
+function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most = 0, levels = 3, key = true }) {
   let need = '', have = '', lack = '', lastY = NaN;
   for (const s of visible) most = Math.max(most, needs[s] || 0, has[s] || 0);
   if (!(most > 0)) return null;
@@ -141,8 +141,8 @@ function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most 
     if (level > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${grouped(level)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
   }
   if (measure) words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, measure));
-  words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'));
-  words.push(drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
+  if (key) words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'),
+    drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
   return { need, have, lack, y };
 }
 
