@@ -46,7 +46,7 @@ type (
 	changeFact struct {
 		Link                                                                     template.URL
 		Line, Structure, KM, Hangs, ToHang, Fit, Longer, Lower, Stop, Why, Kinds string
-		Mark                                                                     int
+		Mark, LineAt                                                             int   // LineAt is in LineChoices
 		At                                                                       int32 // on the page, −1 for not there
 		State                                                                    string
 	}
@@ -213,9 +213,10 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 			values = append(values, "l-"+strings.ReplaceAll(limit, " ", "-"))
 		}
 		row.Kinds = strings.Join(values, " ")
-		if !slices.Contains(f.LineChoices, row.Line) {
+		if len(f.LineChoices) == 0 || c.line != shown[i-1].line {
 			f.LineChoices = append(f.LineChoices, row.Line)
 		}
+		row.LineAt = len(f.LineChoices) - 1
 		f.Rows = append(f.Rows, row)
 	}
 	f.Choices = choicesOf(kinds, limits, stopped)

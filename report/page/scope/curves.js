@@ -115,8 +115,13 @@ function showCurves() {
     element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), element('td', { class: 'number' }))));
   chart.box.setAttribute('aria-valuemin', figure(chart.from));
   chart.box.setAttribute('aria-valuemax', figure(chart.to));
-  for (const row of document.querySelectorAll('.curves tbody tr')) row.hidden = !chart.list.some((c) => c.index === Number(row.dataset.curve));
+  listCurves();
   drawCurves();
+}
+
+// listCurves leaves in the table the curves that are drawn, or all.
+function listCurves(all = byId('curve-all').checked) {
+  for (const row of document.querySelectorAll('.curves tbody tr')) row.hidden = !all && !chart.list.some((c) => c.index === Number(row.dataset.curve));
 }
 
 function quantitiesOf() {
@@ -139,6 +144,7 @@ if (curves.length) (() => {
   byId('curve-choice').addEventListener('submit', (event) => event.preventDefault());
   byId('curve-line').addEventListener('change', () => { quantitiesOf(); showCurves(); });
   byId('curve-quantity').addEventListener('change', showCurves);
+  byId('curve-all').addEventListener('change', () => listCurves());
   const point = (event) => readAt(valueAt(event.clientX - chart.box.getBoundingClientRect().left));
   chart.box.addEventListener('pointermove', point);
   chart.box.addEventListener('pointerdown', point);
@@ -156,6 +162,6 @@ if (curves.length) (() => {
     keys[event.key](event);
   });
   new ResizeObserver(drawCurves).observe(chart.box);
-  window.addEventListener('beforeprint', drawCurves);
-  window.addEventListener('afterprint', drawCurves);
+  window.addEventListener('beforeprint', () => { listCurves(true); drawCurves(); });
+  window.addEventListener('afterprint', () => { listCurves(); drawCurves(); });
 })();

@@ -37,6 +37,13 @@ const scenarios = source.scenarios.map((from, index) => {
   };
 });
 
+// What is needed is drawn where it is not what hangs there.
+for (const scenario of scenarios) {
+  for (const [now, then] of [[scenario.unitsNow, scenario.unitsThen], [scenario.lengthNow, scenario.lengthThen]]) {
+    then.forEach((x, s) => { if (x === now[s]) then[s] = NaN; });
+  }
+}
+
 const today = { class: Int32Array.from(structures.class), zone: Int32Array.from(structures.zone) };
 Object.assign(state, { scenario: -1, worst: new Uint8Array(structureCount).fill(clean), marked: states.map(() => []) });
 const chosenScenario = () => scenarios[state.scenario];

@@ -28,7 +28,7 @@ function factsOf(s) {
   const add = (name, value, wide) => { if (value) facts.push([name, value, wide]); };
   const mm = (x) => (known(x) && Math.abs(x) >= 0.5 ? `${grouped(x)} mm` : '');
   add('Structure', text(structures.number[s]));
-  add('In this scenario', states[state.worst[s]] || 'the scenario is not about its line');
+  add('In this scenario', state.worst[s] === 0 && scenario.needed[s] ? 'needs work; no remedy serves all of it' : states[state.worst[s]] || 'not about its line');
   add('Stopped by', text(scenario.stop[s]));
   add('Needed', text(scenario.needed[s]), true);
   add('Hangs today', text(scenario.hangs[s]) || text(structures.assembly[s]) || 'nothing registered', true);
