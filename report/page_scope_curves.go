@@ -50,9 +50,7 @@ func (p *scopePage) chooseCurves() {
 	}
 	var list []pageCurve
 	for i := range p.scope.Headroom {
-		if c := &p.scope.Headroom[i]; c.Counted > 0 {
-			list = append(list, pageCurve{result: p.result, curve: c})
-		}
+		list = append(list, pageCurve{result: p.result, curve: &p.scope.Headroom[i]})
 	}
 	slices.SortStableFunc(list, func(a, b pageCurve) int { return int(oneIf(about[b.curve.Line]) - oneIf(about[a.curve.Line])) })
 	points := 0

@@ -178,12 +178,13 @@ func TestScopePageOfHeadroom(t *testing.T) {
 		return headroom.Curve{Line: line, Duty: audit.Suspension, NowLow: 145, NowHigh: 145, To: math.Inf(1), Counted: 4, NotAssessed: 1, Already: 1,
 			Steps: []headroom.Step{{Value: 158.40006, Assemblies: 1}, {Value: 200, Assemblies: 1}}, Marks: []headroom.Mark{{Name: "Um 170 kV", Value: 170}}, First: []headroom.Failing{{Structure: 0, Value: math.Inf(-1), Assemblies: 1}}}
 	}
-	s := &Scope{Today: r, WithHeadroom: true, Headroom: []headroom.Curve{curve(0), curve(1), {Line: 0, Duty: audit.Tension}}}
+	s := &Scope{Today: r, WithHeadroom: true, Headroom: []headroom.Curve{curve(0), curve(1), {Line: 0, Duty: audit.Tension, NotAssessed: 7}}}
 	page := scopePageOf(t, s)
-	require.Equal(t, 2, strings.Count(page, "<tr data-curve="), "a curve of nothing is none")
-	for _, cell := range []string{"145 kV", "<td class=\"number\" data-is=\"All meet up to\">nowhere</td>", "<td class=\"number\" data-is=\"Half short above\">158.4</td>", "Um 170 kV (170 kV): 50.0 %", "1 not assessed"} {
+	require.Equal(t, 3, strings.Count(page, "<tr data-curve="))
+	for _, cell := range []string{"145 kV", "<td class=\"number\" data-is=\"All meet up to\">nowhere</td>", "<td class=\"number\" data-is=\"Half short above\">158.4</td>", "Um 170 kV (170 kV): 50.0 %", "1 not assessed", "7 not assessed"} {
 		require.Contains(t, page, cell)
 	}
+	require.NotContains(t, scripted.ReplaceAllString(page, ""), "NaN")
 	require.NotContains(t, page, `id="scenarios"`)
 	data := scopeDataOf(t, page)
 	require.Equal(t, []float64{158.40006, 200}, data.Curves[0].Values)
@@ -191,7 +192,7 @@ func TestScopePageOfHeadroom(t *testing.T) {
 	require.True(t, math.IsNaN(float64(data.Curves[0].To)))
 
 	page = scopePageOf(t, s, func(l *scopeLimits) { l.curves = 1 })
-	require.Contains(t, page, "1 curve of 2 are on this page")
+	require.Contains(t, page, "1 curve of 3 are on this page")
 }
 
 func TestFlooredFiguresAreNotAbove(t *testing.T) {

@@ -34,6 +34,7 @@ const curveY = (share) => plot.top + (1 - share) * (chart.height - plot.top - pl
 const valueAt = (x) => chart.from + ((x - plot.left) / (chart.width - plot.left - plot.right)) * (chart.to - chart.from);
 
 function curvePath(curve) {
+  if (!curve.counted) return '';
   const x = (value) => round(Math.min(Math.max(curveX(value), plot.left), chart.width - plot.right));
   let left = curve.counted - curve.already;
   let d = `M${x(Math.max(chart.from, curve.from || 0))} ${round(curveY(left / curve.counted))}`;
@@ -82,12 +83,6 @@ function drawCurves() {
   list.forEach((curve) => curve.until.forEach((value, k) => { // where 1 %, 10 % and half have fallen
     if (k > 0 && value !== null && value >= chart.from && value <= chart.to) parts.push(drawn('path', { class: 'curve-dot', d: [null, (x, y) => `M${x - 3.2} ${y}a3.2 3.2 0 1 0 6.4 0a3.2 3.2 0 1 0-6.4 0z`, (x, y) => `M${x - 3} ${y - 3}h6v6h-6z`, (x, y) => `M${x} ${y - 4.4}l4.4 4.4l-4.4 4.4l-4.4-4.4z`][k](round(curveX(value)), round(curveY(shareAt(curve, value)))) }));
   }));
-  const legend = [['M0-3.2a3.2 3.2 0 1 0 0 6.4a3.2 3.2 0 1 0 0-6.4z', '1 % short above'], ['M-3-3h6v6h-6z', '10 %'], ['M0-4.4l4.4 4.4l-4.4 4.4l-4.4-4.4z', 'half']];
-  let at = plot.left + 8;
-  for (const [d, name] of legend) {
-    parts.push(drawn('path', { class: 'curve-dot', d, transform: `translate(${at} ${chart.height - 10})` }), drawn('text', { class: 'faint', x: at + 8, y: chart.height - 6 }, name));
-    at += 22 + 6 * name.length;
-  }
   chart.pointer = drawn('path', { class: 'cursor' });
   chart.svg.replaceChildren(...parts, chart.pointer);
   readAt(chart.value);
@@ -98,7 +93,7 @@ function readAt(value) {
   chart.value = Math.min(Math.max(known(value) ? value : chart.list[0].high ?? chart.from, chart.from), chart.to);
   const { quantity, unit } = chart.list[0];
   if (chart.pointer) chart.pointer.setAttribute('d', `M${round(curveX(chart.value))} ${plot.top}V${chart.height - plot.bottom}`);
-  const shares = chart.list.map((c) => (c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below today' : percent(shareAt(c, chart.value))));
+  const shares = chart.list.map((c) => (!c.counted ? 'not assessed' : c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below today' : percent(shareAt(c, chart.value))));
   byId('curve-at').textContent = `At ${figure(chart.value)} ${unit} of ${quantity}`;
   [...byId('curve-rows').children].forEach((row, i) => { row.lastChild.textContent = shares[i]; });
   chart.box.setAttribute('aria-valuenow', figure(chart.value));

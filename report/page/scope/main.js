@@ -126,7 +126,7 @@ function showLine(line) {
 
 function follow() {
   const hash = location.hash.slice(1), index = scenarioOf(hash);
-  if (index < 0) { if (state.scenario < 0) showScenario(0); return; }
+  if (index < 0) { if (state.scenario < 0 || !hash) showScenario(0); return; }
   showScenario(index);
   const names = namesOf(hash), s = names.length > 1 ? structureOf(hash) : -1;
   const line = lines.find((l) => l.name === names[0] && chosenScenario().lines.includes(l.index));
