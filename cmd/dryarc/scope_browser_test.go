@@ -183,7 +183,7 @@ func TestScopePageInABrowser(t *testing.T) {
 	})
 }
 
-// A page of headroom alone has no map, and names that look like markup stay text.
+// Names that look like markup stay text, also where they are links.
 func TestScopePageOfHostileNamesInABrowser(t *testing.T) {
 	const hostile = `</script><img src=x onerror="window.broken = 1">`
 	in, folder := island(t), t.TempDir()
@@ -211,7 +211,7 @@ func TestScopePageOfHostileNamesInABrowser(t *testing.T) {
 	p.do(chromedp.Navigate(p.url))
 	p.settle()
 	require.Equal(t, hostile+" at 170", see[string](p, `document.querySelector('.scenario h2').textContent`))
-	p.do(chromedp.Click(`.choice`), chromedp.Click(`.sentences a`))
+	p.do(chromedp.Click(`.beside tbody tr a`), chromedp.Click(`.sentences li a`))
 	p.settle()
 	require.True(t, strings.HasPrefix(see[string](p, `document.getElementById('line').selectedOptions[0].text`), hostile))
 	p.press("strip", kb.Home)
