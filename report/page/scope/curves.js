@@ -115,7 +115,8 @@ function showCurves() {
 }
 
 // listCurves leaves in the table the curves that are drawn, or all.
-function listCurves(all = byId('curve-all').checked) {
+function listCurves() {
+  const all = byId('curve-all').checked;
   for (const row of document.querySelectorAll('.curves tbody tr')) row.hidden = !all && !chart.list.some((c) => c.index === Number(row.dataset.curve));
 }
 
@@ -139,7 +140,7 @@ if (curves.length) (() => {
   byId('curve-choice').addEventListener('submit', (event) => event.preventDefault());
   byId('curve-line').addEventListener('change', () => { quantitiesOf(); showCurves(); });
   byId('curve-quantity').addEventListener('change', showCurves);
-  byId('curve-all').addEventListener('change', () => listCurves());
+  byId('curve-all').addEventListener('change', listCurves);
   const point = (event) => readAt(valueAt(event.clientX - chart.box.getBoundingClientRect().left));
   chart.box.addEventListener('pointermove', point);
   chart.box.addEventListener('pointerdown', point);
@@ -157,6 +158,6 @@ if (curves.length) (() => {
     keys[event.key](event);
   });
   new ResizeObserver(drawCurves).observe(chart.box);
-  window.addEventListener('beforeprint', () => { listCurves(true); drawCurves(); });
-  window.addEventListener('afterprint', () => { listCurves(); drawCurves(); });
+  window.addEventListener('beforeprint', drawCurves);
+  window.addEventListener('afterprint', drawCurves);
 })();
