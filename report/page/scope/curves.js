@@ -27,7 +27,7 @@ const percent = (share) => {
   return `${x === Math.floor(x) ? x : x.toFixed(1)}\u2009%`;
 };
 
-const chart = { svg: byId('curve-svg'), box: byId('curve-box'), list: [], from: 0, to: 1, value: NaN, width: 0, height: 0 };
+const chart = { svg: byId('curve-svg'), box: byId('curve-box'), list: [], cells: [], from: 0, to: 1, value: NaN, width: 0, height: 0 };
 const plot = { left: 50, right: 16, top: 46, bottom: 40 };
 const curveX = (value) => plot.left + ((value - chart.from) / (chart.to - chart.from)) * (chart.width - plot.left - plot.right);
 const curveY = (share) => plot.top + (1 - share) * (chart.height - plot.top - plot.bottom);
@@ -95,7 +95,7 @@ function readAt(value) {
   if (chart.pointer) chart.pointer.setAttribute('d', `M${round(curveX(chart.value))} ${plot.top}V${chart.height - plot.bottom}`);
   const shares = chart.list.map((c) => (!c.counted ? 'not assessed' : c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below today' : percent(shareAt(c, chart.value))));
   byId('curve-at').textContent = `At ${figure(chart.value)} ${unit} of ${quantity}`;
-  [...byId('curve-rows').children].forEach((row, i) => { row.lastChild.textContent = shares[i]; });
+  chart.cells.forEach((cell, i) => { cell.textContent = shares[i]; });
   chart.box.setAttribute('aria-valuenow', figure(chart.value));
   chart.box.setAttribute('aria-valuetext', `${figure(chart.value)} ${unit}: ${chart.list.map((c, i) => `${c.name} ${shares[i]}`).join('; ')}`);
 }
@@ -106,8 +106,9 @@ function showCurves() {
   chart.list = curves.filter((c) => c.scenario === scenario && c.line === line && c.quantity === quantity);
   [chart.from, chart.to] = curveDomain(chart.list);
   chart.value = NaN;
+  chart.cells = chart.list.map(() => element('td', { class: 'number' }));
   byId('curve-rows').replaceChildren(...chart.list.map((c, i) => element('tr', null,
-    element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), element('td', { class: 'number' }))));
+    element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), chart.cells[i])));
   chart.box.setAttribute('aria-valuemin', figure(chart.from));
   chart.box.setAttribute('aria-valuemax', figure(chart.to));
   listCurves();
@@ -124,7 +125,7 @@ function quantitiesOf() {
   const [scenario, line] = JSON.parse(byId('curve-line').value), before = byId('curve-quantity').value;
   const list = [...new Set(curves.filter((c) => c.scenario === scenario && c.line === line).map((c) => c.quantity))];
   byId('curve-quantity').replaceChildren(...list.map((name) => element('option', { value: name }, `as ${name} rises`)));
-  if (list.includes(before)) byId('curve-quantity').value = before;
+  byId('curve-quantity').value = list.includes(before) ? before : list[0];
 }
 
 if (curves.length) (() => {
@@ -135,6 +136,7 @@ if (curves.length) (() => {
     if (!seen.has(value)) byId('curve-line').append(element('option', { value }, c.scenario ? `${c.line} – ${c.scenario}` : c.line));
     seen.add(value);
   }
+  byId('curve-line').value = JSON.stringify([curves[0].scenario, curves[0].line]);
   quantitiesOf();
   showCurves();
   byId('curve-choice').addEventListener('submit', (event) => event.preventDefault());
