@@ -3,7 +3,11 @@
 // addressOf is the link to a structure in the chosen scenario.
 const addressOf = (s) => `${chosenScenario().link}/${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}`;
 
-const lineShown = () => {};
+// lineShown adds what the chosen line is in the scenario.
+function lineShown() {
+  const route = chosenScenario().routes.find((r) => r.line === state.line);
+  if (route && route.kv !== null) byId('line-facts').textContent += ` · Um ${figure(route.kv)} kV in the scenario`;
+}
 const stretchPath = () => '';
 
 // choose makes a structure the chosen one everywhere.
