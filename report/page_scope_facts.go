@@ -18,26 +18,25 @@ type scopeFacts struct {
 	HeadroomNote, CurvesLeft                          string
 	Curves                                            []curveFact
 	Shares                                            []string
-	States                                            []stateFact
 	Cuts                                              []string
 }
 
 type (
 	// scenarioFact is a scenario with all that is told of it.
 	scenarioFact struct {
-		Name, Lines, ShortToday, ShortThen, OpenToday, OpenThen, Needing, Of, UnitsToFit, Sets, Price, Stopped, KM, New, Mended, AfterLook string
-		Link                                                                                                                               template.URL
-		On                                                                                                                                 string
-		Changes, Notes, Assumptions                                                                                                        []string
-		Sentences                                                                                                                          []sentenceFact
-		Rows                                                                                                                               []changeFact
-		Cuts                                                                                                                               []string
-		Choices                                                                                                                            []choiceFact // of kinds of work
-		LineChoices                                                                                                                        []string
-		Stops                                                                                                                              []stopFact
-		Material                                                                                                                           []materialFact
-		Checks                                                                                                                             []checkBesideFact
-		Alike                                                                                                                              string
+		Name, Lines, ShortToday, ShortThen, OpenToday, OpenThen, Needing, Of, UnitsToFit, Sets, Price, Stopped, KM, AfterLook string
+		Link                                                                                                                  template.URL
+		On                                                                                                                    string
+		Changes, Notes, Assumptions                                                                                           []string
+		Sentences                                                                                                             []sentenceFact
+		Rows                                                                                                                  []changeFact
+		Cuts                                                                                                                  []string
+		Choices                                                                                                               []choiceFact // of kinds of work
+		LineChoices                                                                                                           []string
+		Stops                                                                                                                 []stopFact
+		Material                                                                                                              []materialFact
+		Checks                                                                                                                []checkBesideFact
+		Alike                                                                                                                 string
 	}
 	sentenceFact struct {
 		Link       template.URL
@@ -76,9 +75,6 @@ func (p *scopePage) facts() scopeFacts {
 	}
 	all := scopeOf(r)
 	f.Looked = fmt.Sprintf("%s, %s", counted(all.lines, "line", "lines"), counted(all.structures, "structure", "structures"))
-	for i, name := range placeStates {
-		f.States = append(f.States, stateFact{i, name})
-	}
 	for _, s := range p.scope.Scenarios {
 		f.Scenarios = append(f.Scenarios, p.scenarioFact(s))
 	}
@@ -112,8 +108,7 @@ func (p *scopePage) cuts() (out []string) {
 }
 
 func (p *scopePage) scenarioFact(s *ScopeOf) scenarioFact {
-	f := scenarioFact{Name: p.cut(s.scenario.Name), Link: template.URL(linkOf(s.scenario.Name)), Lines: p.cut(enumerated(s.lines, 5)),
-		New: grouped(len(s.fresh)), Mended: grouped(len(s.mended))}
+	f := scenarioFact{Name: p.cut(s.scenario.Name), Link: template.URL(linkOf(s.scenario.Name)), Lines: p.cut(enumerated(s.lines, 5))}
 	f.On = p.cut("On " + counted(len(s.lines), "line", "lines") + " (" + enumerated(s.lines, 20) + ").")
 	for _, text := range s.changesInWords() {
 		f.Changes = append(f.Changes, p.cut(text))

@@ -33,16 +33,6 @@ const (
 var kindWords = [...]string{"longer strings", "more units (how much longer is not known)", "shorter strings", "new units of the same type", "another type of unit",
 	"more strings side by side", "tension sets", "another duty", "new sets", "sound units for defective ones", "a look first at what hangs"}
 
-// list gives the words of each kind that is set.
-func (k workKinds) list() (words []string) {
-	for i, text := range kindWords {
-		if k&(1<<i) != 0 {
-			words = append(words, text)
-		}
-	}
-	return words
-}
-
 // kindsOf are the kinds of work of a job whose longest string gains longerMM, NaN where that is not known.
 func kindsOf(j *remedy.Job, longerMM float64) (kinds workKinds) {
 	if longerMM > 0 {

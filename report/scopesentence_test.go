@@ -93,6 +93,5 @@ func TestKindsOfWork(t *testing.T) {
 		"rows that contradict each other": {[]remedy.Remedy{{Changes: []remedy.Change{{Move: remedy.SoundUnits, RowsContradict: true}}}}, nan, soundUnits | lookFirstKind},
 	} {
 		require.Equal(t, c.want, kindsOf(&remedy.Job{Remedies: c.remedies}, c.longerMM), name)
-		require.NotEmpty(t, c.want.list(), name)
 	}
 }

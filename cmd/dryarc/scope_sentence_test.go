@@ -70,6 +70,11 @@ func TestSentencesOfScenariosAgreeWithTheSheets(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join(folder, "scope.html"))
 	require.NoError(t, err)
 	told := textOf(t, book, "Scenarios")
+	var written []string
+	for _, o := range out.Run.Outputs {
+		written = append(written, o.File)
+	}
+	require.Equal(t, []string{"scope.xlsx", "scope.html", "scope.geojson"}, written, "what scope.json vouches for")
 	compared := 0
 	for _, s := range out.Scenarios {
 		require.Len(t, s.InWords, 1, "the scenarios of the demo are about one line each")
