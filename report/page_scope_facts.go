@@ -61,6 +61,7 @@ type (
 
 // What of a scenario is listed at most beside its structures.
 const (
+	mostNotesListed    = 20
 	mostStopsListed    = 200
 	mostMaterialListed = 200
 	mostChecksListed   = 200
@@ -113,7 +114,8 @@ func (p *scopePage) scenarioFact(s *ScopeOf) scenarioFact {
 	for _, text := range s.changesInWords() {
 		f.Changes = append(f.Changes, p.cut(text))
 	}
-	for _, text := range s.notes {
+	f.cut(len(s.notes), mostNotesListed, "notes", scenariosSheet)
+	for _, text := range s.notes[:min(len(s.notes), mostNotesListed)] {
 		f.Notes = append(f.Notes, cutText(text, 4*p.limits.text))
 	}
 	for _, a := range s.assumptions {

@@ -230,6 +230,10 @@ func limitInWords(limit string) string { return strings.ReplaceAll(limit, "-", "
 // restInWords says of the structures that no work, limit or shortfall is known of whether that is known.
 func (s *lineSaid) restInWords(l *scopeLine, alone bool) string {
 	const unknown = "could not be judged in full"
+	others := grouped(s.rest)
+	if s.rest == 1 {
+		others = "one"
+	}
 	switch {
 	case s.rest == 0:
 		return ""
@@ -238,9 +242,9 @@ func (s *lineSaid) restInWords(l *scopeLine, alone bool) string {
 	case alone:
 		return fmt.Sprintf("none of %s is known to need work, but %s %s", counted(l.structures, "structure", "structures"), grouped(s.notJudged), unknown)
 	case s.notJudged == s.rest:
-		return fmt.Sprintf("the other %s %s", grouped(s.rest), unknown)
+		return fmt.Sprintf("the other %s %s", others, unknown)
 	case s.notJudged == 0:
-		return fmt.Sprintf("the other %s %s none", grouped(s.rest), noun(s.rest, "needs", "need"))
+		return fmt.Sprintf("the other %s %s none", others, noun(s.rest, "needs", "need"))
 	}
-	return fmt.Sprintf("of the other %s, %s %s and %s %s none", grouped(s.rest), grouped(s.notJudged), unknown, grouped(s.rest-s.notJudged), noun(s.rest-s.notJudged, "needs", "need"))
+	return fmt.Sprintf("of the other %s, %s %s and %s %s none", others, grouped(s.notJudged), unknown, grouped(s.rest-s.notJudged), noun(s.rest-s.notJudged, "needs", "need"))
 }

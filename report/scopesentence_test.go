@@ -43,6 +43,8 @@ func TestSentenceOfALine(t *testing.T) {
 			"L, x: no remedy serves 1 of 3 structures, 40 m of 0.5 km (strength at 1, swing at 1, some under several); the other 2 need none."},
 		"stopped where no length is known": {"x", []string{"L"}, scopeLine{structures: 1, stopped: 1, lengthKM: nan}, lineSaid{},
 			[]scopeStop{{line: "L", limit: "nothing to choose from", structures: make([]string, 1)}}, "L, x: no remedy serves 1 of 1 structure (nothing to choose from at 1)."},
+		"one that could not be judged": {"x", []string{"L"}, scopeLine{structures: 2, stopped: 1, lengthKM: nan}, lineSaid{rest: 1, notJudged: 1},
+			[]scopeStop{{line: "L", limit: "swing", structures: make([]string, 1)}}, "L, x: no remedy serves 1 of 2 structures (swing at 1); the other one could not be judged in full."},
 		"what asks for no insulator": {"x", []string{"L"}, scopeLine{structures: 4}, lineSaid{beyond: 1, rest: 3, notJudged: 3}, nil,
 			"L, x: at 1 something falls short that asks for no insulator; the other 3 could not be judged in full."},
 		"a scenario named by its line":     {"L to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L to 220 kV: none of 2 structures needs work."},
