@@ -82,8 +82,8 @@ func joinedFiles(names ...string) (joined string, err error) {
 	return joined, nil
 }
 
-// choose takes every structure where the limit allows it, else those of scenarios, as far as it goes: those that are stopped or need work
-// before the others that were kept of their lines.
+// choose takes every structure where the limit allows it, else those of scenarios, as far as it goes: those that are stopped
+// first, then those that need work, then the others that were kept of their lines.
 func (p *scopePage) choose() {
 	keep := make([]bool, p.result.Network.StructureCount())
 	p.chosen = pageChoice{all: len(keep) <= p.limits.structures}
@@ -97,10 +97,10 @@ func (p *scopePage) choose() {
 	for i := 0; p.chosen.all && i < len(keep); i++ {
 		keep[i] = true
 	}
-	for _, grave := range [...]bool{true, false} {
+	for upTo := placeStopped; upTo <= placeRests; upTo++ {
 		for _, s := range p.scope.Scenarios {
 			for _, place := range s.places {
-				if !grave || place.state <= placeNeedsWork {
+				if place.state <= upTo {
 					mark(int(place.structure))
 				}
 			}

@@ -96,7 +96,7 @@ func (p *scopePage) cuts() (out []string) {
 		return nil
 	}
 	if !p.chosen.all {
-		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: of the lines of scenarios, those that are stopped or need work as far as there is room, and some between them. Sentences and sums are of all; scope.geojson has every structure that needs something.",
+		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: of the lines of scenarios, those that are stopped, those that need work as far as there is room, and some of the others. Sentences and sums are of all; scope.geojson has every structure that needs something.",
 			grouped(p.chosen.count), counted(p.result.Network.StructureCount(), "structure", "structures")))
 	}
 	if deg := p.zones.simplifiedDeg; deg > 0 {

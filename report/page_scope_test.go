@@ -171,6 +171,30 @@ func TestScopePageAboveItsLimits(t *testing.T) {
 	require.NotContains(t, scopePageOf(t, s), "Map and strip hold")
 }
 
+// Of lines with more structures than the page has room for the ends are kept, what is stopped or needs work as far as it goes, and some between.
+func TestPlacesOfALongLine(t *testing.T) {
+	p := longLine(t, 400)
+	p.Scenarios = []audit.Scenario{{Name: "x", Lines: []audit.Symbol{p.Lines[0].Line}, Sheet: p.Lines, Rules: p.Rules}}
+	pristine := p.Pristine()
+	today := assessed(t, p, 1)
+	require.NoError(t, scenarios.Run(context.Background(), pristine, today, scenarios.Options{Workers: 1}, func(l *scenarios.Look) error {
+		for most, want := range map[int]int{400: 400, 100: 8 + 2 + 9, 5: 5 + 2} {
+			s := NewScopeOf(l, false)
+			s.places, s.routes = nil, nil
+			s.addPlaces(l, most)
+			states := map[placeState]int{}
+			for _, place := range s.places {
+				states[place.state]++
+			}
+			require.Len(t, s.places, want, "%d: %v", most, states)
+			require.Equal(t, min(8, most), states[placeStopped]+states[placeNeedsWork])
+			require.EqualValues(t, []int32{0, 399}, []int32{s.places[0].structure, s.places[len(s.places)-1].structure})
+			require.Equal(t, []int{0, want, want, 400}, []int{s.routes[0].first, s.routes[0].end, s.routes[0].drawn, s.routes[0].structures})
+		}
+		return nil
+	}))
+}
+
 // A page without scenarios has the curves alone, and says how many it leaves out.
 func TestScopePageOfHeadroom(t *testing.T) {
 	r := fixtureResult(t)

@@ -44,8 +44,8 @@ type scopeRoute struct {
 const mostPlaces = 20_000
 
 // addPlaces keeps what the page draws of a scenario: every structure of its lines, or where those are too many the ends of lines, those that
-// are stopped or need work, and every so many of the others.
-func (s *ScopeOf) addPlaces(l *scenarios.Look) {
+// are stopped, those that need work as far as there is room, and every so many of the others.
+func (s *ScopeOf) addPlaces(l *scenarios.Look, most int) {
 	jobs := map[int]*remedy.Job{}
 	for i := range l.Jobs {
 		jobs[l.Jobs[i].Structure] = &l.Jobs[i]
@@ -57,10 +57,11 @@ func (s *ScopeOf) addPlaces(l *scenarios.Look) {
 		}
 	}
 	step := 1
-	if all > mostPlaces {
-		step = 1 + all*2/mostPlaces
+	if all > most {
+		step = 1 + all*10/most // a tenth of the room is for these
 	}
-	next, grave := 0, 0
+	room := [len(placeStates)]int{placeStopped: most, placeNeedsWork: most - most/10}
+	next, kept := 0, [len(placeStates)]int{}
 	for line := range l.Chosen {
 		if !l.Chosen[line] {
 			continue
@@ -74,12 +75,10 @@ func (s *ScopeOf) addPlaces(l *scenarios.Look) {
 				next++
 			}
 			state := s.stateOf(change, l.Lacking[i] > 0)
-			if state <= placeNeedsWork {
-				grave++
-			}
-			if step > 1 && i != of.First && i != of.End-1 && (i-of.First)%step != 0 && (state > placeNeedsWork || grave > mostPlaces/2) {
+			if step > 1 && i != of.First && i != of.End-1 && (i-of.First)%step != 0 && kept[state] >= room[state] {
 				continue
 			}
+			kept[state]++
 			s.places = append(s.places, s.placeOf(l.Then, line, i, change, state, jobs[i]))
 		}
 		route.end = len(s.places)

@@ -165,7 +165,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.addMaterial(l)
 	s.addLines(l, unjudged)
 	s.addSaid(l)
-	s.addPlaces(l)
+	s.addPlaces(l, mostPlaces)
 	s.addStaying(l)
 	for i := range s.changes {
 		if s.features.err == nil {
