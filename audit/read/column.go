@@ -272,8 +272,17 @@ func plain[R any](heading string, required bool, field audit.Cell, at func(*R) *
 // date is a column of dates, which a workbook keeps as numbers or a text gives as 2019-05-31 and in other ways.
 func date[R any](heading string, r *register, field audit.Cell, at func(*R) *audit.Day) column[R] {
 	c := column[R]{heading: heading, field: field, shape: dateShape}
+	var last []byte // the date that was read last without a fault, which mostly comes again
+	var lastDay audit.Day
 	c.read = func(row *R, cell string, _ unitOfMeasure) *trouble {
+		if len(last) > 0 && string(last) == cell {
+			*at(row) = lastDay
+			return nil
+		}
 		_, t := c.readDate(row, cell, nil)
+		if last = last[:0]; t == nil {
+			last, lastDay = append(last, cell...), *at(row)
+		}
 		return t
 	}
 	c.readDate = func(row *R, cell string, form *dateForm) (dateTaken, *trouble) {

@@ -37,7 +37,7 @@ type textReader struct {
 	wide   bool // UTF-16
 	marked bool // a byte order mark says so
 	lines  int  // ends of lines that were handed out, by LF
-	others int  // by CR
+	others int  // by CR, while there are none by LF
 }
 
 const (
@@ -59,6 +59,9 @@ func newTextReader(in io.Reader, stated textEncoding) *textReader {
 
 // Read hands out the next of the text.
 func (t *textReader) Read(p []byte) (int, error) {
+	if n := t.straight(p); n > 0 {
+		return n, nil
+	}
 	for len(t.out) == 0 {
 		if t.ended != nil && len(t.block) == 0 {
 			if err := t.endOfRun(); err != nil {
@@ -73,6 +76,23 @@ func (t *textReader) Read(p []byte) (int, error) {
 	n := copy(p, t.out)
 	t.out = t.out[n:]
 	return n, nil
+}
+
+// straight reads on into p where nothing but ASCII comes next, as in most texts, so that it need not be moved there, and returns how much;
+// anything else it leaves to more.
+func (t *textReader) straight(p []byte) int {
+	if !t.begun || t.stated.given() || t.narrow || t.plain || t.ended != nil || len(t.out) > 0 || len(t.block) > 0 {
+		return 0
+	}
+	p = p[:min(len(p), len(t.room))]
+	var n int
+	n, t.ended = t.in.Read(p)
+	if !isPlainASCII(p[:n]) {
+		t.block = t.room[:copy(t.room, p[:n])]
+		return 0
+	}
+	t.count(p[:n])
+	return n
 }
 
 // more reads on and puts into out what of it is understood.
@@ -137,8 +157,14 @@ func (t *textReader) invalid(tail []byte) bool { return !t.marked && tail[0] >= 
 // hand puts the start of the block into out.
 func (t *textReader) hand(length int) {
 	t.out, t.block = t.block[:length], t.block[length:]
-	t.lines += bytes.Count(t.out, []byte{'\n'})
-	t.others += bytes.Count(t.out, []byte{'\r'})
+	t.count(t.out)
+}
+
+// count counts the ends of lines that are handed out.
+func (t *textReader) count(text []byte) {
+	if t.lines += bytes.Count(text, []byte{'\n'}); t.lines == 0 {
+		t.others += bytes.Count(text, []byte{'\r'})
+	}
 }
 
 // findMark looks at how the text starts. It tells whether the rest is to be read anew, from UTF-16.
@@ -313,8 +339,8 @@ func wholeUTF8(text []byte) (length int) {
 
 func isPlainASCII(text []byte) bool {
 	const beyond = 0x8080808080808080 // the bit of each of eight bytes that is set beyond ASCII
-	for ; len(text) >= 8; text = text[8:] {
-		if binary.NativeEndian.Uint64(text)&beyond != 0 {
+	for ; len(text) >= 32; text = text[32:] {
+		if (binary.NativeEndian.Uint64(text)|binary.NativeEndian.Uint64(text[8:])|binary.NativeEndian.Uint64(text[16:])|binary.NativeEndian.Uint64(text[24:]))&beyond != 0 {
 			return false
 		}
 	}

@@ -230,11 +230,15 @@ func (s *sheetReader[R]) doubtFilling(i int) {
 	}
 }
 
-// findNaming finds the first column that stands in the sheet, and those that name the line and the structure of an assembly.
+// findNaming finds the first column that stands in the sheet, where the required ones stand, and which name the line and the structure of
+// an assembly.
 func (s *sheetReader[R]) findNaming() {
 	s.first = slices.IndexFunc(s.shape.columns, func(p placed[R]) bool { return p.index >= 0 })
 	for i := range s.shape.columns {
 		p := &s.shape.columns[i]
+		if p.column.required && p.index >= 0 {
+			s.must = append(s.must, p.index)
+		}
 		if s.name == assembliesSheet && (p.column.heading == lineList || p.column.heading == structureList) && p.index >= 0 && p.fixed == "" {
 			s.naming = append(s.naming, i)
 		}

@@ -19,7 +19,14 @@ type makeup struct {
 
 // makeup reads a text such as U70BL, or 14×U70BL + 1×U120B, once.
 func (r *register) makeup(text string) makeup {
-	text = r.house().text(unitList, text)
+	if text == r.lastUnit {
+		return r.lastMakeup
+	}
+	r.lastUnit, r.lastMakeup = text, r.makeupOf(r.house().text(unitList, text))
+	return r.lastMakeup
+}
+
+func (r *register) makeupOf(text string) makeup {
 	m, known := r.makeups[text]
 	if !known {
 		m = r.newMakeup(text)

@@ -13,8 +13,15 @@ const exactDigits = 15
 
 // parseNumber reads a decimal number: digits, one point, a sign, an exponent; nothing else that Go would accept.
 func parseNumber(text string) (float64, bool) {
-	if len(text) <= exactDigits && isDigits(text) {
-		return float64(numberIn(text)), true
+	if len(text) <= exactDigits && text != "" {
+		n, digits := 0, 0
+		for digits < len(text) && '0' <= text[digits] && text[digits] <= '9' {
+			n = 10*n + int(text[digits]-'0')
+			digits++
+		}
+		if digits == len(text) {
+			return float64(n), true
+		}
 	}
 	value, end, ok := jsontext.DecimalAt(text, 0)
 	return value, ok && end == len(text) && !math.IsInf(value, 0)

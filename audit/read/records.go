@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/bits"
 	"strings"
 	"unicode/utf8"
 
@@ -208,15 +209,38 @@ func (r *recordReader) plain() bool {
 	if !ends || bytes.IndexByte(line, '"') >= 0 || bytes.IndexByte(line, '\r') >= 0 {
 		return false
 	}
-	cells := string(line)
-	for end := strings.IndexByte(cells, r.comma); end >= 0; end = strings.IndexByte(cells, r.comma) {
-		r.cells = append(r.cells, cells[:end])
-		cells = cells[end+1:]
-	}
-	r.cells = append(r.cells, cells)
+	r.cells = cutAt(r.comma, string(line), r.cells)
 	r.at += length + 1
 	r.line++
 	return true
+}
+
+// cutAt adds the pieces of a text between which a character stands to others. It looks at eight bytes at a time, since most cells have fewer.
+func cutAt(comma byte, text string, pieces []string) []string {
+	const ones, low = 0x0101010101010101, 0x7f7f7f7f7f7f7f7f
+	from, at := 0, 0
+	for ; at+8 <= len(text); at += 8 {
+		unlike := eightBytes(text, at) ^ ones*uint64(comma)
+		// the high bit of each byte in which nothing is unlike
+		for alike := ^((unlike&low + low) | unlike | low); alike != 0; alike &= alike - 1 {
+			end := at + bits.TrailingZeros64(alike)/8
+			pieces = append(pieces, text[from:end])
+			from = end + 1
+		}
+	}
+	for ; at < len(text); at++ {
+		if text[at] == comma {
+			pieces = append(pieces, text[from:at])
+			from = at + 1
+		}
+	}
+	return append(pieces, text[from:])
+}
+
+// eightBytes are those of a text from a place on as one number, the first the lowest.
+func eightBytes(text string, at int) uint64 {
+	t := text[at : at+8]
+	return uint64(t[0]) | uint64(t[1])<<8 | uint64(t[2])<<16 | uint64(t[3])<<24 | uint64(t[4])<<32 | uint64(t[5])<<40 | uint64(t[6])<<48 | uint64(t[7])<<56
 }
 
 // endsByMark takes the mark off the last record by which old programs end a text, and tells whether nothing else is in it.

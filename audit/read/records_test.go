@@ -104,6 +104,14 @@ func TestRecordsBitByBit(t *testing.T) {
 	}
 }
 
+func TestCutAt(t *testing.T) {
+	for _, comma := range []byte{',', ';', '\t', '|'} {
+		for _, text := range []string{"", ",", "a", "a,b", "1234567,", "12345678,", ",,,,,,,,,", "L-0000,1,1,A,ahead,tension,single,U120B,10,1,1,35000", "é,ß;\t|\xac,\x2d+-\x00,\x2c\xac\x2c", "a;b;;;c;12345678;123456789"} {
+			require.Equal(t, strings.Split(text, string(comma)), cutAt(comma, text, nil), "%q at %q", text, comma)
+		}
+	}
+}
+
 // FuzzRecords holds the reader against that of the library where the text is as RFC 4180 has it.
 func FuzzRecords(f *testing.F) {
 	for _, seed := range []string{"a,b,c\n1,2,3\n", "a,\"b\nc\",d\r\n", "\"a\"\"b\",c,\n", "a;b,c\n", "\t\n", "\"", "a,b\r\rc"} {

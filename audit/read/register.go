@@ -26,6 +26,8 @@ type register struct {
 	// doubtedSpacing is the spacing that units state which is not believed, in mm.
 	doubtedSpacing map[string]float64
 	makeups        map[string]makeup
+	lastUnit       string // the text of which the last makeup was asked
+	lastMakeup     makeup
 	summed         summedUp          // of the last row that has units
 	parted         map[string]uint32 // places of the makeups by their parts
 

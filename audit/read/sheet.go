@@ -49,6 +49,7 @@ type sheetReader[R any] struct {
 
 	first    int        // of the columns that stand in the sheet
 	naming   []int      // the columns that name line and structure of an assembly
+	must     []int      // where the required columns stand
 	repeated []repeated // by column
 
 	ahead   bool   // the grid is at a row that is still to be read
@@ -221,7 +222,13 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			row = s.blank()
 			s.register.pass = k
 			for _, i := range columns {
-				if field := s.shape.columns[i].column.field; doubtful && field != audit.CellCircuits {
+				if !doubtful {
+					if p := &s.shape.columns[i]; !s.isRepeated(i) || p.column.read(&row, s.grid.cells[p.index], p.in) != nil {
+						s.cell(i, &row, at)
+					}
+					continue
+				}
+				if field := s.shape.columns[i].column.field; field != audit.CellCircuits {
 					faulty := s.faulty(&row)
 					*faulty = faulty.With(field)
 					s.noteFaulty(at, s.shape.columns[i].column.heading)
@@ -288,8 +295,8 @@ func (s *sheetReader[R]) pads() bool {
 
 // lacksText tells whether a required cell of the row is blank, which may be because it is merged with the one above.
 func (s *sheetReader[R]) lacksText() bool {
-	for i := range s.shape.columns {
-		if p := &s.shape.columns[i]; p.column.required && p.index >= 0 && (p.index >= len(s.grid.cells) || s.grid.cells[p.index] == "") {
+	for _, index := range s.must {
+		if index >= len(s.grid.cells) || s.grid.cells[index] == "" {
 			return true
 		}
 	}
@@ -314,14 +321,11 @@ func (s *sheetReader[R]) findMerged() {
 	}
 }
 
-// cell reads the cell of one column into a row; a blank one leaves it as it is.
+// cell reads the cell of one column, which is not what stood there last, into a row; a blank one leaves it as it is.
 func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 	p := &s.shape.columns[i]
 	if p.alone != "" {
 		s.ofOnePhase(i, row, at)
-		return
-	}
-	if s.isRepeated(i) && p.column.read(row, s.grid.cells[p.index], p.in) == nil {
 		return
 	}
 	cell := p.text(s.grid.cells)

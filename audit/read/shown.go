@@ -31,7 +31,7 @@ func (s *sheetReader[R]) structureNumber(p *placed[R], row *R, cell string) (str
 			return cell, t
 		}
 		s.last.shown, s.last.numeric = shown, s.last.numeric && shown == cell
-	} else if s.last.numeric {
+	} else if s.last.numeric && strings.IndexByte(cell, '.') >= 0 { // elsewhere no zeros are lost
 		if s.last.shown = withZeros(tidyNumber(cell), s.grid.from.format(p.index)); s.last.shown != tidyNumber(cell) {
 			s.zeros++
 		}

@@ -24,6 +24,11 @@ func TestWordsAreTheirOwn(t *testing.T) {
 	}
 	_, ok := duties.find("anchor bolt")
 	require.False(t, ok)
+	for _, text := range []string{"suspension", "suspension", "tension", "", "suspension"} { // as rows have them, one after the other
+		got, ok := duties.find(text)
+		require.Equal(t, text != "", ok)
+		require.Equal(t, map[string]audit.Duty{"suspension": audit.Suspension, "tension": audit.Tension}[text], got, text)
+	}
 }
 
 func TestParseNumber(t *testing.T) {

@@ -1,6 +1,10 @@
 package jsontext
 
-import "strconv"
+import (
+	"encoding/binary"
+	"math/bits"
+	"strconv"
+)
 
 // DecimalAt reads the number that starts at a place of a text and returns the place behind it: exactly by one division
 // where its digits fit 53 bits and its power of ten is exact (Clinger 1990), else by the library.
@@ -39,6 +43,49 @@ func DecimalAt[Text string | []byte](text Text, i int) (value float64, end int, 
 		value = -value
 	}
 	return value, i, true
+}
+
+// coordinateAt reads what DecimalAt does, quickly where it is written as nearly all coordinates are: with up to eight digits on either side
+// of a point, and no more than are exact.
+func coordinateAt(text []byte, i int) (value float64, end int, ok bool) {
+	const exact = 15
+	at := i
+	if charAt(text, at) == '-' {
+		at++
+	}
+	whole, before := digitsAt(text, at)
+	at += before
+	if before == 0 || charAt(text, at) != '.' {
+		return DecimalAt(text, i)
+	}
+	fraction, behind := digitsAt(text, at+1)
+	at += 1 + behind
+	if behind == 0 || before+behind > exact || at == len(text) || isOfNumber(text[at]) {
+		return DecimalAt(text, i)
+	}
+	power := powersOfTen[behind]
+	value = (float64(whole)*power + float64(fraction)) / power
+	if text[i] == '-' {
+		value = -value
+	}
+	return value, at, true
+}
+
+// digitsAt reads the digits that come next, of which it takes eight at most, as a number. Near the end of the text it finds none.
+func digitsAt(text []byte, i int) (number uint64, digits int) {
+	if len(text)-i < 8 {
+		return 0, 0
+	}
+	word := binary.LittleEndian.Uint64(text[i:])
+	digits = bits.TrailingZeros64(noDigits(word)) / 8
+	if digits == 0 {
+		return 0, 0
+	}
+	word = (word ^ ones*'0') << (64 - 8*digits) // zeros before them
+	// of digits that stand in bytes, the first the lowest, pairs, fours and all eight
+	word = word*10 + word>>8
+	word = (word&0x00ff00ff00ff00ff)*100 + (word>>16)&0x00ff00ff00ff00ff
+	return (word&0xffff)*10_000 + (word>>32)&0xffff, digits
 }
 
 // isOfNumber tells whether a character may stand in a number.

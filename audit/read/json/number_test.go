@@ -10,7 +10,7 @@ import (
 )
 
 func FuzzDecimalAt(f *testing.F) {
-	for _, seed := range []string{"0", "-0", "10.1234567", "-179.9999999", "123456789012345", "1234567890123456", "0.000000000000001", "1e22", "9007199254740993", ".5", "1.", "--1", "1e999", "", "."} {
+	for _, seed := range []string{"0", "-0", "10.1234567", "-179.9999999", "123456789012345", "1234567890123456", "0.000000000000001", "1e22", "9007199254740993", ".5", "1.", "--1", "12345678.12345678", "1234567.12345678", "-0.0", "00.50000001", "123456789.5", "5.123456789", "1.5e3", "1.5.5", "1e999", "", "."} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
@@ -24,5 +24,11 @@ func FuzzDecimalAt(f *testing.F) {
 		if ok {
 			require.Equal(t, math.Float64bits(want), math.Float64bits(got), text)
 		}
+		within := []byte(text + ",10.2]],[[3")
+		want, wantEnd, wantOK := DecimalAt(within, 0)
+		got, end, ok = coordinateAt(within, 0)
+		require.Equal(t, wantOK, ok, text)
+		require.Equal(t, wantEnd, end, text)
+		require.Equal(t, math.Float64bits(want), math.Float64bits(got), text)
 	})
 }

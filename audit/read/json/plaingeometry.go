@@ -128,7 +128,7 @@ func (g *plainGeometry) list(raw []byte, i, depth int) (int, bool) {
 func (g *plainGeometry) position(raw []byte, i int) (int, bool) {
 	start := len(g.flat)
 	for {
-		value, end, ok := DecimalAt(raw, skipBlanks(raw, i+1))
+		value, end, ok := coordinateAt(raw, skipBlanks(raw, i+1))
 		if !ok {
 			return i, false
 		}

@@ -2,9 +2,11 @@ package jsontext
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math/bits"
 )
 
 // errUnfinished says that a text ends within a value: more of it may follow.
@@ -39,7 +41,12 @@ func skipValue(text []byte, i, depth int) (int, error) {
 	switch c := text[i]; {
 	case c == '"':
 		return skipString(text, i)
-	case c == '{', c == '[':
+	case c == '[':
+		if end := skipPosition(text, i); end > i && depth < deepest {
+			return end, nil
+		}
+		return skipNested(text, i, depth, nil)
+	case c == '{':
 		return skipNested(text, i, depth, nil)
 	case c == '-' || isDigit(c):
 		return skipNumber(text, i)
@@ -91,6 +98,57 @@ func skipNested(text []byte, i, depth int, members *[]Member) (int, error) {
 		}
 		i = skipBlanks(text, i+1)
 	}
+}
+
+// skipPosition skips a list of decimal numbers without blanks, as nearly all of what is in a geometry; anything else it leaves, and so
+// what is wrong, to skipNested.
+func skipPosition(text []byte, i int) int {
+	for at := i + 1; ; at++ {
+		if charAt(text, at) == '-' {
+			at++
+		}
+		first := at
+		at = passDigits(text, at)
+		if at == first || at > first+1 && text[first] == '0' {
+			return i
+		}
+		if charAt(text, at) == '.' {
+			first = at + 1
+			if at = passDigits(text, first); at == first {
+				return i
+			}
+		}
+		switch charAt(text, at) {
+		case ',':
+		case ']':
+			return at + 1
+		default:
+			return i
+		}
+	}
+}
+
+// passDigits passes over the digits that come next, if any do, eight at a time.
+func passDigits(text []byte, i int) int {
+	for i+8 <= len(text) {
+		if others := noDigits(binary.LittleEndian.Uint64(text[i:])); others != 0 {
+			return i + bits.TrailingZeros64(others)/8
+		}
+		i += 8
+	}
+	for i < len(text) && isDigit(text[i]) {
+		i++
+	}
+	return i
+}
+
+const ones = 0x0101010101010101 // in each of eight bytes
+
+// noDigits has the high bit of each of eight bytes that is no digit: of one, less its '0', 9 or less remain, so that the bit stays unset where
+// the rest up to it is added.
+func noDigits(word uint64) uint64 {
+	const low, high = 0x7f7f7f7f7f7f7f7f, 0x8080808080808080
+	return ((word^ones*'0')&low + ones*(0x7f-9) | word) & high
 }
 
 // skipName skips the name of a member with its colon and the blanks up to its value. It returns the name in its quotes

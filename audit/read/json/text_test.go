@@ -24,7 +24,8 @@ func TestSkipValue(t *testing.T) {
 		`[1 2]`: `"2" where a comma or ] should be`, `{"a" 1}`: `"1" where a colon should be`, `{a:1}`: `"a" where a name in quotes should be`,
 		`[1,]`: `"]" where a value should be`, `[01]`: `"1" where a comma or ] should be`, `[-]`: `"]" where a digit should be`, `[1.]`: `"]" where a digit should be`,
 		`["\x"]`: `"x" where an escaped character should be`, "[\"a\nb\"]": `"\n" where a closing quote should be`, `["\u12g4"]`: `"g" where a hexadecimal digit should be`,
-		`[nul]`: `"n" where a value should be`, `[+1]`: `"+" where a value should be`, strings.Repeat("[", 201): `"[" where no more than 200 nested values should be`,
+		`[nul]`: `"n" where a value should be`, `[+1]`: `"+" where a value should be`, strings.Repeat("[", 200) + "[1.5,2]": `"[" where no more than 200 nested values should be`, `[[1.5,02]]`: `"2" where a comma or ] should be`, `[[1.5,2.]]`: `"]" where a digit should be`,
+		strings.Repeat("[", 201): `"[" where no more than 200 nested values should be`,
 	} {
 		_, err := skipValue([]byte(text), 0, 0)
 		require.EqualError(t, err, want, text)
@@ -81,7 +82,7 @@ const collection = `{"type":"FeatureCollection","features":[
 
 // FuzzSkipValue holds the reader of JSON text against that of the library.
 func FuzzSkipValue(f *testing.F) {
-	for _, seed := range []string{collection, `[1,{"a":"\ud800"}]`, `{"a":tru}`, "[1e5,01]", "[\"\x01\"]", "{}x", `"\`, "[1"} {
+	for _, seed := range []string{collection, `[1,{"a":"\ud800"}]`, `{"a":tru}`, "[1e5,01]", "[\"\x01\"]", "[[-1.25,48.1234567],[0,-0.5]]", "[[1.,2]]", "[[1,2] ]", "[[1,2e5]]", "[[12345678901234567890.5,-]]", "{}x", `"\`, "[1"} {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {

@@ -56,22 +56,26 @@ func (b *scanBook) format(style uint32) string {
 
 // Format is the number format of a cell of the row that was read last.
 func (r *scannedRows) Format(column int) string {
-	for i := range r.scan.cells {
-		if r.scan.cells[i].column == column {
-			return r.book.format(r.scan.cells[i].style)
-		}
+	if c := r.scan.cellIn(column); c != nil {
+		return r.book.format(c.style)
 	}
 	return ""
 }
 
 // IsNumber tells whether a cell of the row that was read last is stored as a number.
 func (r *scannedRows) IsNumber(column int) bool {
-	for i := range r.scan.cells {
-		if r.scan.cells[i].column == column {
-			return r.scan.cells[i].number
+	c := r.scan.cellIn(column)
+	return c != nil && c.number
+}
+
+// cellIn is the cell of the row in a column, nil where there is none. As many cells as that at most stand before it.
+func (s *scannedSheet) cellIn(column int) *scannedCell {
+	for i := min(column, len(s.cells)-1); i >= 0 && s.cells[i].column >= column; i-- {
+		if s.cells[i].column == column {
+			return &s.cells[i]
 		}
 	}
-	return false
+	return nil
 }
 
 // IsNumber tells whether a cell shows a number; the library does not say how it is stored.

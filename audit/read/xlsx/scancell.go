@@ -9,16 +9,17 @@ import (
 
 // scannedCell is a cell that holds a value or a formula.
 type scannedCell struct {
+	text   string
+	source string // of a formula without a stored value, with its "="
+
+	// Where text and source are in the texts of the row, while it is read; no part of a workbook is longer than these reach.
+	textFrom, textTo, sourceFrom, sourceTo uint32
+
 	column  int // from 0
 	style   uint32
-	text    string
 	formula bool
-	number  bool   // stored as a number
-	stored  bool   // a value is stored, be it an empty text
-	source  string // of a formula without a stored value, with its "="
-
-	// Where text and source are in the texts of the row, while it is read.
-	textFrom, textTo, sourceFrom, sourceTo int
+	number  bool // stored as a number
+	stored  bool // a value is stored, be it an empty text
 }
 
 // storage is how the value of a cell is stored.
@@ -33,8 +34,8 @@ const (
 
 // cell reads the cell that has just been started, in the column after the given one unless it says another.
 func (s *scannedSheet) cell(row uint32, after int) (int, error) {
-	c := scannedCell{column: after + 1}
-	how, err := s.cellTag(&c, row)
+	c := s.add(after + 1)
+	how, err := s.cellTag(c, row)
 	switch {
 	case err != nil:
 		return 0, err
@@ -44,10 +45,10 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 		return 0, &CellError{fmt.Sprintf("has more cells in row %d than the %d columns of a sheet", row, MostColumns)}
 	}
 	value, inline := false, false
-	var inlineFrom, inlineTo int
+	var inlineFrom, inlineTo uint32
 	for {
 		kind, err := s.xml.next()
-		from := len(s.texts)
+		from := uint32(len(s.texts))
 		switch {
 		case err != nil:
 			return 0, err
@@ -58,21 +59,22 @@ func (s *scannedSheet) cell(row uint32, after int) (int, error) {
 			}
 			empty := c.textTo == c.textFrom
 			c.stored = value && (!empty || how == directText) || how == inlineText && inline
-			return c.column, s.keep(&c, how, row)
+			column := c.column
+			return column, s.keep(c, how, row)
 		case string(s.xml.name) == "v" && !value:
 			value = true
 			s.texts, err = s.xml.appendText(s.texts)
-			c.textFrom, c.textTo = from, len(s.texts)
+			c.textFrom, c.textTo = from, uint32(len(s.texts))
 		case string(s.xml.name) == "f" && !c.formula:
 			if err = s.checkFormula(); err == nil {
 				c.formula = true
 				s.texts, err = s.xml.appendText(append(s.texts, '='))
-				c.sourceFrom, c.sourceTo = from, len(s.texts)
+				c.sourceFrom, c.sourceTo = from, uint32(len(s.texts))
 			}
 		case string(s.xml.name) == "is" && !inline:
 			inline = true
 			s.texts, err = s.xml.appendRich(s.texts)
-			inlineFrom, inlineTo = from, len(s.texts)
+			inlineFrom, inlineTo = from, uint32(len(s.texts))
 		default:
 			err = fmt.Errorf("element %q in a cell %w", s.xml.name, errNotRecognised)
 		}
@@ -97,13 +99,11 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 	if !ok || number != row || column <= after || column >= MostColumns {
 		return after, nil
 	}
-	c, how := scannedCell{column: column, stored: true}, direct
+	how, style := direct, uint64(0)
 	if rest.pass(`" s="`) {
-		style, ok := parseCount(rest.upTo('"'))
-		if !ok {
+		if style, ok = parseCount(rest.upTo('"')); !ok {
 			return after, nil
 		}
-		c.style = uint32(style)
 	}
 	if rest.pass(`" t="`) {
 		if how, ok = storedAs(rest.upTo('"')); !ok {
@@ -124,10 +124,19 @@ func (s *scannedSheet) plainCell(row uint32, after int) (int, error) {
 		return after, nil
 	}
 	s.xml.at += rest.at
-	c.textFrom = len(s.texts)
+	c := s.add(column)
+	c.style, c.stored = uint32(style), true
+	c.textFrom = uint32(len(s.texts))
 	s.texts = append(s.texts, value...)
-	c.textTo = len(s.texts)
-	return column, s.keep(&c, how, row)
+	c.textTo = uint32(len(s.texts))
+	return column, s.keep(c, how, row)
+}
+
+// add adds a cell to the row, of which keep tells whether it stays. It is written where it is to stand: copying it takes longer than
+// the rest.
+func (s *scannedSheet) add(column int) *scannedCell {
+	s.cells = append(s.cells, scannedCell{column: column})
+	return &s.cells[len(s.cells)-1]
 }
 
 // cursor is a place in a text.
@@ -217,7 +226,7 @@ func (s *scannedSheet) checkFormula() error {
 	return nil
 }
 
-// keep adds a cell to the row if it holds anything.
+// keep takes the cell that was added last off the row again unless it holds anything.
 func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 	raw := s.texts[c.textFrom:c.textTo]
 	switch {
@@ -234,6 +243,7 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 		return tooLong(c.column, row)
 	}
 	if !c.formula && len(raw) == 0 || !c.formula && how == sharedText && c.text == "" {
+		s.cells = s.cells[:len(s.cells)-1]
 		return nil
 	}
 	switch {
@@ -243,7 +253,6 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 		c.sourceFrom++
 	}
 	c.number = how == direct
-	s.cells = append(s.cells, *c)
 	return nil
 }
 
