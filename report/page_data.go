@@ -146,8 +146,8 @@ func (h *htmlPage) addLines(out *lineJSON, t *texts) {
 }
 
 func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *texts) error {
-	r, judge := h.result, newCreepageOf(h.result)
-	reference := math.NaN()
+	judge, ground := newCreepageOf(h.result), groundColumns{htmlPage: h, out: out, texts: t, reference: math.NaN()}
+	r := h.result
 	var s audit.Structure
 	for k, l := range h.chosen.lines {
 		if err := ctx.Err(); err != nil {
@@ -155,23 +155,9 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 		}
 		for _, i := range h.chosen.structures[k] {
 			s = r.Network.Structure(l, i)
-			lon := s.Position[0]
-			if unknown(reference) {
-				reference = lon
-			}
-			out.Number.add(t.number(r.Project.Texts.Get(s.Number)))
-			out.Lon.addFigure(nearLongitude(lon, reference), positionUnit)
-			out.Lat.addFigure(s.Position[1], positionUnit)
-			out.Chainage.addFigure(s.ChainageM, decimetre)
-			out.Ground.addFigure(s.GroundM, decimetre)
-			out.Deviation.addFigure(s.DeviationDeg, hundredth)
+			ground.add(&s)
 			out.Limit.addFigure(s.DeviationLimitDeg, hundredth)
-			out.Role.add(t.number(s.Role.String()))
-			out.Requires.add(int64(tensionOrSuspension(r, &s)))
-			out.Class.add(int64(s.ClassInForce()))
-			out.Zone.add(h.zoneIndex(zoneOfSite(&s)))
 			out.Crosses.add(t.number(joined(r.Network.Crossed(i))))
-			out.Ahead.add(oneIf(!unknown(s.SpanAheadM)))
 			hangs, assembly := hanging(r, i)
 			out.Hangs.add(hangs)
 			out.Assembly.add(t.number(assembly))
@@ -182,9 +168,8 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			h.addWork(out, i, t)
 		}
 	}
-	for _, c := range []pageColumn{out.Lon, out.Lat, out.Chainage, out.Ground, out.Limit} {
-		c.toDifferences()
-	}
+	ground.finish()
+	out.Limit.toDifferences()
 	return nil
 }
 

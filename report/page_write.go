@@ -17,7 +17,7 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"data", "zones", "map", "strip", "table", "jobs", "main"}
+var pageScripts = [...]string{"ground", "data", "zones", "map", "lanes", "strip", "pointing", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
@@ -57,7 +57,7 @@ type pageView struct {
 }
 
 func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits pageLimits) error {
-	t, err := template.ParseFS(pageFiles, "page/audit.html")
+	t, err := template.ParseFS(pageFiles, "page/audit.html", "page/drawing.html")
 	if err != nil {
 		return err
 	}
@@ -65,7 +65,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	script, err := pageScript()
+	script, err := pageScript(pageScripts[:]...)
 	if err != nil {
 		return err
 	}
@@ -88,11 +88,11 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	})
 }
 
-// pageScript joins the scripts into one that leaves no names behind.
-func pageScript() (string, error) {
+// pageScript joins scripts into one that leaves no names behind.
+func pageScript(names ...string) (string, error) {
 	var b strings.Builder
 	b.WriteString("(() => {\n'use strict';\n")
-	for _, name := range pageScripts {
+	for _, name := range names {
 		script, err := pageFiles.ReadFile("page/" + name + ".js")
 		if err != nil {
 			return "", err

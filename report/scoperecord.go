@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -39,6 +38,10 @@ type ScopeOf struct {
 	notes       []string       // what the scenario leaves as it is
 
 	look *scenarios.Look // where the register is to be written, else nil
+
+	said   []lineSaid // as perLine: what its sentence tells beside it
+	routes []scopeRoute
+	places []scopePlace
 }
 
 // scopeCoverage is what became of one check on one line, today and in a scenario.
@@ -64,6 +67,7 @@ type scopeChange struct {
 	mayStay                           bool     // a look may show that what hangs is right, not only that nothing does
 	open, stoppedBy, chosen           string
 	stops                             []string
+	kinds                             workKinds
 }
 
 // scopeMaterial is what a scenario takes of one type of unit, or of sets.
@@ -160,6 +164,8 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.addChanges(l)
 	s.addMaterial(l)
 	s.addLines(l, unjudged)
+	s.addSaid(l)
+	s.addPlaces(l, mostPlaces)
 	s.addStaying(l)
 	for i := range s.changes {
 		if s.features.err == nil {
@@ -199,6 +205,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		for k := range w.job.StoppedBy {
 			c.stops = append(c.stops, limitOf(r, &w.job.StoppedBy[k]))
 		}
+		c.kinds = kindsOf(w.job, c.longerMM)
 		s.changes = append(s.changes, c)
 	}
 }
@@ -392,31 +399,6 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 	}
 }
 
-// inWords is a scenario on a line in one sentence.
-func (l *scopeLine) inWords(s *ScopeOf) string {
-	text := fmt.Sprintf("%s, %s: ", l.line, s.scenario.Name)
-	switch {
-	case l.needing == 0 && l.stopped == 0 && l.notJudged > 0:
-		return text + fmt.Sprintf("nothing that could be judged needs work; %s.", l.lacking())
-	case l.needing == 0 && l.stopped == 0:
-		return text + "nothing needs work."
-	}
-	text += fmt.Sprintf("%d of %d structures need other or more insulators (%s)", l.needing, l.structures, l.takesInWords())
-	if l.stopped > 0 {
-		var limits []string
-		for i := range s.stops {
-			if stop := &s.stops[i]; stop.line == l.line {
-				limits = append(limits, fmt.Sprintf("%s %d", stop.limit, len(stop.structures)))
-			}
-		}
-		text += fmt.Sprintf("; at %d, %.1f km of %.1f km, no remedy serves (%s)", l.stopped, l.stoppedKM, l.lengthKM, strings.Join(limits, ", "))
-	}
-	if l.notJudged > 0 {
-		text += "; " + l.lacking()
-	}
-	return text + "."
-}
-
 // price is that of the units to fit for certain, NaN where nothing is to be done; priceAfterLook that of those after a look.
 func (l *scopeLine) price() float64 {
 	if l.needing == 0 {
@@ -462,11 +444,6 @@ func spanInWords(most, fewer int) string {
 		return grouped(most)
 	}
 	return grouped(most-fewer) + " to " + grouped(most)
-}
-
-// lacking says how many verdicts a scenario leaves open, and how many of them today.
-func (l *scopeLine) lacking() string {
-	return fmt.Sprintf("%s could not be judged (%d today)", counted(l.notJudged, "verdict", "verdicts"), l.notJudgedToday)
 }
 
 // changesInWords says what a scenario changes, a line of text each.

@@ -52,6 +52,7 @@ const scopeFile = "scope.json"
 func (s *Scope) outputs() []output {
 	return []output{
 		{name: "scope.xlsx", write: s.writeBook},
+		{name: "scope.html", write: s.writePage},
 		{name: "scope.geojson", write: s.writeLayer},
 		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) error {
 			return s.JSON(ctx, w, others)

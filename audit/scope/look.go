@@ -27,6 +27,7 @@ type Look struct {
 	New      []int         // in the exceptions of Then: those that Today does not have, or has as milder ones
 	Mended   []int         // in the exceptions of Today: those that met, or no longer apply, in the scenario
 	Unjudged []int         // in the exceptions of Today: those that cannot be judged in the scenario, or of which it is not known
+	Lacking  []uint32      // by structure: verdicts that the project asks for and that could not be judged in the scenario
 }
 
 // UnknownScenario is the error of a run that is asked for a scenario the project file does not have.
@@ -103,10 +104,11 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 		}
 	}
 	after := newOpen(today, n.Project)
-	options.Each = after.note
-	if o.Each != nil {
-		options.Each = func(check int, at audit.Location, v audit.Verdict) {
-			after.note(check, at, v)
+	l.Lacking = make([]uint32, n.StructureCount())
+	options.Each = func(check int, at audit.Location, v audit.Verdict) {
+		after.note(check, at, v)
+		l.noteLacking(at, v)
+		if o.Each != nil {
 			o.Each(check, at, v)
 		}
 	}

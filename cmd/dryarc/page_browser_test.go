@@ -35,6 +35,12 @@ type browserPage struct {
 // open opens audit.html of a folder in a browser of its own. Where there is no browser the test is skipped.
 func open(t *testing.T, folder string) *browserPage {
 	t.Helper()
+	return openFile(t, filepath.Join(folder, "audit.html"))
+}
+
+// openFile opens a page as open does.
+func openFile(t *testing.T, file string) *browserPage {
+	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if found, err := exec.LookPath(name); err == nil && path == "" {
@@ -51,7 +57,7 @@ func open(t *testing.T, folder string) *browserPage {
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	p := &browserPage{t: t, ctx: ctx, url: "file://" + filepath.ToSlash(filepath.Join(folder, "audit.html"))}
+	p := &browserPage{t: t, ctx: ctx, url: "file://" + filepath.ToSlash(file)}
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(1400, 1000)), "the first call starts the browser, which ends with its context")
 	_, err := chromedp.Call(ctx, network.Enable, network.EnableParams{})
 	require.NoError(t, err)

@@ -49,8 +49,10 @@ type scopeOut struct {
 		Coverage []struct {
 			Line, Check string
 			Today, Then struct {
-				Meets      int `json:"meets"`
-				FallsShort int `json:"falls_short"`
+				Meets       int `json:"meets"`
+				FallsShort  int `json:"falls_short"`
+				NotAssessed int `json:"not_assessed"`
+				NotAsked    int `json:"not_asked"`
 			}
 			New    int `json:"new"`
 			Mended int `json:"mended"`
@@ -157,7 +159,7 @@ func TestScopeIsTheSameAgain(t *testing.T) {
 		var said bytes.Buffer
 		require.Equal(t, exitDone, run(context.Background(), []string{"scope", demoProject, "--out", folder, "--as-of", "2026-01-01", "--workers", workers, "--quiet"}, &said, &said), said.String())
 	}
-	for _, name := range []string{"scope.json", "scope.geojson", "scope.xlsx"} {
+	for _, name := range []string{"scope.json", "scope.geojson", "scope.html", "scope.xlsx"} {
 		a, err := os.ReadFile(filepath.Join(first, name))
 		require.NoError(t, err)
 		b, err := os.ReadFile(filepath.Join(second, name))

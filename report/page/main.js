@@ -29,19 +29,17 @@ function chooseException(e, from = 'table') {
   remember();
 }
 
-function setLine(index) {
-  state.line = index;
-  byId('line').value = String(index);
-  const line = lines[index];
-  const parts = [];
-  if (known(line.kv)) parts.push(`${line.kv} kV`);
-  if (known(line.length)) parts.push(`${(line.length / 1000).toFixed(1)} km`);
-  parts.push(line.of > line.end - line.first ? `${grouped(line.end - line.first)} of ${counted(line.of, 'structure', 'structures')}` : counted(line.of, 'structure', 'structures'));
-  if (!line.assessed) parts.push('not assessed');
-  byId('line-facts').textContent = parts.join(' · ');
-  strip.box.setAttribute('aria-valuemax', String(line.end - line.first));
-  wholeStrip();
+function lineShown() {
   if (byId('only-line').checked) filterTable();
+}
+
+function stretchPath() {
+  const e = state.exception;
+  if (e < 0) return '';
+  if (exceptions.at[e] < 0) return routePath(lines[exceptions.line[e]]);
+  if (exceptions.to[e] < 0) return '';
+  const from = Math.min(exceptions.at[e], exceptions.to[e]), to = Math.max(exceptions.at[e], exceptions.to[e]);
+  return routePath(lines[exceptions.line[e]], from, to);
 }
 
 function factsOf(s) {
@@ -95,29 +93,16 @@ function spoken(s) {
     own.length ? own.map((e) => `${severities[exceptions.severity[e]]}: ${text(exceptions.sentence[e])}`).slice(0, 3).join(' ') : 'no exception'].filter(Boolean).join(', ');
 }
 
-function hoverOver(s, event) {
-  const tip = byId('tip');
-  if (s !== state.hover) {
-    state.hover = s;
-    drawRing('hover', s, 8);
-    drawStripCursors();
-    if (s >= 0) {
-      const rows = [`${lines[lineOf[s]].name} · ${text(structures.number[s])}`,
-        [text(structures.role[s]), known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '', `class ${siteOf(s)}`].filter(Boolean).join(', '),
-        [known(structures.required[s]) ? `needs ${grouped(structures.required[s])} mm` : '', known(structures.installed[s]) ? `has ${grouped(structures.installed[s])} mm` : ''].filter(Boolean).join(', '),
-        text(structures.assembly[s])];
-      const own = atStructure.get(s) || [];
-      tip.replaceChildren(...rows.filter(Boolean).map((row) => element('p', { dir: 'auto' }, shortened(row, 160))),
-        ...own.slice(0, 3).map((e) => element('p', { dir: 'auto' }, glyph(exceptions.severity[e]), shortened(text(exceptions.sentence[e]), 200))),
-        ...(own.length > 3 ? [element('p', null, `and ${own.length - 3} more`)] : []));
-    }
-    tip.hidden = s < 0;
-  }
-  if (s >= 0 && event) {
-    tip.style.left = `${Math.min(event.clientX + 16, window.innerWidth - tip.offsetWidth - 8)}px`;
-    const below = event.clientY + 18;
-    tip.style.top = `${below + tip.offsetHeight > window.innerHeight ? Math.max(4, event.clientY - tip.offsetHeight - 12) : below}px`;
-  }
+// tipOf is what is told of a structure under the pointer.
+function tipOf(s) {
+  const rows = [`${lines[lineOf[s]].name} · ${text(structures.number[s])}`,
+    [text(structures.role[s]), known(structures.deviation[s]) ? degrees(structures.deviation[s]) : '', `class ${siteOf(s)}`].filter(Boolean).join(', '),
+    [known(structures.required[s]) ? `needs ${grouped(structures.required[s])} mm` : '', known(structures.installed[s]) ? `has ${grouped(structures.installed[s])} mm` : ''].filter(Boolean).join(', '),
+    text(structures.assembly[s])];
+  const own = atStructure.get(s) || [];
+  return [...rows.filter(Boolean).map((row) => element('p', { dir: 'auto' }, shortened(row, 160))),
+    ...own.slice(0, 3).map((e) => element('p', { dir: 'auto' }, glyph(exceptions.severity[e]), shortened(text(exceptions.sentence[e]), 200))),
+    ...(own.length > 3 ? [element('p', null, `and ${own.length - 3} more`)] : [])];
 }
 
 // Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
@@ -152,27 +137,6 @@ function follow() {
   return true;
 }
 
-function legend() {
-  const item = (picture, ...words) => element('li', null, drawn('svg', { viewBox: '0 0 24 17', 'aria-hidden': 'true' }, ...picture), ...words);
-  const used = new Set([...structures.class, ...zones.map((z) => z.class)]);
-  const items = [];
-  used.delete(0);
-  const plain = [zones.some((z) => z.specific !== null) && 'own figure of creepage', zones.some((z) => z.doubtful) && 'class or area not readable'].filter(Boolean).join('; ');
-  if (plain) used.add(0);
-  [...used].sort().forEach((c) => {
-    const d = 'M1 1H23V16H1z';
-    items.push(item([drawn('path', { class: `zone tint-${c}`, d }), ...(hatches[c] ? [drawn('path', { class: 'zone', d, fill: `url(#map-${hatches[c]})` })] : [])],
-      c ? `class ${classes[c].letter}${classes[c].name && classes[c].name !== `class ${classes[c].letter}` ? `, ${classes[c].name}` : ''}` : plain));
-  });
-  items.push(item([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), item([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
-  severities.forEach((name, i) => items.push(item([drawn('path', { class: `mark mark-${i}`, d: markAt[i](12, 9) })], name)));
-  if (closed.includes(1)) items.push(item([drawn('path', { class: 'mark mark-3', d: markAt[3](12, 9) })], 'accepted or planned'));
-  byId('legend').replaceChildren(...items);
-}
-
-// The drawings on paper, in CSS pixels: A4 across, see the style for print.
-const paper = { width: 1036, map: 470, strip: 266 };
-
 (() => {
   byId('drawing').hidden = false;
   byId('filters').hidden = false;
@@ -182,7 +146,7 @@ const paper = { width: 1036, map: 470, strip: 266 };
     const n = l.counts[0] + l.counts[1] + l.counts[2];
     select.append(element('option', { value: String(l.index) }, `${l.name}${l.title ? ` – ${l.title}` : ''}${n ? ` (${counted(n, 'finding', 'findings')})` : ''}`));
   }
-  legend();
+  legend(closed.includes(1) ? [...severities, 'accepted or planned'] : severities);
   filterTable();
   if (lines.length) {
     const worst = exceptionCount ? exceptions.line[0] : 0;
@@ -213,14 +177,5 @@ const paper = { width: 1036, map: 470, strip: 266 };
     else if (event.key === 'p') stepException(-1);
     else if (event.key === 'l' && lines[state.line]) showBox(wholeBox([lines[state.line]]));
   });
-  new ResizeObserver(() => { drawMap(); drawStrip(); }).observe(byId('drawing'));
-  window.addEventListener('beforeprint', () => {
-    const { scale, width, height } = map;
-    setScale(scale * Math.min(paper.width / width, paper.map / height));
-    drawTable(true);
-    drawMapNow(paper.width, paper.map);
-    drawStripNow(paper.width, paper.strip);
-    map.scale = scale;
-  });
-  window.addEventListener('afterprint', () => { drawTable(); drawMap(); drawStrip(); });
+  onPaper(drawTable);
 })();

@@ -12,7 +12,7 @@ const edge = 18; // of the frame
     (map.layers.zones = drawn('g')),
     layer('stretch', { class: 'route stretch' }), layer('aside', { class: 'route aside' }), layer('routes', { class: 'route' }),
     layer('chosen', { class: 'route chosen-line' }), layer('hung', { class: 'hung' }), layer('held', { class: 'held' }),
-    ...[3, 2, 1, 0].map((severity) => layer(`mark${severity}`, { class: `mark mark-${severity}` })),
+    ...markAt.map((_, kind) => layer(`mark${kind}`, { class: `mark mark-${kind}` })).reverse(),
     layer('hover', { class: 'ring' }), layer('ring', { class: 'ring' }),
     (map.layers.words = drawn('g')), (map.layers.frame = drawn('g')),
   );
@@ -112,15 +112,6 @@ function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) 
   drawFrame();
 }
 
-function stretchPath() {
-  const e = state.exception;
-  if (e < 0) return '';
-  if (exceptions.at[e] < 0) return routePath(lines[exceptions.line[e]]);
-  if (exceptions.to[e] < 0) return '';
-  const from = Math.min(exceptions.at[e], exceptions.to[e]), to = Math.max(exceptions.at[e], exceptions.to[e]);
-  return routePath(lines[exceptions.line[e]], from, to);
-}
-
 function drawZones() {
   const box = [-40, -40, map.width + 40, map.height + 40], sheet = [edge, edge, map.width - edge, map.height - edge];
   const parts = [], shapes = [];
@@ -191,22 +182,20 @@ function drawStructures(seen) {
   map.layers.words.append(...labels);
 }
 
-const shortened = (t, most) => (t.length > most ? `${t.slice(0, most - 1)}…` : t);
-
-// drawMarks draws the exceptions that the table lists: of those that would lie on each other the gravest, once.
+// drawMarks draws what is marked: of marks that would lie on each other the gravest, once.
 function drawMarks() {
-  const paths = ['', '', '', ''], taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
-  for (let severity = 0; severity < clean; severity++) {
-    for (const s of state.marked[severity]) {
+  const paths = markAt.map(() => ''), taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
+  for (let kind = 0; kind < clean; kind++) {
+    for (const s of state.marked[kind]) {
       const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
       if (!(x > -10 && x < map.width + 10 && y > -10 && y < map.height + 10)) continue;
       const cell = Math.floor(x / 7) * 10007 + Math.floor(y / 7);
       if (taken.has(cell)) continue;
       taken.add(cell);
-      paths[severity] += markAt[severity](round(x), round(y), size);
+      paths[kind] += markAt[kind](round(x), round(y), size);
     }
   }
-  paths.forEach((d, severity) => map.layers[`mark${severity}`].setAttribute('d', d));
+  paths.forEach((d, kind) => map.layers[`mark${kind}`].setAttribute('d', d));
 }
 
 function drawRing(layer, s, r) {
@@ -262,7 +251,7 @@ function north(x, y) {
   return [drawn('path', { class: 'scale', d: `M${x} ${y + 14}V${y - 12}M${x - 4} ${y - 5}L${x} ${y - 13}L${x + 4} ${y - 5}` }), drawn('text', { class: 'middle halo', x, y: y - 16 }, 'N')];
 }
 
-// structureAt is the structure nearest to a point of the map, those with exceptions first; −1 for none near by.
+// structureAt is the structure nearest to a point of the map, those with marks first; −1 for none near by.
 function structureAt(x, y) {
   let best = -1, least = 14;
   const cos = shrink() * map.scale;

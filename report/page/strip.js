@@ -3,7 +3,6 @@
 
 const strip = { svg: byId('strip-svg'), box: byId('strip'), from: 0, to: 1, width: 0, height: 0, lanes: {} };
 const gutter = 96, rightEdge = 14;
-const laneList = [['marks', 26, 'exceptions'], ['site', 20, 'zone class'], ['turn', 46, 'deviation'], ['creep', 86, 'creepage'], ['ground', 58, 'ground']];
 
 (() => {
   const layer = (name, attributes) => (strip.lanes[name] = drawn('path', attributes));
@@ -15,7 +14,7 @@ const laneList = [['marks', 26, 'exceptions'], ['site', 20, 'zone class'], ['tur
       layer('ground', { class: 'ground' }), layer('posts', { class: 'axis' }),
       layer('held', { class: 'held' }), layer('turn', { class: 'turn' }), layer('over', { class: 'turn over' }),
       layer('lack', { class: 'lack' }), layer('have', { class: 'have' }), layer('need', { class: 'need' }),
-      layer('mark3', { class: 'mark mark-3' }), layer('mark2', { class: 'mark mark-2' }), layer('mark1', { class: 'mark mark-1' }), layer('mark0', { class: 'mark mark-0' }),
+      ...markAt.map((_, kind) => layer(`mark${kind}`, { class: `mark mark-${kind}` })).reverse(),
       layer('hover', { class: 'hover' }), layer('cursor', { class: 'cursor' })),
     (strip.lanes.words = drawn('g')),
   );
@@ -80,7 +79,7 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
     at[name] = [y, y + height];
     y += height;
     back.push(drawn('path', { class: 'hairline', d: `M0 ${y + 0.5}H${strip.width}` }));
-    words.push(drawn('text', { class: 'faint', x: 8, y: name === 'creep' || name === 'ground' ? y - height + 14 : y - height / 2 + 4 }, title));
+    words.push(drawn('text', { class: 'faint', x: 8, y: height > 50 ? y - height + 14 : y - height / 2 + 4 }, title));
   }
   strip.lanes.back.replaceChildren(...back);
   const visible = [];
@@ -89,11 +88,7 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
     if (structures.chainage[s] >= strip.from && structures.chainage[s] <= strip.to) { if (first < 0) first = s; last = s; visible.push(s); }
   }
   const before = Math.max(line.first, first - 1), after = first < 0 ? -1 : Math.min(line.end - 1, last + 1);
-  drawSites(before, after, at.site, words);
-  drawTurns(visible, at.turn, words);
-  drawCreepage(visible, at.creep, words);
-  drawGround(first < 0 ? [] : range(before, after), visible, at.ground, words);
-  drawStripMarks(visible, at.marks);
+  drawLanes({ visible, before, after, all: first < 0 ? [] : range(before, after), at, words });
   drawAxis(y, words);
   strip.lanes.words.replaceChildren(...words);
   drawCursors(y);
@@ -124,53 +119,35 @@ function drawSites(first, last, [top, bottom], words) {
   strip.lanes.bands.replaceChildren(...bands);
 }
 
-// drawTurns draws deviations, up for right and down for left, heavy beyond the limit.
-function drawTurns(visible, [top, bottom], words) {
-  const middle = (top + bottom) / 2;
-  let turn = `M${gutter} ${middle}H${strip.width - rightEdge}`, over = '';
-  for (const s of visible) {
-    const x = round(stripX(structures.chainage[s])), deviation = structures.deviation[s];
-    if (known(deviation) && Math.abs(deviation) >= 0.3) {
-      const tall = Math.sign(deviation) * Math.max(2, Math.min(1, Math.sqrt(Math.abs(deviation) / 90)) * 18);
-      if (Math.abs(deviation) > structures.limit[s]) over += `M${x} ${middle}V${round(middle - tall)}`; else turn += `M${x} ${middle}V${round(middle - tall)}`;
-    }
+// hasAndNeeds draws on a scale of a lane what each structure needs as a step and what it has as a bar, and the lack between; the paths are
+// those of the layers.
+function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most = 0, levels = 3, key = true }) {
+  let need = '', have = '', lack = '', lastY = NaN;
+  for (const s of visible) most = Math.max(most, needs[s] || 0, has[s] || 0);
+  if (!(most > 0)) return null;
+  const y = (amount) => round(bottom - 3 - (amount / (most * 1.08)) * (bottom - top - 8));
+  visible.forEach((s, i) => {
+    const at = structures.chainage[s];
+    const left = stripX(i ? (structures.chainage[visible[i - 1]] + at) / 2 : at - 1), right = stripX(i + 1 < visible.length ? (at + structures.chainage[visible[i + 1]]) / 2 : at + 1);
+    const x = round(stripX(at)), half = Math.min(5, Math.max(0.7, (right - left) * 0.3));
+    if (known(has[s])) have += `M${round(x - half)} ${y(has[s])}h${round(2 * half)}`;
+    if (known(has[s]) && known(needs[s]) && has[s] < needs[s] - 0.5) lack += `M${x} ${y(has[s])}V${y(needs[s])}`;
+    if (known(needs[s])) {
+      need += lastY === y(needs[s]) ? `H${round(right)}` : `${known(lastY) ? 'L' : 'M'}${round(left)} ${y(needs[s])}H${round(right)}`;
+      lastY = y(needs[s]);
+    } else lastY = NaN;
+  });
+  for (const level of niceLevels(0, most, levels)) {
+    if (level > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${grouped(level)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
   }
-  strip.lanes.turn.setAttribute('d', turn);
-  strip.lanes.over.setAttribute('d', over);
-  words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 13 }, 'right'), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, 'left'));
+  if (measure) words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, measure));
+  if (key) words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'),
+    drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
+  return { need, have, lack, y };
 }
 
-// drawCreepage draws what each structure needs as a step and what its worst string has as a bar, and the lack between.
-function drawCreepage(visible, [top, bottom], words) {
-  let most = 0, need = '', have = '', lack = '', lastY = NaN;
-  for (const s of visible) most = Math.max(most, structures.required[s] || 0, structures.installed[s] || 0);
-  const y = (mm) => round(bottom - 3 - (mm / (most * 1.08)) * (bottom - top - 8));
-  if (most > 0) {
-    visible.forEach((s, i) => {
-      const at = structures.chainage[s];
-      const left = stripX(i ? (structures.chainage[visible[i - 1]] + at) / 2 : at - 1), right = stripX(i + 1 < visible.length ? (at + structures.chainage[visible[i + 1]]) / 2 : at + 1);
-      const x = round(stripX(at)), required = structures.required[s], installed = structures.installed[s];
-      const half = Math.min(5, Math.max(0.7, (right - left) * 0.3));
-      if (known(installed)) have += `M${round(x - half)} ${y(installed)}h${round(2 * half)}`;
-      if (known(installed) && known(required) && installed < required - 0.5) lack += `M${x} ${y(installed)}V${y(required)}`;
-      if (known(required)) {
-        need += lastY === y(required) ? `H${round(right)}` : `${known(lastY) ? 'L' : 'M'}${round(left)} ${y(required)}H${round(right)}`;
-        lastY = y(required);
-      } else lastY = NaN;
-    });
-    for (const mm of niceLevels(0, most, 3)) {
-      if (mm > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(mm) + 4 }, `${grouped(mm)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(mm)}h4` }));
-    }
-    words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, 'mm'));
-    words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'));
-    words.push(drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
-  } else {
-    const why = visible.length ? text(structures.why[visible[0]]) : '';
-    words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, why ? `not assessed: ${why}` : 'not assessed'));
-  }
-  strip.lanes.need.setAttribute('d', need);
-  strip.lanes.have.setAttribute('d', have);
-  strip.lanes.lack.setAttribute('d', lack);
+function drawHasAndNeeds(scales) {
+  for (const layer of ['need', 'have', 'lack']) strip.lanes[layer].setAttribute('d', scales.map((scale) => (scale ? scale[layer] : '')).join(''));
 }
 
 function niceLevels(from, to, wanted) {
@@ -214,17 +191,17 @@ function drawGround(all, visible, [top, bottom], words) {
 }
 
 function drawStripMarks(visible, [top, bottom]) {
-  const paths = ['', '', '', ''], y = (top + bottom) / 2 + 1;
-  const ends = [-9, -9, -9, -9];
-  for (let severity = clean - 1; severity >= 0; severity--) {
+  const paths = markAt.map(() => ''), y = (top + bottom) / 2 + 1;
+  const ends = markAt.map(() => -9);
+  for (let kind = clean - 1; kind >= 0; kind--) {
     for (const s of visible) {
       const x = stripX(structures.chainage[s]);
-      if (state.worst[s] !== severity || x - ends[severity] < 3) continue;
-      ends[severity] = x;
-      paths[severity] += markAt[severity](round(x), y);
+      if (state.worst[s] !== kind || x - ends[kind] < 3) continue;
+      ends[kind] = x;
+      paths[kind] += markAt[kind](round(x), y);
     }
   }
-  paths.forEach((d, severity) => strip.lanes[`mark${severity}`].setAttribute('d', d));
+  paths.forEach((d, kind) => strip.lanes[`mark${kind}`].setAttribute('d', d));
 }
 
 function drawAxis(y, words) {

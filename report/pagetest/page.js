@@ -43,7 +43,7 @@ exports.open = (data, { hash = '' } = {}) => {
     createElementNS: (_, name) => new Stand(name),
     createDocumentFragment: () => new Stand('fragment'),
     querySelector: () => new Stand('any'),
-    querySelectorAll: (selector) => selectors[selector],
+    querySelectorAll: (selector) => selectors[selector] || [],
   });
   const window = Object.assign(new Stand('window'), { innerWidth: 1400, innerHeight: 1000, scrollTo() {}, getSelection: () => '' });
   const history = { replaceState: (_, __, address) => { history.address = address; } };

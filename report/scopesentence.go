@@ -1,0 +1,250 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+	scenarios "dryarc/audit/scope"
+)
+
+// workKinds are the kinds of work that a structure needs, a bit each.
+type workKinds uint16
+
+const (
+	longerStrings workKinds = 1 << iota
+	moreUnits               // by how much that is longer is not known
+	shorterStrings
+	newUnits
+	otherUnits
+	moreStrings
+	tensionSets
+	otherDuty
+	newSets
+	soundUnits
+	lookFirstKind
+)
+
+// kindWords say what a structure needs, by kind, as it goes on with "at" and a number.
+var kindWords = [...]string{"longer strings", "more units (how much longer is not known)", "shorter strings", "new units of the same type", "another type of unit",
+	"more strings side by side", "tension sets", "another duty", "new sets", "sound units for defective ones", "a look first at what hangs"}
+
+// kindsOf are the kinds of work of a job whose longest string gains longerMM, NaN where that is not known.
+func kindsOf(j *remedy.Job, longerMM float64) (kinds workKinds) {
+	if longerMM > 0 {
+		kinds |= longerStrings
+	}
+	for i := range j.Remedies {
+		x := &j.Remedies[i]
+		if x.Unregistered {
+			kinds |= lookFirstKind
+			continue
+		}
+		for k := range x.Changes {
+			kinds |= kindOf(x, &x.Changes[k], longerMM)
+		}
+	}
+	return kinds
+}
+
+func kindOf(x *remedy.Remedy, c *remedy.Change, longerMM float64) (kind workKinds) {
+	if c.RowsContradict {
+		kind = lookFirstKind
+	}
+	switch c.Move {
+	case remedy.SoundUnits:
+		return kind | soundUnits
+	case remedy.MoreUnits:
+		if !(longerMM > 0) {
+			kind |= moreUnits
+		}
+		return kind
+	case remedy.FewerUnits:
+		return kind | shorterStrings
+	case remedy.NewUnits:
+		return kind | newUnits
+	case remedy.OtherUnit:
+		return kind | otherUnits
+	case remedy.MoreStrings:
+		return kind | moreStrings
+	case remedy.OtherDuty:
+		if x.To.Duty == audit.Tension {
+			return kind | tensionSets
+		}
+		return kind | otherDuty
+	}
+	return kind | newSets
+}
+
+// lineSaid is what the sentence of a line tells beside its sums: its structures, each in one of needing work, stopped alone, beyond and the rest.
+type lineSaid struct {
+	kinds     [len(kindWords)]int // structures that need work, by kind; one may be in several
+	both      int                 // that need work and are stopped too
+	beyond    int                 // where something falls short that asks for no insulator and stops none
+	rest      int                 // of which nothing is known to fall short
+	notJudged int                 // of the rest: where something could not be judged
+}
+
+// addSaid counts what the sentences tell, line by line as perLine has them.
+func (s *ScopeOf) addSaid(l *scenarios.Look) {
+	changes := s.changes
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		var said lineSaid
+		of := &l.Then.Network.Lines[line]
+		for structure := of.First; structure < of.End; structure++ {
+			var c *scopeChange
+			if len(changes) > 0 && changes[0].structureOf == structure {
+				c, changes = &changes[0], changes[1:]
+			}
+			said.add(c, l.Lacking[structure] > 0)
+		}
+		s.said = append(s.said, said)
+	}
+}
+
+// add counts a structure with what it needs, nil for nothing.
+func (s *lineSaid) add(c *scopeChange, lacking bool) {
+	switch {
+	case c == nil:
+		s.rest++
+		if lacking {
+			s.notJudged++
+		}
+		return
+	case c.toHang == "" && len(c.stops) == 0:
+		s.beyond++
+		return
+	case c.toHang == "":
+		return
+	case len(c.stops) > 0:
+		s.both++
+	}
+	for i := range s.kinds {
+		if c.kinds&(1<<i) != 0 {
+			s.kinds[i]++
+		}
+	}
+}
+
+// inWords is a scenario on a line in one sentence that can be quoted by itself.
+func (l *scopeLine) inWords(s *ScopeOf) string {
+	var said *lineSaid
+	for i := range s.perLine {
+		if &s.perLine[i] == l {
+			said = &s.said[i]
+		}
+	}
+	var parts []string
+	add := func(text string) {
+		if text != "" {
+			parts = append(parts, text)
+		}
+	}
+	if l.needing > 0 {
+		add(said.needInWords(l))
+	}
+	if l.stopped > 0 {
+		add(l.stoppedInWords(s, said))
+	}
+	if said.beyond > 0 {
+		add(fmt.Sprintf("at %s something falls short that asks for no insulator", grouped(said.beyond)))
+	}
+	add(said.restInWords(l, len(parts) == 0))
+	if l.notJudged > 0 {
+		add(fmt.Sprintf("%s could not be judged (%s today)", counted(l.notJudged, "verdict", "verdicts"), grouped(l.notJudgedToday)))
+	}
+	return s.about(l.line) + ": " + strings.Join(parts, "; ") + "."
+}
+
+// about names a scenario and a line; the line alone where the name of a scenario of one line begins with it.
+func (s *ScopeOf) about(line string) string {
+	name := s.scenario.Name
+	if rest, begins := strings.CutPrefix(name, line); begins && len(s.lines) == 1 && line != "" {
+		if next, _ := utf8.DecodeRuneInString(rest); rest == "" || unicode.IsSpace(next) || next == ':' || next == ',' {
+			return name
+		}
+	}
+	return line + ", " + name
+}
+
+func (s *lineSaid) needInWords(l *scopeLine) string {
+	text := fmt.Sprintf("%s of %s %s work (%s)", grouped(l.needing), counted(l.structures, "structure", "structures"), noun(l.needing, "needs", "need"), l.takesInWords())
+	var kinds []string
+	for i, n := range s.kinds {
+		if n > 0 {
+			kinds = append(kinds, kindWords[i]+" at "+grouped(n))
+		}
+	}
+	if len(kinds) > 0 {
+		text += ": " + strings.Join(kinds, ", ")
+	}
+	return text
+}
+
+// stoppedInWords says where no remedy serves, and which limits stop it.
+func (l *scopeLine) stoppedInWords(s *ScopeOf, said *lineSaid) string {
+	text := "no remedy serves " + grouped(l.stopped)
+	if l.needing == 0 {
+		text += " of " + counted(l.structures, "structure", "structures")
+	}
+	if l.stoppedKM > 0 && !math.IsNaN(l.lengthKM) {
+		text += fmt.Sprintf(", %s of %s", kilometres(l.stoppedKM), kilometres(l.lengthKM))
+	}
+	var limits []string
+	under := 0
+	for i := range s.stops {
+		if stop := &s.stops[i]; stop.line == l.line {
+			limits = append(limits, limitInWords(stop.limit)+" at "+grouped(len(stop.structures)))
+			under += len(stop.structures)
+		}
+	}
+	text += " (" + strings.Join(limits, ", ")
+	if under > l.stopped {
+		text += ", some under several"
+	}
+	text += ")"
+	if said.both > 0 {
+		text += fmt.Sprintf(", %s of them %s some of the work all the same", grouped(said.both), noun(said.both, "takes", "take"))
+	}
+	return text
+}
+
+// kilometres is a length along a line, in metres where it is short.
+func kilometres(km float64) string {
+	if km < 0.1 {
+		return fmt.Sprintf("%.0f m", 1000*km)
+	}
+	return fmt.Sprintf("%.1f km", km)
+}
+
+// limitInWords is a limit as it stands in a sentence: the ids of checks are trade words with hyphens.
+func limitInWords(limit string) string { return strings.ReplaceAll(limit, "-", " ") }
+
+// restInWords says of the structures that no work, limit or shortfall is known of whether that is known.
+func (s *lineSaid) restInWords(l *scopeLine, alone bool) string {
+	const unknown = "could not be judged in full"
+	others := grouped(s.rest)
+	if s.rest == 1 {
+		others = "one"
+	}
+	switch {
+	case s.rest == 0:
+		return ""
+	case alone && s.notJudged == 0:
+		return fmt.Sprintf("none of %s needs work", counted(l.structures, "structure", "structures"))
+	case alone:
+		return fmt.Sprintf("none of %s is known to need work, but %s %s", counted(l.structures, "structure", "structures"), grouped(s.notJudged), unknown)
+	case s.notJudged == s.rest:
+		return fmt.Sprintf("the other %s %s", others, unknown)
+	case s.notJudged == 0:
+		return fmt.Sprintf("the other %s %s none", others, noun(s.rest, "needs", "need"))
+	}
+	return fmt.Sprintf("of the other %s, %s %s and %s %s none", others, grouped(s.notJudged), unknown, grouped(s.rest-s.notJudged), noun(s.rest-s.notJudged, "needs", "need"))
+}

@@ -1,0 +1,99 @@
+package report
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Every sentence is true of one and of many, of nothing and of everything.
+func TestSentenceOfALine(t *testing.T) {
+	nan := math.NaN()
+	at := func(counts map[workKinds]int) (kinds [len(kindWords)]int) {
+		for i := range kinds {
+			kinds[i] = counts[1<<i]
+		}
+		return kinds
+	}
+	for name, c := range map[string]struct {
+		scenario string
+		lines    []string
+		line     scopeLine
+		said     lineSaid
+		stops    []scopeStop
+		want     string
+	}{
+		"nothing":        {"to 220 kV", []string{"L"}, scopeLine{structures: 60}, lineSaid{rest: 60}, nil, "L, to 220 kV: none of 60 structures needs work."},
+		"nothing of one": {"to 220 kV", []string{"L"}, scopeLine{structures: 1}, lineSaid{rest: 1}, nil, "L, to 220 kV: none of 1 structure needs work."},
+		"nothing that is known": {"x", []string{"L"}, scopeLine{structures: 60, notJudged: 12, notJudgedToday: 9}, lineSaid{rest: 60, notJudged: 4}, nil,
+			"L, x: none of 60 structures is known to need work, but 4 could not be judged in full; 12 verdicts could not be judged (9 today)."},
+		"one": {"x", []string{"L"}, scopeLine{structures: 60, needing: 1, certain: takesSum{units: 1, sets: 1, price: 20.4}}, lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 59}, nil,
+			"L, x: 1 of 60 structures needs work (1 unit to fit, 1 set to add, the units for 20): tension sets at 1; the other 59 need none."},
+		"many, of which some are stopped": {"x", []string{"L"}, scopeLine{structures: 60, needing: 51, certain: takesSum{units: 1612, price: nan}, stopped: 7, stoppedKM: 3.14, lengthKM: 18.87, notJudged: 1},
+			lineSaid{kinds: at(map[workKinds]int{longerStrings: 50, otherUnits: 3}), both: 1, rest: 3, notJudged: 2},
+			[]scopeStop{{line: "L", limit: "string-too-long", structures: make([]string, 6)}, {line: "L", limit: "swing", structures: make([]string, 1)}, {line: "M", limit: "swing", structures: make([]string, 9)}},
+			"L, x: 51 of 60 structures need work (1\u202F612 units to fit): longer strings at 50, another type of unit at 3; no remedy serves 7, 3.1 km of 18.9 km (string too long at 6, swing at 1), " +
+				"1 of them takes some of the work all the same; of the other 3, 2 could not be judged in full and 1 needs none; 1 verdict could not be judged (0 today)."},
+		"stopped alone, under several limits": {"x", []string{"L"}, scopeLine{structures: 3, stopped: 1, stoppedKM: 0.04, lengthKM: 0.5}, lineSaid{rest: 2},
+			[]scopeStop{{line: "L", limit: "strength", structures: make([]string, 1)}, {line: "L", limit: "swing", structures: make([]string, 1)}},
+			"L, x: no remedy serves 1 of 3 structures, 40 m of 0.5 km (strength at 1, swing at 1, some under several); the other 2 need none."},
+		"stopped where no length is known": {"x", []string{"L"}, scopeLine{structures: 1, stopped: 1, lengthKM: nan}, lineSaid{},
+			[]scopeStop{{line: "L", limit: "nothing to choose from", structures: make([]string, 1)}}, "L, x: no remedy serves 1 of 1 structure (nothing to choose from at 1)."},
+		"one that could not be judged": {"x", []string{"L"}, scopeLine{structures: 2, stopped: 1, lengthKM: nan}, lineSaid{rest: 1, notJudged: 1},
+			[]scopeStop{{line: "L", limit: "swing", structures: make([]string, 1)}}, "L, x: no remedy serves 1 of 2 structures (swing at 1); the other one could not be judged in full."},
+		"what asks for no insulator": {"x", []string{"L"}, scopeLine{structures: 4}, lineSaid{beyond: 1, rest: 3, notJudged: 3}, nil,
+			"L, x: at 1 something falls short that asks for no insulator; the other 3 could not be judged in full."},
+		"a scenario named by its line":     {"L to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L to 220 kV: none of 2 structures needs work."},
+		"a name that begins like the line": {"L-2 to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L-2 to 220 kV: none of 2 structures needs work."},
+		"a scenario of several lines":      {"L to 220 kV", []string{"L", "M"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L to 220 kV: none of 2 structures needs work."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			c.line.line = "L"
+			s := &ScopeOf{scenario: &audit.Scenario{Name: c.scenario}, lines: c.lines, perLine: []scopeLine{{line: "M"}, c.line}, said: []lineSaid{{}, c.said}, stops: c.stops}
+			require.Equal(t, c.want, s.perLine[1].inWords(s))
+		})
+	}
+}
+
+// Each structure of a line is in one of the parts of its sentence.
+func TestStructuresOfASentenceAddUp(t *testing.T) {
+	var said lineSaid
+	for range 3 {
+		said.add(nil, true)
+	}
+	said.add(nil, false)
+	said.add(&scopeChange{}, true)
+	said.add(&scopeChange{stops: []string{"swing"}, kinds: longerStrings}, true)
+	said.add(&scopeChange{toHang: "x", kinds: longerStrings | otherUnits}, false)
+	said.add(&scopeChange{toHang: "x", stops: []string{"swing"}, kinds: longerStrings}, false)
+	want := lineSaid{both: 1, beyond: 1, rest: 4, notJudged: 3}
+	want.kinds[0], want.kinds[4] = 2, 1
+	require.Equal(t, want, said)
+}
+
+func TestKindsOfWork(t *testing.T) {
+	moved := func(move remedy.Move) remedy.Remedy {
+		return remedy.Remedy{To: remedy.Set{Duty: audit.Tension}, Changes: []remedy.Change{{Move: move}}}
+	}
+	nan := math.NaN()
+	for name, c := range map[string]struct {
+		remedies []remedy.Remedy
+		longerMM float64
+		want     workKinds
+	}{
+		"more units, longer":              {[]remedy.Remedy{moved(remedy.MoreUnits)}, 146, longerStrings},
+		"more units, how long":            {[]remedy.Remedy{moved(remedy.MoreUnits)}, nan, moreUnits},
+		"another unit that is longer":     {[]remedy.Remedy{moved(remedy.OtherUnit)}, 10, longerStrings | otherUnits},
+		"another unit as long":            {[]remedy.Remedy{moved(remedy.OtherUnit)}, 0, otherUnits},
+		"several":                         {[]remedy.Remedy{moved(remedy.SoundUnits), moved(remedy.OtherDuty), moved(remedy.MoreStrings), moved(remedy.NewUnits), moved(remedy.FewerUnits), moved(remedy.NewAssembly)}, nan, soundUnits | tensionSets | moreStrings | newUnits | shorterStrings | newSets},
+		"another duty than tension":       {[]remedy.Remedy{{To: remedy.Set{Duty: audit.Suspension}, Changes: []remedy.Change{{Move: remedy.OtherDuty}}}}, nan, otherDuty},
+		"nothing registered":              {[]remedy.Remedy{{Unregistered: true, Changes: []remedy.Change{{Move: remedy.NewAssembly}}}}, nan, lookFirstKind},
+		"rows that contradict each other": {[]remedy.Remedy{{Changes: []remedy.Change{{Move: remedy.SoundUnits, RowsContradict: true}}}}, nan, soundUnits | lookFirstKind},
+	} {
+		require.Equal(t, c.want, kindsOf(&remedy.Job{Remedies: c.remedies}, c.longerMM), name)
+	}
+}
