@@ -20,6 +20,9 @@ func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64
 	}
 	switch c.From {
 	case GivenTension:
+		if !w.other && l.Row.Set != nil && l.Row.Set.GivenTensionLeft {
+			return math.NaN(), GivenTensionUnknown
+		}
 		return c.TensionKN, NoReason
 	case ShareOfStrength:
 		switch {

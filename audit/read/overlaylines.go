@@ -35,7 +35,6 @@ type overlays struct {
 	names   *audit.LineNames
 	lines   []audit.Symbol         // of the layers, in their order
 	rows    map[audit.Symbol][]int // of the Lines sheet, by line
-	cleared map[audit.Symbol]bool  // see clearedStructures; nil before it is asked for
 }
 
 // overlay finds what the project file says of some lines.
@@ -270,7 +269,8 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		}
 		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
 	}
-	left := leftBehind{}
+	left := newLeftBehind()
+	statesCases := slices.Contains(s.stated, "load_cases")
 	for _, line := range o.lines {
 		if !chosen[line] {
 			continue
@@ -299,11 +299,19 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}
-			left.note(line, o.leave(&was, &out.Sheet[at]))
-			left.keep(line, keeps(&was, &out.Sheet[at]))
+			row := &out.Sheet[at]
+			left.note(line, o.leave(&was, row, !statesCases && o.givesTension(base(line))))
+			if keepsLongest(&was, row) {
+				left.keepLongest[line] = true
+			}
+			o.contradicts(row)
+		}
+		for _, at := range rows { // which are joined
+			out.Sheet[at].Set.GivenTensionLeft = left.lines[givenTension][line]
 		}
 	}
-	out.Notes = append(o.notes(s, chosen), left.notes()...)
+	out.Left = left.structures
+	out.Notes = append(o.notes(s, chosen, &left), left.notes(o.project)...)
 	return out, nil
 }
 
@@ -345,10 +353,14 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 			row.Faulty &^= audit.Cells(1 << field)
 		}
 	}
+	return nil
+}
+
+// contradicts makes unknown a highest voltage that is below the nominal one, as reading a sheet does.
+func (o *overlays) contradicts(row *audit.LineRow) {
 	if row.HighestKV < row.NominalKV {
 		row.HighestKV, row.Faulty = math.NaN(), row.Faulty.With(audit.CellVoltage)
 	}
-	return nil
 }
 
 // allSet tells whether every column of a kind of cell is set.
@@ -373,7 +385,7 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 }
 
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
-func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []string) {
+func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
 	sets := func(heading string) bool {
 		return slices.ContainsFunc(s.set, func(x setting) bool { return x.column.heading == heading })
 	}
@@ -389,7 +401,7 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []stri
 		if row.SubconductorsAhead != 0 {
 			bundles++
 		}
-		if !math.IsNaN(row.DeviationLimitDeg) {
+		if row.StatesLimit() && !left.structures[row.Line].Has(audit.CellDeviationLimit) {
 			limits++
 		}
 	}
