@@ -267,6 +267,11 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		if problem := s.set[i].find(columns); problem != nil {
 			return out, problem
 		}
+		for _, before := range s.set[:i] {
+			if before.column == s.set[i].column {
+				return out, wrong(s.set[i].node, "set each column once", "%s is set twice, as %s and as %s", s.set[i].column.heading, before.key, s.set[i].key)
+			}
+		}
 		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
 	}
 	left := newLeftBehind()
