@@ -18,10 +18,11 @@ type Scenario struct {
 	Set      []Setting // what it sets in the rows of its lines
 	Criteria []InForce // those that it states
 	// Left are, by line, the kinds of cells that its structures state for what the scenario replaces: what they state there is not known.
-	Left map[Symbol]Cells
+	Left   map[Symbol]Cells
+	Faults []Fault // what it sets that contradicts itself or what it leaves, as reading a sheet would find it
 	// Classes says in words how it changes the classes of pollution; empty where it does not.
 	Classes string
-	Notes   []string // what it leaves as it is although its words might be read otherwise
+	Notes   []string // what it leaves as it is although its words might be read otherwise, and what it takes
 }
 
 // WorseByOne is how a scenario says that every class of pollution is one worse.

@@ -309,7 +309,9 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			if keepsLongest(&was, row) {
 				left.keepLongest[line] = true
 			}
-			o.contradicts(row)
+			if fault, is := contradicts(row); is {
+				out.Faults = append(out.Faults, fault)
+			}
 		}
 		for _, at := range rows { // which are joined
 			out.Sheet[at].Set.GivenTensionLeft = left.lines[givenTension][line]
@@ -361,11 +363,15 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 	return nil
 }
 
-// contradicts makes unknown a highest voltage that is below the nominal one, as reading a sheet does.
-func (o *overlays) contradicts(row *audit.LineRow) {
-	if row.HighestKV < row.NominalKV {
-		row.HighestKV, row.Faulty = math.NaN(), row.Faulty.With(audit.CellVoltage)
+// contradicts makes unknown a highest voltage that is below the nominal one, as reading a sheet does; is tells whether the scenario sets one
+// of them, so that it was not found in the sheet.
+func contradicts(row *audit.LineRow) (fault audit.Fault, is bool) {
+	if !(row.HighestKV < row.NominalKV) {
+		return fault, false
 	}
+	fault = belowNominal(row)
+	row.HighestKV, row.Faulty = math.NaN(), row.Faulty.With(audit.CellVoltage)
+	return fault, row.Set.Columns["Highest voltage"] || row.Set.Columns["Nominal voltage"]
 }
 
 // allSet tells whether every column of a kind of cell is set.
