@@ -11,7 +11,7 @@ import (
 )
 
 // A scenario tells the faults that an audit of files in which it is written would find, and that it changes nothing where it does not: on the
-// terminal, in the workbook and in scope.json.
+// terminal, in the workbook, in scope.json and beside the sheet Lines that goes with it.
 func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 	const brings, nothing = "A fault that it brings (matters): ", "It changes nothing: "
 	const holds, class = "what it sets and states is what holds already", "no structure of its lines comes into another class"
@@ -45,13 +45,13 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 			}
 			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
 			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", c.change, 1)
-			out, ended, said := scopeOfFiles(t, files)
+			out, ended, said := scopeOfFiles(t, files, "--also", "lines")
 			require.Equal(t, exitDone, ended, said)
 			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
 			require.NoError(t, err)
 			var told struct{ Scenarios []struct{ Notes []string } }
 			require.NoError(t, json.Unmarshal(content, &told))
-			for _, text := range []string{said, strings.Join(told.Scenarios[0].Notes, "\n"), textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Scenarios")} {
+			for _, text := range []string{said, strings.Join(told.Scenarios[0].Notes, "\n"), textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Scenarios"), textOfSheet(t, filepath.Join(out, "scope-lines.xlsx"), "Notes")} {
 				for _, note := range c.says {
 					require.Equal(t, 1, strings.Count(text, note), text)
 				}
