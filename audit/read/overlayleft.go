@@ -166,6 +166,29 @@ func (l *leftBehind) note(line audit.Symbol, left leftOf) {
 	}
 }
 
+// ofStructure are the kinds of cells in which a structure states something that is taken.
+func (l *leftBehind) ofStructure(p *audit.Project, row *audit.StructureRow) (cells audit.Cells) {
+	left := l.structures[row.Line]
+	if left.Has(audit.CellLength) && p.StatesClearance(row) {
+		cells = cells.With(audit.CellLength)
+	}
+	if left.Has(audit.CellDeviationLimit) && row.StatesLimit() {
+		cells = cells.With(audit.CellDeviationLimit)
+	}
+	return cells
+}
+
+// ofStructures are these cells by line, of lines that have such structures.
+func (l *leftBehind) ofStructures(p *audit.Project) map[audit.Symbol]audit.Cells {
+	cells := map[audit.Symbol]audit.Cells{}
+	for i := range p.Structures {
+		if left := l.ofStructure(p, &p.Structures[i]); left != 0 {
+			cells[p.Structures[i].Line] |= left
+		}
+	}
+	return cells
+}
+
 // notes says what is taken and what is kept.
 func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 	for _, cell := range l.cells {
@@ -173,12 +196,11 @@ func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 	}
 	clearances, limits := 0, 0
 	for i := range p.Structures {
-		row := &p.Structures[i]
-		left := l.structures[row.Line]
-		if left.Has(audit.CellLength) && p.StatesClearance(row) {
+		cells := l.ofStructure(p, &p.Structures[i])
+		if cells.Has(audit.CellLength) {
 			clearances++
 		}
-		if left.Has(audit.CellDeviationLimit) && row.StatesLimit() {
+		if cells.Has(audit.CellDeviationLimit) {
 			limits++
 		}
 	}

@@ -275,7 +275,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
 	}
 	left := newLeftBehind()
-	statesCases := slices.Contains(s.stated, "load_cases")
+	takesCases := s.sets("Conductor") && !slices.Contains(s.stated, "load_cases")
 	for _, line := range o.lines {
 		if !chosen[line] {
 			continue
@@ -305,7 +305,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, problem
 			}
 			row := &out.Sheet[at]
-			left.note(line, o.leave(&was, row, !statesCases && o.givesTension(base(line))))
+			left.note(line, o.leave(&was, row, takesCases && o.givesTension(base(line))))
 			if keepsLongest(&was, row) {
 				left.keepLongest[line] = true
 			}
@@ -317,7 +317,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			out.Sheet[at].Set.GivenTensionLeft = left.lines[givenTension][line]
 		}
 	}
-	out.Left = left.structures
+	out.Left = left.ofStructures(o.project)
 	out.Notes = append(o.notes(s, chosen, &left), left.notes(o.project)...)
 	return out, nil
 }
@@ -397,9 +397,6 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
 func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
-	sets := func(heading string) bool {
-		return slices.ContainsFunc(s.set, func(x setting) bool { return x.column.heading == heading })
-	}
 	conductors, bundles, limits := 0, 0, 0
 	for i := range o.project.Structures {
 		row := &o.project.Structures[i]
@@ -421,9 +418,9 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 			notes = append(notes, fmt.Sprintf("Structures of its lines that state %s of their own, which stays: %d.", what, count))
 		}
 	}
-	note(sets("Conductor"), conductors, "a conductor")
-	note(sets("Subconductors"), bundles, "a number of subconductors")
-	note(sets("Deviation limit"), limits, "a deviation limit")
+	note(s.sets("Conductor"), conductors, "a conductor")
+	note(s.sets("Subconductors"), bundles, "a number of subconductors")
+	note(s.sets("Deviation limit"), limits, "a deviation limit")
 	zones := o.project.Zones
 	switch {
 	case s.zones != nil:
@@ -447,6 +444,11 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 		notes = append(notes, fmt.Sprintf("Zones whose class or figure cannot be told, in which creepage stays not assessed: %d.", unreadable))
 	}
 	return notes
+}
+
+// sets tells whether a scenario sets a column of the sheet Lines.
+func (s *overlay) sets(heading string) bool {
+	return slices.ContainsFunc(s.set, func(x setting) bool { return x.column.heading == heading })
 }
 
 // heading is the column with its unit in brackets.

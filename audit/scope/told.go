@@ -83,9 +83,13 @@ func (l *Look) nothingChanges() string {
 func (l *Look) changes(line int) bool {
 	today, then := l.Today.Network, l.Then.Network
 	row := func(n *audit.Network) string { // in words, in which what is not stated is equal to itself
-		row := n.Lines[line].Row
-		row.Set = nil
-		return fmt.Sprint(row)
+		l := &n.Lines[line]
+		row, conductor := l.Row, n.Project.Symbols.Text(l.Row.Conductor)
+		if l.Conductor != nil { // however its name is written
+			conductor = l.Conductor.Name
+		}
+		row.Set, row.Conductor = nil, 0
+		return fmt.Sprint(row, conductor)
 	}
 	if row(today) != row(then) {
 		return true

@@ -30,6 +30,8 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		"a fault of today is not new":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV)\nL1,220,145\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"a fault of today that stays":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,132,145,5000\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"the same figure":              {change: "set: {lightning_level_kV: 550}", says: []string{nothing + holds + "."}, not: class},
+		"the same conductor":           {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,zebra\n", change: "set: {conductor: Zebra}", says: []string{nothing + holds + "."}},
+		"another conductor":            {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,zebra\n", change: "set: {conductor: Moose}", not: nothing},
 		"the same criterion":           {change: "criteria: {default_class: c}", says: []string{nothing + holds + "."}, not: class},
 		"a class that stays":           {change: "classes: {c: c}", says: []string{nothing + class + "."}, not: holds},
 		"a class that is not there":    {change: "set: {system: earthed}, classes: {d: e}", says: []string{nothing + holds + ", and " + class + "."}},
