@@ -171,6 +171,8 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: EverydayTension})}},
 		{"swing", EverydayTensionUnknown, []func(*Subject){from(LoadCase{From: EverydayTension}), func(s *Subject) { s.Line.Row.EverydayTensionKN = nan }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: GivenTension, TensionKN: 20}), func(s *Subject) { s.Line.Row.MaximumTensionKN = nan }}},
+		{"swing", GivenTensionUnknown, []func(*Subject){from(LoadCase{From: GivenTension, TensionKN: 20}), func(s *Subject) { s.Line.Row.Set = &SetColumns{GivenTensionLeft: true} }}},
+		{"swing", NoReason, []func(*Subject){from(LoadCase{From: MaximumTension}), func(s *Subject) { s.Line.Row.Set = &SetColumns{GivenTensionLeft: true} }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4})}},
 		{"swing", StrengthUnknown, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4}), func(s *Subject) { s.Line.Conductor.RatedStrengthKN = nan }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: CalculatedTension, TemperatureC: Stated(-5)})}},

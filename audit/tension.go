@@ -7,7 +7,8 @@ import (
 )
 
 // tension finds the tension of a case in kN per subconductor. rulingM is the ruling span of the section, which only a calculated
-// tension needs. Those of the Lines sheet are of the line's own conductor, and nobody's of another.
+// tension needs. Those of the Lines sheet are of the line's own conductor, and nobody's of another; what a case gives in kN is of
+// what the spans carry today.
 func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64, reason Reason) {
 	stated := func(v float64, missing Reason) (float64, Reason) {
 		switch {
@@ -20,6 +21,9 @@ func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64
 	}
 	switch c.From {
 	case GivenTension:
+		if !w.other && l.Row.Set != nil && l.Row.Set.GivenTensionLeft {
+			return math.NaN(), GivenTensionUnknown
+		}
 		return c.TensionKN, NoReason
 	case ShareOfStrength:
 		switch {

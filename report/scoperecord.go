@@ -35,7 +35,7 @@ type ScopeOf struct {
 	stops       []scopeStop
 	perLine     []scopeLine
 	staying     []scopeStaying // where every class is to be one worse
-	notes       []string       // what the scenario leaves as it is
+	notes       []string       // what the scenario leaves as it is, takes and brings
 
 	look *scenarios.Look // where the register is to be written, else nil
 

@@ -108,7 +108,7 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
 	}}}
 	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
-		return b.writeNotes(fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name))
+		return b.writeNotes(append([]string{fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name)}, l.Scenario.Notes...)...)
 	}}
 	return b.writeAsRead(ctx, w, tables, notes)
 }

@@ -108,7 +108,7 @@ func addSwing(t *audit.Trace, s audit.Subject, load audit.Load, angle float64) {
 
 // addAllowed shows how far a string may swing: as the line states it, and by the clearance.
 func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
-	stated := audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(a.StatedDeg, "deg"), Role: audit.Required, Clause: basis.OwnFigure}
+	stated := audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(a.StatedDeg, "deg"), Role: audit.Required, Clause: s.Line.Row.SourceOf("Swing limit")}
 	if math.IsNaN(a.WallDeg) && math.IsNaN(a.ArmDeg) {
 		t.Add(stated)
 		return

@@ -28,11 +28,17 @@ func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
 		return
 	}
 	if l.HighestKV < l.NominalKV {
-		r.fault(at, audit.OutOfRange, "Highest voltage", strconv.FormatFloat(l.HighestKV, 'g', -1, 64),
-			fmt.Sprintf("is below the nominal voltage %v", l.NominalKV))
+		fault := belowNominal(l)
+		r.fault(at, fault.Kind, fault.Column, fault.Value, fault.Expected)
 		r.cellsOfLine(at).highestKV = l.HighestKV
 		l.HighestKV, l.Faulty = math.NaN(), l.Faulty.With(audit.CellVoltage)
 	}
 	l.Source = at
 	r.project.Lines = append(r.project.Lines, *l)
+}
+
+// belowNominal is the fault of a row whose highest voltage is below its nominal one.
+func belowNominal(l *audit.LineRow) audit.Fault {
+	return audit.Fault{Kind: audit.OutOfRange, At: l.Source, Column: "Highest voltage", Value: strconv.FormatFloat(l.HighestKV, 'g', -1, 64),
+		Expected: fmt.Sprintf("is below the nominal voltage %v", l.NominalKV)}
 }

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
@@ -10,77 +9,117 @@ import (
 	"dryarc/audit/basis"
 )
 
-// leave takes from a row what went with the voltage or the conductor that it had, where a scenario sets another and not that: a level or
-// a tension of today says nothing of what is looked at. It returns the headings of what it took. was is the row of today.
+// leftCell is what a scenario takes since it went with something that the scenario replaces.
+type leftCell struct{ what, with, until string }
+
+// givenTension is the tension that load cases give in kN.
+var givenTension = leftCell{"load cases give a tension in kN, which", "conductor", "its criteria state load_cases"}
+
+// leftOf is what a scenario takes of the row of a line, and of the structures of that line.
+type leftOf struct {
+	cells        []leftCell
+	ofStructures audit.Cells
+}
+
+// leave takes from a row what went with the voltage, the neutral, the conductor or the load that it had, where a scenario sets another and
+// not that: a level or a tension of today says nothing of what is looked at. was is the row of today; givesTension tells whether load
+// cases that are not the scenario's own give a tension in kN.
 //
-// A level and a tension are then not stated. A creepage voltage is not known, since without one the row would ask for Um/√3, which
-// may be less; nor is a clearance, of the line or of a structure of it, since another voltage asks for another.
-func (o *overlays) leave(was, row *audit.LineRow) (headings []string) {
-	leave := func(heading string, figure *float64) bool {
+// A level, a tension and a nominal voltage are then not stated. A creepage voltage is not known, since without one the row might ask
+// for Um/√3, which may be less; nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another
+// voltage or load asks for another, and without one something else might stand in for it.
+func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftOf) {
+	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
+	leave := func(heading, with, unit string, figure *float64) bool {
 		if row.Set.Columns[heading] || math.IsNaN(*figure) {
 			return false
 		}
-		*figure, headings = math.NaN(), append(headings, heading)
+		*figure = math.NaN()
+		takes(leftCell{heading, with, setsColumn(heading, unit)})
 		return true
 	}
-	if hasOtherVoltage(was, row) {
-		if leave("Creepage voltage", &row.CreepageKV) {
+	other := o.otherThan(was, row)
+	if other.highest {
+		leave("Nominal voltage", voltageThat, kilovolts.name, &row.NominalKV)
+	}
+	if other.voltage || other.system {
+		with := voltageThat
+		if !other.voltage {
+			with = "system"
+		}
+		if leave("Creepage voltage", with, kilovolts.name, &row.CreepageKV) && (other.voltage || row.System == audit.Earthed) {
 			row.Faulty = row.Faulty.With(audit.CellVoltage)
 		}
-		leave("Lightning level", &row.LightningKV)
-		leave("Switching level", &row.SwitchingKV)
-		ofLine := !row.Set.Columns[clearanceHeading] && row.Room.AsksClearance()
-		if ofLine {
-			row.Room.ClearanceMM, row.Room.ClearancesMM, headings = math.NaN(), nil, append(headings, clearanceHeading)
+	}
+	if other.voltage {
+		leave("Lightning level", voltageThat, kilovolts.name, &row.LightningKV)
+		leave("Switching level", voltageThat, kilovolts.name, &row.SwitchingKV)
+		if !row.Set.Columns[clearanceHeading] && row.Room.AsksClearance() {
+			row.Room.ClearanceMM, row.Room.ClearancesMM, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLength)
+			takes(leftCell{clearanceHeading, voltageThat, setsColumn(clearanceHeading, millimetres.name)})
 		}
-		ofStructures := o.clearedStructures()[row.Line]
-		if ofStructures {
-			headings = append(headings, clearanceOfStructures)
+		if !row.Set.Columns["Swing limit"] && (!math.IsNaN(row.SwingLimitDeg) || len(row.SwingLimitsDeg) > 0) {
+			row.SwingLimitDeg, row.SwingLimitsDeg, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLimits)
+			takes(leftCell{"Swing limit", voltageThat, setsColumn("Swing limit", degrees.name)})
 		}
-		if ofLine || ofStructures {
-			row.Faulty = row.Faulty.With(audit.CellLength)
+		left.ofStructures = left.ofStructures.With(audit.CellLength)
+	}
+	if other.conductor {
+		leave("Maximum tension", "conductor", kilonewtons.name, &row.MaximumTensionKN)
+		leave("Everyday tension", "conductor", kilonewtons.name, &row.EverydayTensionKN)
+		leave("Cold tension", "conductor", kilonewtons.name, &row.ColdTensionKN)
+		if givesTension {
+			takes(givenTension)
 		}
 	}
-	names := &o.project.Symbols
-	if row.Set.Columns["Conductor"] && nameKey(names.Text(was.Conductor)) != nameKey(names.Text(row.Conductor)) {
-		leave("Maximum tension", &row.MaximumTensionKN)
-		leave("Everyday tension", &row.EverydayTensionKN)
-		leave("Cold tension", &row.ColdTensionKN)
+	if other.load {
+		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
+			row.Faulty = row.Faulty.With(audit.CellDeviationLimit)
+		}
+		left.ofStructures = left.ofStructures.With(audit.CellDeviationLimit)
 	}
-	return headings
+	return left
 }
 
-// clearanceOfStructures stands for the heading where structures state clearances of their own.
-const clearanceOfStructures = clearanceHeading + " of structures"
+// What a figure went with, in the words of a note.
+const (
+	voltageThat = "voltage"
+	loadThat    = "conductors and tensions"
+)
 
-// clearedStructures are the lines of which a structure states a clearance of its own, which no scenario sets.
-func (o *overlays) clearedStructures() map[audit.Symbol]bool {
-	if o.cleared == nil {
-		o.cleared = map[audit.Symbol]bool{}
-		for i := range o.project.Structures {
-			if row := &o.project.Structures[i]; row.Room > 0 && o.project.Rooms[row.Room-1].AsksClearance() {
-				o.cleared[row.Line] = true
-			}
-		}
-	}
-	return o.cleared
+func setsColumn(heading, unit string) string { return keyOf(heading, unit) + " is set" }
+
+// othersSet is what a scenario sets otherwise than it was.
+type othersSet struct {
+	voltage   bool
+	highest   bool // the highest voltage, and the nominal one is not set
+	system    bool
+	conductor bool
+	load      bool // conductor, bundle or a tension
 }
 
-// keeps returns the headings of what a row states of the clearances for the voltage that it had, and a scenario with another voltage
-// leaves as it is. They are facts of the towers, which judge all the same; the note says what they were stated for.
-func keeps(was, row *audit.LineRow) (headings []string) {
-	if !hasOtherVoltage(was, row) {
-		return nil
-	}
-	for _, limit := range [...]struct {
-		heading  string
-		isStated bool
-	}{{"Swing limit", !math.IsNaN(row.SwingLimitDeg) || len(row.SwingLimitsDeg) > 0}, {"Longest string", !math.IsNaN(row.LongestStringMM)}} {
-		if !row.Set.Columns[limit.heading] && limit.isStated {
-			headings = append(headings, limit.heading)
-		}
-	}
-	return headings
+func (o *overlays) otherThan(was, row *audit.LineRow) (other othersSet) {
+	set, names := row.Set.Columns, &o.project.Symbols
+	other.voltage = hasOtherVoltage(was, row)
+	other.highest = !set["Nominal voltage"] && isOther(umOf(was), row.HighestKV, set["Highest voltage"])
+	other.system = set["System"] && was.System != row.System
+	other.conductor = set["Conductor"] && nameKey(names.Text(was.Conductor)) != nameKey(names.Text(row.Conductor))
+	other.load = other.conductor || set["Subconductors"] && was.Subconductors != row.Subconductors ||
+		isOther(was.MaximumTensionKN, row.MaximumTensionKN, set["Maximum tension"]) ||
+		isOther(was.EverydayTensionKN, row.EverydayTensionKN, set["Everyday tension"]) ||
+		isOther(was.ColdTensionKN, row.ColdTensionKN, set["Cold tension"])
+	return other
+}
+
+// givesTension tells whether a load case of the criteria that hold on a line without a scenario gives a tension in kN.
+func (o *overlays) givesTension(rules []*overlay) bool {
+	return slices.ContainsFunc(o.merged(rules).Criteria.LoadCases, func(c audit.LoadCase) bool { return c.From == audit.GivenTension })
+}
+
+// keepsLongest tells whether a row states a longest string for the clearances of the voltage that it had, which a scenario with another
+// voltage leaves as it is: a fact of the towers, which judges all the same; the note says what it was stated for.
+func keepsLongest(was, row *audit.LineRow) bool {
+	return hasOtherVoltage(was, row) && !row.Set.Columns["Longest string"] && !math.IsNaN(row.LongestStringMM)
 }
 
 // hasOtherVoltage tells whether a scenario gives a row another voltage than it had.
@@ -103,59 +142,77 @@ func umOf(row *audit.LineRow) float64 {
 	return um
 }
 
-// leftBehind are the lines whose figures a scenario takes since they went with what it changes, by heading.
+// leftBehind are the lines whose figures a scenario takes since they went with what it changes.
 type leftBehind struct {
-	headings []string // in the order found
-	lines    map[string]map[audit.Symbol]bool
-	kept     map[string]map[audit.Symbol]bool // lines whose figures stay that were stated for their voltage
+	cells       []leftCell // in the order found
+	lines       map[leftCell]map[audit.Symbol]bool
+	structures  map[audit.Symbol]audit.Cells // by line, what structures of it state that the scenario takes
+	keepLongest map[audit.Symbol]bool
 }
 
-func (l *leftBehind) note(line audit.Symbol, headings []string) {
-	for _, heading := range headings {
-		if l.lines == nil {
-			l.lines = map[string]map[audit.Symbol]bool{}
+func newLeftBehind() leftBehind {
+	return leftBehind{lines: map[leftCell]map[audit.Symbol]bool{}, structures: map[audit.Symbol]audit.Cells{}, keepLongest: map[audit.Symbol]bool{}}
+}
+
+func (l *leftBehind) note(line audit.Symbol, left leftOf) {
+	for _, cell := range left.cells {
+		if l.lines[cell] == nil {
+			l.cells, l.lines[cell] = append(l.cells, cell), map[audit.Symbol]bool{}
 		}
-		if l.lines[heading] == nil {
-			l.headings, l.lines[heading] = append(l.headings, heading), map[audit.Symbol]bool{}
-		}
-		l.lines[heading][line] = true
+		l.lines[cell][line] = true
+	}
+	if left.ofStructures != 0 {
+		l.structures[line] |= left.ofStructures
 	}
 }
 
-func (l *leftBehind) keep(line audit.Symbol, headings []string) {
-	for _, heading := range headings {
-		if l.kept == nil {
-			l.kept = map[string]map[audit.Symbol]bool{}
-		}
-		if l.kept[heading] == nil {
-			l.kept[heading] = map[audit.Symbol]bool{}
-		}
-		l.kept[heading][line] = true
+// ofStructure are the kinds of cells in which a structure states something that is taken.
+func (l *leftBehind) ofStructure(p *audit.Project, row *audit.StructureRow) (cells audit.Cells) {
+	left := l.structures[row.Line]
+	if left.Has(audit.CellLength) && p.StatesClearance(row) {
+		cells = cells.With(audit.CellLength)
 	}
+	if left.Has(audit.CellDeviationLimit) && row.StatesLimit() {
+		cells = cells.With(audit.CellDeviationLimit)
+	}
+	return cells
 }
 
-func (l *leftBehind) notes() (notes []string) {
-	for _, heading := range l.headings {
-		if heading == clearanceOfStructures {
-			notes = append(notes, fmt.Sprintf("Lines whose structures state a clearance that went with the voltage that they have, so that no swing is judged there: %d.", len(l.lines[heading])))
-			continue
+// ofStructures are these cells by line, of lines that have such structures.
+func (l *leftBehind) ofStructures(p *audit.Project) map[audit.Symbol]audit.Cells {
+	cells := map[audit.Symbol]audit.Cells{}
+	for i := range p.Structures {
+		if left := l.ofStructure(p, &p.Structures[i]); left != 0 {
+			cells[p.Structures[i].Line] |= left
 		}
-		of, key := "voltage", keyOf(heading, kilovolts.name)
-		switch heading {
-		case "Maximum tension", "Everyday tension", "Cold tension":
-			of, key = "conductor", keyOf(heading, kilonewtons.name)
-		case clearanceHeading:
-			key = keyOf(heading, millimetres.name)
-		}
-		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s is set: %d.", heading, of, key, len(l.lines[heading])))
 	}
-	for _, heading := range slices.Sorted(maps.Keys(l.kept)) {
-		unit := degrees.name
-		if heading == "Longest string" {
-			unit = millimetres.name
+	return cells
+}
+
+// notes says what is taken and what is kept.
+func (l *leftBehind) notes(p *audit.Project) (notes []string) {
+	for _, cell := range l.cells {
+		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s: %d.", cell.what, cell.with, cell.until, len(l.lines[cell])))
+	}
+	clearances, limits := 0, 0
+	for i := range p.Structures {
+		cells := l.ofStructure(p, &p.Structures[i])
+		if cells.Has(audit.CellLength) {
+			clearances++
 		}
-		notes = append(notes, fmt.Sprintf("Lines whose %s was stated for the clearances of the voltage that they have, and still judges here until %s is set: %d.",
-			heading, keyOf(heading, unit), len(l.kept[heading])))
+		if cells.Has(audit.CellDeviationLimit) {
+			limits++
+		}
+	}
+	if clearances > 0 {
+		notes = append(notes, fmt.Sprintf("Structures whose clearance went with the voltage that their line has, so that no swing is judged there: %d.", clearances))
+	}
+	if limits > 0 {
+		notes = append(notes, fmt.Sprintf("Structures whose deviation limit went with the %s that their line has, so that nothing is judged by it: %d.", loadThat, limits))
+	}
+	if len(l.keepLongest) > 0 {
+		notes = append(notes, fmt.Sprintf("Lines whose Longest string was stated for the clearances of the voltage that they have, and still judges here until %s: %d.",
+			setsColumn("Longest string", millimetres.name), len(l.keepLongest)))
 	}
 	return notes
 }

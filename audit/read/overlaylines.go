@@ -35,7 +35,6 @@ type overlays struct {
 	names   *audit.LineNames
 	lines   []audit.Symbol         // of the layers, in their order
 	rows    map[audit.Symbol][]int // of the Lines sheet, by line
-	cleared map[audit.Symbol]bool  // see clearedStructures; nil before it is asked for
 }
 
 // overlay finds what the project file says of some lines.
@@ -268,9 +267,15 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		if problem := s.set[i].find(columns); problem != nil {
 			return out, problem
 		}
+		for _, before := range s.set[:i] {
+			if before.column == s.set[i].column {
+				return out, wrong(s.set[i].node, "set each column once", "%s is set twice, as %s and as %s", s.set[i].column.heading, before.key, s.set[i].key)
+			}
+		}
 		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
 	}
-	left := leftBehind{}
+	left := newLeftBehind()
+	takesCases := s.sets("Conductor") && !slices.Contains(s.stated, "load_cases")
 	for _, line := range o.lines {
 		if !chosen[line] {
 			continue
@@ -299,11 +304,21 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}
-			left.note(line, o.leave(&was, &out.Sheet[at]))
-			left.keep(line, keeps(&was, &out.Sheet[at]))
+			row := &out.Sheet[at]
+			left.note(line, o.leave(&was, row, takesCases && o.givesTension(base(line))))
+			if keepsLongest(&was, row) {
+				left.keepLongest[line] = true
+			}
+			if fault, is := contradicts(row); is {
+				out.Faults = append(out.Faults, fault)
+			}
+		}
+		for _, at := range rows { // which are joined
+			out.Sheet[at].Set.GivenTensionLeft = left.lines[givenTension][line]
 		}
 	}
-	out.Notes = append(o.notes(s, chosen), left.notes()...)
+	out.Left = left.ofStructures(o.project)
+	out.Notes = append(o.notes(s, chosen, &left), left.notes(o.project)...)
 	return out, nil
 }
 
@@ -345,10 +360,18 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 			row.Faulty &^= audit.Cells(1 << field)
 		}
 	}
-	if row.HighestKV < row.NominalKV {
-		row.HighestKV, row.Faulty = math.NaN(), row.Faulty.With(audit.CellVoltage)
-	}
 	return nil
+}
+
+// contradicts makes unknown a highest voltage that is below the nominal one, as reading a sheet does; is tells whether the scenario sets one
+// of them, so that it was not found in the sheet.
+func contradicts(row *audit.LineRow) (fault audit.Fault, is bool) {
+	if !(row.HighestKV < row.NominalKV) {
+		return fault, false
+	}
+	fault = belowNominal(row)
+	row.HighestKV, row.Faulty = math.NaN(), row.Faulty.With(audit.CellVoltage)
+	return fault, row.Set.Columns["Highest voltage"] || row.Set.Columns["Nominal voltage"]
 }
 
 // allSet tells whether every column of a kind of cell is set.
@@ -373,10 +396,7 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 }
 
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
-func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []string) {
-	sets := func(heading string) bool {
-		return slices.ContainsFunc(s.set, func(x setting) bool { return x.column.heading == heading })
-	}
+func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
 	conductors, bundles, limits := 0, 0, 0
 	for i := range o.project.Structures {
 		row := &o.project.Structures[i]
@@ -389,7 +409,7 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []stri
 		if row.SubconductorsAhead != 0 {
 			bundles++
 		}
-		if !math.IsNaN(row.DeviationLimitDeg) {
+		if row.StatesLimit() && !left.structures[row.Line].Has(audit.CellDeviationLimit) {
 			limits++
 		}
 	}
@@ -398,9 +418,9 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []stri
 			notes = append(notes, fmt.Sprintf("Structures of its lines that state %s of their own, which stays: %d.", what, count))
 		}
 	}
-	note(sets("Conductor"), conductors, "a conductor")
-	note(sets("Subconductors"), bundles, "a number of subconductors")
-	note(sets("Deviation limit"), limits, "a deviation limit")
+	note(s.sets("Conductor"), conductors, "a conductor")
+	note(s.sets("Subconductors"), bundles, "a number of subconductors")
+	note(s.sets("Deviation limit"), limits, "a deviation limit")
 	zones := o.project.Zones
 	switch {
 	case s.zones != nil:
@@ -424,6 +444,11 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool) (notes []stri
 		notes = append(notes, fmt.Sprintf("Zones whose class or figure cannot be told, in which creepage stays not assessed: %d.", unreadable))
 	}
 	return notes
+}
+
+// sets tells whether a scenario sets a column of the sheet Lines.
+func (s *overlay) sets(heading string) bool {
+	return slices.ContainsFunc(s.set, func(x setting) bool { return x.column.heading == heading })
 }
 
 // heading is the column with its unit in brackets.

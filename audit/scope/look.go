@@ -116,6 +116,7 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 		return nil, err
 	}
 	l.compare(after)
+	l.Scenario = l.told()
 	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers, Buy: true})
 	if err != nil {
 		return nil, err

@@ -167,7 +167,8 @@ func (c *change) inFiles(in *inputs, rules bool) {
 			sheet[at][0] = line
 		}
 		if at >= 0 {
-			c.leaveInFiles(sheet[0], sheet[at])
+			clearances, limits := c.leaveInFiles(sheet[0], sheet[at])
+			c.leaveInStructures(in, line, clearances, limits)
 		}
 		for _, s := range c.set {
 			column := slices.IndexFunc(sheet[0], func(heading string) bool { return plainHeading(heading) == plainHeading(s[0]) })
@@ -201,9 +202,21 @@ func (c *change) inFiles(in *inputs, rules bool) {
 	}
 }
 
-// leaveInFiles takes from a row of the sheet what goes with a voltage or a conductor that the change replaces and does not set: levels
-// and tensions are not stated, a creepage voltage is not known. What cannot be read stays so.
-func (c *change) leaveInFiles(headings, row []string) {
+// leaveInStructures makes unreadable what structures of a line state of their own for a voltage or a load that the change replaces.
+func (c *change) leaveInStructures(in *inputs, line string, clearances, limits bool) {
+	for _, f := range in.layers["structures"].Features {
+		for property, leaves := range map[string]bool{"clearance_mm": clearances, "deviation_limit_deg": limits} {
+			if leaves && f.Properties["line"] == line && f.Properties[property] != nil {
+				f.Properties[property] = "?"
+			}
+		}
+	}
+}
+
+// leaveInFiles takes from a row of the sheet what goes with a voltage, a neutral, a conductor or a load that the change replaces and does
+// not set: levels, tensions and a nominal voltage are not stated, a creepage voltage and what a line allows are not known. What cannot be
+// read stays so. It tells whether clearances and deviation limits of structures go too.
+func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) {
 	column := func(heading string) int {
 		return slices.IndexFunc(headings, func(other string) bool { return plainHeading(other) == plainHeading(heading) })
 	}
@@ -234,18 +247,39 @@ func (c *change) leaveInFiles(headings, row []string) {
 	}
 	newNominal, isNominal := set("Nominal voltage (kV)")
 	newHighest, isHighest := set("Highest voltage (kV)")
-	if isNominal && figure(newNominal) != figure(nominal) || isHighest && figure(newHighest) != highest {
-		leave("", "Lightning level (kV)", "Switching level (kV)")
+	otherHighest := isHighest && figure(newHighest) != highest
+	clearances = isNominal && figure(newNominal) != figure(nominal) || otherHighest
+	for _, heading := range []string{"Subconductors", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)"} {
+		text, is := set(heading)
+		limits = limits || is && figure(text) != figure(row[column(heading)])
+	}
+	conductor, isConductor := set("Conductor")
+	isConductor = isConductor && !strings.EqualFold(conductor, row[column("Conductor")])
+	limits = limits || isConductor
+	switch system, is := set("System"); {
+	case clearances, is && system == "earthed" && system != row[column("System")]:
 		leave("?", "Creepage voltage (kV)")
-		if cell := &row[column("Clearance (mm)")]; *cell != "" {
-			if _, is := set("Clearance (mm)"); !is {
-				*cell = "?"
+	case is && system != row[column("System")]: // which asks for one
+		leave("", "Creepage voltage (kV)")
+	}
+	if otherHighest {
+		leave("", "Nominal voltage (kV)")
+	}
+	if clearances {
+		leave("", "Lightning level (kV)", "Switching level (kV)")
+		for _, heading := range []string{"Clearance (mm)", "Swing limit (deg)"} {
+			if _, is := set(heading); !is && row[column(heading)] != "" {
+				row[column(heading)] = "?"
 			}
 		}
 	}
-	if conductor, is := set("Conductor"); is && !strings.EqualFold(conductor, row[column("Conductor")]) {
+	if isConductor {
 		leave("", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)")
 	}
+	if limits {
+		leave("?", "Deviation limit (deg)")
+	}
+	return clearances, limits
 }
 
 // inCriteria writes the criteria of the change into a project file. A scenario there keeps the load cases that they replace, so that

@@ -191,7 +191,7 @@ func TestStructuresThatStayInClassE(t *testing.T) {
 	}
 }
 
-// What was stated for the clearances of another voltage is kept, and said to be.
+// A longest string that was stated for the clearances of another voltage is kept, and said to be.
 func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
 	notes := func(set string) string {
 		in, folder := island(t), t.TempDir()
@@ -201,32 +201,29 @@ func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
 		require.NoError(t, err)
 		return strings.Join(p.Scenarios[0].Notes, " ")
 	}
-	const swing, longest = "still judges here until swing_limit_deg is set: 1.", "still judges here until longest_string_mm is set: 1."
-	all := notes("nominal_voltage_kV: 220, highest_voltage_kV: 245")
-	require.Contains(t, all, swing)
-	require.Contains(t, all, longest)
-	some := notes("highest_voltage_kV: 245, longest_string_mm: 2600")
-	require.Contains(t, some, swing)
-	require.NotContains(t, some, longest)
+	const longest = "still judges here until longest_string_mm is set: 1."
+	require.Contains(t, notes("nominal_voltage_kV: 220, highest_voltage_kV: 245"), longest)
+	require.NotContains(t, notes("highest_voltage_kV: 245, longest_string_mm: 2600"), longest)
 	require.NotContains(t, notes("conductor: Zebra"), "still judges")
 }
 
-// A clearance stated for the voltage of today tells nothing of another, be it the line's, of one load case or of a structure; a swing limit of
-// one load case is noted as a plain one is.
+// A clearance and a swing limit stated for the voltage of today tell nothing of another, be it the line's, of one load case or of a
+// structure; those of structures are not known there alone.
 func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
 	const left = "Lines whose Clearance went with the voltage that they have, so that nothing is judged by it until clearance_mm is set: 1."
-	const ofStructures = "Lines whose structures state a clearance that went with the voltage that they have, so that no swing is judged there: 1."
+	const limit = "Lines whose Swing limit went with the voltage that they have, so that nothing is judged by it until swing_limit_deg is set: 1."
+	const ofStructures = "Structures whose clearance went with the voltage that their line has, so that no swing is judged there: 2."
 	for name, c := range map[string]struct {
 		line, column, value, set string
 		is                       []string
 	}{
-		"of the line":       {"DF-220", "Clearance", "900", "highest_voltage_kV: 300", []string{left}},
-		"of a load case":    {"DF-220", "Clearance", "ice: 1900", "highest_voltage_kV: 300", []string{left}},
-		"set":               {"DF-220", "Clearance", "900", "highest_voltage_kV: 300, clearance_mm: 2500", nil},
+		"of the line":       {"DF-220", "Clearance", "900", "highest_voltage_kV: 300, swing_limit_deg: 50", []string{left}},
+		"of a load case":    {"DF-220", "Clearance", "ice: 1900", "highest_voltage_kV: 300", []string{left, limit}},
+		"set":               {"DF-220", "Clearance", "900", "highest_voltage_kV: 300, clearance_mm: 2500, swing_limit_deg: 50", nil},
 		"same voltage":      {"DF-220", "Clearance", "900", "maximum_tension_kN: 60", nil},
-		"of a structure":    {"SD-132", "Clearance", "900", "highest_voltage_kV: 170, clearance_mm: 1500", []string{ofStructures}},
-		"of both":           {"SD-132", "Clearance", "900", "highest_voltage_kV: 170", []string{left, ofStructures}},
-		"limit by its case": {"DF-220", "Swing limit", "ice: 40", "highest_voltage_kV: 300, clearance_mm: 2500", []string{"still judges here until swing_limit_deg is set: 1."}},
+		"of a structure":    {"SD-132", "Clearance", "900", "highest_voltage_kV: 170, clearance_mm: 1500, swing_limit_deg: 50", []string{ofStructures}},
+		"of both":           {"SD-132", "Clearance", "900", "highest_voltage_kV: 170, swing_limit_deg: 50", []string{left, ofStructures}},
+		"limit by its case": {"DF-220", "Swing limit", "ice: 40", "highest_voltage_kV: 300, clearance_mm: 2500", []string{limit}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			in, folder := island(t), t.TempDir()
@@ -236,14 +233,21 @@ func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
 			p, err := read.ForScope(context.Background(), filepath.Join(folder, "audit.yaml"))
 			require.NoError(t, err)
 			notes := strings.Join(p.Scenarios[0].Notes, " ")
-			for _, note := range []string{left, ofStructures} {
+			for _, note := range []string{left, limit, ofStructures} {
 				require.Equal(t, slices.Contains(c.is, note), strings.Contains(notes, note), notes)
 			}
-			for _, note := range c.is {
-				require.Contains(t, notes, note)
-			}
 			at := slices.IndexFunc(p.Scenarios[0].Sheet, func(row audit.LineRow) bool { return p.Symbols.Text(row.Line) == c.line })
-			require.Equal(t, slices.Contains(c.is, left) || slices.Contains(c.is, ofStructures), p.Scenarios[0].Sheet[at].Faulty.Has(audit.CellLength))
+			row := p.Scenarios[0].Sheet[at]
+			require.Equal(t, slices.Contains(c.is, left), row.Faulty.Has(audit.CellLength))
+			require.Equal(t, slices.Contains(c.is, limit), row.Faulty.Has(audit.CellLimits))
+			faulty, today := 0, p.Structures
+			for i, s := range p.Under(&p.Scenarios[0]).Structures {
+				if s.Faulty.Has(audit.CellLength) {
+					faulty++
+					require.True(t, p.StatesClearance(&today[i]) && !today[i].Faulty.Has(audit.CellLength), "that of today stays as it is")
+				}
+			}
+			require.Equal(t, slices.Contains(c.is, ofStructures), faulty == 2)
 		})
 	}
 }

@@ -1,0 +1,116 @@
+package scope
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// told is the scenario with what can be said of it only once its lines are arranged among its notes: the faults that the inputs do not have
+// as they stand, and that it changes nothing.
+func (l *Look) told() *audit.Scenario {
+	told := *l.Scenario
+	told.Notes = append(slices.Clone(told.Notes), l.faults()...)
+	if note := l.nothingChanges(); note != "" {
+		told.Notes = append(told.Notes, note)
+	}
+	return &told
+}
+
+// listedFaults is how many faults a scenario tells one by one.
+const listedFaults = 20
+
+// faults says which faults an audit of files in which the scenario is written would have, and one of today's has not.
+func (l *Look) faults() (notes []string) {
+	type place struct {
+		kind          audit.FaultKind
+		at            audit.Source
+		column, value string
+	}
+	of := func(f *audit.Fault) place { return place{f.Kind, f.At, f.Column, f.Value} }
+	today, then := l.Today.Project, l.Then.Project
+	known := map[place]bool{}
+	for _, f := range today.Faults.List() {
+		known[of(&f)] = true
+	}
+	beyond := map[audit.Weight]int{}
+	for _, f := range slices.Concat(l.Scenario.Faults, then.Faults.List()) {
+		if known[of(&f)] {
+			continue
+		}
+		known[of(&f)] = true
+		if len(notes) == listedFaults {
+			beyond[f.Weight]++
+			continue
+		}
+		at := "a line without a row in the sheet Lines"
+		if f.At != (audit.Source{}) {
+			at = f.Where(then.Tables)
+		}
+		notes = append(notes, fmt.Sprintf("A fault that it brings (%s): %s: %s.", f.Weight, at, strings.TrimSuffix(f.Message(), ".")))
+	}
+	for _, weight := range []audit.Weight{audit.Matters, audit.ByTheWay} {
+		if beyond[weight] > 0 {
+			notes = append(notes, fmt.Sprintf("More faults that it brings (%s): %d.", weight, beyond[weight]))
+		}
+	}
+	return notes
+}
+
+// nothingChanges says that a scenario leaves its lines as they are; it is empty where it does not.
+func (l *Look) nothingChanges() string {
+	if len(l.New)+len(l.Mended)+len(l.Unjudged) > 0 {
+		return ""
+	}
+	for line, chosen := range l.Chosen {
+		if chosen && l.changes(line) {
+			return ""
+		}
+	}
+	var why []string
+	if len(l.Scenario.Set)+len(l.Scenario.Criteria) > 0 {
+		why = append(why, "what it sets and states is what holds already")
+	}
+	if l.Scenario.Classes != "" {
+		why = append(why, "no structure of its lines comes into another class")
+	}
+	return "It changes nothing: " + strings.Join(why, ", and ") + "."
+}
+
+// changes tells whether a line has another row, other criteria or another class in the scenario.
+func (l *Look) changes(line int) bool {
+	today, then := l.Today.Network, l.Then.Network
+	row := func(n *audit.Network) string { // in words, in which what is not stated is equal to itself
+		l := &n.Lines[line]
+		row, conductor := l.Row, n.Project.Symbols.Text(l.Row.Conductor)
+		if l.Conductor != nil { // however its name is written
+			conductor = l.Conductor.Name
+		}
+		row.Set, row.Conductor = nil, 0
+		return fmt.Sprint(row, conductor)
+	}
+	if row(today) != row(then) {
+		return true
+	}
+	before, after := today.Criteria(line).List(), then.Criteria(line).List()
+	for i := range before {
+		if before[i].Value != after[i].Value {
+			return true
+		}
+	}
+	for at := then.Lines[line].First; at < then.Lines[line].End; at++ {
+		a, b := today.Structure(line, at), then.Structure(line, at)
+		if asked(&a) != asked(&b) {
+			return true
+		}
+	}
+	return false
+}
+
+// asked is what the zones ask of a structure, in words.
+func asked(s *audit.Structure) string {
+	worse := s.Worse
+	return fmt.Sprint(s.Class, s.SpecificCreepage, s.StatedBase, s.Doubt, s.LesserCreepage, worse.Class, worse.SpecificCreepage, worse.StatedBase, worse.DistanceM, worse.Doubt)
+}

@@ -1,0 +1,66 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A scenario tells the faults that an audit of files in which it is written would find, and that it changes nothing where it does not: on the
+// terminal, in the workbook, in scope.json and beside the sheet Lines that goes with it.
+func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
+	const brings, nothing = "A fault that it brings (matters): ", "It changes nothing: "
+	const holds, class = "what it sets and states is what holds already", "no structure of its lines comes into another class"
+	for name, c := range map[string]struct {
+		lines  string // of the sheet, in place of that of the hamlet
+		change string
+		says   []string
+		not    string
+	}{
+		"a nominal above the highest":  {change: "set: {nominal_voltage_kV: 220}", says: []string{brings + `lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
+		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
+		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145}", says: []string{brings + `lines.csv row 2: highest voltage "145" is implausible`}, not: nothing},
+		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `lines.csv row 2: clearance "10" mm is implausible`}, not: nothing},
+		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `lines.csv row 2: lightning level "5000" is implausible`}, not: nothing},
+		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `a line without a row in the sheet Lines: highest voltage "145" is below`}, not: nothing},
+		"a fault of today is not new":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV)\nL1,220,145\n", change: "set: {section_limit_km: 3}", not: "A fault"},
+		"a fault of today that stays":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,132,145,5000\n", change: "set: {section_limit_km: 3}", not: "A fault"},
+		"the same figure":              {change: "set: {lightning_level_kV: 550}", says: []string{nothing + holds + "."}, not: class},
+		"the same conductor":           {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,zebra\n", change: "set: {conductor: Zebra}", says: []string{nothing + holds + "."}},
+		"another conductor":            {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,zebra\n", change: "set: {conductor: Moose}", not: nothing},
+		"the same criterion":           {change: "criteria: {default_class: c}", says: []string{nothing + holds + "."}, not: class},
+		"a class that stays":           {change: "classes: {c: c}", says: []string{nothing + class + "."}, not: holds},
+		"a class that is not there":    {change: "set: {system: earthed}, classes: {d: e}", says: []string{nothing + holds + ", and " + class + "."}},
+		"a class that is there":        {change: "classes: {c: d}", not: nothing},
+		"another figure":               {change: "set: {lightning_level_kV: 650}", not: nothing},
+		"a figure that nobody is told": {change: "set: {section_limit_km: 3}", not: nothing},
+		"a criterion":                  {change: "criteria: {long_span_m: 3000}", not: nothing},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			if c.lines != "" {
+				files["lines.csv"] = c.lines
+			}
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", c.change, 1)
+			out, ended, said := scopeOfFiles(t, files, "--also", "lines")
+			require.Equal(t, exitDone, ended, said)
+			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+			require.NoError(t, err)
+			var told struct{ Scenarios []struct{ Notes []string } }
+			require.NoError(t, json.Unmarshal(content, &told))
+			for _, text := range []string{said, strings.Join(told.Scenarios[0].Notes, "\n"), textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Scenarios"), textOfSheet(t, filepath.Join(out, "scope-lines.xlsx"), "Notes")} {
+				for _, note := range c.says {
+					require.Equal(t, 1, strings.Count(text, note), text)
+				}
+				if c.not != "" {
+					require.NotContains(t, text, c.not)
+				}
+			}
+		})
+	}
+}
