@@ -78,7 +78,7 @@ func TestRowsOfUnknownUnitsAreLookedAtFirst(t *testing.T) {
 				require.Empty(t, jobs[0].Remedies) // nothing tells the rating of what hangs there
 				require.Len(t, jobs[0].StoppedBy, 1)
 				require.Contains(t, jobs[0].StoppedBy[0].Sentence, "unit not known")
-				require.True(t, slices.ContainsFunc(jobs[0].Open, func(o remedy.Open) bool { return o.RowsContradict }))
+				require.True(t, slices.ContainsFunc(jobs[0].Open, func(o remedy.Open) bool { return o.Exception == jobs[0].Exceptions[0] }))
 				requireLoop(t, r, jobs)
 			})
 		}
