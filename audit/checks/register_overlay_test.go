@@ -79,6 +79,68 @@ func TestSuspensionHoldsNoSideOfACutConductor(t *testing.T) {
 	}
 }
 
+// A phase is held on a side only by what takes its pull there: where the row that does so is lost, or cannot be read in what tells rows apart, the
+// rest does not meet in its place, and where it is taken out nothing asks for its sides.
+func TestLostRowsHoldNoSide(t *testing.T) {
+	const (
+		doubt  = " not assessed a field it needs is faulty, see Faults"
+		beside = " not applicable"
+	)
+	of := func(b *base, side audit.Side) *audit.AssemblyRow { // of phase B at the angle
+		for _, row := range b.rows(5) {
+			if row.Side == side && b.Symbols.Text(row.Phase) == "B" {
+				return row
+			}
+		}
+		return nil
+	}
+	unread := func(cell audit.Cell, blank func(row *audit.AssemblyRow)) func(*base, *audit.AssemblyRow) {
+		return func(_ *base, row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(cell); blank(row) }
+	}
+	deleted := func(b *base, lost *audit.AssemblyRow) {
+		source := lost.Source
+		b.drop(func(row *audit.AssemblyRow) bool { return row.Source == source })
+	}
+	for name, c := range map[string]struct {
+		lose      func(b *base, row *audit.AssemblyRow)
+		hung, cut string // with the suspension row left, and with the tension row left, on the side that is not held
+	}{
+		"circuit not readable": {unread(audit.CellCircuits, func(row *audit.AssemblyRow) { row.Circuit = 0 }), doubt, doubt},
+		"phase not readable":   {unread(audit.CellPhase, func(row *audit.AssemblyRow) { row.Phase, row.Phases = 0, audit.EveryPhase }), doubt, doubt},
+		"duty not readable":    {unread(audit.CellDuty, func(row *audit.AssemblyRow) { row.Duty = audit.DutyUnknown }), doubt, doubt},
+		"structure not readable": {func(b *base, row *audit.AssemblyRow) {
+			b.Lost = append(b.Lost, audit.LostRow{Line: row.Line})
+			deleted(b, row)
+		}, doubt, doubt},
+		"taken out": {deleted, beside, beside},
+	} {
+		for _, twin := range [...]bool{false, true} {
+			t.Run(fmt.Sprint(name, ", the row in suspension ", twin), func(t *testing.T) {
+				b := newBase(t)
+				of(b, audit.Back).Duty, of(b, audit.Back).Side = audit.Suspension, audit.NoSide
+				require.Equal(t, []string{"5 ahead meets", "5 back falls short"}, at(5, b.told("side-missing")), "as registered")
+				b = newBase(t)
+				of(b, audit.Back).Duty, of(b, audit.Back).Side = audit.Suspension, audit.NoSide
+				lost, want := of(b, audit.Ahead), c.hung
+				if twin {
+					lost, want = of(b, audit.NoSide), c.cut
+				}
+				c.lose(b, lost)
+				told := at(5, b.told("side-missing"))
+				if !twin {
+					require.NotContains(t, told, "5 ahead meets")
+				}
+				if want == beside {
+					require.NotContains(t, told, "5 back meets")
+					require.NotContains(t, told, "5 back falls short")
+					return
+				}
+				require.Contains(t, told, "5 back"+want)
+			})
+		}
+	}
+}
+
 // repeat adds a row to the end of the register that names the same assembly as another.
 func (b *base) repeat(row *audit.AssemblyRow, change func(later *audit.AssemblyRow)) {
 	later := *row
