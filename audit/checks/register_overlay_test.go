@@ -191,6 +191,64 @@ func TestRowsThatRepeatOthers(t *testing.T) {
 	}
 }
 
+// What rows say that share phases does not depend on their order, and what none but one of them says is judged.
+func TestRowsThatSharePhasesInAnyOrder(t *testing.T) {
+	type row struct {
+		phases string
+		side   audit.Side // none: suspension
+		units  int16
+	}
+	for name, c := range map[string]struct {
+		rows  [3]row
+		short []string // what falls short of the creepage, in any order
+		phase []string // what phase-missing says
+	}{
+		"all phases beside two": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"C", audit.NoSide, 9}}, []string{"creepage 3 ABC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"all phases beside two that are short": {[3]row{{"A", audit.NoSide, 6}, {"ABC", audit.NoSide, 9}, {"C", audit.NoSide, 6}}, []string{"creepage 3 A", "creepage 3 C"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"all phases beside one and two": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"BC", audit.NoSide, 9}}, []string{"creepage 3 A", "creepage 3 BC"}, []string{"3 meets"}},
+		"all phases twice, beside one": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"ABC", audit.NoSide, 9}}, []string{"creepage 3 ABC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"two phases each": {[3]row{{"AB", audit.NoSide, 9}, {"AC", audit.NoSide, 9}, {"BC", audit.NoSide, 6}}, []string{"creepage 3 BC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"one phase on both sides and on one": {[3]row{{"A", audit.Back, 9}, {"A", audit.BothSides, 6}, {"BC", audit.BothSides, 9}}, []string{"creepage 3 A both"}, []string{"3 ahead meets", "3 back meets"}},
+		"all phases on both sides and on one": {[3]row{{"A", audit.Back, 9}, {"A", audit.Ahead, 9}, {"ABC", audit.BothSides, 6}}, []string{"creepage 3 ABC both"},
+			[]string{"3 ahead not assessed a field it needs is faulty, see Faults", "3 back not assessed a field it needs is faulty, see Faults"}},
+		"one phase on each side and on both, beside the rest": {[3]row{{"BC", audit.BothSides, 9}, {"ABC", audit.Ahead, 6}, {"ABC", audit.Back, 9}}, []string{"creepage 3 ABC ahead"},
+			[]string{"3 ahead not assessed a field it needs is faulty, see Faults", "3 back not assessed a field it needs is faulty, see Faults"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var first []string
+			for _, order := range [...][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+				b := newBase(t)
+				model := *b.rows(3)[0]
+				for _, r := range c.rows { // so that they have the same symbols in any order
+					b.Symbols.Number(r.phases)
+				}
+				b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "3" })
+				for _, i := range order {
+					r := c.rows[i]
+					b.repeat(&model, func(later *audit.AssemblyRow) {
+						later.Phases, later.Phase, later.UnitsPerString, later.Side = phasesOf(t, r.phases), b.Symbols.Number(r.phases), r.units, r.side
+						if r.side != audit.NoSide {
+							later.Duty = audit.Tension
+						}
+					})
+				}
+				verdicts, placed, leftOut, _ := b.outcomes()
+				require.Equal(t, c.short, slices.DeleteFunc(b.exceptions(), func(e string) bool { return !strings.HasPrefix(e, "creepage ") }), "order %v", order)
+				require.Equal(t, c.phase, at(3, b.told("phase-missing")), "order %v", order)
+				verdicts = append(verdicts, fmt.Sprint(placed, leftOut), strings.Join(b.exceptions(), ", "))
+				if first == nil {
+					first = verdicts
+				}
+				require.Equal(t, first, verdicts, "order %v", order)
+			}
+		})
+	}
+}
+
 // One verdict stands for the rows of an assembly, at the first of them: what falls short, else what cannot be told.
 func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
 	b := newBase(t)
