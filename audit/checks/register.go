@@ -17,7 +17,7 @@ var nothingRegistered = audit.Check{
 	Method: audit.Method{
 		Formula: "N ≥ 1",
 		Symbols: []audit.Explained{{Symbol: "N", Meaning: "assemblies that carry a phase conductor or a jumper at the structure"}},
-		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered; a line of which the register " +
+		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered, but where the duty of none is known it is not assessed; a line of which the register " +
 			"has no row at all is not assessed, nor is a structure that a row left out names but for case, blanks, dashes, leading zeros or .0, nor any of a line of whose rows more than " +
 			"a tenth stand on no structure.",
 		Example: audit.Example{
@@ -45,6 +45,9 @@ var nothingRegistered = audit.Check{
 		}
 		v := audit.AtLeast(float64(s.Registered.CarryPhase), 1, "")
 		if v.Outcome == audit.Meets {
+			if s.Registered.CarryPhase == s.Registered.Duties[audit.DutyUnknown] { // which may all be earth wires
+				return audit.CannotTell(audit.FaultyField)
+			}
 			return v
 		}
 		strays := s.Line.Strays

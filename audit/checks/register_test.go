@@ -18,6 +18,12 @@ func TestRegisterIsComplete(t *testing.T) {
 		{"no row", rows(0, 0), "shortfall 0/1", "no row for this structure"},
 		{"earth-wire rows only", rows(2, 0), "shortfall 0/1", "Only earth-wire or guy"},
 		{"one row", rows(1, 1), "meets 1/1", ""},
+		{"rows of unknown duty only", func(s *audit.Subject) {
+			s.Registered.Rows, s.Registered.CarryPhase, s.Registered.Duties[audit.DutyUnknown] = 2, 1, 1
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
+		{"one of unknown duty beside another", func(s *audit.Subject) {
+			s.Registered.Rows, s.Registered.CarryPhase, s.Registered.Duties[audit.DutyUnknown] = 2, 2, 1
+		}, "meets 2/1", ""},
 		{"no register", func(s *audit.Subject) { s.Registered.NoRegister = true }, "not assessed: no register given", ""},
 		{"line not in the register", func(s *audit.Subject) { s.Registered.LineUnlisted = true }, "not assessed: the register has no row of this line", ""},
 	})
