@@ -112,20 +112,22 @@ func TestEveryRowIsPlacedOrLeftOut(t *testing.T) {
 	s.assembly("L", "1", "1", "A", Tension, Ahead)
 	s.assembly("L", "9", "1", "A", Suspension, NoSide)
 	s.assembly("M", "1", "1", "A", Suspension, NoSide)
-	s.assembly("L", "1", "1", "ABC", Tension, Ahead) // names A again
+	s.assembly("L", "1", "1", "ABC", Tension, Ahead) // names A and B again, and C
+	s.assembly("L", "1", "1", "AB", Tension, Ahead)  // names nothing else
 	s.assembly("L", "1", "1", "B", Tension, Ahead)
 	s.assembly("L", "1", "1", "A", Tension, Back)  // another side
 	s.assembly("L", "1", "2", "A", Tension, Ahead) // another circuit
 	s.assembly("L", "1", "1", "", EarthWire, NoSide)
 	s.assembly("L", "1", "1", "", EarthWire, NoSide) // two earth wires are no duplicates
 	n := s.network()
-	require.Equal(t, 9, s.p.RowsRead)
-	require.Equal(t, 6, n.RowsPlaced)
+	require.Equal(t, 10, s.p.RowsRead)
+	require.Equal(t, 7, n.RowsPlaced)
 	require.Equal(t, 3, n.RowsLeftOut)
 	require.Equal(t, []string{
 		`register.xlsx!Assemblies!B3 no-such-structure: structure "9" is no structure of line "L"; the row is left out`,
 		`register.xlsx!Assemblies!A4 no-such-line: line "M" is no line of the structures; the row is left out`,
-		`register.xlsx!Assemblies!B5 duplicate-row: structure "1" has an earlier row for this circuit, phase, side and duty, which is used; the row is left out`,
+		`register.xlsx!Assemblies row 5 duplicate-row: phase "ABC" names a phase that row 2 names too for this circuit, side and duty, and others that no such row names: which phases this row is of is not known; it is judged, phase-missing is not assessed`,
+		`register.xlsx!Assemblies!B6 duplicate-row: structure "1" has another row for this circuit, phase, side and duty, which is used; the row is left out`,
 	}, s.faults())
 }
 

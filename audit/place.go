@@ -7,6 +7,7 @@ type Place struct {
 	Expected    Phases // of the circuit
 	Present     Phases // that hang here
 	Mixed       Phases // that hang in suspension, on a pin or a post and in tension too, but not in tension on this side
+	Held        Phases // of Present, those that a tension or shackle assembly whose phase is no fault holds on this side
 	Unsure      Phases // of Present, those of no row but such as have a faulty phase
 	Tension     bool   // the circuit has tension assemblies at this structure
 	SideKnown   bool   // every tension assembly of the circuit says its side
@@ -40,6 +41,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault
+		var held [Ahead + 1]Phases // of these, on what takes a one-sided pull
 		for ; next < len(assemblies) && assemblies[next].Circuit == c.Symbol; next++ {
 			a := &assemblies[next]
 			if a.Faulty.Has(CellDuty) || a.Faulty.Has(CellCircuits) {
@@ -52,6 +54,9 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 			if !a.Faulty.Has(CellPhase) {
 				for _, side := range a.sideHeld().each() {
 					sure[side] |= a.Phases
+					if a.Duty.HasSides() || a.Duty == Shackle {
+						held[side] |= a.Phases
+					}
 				}
 			}
 			if a.Duty.HasSides() {
@@ -73,12 +78,13 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		sides := sidesOf(s, c)
 		if !p.Tension || !p.SideKnown || len(sides) == 0 {
 			p.Present = unsided | sided[NoSide] | sided[Back] | sided[Ahead]
+			p.Held = held[NoSide] | held[Back] | held[Ahead]
 			p.Unsure = p.Present &^ (sure[NoSide] | sure[Back] | sure[Ahead])
 			places = append(places, p)
 			continue
 		}
 		for _, side := range sides {
-			p.Side, p.Present = side, unsided|sided[side]
+			p.Side, p.Present, p.Held = side, unsided|sided[side], held[NoSide]|held[side]
 			p.Mixed = yielding & (sided[Back] | sided[Ahead]) &^ sided[side]
 			p.Unsure = p.Present &^ (sure[NoSide] | sure[side])
 			places = append(places, p)

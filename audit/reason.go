@@ -39,6 +39,8 @@ const (
 	AsBuiltFallsShort
 	NotTensionStructure
 	SideIsEmpty
+	PhaseHasNothing
+	PhaseHasNoSides
 
 	// remarks on what meets
 	WithinSurveyAccuracy
@@ -176,6 +178,8 @@ var reasonTexts = [reasons]string{
 	AsBuiltFallsShort:    "the string as built already falls short",
 	NotTensionStructure:  "no tension assembly of this circuit here",
 	SideIsEmpty:          "nothing on this side; side-missing speaks",
+	PhaseHasNothing:      "a phase has nothing on this side; phase-missing speaks",
+	PhaseHasNoSides:      "a phase of the circuit does not hang in tension here, so that it has no sides",
 
 	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
 	TensionStandsAnywhere:    "a tension assembly may stand anywhere",

@@ -8,12 +8,12 @@ import (
 	"strings"
 )
 
-// repeat is a row of the register that is left out, since an earlier one names a phase of it, and that differs from that
-// one: what hangs there is one of the two, and every check judges both.
+// repeat is a row of the register that is left out, since others name each phase of it, and that differs from one of them: what hangs
+// there is one of the two, and every check judges both.
 type repeat struct{ first, row uint32 } // in Project.Assemblies
 
-// leaveOutDuplicates keeps the first of the rows that name one phase of one line, structure, circuit, side and duty. The second of a
-// pair is counted as placed.
+// leaveOutDuplicates keeps one of the rows that name one phase of one line, structure, circuit, side and duty: that of the fewest phases, and
+// of like ones the first. The second of a pair is counted as placed.
 func (n *Network) leaveOutDuplicates() {
 	kept := n.placed[:0]
 	var d duplicates
@@ -73,11 +73,15 @@ type duplicates struct {
 	paired       []pair // at the structure at hand
 }
 
-// keep appends the rows of one group that repeat no earlier one, and makes a fault of each of the others.
+// keep appends the rows of one group but those of which others name each phase, and makes a fault of each of these. Of a row that shares
+// some of its phases with others and has more, it is not known which phases it is of: it stays, with a fault, and answers for none of them.
+// Which are which does not depend on the order of the register, but for rows that name the same.
 func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 	p := n.Project
 	d.first, d.later = append(d.first[:0], rows...), d.later[:0]
-	slices.Sort(d.first) // into the order of the register
+	slices.SortFunc(d.first, func(a, b uint32) int {
+		return cmp.Or(narrowerFirst(&p.Assemblies[a], &p.Assemblies[b]), cmp.Compare(a, b))
+	})
 	firsts := d.first[:0]
 	for _, r := range d.first {
 		if isSecond(d.paired, r) {
@@ -87,17 +91,24 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 		row := &p.Assemblies[r]
 		repeats := ""
 		different := false
+		if p.doubtShared(row, firsts) {
+			continue
+		}
 		for _, f := range firsts {
 			first := &p.Assemblies[f]
 			if !p.samePhase(first, row) {
 				continue
 			}
+			which := "an earlier"
+			if f > r {
+				which = "another"
+			}
 			if difference := p.difference(first, row); difference != "" {
 				n.repeats = append(n.repeats, repeat{first: f, row: r})
-				repeats, different = fmt.Sprintf("has an earlier row for this circuit, phase, side and duty (%s), which differs: %s; each check judges both and the worse verdict stands; this row is left out",
-					p.rowInWords(first.Source, row.Source), difference), true
+				repeats, different = fmt.Sprintf("has %s row for this circuit, phase, side and duty (%s), which differs: %s; each check judges both and the worse verdict stands; this row is left out",
+					which, p.rowInWords(first.Source, row.Source), difference), true
 			} else if !different {
-				repeats = "has an earlier row for this circuit, phase, side and duty, which is used; the row is left out"
+				repeats = fmt.Sprintf("has %s row for this circuit, phase, side and duty, which is used; the row is left out", which)
 			}
 		}
 		if repeats == "" {
@@ -112,12 +123,55 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 		d.later = append(d.later, r)
 		p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Structure", Value: string(p.Texts.bytes(row.Number)), Expected: repeats})
 	}
+	slices.Sort(d.later)
 	for _, r := range rows {
 		if _, left := slices.BinarySearch(d.later, r); !left {
 			kept = append(kept, r)
 		}
 	}
 	return kept
+}
+
+// narrowerFirst orders rows by how many phases they name; of like ones those of both sides come first, which others cannot make up for.
+func narrowerFirst(a, b *AssemblyRow) int {
+	oneSide := func(r *AssemblyRow) int {
+		if r.Side == BothSides {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Or(cmp.Compare(a.Phases.Count(), b.Phases.Count()), cmp.Compare(a.Phases, b.Phases), cmp.Compare(oneSide(a), oneSide(b)))
+}
+
+// doubtShared makes a fault of a row that shares phases with rows that are kept, and has others that none of them names: which phases it
+// is of is not known.
+func (p *Project) doubtShared(row *AssemblyRow, kept []uint32) bool {
+	var named [BothSides]Phases // by side
+	var with *AssemblyRow
+	for _, r := range kept {
+		other := &p.Assemblies[r]
+		if !p.samePhase(other, row) {
+			continue
+		}
+		if with == nil {
+			with = other
+		}
+		for _, side := range other.Side.each() {
+			named[side] |= other.Phases
+		}
+	}
+	rest := Phases(0)
+	for _, side := range row.Side.each() {
+		rest |= row.Phases &^ named[side]
+	}
+	if with == nil || rest == 0 {
+		return false
+	}
+	row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
+	p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Phase", Value: p.Symbols.Text(row.Phase),
+		Expected: fmt.Sprintf("names a phase that %s names too for this circuit, side and duty, and others that no such row names: which phases this row is of is not known; it is judged, phase-missing is not assessed",
+			p.rowInWords(with.Source, row.Source))})
+	return true
 }
 
 // samePhase tells whether two rows of a group name a phase on a side in common. What a faulty cell would have said is not

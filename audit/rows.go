@@ -93,8 +93,8 @@ type AssemblyRow struct {
 	Blank                Blanks
 }
 
-// Foreign says which names of a row can be read, but are none that its line is known to have: what they mean is as little known as
-// where they cannot be read.
+// Foreign says which names of a row can be read, but are none that its line is known to have, or are those of another row in part: what they
+// mean is as little known as where they cannot be read.
 type Foreign uint8
 
 // The names that may be so.

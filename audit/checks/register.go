@@ -17,7 +17,7 @@ var nothingRegistered = audit.Check{
 	Method: audit.Method{
 		Formula: "N ≥ 1",
 		Symbols: []audit.Explained{{Symbol: "N", Meaning: "assemblies that carry a phase conductor or a jumper at the structure"}},
-		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered; a line of which the register " +
+		Limits: "Every structure of a line that the register knows. Earth-wire and guy insulators do not count. A structure whose rows are faulty is registered, but where the duty of none is known it is not assessed; a line of which the register " +
 			"has no row at all is not assessed, nor is a structure that a row left out names but for case, blanks, dashes, leading zeros or .0, nor any of a line of whose rows more than " +
 			"a tenth stand on no structure.",
 		Example: audit.Example{
@@ -45,6 +45,9 @@ var nothingRegistered = audit.Check{
 		}
 		v := audit.AtLeast(float64(s.Registered.CarryPhase), 1, "")
 		if v.Outcome == audit.Meets {
+			if s.Registered.CarryPhase == s.Registered.Duties[audit.DutyUnknown] { // which may all be earth wires
+				return audit.CannotTell(audit.FaultyField)
+			}
 			return v
 		}
 		strays := s.Line.Strays
@@ -104,7 +107,7 @@ var phaseMissing = audit.Check{
 		p := s.Place
 		missing := p.Expected &^ p.Present
 		if p.FaultyRows && (missing != 0 || p.Side == audit.NoSide && p.SidesUnsure) || p.Unsure&p.Expected != 0 ||
-			s.Line.Row.Phases == 0 && s.Line.Row.Faulty.Has(audit.CellCircuits) {
+			phasesUnread(&s) {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if missing == 0 && !p.SideKnown { // a phase that hangs on one side only is missing on the other
@@ -157,7 +160,9 @@ var sideMissing = audit.Check{
 			{Symbol: "N", Meaning: "these, and the phases that hang in tension on the other side and in suspension here"},
 		},
 		Limits: "Circuits with tension assemblies at the structure: both sides, at a line end the line side only. A phase that hangs in tension on one side and in suspension, on a pin or a post as " +
-			"well is not held on the other. Where a tension assembly does not say its side, it is not assessed. Jumper, earth-wire and guy insulators stand apart.",
+			"well is not held on the other. It meets where each phase of the circuit is held on this side by a tension or shackle assembly; where nothing falls short and a phase hangs " +
+			"otherwise or not at all here, it does not apply, and where a row that cannot be read or placed may be of that phase it is not assessed. Where a tension assembly does not say " +
+			"its side, it is not assessed. Jumper, earth-wire and guy insulators stand apart.",
 		Example: audit.Example{
 			Story: "Tension assemblies behind a structure, none ahead",
 			Subject: func() audit.Subject {
@@ -171,23 +176,30 @@ var sideMissing = audit.Check{
 	Rests:  audit.RestsOnCourse,
 	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if !s.Place.Tension && !s.Place.FaultyRows {
+		p := s.Place
+		if !p.Tension && !p.FaultyRows {
 			return audit.NotTensionStructure
 		}
-		return audit.NoReason
+		if held, required := heldOnSide(p); held < required || !p.SideKnown || isHeld(p) || p.FaultyRows || mayHoldMore(&s) {
+			return audit.NoReason
+		}
+		if p.Expected&^p.Present != 0 {
+			return audit.PhaseHasNothing
+		}
+		return audit.PhaseHasNoSides
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
-		held := math.Min(float64((p.Present &^ p.Mixed).Count()), float64(p.Expected.Count()))
-		required := math.Max(1, held+float64(p.Mixed.Count()))
-		if p.Mixed == audit.EveryPhase {
-			required = 1 // nobody says how many phases that is
-		}
+		held, required := heldOnSide(p)
 		switch {
-		case !p.Tension, !p.SideKnown && p.FaultyRows, held < required && p.FaultyRows:
+		case !p.Tension, p.FaultyRows && (!p.SideKnown || held < required || !isHeld(p)):
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)
+		case held >= required && (phasesUnread(&s) || !isHeld(p) && s.Registered.Misspelt != ""):
+			return audit.CannotTell(audit.FaultyField)
+		case held >= required && s.Line.MayLackPhases(p.Expected):
+			return audit.CannotTell(audit.PhasesUnknown)
 		}
 		if t.On() {
 			t.Add(audit.Step{Symbol: "N_side", Meaning: "phases held" + onSide(p.Side), Result: audit.Figure(held, ""), Role: audit.Observed})
@@ -205,6 +217,29 @@ var sideMissing = audit.Check{
 		}
 		return v.Saying(fmt.Sprintf("Circuit %s has tension assemblies here but none%s.", s.Name(p.Circuit), onSide(p.Side)))
 	},
+}
+
+// heldOnSide counts the phases that are held on the side of a place, and those that have to be.
+func heldOnSide(p *audit.Place) (held, required float64) {
+	held = math.Min(float64((p.Present &^ p.Mixed).Count()), float64(p.Expected.Count()))
+	if p.Mixed == audit.EveryPhase {
+		return held, 1 // nobody says how many phases that is
+	}
+	return held, math.Max(1, held+float64(p.Mixed.Count()))
+}
+
+// isHeld tells whether each phase of the circuit is held on the side of a place by what takes a one-sided pull. Whatever else hangs there
+// makes no difference to that.
+func isHeld(p *audit.Place) bool { return p.Expected&^p.Held == 0 }
+
+// mayHoldMore tells whether a row left out may stand at the structure, or a phase be of the circuit that nobody names.
+func mayHoldMore(s *audit.Subject) bool {
+	return s.Registered.Misspelt != "" || phasesUnread(s) || s.Line.MayLackPhases(s.Place.Expected)
+}
+
+// phasesUnread tells whether the Lines sheet may state other phases than the register has.
+func phasesUnread(s *audit.Subject) bool {
+	return s.Line.Row.Phases == 0 && s.Line.Row.Faulty.Has(audit.CellCircuits)
 }
 
 func onSide(side audit.Side) string {

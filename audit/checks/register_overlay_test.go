@@ -79,6 +79,68 @@ func TestSuspensionHoldsNoSideOfACutConductor(t *testing.T) {
 	}
 }
 
+// A phase is held on a side only by what takes its pull there: where the row that does so is lost, or cannot be read in what tells rows apart, the
+// rest does not meet in its place, and where it is taken out nothing asks for its sides.
+func TestLostRowsHoldNoSide(t *testing.T) {
+	const (
+		doubt  = " not assessed a field it needs is faulty, see Faults"
+		beside = " not applicable"
+	)
+	of := func(b *base, side audit.Side) *audit.AssemblyRow { // of phase B at the angle
+		for _, row := range b.rows(5) {
+			if row.Side == side && b.Symbols.Text(row.Phase) == "B" {
+				return row
+			}
+		}
+		return nil
+	}
+	unread := func(cell audit.Cell, blank func(row *audit.AssemblyRow)) func(*base, *audit.AssemblyRow) {
+		return func(_ *base, row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(cell); blank(row) }
+	}
+	deleted := func(b *base, lost *audit.AssemblyRow) {
+		source := lost.Source
+		b.drop(func(row *audit.AssemblyRow) bool { return row.Source == source })
+	}
+	for name, c := range map[string]struct {
+		lose      func(b *base, row *audit.AssemblyRow)
+		hung, cut string // with the suspension row left, and with the tension row left, on the side that is not held
+	}{
+		"circuit not readable": {unread(audit.CellCircuits, func(row *audit.AssemblyRow) { row.Circuit = 0 }), doubt, doubt},
+		"phase not readable":   {unread(audit.CellPhase, func(row *audit.AssemblyRow) { row.Phase, row.Phases = 0, audit.EveryPhase }), doubt, doubt},
+		"duty not readable":    {unread(audit.CellDuty, func(row *audit.AssemblyRow) { row.Duty = audit.DutyUnknown }), doubt, doubt},
+		"structure not readable": {func(b *base, row *audit.AssemblyRow) {
+			b.Lost = append(b.Lost, audit.LostRow{Line: row.Line})
+			deleted(b, row)
+		}, doubt, doubt},
+		"taken out": {deleted, beside, beside},
+	} {
+		for _, twin := range [...]bool{false, true} {
+			t.Run(fmt.Sprint(name, ", the row in suspension ", twin), func(t *testing.T) {
+				b := newBase(t)
+				of(b, audit.Back).Duty, of(b, audit.Back).Side = audit.Suspension, audit.NoSide
+				require.Equal(t, []string{"5 ahead meets", "5 back falls short"}, at(5, b.told("side-missing")), "as registered")
+				b = newBase(t)
+				of(b, audit.Back).Duty, of(b, audit.Back).Side = audit.Suspension, audit.NoSide
+				lost, want := of(b, audit.Ahead), c.hung
+				if twin {
+					lost, want = of(b, audit.NoSide), c.cut
+				}
+				c.lose(b, lost)
+				told := at(5, b.told("side-missing"))
+				if !twin {
+					require.NotContains(t, told, "5 ahead meets")
+				}
+				if want == beside {
+					require.NotContains(t, told, "5 back meets")
+					require.NotContains(t, told, "5 back falls short")
+					return
+				}
+				require.Contains(t, told, "5 back"+want)
+			})
+		}
+	}
+}
+
 // repeat adds a row to the end of the register that names the same assembly as another.
 func (b *base) repeat(row *audit.AssemblyRow, change func(later *audit.AssemblyRow)) {
 	later := *row
@@ -125,6 +187,64 @@ func TestRowsThatRepeatOthers(t *testing.T) {
 				faults = append(faults, fault.Expected)
 			}
 			require.Equal(t, c.faults, faults)
+		})
+	}
+}
+
+// What rows say that share phases does not depend on their order, and what none but one of them says is judged.
+func TestRowsThatSharePhasesInAnyOrder(t *testing.T) {
+	type row struct {
+		phases string
+		side   audit.Side // none: suspension
+		units  int16
+	}
+	for name, c := range map[string]struct {
+		rows  [3]row
+		short []string // what falls short of the creepage, in any order
+		phase []string // what phase-missing says
+	}{
+		"all phases beside two": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"C", audit.NoSide, 9}}, []string{"creepage 3 ABC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"all phases beside two that are short": {[3]row{{"A", audit.NoSide, 6}, {"ABC", audit.NoSide, 9}, {"C", audit.NoSide, 6}}, []string{"creepage 3 A", "creepage 3 C"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"all phases beside one and two": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"BC", audit.NoSide, 9}}, []string{"creepage 3 A", "creepage 3 BC"}, []string{"3 meets"}},
+		"all phases twice, beside one": {[3]row{{"A", audit.NoSide, 9}, {"ABC", audit.NoSide, 6}, {"ABC", audit.NoSide, 9}}, []string{"creepage 3 ABC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"two phases each": {[3]row{{"AB", audit.NoSide, 9}, {"AC", audit.NoSide, 9}, {"BC", audit.NoSide, 6}}, []string{"creepage 3 BC"},
+			[]string{"3 not assessed a field it needs is faulty, see Faults"}},
+		"one phase on both sides and on one": {[3]row{{"A", audit.Back, 9}, {"A", audit.BothSides, 6}, {"BC", audit.BothSides, 9}}, []string{"creepage 3 A both"}, []string{"3 ahead meets", "3 back meets"}},
+		"all phases on both sides and on one": {[3]row{{"A", audit.Back, 9}, {"A", audit.Ahead, 9}, {"ABC", audit.BothSides, 6}}, []string{"creepage 3 ABC both"},
+			[]string{"3 ahead not assessed a field it needs is faulty, see Faults", "3 back not assessed a field it needs is faulty, see Faults"}},
+		"one phase on each side and on both, beside the rest": {[3]row{{"BC", audit.BothSides, 9}, {"ABC", audit.Ahead, 6}, {"ABC", audit.Back, 9}}, []string{"creepage 3 ABC ahead"},
+			[]string{"3 ahead not assessed a field it needs is faulty, see Faults", "3 back not assessed a field it needs is faulty, see Faults"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var first []string
+			for _, order := range [...][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+				b := newBase(t)
+				model := *b.rows(3)[0]
+				for _, r := range c.rows { // so that they have the same symbols in any order
+					b.Symbols.Number(r.phases)
+				}
+				b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "3" })
+				for _, i := range order {
+					r := c.rows[i]
+					b.repeat(&model, func(later *audit.AssemblyRow) {
+						later.Phases, later.Phase, later.UnitsPerString, later.Side = phasesOf(t, r.phases), b.Symbols.Number(r.phases), r.units, r.side
+						if r.side != audit.NoSide {
+							later.Duty = audit.Tension
+						}
+					})
+				}
+				verdicts, placed, leftOut, _ := b.outcomes()
+				require.Equal(t, c.short, slices.DeleteFunc(b.exceptions(), func(e string) bool { return !strings.HasPrefix(e, "creepage ") }), "order %v", order)
+				require.Equal(t, c.phase, at(3, b.told("phase-missing")), "order %v", order)
+				verdicts = append(verdicts, fmt.Sprint(placed, leftOut), strings.Join(b.exceptions(), ", "))
+				if first == nil {
+					first = verdicts
+				}
+				require.Equal(t, first, verdicts, "order %v", order)
+			}
 		})
 	}
 }

@@ -18,12 +18,18 @@ func TestRegisterIsComplete(t *testing.T) {
 		{"no row", rows(0, 0), "shortfall 0/1", "no row for this structure"},
 		{"earth-wire rows only", rows(2, 0), "shortfall 0/1", "Only earth-wire or guy"},
 		{"one row", rows(1, 1), "meets 1/1", ""},
+		{"rows of unknown duty only", func(s *audit.Subject) {
+			s.Registered.Rows, s.Registered.CarryPhase, s.Registered.Duties[audit.DutyUnknown] = 2, 1, 1
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
+		{"one of unknown duty beside another", func(s *audit.Subject) {
+			s.Registered.Rows, s.Registered.CarryPhase, s.Registered.Duties[audit.DutyUnknown] = 2, 2, 1
+		}, "meets 2/1", ""},
 		{"no register", func(s *audit.Subject) { s.Registered.NoRegister = true }, "not assessed: no register given", ""},
 		{"line not in the register", func(s *audit.Subject) { s.Registered.LineUnlisted = true }, "not assessed: the register has no row of this line", ""},
 	})
 	place := func(expected, present audit.Phases, more ...func(*audit.Subject)) func(*audit.Subject) {
 		return func(s *audit.Subject) {
-			s.Place.Expected, s.Place.Present = expected, present
+			s.Place.Expected, s.Place.Present, s.Place.Held = expected, present, present
 			for _, m := range more {
 				m(s)
 			}
@@ -60,18 +66,31 @@ func TestRegisterIsComplete(t *testing.T) {
 	check, s := example(t, "phase-missing")
 	require.Equal(t, b, check.Run(s, nil).Missing)
 
+	misspelt := func(s *audit.Subject) { s.Registered.Misspelt = "O5" }
+	holding := func(held audit.Phases) func(*audit.Subject) { return func(s *audit.Subject) { s.Place.Held = held } }
+	unread := func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellCircuits) }
 	known := func(sure bool) func(*audit.Subject) { return func(s *audit.Subject) { s.Place.SideKnown = sure } }
 	judge(t, "side-missing", []judgement{
 		{"none ahead", place(abc, 0), "shortfall 0/1", "tension assemblies here but none on the ahead side."},
 		{"none behind", place(abc, 0, on(audit.Back)), "shortfall 0/1", "none on the back side."},
-		{"one of three", place(abc, b), "meets 1/1", ""},
+		{"all of three", place(abc, abc), "meets 3/3", ""},
+		{"one of three", place(abc, b), "not applicable: a phase has nothing on this side; phase-missing speaks", ""},
+		{"one of three, an unplaced row may be of another", place(abc, b, misspelt), field, ""},
+		{"all of three, an unplaced row may stand here", place(abc, abc, misspelt), "meets 3/3", ""},
+		{"all of three, one in suspension", place(abc, abc, holding(ac)), "not applicable: a phase of the circuit does not hang in tension here, so that it has no sides", ""},
+		{"all of three, one in suspension, an unplaced row may be of it", place(abc, abc, holding(ac), misspelt), field, ""},
+		{"all of three, one in suspension, a row faulty", place(abc, abc, holding(ac), faulty), field, ""},
+		{"all of three, a row faulty", place(abc, abc, faulty), "meets 3/3", ""},
+		{"all of two, phases not readable", place(ac, ac, notStated, unread), field, ""},
+		{"all of two by the register", place(ac, ac, notStated), "not assessed: which phases the circuit has is not known", ""},
+		{"one of two by the register", place(ac, b, notStated), "not assessed: which phases the circuit has is not known", ""},
 		{"more than the circuit has", place(b, abc), "meets 1/1", ""},
 		{"no tension assembly", place(abc, 0, func(s *audit.Subject) { s.Place.Tension = false }), "not applicable: no tension assembly of this circuit here", ""},
 		{"side not stated", place(abc, 0, known(false)), "not assessed: side of the tension assembly not stated", ""},
 		{"side not stated, phases there", place(abc, abc, known(false)), "not assessed: side of the tension assembly not stated", ""},
 		{"side not stated, a row faulty", place(abc, abc, known(false), faulty), field, ""},
 		{"none, a row faulty", place(abc, 0, faulty), field, ""},
-		{"one, another row faulty", place(abc, b, faulty), "meets 1/1", ""},
+		{"one, another row faulty", place(abc, b, faulty), field, ""},
 	})
 }
 

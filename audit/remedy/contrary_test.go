@@ -1,6 +1,7 @@
 package remedy_test
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -47,5 +48,39 @@ func TestRowsThatContradictAreLookedAtFirst(t *testing.T) {
 			require.True(t, slices.ContainsFunc(jobs[0].Open, func(o remedy.Open) bool { return o.RowsContradict }))
 			requireLoop(t, r, jobs)
 		})
+	}
+}
+
+// A row whose unit cannot be read, or that states none, says as little of what hangs there as one that contradicts the other, whichever comes first.
+func TestRowsOfUnknownUnitsAreLookedAtFirst(t *testing.T) {
+	for name, change := range map[string]func(row *audit.AssemblyRow){
+		"a misspelt unit": func(row *audit.AssemblyRow) { row.Makeup, row.UnitsPerString = 0, 9; unreadable(row, audit.CellUnit) },
+		"no unit":         func(row *audit.AssemblyRow) { row.Makeup = 0 },
+		"neither unit nor number": func(row *audit.AssemblyRow) {
+			row.Makeup = 0
+			unreadable(row, audit.CellUnit, audit.CellUnitsPerString)
+		},
+	} {
+		for _, first := range [...]bool{true, false} {
+			t.Run(fmt.Sprint(name, ", first ", first), func(t *testing.T) {
+				p := sample(t)
+				stocked(p, 10, "U120B")
+				row := rowsAt(p, "3")[0]
+				if first {
+					alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 6 })
+					change(rowsAt(p, "3")[0])
+				} else {
+					row.UnitsPerString = 6
+					alsoSaid(p, row, change)
+				}
+				r, jobs := searched(t, p)
+				require.Len(t, jobs, 1)
+				require.Empty(t, jobs[0].Remedies) // nothing tells the rating of what hangs there
+				require.Len(t, jobs[0].StoppedBy, 1)
+				require.Contains(t, jobs[0].StoppedBy[0].Sentence, "unit not known")
+				require.True(t, slices.ContainsFunc(jobs[0].Open, func(o remedy.Open) bool { return o.Exception == jobs[0].Exceptions[0] }))
+				requireLoop(t, r, jobs)
+			})
+		}
 	}
 }

@@ -241,9 +241,9 @@ func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
 	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool { return u.Name == unit.Name })
 }
 
-// isOf tells whether a string is of one kind of unit, and that is the unit.
+// isOf tells whether a string is of one kind of unit, and that is the unit; no string is of a unit that is not known.
 func isOf(a *audit.Assembly, unit *basis.Unit) bool {
-	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
+	return unit != nil && a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
 }
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
