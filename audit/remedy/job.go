@@ -98,10 +98,12 @@ type Open struct {
 
 // Stop is what kept the best candidate of one circuit and duty from serving.
 type Stop struct {
-	Circuit  audit.Symbol
-	Duty     audit.Duty
-	Check    int  // −1 where no check does: the longest string of the line, or nothing to choose from
-	TooLong  bool // it is the longest string of the line
+	Circuit audit.Symbol
+	Duty    audit.Duty
+	Check   int  // −1 where no check does: the longest string of the line, or nothing to choose from
+	TooLong bool // it is the longest string of the line
+	// Unjudged tells that nothing is known to stop the candidate: whether it serves cannot be judged, for what the sentence names.
+	Unjudged bool
 	Sentence string
 }
 

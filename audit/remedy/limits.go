@@ -118,6 +118,9 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 		for i := range q.old {
 			hangs := q.old[i].LengthMM()
 			after := own + q.old[i].FittingsMM()
+			if q.isCounted(i) && own <= q.old[i].UnitsMM() {
+				continue // no longer than now, whatever its fittings
+			}
 			if q.stays(i, b.unit(u), anew) {
 				if units <= q.old[i].UnitsPerString {
 					continue
@@ -142,7 +145,8 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	case length > own:
 		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
-	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
+	unknown := math.IsNaN(length)
+	return &block{check: -1, tooLong: !unknown, mayServe: unknown, margin: v.Margin, sentence: func() string { return text }}
 }
 
 // sentence says in the words of a check what is wrong with a trial.
