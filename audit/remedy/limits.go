@@ -112,7 +112,7 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	row := b.remade(q.members[0], u, units, strings)
 	asm := b.site.Assembly(&row)
 	own := asm.LengthMM()
-	length := own
+	length, of := own, "" // what hangs of which the fittings are not known
 	if len(q.old) > 0 && !q.newcomer {
 		length = 0
 		for i := range q.old {
@@ -129,10 +129,16 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 				asm := b.site.Assembly(&stays)
 				after = asm.LengthMM()
 			}
+			if math.IsNaN(after) {
+				of = q.old[i].Hanging()
+			}
 			if !(after <= hangs) {
 				length = math.Max(length, after) // not known where one is not
 			}
 		}
+	}
+	if math.IsNaN(length) && own > limit && audit.AtMost(own, limit, "mm").Outcome == audit.FallsShort {
+		length = own // whatever its fittings
 	}
 	v := audit.AtMost(length, limit, "mm")
 	if v.Outcome == audit.Meets && !math.IsNaN(length) {
@@ -140,8 +146,10 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	}
 	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	switch {
-	case math.IsNaN(length):
+	case math.IsNaN(own):
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	case math.IsNaN(length):
+		text = fmt.Sprintf("%d × %s is %.0f mm without fittings; what those of %s add cannot be told from the register, and the line allows %g mm.", units, b.unit(u).Name, own, of, limit)
 	case length > own:
 		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
