@@ -407,12 +407,13 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		hung = append(hung, asm)
 		for k, check := range b.checks {
 			v = b.site.Put(check, &asm, false)
-			stops := !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v)
-			if stops && v.Outcome == audit.NotAssessed {
-				if stopped == serves {
-					stopped, open, openOf = check, v, asm
+			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
+				if v.Outcome == audit.NotAssessed {
+					if stopped == serves {
+						stopped, open, openOf = check, v, asm
+					}
+					continue
 				}
-			} else if stops {
 				copy(b.checks[1:k+1], b.checks[:k])
 				b.checks[0] = check
 				return check, v, asm
