@@ -88,6 +88,9 @@ func (s *Site) Sides(circuit Symbol) []Side {
 	return bothSides[:]
 }
 
+// ToldOtherwise marks the structures of a line at which a check may be told something else than in an earlier network of the same structures.
+func (n *Network) ToldOtherwise(was *Network, line int) []bool { return n.changedSince(was, line) }
+
 // Judged is told a verdict on trial with its subject, which is reused after it returns.
 type Judged func(check int, of *Subject, at *Location, v Verdict)
 

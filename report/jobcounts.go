@@ -9,13 +9,14 @@ import (
 	"dryarc/audit/remedy"
 )
 
-// jobCounts counts the jobs of a run. Every job is one of ready, look first, unmended and accepted; all outputs that say how many there are say
+// jobCounts counts the jobs of a run. Every job is one of ready, look first, unmended, unjudged and accepted; all outputs that say how many there are say
 // these.
 type jobCounts struct {
 	All       int `json:"all"`
 	Ready     int `json:"ready"`          // to be done as they stand
 	LookFirst int `json:"look_first"`     // that begin with a look at what hangs, or an entry in the register
 	Unmended  int `json:"nothing_serves"` // that nothing to choose from mends
+	Unjudged  int `json:"not_judged"`     // of which it cannot be judged what mends them
 	Accepted  int `json:"accepted"`       // that nobody is to do while a decision holds
 	Partly    int `json:"partly"`         // of those to be done: nothing to choose from mends all of it
 	Planned   int `json:"planned"`        // of those to be done: all of the job is planned
@@ -51,6 +52,8 @@ func (c *jobCounts) add(r *audit.Result, j *remedy.Job, said *history.WorkDecisi
 		return
 	case wantsLook(r, j):
 		c.LookFirst++
+	case isUnjudged(j):
+		c.Unjudged++
 	case len(j.Remedies) == 0:
 		c.Unmended++
 	default:
@@ -71,7 +74,7 @@ func (c jobCounts) inWords() string {
 		n    int
 		what string
 	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, "to be done as they stand"}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
-		{c.Partly, "of which nothing to choose from mends all"}, {c.Planned, "of which planned"}} {
+		{c.Unjudged, "of which it cannot be judged what mends them"}, {c.Partly, "of which nothing to choose from mends all"}, {c.Planned, "of which planned"}} {
 		if kind.n > 0 {
 			text += fmt.Sprintf("; %s %s", grouped(kind.n), kind.what)
 		}
@@ -111,10 +114,18 @@ func wantsEntry(r *audit.Result, job *remedy.Job) bool {
 	return len(job.StoppedBy) > 0
 }
 
+// isUnjudged tells whether a job has no work, and no more is known of it than that what may serve cannot be judged.
+func isUnjudged(job *remedy.Job) bool {
+	return len(job.Remedies) == 0 && len(job.StoppedBy) > 0 && !slices.ContainsFunc(job.StoppedBy, func(s remedy.Stop) bool { return !s.Unjudged })
+}
+
 // stopWord says what kind of thing stops a job.
 func stopWord(r *audit.Result, job *remedy.Job) string {
-	if wantsEntry(r, job) {
+	switch {
+	case wantsEntry(r, job):
 		return "look or enter first"
+	case isUnjudged(job):
+		return "not known what serves"
 	}
 	return "nothing serves"
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -97,4 +98,22 @@ func TestNothingServesIsToldApart(t *testing.T) {
 	}
 	require.Equal(t, jobCounts{All: 1, LookFirst: 1}, countJobs(r, []remedy.Job{job}, nil))
 	require.Equal(t, "look or enter first", stopWord(r, &job))
+}
+
+// Where nothing but what cannot be judged stands against what may serve, that is told, and counted under no limit.
+func TestWhatMayServeIsNoLimit(t *testing.T) {
+	r, _ := demoJobs(t)
+	at := slices.IndexFunc(r.Checks, func(c *audit.Check) bool { return c.ID == "strength" })
+	require.GreaterOrEqual(t, at, 0)
+	open, limit := remedy.Stop{Check: at, Unjudged: true, Sentence: "It cannot be judged."}, remedy.Stop{Check: at, Sentence: "It is too weak."}
+	job := remedy.Job{StoppedBy: []remedy.Stop{open}}
+	require.Equal(t, jobCounts{All: 1, Unjudged: 1}, countJobs(r, []remedy.Job{job}, nil))
+	require.Equal(t, "1 job in all; 1 of which it cannot be judged what mends them", countJobs(r, []remedy.Job{job}, nil).inWords())
+	require.Equal(t, "not known what serves", stopWord(r, &job))
+	require.Equal(t, "strength cannot be judged", limitOf(r, &open))
+	require.Equal(t, "strength", limitOf(r, &limit))
+	require.Equal(t, "length or coupling not known", limitOf(r, &remedy.Stop{Check: -1, Unjudged: true}))
+	job.StoppedBy = append(job.StoppedBy, limit)
+	require.Equal(t, jobCounts{All: 1, Unmended: 1}, countJobs(r, []remedy.Job{job}, nil))
+	require.Equal(t, "nothing serves", stopWord(r, &job))
 }

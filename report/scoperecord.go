@@ -258,9 +258,13 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 	return lengthM
 }
 
-// limitOf names what stopped a remedy: a check, or the longest string of the line.
+// limitOf names what stopped a remedy: a check, or the longest string of the line, or what of the nearest cannot be judged, which is no limit.
 func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	switch {
+	case stop.Unjudged && stop.Check >= 0:
+		return r.Checks[stop.Check].ID + " cannot be judged"
+	case stop.Unjudged:
+		return "length or coupling not known"
 	case stop.TooLong:
 		return "longest string of the line"
 	case stop.Check < 0:

@@ -201,10 +201,10 @@ func (s *takesSum) add(count int, each float64) {
 	}
 }
 
-// unsolvedTable writes the jobs that are not accepted: those that begin with a look or an entry, those first that have no other work, and
-// those for which nothing serves.
+// unsolvedTable writes the jobs that are not accepted: those that begin with a look or an entry, those first that have no other work, those
+// of which it cannot be judged what serves, and those for which nothing does.
 func (b *book) unsolvedTable(p *page, row int) int {
-	var units, looks, entries []*workRow
+	var units, unjudged, looks, entries []*workRow
 	for i := range b.work {
 		w := &b.work[i]
 		if w.said.Aside {
@@ -216,14 +216,22 @@ func (b *book) unsolvedTable(p *page, row int) int {
 		case isLook:
 			looks = append(looks, w)
 		}
-		if w.stoppedBy != "" && !wantsEntry(b.result, w.job) {
+		switch {
+		case w.stoppedBy == "" || wantsEntry(b.result, w.job):
+		case isUnjudged(w.job):
+			unjudged = append(unjudged, w)
+		default:
 			units = append(units, w)
 		}
 	}
 	if entries = append(entries, looks...); len(entries) > 0 {
 		row = b.stoppedTable(p, row, "What needs a look or an entry first", entries, b.lookInWords) + 1
 	}
-	return b.stoppedTable(p, row, "What no unit to choose from can mend", units, func(w *workRow) string { return w.stoppedBy })
+	why := func(w *workRow) string { return w.stoppedBy }
+	if len(unjudged) > 0 {
+		row = b.stoppedTable(p, row, "Of what it cannot be judged what mends it", unjudged, why) + 1
+	}
+	return b.stoppedTable(p, row, "What no unit to choose from can mend", units, why)
 }
 
 // lookInWords says what is to be looked at before a job.

@@ -236,7 +236,7 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 		}
 		job.Trace = append(job.Trace, p.said(d, cuts))
 		if known {
-			job.keepsUp = with[i].keepsUp
+			job.keepsUp, job.restsOn = with[i].keepsUp, with[i].restsOn
 			with[i] = *job
 		} else {
 			with = slices.Insert(with, i, *job)

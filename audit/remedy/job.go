@@ -20,13 +20,14 @@ type Job struct {
 	StoppedBy    []Stop
 	Alternatives []Alternative
 	Candidates   Candidates
-	// NeededBy are the structures of the line whose work makes this job necessary, or more of it, so that it has to be done before; Needs
+	// NeededBy are the structures of the line whose work makes this job necessary, or more of it, or does not serve without it, so that it has to be done before; Needs
 	// are those with such jobs for this one.
 	NeededBy, Needs []int
 	Trace           []string // what was tried and why this was taken, a step each
 
 	beside  []string // of Trace: what the audit with all work done tells
 	keepsUp keepsUp
+	restsOn []int            // structures of the line without whose work it would not serve
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
 	dropped []repeated
@@ -97,10 +98,12 @@ type Open struct {
 
 // Stop is what kept the best candidate of one circuit and duty from serving.
 type Stop struct {
-	Circuit  audit.Symbol
-	Duty     audit.Duty
-	Check    int  // −1 where no check does: the longest string of the line, or nothing to choose from
-	TooLong  bool // it is the longest string of the line
+	Circuit audit.Symbol
+	Duty    audit.Duty
+	Check   int  // −1 where no check does: the longest string of the line, or nothing to choose from
+	TooLong bool // it is the longest string of the line
+	// Unjudged tells that nothing is known to stop the candidate: whether it serves cannot be judged, for what the sentence names.
+	Unjudged bool
 	Sentence string
 }
 

@@ -112,12 +112,15 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	row := b.remade(q.members[0], u, units, strings)
 	asm := b.site.Assembly(&row)
 	own := asm.LengthMM()
-	length := own
+	length, of := own, "" // what hangs of which the fittings are not known
 	if len(q.old) > 0 && !q.newcomer {
 		length = 0
 		for i := range q.old {
 			hangs := q.old[i].LengthMM()
 			after := own + q.old[i].FittingsMM()
+			if q.isCounted(i) && own <= q.old[i].UnitsMM() {
+				continue // no longer than now, whatever its fittings
+			}
 			if q.stays(i, b.unit(u), anew) {
 				if units <= q.old[i].UnitsPerString {
 					continue
@@ -126,10 +129,16 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 				asm := b.site.Assembly(&stays)
 				after = asm.LengthMM()
 			}
+			if math.IsNaN(after) {
+				of = q.old[i].Hanging()
+			}
 			if !(after <= hangs) {
 				length = math.Max(length, after) // not known where one is not
 			}
 		}
+	}
+	if math.IsNaN(length) && own > limit && audit.AtMost(own, limit, "mm").Outcome == audit.FallsShort {
+		length = own // whatever its fittings
 	}
 	v := audit.AtMost(length, limit, "mm")
 	if v.Outcome == audit.Meets && !math.IsNaN(length) {
@@ -137,12 +146,15 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	}
 	text := fmt.Sprintf("%d × %s is %.0f mm, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	switch {
-	case math.IsNaN(length):
+	case math.IsNaN(own):
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	case math.IsNaN(length):
+		text = fmt.Sprintf("%d × %s is %.0f mm without fittings; what those of %s add cannot be told from the register, and the line allows %g mm.", units, b.unit(u).Name, own, of, limit)
 	case length > own:
 		text = fmt.Sprintf("%d × %s is %.0f mm with the fittings that the stated length tells of, the line allows %g mm.", units, b.unit(u).Name, length, limit)
 	}
-	return &block{check: -1, tooLong: true, margin: v.Margin, sentence: func() string { return text }}
+	unknown := math.IsNaN(length)
+	return &block{check: -1, tooLong: !unknown, mayServe: unknown, margin: v.Margin, sentence: func() string { return text }}
 }
 
 // sentence says in the words of a check what is wrong with a trial.

@@ -14,7 +14,8 @@ import (
 // the register with all jobs is audited, and where that does not bear out what the jobs say, the structure is solved again
 // in the network as it then is. What could be judged of the place of a job and then cannot bears out nothing either.
 
-// rounds is how often structures are solved again before jobs are withdrawn (a choice of this program).
+// rounds is how often structures are solved again before jobs are withdrawn, and how often those where something is stopped are sought again
+// (a choice of this program).
 const rounds = 3
 
 // spot is what exceptions before and after the work are matched by: rows and phases change with it.
@@ -40,6 +41,8 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 			fell[spotOf(e)] = e.Verdict.Severity
 		}
 	}
+	var proved []Job // that an audit bore out before some were sought again
+	barred, sought, back := map[int]bool{}, 0, 0
 	for round := 0; ; round++ {
 		again, err := s.auditWith(ctx, r, fell, jobs, o)
 		if err != nil {
@@ -48,8 +51,18 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 		refuted := refutedBy(again, o)
 		switch {
 		case len(refuted) == 0:
+			if sought++; sought <= rounds {
+				if more := s.seekAgain(r, again, jobs, barred, o); more != nil {
+					proved, jobs = jobs, more
+					continue
+				}
+			}
 			noteBeside(r, fell, jobs, again.beside)
 			return jobs, nil
+		case proved != nil:
+			back++
+			jobs = takeBack(jobs, proved, refuted, barred, back == rounds)
+			continue
 		case round < rounds:
 			jobs = s.solveAgain(r, again, jobs, refuted, o)
 			continue
@@ -202,6 +215,7 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
 			jobs = accept(jobs, at, again)
 		case known:
+			job.restsOn = jobs[i].restsOn
 			if job.keepsUp = jobs[i].keepsUp; !job.doesAs(&jobs[i]) {
 				job.keepsUp |= whyAgain(r, &again, at)
 			}

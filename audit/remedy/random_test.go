@@ -349,3 +349,15 @@ func TestFewestStringsWhereAllIsNew(t *testing.T) {
 	}
 	require.Positive(t, divided)
 }
+
+// Where a limit is said to stop an assembly there is no string that nothing stops but what cannot be judged.
+func TestNoLimitIsToldWhereOneMayServe(t *testing.T) {
+	asked := 0
+	for asked < 50 {
+		rapid.Check(t, func(t *rapid.T) {
+			n, may := remedy.BruteMay(audited(t, randomProject(t)))
+			asked += n
+			require.Empty(t, may)
+		})
+	}
+}

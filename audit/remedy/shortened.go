@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"math"
 	"slices"
 
 	"dryarc/audit"
@@ -8,29 +9,31 @@ import (
 
 // shortened are strings of which so few units are taken away that the rest serves, where no number of the same units that is no less than
 // what hangs there does: a string that swings too far may do so for the wind on it, and one that is too long needs no more than its end off.
-func (b *bench) shortened(q *ask, serve []answer) (found []answer) {
+//
+// may is one that may serve for all that is known, where none is found.
+func (b *bench) shortened(q *ask, serve []answer) (found []answer, may *block) {
 	if q.newcomer || slices.ContainsFunc(serve, func(a answer) bool { return a.move <= MoreUnits }) {
-		return nil
+		return nil, nil
 	}
 	for i := range q.old {
 		if !q.staying[i].can || q.old[i].Unit.Name != q.old[0].Unit.Name || sideBySide(&q.old[i]) != sideBySide(&q.old[0]) {
-			return nil
+			return nil, nil
 		}
 	}
 	u, known := b.numbers[q.old[0].Unit.Name]
 	if !known || !b.unit(u).Kind.HasUnitCount() {
-		return nil
+		return nil, nil
 	}
 	least := q.old[0].UnitsPerString
 	for i := range q.old {
 		if !q.stays(i, b.unit(u), false) {
-			return nil
+			return nil, nil
 		}
 		least = min(least, q.old[i].UnitsPerString)
 	}
 	strings := sideBySide(&q.old[0])
 	for n := least - 1; n >= 1; n-- {
-		check, v, _ := b.tryString(q, u, n, strings, false)
+		check, v, asm := b.tryString(q, u, n, strings, false)
 		switch {
 		case check == serves && b.tooLong(q, u, n, strings, false) != nil:
 			continue
@@ -43,12 +46,14 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer) {
 					}
 				}
 			}
-			return found
+			return found, nil
+		case check != fallsBehind && v.Outcome == audit.NotAssessed && b.tooLong(q, u, n, strings, false) == nil:
+			return nil, &block{check: check, margin: math.NaN(), mayServe: true, sentence: func() string { return b.sentence(q, check, asm) }}
 		case check == fallsBehind, v.Outcome == audit.NotAssessed, b.result.Checks[check].Sizes:
-			return nil // still less of it is no better
+			return nil, nil // still less of it is no better
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // addShortened adds strings of so many units to what was found, unless they stand there already.

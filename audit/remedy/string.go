@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -65,11 +66,13 @@ type block struct {
 	inWords  bool // falls short by words of a check
 	assessed bool
 	unsure   bool // may be less than what hangs there
+	mayServe bool // nothing but what is not known of it, or of where it would hang, stands against it
 	sentence func() string
 }
 
-// answers lists the make-ups that serve, the best first, and what stopped the others.
+// answers lists the make-ups that serve, the best first, and what stopped the others, last of all those that may serve for all that is known.
 func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
+	var open []block
 	if sound, ok := b.soundUnits(q); ok && !sound.isIdle() {
 		serve = append(serve, sound)
 	}
@@ -86,20 +89,25 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			}
 			own := len(blocks)
 			for _, strings := range b.stringsToTry(q, unit) {
-				a, stopped := b.least(q, unit, strings, false)
+				a, stopped, may := b.least(q, unit, strings, false)
 				if b.bindsAny(q, unit) {
-					if anew, still := b.least(q, unit, strings, true); still == nil && (stopped != nil || b.better(anew, a) < 0) {
+					anew, still, mayAnew := b.least(q, unit, strings, true)
+					may = cmp.Or(may, mayAnew)
+					if still == nil && (stopped != nil || b.better(anew, a) < 0) {
 						a, stopped = anew, nil
 					} else if still != nil && stopped != nil && still.assessed && !stopped.assessed {
 						stopped = still
 					}
 				}
 				if stopped != nil {
+					if may != nil {
+						open = append(open, *may)
+					}
 					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
 						blocks = blocks[:own] // more strings get past it
 					}
 					blocks = append(blocks, *stopped)
-					if hopeless(blocks) {
+					if len(open) == 0 && hopeless(blocks) {
 						return serve, blocks
 					}
 					continue
@@ -125,9 +133,12 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			break
 		}
 	}
-	serve = append(serve, b.shortened(q, serve)...)
+	shortened, may := b.shortened(q, serve)
+	if serve = append(serve, shortened...); may != nil {
+		open = append(open, *may)
+	}
 	slices.SortFunc(serve, func(x, y answer) int { return b.better(&x, &y) })
-	return serve, blocks
+	return serve, append(blocks, open...)
 }
 
 // fewerChange tells whether an answer changes less than any with so many strings side by side can, even if none of those that hang there is
@@ -169,14 +180,14 @@ func (b *bench) unknownCoupling(q *ask) (blocks []block) {
 				continue
 			}
 			for _, strings := range b.stringsToTry(q, unit) {
-				if _, stopped := b.least(q, unit, strings, true); stopped != nil {
+				if _, stopped, _ := b.least(q, unit, strings, true); stopped != nil {
 					continue
 				}
 				text := b.unit(unit).Name + " would serve but its coupling is not stated."
 				if b.unit(unit).Coupling != "" {
 					text = b.unit(unit).Name + " would serve but the coupling of what hangs there is not stated."
 				}
-				return []block{{check: -1, margin: math.Inf(1), sentence: func() string { return text }}}
+				return []block{{check: -1, margin: math.Inf(1), mayServe: true, sentence: func() string { return text }}}
 			}
 		}
 	}
@@ -283,9 +294,9 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 	return isOf(m, unit) && sideBySide(m) <= strings && audit.AtMost(m.LengthMM(), b.site.Line().Row.LongestStringMM, "mm").Outcome != audit.FallsShort
 }
 
-// least finds the least number of a unit with which so many strings serve, or what stops them; anew where nothing stays of strings that
-// state figures of their own or cannot be read.
-func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
+// least finds the least number of a unit with which so many strings serve, or what stops them, and the first of those that may serve; anew where
+// nothing stays of strings that state figures of their own or cannot be read.
+func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	unit := b.unit(u)
 	first, last := b.fewest(q, unit, strings), mostUnits
 	if !unit.Kind.HasUnitCount() {
@@ -298,7 +309,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 	beforeBy := serves
 	for n := first; n <= last; {
 		check, v, asm := b.tryString(q, u, n, strings, anew)
-		stop := b.tooLong(q, u, n, strings, anew) // as is every longer one
+		stop := b.tooLong(q, u, n, strings, anew) // as is every longer one, unless it is only not known
 		if check == serves {
 			for n-1 >= first && n-1 > short {
 				if lower, _, _ := b.tryString(q, u, n-1, strings, anew); lower != serves {
@@ -307,21 +318,27 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 				n--
 				stop = b.tooLong(q, u, n, strings, anew)
 			}
-			if stop != nil {
-				return nil, stop
+			if stop != nil && stop.mayServe {
+				return nil, stop, cmp.Or(may, stop)
 			}
-			return b.answer(q, u, n, strings, anew), nil
+			if stop != nil {
+				return nil, stop, may
+			}
+			return b.answer(q, u, n, strings, anew), nil, nil
 		}
 		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
 			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve
 			continue
 		}
+		if stop != nil && stop.mayServe {
+			stop = nil
+		}
 		switch {
 		case stop == nil:
 		case blocked != nil && !blocked.assessed:
-			return nil, blocked // which no length changes
+			return nil, blocked, may // which no length changes
 		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
-			return nil, stop
+			return nil, stop, may
 		}
 		short = n
 		margin := v.Margin
@@ -329,7 +346,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 			text, noUnits := b.less, b.lessWhatever
 			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
 			if noUnits {
-				return nil, blocked
+				return nil, blocked, may
 			}
 			n++
 			continue
@@ -340,9 +357,12 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		}
 		failed, verdictOf := check, asm
 		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		if v.Outcome == audit.NotAssessed && stop == nil {
+			blocked.mayServe, may = true, cmp.Or(may, blocked)
+		}
 		if v.Outcome == audit.FallsShort {
 			if stop != nil || inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
-				return nil, blocked // units do not change it
+				return nil, blocked, may // units do not change it
 			}
 			before, beforeBy = v, check
 			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
@@ -355,7 +375,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (*answer, *block) {
 		}
 		n++
 	}
-	return nil, blocked
+	return nil, blocked, may
 }
 
 // What tryString says beside a check that stops a string.
@@ -364,10 +384,13 @@ const (
 	fallsBehind = -2 // what the checks cannot judge is less than that of what hangs there
 )
 
-// tryString puts the checks to strings of some units, on every side, until one stops them.
+// tryString puts the checks to strings of some units, on every side, until one stops them: what cannot be judged only where nothing falls short.
 func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
 	var seen [2][audit.BothSides + 1]bool // V sets apart
 	sizesOpen := false
+	stopped = serves
+	var open audit.Verdict // of what cannot be judged
+	var openOf audit.Assembly
 	hung := b.hung[:0]
 	for i, m := range q.members {
 		bound := q.binds(i, b.unit(u), anew)
@@ -386,6 +409,12 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		for k, check := range b.checks {
 			v = b.site.Put(check, &b.tried, false)
 			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
+				if v.Outcome == audit.NotAssessed {
+					if stopped == serves {
+						stopped, open, openOf = check, v, asm
+					}
+					continue
+				}
 				copy(b.checks[1:k+1], b.checks[:k])
 				b.checks[0] = check
 				return check, v, asm
@@ -394,6 +423,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 	}
 	b.hung = hung
+	if stopped != serves {
+		return stopped, open, openOf
+	}
 	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {

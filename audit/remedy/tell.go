@@ -101,7 +101,10 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
 	default:
 		nearest, _ := nearestOf(blocks)
-		s.Check, s.TooLong, s.Sentence = nearest.check, nearest.tooLong, nearest.sentence()
+		if i := slices.IndexFunc(blocks, func(b block) bool { return b.mayServe }); i >= 0 {
+			nearest = blocks[i]
+		}
+		s.Check, s.TooLong, s.Unjudged, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.sentence()
 	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)

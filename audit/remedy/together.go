@@ -31,9 +31,10 @@ func whyAgain(r *audit.Result, again *secondAudit, at *refuted) (why keepsUp) {
 // nameTogether notes in the jobs which of them another needs, so that neither is done alone. A structure whose spans pull more is put to
 // the nearest work each way that hangs tension sets where none are; else, as where strings are compared, to all work of the line.
 func nameTogether(r *audit.Result, jobs []Job) {
+	nameRests(jobs)
 	for i := range jobs {
 		j := &jobs[i]
-		if j.keepsUp == 0 || len(j.rows) == 0 {
+		if j.keepsUp == 0 || len(j.restsOn) > 0 || len(j.rows) == 0 {
 			continue
 		}
 		var with []int
@@ -42,7 +43,7 @@ func nameTogether(r *audit.Result, jobs []Job) {
 		}
 		for k := range jobs {
 			if len(with) == 0 || j.keepsUp&byOthers != 0 {
-				if k != i && jobs[k].Line == j.Line && len(jobs[k].rows) > 0 && (jobs[k].keepsUp == 0 || len(jobs[k].Exceptions) > 0) {
+				if k != i && jobs[k].Line == j.Line && len(jobs[k].rows) > 0 && (jobs[k].keepsUp == 0 || len(jobs[k].Exceptions) > 0) && !slices.Contains(j.NeededBy, jobs[k].Structure) {
 					j.NeededBy = append(j.NeededBy, jobs[k].Structure)
 				}
 			}
@@ -52,6 +53,9 @@ func nameTogether(r *audit.Result, jobs []Job) {
 				j.NeededBy = append(j.NeededBy, jobs[k].Structure)
 			}
 		}
+	}
+	for i := range jobs {
+		j := &jobs[i]
 		slices.Sort(j.NeededBy)
 		for _, structure := range j.NeededBy {
 			k, _ := find(jobs, j.Line, structure)
@@ -63,6 +67,20 @@ func nameTogether(r *audit.Result, jobs []Job) {
 		for _, text := range [...]string{NeededByInWords(r, j), NeedsInWords(r, j)} {
 			if text != "" {
 				j.Trace = append(j.Trace, strings.ToUpper(text[:1])+text[1:]+".")
+			}
+		}
+	}
+}
+
+// nameRests notes in the jobs those that rest on them.
+func nameRests(jobs []Job) {
+	for i := range jobs {
+		if len(jobs[i].rows) == 0 {
+			continue
+		}
+		for _, structure := range jobs[i].restsOn {
+			if k, known := find(jobs, jobs[i].Line, structure); known && len(jobs[k].rows) > 0 {
+				jobs[k].NeededBy = append(jobs[k].NeededBy, jobs[i].Structure)
 			}
 		}
 	}
@@ -88,6 +106,9 @@ func nearestCuts(jobs []Job, i int) (nearest []int) {
 func NeededByInWords(r *audit.Result, j *Job) string {
 	if len(j.NeededBy) == 0 {
 		return ""
+	}
+	if at := structuresInWords(r, j.NeededBy); j.keepsUp == 0 {
+		return "to be done before the work at " + at + ", which does not serve without it"
 	}
 	return "to keep up with the work at " + structuresInWords(r, j.NeededBy) + ", and to be done before it"
 }
