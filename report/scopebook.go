@@ -95,7 +95,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})
 			row++
 		}
-		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New", "Mended", "No remedy serves", "of that, km"} {
+		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New exceptions", "Exceptions mended", "No remedy serves", "of that, km"} {
 			l := headingLook
 			if i > 0 {
 				l = l.aligned("right")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -230,6 +231,14 @@ func (c *scopeChange) lowerCell() any {
 	return orNothing(c.lowerMM)
 }
 
+// knownLowerMM is by how much a conductor hangs lower as far as that is known, NaN where it is not known of any that does.
+func (c *scopeChange) knownLowerMM() float64 {
+	if c.lower && c.lowerMM == 0 {
+		return math.NaN()
+	}
+	return c.lowerMM
+}
+
 // sumOf sums up what work takes, at no price where there is none.
 func sumOf(t *takes) (s takesSum) {
 	for _, c := range t.fit {
@@ -258,11 +267,15 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 	return lengthM
 }
 
-// limitOf names what stopped a remedy: a check, or the longest string of the line.
+// tooLongLimit is the longest string of a line as a limit, by the name of the check that holds what hangs against it: whether the search or the check
+// stops a remedy there, it is the same limit.
+const tooLongLimit = "string-too-long"
+
+// limitOf names what stopped a remedy: a check, whose limit it is.
 func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	switch {
 	case stop.TooLong:
-		return "longest string of the line"
+		return tooLongLimit
 	case stop.Check < 0:
 		return "nothing to choose from"
 	}
@@ -414,24 +427,46 @@ func (l *scopeLine) priceAfterLook() float64 {
 	return l.afterLook.price
 }
 
-// takesInWords says what the work on a line takes, for certain and after a look.
+// takesInWords says what the work on a line takes, for certain and after a look; what it takes none of is left out.
 func (l *scopeLine) takesInWords() string {
-	text := l.certain.unitsInWords() + " to fit"
+	var parts []string
+	if l.certain.units > 0 {
+		parts = append(parts, l.certain.unitsInWords()+" to fit")
+	}
 	if l.certain.sets > 0 {
-		text += ", " + counted(l.certain.sets, "set", "sets") + " to add"
+		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
 	}
-	if l.needing > 0 && !math.IsNaN(l.certain.price) {
-		text += ", the units for " + spanInWords(rounded(l.certain.price), rounded(l.certain.less))
+	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
+		parts = append(parts, "the units for "+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
 	}
-	if l.afterLook.units == 0 && l.afterLook.sets == 0 {
-		return text
+	look := l.afterLook.units+l.afterLook.sets > 0
+	switch {
+	case len(parts) == 0 && look:
+		parts = append(parts, "nothing to fit for certain")
+	case len(parts) == 0:
+		parts = append(parts, "nothing to fit")
 	}
-	text += ", and " + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
-	if l.afterLook.sets > 0 {
-		text += " with " + counted(l.afterLook.sets, "set", "sets")
+	text := strings.Join(parts, ", ")
+	if look {
+		text += ", and " + l.afterLookInWords()
+	}
+	return text
+}
+
+// afterLookInWords says what the work on a line takes only where a look asks for it.
+func (l *scopeLine) afterLookInWords() string {
+	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
+	if l.certain.units > 0 {
+		text = spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+	}
+	switch {
+	case l.afterLook.units == 0:
+		text = sets
+	case l.afterLook.sets > 0:
+		text += " with " + sets
 	}
 	if l.mayStay {
-		return text + " if a look asks for them"
+		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
 	}
 	return text + " if a look shows that nothing hangs"
 }
