@@ -35,6 +35,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 	if len(s.Scenarios) > 0 {
 		pages = []sheet{{scenariosSheet, slate, b.writeScenarios}}
 		tables = []sheet{
+			{coverageSheet, blue, b.writeCoverage},
 			{sideBySideSheet, ochre, b.writeSideBySide},
 			{changesSheet, ochre, b.writeChanges},
 			{materialSheet, ochre, b.writeMaterial},

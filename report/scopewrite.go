@@ -164,6 +164,10 @@ type (
 		Mend  int          `json:"mended"`
 	}
 	scopeVerdict struct {
+		scopeCounts
+		Reasons []reasonRecord `json:"reasons"` // of those not assessed, the most frequent first
+	}
+	scopeCounts struct {
 		Meets         int `json:"meets"`
 		FallsShort    int `json:"falls_short"`
 		NotApplicable int `json:"not_applicable"`
@@ -283,10 +287,6 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
 	}
 	return rec
-}
-
-func verdictsOf(c *audit.Coverage) scopeVerdict {
-	return scopeVerdict{c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, c.NotAsked}
 }
 
 // none is a list that is written as [] where it is empty.
