@@ -105,6 +105,7 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 		{"Not asked for", 8.5, count},
 		{"Today: not asked for", 9, count},
 	})
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		sums := s.sumByCheck(b.result)

@@ -57,6 +57,7 @@ type scopeChange struct {
 	structureOf                       int // in the network
 	line, structure                   string
 	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
+	checks                            string  // that fall short, and those that the work mends besides
 	wrong, hangs, toHang, fit, remove string
 	longerMM                          float64 // by which one string gets longer at most; NaN where none does that hangs there, or where that is not known
 	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
@@ -195,7 +196,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
-			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
+			checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
 			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
 			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
 		for k := range w.job.Remedies {
@@ -204,7 +205,9 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 			}
 		}
 		for k := range w.job.StoppedBy {
-			c.stops = append(c.stops, limitOf(r, &w.job.StoppedBy[k]))
+			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(c.stops, limit) {
+				c.stops = append(c.stops, limit)
+			}
 		}
 		c.kinds = kindsOf(w.job, c.longerMM)
 		s.changes = append(s.changes, c)
@@ -229,6 +232,27 @@ func (c *scopeChange) lowerCell() any {
 		return "not known"
 	}
 	return orNothing(c.lowerMM)
+}
+
+// checksInWords names the checks that a job is for, then those that it mends besides.
+func checksInWords(r *audit.Result, j *remedy.Job) string {
+	named := func(exceptions []int, but []string) (ids []string) {
+		for _, e := range exceptions {
+			if id := r.Checks[r.Exceptions[e].Check].ID; !slices.Contains(ids, id) && !slices.Contains(but, id) {
+				ids = append(ids, id)
+			}
+		}
+		return ids
+	}
+	if len(j.Exceptions) == 0 {
+		return findingsInWords(r, j)
+	}
+	first := named(j.Exceptions, nil)
+	text := strings.Join(first, ", ")
+	if also := named(j.AlsoMends, first); len(also) > 0 {
+		text = joinedLines(text, "also mended: "+strings.Join(also, ", "))
+	}
+	return joinedLines(text, remedy.NeededByInWords(r, j))
 }
 
 // knownLowerMM is by how much a conductor hangs lower as far as that is known, NaN where it is not known of any that does.
@@ -381,10 +405,7 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 			}
 			sum.stopped++
 			sum.stoppedKM += c.lengthM / 1000
-			for k, limit := range c.stops {
-				if slices.Contains(c.stops[:k], limit) {
-					continue
-				}
+			for _, limit := range c.stops {
 				stop := stops[limit]
 				if stop == nil {
 					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy}
