@@ -178,7 +178,7 @@ func (h *headroomBook) writeCurveCharts(p *page, row, down int) {
 		if drawn%(2*down) == 0 {
 			p.breakAbove(row + drawn/2*chartSpan)
 		}
-		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+drawn/2*chartSpan), chart))
+		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+1+drawn/2*chartSpan), chart)) // a row below the break, or its edge is drawn above that too
 		drawn, drawnOf[of.scenario] = drawn+1, drawnOf[of.scenario]+1
 	}
 }

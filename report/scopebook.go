@@ -183,7 +183,8 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "checks of lines")
-	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario. " +
+	t.remark("Blank: the scenario does not touch the line, or there is none.",
+		"Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario.",
 		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
 	return t.finish()
 }
@@ -237,7 +238,8 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits + " Longer by is the most that one string gains, fittings as they are. How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here. " +
+	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are.",
+		"How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here.",
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

@@ -117,8 +117,8 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "checks of scenarios")
-	t.remark("Of the lines that the scenario is about. Not assessed is what the project asks for and the inputs cannot tell, never counted as met; under each check stands why, the most frequent first. " +
-		"A check that is not asked for names what would ask for it. What stands in scope.json is by line.")
+	t.remark("Of the lines that the scenario is about. Not assessed is what the project asks for and the inputs cannot tell, never counted as met; under each check stands why.",
+		"A check that is not asked for names what would ask for it. Faults stand on the sheet of that name of the audit; scope.json has all of this by line.")
 	return t.finish()
 }
 
