@@ -29,7 +29,8 @@ func (c Coverage) Assessed() (judged, concerned int) {
 	return judged, judged + c.Lacking()
 }
 
-func (c *Coverage) add(other Coverage) {
+// Add adds what the same check says elsewhere. The worst margin of none is NaN.
+func (c *Coverage) Add(other Coverage) {
 	c.Meets += other.Meets
 	c.FallsShort += other.FallsShort
 	c.NotApplicable += other.NotApplicable

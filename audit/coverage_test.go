@@ -27,15 +27,15 @@ func TestTallyKeepsTheWorstMargin(t *testing.T) {
 	require.Equal(t, [2]int{5, 8}, [2]int{judged, concerned})
 
 	sum := Coverage{WorstMargin: math.NaN()}
-	sum.add(total)
-	sum.add(Coverage{Meets: 10, FallsShort: 20, NotApplicable: 30, NotAssessed: 40, WorstMargin: math.NaN(),
+	sum.Add(total)
+	sum.Add(Coverage{Meets: 10, FallsShort: 20, NotApplicable: 30, NotAssessed: 40, WorstMargin: math.NaN(),
 		Reasons: []ReasonCount{{NotAssessed, NoClass, 5}, {NotApplicable, NoClass, 6}, {NotAssessed, IsJumper, 7}}})
 	require.Equal(t, Coverage{Meets: 13, FallsShort: 22, NotApplicable: 31, NotAssessed: 43, WorstMargin: -0.2, Reasons: []ReasonCount{
 		{FallsShort, WithinSurveyAccuracy, 1}, {NotApplicable, IsJumper, 1}, {NotAssessed, NoClass, 6}, {NotAssessed, GroundUnknown, 2},
 		{NotApplicable, NoClass, 6}, {NotAssessed, IsJumper, 7}}}, sum)
-	sum.add(Coverage{WorstMargin: -0.1})
+	sum.Add(Coverage{WorstMargin: -0.1})
 	require.Equal(t, -0.2, sum.WorstMargin)
-	sum.add(Coverage{WorstMargin: -0.3})
+	sum.Add(Coverage{WorstMargin: -0.3})
 	require.Equal(t, -0.3, sum.WorstMargin)
 }
 

@@ -53,7 +53,7 @@ func (r *Result) finish(o Options) {
 		r.errors.addAll(line.errors)
 		line.errors = CheckErrors{}
 		for i := range line.Coverage {
-			r.Coverage[i].add(line.Coverage[i])
+			r.Coverage[i].Add(line.Coverage[i])
 		}
 	}
 	for i := range r.Coverage {

@@ -5,7 +5,9 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -90,6 +92,40 @@ func TestHeadroomIsWritten(t *testing.T) {
 		return true
 	})
 	require.Positive(t, charts)
+}
+
+// A chart is on one sheet of paper: the first begins one, and as many follow below each other as it takes at the scale that its columns ask for.
+func TestChartsOfHeadroomAreNotCutByPages(t *testing.T) {
+	r := judged(t, fixture(t))
+	curves, err := headroom.Of(context.Background(), r, 1)
+	require.NoError(t, err)
+	var out bytes.Buffer
+	require.NoError(t, (&Scope{Today: r, Headroom: curves, WithHeadroom: true}).writeBook(context.Background(), &out, r))
+	part := xmlParts(t, out.Bytes())["xl/worksheets/sheet1.xml"]
+	require.NotContains(t, part, "fitToPage", "where a sheet is fitted to pages its breaks do not hold everywhere")
+	number := func(pattern string) (list []float64) {
+		for _, found := range regexp.MustCompile(pattern).FindAllStringSubmatch(part, -1) {
+			n, err := strconv.ParseFloat(found[1], 64)
+			require.NoError(t, err)
+			list = append(list, n)
+		}
+		return list
+	}
+	scale, breaks := number(`<pageSetup[^>]* scale="(\d+)"`), number(`<brk id="(\d+)"`)
+	require.Len(t, scale, 1)
+	width := 0.0
+	for _, c := range headroomColumns {
+		width += c.width
+	}
+	require.LessOrEqual(t, width*columnUnitMM*scale[0]/100, largeWidthMM-sideMarginsMM)
+	require.NotEmpty(t, breaks)
+	rows := slices.Max(number(`<row r="(\d+)"`))
+	require.Equal(t, rows+1, breaks[0], "above the first chart, two rows below the sums")
+	for i := range breaks[1:] {
+		high := (breaks[i+1] - breaks[i]) * rowHeight * scale[0] / 100 / 72 * 25.4
+		require.LessOrEqual(t, high, largeHeightMM-endMarginsMM)
+		require.Zero(t, int(breaks[i+1]-breaks[i])%chartSpan)
+	}
 }
 
 // Each scenario has its own charts, however many today has, and its rows stand below those of today.

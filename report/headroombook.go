@@ -88,6 +88,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 		widths[i] = c.width
 	}
 	p, last := h.newPage(headroomSheet, widths...), len(headroomColumns)
+	high := p.layOutScaled(widths...)
 	p.put(1, 1, last, h.title()+": headroom", look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, last, Caution, look{bare: true, color: slateSoft})
@@ -103,16 +104,16 @@ func (h *headroomBook) writeSums(context.Context) error {
 	p.height(row, headingHeight)
 	for i := range h.curves {
 		row++
-		high := float64(rowHeight)
+		tall := float64(rowHeight)
 		for k, value := range h.sums(&h.curves[i]) {
 			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format, wrap: true})
 			if text, is := value.(string); is {
-				high = max(high, heightOf(text, headroomColumns[k].width, bodySize))
+				tall = max(tall, heightOf(text, headroomColumns[k].width, bodySize))
 			}
 		}
-		p.height(row, high)
+		p.height(row, tall)
 	}
-	h.writeCurveCharts(p, row+2)
+	h.writeCurveCharts(p, row+2, max(1, int(high/(chartSpan*rowHeight))))
 	return p.err
 }
 
@@ -135,8 +136,9 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
 }
 
-// writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves.
-func (h *headroomBook) writeCurveCharts(p *page, row int) {
+// writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: two beside each other, and down
+// of them below each other on a sheet of paper.
+func (h *headroomBook) writeCurveCharts(p *page, row, down int) {
 	drawn, drawnOf := 0, map[string]int{}
 	for i := 0; i < len(h.curves) && drawn < allCharts; i++ {
 		of := &h.curves[i]
@@ -173,7 +175,10 @@ func (h *headroomBook) writeCurveCharts(p *page, row int) {
 		if len(chart.Series) == 0 || p.err != nil {
 			continue
 		}
-		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+drawn/2*chartSpan), chart))
+		if drawn%(2*down) == 0 {
+			p.breakAbove(row + drawn/2*chartSpan)
+		}
+		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+1+drawn/2*chartSpan), chart)) // a row below the break, or its edge is drawn above that too
 		drawn, drawnOf[of.scenario] = drawn+1, drawnOf[of.scenario]+1
 	}
 }

@@ -55,7 +55,7 @@ type (
 	materialFact struct{ Item, Name, Stocked, NotKnown, AfterLook, Fit, Remove, Reuse, Buy, Price string }
 
 	checkBesideFact struct {
-		Line, Title, ID, ShortToday, ShortThen, OpenToday, OpenThen, MeetsToday, MeetsThen, New, Mended string
+		Line, Title, ID, ShortToday, ShortThen, OpenToday, OpenThen, MeetsToday, MeetsThen, New, Mended, Why string
 	}
 )
 
@@ -295,28 +295,36 @@ func (p *scopePage) addMaterial(f *scenarioFact, s *ScopeOf) {
 	f.cut(len(s.material), mostMaterialListed, "items of material", materialSheet)
 }
 
-// addChecks sets what each check says of a line in the scenario beside what it says today, where they differ.
+// addChecks sets what each check says of a line in the scenario beside what it says today, where they differ; then what says the same, and could not
+// judge all.
 func (p *scopePage) addChecks(f *scenarioFact, s *ScopeOf) {
 	alike := 0
+	var unjudged []checkBesideFact
 	for i := range s.coverage {
 		c := &s.coverage[i]
-		check := p.result.Checks[c.check]
-		switch {
+		switch same := c.newly+c.mended == 0 && countsOf(&c.today) == countsOf(&c.then); {
 		case judgedNothing(&c.today) && judgedNothing(&c.then):
-			continue
-		case c.newly+c.mended == 0 && verdictsOf(&c.today) == verdictsOf(&c.then):
+		case !same:
+			f.Checks = append(f.Checks, p.checkFact(c))
+		case c.then.Lacking() > 0:
+			unjudged = append(unjudged, p.checkFact(c))
+		default:
 			alike++
-			continue
 		}
-		f.Checks = append(f.Checks, checkBesideFact{p.cut(p.lineName(c.line)), check.Title, check.ID, grouped(c.today.FallsShort), grouped(c.then.FallsShort), grouped(c.today.Lacking()), grouped(c.then.Lacking()),
-			grouped(c.today.Meets), grouped(c.then.Meets), groupedOrNone(c.newly), groupedOrNone(c.mended)})
 	}
+	f.Checks = append(f.Checks, unjudged...)
 	if alike > 0 {
-		f.Alike = fmt.Sprintf("%s of lines say the same as today.", counted(alike, "check", "checks"))
+		f.Alike = fmt.Sprintf("%s of lines say the same as today, and could judge all.", counted(alike, "check", "checks"))
 	}
 	all := len(f.Checks)
 	f.Checks = f.Checks[:min(all, mostChecksListed)]
 	f.cut(all, mostChecksListed, "checks of lines", sideBySideSheet)
+}
+
+func (p *scopePage) checkFact(c *scopeCoverage) checkBesideFact {
+	check := p.result.Checks[c.check]
+	return checkBesideFact{p.cut(p.lineName(c.line)), check.Title, check.ID, grouped(c.today.FallsShort), grouped(c.then.FallsShort), grouped(c.today.Lacking()), grouped(c.then.Lacking()),
+		grouped(c.today.Meets), grouped(c.then.Meets), groupedOrNone(c.newly), groupedOrNone(c.mended), lackingInWords(&c.then, &c.today)}
 }
 
 // cut says of a list that it is cut, where it is.

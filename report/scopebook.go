@@ -35,6 +35,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 	if len(s.Scenarios) > 0 {
 		pages = []sheet{{scenariosSheet, slate, b.writeScenarios}}
 		tables = []sheet{
+			{coverageSheet, blue, b.writeCoverage},
 			{sideBySideSheet, ochre, b.writeSideBySide},
 			{changesSheet, ochre, b.writeChanges},
 			{materialSheet, ochre, b.writeMaterial},
@@ -95,7 +96,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})
 			row++
 		}
-		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New", "Mended", "No remedy serves", "of that, km"} {
+		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New exceptions", "Exceptions mended", "No remedy serves", "of that, km"} {
 			l := headingLook
 			if i > 0 {
 				l = l.aligned("right")
@@ -131,16 +132,19 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 
 // writeSideBySide writes the sheet that sets the scenarios beside today, by line and check.
 func (b *scopeBook) writeSideBySide(ctx context.Context) error {
-	count := look{format: asCount}
+	count, high := look{format: asCount}, float64(headingHeight)
 	columns := []column{{"Line", 14, look{bold: true, wrap: true}}, {"Check", 24, look{wrap: true}},
 		{"Today: meets", 9, count}, {"Today: falls short", 9, count}, {"Today: not assessed", 9.5, count}}
 	for _, s := range b.scope.Scenarios {
 		for _, what := range [...]string{"meets", "falls short", "not assessed", "newly short", "mended"} {
 			heading := s.scenario.Name + ": " + what
-			columns = append(columns, column{heading, max(9, float64(utf8.RuneCountInString(heading))/2+2), count}) // two lines of text
+			width := max(10, float64(utf8.RuneCountInString(heading))/6) // half a dozen lines of text
+			high = max(high, heightOf(heading, width, bodySize))
+			columns = append(columns, column{heading, width, count})
 		}
 	}
-	t := b.newTable(ctx, sideBySideSheet, 2, columns)
+	t := b.newTableUnder(ctx, sideBySideSheet, 2, columns, high)
+	t.large = true
 	r := b.result
 	type key struct{ line, check int }
 	found := make([]map[key]*scopeCoverage, len(b.scope.Scenarios))
@@ -179,7 +183,8 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "checks of lines")
-	t.remark("Blank: the scenario does not touch the line, or there is none. Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario. " +
+	t.remark("Blank: the scenario does not touch the line, or there is none.",
+		"Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario.",
 		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
 	return t.finish()
 }
@@ -195,27 +200,30 @@ func shortLook(n int) any {
 	return styled{n, look{format: asCount, bold: true, color: ochre}}
 }
 
-// writeChanges writes the sheet of the structures that need something in a scenario.
+// writeChanges writes the sheet of the structures that need something in a scenario. What is planned by is printed, on one page across; what
+// falls short in figures, what comes down and where that is in degrees stands to the right of it, on one line, so that
+// it does not make the rows high.
 func (b *scopeBook) writeChanges(ctx context.Context) error {
-	t := b.newTable(ctx, changesSheet, 3, []column{
-		{"Scenario", 18, look{wrap: true}},
-		{"Line", 10, look{wrap: true, indent: 1}},
-		{"Structure", 9, look{bold: true}},
-		{"At (km)", 7.5, look{format: asTenths}},
-		{"What falls short", 40, look{wrap: true, indent: 1}},
+	columns := []column{
+		{"Scenario", 13, look{wrap: true}},
+		{"Line", 8, look{wrap: true, indent: 1}},
+		{"Structure", 8, look{bold: true}},
+		{"At (km)", 6.5, look{format: asTenths}},
+		{"Checks that fall short", 21, look{wrap: true, indent: 1}},
 		{"What hangs today", 22, look{wrap: true, indent: 1}},
-		{"What is needed", 28, look{wrap: true, bold: true}},
-		{"Units to fit", 14, look{wrap: true, indent: 1}},
-		{"Units to remove", 13, look{wrap: true}},
-		{"Sets to add", 7, look{format: asCount}},
-		{"Longer by (mm)", 8, look{format: asCount}},
-		{"Conductor hangs lower by (mm)", 10.5, look{format: asCount}},
-		{"Cost of units", 9, look{format: asCount}},
-		{"Only if a look asks for it", 13, look{wrap: true, indent: 1}},
-		{"What stays open, what stops it", 30, look{wrap: true, indent: 1}},
-		{"Longitude (deg)", 9.5, look{format: asLonLat}},
-		{"Latitude (deg)", 9.5, look{format: asLonLat}},
-	})
+		{"What is needed", 32, look{wrap: true, bold: true}},
+		{"Units to fit", 12, look{wrap: true, indent: 1}},
+		{"Sets to add", 5.5, look{format: asCount}},
+		{"Longer by (mm)", 7.5, look{format: asCount}},
+		{"Conductor hangs lower by (mm)", 9, look{format: asCount, wrap: true}},
+		{"Cost of units", 8, look{format: asCount, wrap: true}},
+		{"Only if a look asks for it", 10, look{wrap: true, indent: 1}},
+		{"What stays open, what stops it", 25, look{wrap: true, indent: 1}},
+	}
+	printed := len(columns)
+	t := b.newTable(ctx, changesSheet, 3, append(columns, column{"What falls short", 60, look{indent: 1}}, column{"Units to remove", 20, look{}},
+		column{"Longitude (deg)", 9.5, look{format: asLonLat}}, column{"Latitude (deg)", 9.5, look{format: asLonLat}}))
+	t.printed, t.large = printed, true
 	shown, all := 0, 0
 	for _, s := range b.scope.Scenarios {
 		all += s.allChanges
@@ -225,12 +233,13 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				continue
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.wrong, c.hangs, c.toHang, c.fit, c.remove, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
-				joinedLines(c.open, c.stoppedBy, c.chosen), c.at[0], c.at[1])
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
+				joinedLines(c.open, c.stoppedBy, c.chosen), c.wrong, c.remove, c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits + " Longer by is the most that one string gains, fittings as they are. How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here. " +
+	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are.",
+		"How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here.",
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }

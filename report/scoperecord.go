@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -56,6 +57,7 @@ type scopeChange struct {
 	structureOf                       int // in the network
 	line, structure                   string
 	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
+	checks                            string  // that fall short, and those that the work mends besides
 	wrong, hangs, toHang, fit, remove string
 	longerMM                          float64 // by which one string gets longer at most; NaN where none does that hangs there, or where that is not known
 	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
@@ -194,7 +196,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
 		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
-			wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
+			checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
 			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
 			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
 		for k := range w.job.Remedies {
@@ -203,7 +205,9 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 			}
 		}
 		for k := range w.job.StoppedBy {
-			c.stops = append(c.stops, limitOf(r, &w.job.StoppedBy[k]))
+			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(c.stops, limit) {
+				c.stops = append(c.stops, limit)
+			}
 		}
 		c.kinds = kindsOf(w.job, c.longerMM)
 		s.changes = append(s.changes, c)
@@ -228,6 +232,35 @@ func (c *scopeChange) lowerCell() any {
 		return "not known"
 	}
 	return orNothing(c.lowerMM)
+}
+
+// checksInWords names the checks that a job is for, then those that it mends besides.
+func checksInWords(r *audit.Result, j *remedy.Job) string {
+	named := func(exceptions []int, but []string) (ids []string) {
+		for _, e := range exceptions {
+			if id := r.Checks[r.Exceptions[e].Check].ID; !slices.Contains(ids, id) && !slices.Contains(but, id) {
+				ids = append(ids, id)
+			}
+		}
+		return ids
+	}
+	if len(j.Exceptions) == 0 {
+		return findingsInWords(r, j)
+	}
+	first := named(j.Exceptions, nil)
+	text := strings.Join(first, ", ")
+	if also := named(j.AlsoMends, first); len(also) > 0 {
+		text = joinedLines(text, "also mended: "+strings.Join(also, ", "))
+	}
+	return joinedLines(text, remedy.NeededByInWords(r, j))
+}
+
+// knownLowerMM is by how much a conductor hangs lower as far as that is known, NaN where it is not known of any that does.
+func (c *scopeChange) knownLowerMM() float64 {
+	if c.lower && c.lowerMM == 0 {
+		return math.NaN()
+	}
+	return c.lowerMM
 }
 
 // sumOf sums up what work takes, at no price where there is none.
@@ -258,7 +291,11 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 	return lengthM
 }
 
-// limitOf names what stopped a remedy: a check, or the longest string of the line, or what of the nearest cannot be judged, which is no limit.
+// tooLongLimit is the longest string of a line as a limit, by the name of the check that holds what hangs against it: whether the search or the check
+// stops a remedy there, it is the same limit.
+const tooLongLimit = "string-too-long"
+
+// limitOf names what stopped a remedy: a check, whose limit it is, or what of the nearest cannot be judged, which is no limit.
 func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	switch {
 	case stop.Unjudged && stop.Check >= 0:
@@ -266,7 +303,7 @@ func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	case stop.Unjudged:
 		return "length or coupling not known"
 	case stop.TooLong:
-		return "longest string of the line"
+		return tooLongLimit
 	case stop.Check < 0:
 		return "nothing to choose from"
 	}
@@ -372,10 +409,7 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 			}
 			sum.stopped++
 			sum.stoppedKM += c.lengthM / 1000
-			for k, limit := range c.stops {
-				if slices.Contains(c.stops[:k], limit) {
-					continue
-				}
+			for _, limit := range c.stops {
 				stop := stops[limit]
 				if stop == nil {
 					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy}
@@ -418,24 +452,46 @@ func (l *scopeLine) priceAfterLook() float64 {
 	return l.afterLook.price
 }
 
-// takesInWords says what the work on a line takes, for certain and after a look.
+// takesInWords says what the work on a line takes, for certain and after a look; what it takes none of is left out.
 func (l *scopeLine) takesInWords() string {
-	text := l.certain.unitsInWords() + " to fit"
+	var parts []string
+	if l.certain.units > 0 {
+		parts = append(parts, l.certain.unitsInWords()+" to fit")
+	}
 	if l.certain.sets > 0 {
-		text += ", " + counted(l.certain.sets, "set", "sets") + " to add"
+		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
 	}
-	if l.needing > 0 && !math.IsNaN(l.certain.price) {
-		text += ", the units for " + spanInWords(rounded(l.certain.price), rounded(l.certain.less))
+	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
+		parts = append(parts, "the units for "+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
 	}
-	if l.afterLook.units == 0 && l.afterLook.sets == 0 {
-		return text
+	look := l.afterLook.units+l.afterLook.sets > 0
+	switch {
+	case len(parts) == 0 && look:
+		parts = append(parts, "nothing to fit for certain")
+	case len(parts) == 0:
+		parts = append(parts, "nothing to fit")
 	}
-	text += ", and " + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
-	if l.afterLook.sets > 0 {
-		text += " with " + counted(l.afterLook.sets, "set", "sets")
+	text := strings.Join(parts, ", ")
+	if look {
+		text += ", and " + l.afterLookInWords()
+	}
+	return text
+}
+
+// afterLookInWords says what the work on a line takes only where a look asks for it.
+func (l *scopeLine) afterLookInWords() string {
+	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
+	if l.certain.units > 0 {
+		text = spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+	}
+	switch {
+	case l.afterLook.units == 0:
+		text = sets
+	case l.afterLook.sets > 0:
+		text += " with " + sets
 	}
 	if l.mayStay {
-		return text + " if a look asks for them"
+		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
 	}
 	return text + " if a look shows that nothing hangs"
 }

@@ -164,6 +164,10 @@ type (
 		Mend  int          `json:"mended"`
 	}
 	scopeVerdict struct {
+		scopeCounts
+		Reasons []reasonRecord `json:"reasons"` // of those not assessed, the most frequent first
+	}
+	scopeCounts struct {
 		Meets         int `json:"meets"`
 		FallsShort    int `json:"falls_short"`
 		NotApplicable int `json:"not_applicable"`
@@ -285,10 +289,6 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	return rec
 }
 
-func verdictsOf(c *audit.Coverage) scopeVerdict {
-	return scopeVerdict{c.Meets, c.FallsShort, c.NotApplicable, c.NotAssessed, c.NotAsked}
-}
-
 // none is a list that is written as [] where it is empty.
 func none[T any](list []T) []T {
 	if list == nil {
@@ -310,6 +310,8 @@ type scopeProperties struct {
 	Fewer     int      `json:"units_fewer_by"`
 	AfterLook int      `json:"units_after_look"`
 	LongerMM  number   `json:"longer_mm"`
+	LowerMM   number   `json:"lower_mm"`        // null where only lower_not_known tells that one hangs lower
+	Lower     bool     `json:"lower_not_known"` // a conductor hangs lower by nobody knows how much
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
 	Limits    []string `json:"limits"`
@@ -324,7 +326,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 

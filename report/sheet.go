@@ -67,6 +67,11 @@ const (
 
 // newTable begins a sheet. frozen is how many columns stay in view.
 func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns []column) *table {
+	return b.newTableUnder(ctx, sheet, frozen, columns, headingHeight)
+}
+
+// newTableUnder begins a sheet whose headings take some height.
+func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, columns []column, high float64) *table {
 	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{},
 		turn: b.turns[sheet]}
 	if t.turn != nil {
@@ -87,7 +92,7 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 		l.indent = c.look.indent
 		heading[i] = styled{c.heading, l}
 	}
-	t.write(heading, headingHeight)
+	t.write(heading, high)
 	t.data = t.rows.row
 	return t
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -10,7 +11,9 @@ import (
 const (
 	largePaper    = 8   // its number in a workbook
 	largeWidthMM  = 420 // of the paper (ISO 216)
+	largeHeightMM = 297
 	sideMarginsMM = 2 * 0.4 * 25.4
+	endMarginsMM  = (0.65 + 0.6) * 25.4 // above and below
 	// columnUnitMM is what one unit of column width takes on paper: the 8 pixels of a digit in Arial of 11 points, the font of the workbook, 96 to
 	// the inch (computed).
 	columnUnitMM = 8.0 / 96 * 25.4
@@ -31,7 +34,8 @@ func (t *table) layOutLarge(file *excelize.File) error {
 	if err := file.DeleteDefinedName(&titles); err != nil {
 		return err
 	}
-	titles.RefersTo = fmt.Sprintf("%[1]s!$A:$%[2]s,%[1]s!$1:$1", t.sheet, t.rows.names[t.frozen-1])
+	heading := titled(t.sheet)
+	titles.RefersTo = fmt.Sprintf("%s$A:$%s,%s", strings.TrimSuffix(heading, "$1:$1"), t.rows.names[t.frozen-1], heading)
 	return file.SetDefinedName(&titles)
 }
 
@@ -50,4 +54,23 @@ func pagesAcross(columns []column, frozen int) int {
 		used += c.width
 	}
 	return pages
+}
+
+// layOutScaled sets up a page for large paper, so that its columns fit beside each other, at a scale of its own: breaks between rows hold then, as they
+// do not everywhere where a sheet is fitted to pages. It returns how many points of rows a sheet of paper takes.
+func (p *page) layOutScaled(columns ...float64) (rowsHigh float64) {
+	width := 0.0
+	for _, w := range columns {
+		width += w
+	}
+	percent := min(100, max(10, uint(98*(largeWidthMM-sideMarginsMM)/(width*columnUnitMM)))) // less by a little for what programs measure otherwise
+	size, fit := largePaper, false
+	p.keep(p.book.file.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{Size: &size, AdjustTo: &percent}))
+	p.keep(p.book.file.SetSheetProps(p.sheet, &excelize.SheetPropsOptions{FitToPage: &fit}))
+	return (largeHeightMM - endMarginsMM) / 25.4 * 72 / (float64(percent) / 100)
+}
+
+// breakAbove begins a sheet of paper with a row.
+func (p *page) breakAbove(row int) {
+	p.keep(p.book.file.InsertPageBreak(p.sheet, fmt.Sprintf("A%d", row)))
 }

@@ -28,7 +28,7 @@ type Change struct {
 	// known.
 	LongerMM float64
 	// LowerMM is by how much longer a suspension string gets, so that the conductor hangs as much lower at rest; 0 where it does not, or
-	// where that is not known. Nothing judges what is left above the ground.
+	// where that is not known; of a V set at least so much where no fittings are stated. Nothing judges what is left above the ground.
 	LowerMM float64
 	// Lower tells that it hangs lower where LowerMM is not known.
 	Lower bool
@@ -81,7 +81,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		c.LongerMM = math.NaN()
 		if q.old != nil {
 			c.LongerMM = longerMM(&q.old[i], &to)
-			c.LowerMM, c.Lower = lowerMM(&q.old[i], &to)
+			c.LowerMM, c.Lower = lowerMM(&q.old[i], &to, b.site.Line().Row.FittingsMM)
 		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide
@@ -112,8 +112,9 @@ func longerMM(old, to *audit.Assembly) float64 {
 	return longer
 }
 
-// lowerMM is by how much a conductor hangs lower on another string, of a V set with its points of attachment as they are. Where that is not known lower tells whether it does.
-func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
+// lowerMM is by how much a conductor hangs lower on another string, of a V set with its points of attachment as they are: fittingsMM are those of
+// the line, NaN where none are stated. Where that is not known lower tells whether it does.
+func lowerMM(old, to *audit.Assembly, fittingsMM float64) (mm float64, lower bool) {
 	if old.Duty != audit.Suspension || to.Duty != audit.Suspension || old.Arrangement != to.Arrangement && (old.Arrangement == audit.VSet || to.Arrangement == audit.VSet) {
 		return 0, false
 	}
@@ -123,12 +124,25 @@ func lowerMM(old, to *audit.Assembly) (mm float64, lower bool) {
 		lower = old.Unit != nil && to.Unit != nil && old.Unit.Name == to.Unit.Name && to.UnitsPerString > old.UnitsPerString && old.UnitsPerString > 0
 	}
 	if known && longer > 0 && old.Arrangement == audit.VSet {
-		longer, lower = basis.VSetDropM(old.UnitsMM()/1000, longer/1000, old.VAngleDeg)*1000, true
+		longer, lower = basis.VSetDropM(legMM(old, fittingsMM)/1000, longer/1000, old.VAngleDeg)*1000, true
 	}
 	if !(longer > 0) {
 		return 0, lower
 	}
 	return longer, false
+}
+
+// legMM is the length of a leg of a V set from its attachment to the conductor: with the fittings that a stated length tells of, else with those of
+// the line. Where neither is stated it is that of the units, on which the conductor hangs lower by less than it will.
+func legMM(a *audit.Assembly, ofLineMM float64) float64 {
+	mm := a.UnitsMM()
+	if own := a.FittingsMM(); own > 0 {
+		return mm + own
+	}
+	if math.IsNaN(ofLineMM) {
+		return mm
+	}
+	return mm + ofLineMM
 }
 
 // moveOf is what happens to strings of which units stay.

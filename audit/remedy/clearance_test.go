@@ -138,18 +138,27 @@ func TestNoSecondStringForItsWeight(t *testing.T) {
 }
 
 // The conductor hangs lower by the units that are added, whatever the Length of the row is, and on longer legs of a V set by more than they get
-// longer: sqrt(1.46² − (1.168·sin 45°)²) − 1.168·cos 45° = 378.0 mm (computed).
+// longer. Legs have the fittings in them: of 1168 mm of units and 300 mm of the line they are 1468 mm, and then 1760 mm:
+// sqrt(1.76² − (1.468·sin 45°)²) − 1.468·cos 45° = 383.3 mm; with 250 mm in the stated length sqrt(1.71² − (1.418·sin 45°)²) − 1.418·cos 45° = 382.5 mm;
+// without fittings sqrt(1.46² − (1.168·sin 45°)²) − 1.168·cos 45° = 378.0 mm (computed).
 func TestHowMuchLowerTheConductorHangs(t *testing.T) {
+	vSet := func(row *audit.AssemblyRow) { row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90 }
 	for name, c := range map[string]struct {
-		change func(row *audit.AssemblyRow)
-		want   float64
-		lower  bool
+		change     func(row *audit.AssemblyRow)
+		fittingsMM float64
+		want       float64
+		lower      bool
 	}{
-		"length not readable":    {func(row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellLength) }, 2 * 146, false},
-		"V set":                  {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90 }, 378.0, false},
-		"V set, angle not known": {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement = 2, audit.VSet }, 0, true},
+		"length not readable":           {func(row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellLength) }, 300, 2 * 146, false},
+		"V set":                         {vSet, 300, 383.3, false},
+		"V set, fittings in its length": {func(row *audit.AssemblyRow) { vSet(row); row.Direct = 1 }, math.NaN(), 382.5, false},
+		"V set, fittings not known":     {vSet, math.NaN(), 378.0, false},
+		"V set, angle not known":        {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement = 2, audit.VSet }, 300, 0, true},
 	} {
 		p := besideAWall(t, 5000)
+		p.Lines[0].FittingsMM = c.fittingsMM
+		p.Direct = append(p.Direct, audit.UnknownDirectValues())
+		p.Direct[0].LengthMM = 8*146 + 250
 		for _, row := range rowsAt(p, "3") {
 			c.change(row)
 		}

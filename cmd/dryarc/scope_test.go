@@ -119,6 +119,7 @@ func TestScopeOfTheDemo(t *testing.T) {
 		}
 		for _, x := range s.Stopped {
 			require.NotEmpty(t, x.Structures)
+			require.NotNil(t, checks.ByID(x.Limit), "%s: a limit of the demo has the name of a check", x.Limit)
 			require.True(t, x.Percent > 0 && x.Percent <= 100.0001, x.Limit)
 		}
 	}

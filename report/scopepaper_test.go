@@ -1,0 +1,67 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// The tables of a scenario print as large as they are shown, on one page across: Changes without what makes its rows wide, Side by side however long the
+// names of scenarios are.
+func TestScopeOnPaper(t *testing.T) {
+	name := "at 245 kV on the same towers with a heavier conductor, as the second stage"
+	s := lookedAt(t, fixture(t), name)
+	require.NotEmpty(t, s.Scenarios[0].changes)
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, s.Today))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer file.Close()
+	titles := map[string]string{}
+	areas := map[string]string{}
+	for _, d := range file.GetDefinedName() {
+		switch d.Name {
+		case "_xlnm.Print_Titles":
+			titles[d.Scope] = d.RefersTo
+		case "_xlnm.Print_Area":
+			areas[d.Scope] = d.RefersTo
+		}
+	}
+	for sheet, heading := range map[string]string{changesSheet: "Changes!$A:$C,Changes!$1:$1", sideBySideSheet: "'Side by side'!$A:$B,'Side by side'!$1:$1", coverageSheet: "Coverage!$A:$B,Coverage!$1:$1"} {
+		layout, err := file.GetPageLayout(sheet)
+		require.NoError(t, err)
+		require.Equal(t, []int{largePaper, 1}, []int{*layout.Size, *layout.FitToWidth}, sheet)
+		require.Equal(t, heading, titles[sheet])
+	}
+	rows, err := file.GetRows(changesSheet)
+	require.NoError(t, err)
+	var printed []string
+	for i, heading := range rows[0] {
+		column, err := excelize.ColumnNumberToName(i + 1)
+		require.NoError(t, err)
+		printed = append(printed, heading)
+		if strings.Contains(areas[changesSheet], "$"+column+"$") && i > 0 {
+			break
+		}
+	}
+	require.Contains(t, printed, "What is needed")
+	require.Contains(t, printed, "What stays open, what stops it")
+	require.NotContains(t, printed, "What falls short")
+	require.NotContains(t, printed, "Longitude (deg)")
+
+	high, err := file.GetRowHeight(sideBySideSheet, 1)
+	require.NoError(t, err)
+	width, err := file.GetColWidth(sideBySideSheet, "F")
+	require.NoError(t, err)
+	require.LessOrEqual(t, width, 16.0)
+	require.GreaterOrEqual(t, high, heightOf(name+": meets", width, bodySize), "all of the name is seen")
+
+	headings, err := file.GetRows(scenariosSheet)
+	require.NoError(t, err)
+	require.Contains(t, headings[6], "New exceptions", headings)
+	require.Contains(t, headings[6], "Exceptions mended")
+}
