@@ -197,6 +197,11 @@ func (c *comparison) overlaps(b *before, line int, at audit.Location) bool {
 
 // goneWith clears an exception whose structure or line is not there any more, unless a structure that cannot be read may be it.
 func (c *comparison) goneWith(b *before, what string) {
+	c.goneAs(b, fmt.Sprintf("the inputs have no such %s any more", what))
+}
+
+// goneAs does so in other words.
+func (c *comparison) goneAs(b *before, detail string) {
 	for _, lost := range c.r.Project.LostStructures {
 		if located(b.Position) && geo.Within(lost, b.Position, samePlaceM) || located(b.PositionTo) && geo.Within(lost, b.PositionTo, samePlaceM) {
 			c.cleared(b, NotAssessed, "where it stood is a structure whose line or number cannot be read")
@@ -209,7 +214,7 @@ func (c *comparison) goneWith(b *before, what string) {
 			return
 		}
 	}
-	c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
+	c.cleared(b, Gone, detail)
 }
 
 // mayHoldMore stands beside what a structure may still have.
