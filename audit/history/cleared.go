@@ -156,6 +156,13 @@ func (c *comparison) answered(b *before, t *told) {
 		detail = v.Reason.String()
 	}
 	lost := c.lost(b.Record, t.check, &t.at)
+	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing {
+		if detail = crossing; none && !lost.any() {
+			c.crossingsLost()
+			c.cleared(b, NotAssessed, crossing+", nor is any other")
+			return
+		}
+	}
 	switch {
 	case lost.any() && v.Outcome != audit.NotAssessed:
 		c.cleared(b, NotAssessed, lost.inWords())
@@ -171,6 +178,14 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, DoesNotApply, detail)
 	default:
 		c.cleared(b, Meets, figures(v))
+	}
+}
+
+// crossingsLost says, once, that the project had crossings and has none.
+func (c *comparison) crossingsLost() {
+	const text = "the crossings of the inputs are none, and there were some: what was found of them is not assessed, and nothing of it is cleared"
+	if !slices.Contains(c.out.Remarks, text) {
+		c.remark(text)
 	}
 }
 
