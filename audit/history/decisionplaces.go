@@ -166,6 +166,7 @@ func (d *deciding) follow(decision *Decision) {
 		return
 	}
 	d.relocate(decision)
+	d.findByPlace(decision)
 	if now, is := p.ids[decision.Exception]; is && d.stoodThere(decision.Was, decision.Exception) {
 		decision.Exception = now
 	}
