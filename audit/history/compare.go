@@ -156,7 +156,8 @@ type comparison struct {
 	numbers structureNumbers
 	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
 	numbersNow map[[2]string]string
-	followed   int // of out.Renamed
+	followed   int            // of out.Renamed
+	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
 }
 
 type before struct {
