@@ -76,7 +76,7 @@ const (
 
 // Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where that is another than stands in and
 // every row at its structure names one, and how many rows have its key where it is not the only one; of a check that rests on pollution the zone
-// in force.
+// in force, of one that looks at crossings what the spans cross.
 func (r *Result) Stated(check int, at *Location) string {
 	stated, _ := r.Defaulted(at)
 	if at.Assembly >= 0 && !r.Network.structures[at.Structure].circuitBlank && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
@@ -87,6 +87,9 @@ func (r *Result) Stated(check int, at *Location) string {
 	}
 	if near := r.zoneNearBy(at); near != "" && r.Checks[check].asksZoneMargin() {
 		stated = append(stated, near)
+	}
+	if r.Checks[check].asksCrossings() {
+		stated = append(stated, r.statedCrossings(at)...)
 	}
 	if rows := RowsAlikeNoted(r.RowsAlike(at)); rows != "" {
 		stated = append(stated, rows)

@@ -78,6 +78,10 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 	if len(may) == 0 {
 		return false
 	}
+	if c.circuitsNamed(b, may) {
+		c.answeredByRows(b, may)
+		return true
+	}
 	asked := 0
 	for _, i := range open {
 		if key := c.r.KeyOf(may[0].check, &may[0].at, 0); c.oneThere(&c.before[i], key, &may[0].at) {
@@ -100,6 +104,51 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 		}
 		return true
 	}
-	c.cleared(b, NotAssessed, "which of the rows there it is cannot be told, since circuit, phase or side is blank or not known")
+	c.cleared(b, NotAssessed, whichRow)
 	return true
+}
+
+// circuitsNamed tells whether an exception is of one of several rows that left their circuit blank, and all of these name theirs now and can
+// be read.
+func (c *comparison) circuitsNamed(b *before, may []told) bool {
+	rows := map[int]bool{}
+	for _, t := range may {
+		rows[t.at.Assembly] = true
+		if c.r.Project.Assemblies[t.at.Assembly].Blank&audit.BlankCircuit != 0 {
+			return false
+		}
+	}
+	then := audit.RowsAlikeThen(b.Stated)
+	return audit.LeftCircuit(b.Blank) && then > 1 && len(rows) >= then && !c.r.MayHoldMore(may[0].at.Line, may[0].at.Structure)
+}
+
+// answeredByRows answers an exception by all rows that it may be of, but those whose exceptions are known to be others: they are told of
+// by themselves. Where one that is not falls short it cannot be told.
+func (c *comparison) answeredByRows(b *before, may []told) {
+	rest := slices.DeleteFunc(slices.Clone(may), func(t told) bool { return t.verdict.Outcome == audit.FallsShort && c.isAnother(t) })
+	switch {
+	case len(rest) == 0:
+		c.cleared(b, DoesNotApply, "the rows that it may be of name their circuits now, and what falls short of them was known by itself")
+	case slices.ContainsFunc(rest, func(t told) bool { return t.verdict.Outcome == audit.FallsShort }):
+		c.cleared(b, NotAssessed, whichRow)
+	default:
+		c.answered(b, &answers(rest)[0])
+	}
+}
+
+// whichRow stands beside what may be of several rows.
+const whichRow = "which of the rows there it is cannot be told, since circuit, phase or side is blank or not known"
+
+// isAnother tells whether what falls short of a row is an exception that was found to be another of before.
+func (c *comparison) isAnother(t told) bool {
+	if c.ofRows == nil {
+		c.ofRows = map[[2]int]int{}
+		for i := range c.r.Exceptions {
+			if e := &c.r.Exceptions[i]; e.Assembly >= 0 {
+				c.ofRows[[2]int{e.Check, e.Assembly}] = i
+			}
+		}
+	}
+	i, there := c.ofRows[[2]int{t.check, t.at.Assembly}]
+	return there && c.out.Exceptions[i].Was != nil
 }

@@ -156,6 +156,13 @@ func (c *comparison) answered(b *before, t *told) {
 		detail = v.Reason.String()
 	}
 	lost := c.lost(b.Record, t.check, &t.at)
+	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing {
+		if detail = crossing; none && !lost.any() {
+			c.crossingsLost()
+			c.cleared(b, NotAssessed, crossing+", nor is any other")
+			return
+		}
+	}
 	switch {
 	case lost.any() && v.Outcome != audit.NotAssessed:
 		c.cleared(b, NotAssessed, lost.inWords())
@@ -171,6 +178,14 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, DoesNotApply, detail)
 	default:
 		c.cleared(b, Meets, figures(v))
+	}
+}
+
+// crossingsLost says, once, that the project had crossings and has none.
+func (c *comparison) crossingsLost() {
+	const text = "the crossings of the inputs are none, and there were some: what was found of them is not assessed, and nothing of it is cleared"
+	if !slices.Contains(c.out.Remarks, text) {
+		c.remark(text)
 	}
 }
 
@@ -197,6 +212,11 @@ func (c *comparison) overlaps(b *before, line int, at audit.Location) bool {
 
 // goneWith clears an exception whose structure or line is not there any more, unless a structure that cannot be read may be it.
 func (c *comparison) goneWith(b *before, what string) {
+	c.goneAs(b, fmt.Sprintf("the inputs have no such %s any more", what))
+}
+
+// goneAs does so in other words.
+func (c *comparison) goneAs(b *before, detail string) {
 	for _, lost := range c.r.Project.LostStructures {
 		if located(b.Position) && geo.Within(lost, b.Position, samePlaceM) || located(b.PositionTo) && geo.Within(lost, b.PositionTo, samePlaceM) {
 			c.cleared(b, NotAssessed, "where it stood is a structure whose line or number cannot be read")
@@ -209,7 +229,7 @@ func (c *comparison) goneWith(b *before, what string) {
 			return
 		}
 	}
-	c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
+	c.cleared(b, Gone, detail)
 }
 
 // mayHoldMore stands beside what a structure may still have.

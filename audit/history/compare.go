@@ -156,12 +156,15 @@ type comparison struct {
 	numbers structureNumbers
 	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
 	numbersNow map[[2]string]string
-	followed   int // of out.Renamed
+	followed   int            // of out.Renamed
+	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
 }
 
 type before struct {
 	*Record
 	key audit.Key // with the names of today
+	// gone or doubt says why nothing of today can be it, or may be but cannot be told to be, where its line gave its name to another.
+	gone, doubt string
 }
 
 func (c *comparison) index() {
@@ -209,29 +212,32 @@ func (c *comparison) since(e *Earlier, repeats bool) {
 		c.out.Since = &Since{Run: e.Run, AsOf: e.AsOf, Rules: e.Rules}
 	}
 	c.out.Since.LinesAdded, c.out.Since.LinesGone = c.linesSince(then)
-	renamed := c.renamedLines(c.out.Since.LinesAdded, c.out.Since.LinesGone, e.entries, func(e *entry) *Record {
+	renamed := c.renamedLines(then, c.out.Since.LinesAdded, c.out.Since.LinesGone, e.entries, func(e *entry) *Record {
 		if repeats {
 			return e.was
 		}
 		return e.now
 	}, true)
-	if repeats { // what the run that is repeated found new is known by the names that it knew
+	sameRun := renamed
+	if repeats { // what the run that is repeated found new or kept is known by the names that it knew
 		added, gone := c.linesSince(e.Lines)
-		for from, to := range c.renamedLines(added, gone, e.entries, func(e *entry) *Record { return e.now }, false) {
-			if _, known := renamed[from]; !known {
-				renamed[from] = to
-			}
-		}
+		sameRun = c.renamedLines(e.Lines, added, gone, e.entries, func(e *entry) *Record { return e.now }, false)
 	}
 	for _, entry := range e.entries {
 		if !repeats {
 			entry = entry.onward()
 		}
-		c.take(entry, renamed)
+		c.take(entry, renamed, sameRun)
 	}
-	c.open = make([]int, len(c.before))
-	for i := range c.open {
-		c.open[i] = i
+	for i := range c.before {
+		switch b := &c.before[i]; {
+		case b.gone != "":
+			c.goneAs(b, b.gone)
+		case b.doubt != "":
+			c.cleared(b, NotAssessed, b.doubt)
+		default:
+			c.open = append(c.open, i)
+		}
 	}
 }
 
@@ -258,30 +264,29 @@ func (e entry) onward() entry {
 	return e
 }
 
-// take takes an entry: of a line that the run judged among those to be found, of one that it left out as it is.
-func (c *comparison) take(e entry, renamed map[string]string) {
-	rec := e.now
-	if e.was != nil {
-		rec = e.was
-	}
-	if rec == nil {
+// take takes an entry: of a line that the run judged among those to be found, of one that it left out as it is. What was before goes by
+// the names of one run, what the run that is repeated said by those of another.
+func (c *comparison) take(e entry, names, sameRun lineNames) {
+	if e.was == nil {
+		if e.now != nil {
+			if line, there := c.lines[sameRun.now(e.now.Line)]; there && !c.r.Lines[line].Assessed && sameRun.gone(e.now.Line) == "" {
+				c.leaveOut(e, sameRun)
+			}
+		}
 		return
 	}
-	key := rec.Key
-	if name, is := renamed[key.Line]; is {
-		key.Line = name
+	key := e.was.Key
+	key.Line = names.now(key.Line)
+	gone, doubt := names.gone(e.was.Line), names.doubts[e.was.Line]
+	if line, there := c.lines[key.Line]; there && !c.r.Lines[line].Assessed && gone == "" && doubt == "" {
+		c.leaveOut(e, sameRun)
+		return
 	}
-	line, there := c.lines[key.Line]
-	switch {
-	case there && !c.r.Lines[line].Assessed:
-		c.leaveOut(e, renamed)
-	case e.was != nil:
-		c.before = append(c.before, before{e.was, key})
-	}
+	c.before = append(c.before, before{e.was, key, gone, doubt})
 }
 
 // leaveOut keeps what is known of an exception whose line the run left out, under the name that the line has now.
-func (c *comparison) leaveOut(e entry, renamed map[string]string) {
+func (c *comparison) leaveOut(e entry, names lineNames) {
 	if e.now == nil {
 		c.out.Cleared = append(c.out.Cleared, Cleared{Record: *e.was, Why: e.why, Detail: e.detail})
 		return
@@ -291,9 +296,7 @@ func (c *comparison) leaveOut(e entry, renamed map[string]string) {
 		out.Why, out.Detail = NotAssessed, e.detail
 	}
 	key := out.Key
-	if name, is := renamed[key.Line]; is {
-		key.Line = name
-	}
+	key.Line = names.now(key.Line)
 	out.keepAs(key)
 	c.out.Cleared = append(c.out.Cleared, out)
 }

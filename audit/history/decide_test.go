@@ -56,7 +56,7 @@ func TestNumberOfAnotherStructure(t *testing.T) {
 	require.Equal(t, 3, changes.Counts().ByState[Standing], "2 is known where it stood")
 	require.Len(t, changes.Cleared, 3)
 	for _, cleared := range changes.Cleared {
-		require.Equal(t, NotAssessed, cleared.Why)
+		require.Equal(t, Gone, cleared.Why, "and not answered by what bears its number")
 		require.Contains(t, cleared.Detail, "nothing stands where 4 stood, and its number is that of another structure now")
 	}
 	for _, changes := range []*Changes{changes, Alone(now)} {

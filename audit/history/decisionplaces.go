@@ -5,6 +5,9 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
 )
 
 // places finds exceptions, lines, structures and checks by their names.
@@ -15,8 +18,9 @@ type places struct {
 	lines       map[string]int
 	checks      map[string]bool
 	cleared     map[string]*Cleared
-	lost        map[thing]*Cleared // what cannot be judged any more, by line, structure and check, or two of them
-	ids         map[string]string  // of exceptions as they were, those they have
+	lost        map[thing]*Cleared  // what cannot be judged any more, by line, structure and check, or two of them
+	ids         map[string]string   // of exceptions as they were, those they have
+	became      map[string]placedID // what exceptions became that had other ids, by those and where they stood
 	linesNow    map[string]string
 	structures  map[[2]string]string         // of a line as it is called now, its structure as it was
 	was         map[string]*Record           // exceptions of the run compared with, by the ids that they had
@@ -28,7 +32,7 @@ func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
 		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{},
-		was: map[string]*Record{}, moved: c.moved}
+		was: map[string]*Record{}, moved: c.moved, became: map[string]placedID{}}
 	d.places = p
 	for l := range r.Network.Lines {
 		at := audit.AtLine(l)
@@ -47,6 +51,9 @@ func (d *deciding) index() {
 	for i := range c.Exceptions {
 		if was := c.Exceptions[i].Was; was != nil {
 			p.was[was.ID] = was
+			if was.ID != d.ids[i] && located(was.Position) {
+				p.became[was.ID] = placedID{d.ids[i], was.Key, r.Key(i), was.Position}
+			}
 			if moved := p.moved[d.r.Key(i).Line]; moved[was.Structure] != "" || moved[was.To] != "" {
 				continue // by its place
 			}
@@ -62,6 +69,9 @@ func (d *deciding) index() {
 		p.was[c.Cleared[i].ID] = &c.Cleared[i].Record
 		if from := c.Cleared[i].from; from != "" {
 			p.ids[from] = c.Cleared[i].ID
+			if kept := &c.Cleared[i]; kept.Was != nil && located(kept.Position) {
+				p.became[from] = placedID{kept.ID, kept.Was.Key, kept.Key, kept.Position}
+			}
 		}
 		if lost := &c.Cleared[i]; lost.Why == NotAssessed {
 			for _, of := range [...]thing{{line: lost.Line, structure: lost.Structure, check: lost.Check}, {line: lost.Line, structure: lost.Structure}, {line: lost.Line, check: lost.Check}} {
@@ -81,20 +91,90 @@ func (d *deciding) index() {
 	}
 }
 
+// placedID is what an exception became that had another id, and where its structure stood.
+type placedID struct {
+	id       string
+	was, now audit.Key
+	at       orb.Point
+}
+
+// followPlaces gives a decision the names of what became of the exceptions of its figures, where those stood as the figures say. So to do it
+// again changes nothing, though names may have been traded. It tells whether it found any.
+func (d *deciding) followPlaces(decision *Decision) bool {
+	parts, of := strings.Split(decision.Was, "; "), *decision
+	for k, part := range parts {
+		held, is := parseFigures(part)[figuresID(part)]
+		became, did := d.places.became[held.id]
+		if !is || !did || !located(held.at) || !geo.Within(held.at, became.at, samePlaceM) || d.lacksOthers(became.id) {
+			continue
+		}
+		if decision.Exception == held.id {
+			of.Exception = became.id
+		}
+		if decision.Line == became.was.Line {
+			of.Line = became.now.Line
+		}
+		if decision.Line == became.was.Line && decision.Structure == became.was.Structure {
+			of.Structure = became.now.Structure
+		}
+		held.id = became.id
+		parts[k] = held.String()
+	}
+	followed := decision.Exception != of.Exception || decision.Line != of.Line || decision.Structure != of.Structure
+	of.Was = strings.Join(parts, "; ")
+	*decision = of
+	return followed
+}
+
+// lineNow is the name that a line has now of which a structure stood at a place. A name that another line was given is not followed further
+// where the structure stands on the line that bears it.
+func (d *deciding) lineNow(name, number string, at orb.Point) string {
+	now, is := d.places.linesNow[name]
+	if !is {
+		return name
+	}
+	line, there := d.places.lines[name]
+	if there && (!located(at) || d.standsOn(line, number, at)) {
+		return name
+	}
+	return now
+}
+
+// standsOn tells whether a structure that stood at a place stands on a line, under its number or another.
+func (d *deciding) standsOn(line int, number string, at orb.Point) bool {
+	i, there := d.where.numbers.of(d.r, line)[number]
+	return there && mayBeMeasuredAnew(d.r.Network, line, i, at) || len(d.where.ground(d.r.Network, line).at(at)) > 0
+}
+
+// lineOfDecision is the name that the line of a decision has now, by where its figures stood.
+func (d *deciding) lineOfDecision(decision *Decision) string {
+	for part := range strings.SplitSeq(decision.Was, "; ") {
+		if held, is := parseFigures(part)[figuresID(part)]; is && located(held.at) {
+			return d.lineNow(decision.Line, decision.Structure, held.at)
+		}
+	}
+	return d.lineNow(decision.Line, decision.Structure, noPosition)
+}
+
 // follow gives a decision the names that what it is of has now.
 func (d *deciding) follow(decision *Decision) {
 	p := d.places
+	if d.followPlaces(decision) {
+		if i, there := p.byID[decision.Exception]; there {
+			decision.Check = d.r.Key(i).Check
+		}
+		return
+	}
 	d.relocate(decision)
-	if now, is := p.ids[decision.Exception]; is {
+	d.findByPlace(decision)
+	if now, is := p.ids[decision.Exception]; is && d.stoodThere(decision.Was, decision.Exception) {
 		decision.Exception = now
 	}
 	if i, there := p.byID[decision.Exception]; there {
 		key := d.r.Key(i)
 		decision.Line, decision.Structure, decision.Check = key.Line, key.Structure, key.Check
 	} else {
-		if now, is := p.linesNow[decision.Line]; is {
-			decision.Line = now
-		}
+		decision.Line = d.lineOfDecision(decision)
 		if now, is := p.structures[[2]string{decision.Line, decision.Structure}]; is {
 			decision.Structure = now
 		}
@@ -105,11 +185,18 @@ func (d *deciding) follow(decision *Decision) {
 	parts := strings.Split(decision.Was, "; ")
 	for k, part := range parts {
 		id, rest, _ := strings.Cut(part, " ")
-		if now, is := p.ids[id]; is && !d.lacksOthers(now) {
+		if now, is := p.ids[id]; is && !d.lacksOthers(now) && d.stoodThere(part, id) {
 			parts[k] = now + " " + rest
 		}
 	}
 	decision.Was = strings.Join(parts, "; ")
+}
+
+// stoodThere tells whether the exception that had an id may be that of some figures, by where it stood.
+func (d *deciding) stoodThere(figures, id string) bool {
+	held, is := parseFigures(figures)[id]
+	became, known := d.places.became[id]
+	return !is || !known || !located(held.at) || geo.Within(held.at, became.at, surveyedM)
 }
 
 // lacksOthers tells whether a place lacks phases that it did not, so that it is not what was decided on.
@@ -152,6 +239,9 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 		case NotAssessed:
 			return Unjudged, cleared.Detail
 		}
+		if elsewhere := d.reused(decision); elsewhere != "" {
+			return Unmatched, elsewhere
+		}
 		return Settled, strings.TrimSuffix(fmt.Sprintf("%s: %s", cleared.Why, cleared.Detail), ": ")
 	}
 	line, there := p.lines[decision.Line]
@@ -174,7 +264,31 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 			return Unmatched, fmt.Sprintf("line %s has no structure %q%s", decision.Line, decision.Structure, nearest(decision.Structure, sortedKeys(numbers)))
 		}
 	}
+	if elsewhere := d.reused(decision); elsewhere != "" {
+		return Unmatched, elsewhere
+	}
 	return Settled, ""
+}
+
+// reused says that the number of a decision is that of another structure now than of the one it was decided of; empty where it is not, or not
+// known.
+func (d *deciding) reused(decision *Decision) string {
+	line, there := d.places.lines[decision.Line]
+	if !there || decision.Structure == "" {
+		return ""
+	}
+	for part := range strings.SplitSeq(decision.Was, "; ") {
+		held, is := parseFigures(part)[figuresID(part)]
+		if !is {
+			continue
+		}
+		if now, elsewhere := d.standingAt(decision.Line, line, spot{decision.Structure, held.at}); elsewhere && now != "" {
+			return fmt.Sprintf("where it was decided stands %s now, and %s is another structure", now, decision.Structure)
+		} else if elsewhere {
+			return fmt.Sprintf("%s stands elsewhere than when it was decided, and no other structure of line %s where that stood", decision.Structure, decision.Line)
+		}
+	}
+	return ""
 }
 
 // mostSought is for how many unknown ids the nearest is looked for, since each is held against all (a choice of this program).

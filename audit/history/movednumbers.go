@@ -1,12 +1,15 @@
 package history
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"dryarc/audit"
 	"dryarc/geo"
+
+	"github.com/paulmach/orb"
 )
 
 // findMoved finds the lines on which numbers stand on other structures than they did, as where all were moved on by one: a structure of a
@@ -14,16 +17,16 @@ import (
 // goes by places: to the one number that stands there. Where that cannot be told it is cleared as not assessed, which is no clearance.
 func (c *comparison) findMoved() {
 	records := map[int][]*Record{}
-	for i := range c.before {
+	for _, i := range c.open {
 		if line := c.lineOf(&c.before[i]); line >= 0 {
 			records[line] = append(records[line], c.before[i].Record)
 		}
 	}
-	became, doubts := map[int]map[string]string{}, map[int]map[string]string{}
+	became, doubts, gone := map[int]map[string]string{}, map[int]map[string]string{}, map[int]map[string]string{}
 	for line := range c.r.Network.Lines {
 		spots := spotsOf(records[line])
 		if slices.ContainsFunc(spots, func(s spot) bool { return c.standsElsewhere(line, s) }) {
-			became[line], doubts[line] = c.movedOn(line, spots)
+			became[line], doubts[line], gone[line] = c.movedOn(line, spots)
 		}
 	}
 	if len(became) == 0 {
@@ -33,6 +36,10 @@ func (c *comparison) findMoved() {
 	for _, i := range c.open {
 		b := &c.before[i]
 		line := c.lineOf(b)
+		if away := cmp.Or(gone[line][b.Structure], gone[line][b.To]); away != "" {
+			c.goneAs(b, away)
+			continue
+		}
 		doubt := doubts[line][b.Structure]
 		if doubt == "" {
 			doubt = doubts[line][b.To]
@@ -53,11 +60,11 @@ func (c *comparison) standsElsewhere(line int, s spot) bool {
 	return there && !geo.Within(c.r.Network.Position(i), s.at, samePlaceM)
 }
 
-// movedOn says which number stands where a number stood, and why that cannot be told of others; nothing where no number of the line stands
-// where another did.
-func (c *comparison) movedOn(line int, spots []spot) (became, doubts map[string]string) {
+// movedOn says which number stands where a number stood, why that cannot be told of others, and of which nothing stands where they stood; the
+// first two are nothing where no number of the line stands where another did.
+func (c *comparison) movedOn(line int, spots []spot) (became, doubts, gone map[string]string) {
 	g := c.ground(line)
-	became, doubts = map[string]string{}, map[string]string{}
+	became, doubts, gone = map[string]string{}, map[string]string{}, map[string]string{}
 	claims := map[string]int{}
 	moved, name := false, c.lineName(line)
 	var astray []spot
@@ -81,11 +88,19 @@ func (c *comparison) movedOn(line int, spots []spot) (became, doubts map[string]
 			doubts[s.number] = fmt.Sprintf("several structures stand where %s stood, and which of them it is cannot be told", s.number)
 		}
 	}
+	for _, s := range astray {
+		if i := c.structures(line)[s.number]; !mayBeMeasuredAnew(c.r.Network, line, i, s.at) {
+			gone[s.number] = reusedNumber(s.number)
+		}
+	}
+	if len(gone) > 0 {
+		c.remark("numbers of line %q stand on other structures than they did, and of %d, such as %s, nothing stands where it stood: what was known there is gone", name, len(gone), sortedKeys(gone)[0])
+	}
 	if !moved {
-		return nil, nil
+		return nil, nil, gone
 	}
 	for _, s := range astray {
-		if claims[s.number] > 0 {
+		if claims[s.number] > 0 && gone[s.number] == "" {
 			doubts[s.number] = fmt.Sprintf("nothing stands where %s stood, and its number is that of another structure now", s.number)
 		}
 	}
@@ -109,7 +124,12 @@ func (c *comparison) movedOn(line int, spots []spot) (became, doubts map[string]
 		c.out.moved = map[string]map[string]string{}
 	}
 	c.out.moved[name] = became
-	return became, doubts
+	return became, doubts, gone
+}
+
+// reusedNumber says why what was known of a number is gone though the number is there.
+func reusedNumber(number string) string {
+	return fmt.Sprintf("nothing stands where %s stood, and its number is that of another structure now", number)
 }
 
 // ofPlaces finds what stands where, for decisions.
@@ -118,9 +138,30 @@ type ofPlaces struct {
 	numbers structureNumbers
 }
 
-// surveyedM is how far in metres a structure may be from where it was when something was decided of it, and still be that one, where no
-// other stands there: measured anew it moves less, and structures stand farther apart (a choice of this program).
+func (p *ofPlaces) ground(n *audit.Network, line int) ground {
+	g, known := p.grounds[line]
+	if !known {
+		g = groundOf(n, line)
+		p.grounds[line] = g
+	}
+	return g
+}
+
+// surveyedM is how far in metres a structure may be from where it was known to stand, and still be that one, where no
+// other stands there: measured anew it moves less, and structures stand farther apart (a choice of this program). Where they stand closer it
+// is a third of the shorter span beside it.
 const surveyedM = 25.0
+
+// mayBeMeasuredAnew tells whether a structure may be the one that was known to stand at a place.
+func mayBeMeasuredAnew(n *audit.Network, line, structure int, place orb.Point) bool {
+	reachM := surveyedM
+	for _, beside := range [...]int{structure - 1, structure + 1} {
+		if l := &n.Lines[line]; beside >= l.First && beside < l.End {
+			reachM = min(reachM, geo.Inverse(n.Position(structure), n.Position(beside)).LengthM/3)
+		}
+	}
+	return geo.Within(n.Position(structure), place, max(reachM, samePlaceM))
+}
 
 // standingAt says, of a number of a line that stood at a place, which number stands there now where it is one other, and whether its own
 // number may be that of another structure now: it stands elsewhere, and others stand there or it is far away.
@@ -133,18 +174,12 @@ func (d *deciding) standingAt(name string, line int, was spot) (now string, else
 	if !located(was.at) || geo.Within(d.r.Network.Position(i), was.at, samePlaceM) {
 		return "", false
 	}
-	p := &d.where
-	g, known := p.grounds[line]
-	if !known {
-		g = groundOf(d.r.Network, line)
-		p.grounds[line] = g
-	}
-	here := g.at(was.at)
+	here := d.where.ground(d.r.Network, line).at(was.at)
 	if len(here) == 1 {
 		at := audit.AtStructure(line, here[0])
 		now = d.r.KeyOf(0, &at, 0).Structure
 	}
-	return now, len(here) > 0 || !geo.Within(d.r.Network.Position(i), was.at, surveyedM)
+	return now, len(here) > 0 || !mayBeMeasuredAnew(d.r.Network, line, i, was.at)
 }
 
 // relocate gives a decision the numbers that stand where it was decided, by the places among its figures, where numbers of a line stand on
@@ -199,7 +234,7 @@ func (d *deciding) knownAs(id string) (key audit.Key, at [2]float64, known bool)
 		at = positionOf(d.r.Network, d.r.Exceptions[i].Structure)
 	} else if rec != nil {
 		key, at = rec.Key, rec.Position
-		key.Line = renamed(d.places.linesNow, key.Line)
+		key.Line = d.lineNow(key.Line, key.Structure, rec.Position)
 	} else {
 		return key, at, false
 	}

@@ -71,71 +71,6 @@ func (g ground) at(place orb.Point) (structures []int) {
 	return structures
 }
 
-// renamedLines finds, of lines that are not there any more, those of whose structures, as far as the earlier run names them, most stand
-// on one line that was not there then. What more than one may be is none. Where it is to say so, it says both.
-func (c *comparison) renamedLines(added, gone []string, entries []entry, knew func(*entry) *Record, say bool) map[string]string {
-	stood := map[string][]*Record{}
-	for _, name := range gone {
-		stood[name] = nil
-	}
-	became, claims := map[string]string{}, map[string][]string{}
-	if len(gone) == 0 || len(added) == 0 {
-		return became
-	}
-	for i := range entries {
-		rec := knew(&entries[i])
-		if rec == nil {
-			continue
-		}
-		if _, is := stood[rec.Line]; is {
-			stood[rec.Line] = append(stood[rec.Line], rec)
-		}
-	}
-	remark := c.remark
-	if !say {
-		remark = func(string, ...any) {}
-	}
-	grounds := make([]ground, len(added))
-	for k, name := range added {
-		grounds[k] = c.ground(c.lines[name])
-	}
-	for _, from := range gone {
-		var may []string
-		spots := spotsOf(stood[from])
-		for k, name := range added {
-			stand := 0
-			for _, s := range spots {
-				if len(grounds[k].at(s.at)) > 0 {
-					stand++
-				}
-			}
-			if 2*stand > len(spots) {
-				may = append(may, name)
-			}
-		}
-		switch len(may) {
-		case 0:
-		case 1:
-			became[from] = may[0]
-			claims[may[0]] = append(claims[may[0]], from)
-		default:
-			remark("line %q is not there any more, and where its structures stood are those of %q: which of them it is cannot be told", from, may)
-		}
-	}
-	for _, to := range added {
-		from := claims[to]
-		if len(from) > 1 {
-			remark("lines %q are not there any more, and where their structures stood are those of %q: which of them it is cannot be told", from, to)
-			for _, name := range from {
-				delete(became, name)
-			}
-		} else if len(from) == 1 && say {
-			c.out.Renamed = append(c.out.Renamed, Renamed{FromLine: from[0], Line: to})
-		}
-	}
-	return became
-}
-
 func (c *comparison) remark(format string, args ...any) {
 	c.out.Remarks = append(c.out.Remarks, fmt.Sprintf(format, args...))
 }
@@ -190,6 +125,9 @@ func (c *comparison) numbersKnown(lines map[int][]*Record) map[int]map[string]bo
 	}
 	for i := range c.before {
 		rec := c.before[i].Record
+		if c.before[i].gone != "" || c.before[i].doubt != "" {
+			continue
+		}
 		if numbers := known[c.lineOf(&c.before[i])]; numbers != nil {
 			numbers[rec.Structure], numbers[rec.To] = true, true
 		}
