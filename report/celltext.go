@@ -8,13 +8,14 @@ import (
 // longestCell is the longest text a cell can hold, in UTF-16 code units.
 const longestCell = 32_767
 
-// cellText makes text fit for a cell: what a workbook cannot hold becomes U+FFFD, and what is too long is cut and ends
+// cellText makes text fit for a cell: what a workbook cannot hold becomes U+FFFD, what
+// turns the direction of text is shown as an escape, and what is too long is cut and ends
 // in "…". A text that looks like a formula needs nothing: cells are written as text, never as formulas.
 func cellText(text string) string {
 	if isPlain(text) {
 		return text
 	}
-	return cutCell(plainText(text))
+	return cutCell(unturned(plainText(text)))
 }
 
 // keptText is a text of the inputs for a cell that holds all its characters; only what is too long is cut.

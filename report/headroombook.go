@@ -117,7 +117,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 	return p.err
 }
 
-const headroomNote = "How far a quantity may rise while all else stays: one figure for each line, duty and check, at every structure of the line. All meet up to the value shown; above it the first falls short, and so on. " +
+const headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +
 	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
 	"in proportion; of a lightning level Um is taken to be one that it goes with."
 

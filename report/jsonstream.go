@@ -15,7 +15,8 @@ type appender interface {
 }
 
 // jsonStream writes one JSON object member by member, each element of a list on a line of its own, so that two outputs
-// compare line by line and no list is held in memory. Text that is no valid UTF-8 is made so. The first error stays.
+// compare line by line and no list is held in memory. Text that is no valid UTF-8 is made so, and what turns the direction
+// of text is written as an escape of JSON. The first error stays.
 type jsonStream struct {
 	ctx     context.Context
 	w       io.Writer
@@ -100,7 +101,7 @@ func (s *jsonStream) flush() {
 		s.err = s.ctx.Err()
 	}
 	if s.err == nil {
-		_, s.err = s.w.Write(s.buffer.Bytes())
+		_, s.err = s.w.Write(turnsEscaped(s.buffer.Bytes()))
 	}
 	s.buffer.Reset()
 }
@@ -110,4 +111,13 @@ func (s *jsonStream) fail(err error) {
 	if s.err == nil {
 		s.err = err
 	}
+}
+
+// turnsEscaped is JSON with the characters that turn the direction of text as escapes, which mean the same: JSON has them
+// within strings alone.
+func turnsEscaped(raw []byte) []byte {
+	if bytes.IndexByte(raw, "\u202e"[0]) < 0 && bytes.IndexByte(raw, "\u061c"[0]) < 0 || !bytes.ContainsFunc(raw, turns) {
+		return raw
+	}
+	return []byte(visibleTurns(string(raw)))
 }

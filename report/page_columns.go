@@ -62,8 +62,16 @@ func newTexts(longest int) *texts {
 	return &texts{list: []string{""}, numbers: map[string]int64{"": 0}, longest: longest}
 }
 
-func (t *texts) number(text string) int64 {
-	text = cutText(text, t.longest)
+func (t *texts) number(text string) int64 { return t.upTo(text, t.longest) }
+
+// whole is number of a text whose end counts as much as its beginning, such as what is to hang with its conditions.
+func (t *texts) whole(text string) int64 { return t.upTo(text, wholeTexts*t.longest) }
+
+// wholeTexts is how many times as long as others a text is that is to be read to its end.
+const wholeTexts = 8
+
+func (t *texts) upTo(text string, longest int) int64 {
+	text = cutText(text, longest)
 	if n, ok := t.numbers[text]; ok {
 		return n
 	}

@@ -123,13 +123,13 @@ func (p *scopePage) addPlace(out *scenarioJSON, s *ScopeOf, place *scopePlace, t
 	}
 	out.Longer.addFigure(c.longerMM, 1)
 	out.Lower.add(t.number(lowerInWords(c)))
-	out.Hangs.add(t.number(c.hangs))
-	out.Needed.add(t.number(c.toHang))
-	out.Fit.add(t.number(c.fit))
-	out.IfLook.add(t.number(c.ifLook))
+	out.Hangs.add(t.whole(c.hangs))
+	out.Needed.add(t.whole(c.toHang))
+	out.Fit.add(t.whole(c.fit))
+	out.IfLook.add(t.whole(c.ifLook))
 	out.Stop.add(t.number(joined(limitsOf(c))))
-	out.Why.add(t.number(joinedLines(c.stoppedBy, c.open)))
-	out.Wrong.add(t.number(c.wrong))
+	out.Why.add(t.whole(joinedLines(c.stoppedBy, c.open)))
+	out.Wrong.add(t.whole(c.wrong))
 }
 
 // limitsOf are the limits that no remedy gets past at a structure, each once.

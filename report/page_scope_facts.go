@@ -67,6 +67,9 @@ const (
 	mostChecksListed   = 200
 )
 
+// whole cuts a text that is to be read to its end only where it is far longer than any should be.
+func (p *scopePage) whole(text string) string { return cutText(text, wholeTexts*p.limits.text) }
+
 func (p *scopePage) facts() scopeFacts {
 	r := p.result
 	f := scopeFacts{Title: p.cut(r.Project.Title), AsOf: p.cut(r.Run.AsOf), Run: r.Run.ID, Version: p.cut(r.Run.Version), Caution: Caution, Units: scopeUnits,
@@ -109,8 +112,8 @@ func (p *scopePage) cuts() (out []string) {
 }
 
 func (p *scopePage) scenarioFact(s *ScopeOf) scenarioFact {
-	f := scenarioFact{Name: p.cut(s.scenario.Name), Link: template.URL(linkOf(s.scenario.Name)), Lines: p.cut(enumerated(s.lines, 5))}
-	f.On = p.cut("On " + counted(len(s.lines), "line", "lines") + " (" + enumerated(s.lines, 20) + ").")
+	f := scenarioFact{Name: p.cut(s.scenario.Name), Link: template.URL(linkOf(s.scenario.Name)), Lines: p.cut(enumerated(isolatedNames(s.lines), 5))}
+	f.On = p.cut("On " + counted(len(s.lines), "line", "lines") + " (" + enumerated(isolatedNames(s.lines), 20) + ").")
 	for _, text := range s.changesInWords() {
 		f.Changes = append(f.Changes, p.cut(text))
 	}
@@ -177,7 +180,7 @@ func (p *scopePage) lineName(line int) string {
 func (p *scopePage) addSentences(f *scenarioFact, s *ScopeOf) {
 	for i := range s.perLine[:min(len(s.perLine), p.limits.sentences)] {
 		l := &s.perLine[i]
-		f.Sentences = append(f.Sentences, sentenceFact{f.Link + "/" + template.URL(url.PathEscape(l.line)), p.cut(l.line), cutText(l.inWords(s), 8*p.limits.text)})
+		f.Sentences = append(f.Sentences, sentenceFact{f.Link + "/" + template.URL(url.PathEscape(p.cut(l.line))), p.cut(l.line), p.whole(l.inWords(s))})
 	}
 	if n := len(s.perLine); n > p.limits.sentences {
 		f.Cuts = append(f.Cuts, fmt.Sprintf("Sentences of the first %s of %s; the sheet %s of scope.xlsx and scope.json have all.", grouped(p.limits.sentences), counted(n, "line", "lines"), scenariosSheet))
@@ -191,9 +194,9 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 	for i := range shown {
 		c := &shown[i]
 		state := s.stateOf(int32(i), false)
-		row := changeFact{Link: f.Link + "/" + template.URL(url.PathEscape(c.line)) + "/" + template.URL(url.PathEscape(c.structure)), Line: p.cut(c.line), Structure: p.cut(c.structure),
-			Mark: int(state), At: p.chosen.at(c.structureOf), State: placeStates[state], Hangs: p.cut(c.hangs), ToHang: cutText(c.toHang, 2*p.limits.text), Fit: p.cut(c.fit),
-			Longer: wholeMM(c.longerMM), Lower: lowerInWords(c), IfLook: p.cut(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: cutText(joinedLines(c.stoppedBy, c.open), 2*p.limits.text)}
+		row := changeFact{Link: f.Link + "/" + template.URL(url.PathEscape(p.cut(c.line))) + "/" + template.URL(url.PathEscape(p.cut(c.structure))), Line: p.cut(c.line), Structure: p.cut(c.structure),
+			Mark: int(state), At: p.chosen.at(c.structureOf), State: placeStates[state], Hangs: p.whole(c.hangs), ToHang: p.whole(c.toHang), Fit: p.whole(c.fit),
+			Longer: wholeMM(c.longerMM), Lower: lowerInWords(c), IfLook: p.whole(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: p.whole(joinedLines(c.stoppedBy, c.open))}
 		if !unknown(c.chainageM) {
 			row.KM = strconv.FormatFloat(c.chainageM/1000, 'f', 2, 64)
 		}

@@ -5,8 +5,8 @@ import (
 	"unicode/utf8"
 )
 
-// cutText makes text of inputs fit for the page: control characters become U+FFFD, and what is too long is cut and
-// says how long it is.
+// cutText makes text of inputs fit for the page: control characters become U+FFFD, what turns the direction of text is shown
+// as an escape, and what is too long is cut and says how long it is.
 func cutText(text string, longest int) string {
 	text = strings.Map(func(r rune) rune {
 		if r < ' ' && r != '\t' && r != '\n' || r >= 0x7F && r < 0xA0 {
@@ -14,6 +14,10 @@ func cutText(text string, longest int) string {
 		}
 		return r
 	}, strings.ToValidUTF8(text, string(utf8.RuneError)))
+	return unturned(shortened(text, longest))
+}
+
+func shortened(text string, longest int) string {
 	if len(text) <= longest {
 		return text
 	}

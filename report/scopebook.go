@@ -90,7 +90,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 		p.put(row, 1, 10, s.scenario.Name, look{bold: true, size: 14, bare: true})
 		p.height(row, 22)
 		row++
-		p.paragraph(row, 1, 10, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(s.lines, 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
+		p.paragraph(row, 1, 10, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(isolatedNames(s.lines), 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
 		row++
 		for _, note := range s.notes {
 			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})

@@ -133,8 +133,12 @@ func (s *lineSaid) add(c *scopeChange, lacking bool) {
 	}
 }
 
-// inWords is a scenario on a line in one sentence that can be quoted by itself.
-func (l *scopeLine) inWords(s *ScopeOf) string {
+// inWords is a scenario on a line in one sentence that can be quoted by itself. It runs from left to right whatever the
+// names in it do.
+func (l *scopeLine) inWords(s *ScopeOf) string { return l.told(s, isolated) }
+
+// told is the sentence with names as they are to be written.
+func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	var said *lineSaid
 	for i := range s.perLine {
 		if &s.perLine[i] == l {
@@ -160,18 +164,18 @@ func (l *scopeLine) inWords(s *ScopeOf) string {
 	if l.notJudged > 0 {
 		add(fmt.Sprintf("%s could not be judged (%s today)", counted(l.notJudged, "verdict", "verdicts"), grouped(l.notJudgedToday)))
 	}
-	return s.about(l.line) + ": " + strings.Join(parts, "; ") + "."
+	return s.about(l.line, written) + ": " + strings.Join(parts, "; ") + "."
 }
 
 // about names a scenario and a line; the line alone where the name of a scenario of one line begins with it.
-func (s *ScopeOf) about(line string) string {
+func (s *ScopeOf) about(line string, written func(string) string) string {
 	name := s.scenario.Name
 	if rest, begins := strings.CutPrefix(name, line); begins && len(s.lines) == 1 && line != "" {
 		if next, _ := utf8.DecodeRuneInString(rest); rest == "" || unicode.IsSpace(next) || next == ':' || next == ',' {
-			return name
+			return written(name)
 		}
 	}
-	return line + ", " + name
+	return written(line) + ", " + written(name)
 }
 
 func (s *lineSaid) needInWords(l *scopeLine) string {

@@ -349,7 +349,7 @@ func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) er
 func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 	for _, x := range s.Scenarios {
 		for i := range x.perLine {
-			fmt.Fprintln(w, Visible(x.perLine[i].inWords(x)))
+			fmt.Fprintln(w, Visible(x.perLine[i].told(x, Visible)))
 		}
 		for _, note := range x.notes {
 			fmt.Fprintf(w, "  %s\n", Visible(note))

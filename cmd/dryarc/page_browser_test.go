@@ -253,6 +253,11 @@ func TestPageInABrowser(t *testing.T) {
 			rems := see[float64](p, `document.querySelector('#rows td:nth-child(4)').getBoundingClientRect().width / parseFloat(getComputedStyle(document.documentElement).fontSize)`)
 			require.GreaterOrEqual(t, rems, min(24, float64(width)/16-5), "the sentence at %d pixels", width)
 		}
+		p.do(chromedp.EmulateViewport(1280, 1000))
+		p.settle()
+		require.Empty(t, see[[]string](p, `(() => { const name = document.createRange(), out = [];
+			for (const th of document.querySelectorAll('.keyed th')) for (const word of th.textContent.matchAll(/[^\s-]+/g)) { name.setStart(th.firstChild, word.index); name.setEnd(th.firstChild, word.index + word[0].length); if (name.getClientRects().length > 1) out.push(word[0]); }
+			return document.querySelectorAll('.keyed th').length ? out : ['no criteria']; })()`), "a name of a criterion breaks within a word")
 		p.do(chromedp.EmulateViewport(1400, 1000))
 		p.settle()
 	})

@@ -73,6 +73,66 @@ func TestScopePageInABrowser(t *testing.T) {
 			require.Contains(t, see[string](p, `document.querySelector('.changes [aria-current]').textContent`), "T-031")
 		}
 	})
+	p.run("links to what is not there say so", func(t *testing.T) {
+		for link, want := range map[string]string{
+			"#s-gone/SD-132":                   "The link asks for the scenario “gone”, which is not on this page.",
+			"#s-SD-132+to+220+kV/gone":         "The link asks for the line “gone”, which is not on this page.",
+			"#s-SD-132+to+220+kV/SD-132/T-999": "The link asks for the structure “T-999”, which is not on this page.",
+			"#s-SD-132+to+220+kV/gone/T-001":   "The link asks for the line “gone”, which is not on this page.",
+			"#s-SD-132+to+220+kV/SD-132/T-031": "",
+			"#s-SD-132+to+220+kV/SD-132":       "",
+			"#headroom":                        "",
+			"":                                 "",
+			"#s-SD-132+to+220+kV":              "",
+			"#nothing%20has%20this":            "The link asks for the scenario “nothing has this”, which is not on this page.",
+		} {
+			p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+link))
+			p.settle()
+			require.Equal(t, want, p.text("not-here"), link)
+			require.Equal(t, want == "", see[bool](p, `document.getElementById('not-here').hidden`), link)
+		}
+		p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+"#s-SD-132+to+220+kV/SD-132/T-031"))
+		p.settle()
+	})
+	p.run("what is needed is told to its end, and counted in good grammar", func(t *testing.T) {
+		require.Regexp(t, `^\d+ that no remedy serves · \d+ need work$`, p.text("shown"))
+		require.NotContains(t, see[string](p, `[...document.querySelectorAll('.changes')].map((e) => e.textContent).join('|')`), " characters)", "a text is cut")
+		require.NotContains(t, see[string](p, `document.getElementById('audit-data').textContent`), " characters)", "a text is cut")
+	})
+	p.run("the chart follows the scenario, and is named on paper", func(t *testing.T) {
+		require.Equal(t, []string{out.Scenarios[1].Name, "SD-132"}, see[[]string](p, `JSON.parse(document.getElementById('curve-line').value)`))
+		p.do(chromedp.Click(`.beside tbody tr:nth-child(1) a`))
+		p.settle()
+		require.Equal(t, out.Scenarios[0].Name, see[string](p, `JSON.parse(document.getElementById('curve-line').value)[0]`))
+		p.do(chromedp.Click(`.beside tbody tr:nth-child(2) a`))
+		p.settle()
+		shownOf := func(ids string) string {
+			return see[string](p, `[...document.querySelectorAll('`+ids+`')].filter((e) => e.checkVisibility()).map((e) => e.textContent).join('|')`)
+		}
+		require.Empty(t, shownOf("#curve-named"))
+		require.Contains(t, shownOf(".off-paper"), "Point at the chart")
+		_, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		require.NoError(t, err)
+		require.Regexp(t, `^SD-132, SD-132 to 220 kV, as .* rises$`, shownOf("#curve-named"))
+		require.Empty(t, shownOf(".off-paper, #curve-choice"))
+		require.Contains(t, see[string](p, `[...document.styleSheets[0].cssRules].flatMap((r) => [...(r.cssRules || [])]).filter((r) => r.constructor.name === 'CSSPageRule').map((r) => r.cssText).join(' ')`),
+			"@bottom-left { content: \"Screening only", "each page carries the caution")
+		_, err = chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: ""})
+		require.NoError(t, err)
+	})
+	p.run("what is told of a structure lies on nothing else", func(t *testing.T) {
+		p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+"#s-SD-132+to+220+kV/SD-132/T-024"))
+		for _, width := range []int{390, 768, 1240, 1280} {
+			p.do(chromedp.EmulateViewport(int64(width), 1000))
+			p.settle()
+			require.Contains(t, p.text("facts"), "T-024")
+			require.Empty(t, see[[]string](p, `(() => { const box = document.getElementById('facts-box'), r = box.getBoundingClientRect(), scrolls = getComputedStyle(box).overflowY === 'auto';
+				const below = document.querySelector('#shown').getBoundingClientRect(), out = [...box.querySelectorAll('dd')].filter((e) => !scrolls && e.getBoundingClientRect().bottom > r.bottom + 1).map((e) => e.textContent);
+				return r.bottom > below.top + 1 ? [...out, 'the box itself'] : out; })()`), "at %d pixels", width)
+		}
+		p.do(chromedp.EmulateViewport(1400, 1000), chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+"#s-SD-132+to+220+kV/SD-132/T-031"))
+		p.settle()
+	})
 	p.run("a row moves map and strip", func(t *testing.T) {
 		p.do(chromedp.Click(`.scenario:not([hidden]) .changes tbody tr:nth-child(2) td:nth-child(3)`))
 		p.settle()
@@ -193,30 +253,7 @@ func TestScopePageInABrowser(t *testing.T) {
 // Names that look like markup stay text, also where they are links.
 func TestScopePageOfHostileNamesInABrowser(t *testing.T) {
 	const hostile = `</script><img src=x onerror="window.broken = 1">`
-	in, folder := island(t), t.TempDir()
-	for _, layer := range in.layers {
-		for _, f := range layer.Features {
-			if f.Properties["line"] == "SD-132" {
-				f.Properties["line"] = hostile
-			}
-		}
-	}
-	for _, sheet := range in.sheets {
-		for _, row := range sheet {
-			for i, cell := range row {
-				if cell == "SD-132" {
-					row[i] = hostile
-				}
-			}
-		}
-	}
-	in.project = strings.ReplaceAll(in.project, "SD-132", "'"+hostile+"'") + "scenarios: [{name: '" + hostile + " at 170', lines: ['" + hostile + "'], set: {highest_voltage_kV: 170, lightning_level_kV: 750}}]\n"
-	in.writeAll(t, folder)
-	out := filepath.Join(folder, "out")
-	require.Equal(t, exitDone, runQuietly(t, "scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--out", out, "--as-of", "2026-01-01"))
-	p := openFile(t, filepath.Join(out, "scope.html"))
-	p.do(chromedp.Navigate(p.url))
-	p.settle()
+	p := scopeOfRenamed(t, hostile)
 	require.Equal(t, hostile+" at 170", see[string](p, `document.querySelector('.scenario h2').textContent`))
 	p.do(chromedp.Click(`.beside tbody tr a`), chromedp.Click(`.sentences li a`))
 	p.settle()
@@ -236,4 +273,53 @@ func runQuietly(t *testing.T, args ...string) int {
 		t.Log(said.String())
 	}
 	return ended
+}
+
+// scopeOfRenamed opens the page of a scenario named after its line, which has another name than in the demo.
+func scopeOfRenamed(t *testing.T, line string) *browserPage {
+	t.Helper()
+	in, folder := island(t), t.TempDir()
+	for _, layer := range in.layers {
+		for _, f := range layer.Features {
+			if f.Properties["line"] == "SD-132" {
+				f.Properties["line"] = line
+			}
+		}
+	}
+	for _, sheet := range in.sheets {
+		for _, row := range sheet {
+			for i, cell := range row {
+				if cell == "SD-132" {
+					row[i] = line
+				}
+			}
+		}
+	}
+	in.project = strings.ReplaceAll(in.project, "SD-132", "'"+line+"'") + "scenarios: [{name: '" + line + " at 170', lines: ['" + line + "'], set: {highest_voltage_kV: 170, lightning_level_kV: 750}}]\n"
+	in.writeAll(t, folder)
+	out := filepath.Join(folder, "out")
+	require.Equal(t, exitDone, runQuietly(t, "scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--out", out, "--as-of", "2026-01-01"))
+	p := openFile(t, filepath.Join(out, "scope.html"))
+	p.do(chromedp.Navigate(p.url))
+	p.settle()
+	return p
+}
+
+// A sentence is read from its name on the left to its end on the right though the name runs the other way, and a name
+// without a place to break at stays on the page.
+func TestScopePageOfNamesFromTheRightAndLongOnes(t *testing.T) {
+	p := scopeOfRenamed(t, "خط 132 الشمال")
+	lefts := see[[]float64](p, `(() => { const text = document.querySelector('.sentences a').firstChild, at = (word) => { const r = document.createRange(), i = text.data.indexOf(word); r.setStart(text, i); r.setEnd(text, i + word.length); return r.getClientRects()[0].left; };
+		return ['خط', ': ', ' structures'].map(at); })()`)
+	require.Less(t, lefts[0], lefts[1])
+	require.Less(t, lefts[1], lefts[2])
+
+	p = scopeOfRenamed(t, strings.Repeat("L", 200))
+	for _, width := range []int{390, 768, 1024, 1280, 1920} {
+		p.do(chromedp.EmulateViewport(int64(width), 1000))
+		p.settle()
+		require.Empty(t, see[[]string](p, `[document.documentElement, ...document.querySelectorAll('main *, header *')].filter((e) => e.checkVisibility() && !e.closest('svg, .unseen, option, thead') && e.getBoundingClientRect().right > window.innerWidth + 1)
+			.map((e) => e.tagName + '#' + e.id + '.' + e.className).slice(0, 5)`), "at %d pixels", width)
+		require.LessOrEqual(t, see[int](p, `document.documentElement.scrollWidth - window.innerWidth`), 0, "at %d pixels", width)
+	}
 }

@@ -111,6 +111,7 @@ function showCurves() {
     element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), chart.cells[i])));
   chart.box.setAttribute('aria-valuemin', figure(chart.from));
   chart.box.setAttribute('aria-valuemax', figure(chart.to));
+  byId('curve-named').replaceChildren(element('bdi', null, line), ', ', element('bdi', null, scenario), `, as ${quantity} rises`);
   listCurves();
   drawCurves();
 }
@@ -128,6 +129,15 @@ function quantitiesOf() {
   byId('curve-quantity').value = list.includes(before) ? before : list[0];
 }
 
+// showCurvesOf shows the first curve of a scenario, where it has one.
+function showCurvesOf(scenario) {
+  const first = curves.find((c) => c.scenario === scenario);
+  if (!first) return;
+  byId('curve-line').value = JSON.stringify([first.scenario, first.line]);
+  quantitiesOf();
+  showCurves();
+}
+
 if (curves.length) (() => {
   byId('curve-part').hidden = false;
   const seen = new Set();
@@ -136,9 +146,7 @@ if (curves.length) (() => {
     if (!seen.has(value)) byId('curve-line').append(element('option', { value }, `${c.line}, ${c.scenario}`));
     seen.add(value);
   }
-  byId('curve-line').value = JSON.stringify([curves[0].scenario, curves[0].line]);
-  quantitiesOf();
-  showCurves();
+  showCurvesOf(curves[0].scenario);
   byId('curve-choice').addEventListener('submit', (event) => event.preventDefault());
   byId('curve-line').addEventListener('change', () => { quantitiesOf(); showCurves(); });
   byId('curve-quantity').addEventListener('change', showCurves);

@@ -1,6 +1,7 @@
 // The scenarios of the page, see page_scope_data.go: what each comes to at the structures of its lines.
 
 const states = ['no remedy serves', 'needs work', 'could not be judged in full', 'needs nothing'];
+const countedState = (n, kind) => `${grouped(n)} ${kind === 0 ? 'that ' : ''}${n === 1 ? states[kind] : states[kind].replace('needs', 'need')}`;
 const clean = states.length; // the state of a structure that the chosen scenario is not about
 
 // The outlines of the marks of states around a point, as in the symbols of the page.

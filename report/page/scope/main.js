@@ -24,6 +24,7 @@ function choose(s, { from = '' } = {}) {
 }
 
 function remember(hash) {
+  sayNotHere();
   try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
 }
 
@@ -97,13 +98,14 @@ function showScenario(index) {
   const select = byId('line');
   select.replaceChildren(...own.map((l) => element('option', { value: String(l.index) }, l.title ? `${l.name} – ${l.title}` : l.name)));
   legend(states);
-  byId('shown').textContent = states.map((name, kind) => [name, state.marked[kind].length]).filter(([, n]) => n).map(([name, n]) => `${grouped(n)} ${name}`).join(' · ');
+  byId('shown').textContent = state.marked.map((list, kind) => (list.length ? countedState(list.length, kind) : '')).filter(Boolean).join(' · ');
   if (own.length) setLine(own[0].index);
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
   showBox(wholeBox(own.length ? own : lines));
   drawStrip();
   drawFacts();
   markRow();
+  showCurvesOf(chosenScenario().name);
 }
 
 // Links: #s- and the name of a scenario, then /line, then /structure, percent-encoded.
@@ -129,14 +131,28 @@ function showLine(line) {
   drawStrip(); drawFacts(); markRow();
 }
 
+// sayNotHere says of a link what of it the page does not have; nothing of one that it has.
+function sayNotHere(what = '', name = '') {
+  byId('not-here').replaceChildren(...(what ? [`The link asks for ${what} “`, element('bdi', null, shortened(name, 300)), '”, which is not on this page.'] : []));
+  byId('not-here').hidden = !what;
+}
+
 function follow() {
+  sayNotHere();
   const hash = location.hash.slice(1), index = scenarioOf(hash);
-  if (index < 0) { if (state.scenario < 0 || !hash) showScenario(0); return; }
+  if (index < 0) {
+    if (state.scenario < 0 || !hash) showScenario(0);
+    if (hash && !document.getElementById(decoded(hash))) sayNotHere('the scenario', decoded(hash.split('/')[0].replace(/^s-/, '')));
+    return;
+  }
   showScenario(index);
   const names = namesOf(hash), s = names.length > 1 ? structureOf(hash) : -1;
   const line = lines.find((l) => l.name === names[0] && chosenScenario().lines.includes(l.index));
   if (s >= 0) choose(s, { from: 'link' });
   else if (line) showLine(line);
+  if (s >= 0 || !names.length) return;
+  if (!line) sayNotHere('the line', names[0]);
+  else if (names.length > 1) sayNotHere('the structure', names.slice(1).join('/'));
 }
 
 if (scenarios.length) (() => {
