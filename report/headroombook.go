@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit/headroom"
@@ -78,7 +79,7 @@ var headroomColumns = [...]struct {
 }{
 	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
 	{"Not assessed", 9, asCount}, {"Short now", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
-	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+	{"10 % short above", 10, asHundred}, {"Half short above", 12, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
 }
 
 // writeSums writes what each curve comes to, and charts below.
@@ -106,7 +107,11 @@ func (h *headroomBook) writeSums(context.Context) error {
 		row++
 		tall := float64(rowHeight)
 		for k, value := range h.sums(&h.curves[i]) {
-			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format, wrap: true})
+			format := headroomColumns[k].format
+			if limit, is := value.(upTo); is {
+				value, format = limit.cell()
+			}
+			p.put(row, k+1, k+1, value, look{format: format, wrap: true})
 			if text, is := value.(string); is {
 				tall = max(tall, heightOf(text, headroomColumns[k].width, bodySize))
 			}
@@ -121,6 +126,17 @@ const headroomNote = "How far a quantity may rise while all else stays: one figu
 	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
 	"in proportion; of a lightning level Um is taken to be one that it goes with."
 
+// upTo is a value up to which so many meet, as a cell: the figure of the page, all of whose digits are shown, so that none shown is above the limit.
+type upTo float64
+
+func (x upTo) cell() (value float64, format string) {
+	value, format = floored(float64(x)), asHundred
+	if _, decimals, _ := strings.Cut(strconv.FormatFloat(value, 'f', -1, 64), "."); len(decimals) > 2 {
+		format += strings.Repeat("0", len(decimals)-2)
+	}
+	return value, format
+}
+
 // sums are the cells of a curve.
 func (h *headroomBook) sums(c *headroomCurve) []any {
 	r := h.result
@@ -133,7 +149,7 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
 	}
 	return []any{c.scenario, r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
-		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
+		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
 }
 
 // writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: two beside each other, and down
@@ -212,9 +228,10 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 		}
 		point(c.From)
 		for _, s := range c.Steps {
-			point(s.Value)
+			value := flooredTo(s.Value, 1000) // as asFactor shows it
+			point(value)
 			left -= float64(s.Assemblies)
-			point(s.Value)
+			point(value)
 		}
 	}
 	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")

@@ -193,7 +193,7 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 		state := s.stateOf(int32(i), false)
 		row := changeFact{Link: f.Link + "/" + template.URL(url.PathEscape(c.line)) + "/" + template.URL(url.PathEscape(c.structure)), Line: p.cut(c.line), Structure: p.cut(c.structure),
 			Mark: int(state), At: p.chosen.at(c.structureOf), State: placeStates[state], Hangs: p.cut(c.hangs), ToHang: cutText(c.toHang, 2*p.limits.text), Fit: p.cut(c.fit),
-			Longer: wholeMM(c.longerMM), Lower: lowerInWords(c), IfLook: p.cut(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: cutText(joinedLines(c.stoppedBy, c.open), 2*p.limits.text)}
+			Longer: c.longerInWords(), Lower: lowerInWords(c), IfLook: p.cut(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: cutText(joinedLines(c.stoppedBy, c.open), 2*p.limits.text)}
 		if !unknown(c.chainageM) {
 			row.KM = strconv.FormatFloat(c.chainageM/1000, 'f', 2, 64)
 		}

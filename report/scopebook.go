@@ -214,7 +214,7 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 		{"What is needed", 32, look{wrap: true, bold: true}},
 		{"Units to fit", 12, look{wrap: true, indent: 1}},
 		{"Sets to add", 5.5, look{format: asCount}},
-		{"Longer by (mm)", 7.5, look{format: asCount}},
+		{"Longer by (mm)", 8, look{format: asCount, wrap: true}},
 		{"Conductor hangs lower by (mm)", 9, look{format: asCount, wrap: true}},
 		{"Cost of units", 8, look{format: asCount, wrap: true}},
 		{"Only if a look asks for it", 10, look{wrap: true, indent: 1}},
@@ -233,12 +233,12 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				continue
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), c.longerCell(), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
 				joinedLines(c.open, c.stoppedBy, c.chosen), c.wrong, c.remove, c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are.",
+	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are; at least so much where it is not known of every string that does.",
 		"How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here.",
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()

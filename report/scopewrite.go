@@ -310,8 +310,9 @@ type scopeProperties struct {
 	Fewer     int      `json:"units_fewer_by"`
 	AfterLook int      `json:"units_after_look"`
 	LongerMM  number   `json:"longer_mm"`
-	LowerMM   number   `json:"lower_mm"`        // null where only lower_not_known tells that one hangs lower
-	Lower     bool     `json:"lower_not_known"` // a conductor hangs lower by nobody knows how much
+	Longer    bool     `json:"longer_not_known"` // of a string it is not known by how much it gets longer; longer_mm is that of the others
+	LowerMM   number   `json:"lower_mm"`         // null where only lower_not_known tells that one hangs lower
+	Lower     bool     `json:"lower_not_known"`  // a conductor hangs lower by nobody knows how much
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
 	Limits    []string `json:"limits"`
@@ -326,7 +327,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 
