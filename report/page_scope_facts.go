@@ -141,16 +141,15 @@ func touchedInWords(lines []string) string {
 func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	var needing, of, stopped, shortToday, shortThen, openToday, openThen int
 	var certain, afterLook takesSum
-	km, about := 0.0, map[string]bool{}
+	km := 0.0
 	for i := range s.perLine {
 		l := &s.perLine[i]
-		about[l.line] = true
 		needing, of, stopped, km = needing+l.needing, of+l.structures, stopped+l.stopped, km+l.stoppedKM
 		certain.take(&l.certain)
 		afterLook.take(&l.afterLook)
 	}
 	for i := range s.coverage {
-		if c := &s.coverage[i]; about[p.lineName(c.line)] {
+		if c := &s.coverage[i]; !c.beside {
 			shortToday, shortThen = shortToday+c.today.FallsShort, shortThen+c.then.FallsShort
 			openToday, openThen = openToday+c.today.Lacking(), openThen+c.then.Lacking()
 		}

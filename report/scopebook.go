@@ -301,8 +301,9 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "items")
-	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
-		"Only if a look asks for it: where the register has no row, or rows contradict each other; what is to be fitted there then is in none of the other columns. " +
+	t.remark(scopeUnits, "In stock are those that the sheet Units marks so, however many there are.",
+		"To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows.",
+		"Only if a look asks for it: where the register has no row, or rows contradict each other; what is to be fitted there then is in none of the other columns.",
 		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
 	return t.finish()
 }

@@ -48,6 +48,7 @@ type ScopeOf struct {
 // scopeCoverage is what became of one check on one line, today and in a scenario.
 type scopeCoverage struct {
 	line, check, newly, mended int
+	beside                     bool // the scenario is not about the line: it was judged again for what stands beside it
 	today, then                audit.Coverage
 }
 
@@ -135,7 +136,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	for i := range r.Exceptions {
 		rec := recordOf(r, &r.Exceptions[i])
 		rec.ID = ids[i]
-		s.exceptions.add(rec)
+		s.exceptions.add(scopeException{rec, !l.Chosen[r.Exceptions[i].Line]})
 	}
 	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
 	for _, i := range l.New {
@@ -157,7 +158,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 		}
 		for check := range r.Checks {
 			key := [2]int{line, check}
-			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, newly: newly[key], mended: mended[key],
+			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, beside: !l.Chosen[line], newly: newly[key], mended: mended[key],
 				today: l.Today.Lines[line].Coverage[check], then: r.Lines[line].Coverage[check]})
 		}
 	}

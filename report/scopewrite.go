@@ -155,13 +155,19 @@ type (
 		StoppedKM  metres `json:"stopped_km"`
 		LengthKM   metres `json:"length_km"`
 	}
+	// scopeException is an exception of audit.json, on a line that the scenario is about or beside one.
+	scopeException struct {
+		record
+		Beside bool `json:"beside"`
+	}
 	scopeCoverageRecord struct {
-		Line  string       `json:"line"`
-		Check string       `json:"check"`
-		Today scopeVerdict `json:"today"`
-		Then  scopeVerdict `json:"then"`
-		New   int          `json:"new"`
-		Mend  int          `json:"mended"`
+		Line   string       `json:"line"`
+		Beside bool         `json:"beside"` // the scenario is not about the line, whose sums leave it out: it stands beside one and was judged again
+		Check  string       `json:"check"`
+		Today  scopeVerdict `json:"today"`
+		Then   scopeVerdict `json:"then"`
+		New    int          `json:"new"`
+		Mend   int          `json:"mended"`
 	}
 	scopeVerdict struct {
 		scopeCounts
@@ -275,7 +281,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
-		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), today.Checks[c.check].ID,
+		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), c.beside, today.Checks[c.check].ID,
 			verdictsOf(&c.today), verdictsOf(&c.then), c.newly, c.mended})
 	}
 	for i := range s.material {
