@@ -79,7 +79,15 @@ var headroomColumns = [...]struct {
 }{
 	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
 	{"Not assessed", 9, asCount}, {"Short now", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
-	{"10 % short above", 10, asHundred}, {"Half short above", 12, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+}
+
+// indentAfter is the indent of a column of text that stands beside one of figures, which would touch it.
+func indentAfter(column int) int {
+	if column > 0 && headroomColumns[column].format == "" && headroomColumns[column-1].format != "" {
+		return 1
+	}
+	return 0
 }
 
 // writeSums writes what each curve comes to, and charts below.
@@ -100,6 +108,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 		if c.format != "" {
 			l = l.aligned("right")
 		}
+		l.indent = indentAfter(i)
 		p.put(row, i+1, i+1, c.heading, l)
 	}
 	p.height(row, headingHeight)
@@ -111,9 +120,9 @@ func (h *headroomBook) writeSums(context.Context) error {
 			if limit, is := value.(upTo); is {
 				value, format = limit.cell()
 			}
-			p.put(row, k+1, k+1, value, look{format: format, wrap: true})
+			p.put(row, k+1, k+1, value, look{format: format, wrap: true, indent: indentAfter(k)})
 			if text, is := value.(string); is {
-				tall = max(tall, heightOf(text, headroomColumns[k].width, bodySize))
+				tall = max(tall, heightOf(text, headroomColumns[k].width-indentWidth*float64(indentAfter(k)), bodySize))
 			}
 		}
 		p.height(row, tall)

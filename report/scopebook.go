@@ -269,22 +269,23 @@ func orNothing(x float64) any {
 // writeMaterial writes the sheet of what each scenario takes.
 func (b *scopeBook) writeMaterial(ctx context.Context) error {
 	t := b.newTable(ctx, materialSheet, 3, []column{
-		{"Scenario", 24, look{wrap: true}},
-		{"Item", 8, look{}},
-		{"Type", 34, look{bold: true, wrap: true}},
-		{"In stock", 8, look{}},
-		{"To fit", 10, look{format: asCount}},
-		{"To remove", 10, look{format: asCount}},
-		{"To use again", 10, look{format: asCount}},
-		{"To buy", 10, look{format: asCount}},
+		{"Scenario", 20, look{wrap: true}},
+		{"Item", 7, look{}},
+		{"Type", 30, look{bold: true, wrap: true}},
+		{"In stock", 7, look{}},
+		{"To fit", 9, look{format: asCount}},
+		{"To remove", 9, look{format: asCount}},
+		{"To use again", 9, look{format: asCount}},
+		{"To buy", 9, look{format: asCount}},
 		{"Structures", 10, look{format: asCount}},
-		{"Price each", 11, look{format: asHundred}},
-		{"Price of those to fit", 13, look{format: asHundred}},
-		{"Price of those to buy", 13, look{format: asHundred}},
-		{"Not known", 24, look{wrap: true, indent: 1}},
+		{"Price each", 10, look{format: asHundred}},
+		{"Price of those to fit", 12, look{format: asHundred}},
+		{"Price of those to buy", 12, look{format: asHundred}},
+		{"Not known", 20, look{wrap: true, indent: 1}},
 		{"Only if a look asks for it", 12, look{format: asCount}},
 		{"Price of that", 12, look{format: asHundred}},
 	})
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.material {
@@ -311,15 +312,16 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 // writeStops writes the sheet of the limits that no remedy gets past.
 func (b *scopeBook) writeStops(ctx context.Context) error {
 	t := b.newTable(ctx, stopsSheet, 3, []column{
-		{"Scenario", 24, look{wrap: true}},
+		{"Scenario", 22, look{wrap: true}},
 		{"Line", 12, look{bold: true, wrap: true}},
 		{"What stops it", 26, look{wrap: true}},
 		{"Structures", 10, look{format: asCount}},
 		{"Of the line (km)", 9, look{format: asTenths}},
 		{"Of the line (%)", 9, look{format: asPercent}},
-		{"Which", 50, look{wrap: true, indent: 1}},
-		{"At the first of them", 60, look{wrap: true, indent: 1}},
+		{"Which", 46, look{wrap: true, indent: 1}},
+		{"At the first of them", 54, look{wrap: true, indent: 1}},
 	})
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.stops {
