@@ -101,7 +101,7 @@ func firstInWords(r *audit.Result, c *headroom.Curve) string {
 	for _, f := range c.First {
 		at := "at no value"
 		if !math.IsInf(f.Value, 0) {
-			at = fmt.Sprintf("%.6g", f.Value)
+			at = untilInWords(f.Value)
 		}
 		names = append(names, fmt.Sprintf("%s (%s)", r.Network.Number(f.Structure), at))
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -62,6 +63,7 @@ func TestHeadroomIsWritten(t *testing.T) {
 	sums, err := file.GetRows(headroomSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	require.Equal(t, "All meet up to", sums[4][10])
+	requireNoneAbove(t, file, curves)
 	rows, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	// The charts draw the rows of their curves: the sheet is laid out before it is written.
@@ -161,4 +163,66 @@ func TestScenariosHaveChartsOfTheirOwn(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "today", sums[5+len(many)-1][0])
 	require.Equal(t, "bigger", sums[5+len(many)][0])
+}
+
+// requireNoneAbove requires that no value shown up to which assemblies meet is above the exact one, on the sheet and in the words of page and sheet.
+func requireNoneAbove(t *testing.T, file *excelize.File, curves []headroom.Curve) {
+	t.Helper()
+	rows, err := file.GetRows(headroomSheet)
+	require.NoError(t, err)
+	shown, failing := 0, regexp.MustCompile(`\(([^)]*)\)`)
+	for i := range curves {
+		row := append(slices.Clone(rows[5+i]), make([]string, len(headroomColumns))...) // those read end at the last that is not blank
+		for k, share := range curveShares {
+			exact := curves[i].Until(share)
+			if math.IsInf(exact, 0) || math.IsNaN(exact) {
+				require.Empty(t, row[10+k])
+				continue
+			}
+			shown++
+			cell, err := strconv.ParseFloat(strings.ReplaceAll(row[10+k], ",", ""), 64)
+			require.NoError(t, err)
+			require.LessOrEqual(t, cell, exact)
+			require.InEpsilon(t, exact, cell, 2e-4)
+			page, err := strconv.ParseFloat(untilInWords(exact), 64)
+			require.NoError(t, err)
+			require.Equal(t, page, cell, "the same figure on page and sheet")
+		}
+		texts := failing.FindAllStringSubmatch(row[15], -1)
+		require.Len(t, texts, len(curves[i].First))
+		for k, f := range curves[i].First {
+			if math.IsInf(f.Value, 0) {
+				require.Equal(t, "at no value", texts[k][1])
+				continue
+			}
+			value, err := strconv.ParseFloat(texts[k][1], 64)
+			require.NoError(t, err)
+			require.LessOrEqual(t, value, f.Value)
+		}
+	}
+	require.Positive(t, shown)
+}
+
+// What rounds up where it is shown with its format: 179.435479 kV to 179.44, 58.899 to 58.90, and with six digits 179.4354796 to 179.435480.
+func TestNoLimitIsShownAboveTheExactOne(t *testing.T) {
+	r := judged(t, fixture(t))
+	curves := []headroom.Curve{}
+	for _, value := range [...]float64{179.435479, 58.899, 58.8996, 1234.5678, 9.87659, 170, 158.4, 158.40000000000003, 0.0999996} {
+		curves = append(curves, headroom.Curve{Duty: audit.Suspension, NowLow: 36, NowHigh: 36, From: 36, To: math.Inf(1), Counted: 2,
+			Steps: []headroom.Step{{Value: value, Assemblies: 2}}, First: []headroom.Failing{{Value: value, Assemblies: 2}}})
+	}
+	var out bytes.Buffer
+	require.NoError(t, (&Scope{Today: r, Headroom: curves, WithHeadroom: true}).writeBook(context.Background(), &out, r))
+	file, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer file.Close()
+	requireNoneAbove(t, file, curves)
+	rows, err := file.GetRows(headroomSheet)
+	require.NoError(t, err)
+	for i, want := range [...]string{"179.43", "58.899", "58.899", "1,234.50", "9.8765", "170.00", "158.40", "158.40", "0.099999"} {
+		require.Equal(t, want, rows[5+i][10])
+	}
+	points, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	require.Equal(t, "179.435", points[2][6])
 }

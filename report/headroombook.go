@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit/headroom"
@@ -81,6 +82,14 @@ var headroomColumns = [...]struct {
 	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
 }
 
+// indentAfter is the indent of a column of text that stands beside one of figures, which would touch it.
+func indentAfter(column int) int {
+	if column > 0 && headroomColumns[column].format == "" && headroomColumns[column-1].format != "" {
+		return 1
+	}
+	return 0
+}
+
 // writeSums writes what each curve comes to, and charts below.
 func (h *headroomBook) writeSums(context.Context) error {
 	widths := make([]float64, len(headroomColumns))
@@ -99,6 +108,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 		if c.format != "" {
 			l = l.aligned("right")
 		}
+		l.indent = indentAfter(i)
 		p.put(row, i+1, i+1, c.heading, l)
 	}
 	p.height(row, headingHeight)
@@ -106,9 +116,13 @@ func (h *headroomBook) writeSums(context.Context) error {
 		row++
 		tall := float64(rowHeight)
 		for k, value := range h.sums(&h.curves[i]) {
-			p.put(row, k+1, k+1, value, look{format: headroomColumns[k].format, wrap: true})
+			format := headroomColumns[k].format
+			if limit, is := value.(upTo); is {
+				value, format = limit.cell()
+			}
+			p.put(row, k+1, k+1, value, look{format: format, wrap: true, indent: indentAfter(k)})
 			if text, is := value.(string); is {
-				tall = max(tall, heightOf(text, headroomColumns[k].width, bodySize))
+				tall = max(tall, heightOf(text, headroomColumns[k].width-indentWidth*float64(indentAfter(k)), bodySize))
 			}
 		}
 		p.height(row, tall)
@@ -120,6 +134,17 @@ func (h *headroomBook) writeSums(context.Context) error {
 const headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +
 	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
 	"in proportion; of a lightning level Um is taken to be one that it goes with."
+
+// upTo is a value up to which so many meet, as a cell: the figure of the page, all of whose digits are shown, so that none shown is above the limit.
+type upTo float64
+
+func (x upTo) cell() (value float64, format string) {
+	value, format = floored(float64(x)), asHundred
+	if _, decimals, _ := strings.Cut(strconv.FormatFloat(value, 'f', -1, 64), "."); len(decimals) > 2 {
+		format += strings.Repeat("0", len(decimals)-2)
+	}
+	return value, format
+}
 
 // sums are the cells of a curve.
 func (h *headroomBook) sums(c *headroomCurve) []any {
@@ -133,7 +158,7 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
 	}
 	return []any{c.scenario, r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
-		c.Until(0), c.Until(headroom.OnePercent), c.Until(headroom.TenPercent), c.Until(headroom.Half), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
+		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
 }
 
 // writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: two beside each other, and down
@@ -212,9 +237,10 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 		}
 		point(c.From)
 		for _, s := range c.Steps {
-			point(s.Value)
+			value := flooredTo(s.Value, 1000) // as asFactor shows it
+			point(value)
 			left -= float64(s.Assemblies)
-			point(s.Value)
+			point(value)
 		}
 	}
 	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")

@@ -140,9 +140,17 @@ func untilInWords(value float64) string {
 
 // floored is a figure of five digits that is not above another, so that what is said to meet up to it does.
 func floored(x float64) float64 {
-	if x == 0 {
-		return 0
+	if x == 0 || math.IsInf(x, 0) || math.IsNaN(x) {
+		return x
 	}
-	digits := math.Pow(10, 4-math.Floor(math.Log10(math.Abs(x))))
-	return math.Floor(x*digits+1e-6) / digits
+	return flooredTo(x, math.Pow(10, 4-math.Floor(math.Log10(math.Abs(x)))))
+}
+
+// flooredTo is the greatest figure in parts, as hundredths where there are 100, that is not above another.
+func flooredTo(x, parts float64) float64 {
+	n := math.Round(x * parts)
+	for n/parts > x {
+		n--
+	}
+	return n / parts
 }

@@ -35,7 +35,7 @@ type (
 		UnitsThen  pageColumn `json:"unitsThen"`  // needed
 		LengthNow  pageColumn `json:"lengthNow"`  // of it, mm
 		LengthThen pageColumn `json:"lengthThen"` // needed, mm
-		Longer     pageColumn `json:"longer"`     // mm
+		Longer     pageColumn `json:"longer"`     // text, in mm
 		Lower      pageColumn `json:"lower"`      // text, mm
 		Hangs      pageColumn `json:"hangs"`      // text
 		Needed     pageColumn `json:"needed"`     // text
@@ -121,7 +121,7 @@ func (p *scopePage) addPlace(out *scenarioJSON, s *ScopeOf, place *scopePlace, t
 	if place.change >= 0 && int(place.change) < len(s.changes) {
 		c = &s.changes[place.change]
 	}
-	out.Longer.addFigure(c.longerMM, 1)
+	out.Longer.add(t.number(c.longerInWords()))
 	out.Lower.add(t.number(lowerInWords(c)))
 	out.Hangs.add(t.whole(c.hangs))
 	out.Needed.add(t.whole(c.toHang))

@@ -144,16 +144,15 @@ func touchedInWords(lines []string) string {
 func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	var needing, of, stopped, shortToday, shortThen, openToday, openThen int
 	var certain, afterLook takesSum
-	km, about := 0.0, map[string]bool{}
+	km := 0.0
 	for i := range s.perLine {
 		l := &s.perLine[i]
-		about[l.line] = true
 		needing, of, stopped, km = needing+l.needing, of+l.structures, stopped+l.stopped, km+l.stoppedKM
 		certain.take(&l.certain)
 		afterLook.take(&l.afterLook)
 	}
 	for i := range s.coverage {
-		if c := &s.coverage[i]; about[p.lineName(c.line)] {
+		if c := &s.coverage[i]; !c.beside {
 			shortToday, shortThen = shortToday+c.today.FallsShort, shortThen+c.then.FallsShort
 			openToday, openThen = openToday+c.today.Lacking(), openThen+c.then.Lacking()
 		}
@@ -196,7 +195,7 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 		state := s.stateOf(int32(i), false)
 		row := changeFact{Link: f.Link + "/" + template.URL(url.PathEscape(p.cut(c.line))) + "/" + template.URL(url.PathEscape(p.cut(c.structure))), Line: p.cut(c.line), Structure: p.cut(c.structure),
 			Mark: int(state), At: p.chosen.at(c.structureOf), State: placeStates[state], Hangs: p.whole(c.hangs), ToHang: p.whole(c.toHang), Fit: p.whole(c.fit),
-			Longer: wholeMM(c.longerMM), Lower: lowerInWords(c), IfLook: p.whole(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: p.whole(joinedLines(c.stoppedBy, c.open))}
+			Longer: c.longerInWords(), Lower: lowerInWords(c), IfLook: p.whole(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: p.whole(joinedLines(c.stoppedBy, c.open))}
 		if !unknown(c.chainageM) {
 			row.KM = strconv.FormatFloat(c.chainageM/1000, 'f', 2, 64)
 		}

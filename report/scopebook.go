@@ -214,7 +214,7 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 		{"What is needed", 32, look{wrap: true, bold: true}},
 		{"Units to fit", 12, look{wrap: true, indent: 1}},
 		{"Sets to add", 5.5, look{format: asCount}},
-		{"Longer by (mm)", 7.5, look{format: asCount}},
+		{"Longer by (mm)", 8, look{format: asCount, wrap: true}},
 		{"Conductor hangs lower by (mm)", 9, look{format: asCount, wrap: true}},
 		{"Cost of units", 8, look{format: asCount, wrap: true}},
 		{"Only if a look asks for it", 10, look{wrap: true, indent: 1}},
@@ -233,12 +233,12 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				continue
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), orNothing(c.longerMM), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), c.longerCell(), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
 				joinedLines(c.open, c.stoppedBy, c.chosen), c.wrong, c.remove, c.at[0], c.at[1])
 		}
 	}
 	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
-	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are.",
+	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are; at least so much where it is not known of every string that does.",
 		"How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here.",
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
@@ -269,22 +269,23 @@ func orNothing(x float64) any {
 // writeMaterial writes the sheet of what each scenario takes.
 func (b *scopeBook) writeMaterial(ctx context.Context) error {
 	t := b.newTable(ctx, materialSheet, 3, []column{
-		{"Scenario", 24, look{wrap: true}},
-		{"Item", 8, look{}},
-		{"Type", 34, look{bold: true, wrap: true}},
-		{"In stock", 8, look{}},
-		{"To fit", 10, look{format: asCount}},
-		{"To remove", 10, look{format: asCount}},
-		{"To use again", 10, look{format: asCount}},
-		{"To buy", 10, look{format: asCount}},
+		{"Scenario", 20, look{wrap: true}},
+		{"Item", 7, look{}},
+		{"Type", 30, look{bold: true, wrap: true}},
+		{"In stock", 7, look{}},
+		{"To fit", 9, look{format: asCount}},
+		{"To remove", 9, look{format: asCount}},
+		{"To use again", 9, look{format: asCount}},
+		{"To buy", 9, look{format: asCount}},
 		{"Structures", 10, look{format: asCount}},
-		{"Price each", 11, look{format: asHundred}},
-		{"Price of those to fit", 13, look{format: asHundred}},
-		{"Price of those to buy", 13, look{format: asHundred}},
-		{"Not known", 24, look{wrap: true, indent: 1}},
+		{"Price each", 10, look{format: asHundred}},
+		{"Price of those to fit", 12, look{format: asHundred}},
+		{"Price of those to buy", 12, look{format: asHundred}},
+		{"Not known", 20, look{wrap: true, indent: 1}},
 		{"Only if a look asks for it", 12, look{format: asCount}},
 		{"Price of that", 12, look{format: asHundred}},
 	})
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.material {
@@ -301,8 +302,9 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(rows, rows, "items")
-	t.remark(scopeUnits + " In stock are those that the sheet Units marks so, however many there are. To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows. " +
-		"Only if a look asks for it: where the register has no row, or rows contradict each other; what is to be fitted there then is in none of the other columns. " +
+	t.remark(scopeUnits, "In stock are those that the sheet Units marks so, however many there are.",
+		"To use again are units that the same scenario takes down elsewhere, without those that the register counts as defective. Whether each is sound shows when it is looked at; change the figure where fewer are, and what is to be bought follows.",
+		"Only if a look asks for it: where the register has no row, or rows contradict each other; what is to be fitted there then is in none of the other columns.",
 		"A set is an assembly whose fittings are not there yet. Prices are those of the Units sheet.")
 	return t.finish()
 }
@@ -310,15 +312,16 @@ func (b *scopeBook) writeMaterial(ctx context.Context) error {
 // writeStops writes the sheet of the limits that no remedy gets past.
 func (b *scopeBook) writeStops(ctx context.Context) error {
 	t := b.newTable(ctx, stopsSheet, 3, []column{
-		{"Scenario", 24, look{wrap: true}},
+		{"Scenario", 22, look{wrap: true}},
 		{"Line", 12, look{bold: true, wrap: true}},
 		{"What stops it", 26, look{wrap: true}},
 		{"Structures", 10, look{format: asCount}},
 		{"Of the line (km)", 9, look{format: asTenths}},
 		{"Of the line (%)", 9, look{format: asPercent}},
-		{"Which", 50, look{wrap: true, indent: 1}},
-		{"At the first of them", 60, look{wrap: true, indent: 1}},
+		{"Which", 46, look{wrap: true, indent: 1}},
+		{"At the first of them", 54, look{wrap: true, indent: 1}},
 	})
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.stops {

@@ -72,13 +72,9 @@ func (s *ScopeOf) sumByCheck(r *audit.Result) []scopeCoverage {
 	for i := range sums {
 		sums[i] = scopeCoverage{check: i, today: audit.Coverage{WorstMargin: math.NaN()}, then: audit.Coverage{WorstMargin: math.NaN()}}
 	}
-	about := map[string]bool{}
-	for _, line := range s.lines {
-		about[line] = true
-	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
-		if !about[r.Project.Symbols.Text(r.Network.Lines[c.line].Symbol)] {
+		if c.beside {
 			continue
 		}
 		sum := &sums[c.check]

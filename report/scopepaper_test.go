@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"dryarc/audit/headroom"
+
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 )
@@ -31,7 +33,8 @@ func TestScopeOnPaper(t *testing.T) {
 			areas[d.Scope] = d.RefersTo
 		}
 	}
-	for sheet, heading := range map[string]string{changesSheet: "Changes!$A:$C,Changes!$1:$1", sideBySideSheet: "'Side by side'!$A:$B,'Side by side'!$1:$1", coverageSheet: "Coverage!$A:$B,Coverage!$1:$1"} {
+	for sheet, heading := range map[string]string{changesSheet: "Changes!$A:$C,Changes!$1:$1", sideBySideSheet: "'Side by side'!$A:$B,'Side by side'!$1:$1", coverageSheet: "Coverage!$A:$B,Coverage!$1:$1",
+		materialSheet: "Material!$A:$C,Material!$1:$1", stopsSheet: "'What stops it'!$A:$C,'What stops it'!$1:$1"} {
 		layout, err := file.GetPageLayout(sheet)
 		require.NoError(t, err)
 		require.Equal(t, []int{largePaper, 1}, []int{*layout.Size, *layout.FitToWidth}, sheet)
@@ -64,4 +67,25 @@ func TestScopeOnPaper(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, headings[6], "New exceptions", headings)
 	require.Contains(t, headings[6], "Exceptions mended")
+}
+
+// Texts do not touch the figures to their left, on Headroom as elsewhere.
+func TestTextsOfHeadroomStandApartFromFigures(t *testing.T) {
+	s := &Scope{Today: judged(t, fixture(t)), WithHeadroom: true}
+	curves, err := headroom.Of(context.Background(), s.Today, 1)
+	require.NoError(t, err)
+	s.Headroom = curves
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, s.Today))
+	file := openFile(t, saved(t, "scope.xlsx", out.Bytes()))
+	for _, cell := range [...]string{"O5", "O6"} {
+		text, err := file.GetCellValue(headroomSheet, "O5")
+		require.NoError(t, err)
+		require.Equal(t, "Meet at", text)
+		number, err := file.GetCellStyle(headroomSheet, cell)
+		require.NoError(t, err)
+		style, err := file.GetStyle(number)
+		require.NoError(t, err)
+		require.Equal(t, 1, style.Alignment.Indent, cell)
+	}
 }

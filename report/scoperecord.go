@@ -48,6 +48,7 @@ type ScopeOf struct {
 // scopeCoverage is what became of one check on one line, today and in a scenario.
 type scopeCoverage struct {
 	line, check, newly, mended int
+	beside                     bool // the scenario is not about the line: it was judged again for what stands beside it
 	today, then                audit.Coverage
 }
 
@@ -59,7 +60,8 @@ type scopeChange struct {
 	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
 	checks                            string  // that fall short, and those that the work mends besides
 	wrong, hangs, toHang, fit, remove string
-	longerMM                          float64 // by which one string gets longer at most; NaN where none does that hangs there, or where that is not known
+	longerMM                          float64 // by which one string gets longer at most, as far as that is known; NaN where none does that hangs there, or where it is known of none
+	longerOpen                        bool    // of another string it is not known by how much
 	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
 	lower                             bool    // one hangs lower, by how much is not known
 	price                             float64
@@ -134,7 +136,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	for i := range r.Exceptions {
 		rec := recordOf(r, &r.Exceptions[i])
 		rec.ID = ids[i]
-		s.exceptions.add(rec)
+		s.exceptions.add(scopeException{rec, !l.Chosen[r.Exceptions[i].Line]})
 	}
 	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
 	for _, i := range l.New {
@@ -156,7 +158,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 		}
 		for check := range r.Checks {
 			key := [2]int{line, check}
-			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, newly: newly[key], mended: mended[key],
+			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, beside: !l.Chosen[line], newly: newly[key], mended: mended[key],
 				today: l.Today.Lines[line].Coverage[check], then: r.Lines[line].Coverage[check]})
 		}
 	}
@@ -209,6 +211,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 				c.stops = append(c.stops, limit)
 			}
 		}
+		c.settleLonger()
 		c.kinds = kindsOf(w.job, c.longerMM)
 		s.changes = append(s.changes, c)
 	}
@@ -216,11 +219,35 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 
 // takeIn takes in what a change of one row does to its strings.
 func (c *scopeChange) takeIn(x *remedy.Change) {
-	if !(c.longerMM >= x.LongerMM) {
+	if c.longerMM < x.LongerMM || unknown(c.longerMM) {
 		c.longerMM = x.LongerMM
 	}
+	c.longerOpen = c.longerOpen || unknown(x.LongerMM) && (x.Move == remedy.MoreUnits || x.Move == remedy.OtherUnit || x.CountUnknown)
 	c.lowerMM, c.lower = max(c.lowerMM, x.LowerMM), c.lower || x.Lower
 	c.mayStay = c.mayStay || x.RowsContradict
+}
+
+// settleLonger forgets how much longer no string is known to get where one may get longer.
+func (c *scopeChange) settleLonger() {
+	if c.longerOpen && !(c.longerMM > 0) {
+		c.longerMM = math.NaN()
+	}
+}
+
+// longerCell is by how much a string gets longer as a cell, blank where nothing of it is known.
+func (c *scopeChange) longerCell() any {
+	if c.longerOpen && c.longerMM > 0 {
+		return fmt.Sprintf("at least %.0f", c.longerMM)
+	}
+	return orNothing(c.longerMM)
+}
+
+// longerInWords is by how much a string gets longer, in mm; empty where nothing of it is known.
+func (c *scopeChange) longerInWords() string {
+	if text := wholeMM(c.longerMM); c.longerOpen && text != "" {
+		return "at least " + text
+	}
+	return wholeMM(c.longerMM)
 }
 
 // lowerCell is by how much a conductor hangs lower as a cell.

@@ -155,13 +155,19 @@ type (
 		StoppedKM  metres `json:"stopped_km"`
 		LengthKM   metres `json:"length_km"`
 	}
+	// scopeException is an exception of audit.json, on a line that the scenario is about or beside one.
+	scopeException struct {
+		record
+		Beside bool `json:"beside"`
+	}
 	scopeCoverageRecord struct {
-		Line  string       `json:"line"`
-		Check string       `json:"check"`
-		Today scopeVerdict `json:"today"`
-		Then  scopeVerdict `json:"then"`
-		New   int          `json:"new"`
-		Mend  int          `json:"mended"`
+		Line   string       `json:"line"`
+		Beside bool         `json:"beside"` // the scenario is not about the line, whose sums leave it out: it stands beside one and was judged again
+		Check  string       `json:"check"`
+		Today  scopeVerdict `json:"today"`
+		Then   scopeVerdict `json:"then"`
+		New    int          `json:"new"`
+		Mend   int          `json:"mended"`
 	}
 	scopeVerdict struct {
 		scopeCounts
@@ -275,7 +281,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
-		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), today.Checks[c.check].ID,
+		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), c.beside, today.Checks[c.check].ID,
 			verdictsOf(&c.today), verdictsOf(&c.then), c.newly, c.mended})
 	}
 	for i := range s.material {
@@ -310,8 +316,9 @@ type scopeProperties struct {
 	Fewer     int      `json:"units_fewer_by"`
 	AfterLook int      `json:"units_after_look"`
 	LongerMM  number   `json:"longer_mm"`
-	LowerMM   number   `json:"lower_mm"`        // null where only lower_not_known tells that one hangs lower
-	Lower     bool     `json:"lower_not_known"` // a conductor hangs lower by nobody knows how much
+	Longer    bool     `json:"longer_not_known"` // of a string it is not known by how much it gets longer; longer_mm is that of the others
+	LowerMM   number   `json:"lower_mm"`         // null where only lower_not_known tells that one hangs lower
+	Lower     bool     `json:"lower_not_known"`  // a conductor hangs lower by nobody knows how much
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
 	Limits    []string `json:"limits"`
@@ -326,7 +333,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 

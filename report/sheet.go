@@ -155,11 +155,38 @@ func (t *table) add(values ...any) {
 	t.data = t.rows.row
 }
 
-// remark writes lines of text below the data, a row each; a printed page shows of a line what its width holds.
+// remark writes lines of text below the data, a row each, or as many as it takes where a line is wider than what is printed of the table: a spreadsheet
+// fits all that stands there to the page, and would draw the table smaller.
 func (t *table) remark(lines ...string) {
-	for _, text := range lines {
-		t.write([]any{styled{text, remarkLook}}, rowHeight)
+	width := 0.0
+	for _, c := range t.printedColumns() {
+		width += c.width
 	}
+	for _, text := range lines {
+		for _, part := range brokenAt(text, int(width*charactersPerWidth)) {
+			t.write([]any{styled{part, remarkLook}}, rowHeight)
+		}
+	}
+}
+
+// printedColumns are the columns that are printed.
+func (t *table) printedColumns() []column { return t.columns[:cmp.Or(t.printed, len(t.columns))] }
+
+// brokenAt breaks a text between words into lines of at most so many characters; a longer word stays whole.
+func brokenAt(text string, most int) (lines []string) {
+	line, long := "", 0
+	for i, word := range strings.Split(text, " ") {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+			line, long = word, n
+		case long+1+n > most:
+			lines, line, long = append(lines, line), word, n
+		default:
+			line, long = line+" "+word, long+1+n
+		}
+	}
+	return append(lines, line)
 }
 
 func (t *table) write(values []any, height float64) {

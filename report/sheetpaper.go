@@ -22,11 +22,7 @@ const (
 // layOutLarge sets up a sheet for paper on which its text is as large as its font says: what is printed of it goes over as many pages beside each
 // other as that takes, each with the columns that stay in view.
 func (t *table) layOutLarge(file *excelize.File) error {
-	printed := t.columns
-	if t.printed > 0 {
-		printed = printed[:t.printed]
-	}
-	size, across, order := largePaper, pagesAcross(printed, t.frozen), "overThenDown"
+	size, across, order := largePaper, pagesAcross(t.printedColumns(), t.frozen), "overThenDown"
 	if err := file.SetPageLayout(t.sheet, &excelize.PageLayoutOptions{Size: &size, FitToWidth: &across, PageOrder: &order}); err != nil {
 		return err
 	}

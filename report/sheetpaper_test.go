@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 func TestPagesAcross(t *testing.T) {
@@ -56,4 +58,53 @@ func TestWorkOnPaper(t *testing.T) {
 	layout, err = openFile(t, saved(t, "exceptions.xlsx", b.Bytes())).GetPageLayout(workSheet)
 	require.NoError(t, err)
 	require.Equal(t, 2, *layout.FitToWidth)
+}
+
+func TestBrokenAt(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		most int
+		want []string
+	}{
+		{"", 5, []string{""}},
+		{"all of it", 9, []string{"all of it"}},
+		{"all of it", 8, []string{"all of", "it"}},
+		{"Höhe über", 9, []string{"Höhe über"}},
+		{"a longerword b", 6, []string{"a", "longerword", "b"}},
+	} {
+		require.Equal(t, c.want, brokenAt(c.text, c.most), c.text)
+	}
+}
+
+// No remark of a table is wider than what is printed of it, so that none makes the table small on paper, and none of its words is lost.
+func TestRemarksAreNoWiderThanTheirTable(t *testing.T) {
+	s := lookedAt(t, fixture(t), "at 245 kV")
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, s.Today))
+	file := openFile(t, saved(t, "scope.xlsx", out.Bytes()))
+	for sheet, columns := range map[string]int{materialSheet: 15, changesSheet: 14, stopsSheet: 8, coverageSheet: 11} {
+		width := 0.0
+		for i := 1; i <= columns; i++ {
+			name, err := excelize.ColumnNumberToName(i)
+			require.NoError(t, err)
+			w, err := file.GetColWidth(sheet, name)
+			require.NoError(t, err)
+			width += w
+		}
+		rows, err := file.GetRows(sheet)
+		require.NoError(t, err)
+		remarks := 0
+		text := ""
+		for _, row := range rows {
+			if len(row) == 1 {
+				remarks++
+				text += row[0] + " "
+				require.LessOrEqual(t, float64(utf8.RuneCountInString(row[0])), width*charactersPerWidth, "%s: %s", sheet, row[0])
+			}
+		}
+		require.GreaterOrEqual(t, remarks, 2, sheet)
+		if sheet == materialSheet || sheet == changesSheet {
+			require.Contains(t, text, scopeUnits)
+		}
+	}
 }

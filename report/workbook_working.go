@@ -44,7 +44,7 @@ func (b *book) writeWorking(ctx context.Context) error {
 	}
 	t := b.newTable(ctx, workingSheet, 3, columns)
 	t.unfiltered = true
-	t.remark("These verdicts are formulas. Figures in blue are inputs: change one, and its row follows. " + b.classFigures())
+	t.write([]any{styled{"These verdicts are formulas. Figures in blue are inputs: change one, and its row follows. " + b.classFigures(), remarkLook}}, rowHeight) // in one row, above the others
 	last := 2
 	for i := range found {
 		b.writeWorkingOf(t, &found[i])

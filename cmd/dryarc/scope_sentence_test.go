@@ -103,7 +103,7 @@ func TestSentencesOfScenariosAgreeWithTheSheets(t *testing.T) {
 		}
 		require.Equal(t, count(func(row map[string]string) bool { return row["What is needed"] != "" }), numberIn(t, sentence, `: (\d+) of \d+ structures need work`))
 		same("longer strings at", func(row map[string]string) bool {
-			mm, _ := strconv.ParseFloat(row["Longer by (mm)"], 64)
+			mm, _ := strconv.ParseFloat(strings.TrimPrefix(row["Longer by (mm)"], "at least "), 64)
 			return mm > 0
 		})
 		same("another type of unit at", needs("(another unit)"))

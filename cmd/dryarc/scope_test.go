@@ -40,6 +40,7 @@ type scopeOut struct {
 		Assumptions []struct{ Text string }
 		Exceptions  []struct {
 			ID, Check, Line, Structure string
+			Beside                     bool
 		} `json:"exceptions"`
 		New    []string `json:"new"`
 		Mended []string `json:"mended"`
@@ -48,6 +49,7 @@ type scopeOut struct {
 		} `json:"jobs"`
 		Coverage []struct {
 			Line, Check string
+			Beside      bool
 			Today, Then struct {
 				Meets       int `json:"meets"`
 				FallsShort  int `json:"falls_short"`
@@ -455,4 +457,37 @@ func TestCriteriaOfLinesAreTold(t *testing.T) {
 			require.Contains(t, said.String(), "on line SD-132:\n  default_class  d (the project file, for these lines)")
 		}
 	}
+}
+
+// A line that is none of a scenario's, but was judged again beside one, is marked: without it exceptions and verdicts are as many as the sums and the sentences
+// say.
+func TestLinesBesideAScenarioAreMarked(t *testing.T) {
+	folder := t.TempDir()
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", demoProject, "--out", folder, "--as-of", "2026-01-01"}, &said, &said), said.String())
+	beside := 0
+	for _, s := range scopeOf(t, folder).Scenarios {
+		exceptions, short, lacking := 0, 0, 0
+		for _, e := range s.Exceptions {
+			require.Equal(t, !slices.Contains(s.Lines, e.Line), e.Beside, "%s %s", e.Line, e.ID)
+			if e.Beside {
+				beside++
+			} else {
+				exceptions++
+			}
+		}
+		for _, c := range s.Coverage {
+			require.Equal(t, !slices.Contains(s.Lines, c.Line), c.Beside, c.Line)
+			if !c.Beside {
+				short, lacking = short+c.Then.FallsShort, lacking+c.Then.NotAssessed-c.Then.NotAsked
+			}
+		}
+		require.Equal(t, short, exceptions, s.Name)
+		told := 0
+		for _, sentence := range s.InWords {
+			told += numberIn(t, sentence, `([\d\x{202F}]+) verdicts? could not be judged`)
+		}
+		require.Equal(t, told, lacking, s.Name)
+	}
+	require.Positive(t, beside, "there is such a line in the demo")
 }

@@ -6,6 +6,15 @@ const curves = source.curves.map((c, index) => ({
 }));
 const figure = (x) => (x === null || !known(x) ? '–' : Number(x.toPrecision(5)).toLocaleString('en', { useGrouping: false, maximumFractionDigits: 4 }));
 
+// upTo is a figure that is not above a value: what meets at the value meets at the figure.
+function upTo(x) {
+  if (!known(x) || x === 0) return figure(x);
+  const parts = 10 ** Math.min(4, 4 - Math.floor(Math.log10(Math.abs(x)))); // as many decimals as a figure has at most
+  let n = Math.round(x * parts);
+  while (n / parts > x) n--;
+  return figure(n / parts);
+}
+
 // shareAt is the share of the counted assemblies of a curve that meet at a value.
 function shareAt(curve, value) {
   let left = curve.counted - curve.already;
@@ -94,10 +103,10 @@ function readAt(value) {
   const { quantity, unit } = chart.list[0];
   if (chart.pointer) chart.pointer.setAttribute('d', `M${round(curveX(chart.value))} ${plot.top}V${chart.height - plot.bottom}`);
   const shares = chart.list.map((c) => (!c.counted ? 'not assessed' : c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below that' : percent(shareAt(c, chart.value))));
-  byId('curve-at').textContent = `At ${figure(chart.value)} ${unit} of ${quantity}`;
+  byId('curve-at').textContent = `At ${upTo(chart.value)} ${unit} of ${quantity}`;
   chart.cells.forEach((cell, i) => { cell.textContent = shares[i]; });
-  chart.box.setAttribute('aria-valuenow', figure(chart.value));
-  chart.box.setAttribute('aria-valuetext', `${figure(chart.value)} ${unit}: ${chart.list.map((c, i) => `${c.name} ${shares[i]}`).join('; ')}`);
+  chart.box.setAttribute('aria-valuenow', upTo(chart.value));
+  chart.box.setAttribute('aria-valuetext', `${upTo(chart.value)} ${unit}: ${chart.list.map((c, i) => `${c.name} ${shares[i]}`).join('; ')}`);
 }
 
 // showCurves draws the curves of the chosen line and quantity.

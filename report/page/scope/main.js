@@ -31,14 +31,13 @@ function remember(hash) {
 function factsOf(s) {
   const scenario = chosenScenario(), facts = [];
   const add = (name, value, wide) => { if (value) facts.push([name, value, wide]); };
-  const mm = (x) => (known(x) && Math.abs(x) >= 0.5 ? `${grouped(x)} mm` : '');
   add('Structure', text(structures.number[s]));
   add('In this scenario', state.worst[s] === 0 && scenario.needed[s] ? 'needs work; no remedy serves all of it' : states[state.worst[s]] || 'not about its line');
   add('Stopped by', text(scenario.stop[s]));
   add('Needed', text(scenario.needed[s]), true);
   add('Hangs today', text(scenario.hangs[s]) || text(structures.assembly[s]) || 'nothing registered', true);
   add('Units to fit', text(scenario.fit[s]));
-  add('Longer by', mm(scenario.longer[s]));
+  add('Longer by, mm', text(scenario.longer[s]));
   add('Conductor hangs lower by, mm', text(scenario.lower[s]));
   add('Only if a look asks for it', text(scenario.ifLook[s]));
   add('What stops it, what stays open', text(scenario.why[s]), true);
