@@ -14,5 +14,5 @@ export default [
     files: ['page.js', 'scope.js'],
     languageOptions: { sourceType: 'script', globals: readable('document', 'window', 'location', 'history', 'requestAnimationFrame', 'ResizeObserver') },
   },
-  { files: ['pagetest/*.js'], languageOptions: { sourceType: 'commonjs', globals: readable('__dirname', 'process') } },
+  { files: ['pagetest/**/*.js'], languageOptions: { sourceType: 'commonjs', globals: readable('__dirname', 'process') } },
 ];
