@@ -187,7 +187,7 @@ func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
 		}
 		require.Equal(t, c.faults, faults, "%s: %q", name, faultsOf(p))
 		require.Equal(t, c.faults > 0, p.Assemblies[0].Faulty.Has(audit.CellTested), name)
-		require.Equal(t, c.faults > 0, math.IsNaN(p.Direct[p.Assemblies[0].Direct-1].WetKV), name)
+		require.Equal(t, c.faults > 0, math.IsNaN(p.Figures(&p.Assemblies[0]).WetKV), name)
 	}
 }
 
