@@ -155,7 +155,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	if c.Since != nil {
 		j.since = c.Since.AsOf
 	}
-	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf)}
+	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
 	d.index()
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
@@ -256,6 +256,7 @@ type deciding struct {
 	sorted  []string // ids of the exceptions, once a decision on an unknown one asks for the nearest
 	sought  int      // for how many of those
 	where   ofPlaces
+	parts   map[int]*keyParts // of lines
 }
 
 // judge says what one decision is worth.

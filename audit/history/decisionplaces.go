@@ -174,10 +174,7 @@ func (d *deciding) follow(decision *Decision) {
 		key := d.r.Key(i)
 		decision.Line, decision.Structure, decision.Check = key.Line, key.Structure, key.Check
 	} else {
-		decision.Line = d.lineOfDecision(decision)
-		if now, is := p.structures[[2]string{decision.Line, decision.Structure}]; is {
-			decision.Structure = now
-		}
+		d.rename(decision)
 	}
 	if len(p.ids) == 0 {
 		return

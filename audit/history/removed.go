@@ -66,7 +66,8 @@ func (d *deciding) findRemoved() {
 	for _, before := range d.changes.decided {
 		known := before
 		d.follow(&before)
-		if d.has(&before) || d.elsewhereNow(&known) || slices.ContainsFunc(d.Removed, func(r Decision) bool { return r.thing() == before.thing() && r.Said == before.Said }) {
+		ended := slices.ContainsFunc(d.over[known.thing()], func(over *Decision) bool { return over.Said == known.Said }) // by its name then, which it keeps
+		if ended || d.has(&before) || d.elsewhereNow(&known) || slices.ContainsFunc(d.Removed, func(r Decision) bool { return r.thing() == before.thing() && r.Said == before.Said }) {
 			continue
 		}
 		d.Removed = append(d.Removed, before)

@@ -169,25 +169,23 @@ func (y *year) dayFromNow(days int) string {
 }
 
 // worth is what the decisions are worth for the exceptions of a run, of which the model has taken the facts. A decision goes along with
-// its tower and line where the program can tell: where the exception was there before, and is there now or on a line that was left out.
+// its tower and line, also where its exception comes back after those got other names.
 func (y *year) worth(chosen []*yearLine) map[named]toldDecision {
 	want := map[named]toldDecision{}
 	for spot, d := range y.decided {
 		now, is := y.known[spot]
-		if before, was := y.before[spot]; is && was && before == d.as {
+		if is {
 			d.as = y.names[spot]
 		}
 		if _, dropped := y.dropped[spot]; !is || dropped || !slices.Contains(chosen, spot.tower.line) {
 			d.filled = false
 			continue
 		}
-		if d.as == y.names[spot] {
-			status := y.statusOf(d, now)
-			d.filled = status == "in force" || status == "still there though reported done"
-			want[d.as] = toldDecision{d.word, status}
-			if len(d.against) > 0 {
-				want[d.as] = toldDecision{"", status} // either
-			}
+		status := y.statusOf(d, now)
+		d.filled = status == "in force" || status == "still there though reported done"
+		want[d.as] = toldDecision{d.word, status}
+		if len(d.against) > 0 {
+			want[d.as] = toldDecision{"", status} // either
 		}
 	}
 	return want
