@@ -19,6 +19,9 @@ type account struct {
 
 	orderOnce sync.Once
 	order     []orderedJob // by inOrder
+
+	inWordsOnce sync.Once
+	inWords     []workRow // by rows
 }
 
 // since are the changes of a result; where nothing was compared everything is new.
@@ -46,9 +49,14 @@ func (a *account) inOrder(r *audit.Result) []orderedJob {
 	return a.order
 }
 
-// rows are the jobs as people read them, in the order of doing.
+// rows are the jobs as people read them, in the order of doing. All outputs share them, since those that hold them are written beside each
+// other: nobody changes them.
 func (a *account) rows(r *audit.Result) []workRow {
-	return rowsOf(r, a.work(), a.inOrder(r), a.decisions())
+	if a == nil {
+		return nil
+	}
+	a.inWordsOnce.Do(func() { a.inWords = rowsOf(r, a.work(), a.inOrder(r), a.decisions()) })
+	return a.inWords
 }
 
 // decisions are what the decisions of people are worth; nil where the project has none.

@@ -1,52 +1,58 @@
 package report
 
 import (
+	"iter"
 	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
 )
 
-// simplify draws borders coarser where they have more positions than the limit: as fine as the limit allows, but no
+// draw draws the borders: as they are, or coarser where they have more positions than the limit, as fine as the limit allows, but no
 // finer than a 100 000th of the box, which nobody sees. Positions that are left out lie within simplifiedDeg of the
 // border that is drawn. A ring keeps at least a quadrangle, however small it is and even where that is beyond the
 // limit, so that no zone vanishes and no hole is filled.
 //
-// What is left out is what Douglas and Peucker's rule leaves out. Every ring is gone through once for all tolerances.
-func (z *zoneShapes) simplify(bound orb.Bound, limit int) {
-	count := z.positions()
-	if count <= limit {
-		return
+// What is left out is what Douglas and Peucker's rule leaves out. Every ring is gone through once for all tolerances, and again for the one that is
+// found, so that no more is held of the exact borders than one ring.
+func (z *zoneShapes) draw(bound orb.Bound, limit int) {
+	count := 0
+	for ring := range z.exact() {
+		count += len(ring)
 	}
-	least := leastTolerance{limit: limit, above: max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000}
-	weights := make([]float64, count) // of the positions of all rings, one ring after another
-	z.eachRing(weights, func(ring orb.LineString, weights []float64) orb.LineString {
-		weigh(ring, weights, least.above)
-		least.add(weights)
-		return ring
-	})
-	z.simplifiedDeg = least.find()
-	z.eachRing(weights, func(ring orb.LineString, weights []float64) orb.LineString {
-		return heavier(ring, weights, z.simplifiedDeg)
-	})
-}
-
-func (z *zoneShapes) positions() (n int) {
+	var weights []float64
+	weighed := func(ring orb.LineString, above float64) []float64 {
+		weights = slices.Grow(weights[:0], len(ring))[:len(ring)]
+		clear(weights)
+		weigh(ring, weights, above)
+		return weights
+	}
+	if count > limit {
+		least := leastTolerance{limit: limit, above: max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000}
+		for ring := range z.exact() {
+			least.add(weighed(ring, least.above))
+		}
+		z.simplifiedDeg = least.find()
+	}
 	for i := range z.zones {
-		for _, ring := range z.zones[i].rings {
-			n += len(ring)
+		for ring := range z.zones[i].exact {
+			if count > limit {
+				ring = heavier(ring, weighed(ring, z.simplifiedDeg), z.simplifiedDeg)
+			}
+			z.zones[i].rings = append(z.zones[i].rings, ring.Clone())
 		}
 	}
-	return n
 }
 
-// eachRing puts in the place of every ring what a function makes of it and the weights of its positions.
-func (z *zoneShapes) eachRing(weights []float64, change func(ring orb.LineString, weights []float64) orb.LineString) {
-	for i := range z.zones {
-		rings := z.zones[i].rings
-		for k, ring := range rings {
-			rings[k] = change(ring, weights[:len(ring)])
-			weights = weights[len(ring):]
+// exact goes through the borders of all zones.
+func (z *zoneShapes) exact() iter.Seq[orb.LineString] {
+	return func(yield func(orb.LineString) bool) {
+		for i := range z.zones {
+			for ring := range z.zones[i].exact {
+				if !yield(ring) {
+					return
+				}
+			}
 		}
 	}
 }

@@ -24,30 +24,30 @@ type scopeFacts struct {
 type (
 	// scenarioFact is a scenario with all that is told of it.
 	scenarioFact struct {
-		Name, Lines, ShortToday, ShortThen, OpenToday, OpenThen, Needing, Of, UnitsToFit, Sets, Price, Stopped, KM, AfterLook string
-		Link                                                                                                                  template.URL
-		On                                                                                                                    string
-		Changes, Notes, Assumptions                                                                                           []string
-		Sentences                                                                                                             []sentenceFact
-		Rows                                                                                                                  []changeFact
-		Cuts                                                                                                                  []string
-		Choices                                                                                                               []choiceFact // of kinds of work
-		LineChoices                                                                                                           []string
-		Stops                                                                                                                 []stopFact
-		Material                                                                                                              []materialFact
-		Checks                                                                                                                []checkBesideFact
-		Alike                                                                                                                 string
+		Name, Lines, ShortToday, ShortThen, OpenToday, OpenThen, Needing, Of, UnitsToFit, Sets, Price, Stopped, KM, NotKnown, NotKnownKM, AfterLook string
+		Link                                                                                                                                        template.URL
+		On                                                                                                                                          string
+		Changes, Notes, Assumptions                                                                                                                 []string
+		Sentences                                                                                                                                   []sentenceFact
+		Rows                                                                                                                                        []changeFact
+		Cuts                                                                                                                                        []string
+		Choices                                                                                                                                     []choiceFact // of kinds of work
+		LineChoices                                                                                                                                 []string
+		Stops                                                                                                                                       []stopFact
+		Material                                                                                                                                    []materialFact
+		Checks                                                                                                                                      []checkBesideFact
+		Alike                                                                                                                                       string
 	}
 	sentenceFact struct {
 		Link       template.URL
 		Line, Text string
 	}
 	changeFact struct {
-		Link                                                                             template.URL
-		Line, Structure, KM, Hangs, ToHang, Fit, IfLook, Longer, Lower, Stop, Why, Kinds string
-		Mark, LineAt                                                                     int   // LineAt is in LineChoices
-		At                                                                               int32 // on the page, −1 for not there
-		State                                                                            string
+		Link                                                                                       template.URL
+		Line, Structure, KM, Hangs, ToHang, Fit, IfLook, Longer, Lower, Stop, NotKnown, Why, Kinds string
+		Mark, LineAt                                                                               int   // LineAt is in LineChoices
+		At                                                                                         int32 // on the page, −1 for not there
+		State                                                                                      string
 	}
 	choiceFact struct{ Value, Name, Count string }
 	stopFact   struct{ Line, Limit, Structures, KM, Percent, Which, Example string }
@@ -142,12 +142,13 @@ func touchedInWords(lines []string) string {
 
 // addSums adds what a scenario comes to on all of its lines, with today's figures beside it.
 func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
-	var needing, of, stopped, shortToday, shortThen, openToday, openThen int
+	var needing, of, stopped, notKnown, shortToday, shortThen, openToday, openThen int
 	var certain, afterLook takesSum
-	km := 0.0
+	km, notKnownKM := 0.0, 0.0
 	for i := range s.perLine {
 		l := &s.perLine[i]
 		needing, of, stopped, km = needing+l.needing, of+l.structures, stopped+l.stopped, km+l.stoppedKM
+		notKnown, notKnownKM = notKnown+l.notKnown, notKnownKM+l.notKnownKM
 		certain.take(&l.certain)
 		afterLook.take(&l.afterLook)
 	}
@@ -165,6 +166,9 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	}
 	if stopped > 0 {
 		f.KM = strconv.FormatFloat(km, 'f', 1, 64)
+	}
+	if notKnown > 0 {
+		f.NotKnown, f.NotKnownKM = grouped(notKnown), strconv.FormatFloat(notKnownKM, 'f', 1, 64)
 	}
 	f.Price = "not known"
 	if !math.IsNaN(certain.price) {
@@ -189,7 +193,7 @@ func (p *scopePage) addSentences(f *scenarioFact, s *ScopeOf) {
 // addRows adds the structures that need something, along the lines.
 func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 	shown := s.changes[:min(len(s.changes), p.limits.rows)]
-	kinds, limits, stopped := [len(kindWords)]int{}, map[string]int{}, 0
+	kinds, limits, stopped, notKnown := [len(kindWords)]int{}, map[string]int{}, 0, 0
 	for i := range shown {
 		c := &shown[i]
 		state := s.stateOf(int32(i), false)
@@ -210,6 +214,11 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 			stopped++
 			values = append(values, "stopped")
 		}
+		if c.isNotKnown() {
+			notKnown++
+			row.NotKnown = p.cut(limitInWords(joined(c.notKnown)))
+			values = append(values, "not-known")
+		}
 		for _, limit := range limitsOf(c) {
 			limits[limit]++
 			values = append(values, "l-"+strings.ReplaceAll(limit, " ", "-"))
@@ -221,7 +230,7 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 		row.LineAt = len(f.LineChoices) - 1
 		f.Rows = append(f.Rows, row)
 	}
-	f.Choices = choicesOf(kinds, limits, stopped)
+	f.Choices = choicesOf(kinds, limits, stopped, notKnown)
 	if s.allChanges > len(shown) {
 		f.Cuts = append(f.Cuts, fmt.Sprintf("The table lists the first %s of %s that need something, along the lines; the sheet %s of scope.xlsx and scope.json have all.",
 			grouped(len(shown)), counted(s.allChanges, "structure", "structures"), changesSheet))
@@ -229,7 +238,7 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 }
 
 // choicesOf are what the table of changes can be filtered by.
-func choicesOf(kinds [len(kindWords)]int, limits map[string]int, stopped int) (list []choiceFact) {
+func choicesOf(kinds [len(kindWords)]int, limits map[string]int, stopped, notKnown int) (list []choiceFact) {
 	for k, n := range kinds {
 		if n > 0 {
 			list = append(list, choiceFact{fmt.Sprintf("k%d", k), sentenceCase(kindWords[k]), grouped(n)})
@@ -237,6 +246,9 @@ func choicesOf(kinds [len(kindWords)]int, limits map[string]int, stopped int) (l
 	}
 	if stopped > 0 {
 		list = append(list, choiceFact{"stopped", "No remedy serves", grouped(stopped)})
+	}
+	if notKnown > 0 {
+		list = append(list, choiceFact{"not-known", "Not known what serves", grouped(notKnown)})
 	}
 	var names []string
 	for limit := range limits {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -23,7 +24,8 @@ type zoneShapes struct {
 
 type zoneShape struct {
 	zone  *audit.Zone
-	rings []orb.LineString // of all polygons; the even-odd rule fills them
+	exact iter.Seq[orb.LineString] // the borders of all polygons as they were judged; each is overwritten by the next
+	rings []orb.LineString         // as they are drawn; the even-odd rule fills them
 }
 
 // zoneShapes takes the zones near the structures of the page. Longitudes go on beyond ±180° from those of the first
@@ -37,17 +39,14 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 	}
 	padded := bound.Pad(max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 2)
 	var order []int
-	rings := make([][]orb.LineString, len(p.Zones))
 	for i := range p.Zones {
-		near := false
-		for _, polygon := range p.Zones[i].Polygons {
-			shape := ringsOf(polygon, bound.Center()[0])
-			if len(shape) > 0 && shape[0].Bound().Intersects(padded) {
-				near = true
-			}
-			rings[i] = append(rings[i], shape...)
-		}
-		if near {
+		if slices.ContainsFunc(p.Zones[i].Polygons, func(polygon geo.Polygon) (near bool) {
+			ringsOf([]geo.Polygon{polygon}, bound.Center()[0])(func(outer orb.LineString) bool {
+				near = outer.Bound().Intersects(padded)
+				return false
+			})
+			return near
+		}) {
 			order = append(order, i)
 		}
 	}
@@ -61,9 +60,9 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(specific(a), specific(b)) })
 	for _, i := range order {
 		out.index[i] = len(out.zones)
-		out.zones = append(out.zones, zoneShape{&p.Zones[i], rings[i]})
+		out.zones = append(out.zones, zoneShape{zone: &p.Zones[i], exact: ringsOf(p.Zones[i].Polygons, bound.Center()[0])})
 	}
-	out.simplify(bound, h.limits.zonePositions)
+	out.draw(bound, h.limits.zonePositions)
 	return out
 }
 
@@ -87,26 +86,31 @@ func (h *htmlPage) bound() (bound orb.Bound, known bool) {
 // nearLongitude is a longitude plus as many turns as bring it within 180° of another.
 func nearLongitude(lon, to float64) float64 { return lon - 360*math.Round((lon-to)/360) }
 
-func ringsOf(p geo.Polygon, near float64) (rings []orb.LineString) {
-	start := 0
-	for _, end := range p.Ends {
-		ring := make(orb.LineString, 0, (end-start)/2)
-		for i := start; i+1 < end && i+1 < len(p.Flat); i += 2 {
-			lon, lat := p.Flat[i], p.Flat[i+1]
-			if unknown(lon) || unknown(lat) {
-				continue
+// ringsOf goes through the rings of polygons with more than three positions; each is overwritten by the next.
+func ringsOf(polygons []geo.Polygon, near float64) iter.Seq[orb.LineString] {
+	return func(yield func(orb.LineString) bool) {
+		var ring orb.LineString
+		for _, p := range polygons {
+			start := 0
+			for _, end := range p.Ends {
+				ring = ring[:0]
+				for i := start; i+1 < end && i+1 < len(p.Flat); i += 2 {
+					lon, lat := p.Flat[i], p.Flat[i+1]
+					if unknown(lon) || unknown(lat) {
+						continue
+					}
+					if len(ring) == 0 {
+						lon = nearLongitude(lon, near)
+					} else {
+						lon = nearLongitude(lon, ring[len(ring)-1][0])
+					}
+					ring = append(ring, orb.Point{lon, lat})
+				}
+				start = end
+				if len(ring) > 3 && !yield(ring) {
+					return
+				}
 			}
-			if len(ring) == 0 {
-				lon = nearLongitude(lon, near)
-			} else {
-				lon = nearLongitude(lon, ring[len(ring)-1][0])
-			}
-			ring = append(ring, orb.Point{lon, lat})
-		}
-		start = end
-		if len(ring) > 3 {
-			rings = append(rings, ring)
 		}
 	}
-	return rings
 }

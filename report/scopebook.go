@@ -80,23 +80,23 @@ type scopeBook struct {
 
 // writeScenarios writes the page that says what the scenarios are and what they come to, in words.
 func (b *scopeBook) writeScenarios(context.Context) error {
-	p := b.newPage(scenariosSheet, 26, 12, 12, 12, 12, 12, 12, 12, 14, 14)
-	p.put(1, 1, 10, b.title(), look{bold: true, size: 18, bare: true, middle: true})
+	p := b.newPage(scenariosSheet, 26, 12, 12, 12, 12, 12, 12, 12, 14, 14, 12, 12)
+	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
-	p.paragraph(2, 1, 10, Caution, look{bare: true, color: slateSoft})
-	p.paragraph(3, 1, 10, scopeUnits, look{bare: true, color: slateSoft})
+	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, 12, scopeUnits, look{bare: true, color: slateSoft})
 	row := 5
 	for _, s := range b.scope.Scenarios {
-		p.put(row, 1, 10, s.scenario.Name, look{bold: true, size: 14, bare: true})
+		p.put(row, 1, 12, s.scenario.Name, look{bold: true, size: 14, bare: true})
 		p.height(row, 22)
 		row++
-		p.paragraph(row, 1, 10, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(isolatedNames(s.lines), 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
+		p.paragraph(row, 1, 12, "On "+counted(len(s.lines), "line", "lines")+" ("+enumerated(isolatedNames(s.lines), 20)+"): "+strings.Join(s.changesInWords(), "; ")+". All of it is the project's own figure, by this scenario.", look{bare: true})
 		row++
 		for _, note := range s.notes {
-			p.paragraph(row, 1, 10, note, look{bare: true, color: slateSoft})
+			p.paragraph(row, 1, 12, note, look{bare: true, color: slateSoft})
 			row++
 		}
-		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New exceptions", "Exceptions mended", "No remedy serves", "of that, km"} {
+		for i, heading := range [...]string{"Line", "Structures", "To work on", "Units to fit", "Sets to add", "Cost of units", "New exceptions", "Exceptions mended", "No remedy serves", "of that, km", "Not known what serves", "of that, km"} {
 			l := headingLook
 			if i > 0 {
 				l = l.aligned("right")
@@ -112,9 +112,9 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			if l.certain.fewer > 0 {
 				units = spanInWords(l.certain.units, l.certain.fewer)
 			}
-			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM} {
+			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
 				format := asCount
-				if k == 8 {
+				if k == 8 || k == 10 {
 					format = asTenths
 				}
 				p.put(row, k+2, k+2, value, look{format: format})
@@ -122,7 +122,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			row++
 		}
 		for i := range s.perLine {
-			p.paragraph(row, 1, 10, s.perLine[i].inWords(s), look{bare: true})
+			p.paragraph(row, 1, 12, s.perLine[i].inWords(s), look{bare: true})
 			row++
 		}
 		row++
@@ -320,17 +320,23 @@ func (b *scopeBook) writeStops(ctx context.Context) error {
 		{"Of the line (%)", 9, look{format: asPercent}},
 		{"Which", 46, look{wrap: true, indent: 1}},
 		{"At the first of them", 54, look{wrap: true, indent: 1}},
+		{"Limit, or not known", 10, look{wrap: true, indent: 1}},
 	})
-	t.large = true
+	t.printed, t.large = 8, true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.stops {
 			x := &s.stops[i]
-			t.add(s.scenario.Name, x.line, x.limit, len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example)
+			kind := "limit"
+			if x.notKnown {
+				kind = "not known"
+			}
+			t.add(s.scenario.Name, x.line, x.limit, len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example, kind)
 			rows++
 		}
 	}
 	t.remarkCut(rows, rows, "limits")
-	t.remark("The limit that the nearest remedy does not get past, by circuit and duty, so that one structure may stand under several. A structure stands for half of each of its spans.")
+	t.remark("The limit that the nearest remedy does not get past, by circuit and duty, so that one structure may stand under several. A structure stands for half of each of its spans.",
+		"Not known: no limit is known to stop a remedy there, but it cannot be judged what serves. Those structures stand under no limit, and in no count of what no remedy serves.")
 	return t.finish()
 }

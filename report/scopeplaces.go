@@ -15,7 +15,7 @@ type placeState uint8
 const (
 	placeStopped   placeState = iota // no remedy serves, at least in part
 	placeNeedsWork                   // and there is a remedy
-	placeOpen                        // something could not be judged, or asks for no insulator
+	placeOpen                        // something could not be judged, what serves too, or asks for no insulator
 	placeRests                       // nothing is needed
 )
 
@@ -107,7 +107,8 @@ func (s *ScopeOf) placeOf(r *audit.Result, line, structure int, change int32, st
 	}
 	now, then := stringsAt(r, structure, job)
 	p.unitsNow, p.lengthNow = now.units(), float32(now.lengthMM)
-	if state == placeStopped && then.count < 0 {
+	notKnown := change >= 0 && s.changes[change].isNotKnown()
+	if (state == placeStopped || notKnown) && then.count < 0 {
 		then = hungString{-1, math.NaN()}
 	} else if then.count < 0 {
 		then = now

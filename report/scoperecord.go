@@ -70,7 +70,8 @@ type scopeChange struct {
 	ifLook                            string   // the latter in words
 	mayStay                           bool     // a look may show that what hangs is right, not only that nothing does
 	open, stoppedBy, chosen           string
-	stops                             []string
+	stops                             []string // limits that no remedy gets past
+	notKnown                          []string // what of remedies that may serve cannot be judged, which is no limit
 	kinds                             workKinds
 }
 
@@ -87,9 +88,10 @@ type scopeMaterial struct {
 	priceAfterLook      float64 // NaN where not stated
 }
 
-// scopeStop is a limit that no remedy gets past on one line.
+// scopeStop is a limit that no remedy gets past on one line, or what cannot be judged of remedies at structures where no limit stops any.
 type scopeStop struct {
 	line, limit, example string
+	notKnown             bool // it is no limit
 	structures           []string
 	km, percent          float64
 }
@@ -106,8 +108,10 @@ type scopeLine struct {
 	structures, needing       int
 	certain, afterLook        takesSum
 	mayStay                   bool // of what is after a look, some may stay
-	stopped                   int
-	stoppedKM, lengthKM       float64
+	stopped                   int  // where a limit stops
+	notKnown                  int  // where none does, and it cannot be judged what serves
+	stoppedKM, notKnownKM     float64
+	lengthKM                  float64
 	newly, mended, unjudged   int
 	notJudged, notJudgedToday int
 }
@@ -207,8 +211,12 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 			}
 		}
 		for k := range w.job.StoppedBy {
-			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(c.stops, limit) {
-				c.stops = append(c.stops, limit)
+			told := &c.stops
+			if w.job.StoppedBy[k].Unjudged {
+				told = &c.notKnown
+			}
+			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
+				*told = append(*told, limit)
 			}
 		}
 		c.settleLonger()
@@ -216,6 +224,9 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		s.changes = append(s.changes, c)
 	}
 }
+
+// isNotKnown tells whether no limit stops a remedy here, but it cannot be judged what serves, or what serves all of it.
+func (c *scopeChange) isNotKnown() bool { return len(c.stops) == 0 && len(c.notKnown) > 0 }
 
 // takeIn takes in what a change of one row does to its strings.
 func (c *scopeChange) takeIn(x *remedy.Change) {
@@ -431,15 +442,20 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 			sum.certain.take(&c.certain)
 			sum.afterLook.take(&c.afterLook)
 			sum.mayStay = sum.mayStay || c.mayStay
-			if len(c.stops) == 0 {
-				continue
+			told, notKnown := c.stops, c.isNotKnown()
+			switch {
+			case notKnown:
+				told = c.notKnown
+				sum.notKnown++
+				sum.notKnownKM += c.lengthM / 1000
+			case len(c.stops) > 0:
+				sum.stopped++
+				sum.stoppedKM += c.lengthM / 1000
 			}
-			sum.stopped++
-			sum.stoppedKM += c.lengthM / 1000
-			for _, limit := range c.stops {
+			for _, limit := range told {
 				stop := stops[limit]
 				if stop == nil {
-					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy}
+					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy, notKnown: notKnown}
 					stops[limit] = stop
 					order = append(order, limit)
 				}
@@ -456,7 +472,8 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 		}
 		s.perLine = append(s.perLine, sum)
 		slices.SortFunc(order, func(a, b string) int {
-			return cmp.Or(-cmp.Compare(len(stops[a].structures), len(stops[b].structures)), cmp.Compare(a, b))
+			x, y := stops[a], stops[b]
+			return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(a, b))
 		})
 		for _, limit := range order {
 			s.stops = append(s.stops, *stops[limit])

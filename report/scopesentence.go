@@ -80,10 +80,12 @@ func kindOf(x *remedy.Remedy, c *remedy.Change, longerMM float64) (kind workKind
 	return kind | newSets
 }
 
-// lineSaid is what the sentence of a line tells beside its sums: its structures, each in one of needing work, stopped alone, beyond and the rest.
+// lineSaid is what the sentence of a line tells beside its sums: its structures, each in one of needing work, stopped alone, not known
+// what serves alone, beyond and the rest.
 type lineSaid struct {
 	kinds     [len(kindWords)]int // structures that need work, by kind; one may be in several
 	both      int                 // that need work and are stopped too
+	partly    int                 // that need work, and of the rest it cannot be judged what serves
 	beyond    int                 // where something falls short that asks for no insulator and stops none
 	rest      int                 // of which nothing is known to fall short
 	notJudged int                 // of the rest: where something could not be judged
@@ -118,13 +120,15 @@ func (s *lineSaid) add(c *scopeChange, lacking bool) {
 			s.notJudged++
 		}
 		return
-	case c.toHang == "" && len(c.stops) == 0:
+	case c.toHang == "" && len(c.stops) == 0 && !c.isNotKnown():
 		s.beyond++
 		return
 	case c.toHang == "":
 		return
 	case len(c.stops) > 0:
 		s.both++
+	case c.isNotKnown():
+		s.partly++
 	}
 	for i := range s.kinds {
 		if c.kinds&(1<<i) != 0 {
@@ -156,6 +160,9 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	}
 	if l.stopped > 0 {
 		add(l.stoppedInWords(s, said))
+	}
+	if l.notKnown > 0 {
+		add(l.notKnownInWords(s, said))
 	}
 	if said.beyond > 0 {
 		add(fmt.Sprintf("at %s something falls short that asks for no insulator", grouped(said.beyond)))
@@ -198,26 +205,49 @@ func (l *scopeLine) stoppedInWords(s *ScopeOf, said *lineSaid) string {
 	if l.needing == 0 {
 		text += " of " + counted(l.structures, "structure", "structures")
 	}
-	if l.stoppedKM > 0 && !math.IsNaN(l.lengthKM) {
-		text += fmt.Sprintf(", %s of %s", kilometres(l.stoppedKM), kilometres(l.lengthKM))
+	return text + l.reachInWords(l.stoppedKM) + l.reasonsInWords(s, l.stopped, false) + allTheSame(said.both)
+}
+
+// notKnownInWords says where no limit stops a remedy but it cannot be judged what serves, and why.
+func (l *scopeLine) notKnownInWords(s *ScopeOf, said *lineSaid) string {
+	of := grouped(l.notKnown)
+	if l.needing+l.stopped == 0 {
+		of += " of " + counted(l.structures, "structure", "structures")
 	}
-	var limits []string
+	return "it cannot be judged what serves " + of + l.reachInWords(l.notKnownKM) + l.reasonsInWords(s, l.notKnown, true) + allTheSame(said.partly)
+}
+
+// reachInWords is how much of a line structures stand for, empty where that is not known.
+func (l *scopeLine) reachInWords(km float64) string {
+	if !(km > 0) || math.IsNaN(l.lengthKM) {
+		return ""
+	}
+	return fmt.Sprintf(", %s of %s", kilometres(km), kilometres(l.lengthKM))
+}
+
+// reasonsInWords are the limits that stop remedies at so many structures, or what cannot be judged of them, in brackets.
+func (l *scopeLine) reasonsInWords(s *ScopeOf, structures int, notKnown bool) string {
+	var reasons []string
 	under := 0
 	for i := range s.stops {
-		if stop := &s.stops[i]; stop.line == l.line {
-			limits = append(limits, limitInWords(stop.limit)+" at "+grouped(len(stop.structures)))
+		if stop := &s.stops[i]; stop.line == l.line && stop.notKnown == notKnown {
+			reasons = append(reasons, limitInWords(stop.limit)+" at "+grouped(len(stop.structures)))
 			under += len(stop.structures)
 		}
 	}
-	text += " (" + strings.Join(limits, ", ")
-	if under > l.stopped {
+	text := " (" + strings.Join(reasons, ", ")
+	if under > structures {
 		text += ", some under several"
 	}
-	text += ")"
-	if said.both > 0 {
-		text += fmt.Sprintf(", %s of them %s some of the work all the same", grouped(said.both), noun(said.both, "takes", "take"))
+	return text + ")"
+}
+
+// allTheSame says how many take some of the work.
+func allTheSame(n int) string {
+	if n == 0 {
+		return ""
 	}
-	return text
+	return fmt.Sprintf(", %s of them %s some of the work all the same", grouped(n), noun(n, "takes", "take"))
 }
 
 // kilometres is a length along a line, in metres where it is short.

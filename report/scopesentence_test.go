@@ -55,6 +55,14 @@ func TestSentenceOfALine(t *testing.T) {
 			[]scopeStop{{line: "L", limit: "swing", structures: make([]string, 1)}}, "L, x: no remedy serves 1 of 2 structures (swing at 1); the other one could not be judged in full."},
 		"what asks for no insulator": {"x", []string{"L"}, scopeLine{structures: 4}, lineSaid{beyond: 1, rest: 3, notJudged: 3}, nil,
 			"L, x: at 1 something falls short that asks for no insulator; the other 3 could not be judged in full."},
+		"what serves cannot be judged": {"x", []string{"L"}, scopeLine{structures: 60, needing: 5, certain: takesSum{units: 9}, stopped: 2, stoppedKM: 1, notKnown: 3, notKnownKM: 1.26, lengthKM: 18.87},
+			lineSaid{both: 1, partly: 2, rest: 53},
+			[]scopeStop{{line: "L", limit: "swing", structures: make([]string, 2)}, {line: "L", limit: "strength-one-string-broken cannot be judged", structures: make([]string, 3), notKnown: true}, {line: "L", limit: "length or coupling not known", structures: make([]string, 1), notKnown: true}},
+			"L, x: 5 of 60 structures need work (9 units to fit, the units for 0); no remedy serves 2, 1.0 km of 18.9 km (swing at 2), 1 of them takes some of the work all the same; " +
+				"it cannot be judged what serves 3, 1.3 km of 18.9 km (strength one string broken cannot be judged at 3, length or coupling not known at 1, some under several), 2 of them take some of the work all the same; the other 53 need none."},
+		"what serves cannot be judged alone": {"x", []string{"L"}, scopeLine{structures: 2, notKnown: 1, lengthKM: nan}, lineSaid{rest: 1},
+			[]scopeStop{{line: "L", limit: "strength cannot be judged", structures: make([]string, 1), notKnown: true}},
+			"L, x: it cannot be judged what serves 1 of 2 structures (strength cannot be judged at 1); the other one needs none."},
 		"a scenario named by its line":     {"L to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L to 220 kV: none of 2 structures needs work."},
 		"a name that begins like the line": {"L-2 to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L-2 to 220 kV: none of 2 structures needs work."},
 		"a scenario of several lines":      {"L to 220 kV", []string{"L", "M"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L to 220 kV: none of 2 structures needs work."},
@@ -78,7 +86,10 @@ func TestStructuresOfASentenceAddUp(t *testing.T) {
 	said.add(&scopeChange{stops: []string{"swing"}, kinds: longerStrings}, true)
 	said.add(&scopeChange{toHang: "x", kinds: longerStrings | otherUnits}, false)
 	said.add(&scopeChange{toHang: "x", stops: []string{"swing"}, kinds: longerStrings}, false)
-	want := lineSaid{both: 1, beyond: 1, rest: 4, notJudged: 3}
+	said.add(&scopeChange{toHang: "x", stops: []string{"swing"}, notKnown: []string{"strength cannot be judged"}}, false)
+	said.add(&scopeChange{toHang: "x", notKnown: []string{"strength cannot be judged"}}, false)
+	said.add(&scopeChange{notKnown: []string{"strength cannot be judged"}}, false)
+	want := lineSaid{both: 2, partly: 1, beyond: 1, rest: 4, notJudged: 3}
 	want.kinds[0], want.kinds[4] = 2, 1
 	require.Equal(t, want, said)
 }

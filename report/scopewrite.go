@@ -139,6 +139,7 @@ type (
 		Coverage              []scopeCoverageRecord
 		Material              []scopeMaterialRecord
 		Stops                 []scopeStopRecord
+		NotKnown              []notKnownRecord
 	}
 	scopeLineRecord struct {
 		Line       string `json:"line"`
@@ -154,6 +155,8 @@ type (
 		Stopped    int    `json:"structures_stopped"`
 		StoppedKM  metres `json:"stopped_km"`
 		LengthKM   metres `json:"length_km"`
+		NotKnown   int    `json:"structures_remedy_not_judged"` // where no limit stops one
+		NotKnownKM metres `json:"remedy_not_judged_km"`
 	}
 	// scopeException is an exception of audit.json, on a line that the scenario is about or beside one.
 	scopeException struct {
@@ -197,6 +200,15 @@ type (
 	scopeStopRecord struct {
 		Line       string   `json:"line"`
 		Limit      string   `json:"limit"`
+		Structures []string `json:"structures"`
+		KM         metres   `json:"km"`
+		Percent    number   `json:"percent"`
+		Example    string   `json:"example"`
+	}
+	// notKnownRecord is what cannot be judged of remedies that may serve, at structures where no limit stops any.
+	notKnownRecord struct {
+		Line       string   `json:"line"`
+		What       string   `json:"what"`
 		Structures []string `json:"structures"`
 		KM         metres   `json:"km"`
 		Percent    number   `json:"percent"`
@@ -257,6 +269,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 	list(out, "jobs", s.jobs.each(out))
 	list(out, "material", slices.Values(rec.Material))
 	list(out, "stopped", slices.Values(rec.Stops))
+	list(out, "remedy_not_judged", slices.Values(rec.NotKnown))
 	if of.WithHeadroom {
 		list(out, "headroom", headroomRecords(of.Today, s.Headroom))
 	}
@@ -266,7 +279,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
 		Notes: none(s.notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
-		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}}
+		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}, NotKnown: []notKnownRecord{}}
 	for _, x := range s.scenario.Set {
 		rec.Set[x.Column] = x.Value
 	}
@@ -277,7 +290,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 		l := &s.perLine[i]
 		rec.InWords = append(rec.InWords, l.inWords(s))
 		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.certain.units, l.certain.sets, number(l.price()), l.certain.fewer,
-			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM)})
+			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM), l.notKnown, metres(l.notKnownKM)})
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
@@ -290,6 +303,10 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.stops {
 		x := &s.stops[i]
+		if x.notKnown {
+			rec.NotKnown = append(rec.NotKnown, notKnownRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
+			continue
+		}
 		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
 	}
 	return rec
@@ -322,6 +339,7 @@ type scopeProperties struct {
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
 	Limits    []string `json:"limits"`
+	NotKnown  []string `json:"remedy_not_judged"` // what of remedies that may serve cannot be judged
 }
 
 type scopeFeature struct {
@@ -333,7 +351,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops), none(c.notKnown)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 

@@ -21,6 +21,8 @@ type Stock struct {
 	told     []string
 	lost     []string // what is told first: what people typed and is not taken over
 	some     bool     // the run is of some lines only
+	columns  []FilledColumn
+	dropped  []string // columns that people added
 }
 
 // stockKey is what a row of Material is of.

@@ -13,6 +13,43 @@ import (
 // writeExceptions writes the sheet of exceptions, worst first: those that are one thing, as of three phases, in one row.
 func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
+	t := b.newTable(ctx, exceptionsSheet, 4, b.exceptionColumns())
+	found := decidedFindings(r, b.decided, r.Findings())
+	shown := min(len(found), b.limits.exceptions)
+	for i := range found[:shown] {
+		e, rec := findingRecord(r, &found[i])
+		var longitude, latitude any
+		if e.Structure >= 0 {
+			p := r.Network.Position(e.Structure)
+			longitude, latitude = p[0], p[1]
+		}
+		installedOn, inspected, remarks := ownTexts(r, e)
+		state, firstSeen := stateOf(b.changes, &found[i])
+		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, styled{state.String(), stateLook(state)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
+			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
+			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedOf(r, e), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
+			installedOn, inspected, remarks}
+		if b.decided != nil {
+			first := found[i].Exceptions[0]
+			said := b.decided.Filled(first)
+			values = slices.Insert(values, remedyColumn+1, decisionCells(said, standingInWords(b.decided.Of(first)))...)
+			values = append(values, b.idsOf(found[i].Exceptions), markText(b.decided.Mark(said, found[i].Exceptions, decidedPlace(&rec))))
+		}
+		for _, text := range carriedBy(r, e) {
+			values = append(values, text)
+		}
+		if !b.decided.Open(found[i].Exceptions[0]) {
+			values = t.muted(values)
+		}
+		t.add(values...)
+	}
+	t.asksDecisions()
+	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
+	return t.finish()
+}
+
+// exceptionColumns are the columns of the sheet of exceptions.
+func (b *book) exceptionColumns() []column {
 	columns := []column{
 		{"Severity", 8.5, look{}},
 		{"State", 7.5, look{}},
@@ -46,42 +83,10 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	for i := range columns {
 		taken[i] = columns[i].heading
 	}
-	for _, name := range carriedNames(r, taken...) {
+	for _, name := range carriedNames(b.result, taken...) {
 		columns = append(columns, column{name, 14, look{wrap: true}})
 	}
-	t := b.newTable(ctx, exceptionsSheet, 4, columns)
-	found := decidedFindings(r, b.decided, r.Findings())
-	shown := min(len(found), b.limits.exceptions)
-	for i := range found[:shown] {
-		e, rec := findingRecord(r, &found[i])
-		var longitude, latitude any
-		if e.Structure >= 0 {
-			p := r.Network.Position(e.Structure)
-			longitude, latitude = p[0], p[1]
-		}
-		installedOn, inspected, remarks := ownTexts(r, e)
-		state, firstSeen := stateOf(b.changes, &found[i])
-		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, styled{state.String(), stateLook(state)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
-			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
-			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedOf(r, e), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
-			installedOn, inspected, remarks}
-		if b.decided != nil {
-			first := found[i].Exceptions[0]
-			said := b.decided.Filled(first)
-			values = slices.Insert(values, remedyColumn+1, decisionCells(said, standingInWords(b.decided.Of(first)))...)
-			values = append(values, b.idsOf(found[i].Exceptions), markText(b.decided.Mark(said, found[i].Exceptions, decidedPlace(&rec))))
-		}
-		for _, text := range carriedBy(r, e) {
-			values = append(values, text)
-		}
-		if !b.decided.Open(found[i].Exceptions[0]) {
-			values = t.muted(values)
-		}
-		t.add(values...)
-	}
-	t.asksDecisions()
-	t.remarkCut(shown, len(found), "findings, the worst; audit.json and exceptions.geojson have all exceptions")
-	return t.finish()
+	return columns
 }
 
 // decidedPlace is where a row is, as its cells have it.

@@ -72,6 +72,14 @@ func (b *book) writeRun(ctx context.Context) error {
 		}
 	}
 
+	if dropped := b.stock.Dropped(); len(dropped) > 0 {
+		section("Columns that people added to the workbook of the run before, and that are not in this one")
+		for _, text := range dropped {
+			p.paragraph(row, 1, 4, text, look{})
+			row++
+		}
+	}
+
 	section("Inputs", "File", "SHA-256")
 	p.put(row-1, 2, 4, "SHA-256", headingLook)
 	for _, input := range r.Project.Inputs {

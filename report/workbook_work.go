@@ -86,6 +86,9 @@ func (b *book) workByDecision() []*workRow {
 	return rows
 }
 
+// factorPrefix stands before the name of a factor in the heading of its column.
+const factorPrefix = "Factor: "
+
 // workColumns are the columns of the sheet of jobs, and how many of them are printed.
 func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = []column{
@@ -121,7 +124,7 @@ func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	if factors != nil {
 		columns = append(columns, column{"Counts (%)", 8, look{format: asPercent}})
 		for _, name := range factors {
-			columns = append(columns, column{"Factor: " + name, 10, look{format: asFactor}})
+			columns = append(columns, column{factorPrefix + name, 10, look{format: asFactor}})
 		}
 		columns = append(columns, column{"Consequence", 11, look{format: asFactor, bold: true}}, column{"Of the mean", 8, look{format: asHundred}},
 			column{"What the factors are for", 38, look{wrap: true, indent: 1}}, column{"Not known, left out", 34, look{wrap: true, indent: 1}})

@@ -101,6 +101,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 			if a.stock = stock; len(stock.typed) > 0 {
 				stock.place(materialRows(r, a.rows(r)), len(r.Run.Lines) > 0)
 			}
+			stock.dropOwn(r, &a)
 		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err

@@ -46,7 +46,7 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		for k := range now {
 			more := now[k].Count - was[k].Count
-			shorter += sets * max(-more, 0)
+			shorter += sets * takenAway(&q.old[i], &to, -more)
 			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
 			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
@@ -78,6 +78,15 @@ func (b *bench) reckon(q *ask, a *answer) {
 			a.changes += c.Count
 		}
 	}
+}
+
+// takenAway counts the units that are taken away of an assembly that loses so many in all: with a string that comes down all of its
+// units, even where some of them make another one longer.
+func takenAway(old, to *audit.Assembly, lost int) int {
+	if down := old.Strings - to.Strings; down > 0 {
+		return down*old.UnitsPerString + to.Strings*max(old.UnitsPerString-to.UnitsPerString, 0)
+	}
+	return max(lost, 0)
 }
 
 func (b *bench) priceOf(name string) float64 {

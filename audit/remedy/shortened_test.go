@@ -103,3 +103,28 @@ func TestTooLongBesideOneThatIsNot(t *testing.T) {
 	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2}}, x.Fit)
 	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 4}}, x.Remove)
 }
+
+// Jumpers get one string. Where a second one comes down, a longer string in its place is no less change for having more of its units: the
+// least number that serves is the least change.
+func TestNoMoreUnitsForThoseOfAStringThatComesDown(t *testing.T) {
+	p := sample(t)
+	loaded(p, 20) // which one string bears
+	for _, row := range rowsAt(p, "4") {
+		if row.Duty != audit.Jumper {
+			continue
+		}
+		if row.UnitsPerString = 7; row.Phases.String() != "C" {
+			row.Strings, row.Arrangement = 2, audit.Parallel
+		}
+	}
+	r, jobs := searched(t, p)
+	asks, smaller := remedy.BruteForce(r, remedy.Options{})
+	require.Equal(t, 1, asks)
+	require.Empty(t, smaller)
+	require.Len(t, jobs, 1)
+	require.Len(t, jobs[0].Remedies, 1)
+	chosen := &jobs[0].Remedies[0]
+	require.Equal(t, []any{10, 1}, []any{chosen.To.UnitsPerString, chosen.To.Strings})
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 3}}, chosen.Fit)
+	require.Equal(t, []remedy.Count{{Unit: "U120B", Count: 2 * 4}}, chosen.Remove)
+}

@@ -241,6 +241,18 @@ func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
 	}
 }
 
+// What was reported done is taken from its own row when the rows were sorted after it was entered, on Work and on Exceptions, at more structures than one.
+func TestDoneIsTakenWhateverTheOrderOfRows(t *testing.T) {
+	edit := editor(t)
+	for _, what := range []string{"plain", "sorted"} {
+		d := newDecidable(t)
+		d.audit("2026-11-25", exitDone)
+		edit(d.workbook(), what, workSaid("DF-220", "5/1", "done", ""), workSaid("DP-33", "31", "done", ""), exceptionSaid("SD-132", "T-060", "tension-at-terminal", "done", "", "KL", ""))
+		require.Contains(t, d.audit("2026-11-26", exitDone), "decisions: 5 still there though reported done", what)
+		require.Equal(t, []string{"DF-220 5/1  done", "DP-33 31  done", "SD-132 T-060 tension-at-terminal done  KL", "SD-132 T-060 tension-at-terminal done  KL", "SD-132 T-060 tension-at-terminal done  KL"}, d.decided(), what)
+	}
+}
+
 func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 	edit := editor(t)
 	d := newDecidable(t)

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"dryarc/audit/read"
 	"dryarc/report"
@@ -42,10 +43,35 @@ func (s *stocktaking) take(ctx context.Context) (*report.Stock, error) {
 	}
 	s.stock = report.TakeStock(rows, s.cut)
 	s.stock.Workbook = seen
+	if err := s.findColumns(ctx); err != nil {
+		return nil, err
+	}
 	for _, text := range s.unread {
 		s.stock.Lose(text)
 	}
 	return s.stock, nil
+}
+
+// findColumns looks which columns the workbook has, so that those that people added are not dropped without a word. Where it cannot be read that
+// is told of the stock already, or here.
+func (s *stocktaking) findColumns(ctx context.Context) error {
+	if _, err := os.Lstat(s.workbook); errors.Is(err, fs.ErrNotExist) || len(s.unread) > 0 {
+		return nil
+	}
+	found, err := read.FilledColumns(ctx, s.workbook, report.SheetsOfPeople()...)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if err != nil {
+		s.unread = append(s.unread, fmt.Sprintf("columns that people added could not be looked for: %v", err))
+		return nil
+	}
+	columns := make([]report.FilledColumn, len(found))
+	for i := range found {
+		columns[i] = report.FilledColumn(found[i])
+	}
+	s.stock.Found(columns)
+	return nil
 }
 
 // rows are the rows of Material. A workbook that cannot be read is told, since the outputs of tonight must not wait for it.
@@ -71,6 +97,7 @@ func (s *stocktaking) say(at surroundings, onlyLost bool) {
 	if onlyLost {
 		told = s.stock.Lost()
 	}
+	told = append(slices.Clone(s.stock.Dropped()), told...)
 	for _, text := range told[:min(len(told), most)] {
 		fmt.Fprintln(at.stderr, report.Visible(text))
 	}
