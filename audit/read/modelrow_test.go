@@ -29,15 +29,19 @@ func TestRowsLikeAModel(t *testing.T) {
 		for i := range row {
 			row[i] = others[i][0]
 		}
+		among := []int{1, 3, 11, 12, 13} // that only name the row
+		if seed > 0 {
+			among = random.Perm(len(row))
+		}
 		var rows []string
-		for range 120 {
+		for range 90 {
 			cells := slices.Clone(row)
 			cells[1], cells[3] = fmt.Sprint(len(rows)/3+1), others[3][len(rows)%3]
 			for range random.IntN(4) * random.IntN(2) { // of this row alone
-				i := random.IntN(len(cells))
+				i := among[random.IntN(len(among))]
 				cells[i] = others[i][random.IntN(len(others[i]))]
 			}
-			if i := random.IntN(len(cells)); random.IntN(12) == 0 { // of those below it too
+			if i := among[random.IntN(len(among))]; random.IntN(12) == 0 { // of those below it too
 				row[i] = others[i][random.IntN(len(others[i]))]
 			}
 			rows = append(rows, strings.Join(cells, ","))
