@@ -39,6 +39,7 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		faulty:  func(a *assembly) *audit.Cells { return &a.Faulty },
 		keep:    r.keepAssembly,
 		expect:  r.expectAssemblies,
+		alike:   &alike[assembly]{names: copyNames, complete: isComplete, again: r.keepAgain},
 	})
 }
 
@@ -100,14 +101,41 @@ func (r *register) completeAssembly(a *assembly, at audit.Source) {
 	r.findUnitsPerString(a)
 	r.doubtString(a)
 	r.checkDefective(a)
-	if anyStated(&a.direct) {
+	r.addAssembly(a, anyStated(&a.direct))
+	if len(circuits) > 1 {
+		r.expand(a, circuits[1:])
+	}
+}
+
+// addAssembly adds a row that is complete, with its own figures where it states any.
+func (r *register) addAssembly(a *assembly, stated bool) {
+	if stated {
 		r.project.Direct = append(r.project.Direct, a.direct)
 		a.Direct = uint32(len(r.project.Direct))
 	}
 	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
-	if len(circuits) > 1 {
-		r.expand(a, circuits[1:])
+}
+
+// copyNames copies what the columns of a row say that only name it.
+func copyNames(to, from *assembly) {
+	to.Number, to.Numeric, to.Phase, to.Phases, to.Remarks = from.Number, from.Numeric, from.Phase, from.Phases, from.Remarks
+	to.Installed, to.Inspected, to.Faulty = from.Installed, from.Inspected, from.Faulty
+}
+
+// isComplete tells whether nothing was wrong with a row that was kept, and whether it is one assembly.
+func isComplete(a *assembly) bool {
+	return a.Faulty == 0 && a.Line != 0 && a.Number != 0 && a.circuits == ""
+}
+
+// keepAgain keeps a row that is complete but for what names it, unless that is blank or faulty.
+func (r *register) keepAgain(a *assembly, at audit.Source) bool {
+	if a.Faulty != 0 || a.Number == 0 {
+		return false
 	}
+	r.project.RowsRead++
+	a.Source = at
+	r.addAssembly(a, a.Direct > 0)
+	return true
 }
 
 // fillBlanks fills in the circuit and the defective units of a row that states none, and notes that it does not. Of a circuit that cannot

@@ -21,6 +21,8 @@ type sheet[R any] struct {
 	expect  func(rows int)         // makes room for so many more rows; may be nil
 	// note is told of each faulty cell; may be nil.
 	note func(at audit.Source, heading string)
+	// alike is how rows are kept that are as one before; nil where each is read by itself.
+	alike *alike[R]
 }
 
 // headingRows is how many rows that hold anything are searched for the headings: titles may stand above them (a choice of this program).
@@ -47,10 +49,11 @@ type sheetReader[R any] struct {
 	grid     *gridReader
 	headings uint32 // the row they stand in
 
-	first    int        // of the columns that stand in the sheet
-	naming   []int      // the columns that name line and structure of an assembly
-	must     []int      // where the required columns stand
-	repeated []repeated // by column
+	first    int          // of the columns that stand in the sheet
+	naming   []int        // the columns that name line and structure of an assembly
+	must     []int        // where the required columns stand
+	repeated []repeated   // by column
+	model    *modelRow[R] // nil where each row is read by itself
 
 	ahead   bool   // the grid is at a row that is still to be read
 	unitRow uint32 // below the headings, with their units; 0 for none
@@ -173,6 +176,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	s.register.ofPhases = s.shape.columnsByPhase()
 	s.beside = s.findBeside()
 	s.register.beside = s.beside
+	s.findModel(len(passes))
 	s.findStatus()
 	defer s.sayStatus()
 	var row R
@@ -216,6 +220,12 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		s.register.begin(len(made))
 		if s.beside != nil {
 			s.register.unlikeCircuits = s.unlikeBeside()
+		}
+		if s.model != nil && !doubtful {
+			if s.keepLike(&row, at) {
+				continue
+			}
+			s.learn()
 		}
 		for k, pass := range made {
 			columns := passes[pass]
