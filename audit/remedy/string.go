@@ -299,6 +299,7 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	unit := b.unit(u)
 	first, last := b.fewest(q, unit, strings), mostUnits
+	b.forgetSaid()
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -392,7 +393,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	var open audit.Verdict // of what cannot be judged
 	var openOf audit.Assembly
 	hung := b.hung[:0]
-	for i, m := range q.members {
+	b.asked = b.asked[:0]
+	for i := range q.members {
+		m := &q.members[i]
 		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
@@ -403,12 +406,29 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
 		row := b.remake(q, i, u, units, strings, anew)
+		if bound {
+			if b.wasAsked(&row) {
+				continue
+			}
+			b.asked = append(b.asked, row)
+		}
 		b.tried = b.site.Assembly(&row)
 		asm = b.tried
 		hung = append(hung, asm)
+		said := b.saidOf(i, unlike{u, strings, anew})
 		for k, check := range b.checks {
-			v = b.site.Put(check, &b.tried, false)
-			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
+			var stops bool
+			if known := said.of(check, units); known != nil {
+				v, stops = known.verdict, known.stops
+			} else {
+				var anyCount bool
+				v, anyCount = b.site.PutCount(check, &b.tried)
+				stops = !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v)
+				if anyCount {
+					said.keep(check, v, stops)
+				}
+			}
+			if stops {
 				if v.Outcome == audit.NotAssessed {
 					if stopped == serves {
 						stopped, open, openOf = check, v, asm
