@@ -108,6 +108,9 @@ func (r *Result) CheckErrors(ctx context.Context) (CheckErrors, error) {
 	return all, err
 }
 
+// JudgedErrors counts the errors of the checks when they judged.
+func (r *Result) JudgedErrors() int { return r.errors.Count }
+
 // laterErrors are errors of checks that an output put to a subject again.
 type laterErrors struct {
 	guard sync.Mutex
