@@ -18,12 +18,13 @@ const (
 // ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
 type ask struct {
 	circuit  audit.Symbol
-	duty     audit.Duty         // to be
-	members  []audit.TrialRow   // as they are to be but for their make-up
-	old      []audit.Assembly   // what hangs there now, in the order of members; nil where nothing does
-	models   []audit.Assembly   // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
-	staying  []staying          // what of old can stay, in its order; nil for a newcomer
-	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
+	duty     audit.Duty           // to be
+	members  []audit.TrialRow     // as they are to be but for their make-up
+	old      []audit.Assembly     // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly     // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	stated   []audit.DirectValues // what the rows of members state of their strings, in their order; of a newcomer that is not asked
+	staying  []staying            // what of old can stay, in its order; nil for a newcomer
+	contrary [][]audit.Assembly   // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
 	// contradicted is what rows state of each of old that is less than its units have by their type, in its order.
 	contradicted [][]contradicted
 	newcomer     bool // no assembly of the duty hangs there
