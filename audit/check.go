@@ -39,6 +39,7 @@ type Check struct {
 	BySpans  bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
 	Strings  bool  // more strings side by side may answer it; others would take them for their weight alone
 	Headroom bool  // it is counted once more with every class one worse
+	AnyCount bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
 	Rests    Rests // on what kinds of figures; none is on any
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
@@ -46,7 +47,8 @@ type Check struct {
 	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
 	Judge func(s Subject, t *Trace) Verdict
 	// Concerns, where set, tells what the check is silent about before its needs are looked at; NoReason means that it
-	// applies.
+	// applies. Neither it nor Trusts and AskedBy look at how many units a string has, but for whether it is one, or at figures that are
+	// stated of the whole.
 	Concerns func(s Subject) Reason
 }
 
@@ -81,6 +83,14 @@ func (c *Check) Run(s Subject, t *Trace) Verdict {
 // passesOver tells why a check has no judgement on a subject, which it does not concern or cannot assess; NoReason where it
 // judges.
 func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
+	if outcome, reason := c.isSilent(s); reason != NoReason {
+		return outcome, reason
+	}
+	return c.lacksNeed(s)
+}
+
+// isSilent tells why a check has no judgement on a subject whatever is known of it, and however many units a string has, from two on.
+func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 	for i := range c.Trusts {
 		if reason := c.Trusts[i].lacks(s); reason == FaultyField {
 			return NotAssessed, reason
@@ -96,6 +106,11 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 			return NotAssessed, reason
 		}
 	}
+	return Meets, NoReason
+}
+
+// lacksNeed tells what a check that is not silent about a subject lacks of it.
+func (c *Check) lacksNeed(s *Subject) (Outcome, Reason) {
 	for i := range c.Needs {
 		if reason := c.Needs[i].lacks(s); reason != NoReason {
 			return NotAssessed, reason

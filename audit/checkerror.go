@@ -61,6 +61,22 @@ func (c *Check) try(s *Subject, t *Trace) (v Verdict, failed string) {
 	return c.worst(s, t), ""
 }
 
+// tryCount is try on one assembly, which nothing repeats, and tells whether the verdict is the same for any number of units in a string.
+func (c *Check) tryCount(s *Subject) (v Verdict, anyCount bool, failed string) {
+	defer func() {
+		if panicked := recover(); panicked != nil {
+			v, anyCount, failed = CannotTell(CheckFailed), false, causeOf(panicked)
+		}
+	}()
+	if outcome, reason := c.isSilent(s); reason != NoReason {
+		return passedOver(outcome, reason), true, ""
+	}
+	if outcome, reason := c.lacksNeed(s); reason != NoReason {
+		return passedOver(outcome, reason), c.AnyCount, ""
+	}
+	return c.judge(s, nil), c.AnyCount, ""
+}
+
 // causeOf says what a function panicked with and where. A deferred function calls it.
 func causeOf(panicked any) string {
 	callers := make([]uintptr, 64)
@@ -91,6 +107,9 @@ func (r *Result) CheckErrors(ctx context.Context) (CheckErrors, error) {
 	}
 	return all, err
 }
+
+// JudgedErrors counts the errors of the checks when they judged.
+func (r *Result) JudgedErrors() int { return r.errors.Count }
 
 // laterErrors are errors of checks that an output put to a subject again.
 type laterErrors struct {

@@ -54,12 +54,24 @@ func TrialsOf(checks []*Check) *Trials {
 // run puts one of the checks to a trial subject.
 func (t *Trials) run(check int, s *Subject) Verdict {
 	v, failed := t.checks[check].try(s, nil)
+	t.note(check, failed)
+	return v
+}
+
+// runCount is run, and tells whether the verdict on an assembly, which nothing repeats, is the same for any number of units in a string.
+func (t *Trials) runCount(check int, s *Subject) (v Verdict, anyCount bool) {
+	v, anyCount, failed := t.checks[check].tryCount(s)
+	t.note(check, failed)
+	return v, anyCount
+}
+
+// note keeps the error of a check that failed, each once at a structure.
+func (t *Trials) note(check int, failed string) {
 	if failed != "" && !slices.Contains(t.failed, check) {
 		t.failed = append(t.failed, check)
 		e := CheckError{Check: check, Location: t.at, Trial: t.what, Cause: failed}
 		t.errors.add(e)
 	}
-	return v
 }
 
 // leastUnits finds the least number of units, from first on, with which a verdict meets. The outcome is that of the verdict

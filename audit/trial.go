@@ -185,6 +185,15 @@ func (s *Site) Put(check int, a *Assembly, sentence bool) Verdict {
 	return s.tried.run(check, &s.one)
 }
 
+// PutCount puts one check of assemblies to one on trial whose strings are of like units. anyCount tells that the verdict is the same for
+// any other number of units in each from two on, with whatever figures are stated of the whole string, all else being equal; its
+// sentence is not asked for.
+func (s *Site) PutCount(check int, a *Assembly) (v Verdict, anyCount bool) {
+	s.one.Assembly, s.one.Trial = a, true
+	v, anyCount = s.tried.runCount(check, &s.one)
+	return v, anyCount && a.UnitsPerString > 1
+}
+
 // PutSection puts one check of sections to one on trial.
 func (s *Site) PutSection(check int, section *Section) Verdict {
 	of := s.base

@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -358,7 +357,7 @@ func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 // writeLayer writes every structure that needs something in a scenario as a point, once for each scenario.
 func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) error {
 	out := newCollection(ctx, w, s.Today)
-	list(out, "features", func(yield func(json.RawMessage) bool) {
+	list(out, "features", func(yield func(spooled) bool) {
 		for _, x := range s.Scenarios {
 			for feature := range x.features.each(out) {
 				if !yield(feature) {

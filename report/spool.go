@@ -40,19 +40,29 @@ func (s *spool) close() {
 	s.flate, s.encoder = nil, nil
 }
 
-// each yields the values in their order. An error goes to out.
-func (s *spool) each(out *jsonStream) iter.Seq[json.RawMessage] {
-	return func(yield func(json.RawMessage) bool) {
+// spooled is a value of a spool, the JSON that is written of it.
+type spooled []byte
+
+func (v spooled) appendJSON(b []byte) []byte { return append(b, v...) }
+
+// each yields the values in their order, each as long as the next is not asked for. An error goes to out.
+func (s *spool) each(out *jsonStream) iter.Seq[spooled] {
+	return func(yield func(spooled) bool) {
 		if s.err != nil {
 			out.fail(s.err)
 			return
 		}
 		lines := bufio.NewReaderSize(flate.NewReader(bytes.NewReader(s.packed.Bytes())), 1<<16)
+		var whole []byte
 		for {
-			line, err := lines.ReadBytes('\n')
-			if len(line) > 0 && !yield(json.RawMessage(bytes.TrimSuffix(line, []byte("\n")))) {
+			part, err := lines.ReadSlice('\n')
+			if whole = append(whole, part...); err == bufio.ErrBufferFull {
+				continue
+			}
+			if len(whole) > 0 && !yield(spooled(bytes.TrimSuffix(whole, []byte("\n")))) {
 				return
 			}
+			whole = whole[:0]
 			switch err {
 			case nil:
 			case io.EOF:

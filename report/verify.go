@@ -188,15 +188,9 @@ func readManifest(path string) (of VerifiedRun, listed []Output, damage []string
 		return of, nil, nil, &NoRun{path, err}
 	}
 	defer file.Close()
-	var content struct {
-		Run *struct {
-			ID      string    `json:"id"`
-			AsOf    string    `json:"as_of"`
-			Outputs *[]Output `json:"outputs"`
-		} `json:"run"`
-	}
+	var content manifestContent
 	decoder := json.NewDecoder(file)
-	switch err := decoder.Decode(&content); {
+	switch err := content.read(decoder); {
 	case err != nil:
 		return of, nil, nil, &NoRun{path, err}
 	case content.Run == nil || content.Run.Outputs == nil:

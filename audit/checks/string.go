@@ -162,6 +162,7 @@ var mixedUnits = audit.Check{
 			Source: "common practice",
 		},
 	},
+	AnyCount: true,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit},
 	Rests:    audit.RestsOnMake,
@@ -197,10 +198,11 @@ var couplingMismatch = audit.Check{
 			Source: "IEC 60305 coupling sizes (value from memory)",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
-	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
-	Rests:  audit.RestsOnMake,
-	Remedy: "Look whether an adapter is fitted, or correct the register.",
+	AnyCount: true,
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
+	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
+	Rests:    audit.RestsOnMake,
+	Remedy:   "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
 			return audit.OneKindOfUnit

@@ -29,10 +29,11 @@ var tensionAtTerminal = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: slices.Concat([]audit.Need{audit.NeedsTee}, audit.EndsHere.Trusts, []audit.Need{audit.NeedsDuty}),
-	Needs:  []audit.Need{audit.NeedsDuty},
-	Rests:  audit.RestsOnCourse,
-	Remedy: "Install tension assemblies on the line side, or correct the register.",
+	AnyCount: true,
+	Trusts:   slices.Concat([]audit.Need{audit.NeedsTee}, audit.EndsHere.Trusts, []audit.Need{audit.NeedsDuty}),
+	Needs:    []audit.Need{audit.NeedsDuty},
+	Rests:    audit.RestsOnCourse,
+	Remedy:   "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if reason := audit.EndsHere.Passes(s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
 			return reason
@@ -73,6 +74,7 @@ var tensionAtTee = audit.Check{
 			Source: "common practice",
 		},
 	},
+	AnyCount: true,
 	Trusts:   append(slices.Clone(audit.IsTee.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty},
 	Rests:    audit.RestsOnCourse,
@@ -117,6 +119,7 @@ var tensionAtDeviation = audit.Check{
 			Source: "common practice",
 		},
 	},
+	AnyCount: true,
 	Trusts:   append(slices.Clone(audit.Turns.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Turns.Needs),
 	Rests:    audit.RestsOnCourse,

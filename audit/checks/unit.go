@@ -29,10 +29,11 @@ var pinVoltage = audit.Check{
 			Source: "common practice: up to 33 kV nominal",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
-	Rests:  audit.RestsOnMake,
-	Remedy: "Correct the register, or replace by a post or a string.",
+	AnyCount: true,
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
+	Needs:    []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
+	Rests:    audit.RestsOnMake,
+	Remedy:   "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Lacks(audit.NeedsPinKind) == audit.NoReason {
 			return audit.NotPinInsulator
@@ -66,10 +67,11 @@ var shackleVoltage = audit.Check{
 			Source: "common practice",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsShackleKind},
-	Rests:  audit.RestsOnMake,
-	Remedy: "Correct the register, or replace by a tension string.",
+	AnyCount: true,
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
+	Needs:    []audit.Need{audit.NeedsShackleKind},
+	Rests:    audit.RestsOnMake,
+	Remedy:   "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Lacks(audit.NeedsShackleKind) == audit.NoReason {
 			return audit.NotShackle
@@ -138,10 +140,11 @@ var punctureMargin = audit.Check{
 			Source: "California General Order 64-A rule 55.3 (published); 80/110 meets, 60/80 meets exactly",
 		},
 	},
-	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:  []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
-	Rests:  audit.RestsOnWithstand,
-	Remedy: "Confirm the unit's data sheet; replace units that fall short.",
+	AnyCount: true,
+	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
+	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
+	Rests:    audit.RestsOnWithstand,
+	Remedy:   "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && worstToPuncture(s.Assembly) == nil {
 			return audit.CannotPuncture

@@ -32,6 +32,7 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer, may *block) {
 		least = min(least, q.old[i].UnitsPerString)
 	}
 	strings := sideBySide(&q.old[0])
+	b.forgetSaid()
 	for n := least - 1; n >= 1; n-- {
 		check, v, asm := b.tryString(q, u, n, strings, false)
 		switch {
@@ -77,6 +78,7 @@ func (b *bench) notAllShorter(q *ask, u int, a *answer, strings int) (best *answ
 	if a.move == FewerUnits {
 		longest-- // with all that are shorter some get longer
 	}
+	b.forgetSaid()
 	for n := a.to.UnitsPerString + 1; n <= longest && b.tooLong(q, u, n, strings, false) == nil; n++ {
 		if check, _, _ := b.tryString(q, u, n, strings, false); check != serves {
 			continue

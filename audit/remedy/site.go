@@ -52,6 +52,7 @@ type bench struct {
 	hung     []audit.Assembly // of the string tried last
 	tried    audit.Assembly   // put to checks last
 	asked    []audit.TrialRow // of the question whether more strings are to be tried
+	said     []anyCount       // of the members of the question at hand
 	// less says in what that is less than what hangs there, where no check can judge it; lessWhatever that units do not change it.
 	less         string
 	lessWhatever bool

@@ -143,7 +143,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.Tr
 	if !q.stays(i, b.unit(u), anew) {
 		if q.staying != nil && q.staying[i].horns {
 			to.Figures, to.Restated = audit.UnknownDirectValues(), true
-			to.Figures.ArcingMM = b.site.Assembly(&m).Direct.ArcingMM
+			to.Figures.ArcingMM = q.stated[i].ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
 			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {
 				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
@@ -156,7 +156,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.Tr
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
 	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
 	if q.staying[i].bound {
-		b.bind(&to, &m, &q.old[i], b.unit(u))
+		bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
 	}
 	return to
 }
@@ -177,21 +177,20 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 		return to
 	}
 	for _, unit := range old.Units() {
-		b.bind(&to, &m, old, unit)
+		bind(&to, &m, old, b.site.Assembly(&m).Direct, unit)
 		m = to
 	}
 	return to
 }
 
-// bind holds a row to what the register says of a string of which units stay, with some of a type added, or taken away: its creepage and its
+// bind holds a row to what the register says, by figures f, of a string of which units stay, with some of a type added, or taken away: its creepage and its
 // length with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
-func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, unit *basis.Unit) {
+func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, unit *basis.Unit) {
 	to.Row.Faulty |= was.Row.Faulty & figureCells
 	if old.Defective < 0 {
 		to.Row.Defective = -1
 	}
 	more, beside := float64(int(to.Row.UnitsPerString)-old.UnitsPerString), int(to.Row.Strings) > old.Strings
-	f := b.site.Assembly(was).Direct
 	if to.Row.Direct, to.Restated = 0, true; more > 0 || beside || old.Defective > 0 {
 		f.RatingKN = math.Min(f.RatingKN, unit.RatingKN)
 	}

@@ -18,12 +18,13 @@ const (
 // ask is a question for one make-up: that of the assemblies of one circuit and duty at a structure.
 type ask struct {
 	circuit  audit.Symbol
-	duty     audit.Duty         // to be
-	members  []audit.TrialRow   // as they are to be but for their make-up
-	old      []audit.Assembly   // what hangs there now, in the order of members; nil where nothing does
-	models   []audit.Assembly   // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
-	staying  []staying          // what of old can stay, in its order; nil for a newcomer
-	contrary [][]audit.Assembly // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
+	duty     audit.Duty           // to be
+	members  []audit.TrialRow     // as they are to be but for their make-up
+	old      []audit.Assembly     // what hangs there now, in the order of members; nil where nothing does
+	models   []audit.Assembly     // what no new string may fall behind where the checks cannot judge it; of its units as many are the least
+	stated   []audit.DirectValues // what the rows of members state of their strings, in their order; of a newcomer that is not asked
+	staying  []staying            // what of old can stay, in its order; nil for a newcomer
+	contrary [][]audit.Assembly   // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
 	// contradicted is what rows state of each of old that is less than its units have by their type, in its order.
 	contradicted [][]contradicted
 	newcomer     bool // no assembly of the duty hangs there
@@ -299,6 +300,7 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	unit := b.unit(u)
 	first, last := b.fewest(q, unit, strings), mostUnits
+	b.forgetSaid()
 	if !unit.Kind.HasUnitCount() {
 		last = first
 	}
@@ -392,7 +394,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	var open audit.Verdict // of what cannot be judged
 	var openOf audit.Assembly
 	hung := b.hung[:0]
-	for i, m := range q.members {
+	b.asked = b.asked[:0]
+	for i := range q.members {
+		m := &q.members[i]
 		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
@@ -403,12 +407,29 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		}
 		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
 		row := b.remake(q, i, u, units, strings, anew)
+		if bound {
+			if b.wasAsked(&row) {
+				continue
+			}
+			b.asked = append(b.asked, row)
+		}
 		b.tried = b.site.Assembly(&row)
 		asm = b.tried
 		hung = append(hung, asm)
+		said := b.saidOf(i, unlike{u, strings, anew})
 		for k, check := range b.checks {
-			v = b.site.Put(check, &b.tried, false)
-			if !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v) {
+			var stops bool
+			if known := said.of(check, units); known != nil {
+				v, stops = known.verdict, known.stops
+			} else {
+				var anyCount bool
+				v, anyCount = b.site.PutCount(check, &b.tried)
+				stops = !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v)
+				if anyCount {
+					said.keep(check, v, stops)
+				}
+			}
+			if stops {
 				if v.Outcome == audit.NotAssessed {
 					if stopped == serves {
 						stopped, open, openOf = check, v, asm

@@ -137,6 +137,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 	for i := range b.rows {
 		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&audit.KeyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
+			q.stated = append(q.stated, q.old[len(q.old)-1].Direct)
 		}
 	}
 	q.models = slices.Clone(q.old)

@@ -22,14 +22,18 @@ func spotOf(p *audit.Project, check int, at *audit.Location) spot {
 type open struct {
 	project *audit.Project
 	before  map[spot]audit.Severity // the gravest of a spot
+	at      []bool                  // by structure: any of them is there
 	mutex   sync.Mutex
 	found   map[spot]bool
 }
 
 func newOpen(today *audit.Result, then *audit.Project) *open {
-	o := &open{project: then, before: map[spot]audit.Severity{}, found: map[spot]bool{}}
+	o := &open{project: then, before: map[spot]audit.Severity{}, at: make([]bool, today.Network.StructureCount()), found: map[spot]bool{}}
 	for i := range today.Exceptions {
 		e := &today.Exceptions[i]
+		if e.Structure >= 0 {
+			o.at[e.Structure] = true
+		}
 		at := spotOf(today.Project, e.Check, &e.Location)
 		if gravest, known := o.before[at]; !known || e.Verdict.Severity < gravest {
 			o.before[at] = e.Verdict.Severity
@@ -39,7 +43,7 @@ func newOpen(today *audit.Result, then *audit.Project) *open {
 }
 
 func (o *open) note(check int, at audit.Location, v audit.Verdict) {
-	if v.Outcome != audit.NotAssessed {
+	if v.Outcome != audit.NotAssessed || at.Structure >= 0 && !o.at[at.Structure] {
 		return
 	}
 	key := spotOf(o.project, check, &at)

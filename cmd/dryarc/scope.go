@@ -110,9 +110,8 @@ func (c *scopeCommand) Run(at surroundings) error {
 		for _, i := range l.New {
 			fresh[l.Then.Exceptions[i].Verdict.Severity]++
 		}
-		errors, err := l.Then.CheckErrors(at.ctx)
-		failed += errors.Count
-		return err
+		failed += l.Then.JudgedErrors() // no output has the schedule of a scenario
+		return nil
 	})
 	if err != nil {
 		return err
