@@ -57,7 +57,7 @@ func drawingOf(layer string, decided bool) layerDrawing {
 		return layerDrawing{what: "Exceptions along a span, a section or a line, by severity", geometry: gpkg.MultiLineString, tip: exceptionTip,
 			rules: decidedRules(decided, drawnRule{line: decidedInk, width: 0.8}, severityRules(func(d *drawnRule, m *mark) { d.line, d.width = m.stroke, 0.5+m.radius/10 }))}
 	default: // of exceptions at structures, in the GeoPackage or beside the GeoJSON
-		return layerDrawing{what: "Exceptions at one structure, by severity", geometry: gpkg.Point, label: "structure", from: 50_000, tip: exceptionTip,
+		return layerDrawing{what: "Exceptions at one structure, by severity", geometry: gpkg.Point, tip: exceptionTip, // labelled by the structures, of which several may be one
 			rules: decidedRules(decided, drawnRule{mark: &decidedMark}, severityRules(func(d *drawnRule, m *mark) { d.mark = m }))}
 	}
 }

@@ -87,6 +87,7 @@ type (
 		Units string `xml:"distUnits,attr"`
 	}
 	qmlRendering struct {
+		Obstacle int    `xml:"obstacle,attr"` // that other labels keep off: 0, since marks of several layers lie on each other
 		ByScale  int    `xml:"scaleVisibility,attr"`
 		Nearest  string `xml:"scaleMin,attr"`
 		Farthest string `xml:"scaleMax,attr"`
@@ -131,7 +132,7 @@ func (d *layerDrawing) qml(r *audit.Result, columns []gpkg.Column) string {
 		doc.Labeling = &qmlLabels{"simple", qmlSettings{
 			Text: qmlText{Field: d.label, Size: "8", SizeUnit: "Point", Family: fontFamily, Color: qmlColor(ink),
 				Buffer: qmlBuffer{1, "0.8", "MM", qmlColor(sheetWhite)}},
-			Placement: placement, Rendering: qmlRendering{1, "0", strconv.FormatFloat(d.from, 'f', -1, 64)}}}
+			Placement: placement, Rendering: qmlRendering{0, 1, "0", strconv.FormatFloat(d.from, 'f', -1, 64)}}}
 	}
 	for i, c := range columns {
 		doc.Aliases = append(doc.Aliases, qmlAlias{c.Name, i, c.Title})
