@@ -60,7 +60,8 @@ type surroundings struct {
 
 func surroundingsOf(ctx context.Context, e *ending, stdout, stderr io.Writer) surroundings {
 	data := &stream{w: stdout}
-	return surroundings{ctx: ctx, stdout: &talk{w: data}, stderr: &talk{w: &stream{w: stderr}, idle: true}, data: data, screen: stderr, ending: e}
+	return surroundings{ctx: ctx, stdout: &talk{w: data, screen: screenOf(stdout, os.Getenv)},
+		stderr: &talk{w: &stream{w: stderr}, idle: true, screen: screenOf(stderr, os.Getenv)}, data: data, screen: stderr, ending: e}
 }
 
 func main() {
