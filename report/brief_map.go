@@ -17,6 +17,7 @@ import (
 // briefMap is a map on paper, in millimetres: drawn without scripts.
 type briefMap struct {
 	Width, Height int
+	Frame         string
 	Told          string // in words
 	Left          string // what it leaves out
 	Zones         []briefZone
@@ -77,6 +78,7 @@ func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
 // briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst.
 func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
+	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	bound, known := assessedBound(r)
 	if !known {
 		m.Told = "No position is known."

@@ -51,7 +51,6 @@ func outputs(a *account) []output {
 // onRequest are the outputs that are written only where they are asked for, by the names that ask for them.
 func onRequest(a *account) []requested {
 	return []requested{
-		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
@@ -64,6 +63,7 @@ func onRequest(a *account) []requested {
 		{"styles", output{name: exceptionsStyle, write: a.writeStyle(pointLayer.name, exceptionMembers)}},
 		{"styles", output{name: alongStyle, write: a.writeStyle(wayLayer.name, exceptionMembers)}},
 		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
+		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
 	}
 }
 
