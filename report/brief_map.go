@@ -221,7 +221,7 @@ func (m *briefMap) addMarks(r *audit.Result, d *history.Decided, paper *sheetMap
 			continue
 		}
 		x, y := paper.at(at)
-		here := spot{int(math.Round(x / (size / 2))), int(math.Round(y / (size / 2)))}
+		here := spot{int(math.Round(x / (0.7 * size))), int(math.Round(y / (0.7 * size)))}
 		if _, there := gravest[here]; there {
 			continue
 		}
