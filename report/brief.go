@@ -100,7 +100,7 @@ func briefOf(r *audit.Result, a *account) *brief {
 	picked := worstOfEach(r, changes.Decided, briefWorst)
 	room := b.fillHead(rows)
 	b.fillTable(r, changes, rows, picked)
-	const reckoned = 12 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
+	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
 	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned)
 	return b
 }
