@@ -49,7 +49,7 @@ func TestColumnsOfOneHeading(t *testing.T) {
 	require.Equal(t, []string{"Severity", "line", "line (carried)"}, texts(t, db, "SELECT name FROM gpkg_data_columns WHERE table_name = 'b' ORDER BY rowid"))
 	require.Equal(t, []string{"Severity", "Line", "Line"}, texts(t, db, "SELECT title FROM gpkg_data_columns WHERE table_name = 'a' ORDER BY rowid"))
 	require.Equal(t, []string{"A note"}, texts(t, db, "SELECT description FROM gpkg_data_column_constraints"), "once for both")
-	require.Equal(t, []string{"gpkg_data_columns", "gpkg_data_column_constraints"}, texts(t, db, "SELECT table_name FROM gpkg_extensions WHERE extension_name = 'gpkg_schema'"))
+	require.Equal(t, []string{"gpkg_data_columns", "gpkg_data_column_constraints"}, texts(t, db, "SELECT table_name FROM gpkg_extensions WHERE extension_name = 'gpkg_schema' ORDER BY rowid"))
 	require.Empty(t, texts(t, db, "SELECT name FROM sqlite_master WHERE name = 'layer_styles'"), "no layer has a style")
 }
 
