@@ -51,14 +51,15 @@ func TestCarriedTextsComeThrough(t *testing.T) {
 	require.NoError(t, json.Unmarshal(contentOf(t, r, alone.by(writeStructures)), &layer))
 	require.Equal(t, []any{"", "south"}, []any{layer.Features[2].Properties["District"], layer.Features[5].Properties["District"]})
 
-	exceptions := exceptionLayer(r, alone.since(r))
+	exceptions := exceptionLayer(r, alone.since(r), unitCountsOf(t, r), pointLayer)
 	names := make([]string, len(exceptions.Columns))
 	for i, c := range exceptions.Columns {
 		names[i] = c.Name
 	}
-	require.Equal(t, []string{"hangs", "read_from", "installed", "inspected", "remarks", "District", "line (carried)"}, names[16:])
+	require.Equal(t, []string{"hangs", "read_from", "installed", "inspected", "remarks", "District", "line (carried)",
+		"id", "severity_rank", "observed_value", "required_value", "margin_percent", "units_required", "units_installed", "reference_unit", "link"}, names[16:])
 	exceptions.Rows(func(row gpkg.Row) bool {
-		require.Equal(t, []any{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, row.Values[18:])
+		require.Equal(t, []any{"2024-10-04", "1970-01-01", "=cracked", "north & <b>", "@GIS"}, row.Values[18:23])
 		return false
 	})
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"io"
 	"iter"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -64,10 +65,13 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 	return s
 }
 
+// exceptionMembers are the members of an exception, which a name that is carried through does not take.
+var exceptionMembers = []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
+	"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks"}
+
 func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[exceptionFeature] {
 	return func(yield func(exceptionFeature) bool) {
-		names := carriedNames(r, decidedNames[0], decidedNames[1], "id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
-			"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks")
+		names := carriedNames(r, slices.Concat(decidedNames, exceptionMembers)...)
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
 			geometry, err := geometryOf(routeOf(r, e))

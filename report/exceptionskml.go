@@ -1,6 +1,7 @@
 package report
 
 import (
+	"archive/zip"
 	"context"
 	"encoding/xml"
 	"fmt"
@@ -25,8 +26,12 @@ type (
 		Line    kmlStroke `xml:"LineStyle"`
 	}
 	kmlIcon struct {
-		Color string  `xml:"color"`
-		Scale float64 `xml:"scale"`
+		Color string   `xml:"color"`
+		Scale float64  `xml:"scale"`
+		Icon  *kmlHref `xml:"Icon"`
+	}
+	kmlHref struct {
+		Href string `xml:"href"`
 	}
 	kmlScale struct {
 		Scale float64 `xml:"scale"`
@@ -56,24 +61,74 @@ type (
 	}
 )
 
-// severityStyles are the colours of the workbook as KML writes them, aabbggrr, and the size of the mark.
-var severityStyles = [...]struct {
-	color string
-	scale float64
-}{
-	audit.Shortfall: {"ff084b8a", 1.1},
-	audit.Advisory:  {"ff41a4d9", 0.9},
-	audit.Note:      {"ff807060", 0.8},
+// What is accepted or planned is grey and small.
+const decidedStyle = "decided"
+
+// kmlMarks are the marks by the ids of their styles, and the scale at which the mark and its label are drawn.
+func kmlMarks(decided bool) (marks []kmlMark) {
+	for severity, m := range severityMarks {
+		marks = append(marks, kmlMark{audit.Severity(severity).String(), m, [...]float64{1.1, 0.9, 0.8}[severity], [...]float64{0.8, 0.7, 0}[severity]})
+	}
+	if decided {
+		marks = append(marks, kmlMark{decidedStyle, decidedMark, 0.8, 0})
+	}
+	return marks
 }
 
-// What is accepted or planned is grey and small.
-const (
-	decidedStyle = "decided"
-	decidedColor = "ff9e948a"
-)
+type kmlMark struct {
+	id           string
+	mark         mark
+	scale, label float64
+}
+
+// style is how placemarks of a mark are drawn. Without icons of its own a program takes its own, in the colour of the mark.
+func (m *kmlMark) style(icons string) kmlStyle {
+	c := rgb(m.mark.stroke)
+	color := fmt.Sprintf("ff%02x%02x%02x", c.B, c.G, c.R) // as KML writes it, aabbggrr
+	icon := kmlIcon{color, m.scale, nil}
+	if icons != "" {
+		icon = kmlIcon{"ffffffff", m.scale, &kmlHref{icons + m.id + ".png"}}
+	}
+	return kmlStyle{ID: m.id, Icon: icon, Label: kmlScale{m.label}, Line: kmlStroke{color, 3}}
+}
 
 // writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
 func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	return writePlacemarks(ctx, w, r, a, "")
+}
+
+// writeKMZ writes the same with icons of its own, packed into one file, which is what goes to a phone.
+func writeKMZ(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	const icons, pixels = "marks/", 64
+	pack := zip.NewWriter(w)
+	part := func(name string) (io.Writer, error) { // without a moment, so that the same run gives the same bytes
+		return pack.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate})
+	}
+	document, err := part("doc.kml")
+	if err != nil {
+		return err
+	}
+	if err := writePlacemarks(ctx, document, r, a, icons); err != nil {
+		return err
+	}
+	for _, m := range kmlMarks(a.decisions() != nil) {
+		picture, err := m.mark.picture(pixels)
+		if err != nil {
+			return err
+		}
+		file, err := part(icons + m.id + ".png")
+		if err != nil {
+			return err
+		}
+		if _, err := file.Write(picture); err != nil {
+			return err
+		}
+	}
+	return pack.Close()
+}
+
+// writePlacemarks writes the placemarks, with the icons of a folder where one is named.
+func writePlacemarks(ctx context.Context, w io.Writer, r *audit.Result, a *account, icons string) error {
 	changes, rows := a.since(r), a.rows(r)
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
@@ -82,13 +137,11 @@ func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 	k.open("Document")
 	k.element("name", plainText(r.Project.Title))
 	k.element("description", fmt.Sprintf("Run %s, as of %s. %s", r.Run.ID, r.Run.AsOf, Caution))
-	for severity, style := range severityStyles {
-		k.encode(kmlStyle{ID: audit.Severity(severity).String(), Icon: kmlIcon{style.color, style.scale}, Label: kmlScale{0},
-			Line: kmlStroke{style.color, 3}})
+	for _, m := range kmlMarks(changes.Decided != nil) {
+		k.encode(m.style(icons))
 	}
 	taken := kmlNames
 	if changes.Decided != nil {
-		k.encode(kmlStyle{ID: decidedStyle, Icon: kmlIcon{decidedColor, 0.8}, Label: kmlScale{0}, Line: kmlStroke{decidedColor, 2}})
 		taken = append(taken[:len(taken):len(taken)], decidedNames...)
 	}
 	names := exceptionTextNames(r, taken...)

@@ -5,29 +5,76 @@ import (
 	"io"
 	"iter"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
-	"dryarc/audit/history"
 	"dryarc/report/gpkg"
 
 	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
 )
 
-// writeGeoPackage writes the layers structures, spans, exceptions and zones, and a table of the run. Its dates are the
-// date of the audit.
+// writeGeoPackage writes the layers structures, spans, exceptions (those at one structure, and those along a span, a section or a
+// line) and zones, each with its style, and a table of the run. Its dates are the date of the audit.
 func writeGeoPackage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 	day, err := time.Parse(time.DateOnly, r.Run.AsOf)
 	if err != nil {
 		day = time.Unix(0, 0)
 	}
-	return gpkg.Write(ctx, w, scratchFolder(w), day, []gpkg.Layer{structureLayer(r, a), spanLayer(r), exceptionLayer(r, a.since(r)), zoneLayer(r), runLayer(r)})
+	units, err := unitsByStructure(ctx, r)
+	if err != nil {
+		return err
+	}
+	return gpkg.Write(ctx, w, scratchFolder(w), day, layersOf(r, a, units))
 }
 
-func structureLayer(r *audit.Result, a *account) gpkg.Layer {
+// layersOf are the layers with what people are told of their columns, and how they are drawn.
+func layersOf(r *audit.Result, a *account, units []unitCount) []gpkg.Layer {
+	layers := []gpkg.Layer{structureLayer(r, a, units), spanLayer(r), exceptionLayer(r, a.since(r), units, pointLayer),
+		exceptionLayer(r, a.since(r), units, wayLayer), zoneLayer(r), runLayer(r)}
+	for i := range layers {
+		layers[i].Columns = toldColumns(r, layers[i].Columns)
+		if layers[i].Geometry != gpkg.NoGeometry {
+			layers[i].Style = layerStyle(r, &layers[i], a.decisions() != nil)
+		}
+	}
+	return layers
+}
+
+// unitCount is how many units a structure needs in a string, or of posts, and has.
+type unitCount struct {
+	required, installed float64 // NaN where not known
+	unit                string  // in which they are counted
+}
+
+// unitsByStructure counts them for the structures of the lines that were assessed; those of the others are not known.
+func unitsByStructure(ctx context.Context, r *audit.Result) ([]unitCount, error) {
+	out := slices.Repeat([]unitCount{{math.NaN(), math.NaN(), ""}}, r.Network.StructureCount())
+	schedules, err := r.Schedules(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for l := range schedules {
+		for i := range schedules[l].Requirements {
+			q := requirementOf(r, l, i, &schedules[l])
+			out[r.Network.Lines[l].First+i] = unitCount{q.units, q.installedUnits, q.unit}
+		}
+	}
+	return out, nil
+}
+
+// whole is a count as a whole number, nothing where it is not known.
+func whole(count float64) any {
+	if unknown(count) {
+		return nil
+	}
+	return int64(count)
+}
+
+func structureLayer(r *audit.Result, a *account, units []unitCount) gpkg.Layer {
 	d := a.decisions()
 	layer := gpkg.Layer{
 		Name: "structures", Description: "Every structure of every line, run " + r.Run.ID, Geometry: gpkg.Point,
@@ -63,6 +110,8 @@ func structureLayer(r *audit.Result, a *account) gpkg.Layer {
 						values = append(values, orNull(plainText(text)))
 					}
 				}
+				count := units[s.Index]
+				values = append(values, severityRank(work.severity), whole(count.required), whole(count.installed), orNull(plainText(count.unit)), structureLink(rec.Line, rec.Structure))
 				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: values}) {
 					return
 				}
@@ -74,6 +123,8 @@ func structureLayer(r *audit.Result, a *account) gpkg.Layer {
 			layer.Columns = append(layer.Columns, gpkg.Column{Name: name, Type: gpkg.Text})
 		}
 	}
+	layer.Columns = append(layer.Columns, gpkg.Column{Name: "severity_rank", Type: gpkg.Integer}, gpkg.Column{Name: "units_required", Type: gpkg.Integer},
+		gpkg.Column{Name: "units_installed", Type: gpkg.Integer}, gpkg.Column{Name: "reference_unit", Type: gpkg.Text}, gpkg.Column{Name: "link", Type: gpkg.Text})
 	return layer
 }
 
@@ -122,58 +173,6 @@ func manyWays(shape geom.T) geom.T {
 		return geom.NewMultiLineStringFlat(geom.XY, way.FlatCoords(), []int{len(way.FlatCoords())})
 	}
 	return shape
-}
-
-func exceptionLayer(r *audit.Result, c *history.Changes) gpkg.Layer {
-	layer := gpkg.Layer{
-		Name: "exceptions", Description: "Every exception, worst first, run " + r.Run.ID, Geometry: gpkg.AnyGeometry,
-		Columns: []gpkg.Column{{Name: "check", Type: gpkg.Text}, {Name: "severity", Type: gpkg.Text}, {Name: "line", Type: gpkg.Text},
-			{Name: "structure", Type: gpkg.Text}, {Name: "structure_to", Type: gpkg.Text}, {Name: "circuit", Type: gpkg.Text},
-			{Name: "phase", Type: gpkg.Text}, {Name: "side", Type: gpkg.Text}, {Name: "observed", Type: gpkg.Text}, {Name: "required", Type: gpkg.Text},
-			{Name: "measure", Type: gpkg.Text}, {Name: "margin", Type: gpkg.Real}, {Name: "reason", Type: gpkg.Text}, {Name: "remedy", Type: gpkg.Text},
-			{Name: "state", Type: gpkg.Text}, {Name: "first_seen", Type: gpkg.Text},
-			{Name: "hangs", Type: gpkg.Text}, {Name: "read_from", Type: gpkg.Text},
-			{Name: "installed", Type: gpkg.Text}, {Name: "inspected", Type: gpkg.Text}, {Name: "remarks", Type: gpkg.Text}},
-		Rows: func(yield func(gpkg.Row) bool) {
-			for i := range r.Exceptions {
-				e := &r.Exceptions[i]
-				rec := toldOf(r, c, i)
-				values := []any{rec.Check, rec.Severity, rec.Line, rec.Structure, rec.StructureTo, rec.Circuit, rec.Phase, rec.Side,
-					bareFigure(e.Verdict.Observed), bareFigure(e.Verdict.Required), rec.Measure, float64(rec.Margin), rec.Reason, rec.Remedy, rec.State, rec.FirstSeen,
-					installedOf(r, e), rec.At.String()}
-				installedOn, inspected, remarks := ownTexts(r, e)
-				values = append(values, installedOn, inspected, remarks)
-				if c.Decided != nil {
-					texts := decidedTexts(c.Decided.Of(i))
-					values = append(values, texts[0], texts[1])
-				}
-				for _, text := range carriedBy(r, e) {
-					values = append(values, text)
-				}
-				for k, value := range values {
-					if text, ok := value.(string); ok {
-						values[k] = orNull(plainText(text))
-					}
-				}
-				if !yield(gpkg.Row{Geometry: shapeOf(routeOf(r, e)), Values: values}) {
-					return
-				}
-			}
-		},
-	}
-	if c.Decided != nil {
-		for _, name := range decidedNames {
-			layer.Columns = append(layer.Columns, gpkg.Column{Name: name, Type: gpkg.Text})
-		}
-	}
-	taken := []string{"fid", "geom"}
-	for _, c := range layer.Columns {
-		taken = append(taken, c.Name)
-	}
-	for _, name := range carriedNames(r, taken...) {
-		layer.Columns = append(layer.Columns, gpkg.Column{Name: plainText(name), Type: gpkg.Text})
-	}
-	return layer
 }
 
 // zoneLayer has the zones of the project. What one asks for is in it where it is the same on all lines.

@@ -27,6 +27,9 @@ type Output struct {
 // WorkbookFile is the output in which people decide.
 const WorkbookFile = "exceptions.xlsx"
 
+// pageFile is the output that everybody opens first.
+const pageFile = "audit.html"
+
 // AuditFile is the output that says what the others are, and what the next run compares with.
 const AuditFile = "audit.json"
 
@@ -35,7 +38,7 @@ const AuditFile = "audit.json"
 func outputs(a *account) []output {
 	return []output{
 		{name: WorkbookFile, write: a.by(writeWorkbook)},
-		{name: "audit.html", write: a.by(writePage)},
+		{name: pageFile, write: a.by(writePage)},
 		{name: "structures.geojson", write: a.by(writeStructures)},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
@@ -51,11 +54,16 @@ func onRequest(a *account) []requested {
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
+		{"kml", output{name: "exceptions.kmz", write: a.by(writeKMZ)}},
 		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},
 		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
 		{"work", output{name: "work.csv", write: a.by(writeWorkCSV)}},
 		{"work", output{name: "material.csv", write: a.by(writeMaterialCSV)}},
+		{"styles", output{name: structuresStyle, write: a.writeStyle("structures", structureMembers)}},
+		{"styles", output{name: exceptionsStyle, write: a.writeStyle(pointLayer.name, exceptionMembers)}},
+		{"styles", output{name: alongStyle, write: a.writeStyle(wayLayer.name, exceptionMembers)}},
 		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
+		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
 	}
 }
 

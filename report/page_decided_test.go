@@ -10,6 +10,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
+	"dryarc/report/gpkg"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -71,20 +72,24 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	require.Equal(t, closed, strings.Count(kml, `<Data name="decision_status"> <value>in force</value>`))
 	require.NotContains(t, string(contentOf(t, r, alone.by(writeKML))), "decided")
 
-	layer := exceptionLayer(r, a.changes)
-	n, in := len(layer.Columns), 0
-	require.Equal(t, decidedNames, []string{layer.Columns[n-2].Name, layer.Columns[n-1].Name})
-	for row := range layer.Rows {
-		require.Len(t, row.Values, n)
-		if row.Values[n-2] == nil {
-			require.Nil(t, row.Values[n-1])
-			continue
+	in, columns := 0, 0
+	for _, kind := range []exceptionKind{pointLayer, wayLayer} {
+		layer := exceptionLayer(r, a.changes, unitCountsOf(t, r), kind)
+		columns = len(layer.Columns)
+		n := slices.IndexFunc(layer.Columns, func(c gpkg.Column) bool { return c.Name == decidedNames[0] }) + len(decidedNames)
+		require.Equal(t, decidedNames, []string{layer.Columns[n-2].Name, layer.Columns[n-1].Name})
+		for row := range layer.Rows {
+			require.Len(t, row.Values, columns)
+			if row.Values[n-2] == nil {
+				require.Nil(t, row.Values[n-1])
+				continue
+			}
+			require.Equal(t, []any{"accept", "in force"}, row.Values[n-2:n])
+			in++
 		}
-		require.Equal(t, []any{"accept", "in force"}, row.Values[n-2:])
-		in++
 	}
 	require.Equal(t, closed, in)
-	require.Len(t, exceptionLayer(r, history.Alone(r)).Columns, n-2)
+	require.Len(t, exceptionLayer(r, history.Alone(r), unitCountsOf(t, r), pointLayer).Columns, columns-2)
 }
 
 // What is decided takes no place from what is open among the worst of the overview, and is grey there.

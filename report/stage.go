@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"hash"
 	"io"
+	"sync"
 
 	"dryarc/audit"
 
@@ -14,13 +15,25 @@ import (
 )
 
 // stageAll stages the outputs side by side, and then those that must know the others. It returns what these are told.
-func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, list []output) ([]Output, error) {
+func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, list []output, staged func(done, of int)) ([]Output, error) {
 	sums := make([]string, len(list))
+	var mu sync.Mutex
+	done := 0
+	tell := func(more int) {
+		mu.Lock()
+		defer mu.Unlock()
+		if done += more; staged != nil {
+			staged(done, len(list))
+		}
+	}
+	tell(0)
 	group, all := errgroup.WithContext(ctx)
 	for i, o := range list {
 		if o.last == nil {
 			group.Go(func() (err error) {
-				sums[i], err = f.stage(all, staging, o.name, func(w io.Writer) error { return o.write(all, w, r) })
+				if sums[i], err = f.stage(all, staging, o.name, func(w io.Writer) error { return o.write(all, w, r) }); err == nil {
+					tell(1)
+				}
 				return err
 			})
 		}
@@ -41,6 +54,7 @@ func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, l
 		if _, err := f.stage(ctx, staging, o.name, func(w io.Writer) error { return o.last(ctx, w, r, others) }); err != nil {
 			return nil, err
 		}
+		tell(1)
 	}
 	return others, nil
 }

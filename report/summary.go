@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -13,41 +14,41 @@ import (
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most eighteen lines.
+// most nineteen lines, the gravest first.
 func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, dir string, also ...string) {
 	var b strings.Builder
-	s := scopeOf(r)
-	fmt.Fprintf(&b, "audited %d %s, %d %s, %.0f km\n", s.lines, noun(s.lines, "line", "lines"),
-		s.structures, noun(s.structures, "structure", "structures"), s.lengthKM)
-	if r.Project.RegisterGiven {
-		fmt.Fprintf(&b, "register: %d %s read = %d placed + %d left out", r.Project.RowsRead,
-			noun(r.Project.RowsRead, "row", "rows"), r.Network.RowsPlaced, r.Network.RowsLeftOut)
-		if n := r.Project.RowsPassedOver; n > 0 {
-			fmt.Fprintf(&b, " + %d passed over", n)
-		}
-		b.WriteString("\n")
-	}
-	if n := r.Project.Faults.Total(); n > 0 {
-		fmt.Fprintf(&b, "inputs: %d %s (%s)\n", n, noun(n, "fault", "faults"), largestFaults(r.Project, 3))
-	}
 	totals := r.Totals()
-	short, advisory, note := totals[audit.Shortfall], totals[audit.Advisory], totals[audit.Note]
-	fmt.Fprintf(&b, "exceptions: %d %s, %d %s, %d %s\n", short, noun(short, "shortfall", "shortfalls"),
-		advisory, noun(advisory, "advisory", "advisories"), note, noun(note, "note", "notes"))
+	fmt.Fprintf(&b, "exceptions: %s, %s, %s\n", counted(totals[audit.Shortfall], "shortfall", "shortfalls"),
+		counted(totals[audit.Advisory], "advisory", "advisories"), counted(totals[audit.Note], "note", "notes"))
 	fmt.Fprintf(&b, "%s\n", headline(changes))
 	if text := decisionsInWords(decidedBy(changes)); text != "" {
 		fmt.Fprintf(&b, "%s%s\n", text, decidedOutInWords(r, changes.Decided))
 	}
-	writeWorstChecks(&b, r, 5)
+	writeGravestChecks(&b, r, 5)
+	if worst, some := worstLine(r, decidedBy(changes)); some {
+		fmt.Fprintf(&b, "worst line: %s\n", Visible(worst.inWords(r))) // a name may hold the end of a line
+	}
 	if len(jobs) > 0 {
 		fmt.Fprintf(&b, "work: %s, see sheet %s\n", countJobs(r, jobs, decidedBy(changes)).inWords(), workSheet)
+	}
+	s := scopeOf(r)
+	fmt.Fprintf(&b, "audited %s, %s, %s km\n", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM))))
+	if r.Project.RegisterGiven {
+		fmt.Fprintf(&b, "register: %s read = %s placed + %s left out", counted(r.Project.RowsRead, "row", "rows"), grouped(r.Network.RowsPlaced), grouped(r.Network.RowsLeftOut))
+		if n := r.Project.RowsPassedOver; n > 0 {
+			fmt.Fprintf(&b, " + %s passed over", grouped(n))
+		}
+		b.WriteString("\n")
+	}
+	if n := r.Project.Faults.Total(); n > 0 {
+		fmt.Fprintf(&b, "inputs: %s (%s)\n", counted(n, "fault", "faults"), largestFaults(r.Project, 3))
 	}
 	fmt.Fprintf(&b, "judged: %.1f %% of what the project asks for%s\n", r.AssessedPercent(), largestGap(r))
 	if unasked := notAsked(r); len(unasked) > 0 {
 		fmt.Fprintf(&b, "not asked for: %s\n", strings.Join(unasked, ", "))
 	}
 	if n := len(r.Run.Assumptions); n > 0 {
-		fmt.Fprintf(&b, "rests on %d %s, see the overview\n", n, noun(n, "assumption", "assumptions"))
+		fmt.Fprintf(&b, "rests on %s, see the overview\n", counted(n, "assumption", "assumptions"))
 	}
 	list, err := chosen(&account{}, also)
 	if err != nil {
@@ -62,21 +63,26 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	io.WriteString(w, b.String())
 }
 
-// writeWorstChecks lists the checks with the most exceptions.
-func writeWorstChecks(b *strings.Builder, r *audit.Result, most int) {
-	counts := exceptionsByCheck(r)
-	order := make([]int, 0, len(counts))
-	for i, n := range counts {
-		if n > 0 {
-			order = append(order, i)
-		}
+// writeGravestChecks lists the checks with their exceptions of each severity, the gravest first and of those the most.
+func writeGravestChecks(b *strings.Builder, r *audit.Result, most int) {
+	type row struct{ severity, check, count int }
+	counts := map[row]int{}
+	for i := range r.Exceptions {
+		counts[row{severity: int(r.Exceptions[i].Verdict.Severity), check: r.Exceptions[i].Check}]++
 	}
-	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(counts[y], counts[x]) })
-	for _, i := range order[:min(len(order), most)] {
-		fmt.Fprintf(b, "  %7d  %s: %s\n", counts[i], r.Checks[i].ID, r.Checks[i].Title)
+	var rows []row
+	for of, n := range counts {
+		of.count = n
+		rows = append(rows, of)
 	}
-	if more := len(order) - most; more > 0 {
-		fmt.Fprintf(b, "  and %d more %s\n", more, noun(more, "check", "checks"))
+	slices.SortFunc(rows, func(x, y row) int {
+		return cmp.Or(cmp.Compare(x.severity, y.severity), cmp.Compare(y.count, x.count), cmp.Compare(x.check, y.check))
+	})
+	for _, x := range rows[:min(len(rows), most)] {
+		fmt.Fprintf(b, "  %-9s %7s  %s: %s\n", audit.Severity(x.severity), grouped(x.count), r.Checks[x.check].ID, r.Checks[x.check].Title)
+	}
+	if more := len(rows) - most; more > 0 {
+		fmt.Fprintf(b, "  and %s more, see the overview\n", grouped(more))
 	}
 }
 
@@ -86,7 +92,7 @@ func largestFaults(p *audit.Project, most int) string {
 	slices.SortStableFunc(counts, func(a, b audit.FaultCount) int { return cmp.Compare(b.Count, a.Count) })
 	var texts []string
 	for _, c := range counts[:min(len(counts), most)] {
-		text := fmt.Sprintf("%d %s", c.Count, c.Kind)
+		text := fmt.Sprintf("%s %s", grouped(c.Count), c.Kind)
 		if c.Column != "" {
 			text += " in " + c.Column
 		}
@@ -104,5 +110,5 @@ func largestGap(r *audit.Result) string {
 	if len(gaps) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("; most that were not: %s (%d)", gaps[0].reason, gaps[0].count)
+	return fmt.Sprintf("; most that were not: %s (%s)", gaps[0].reason, grouped(gaps[0].count))
 }

@@ -289,7 +289,9 @@ var carries = map[string]*regexp.Regexp{
 	".gpkg":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
 	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
+	".kmz":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".prom":    regexp.MustCompile(`# Run ([0-9a-f]{16}) as of`),
+	".qml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 }
 
@@ -299,7 +301,7 @@ func runCarried(path string) string {
 	if how == nil || filepath.Base(path) == historyFile {
 		return ""
 	}
-	if filepath.Ext(path) == ".xlsx" {
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".xlsx" || ext == ".kmz" {
 		return runInParts(path, how)
 	}
 	file, err := openRegular(path)
@@ -310,7 +312,7 @@ func runCarried(path string) string {
 	return firstMatch(file, how)
 }
 
-// runInParts looks through the parts of a workbook.
+// runInParts looks through the parts of a file that is packed of several.
 func runInParts(path string, how *regexp.Regexp) string {
 	file, err := openRegular(path)
 	if err != nil {

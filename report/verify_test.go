@@ -68,16 +68,17 @@ func TestVerify(t *testing.T) {
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
 			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
-				"exceptions.kml: left by another run, " + other, "audit.prom: left by another run, " + other, "requirements.csv: left by another run, " + other,
+				"exceptions.kml: left by another run, " + other, "exceptions.kmz: left by another run, " + other, "audit.prom: left by another run, " + other, "requirements.csv: left by another run, " + other,
 				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
-				"remedied.xlsx: left by another run, " + other}},
+				"structures.qml: left by another run, " + other, "exceptions.qml: left by another run, " + other, "exceptions-along-lines.qml: left by another run, " + other,
+				"remedied.xlsx: left by another run, " + other, "brief.html: left by another run, " + other}},
 		{name: "left on request", do: func(t *testing.T, dir string) {
 			written(t, dir, otherResult(t), "csv", "kml")
 			written(t, dir, fixtureResult(t), "gpkg")
 			written(t, dir, fixtureResult(t))
 			require.NoError(t, os.WriteFile(filepath.Join(dir, "requirements.csv"), []byte("a,b\r\n1,2\r\n"), 0o666))
 		}, remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by an earlier run of the same inputs",
-			"exceptions.kml: left by another run, " + other, "requirements.csv: not of this run, and carries the id of none"}},
+			"exceptions.kml: left by another run, " + other, "exceptions.kmz: left by another run, " + other, "requirements.csv: not of this run, and carries the id of none"}},
 		{name: "a swap cut short", do: func(t *testing.T, dir string) {
 			require.NoError(t, os.WriteFile(filepath.Join(dir, journalFile), []byte("{}"), 0o666))
 		}, damage: []string{"a run was cut short while it replaced the files: the next one into this folder puts the earlier files back first"}},

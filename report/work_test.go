@@ -16,6 +16,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
+	"dryarc/report/gpkg"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -401,12 +402,17 @@ func TestWorkInTheLayers(t *testing.T) {
 	require.Equal(t, len(jobs), works)
 
 	var rows int
-	columns := structureLayer(r, &account{jobs: jobs})
+	columns := structureLayer(r, &account{jobs: jobs}, unitCountsOf(t, r))
+	column := func(name string) int {
+		return slices.IndexFunc(columns.Columns, func(c gpkg.Column) bool { return c.Name == name })
+	}
 	for row := range columns.Rows {
 		require.Len(t, row.Values, len(columns.Columns))
-		if remedy, is := row.Values[len(row.Values)-1].(string); is && row.Values[1] == "5/1" {
+		if remedy, is := row.Values[column("remedy")].(string); is && row.Values[1] == "5/1" {
 			rows++
-			require.Equal(t, "shortfall", row.Values[len(row.Values)-4])
+			require.Equal(t, "shortfall", row.Values[column("severity")])
+			require.Equal(t, int64(1), row.Values[column("severity_rank")])
+			require.Equal(t, "audit.html#DF-220/5%2F1", row.Values[column("link")])
 			require.Contains(t, remedy, "2 strings of 13 × U160BL")
 		}
 	}

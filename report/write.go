@@ -39,6 +39,8 @@ type How struct {
 	Stock func(context.Context) (*Stock, error)
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
+	// Staged, where set, is told how many of the outputs are complete, of how many. It may be called by several goroutines, one at a time.
+	Staged func(done, of int)
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
 	// leaves them as they are.
 	Replacing func() error
@@ -163,7 +165,7 @@ func (f folder) stageAndSwap(ctx context.Context, staging string, r *audit.Resul
 	if err := f.makeStaging(staging); err != nil {
 		return nil, err
 	}
-	done, err := f.stageAll(ctx, staging, r, list)
+	done, err := f.stageAll(ctx, staging, r, list, how.Staged)
 	if err != nil {
 		return nil, err
 	}

@@ -132,7 +132,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 
 // how says how the outputs are written.
 func (c *auditCommand) how(at surroundings, p *progress) report.How {
-	return report.How{Also: c.Also, Wait: c.Wait, NoLock: c.NoLock, Replacing: at.ending.replace, Waiting: func(by report.Holder) {
+	return report.How{Also: c.Also, Wait: c.Wait, NoLock: c.NoLock, Replacing: at.ending.replace, Staged: p.writing(c.Out), Waiting: func(by report.Holder) {
 		if !c.Quiet {
 			p.clear()
 			fmt.Fprintf(at.stderr, "waiting for another run that writes to %s: %s\n", c.Out, by)

@@ -46,6 +46,9 @@ type commands struct {
 	Catalogue catalogueCommand `cmd:"" help:"List the units and conductors in force."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 
+	Completion completionCommand `cmd:"" help:"Print the script that completes the command line of a shell."`
+	Man        manCommand        `cmd:"" help:"Print the manual page, in roff."`
+
 	ShowVersion kong.VersionFlag `name:"version" help:"Print the version."`
 }
 
@@ -60,7 +63,8 @@ type surroundings struct {
 
 func surroundingsOf(ctx context.Context, e *ending, stdout, stderr io.Writer) surroundings {
 	data := &stream{w: stdout}
-	return surroundings{ctx: ctx, stdout: &talk{w: data}, stderr: &talk{w: &stream{w: stderr}, idle: true}, data: data, screen: stderr, ending: e}
+	return surroundings{ctx: ctx, stdout: &talk{w: data, screen: screenOf(stdout, os.Getenv)},
+		stderr: &talk{w: &stream{w: stderr}, idle: true, screen: screenOf(stderr, os.Getenv)}, data: data, screen: stderr, ending: e}
 }
 
 func main() {
@@ -90,14 +94,7 @@ const standardOutput = "the standard output"
 func (at surroundings) command(args []string) (code int, err error) {
 	var cli commands
 	exited := -1
-	parser, err := kong.New(&cli,
-		kong.Name("dryarc"),
-		kong.Description("Screens the insulator assemblies of overhead lines. A licensed engineer and the local code decide; "+
-			"nothing it prints is an approach distance or leave to work live."),
-		kong.Vars{"also": strings.Join(report.Also(), ", "), "version": programVersion},
-		kong.Writers(at.stdout, at.stderr),
-		kong.Exit(func(code int) { exited = code }),
-	)
+	parser, err := newParser(&cli, at.stdout, at.stderr, func(code int) { exited = code }, kong.ConfigureHelp(kong.HelpOptions{WrapUpperBound: at.stdout.screen.columns}))
 	if err != nil {
 		return exitFailed, err
 	}
@@ -110,6 +107,17 @@ func (at surroundings) command(args []string) (code int, err error) {
 	}
 	err = command.Run(at)
 	return exitCode(err), err
+}
+
+// newParser reads command lines into commands. What it prints by itself, such as the help, goes to stdout, and where it ends the program it says so.
+func newParser(cli *commands, stdout, stderr io.Writer, exit func(int), options ...kong.Option) (*kong.Kong, error) {
+	return kong.New(cli, append(options,
+		kong.Name("dryarc"),
+		kong.Description(description),
+		kong.Vars{"also": strings.Join(report.Also(), ", "), "shells": strings.Join(shellNames(), ", "), "version": programVersion},
+		kong.Writers(stdout, stderr),
+		kong.Exit(exit),
+	)...)
 }
 
 // found is the error of a run that did its work and has something to fail for.

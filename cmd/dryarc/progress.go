@@ -7,24 +7,23 @@ import (
 	"sync"
 
 	"dryarc/report"
-
-	"golang.org/x/term"
 )
 
-// progress shows on one line of a terminal what the run is at. Where stderr is no terminal it shows nothing.
+// progress shows on one line of a terminal what the run is at. Where stderr is no terminal, or one that only prints, it shows nothing.
 type progress struct {
 	mu    sync.Mutex
 	w     io.Writer // nil where nothing is to be shown
+	on    screen
 	shown bool
 	say   func(what string) // where it is said line by line; else nil
 }
 
 func newProgress(stderr io.Writer, quiet bool) *progress {
-	file, ok := stderr.(*os.File)
-	if quiet || !ok || !term.IsTerminal(int(file.Fd())) {
+	on := screenOf(stderr, os.Getenv)
+	if quiet || !on.moves {
 		return &progress{}
 	}
-	return &progress{w: stderr}
+	return &progress{w: stderr, on: on}
 }
 
 const eraseLine = "\r\x1b[K"
@@ -36,7 +35,7 @@ func (p *progress) stage(what string) {
 		p.say(what)
 	}
 	if p.w != nil {
-		fmt.Fprint(p.w, eraseLine, report.Visible(what), " …")
+		fmt.Fprint(p.w, eraseLine, p.on.cut(report.Visible(what)+" …"))
 		p.shown = true
 	}
 }
@@ -44,6 +43,15 @@ func (p *progress) stage(what string) {
 func (p *progress) lines(done, total int) {
 	if p.w != nil {
 		p.stage(fmt.Sprintf("assessing line %d of %d", done, total))
+	}
+}
+
+// writing tells how many of the outputs are written, where that is shown.
+func (p *progress) writing(folder string) func(done, total int) {
+	return func(done, total int) {
+		if p.w != nil {
+			p.stage(fmt.Sprintf("written %d of %d files, to %s", done, total, folder))
+		}
 	}
 }
 

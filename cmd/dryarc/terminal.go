@@ -9,13 +9,14 @@ import (
 )
 
 // talk is a writer of text for people. What it is given reaches w line by line, with what a terminal would act on shown
-// as escapes (report.Visible), since names and values of inputs are part of it.
+// as escapes (report.Visible), since names and values of inputs are part of it. On a screen lines are broken at words.
 type talk struct {
 	mu   sync.Mutex
 	w    *stream
 	line bytes.Buffer // what has no end yet
 	// records tells that each line is said as a record (logRecord).
 	records bool
+	screen  screen
 	idle    bool // a failure of w is nobody's: what is done is done, whether or not it can be told
 }
 
@@ -56,7 +57,7 @@ func (t *talk) put(end string) {
 		t.putRecord(t.line.String(), nil)
 		return
 	}
-	_, _ = io.WriteString(t.w, report.Visible(t.line.String())+end) // the stream keeps the error
+	_, _ = io.WriteString(t.w, t.screen.painted(t.screen.broken(report.Visible(t.line.String())))+end) // the stream keeps the error
 }
 
 // end writes what has no end and returns the first error.

@@ -22,11 +22,19 @@ const (
 	Point           = "POINT"
 	MultiLineString = "MULTILINESTRING"
 	MultiPolygon    = "MULTIPOLYGON"
-	AnyGeometry     = "GEOMETRY"
 )
 
-// Column is one column of values.
-type Column struct{ Name, Type string }
+// Column is one column of values. What people are told of it may be empty.
+type Column struct {
+	Name, Type  string
+	Title       string // its heading, with its unit
+	Description string
+	// Values, where there are any, are all that it holds besides nothing. Columns of one name must list the same.
+	Values []Value
+}
+
+// Value is a text that a column may hold, and what it means.
+type Value struct{ Text, Meaning string }
 
 // Layer is one table.
 type Layer struct {
@@ -35,6 +43,13 @@ type Layer struct {
 	Geometry    string // its type, or NoGeometry
 	Columns     []Column
 	Rows        iter.Seq[Row]
+	Style       Style // how it is drawn; none where it has no name
+}
+
+// Style is how a layer is drawn, as two forms of style file have it.
+type Style struct {
+	Name, Description string
+	QML, SLD          string // SLD may be empty
 }
 
 // Row is one row of a layer: a geometry, nil where the position is not known, and a value for each column. A value is

@@ -71,13 +71,22 @@ func build(ctx context.Context, path string, changed time.Time, layers []Layer) 
 		}
 	}
 	for i := range layers {
-		l := layerWriter{Layer: &layers[i], tx: tx, changed: changed.UTC().Format("2006-01-02T15:04:05.000Z"), extent: emptyBox()}
+		l := layerWriter{Layer: &layers[i], tx: tx, changed: changed.UTC().Format(timeFormat), extent: emptyBox()}
 		if err := l.write(ctx); err != nil {
 			return errors.Join(fmt.Errorf("layer %s: %w", l.Name, err), tx.Rollback())
 		}
 	}
+	if err := describe(ctx, tx, layers); err != nil {
+		return errors.Join(fmt.Errorf("descriptions of columns: %w", err), tx.Rollback())
+	}
+	if err := keepStyles(ctx, tx, layers, changed.UTC().Format(timeFormat)); err != nil {
+		return errors.Join(fmt.Errorf("styles: %w", err), tx.Rollback())
+	}
 	return tx.Commit()
 }
+
+// timeFormat is how the standard writes a moment.
+const timeFormat = "2006-01-02T15:04:05.000Z"
 
 // layerWriter writes one layer.
 type layerWriter struct {

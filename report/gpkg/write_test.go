@@ -23,16 +23,16 @@ const hostile = `'; DROP TABLE "poles"; --` + "\U0001F600\u202e"
 
 func layers() []Layer {
 	return []Layer{
-		{Name: "poles", Description: "Poles", Geometry: Point, Columns: []Column{{"name", Text}, {"height", Real}, {"count", Integer}, {"old", Boolean}},
+		{Name: "poles", Description: "Poles", Geometry: Point, Columns: []Column{{Name: "name", Type: Text}, {Name: "height", Type: Real}, {Name: "count", Type: Integer}, {Name: "old", Type: Boolean}},
 			Rows: slices.Values([]Row{
 				{Geometry: geom.NewPointFlat(geom.XY, []float64{5.5, 60.25}), Values: []any{hostile, 12.5, int64(3), true}},
 				{Values: []any{nil, math.NaN(), nil, false}},
 				{Geometry: geom.NewPointFlat(geom.XY, []float64{-3, -17}), Values: []any{"=1+1", 1.0, int64(0), true}},
 			})},
-		{Name: `ways "of" wire`, Geometry: MultiLineString, Columns: []Column{{"select", Text}},
+		{Name: `ways "of" wire`, Geometry: MultiLineString, Columns: []Column{{Name: "select", Type: Text}},
 			Rows: slices.Values([]Row{{Geometry: geom.NewMultiLineStringFlat(geom.XY, []float64{0, 0, 2, 1}, []int{4}), Values: []any{"x"}}})},
 		{Name: "none", Geometry: Point, Rows: slices.Values([]Row(nil))},
-		{Name: "facts", Columns: []Column{{"value", Text}}, Rows: slices.Values([]Row{{Values: []any{"a"}}})},
+		{Name: "facts", Columns: []Column{{Name: "value", Type: Text}}, Rows: slices.Values([]Row{{Values: []any{"a"}}})},
 	}
 }
 
@@ -168,6 +168,6 @@ func TestARunThatEndsHalfWaySaysThatItEnded(t *testing.T) {
 }
 
 func TestAValueThatDoesNotFitIsAnError(t *testing.T) {
-	broken := []Layer{{Name: "facts", Columns: []Column{{"value", Text}}, Rows: slices.Values([]Row{{Values: []any{struct{}{}}}})}}
+	broken := []Layer{{Name: "facts", Columns: []Column{{Name: "value", Type: Text}}, Rows: slices.Values([]Row{{Values: []any{struct{}{}}}})}}
 	require.ErrorContains(t, Write(context.Background(), &bytes.Buffer{}, t.TempDir(), day, broken), "layer facts: row 1")
 }

@@ -1,0 +1,259 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/history"
+)
+
+// The sheet of the brief, in millimetres: what A4 and Letter both have within margins of 12 mm, so that it prints on either on two pages.
+const (
+	sheetWidthMM  = 186.0
+	sheetHeightMM = 250.0
+	sheetFootMM   = 7.0
+	leastMapMM    = 80.0
+)
+
+// briefLimits are how much the brief names.
+const (
+	briefWorst = 10
+	briefJobs  = 4
+	briefText  = 400 // characters of one text
+)
+
+// brief is what the two pages are filled with.
+type brief struct {
+	Title, AsOf, Run, Version, Audited, Answer, Changes, Decisions, Worst, Work, Judged string
+	StyleHash                                                                           string
+	Style                                                                               template.CSS
+	TitleSize                                                                           int
+	Severities                                                                          []severityFact
+	Jobs                                                                                []briefJob
+	MoreJobs                                                                            string
+	Map                                                                                 briefMap
+	Heading, More                                                                       string
+	Size                                                                                int // of the table: 0 is the largest
+	Rows                                                                                []briefRow
+	Cautions                                                                            []string
+}
+
+type (
+	briefJob struct{ Where, What string }
+	briefRow struct {
+		Number, Mark                                         int
+		Severity, Line, Structure, Detail, Wrong, Do, Margin string
+		Link                                                 string
+	}
+)
+
+// writeBrief writes two pages for somebody with little time: what is wrong, how bad, where and what first; then the worst.
+func writeBrief(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+	t, err := template.ParseFS(pageFiles, "page/brief.html")
+	if err != nil {
+		return err
+	}
+	style, err := pageFiles.ReadFile("page/brief.css")
+	if err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	b := briefOf(r, a)
+	b.Style, b.StyleHash = template.CSS(style), contentHash(string(style))
+	return t.Execute(w, b)
+}
+
+func briefOf(r *audit.Result, a *account) *brief {
+	s, changes, rows := scopeOf(r), a.since(r), a.rows(r)
+	cut := func(text string) string { return cutText(text, briefText) }
+	b := &brief{Title: cut(r.Project.Title), AsOf: cut(r.Run.AsOf), Run: r.Run.ID, Version: cut(r.Run.Version), Judged: percentText(r.AssessedPercent()),
+		Audited: fmt.Sprintf("%s, %s, %s km", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM)))),
+		Answer:  briefAnswer(r, changes.Decided), Changes: cut(sentenceCase(headline(changes)) + ".")}
+	if b.Title == "" {
+		b.Title = "Lines without a title"
+	}
+	totals := r.Totals()
+	for i, name := range []string{"shortfalls", "advisories", "notes"} {
+		b.Severities = append(b.Severities, severityFact{i, name, grouped(totals[i])})
+	}
+	if text := decisionsInWords(changes.Decided); text != "" {
+		b.Decisions = cut(sentenceCase(text) + decidedOutInWords(r, changes.Decided) + ".")
+	}
+	if worst, some := worstLine(r, changes.Decided); some {
+		b.Worst = "Worst line: " + cut(worst.inWords(r)) + " structures."
+	}
+	if c := countRows(r, rows); c.All > 0 {
+		b.Work = "Work: " + c.inWords() + "."
+	}
+	b.Cautions = []string{Caution,
+		fmt.Sprintf("%s of what the project asks for could be judged; the rest is not assessed, which is not the same as meeting.", b.Judged),
+		"A shortfall is against a rule that says shall, or that the project or the line states; an advisory against common practice or a default nobody confirmed.",
+		fmt.Sprintf("The inputs have %s; the verdicts rest on %s. All of it, with the figures and where they come from, is in %s and %s.",
+			counted(r.Project.Faults.Total(), "fault", "faults"), counted(len(r.Run.Assumptions), "assumption", "assumptions"), pageFile, WorkbookFile)}
+	picked := worstOfEach(r, changes.Decided, briefWorst)
+	room := b.fillHead(rows)
+	b.fillTable(r, changes, rows, picked)
+	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
+	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned)
+	return b
+}
+
+// briefAnswer says in a sentence what is wrong and where.
+func briefAnswer(r *audit.Result, d *history.Decided) string {
+	var at [audit.Note + 1]map[int]bool
+	var open bySeverity
+	lines := map[int]bool{}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if !d.Open(i) {
+			continue
+		}
+		severity := e.Verdict.Severity
+		if open[severity]++; at[severity] == nil {
+			at[severity] = map[int]bool{}
+		}
+		if e.Structure >= 0 {
+			at[severity][e.Structure] = true
+		}
+		lines[e.Line] = true
+	}
+	if open.total() == 0 {
+		return "Nothing open was found in what could be judged."
+	}
+	var parts []string
+	for severity, names := range [...][2]string{{"shortfall", "shortfalls"}, {"advisory", "advisories"}} {
+		if n := open[severity]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%s at %s", counted(n, names[0], names[1]), counted(len(at[severity]), "structure", "structures")))
+		}
+	}
+	if len(parts) == 0 {
+		parts = append(parts, counted(open[audit.Note], "note", "notes"))
+	}
+	return fmt.Sprintf("%s open, on %s.", strings.Join(parts, " and "), counted(len(lines), "line", "lines"))
+}
+
+// fillHead fills the first page above the map, and returns the height that is left for the map. Jobs are named as long as there is room.
+func (b *brief) fillHead(rows []workRow) (roomMM float64) {
+	titlePoints := [...]float64{18, 14, 11, 9}
+	for b.TitleSize < len(titlePoints)-1 && linesIn(b.Title, boldWider*titlePoints[b.TitleSize], sheetWidthMM) > 2 {
+		b.TitleSize++
+	}
+	const body, gaps = 10, 26.0 // of rules, headings and paddings
+	used := gaps + sheetFootMM + heightIn(b.Title, boldWider*titlePoints[b.TitleSize], sheetWidthMM) + 2*heightIn(b.Audited+b.Run, body, sheetWidthMM) +
+		heightIn(b.Answer, boldWider*15, sheetWidthMM) + 14 // the figures
+	for _, text := range []string{b.Changes, b.Decisions, b.Worst, b.Work} {
+		used += heightIn(text, body, sheetWidthMM)
+	}
+	left := sheetHeightMM - used
+	open, shown := 0, 0
+	for i := range rows {
+		w := &rows[i]
+		if w.said.Aside || len(w.job.Remedies) == 0 {
+			continue
+		}
+		open++
+		job := briefJob{cutText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure), briefText), cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText)}
+		height := heightIn(job.Where+": ", boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
+		if open > shown+1 || shown == briefJobs || left-height < leastMapMM {
+			continue
+		}
+		left -= height
+		b.Jobs = append(b.Jobs, job)
+		shown++
+	}
+	if more := open - shown; more > 0 {
+		b.MoreJobs = fmt.Sprintf("%s more with something to hang, in the order of doing on the sheet %s of %s.", grouped(more), workSheet, WorkbookFile)
+		left -= heightIn(b.MoreJobs, body, sheetWidthMM)
+	}
+	return math.Floor(left)
+}
+
+// The columns of the table in millimetres, and its sizes in points, by brief.Size.
+const (
+	whereMM = 58.0
+	wrongMM = 88.0
+)
+
+var tablePoints = [...]float64{9.5, 8.75, 8, 7.25}
+
+// fillTable fills the second page with the worst findings, in the largest type in which all fit; where they do in none it names fewer, and says so.
+func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, picked []int) {
+	works := map[int]*workRow{}
+	for i := range rows {
+		works[rows[i].job.Structure] = &rows[i]
+	}
+	all := make([]briefRow, len(picked))
+	for n, i := range picked {
+		all[n] = briefRowOf(r, c, works, n+1, i)
+	}
+	room := sheetHeightMM - sheetFootMM - 24
+	for _, text := range b.Cautions {
+		room -= heightIn(text, 9.5, sheetWidthMM-6) + 1
+	}
+	fits := 0
+	for b.Size = range tablePoints {
+		if fits = rowsThatFit(all, tablePoints[b.Size], room); fits == len(all) {
+			break
+		}
+	}
+	b.Rows = all[:fits]
+	b.Heading = fmt.Sprintf("The %s worst", numberWord(fits))
+	switch of := len(r.Exceptions); {
+	case of == 0:
+		b.Heading = "Nothing was found"
+		b.More = "That is of what could be judged; see below."
+	case fits == 1:
+		b.Heading = "The worst"
+		fallthrough
+	default:
+		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, one for a structure. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
+	}
+	if fits < len(all) {
+		b.More += " There is room for no more, so long are the names."
+	}
+}
+
+func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
+	for i := range rows {
+		row := &rows[i]
+		where := heightIn(row.Severity, points, whereMM) + heightIn(row.Line+", "+row.Structure, points, whereMM) + heightIn(row.Detail, points, whereMM)
+		roomMM -= max(where, heightIn(row.Wrong, points, wrongMM)+heightIn(row.Do, points, wrongMM)) + 2.2
+		if roomMM < 0 {
+			return i
+		}
+	}
+	return len(rows)
+}
+
+func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number, exception int) briefRow {
+	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
+	cut := func(text string) string { return cutText(text, briefText) }
+	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: cut(rec.Line), Structure: cut(rec.Structure), Detail: cut(detail(rec)),
+		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(rec.ID)}
+	if w := works[e.Structure]; w != nil && e.Structure >= 0 {
+		row.Do = cut("Do: " + strings.ReplaceAll(w.workInWords(r), "\n", "; "))
+	}
+	if rec.StructureTo != "" {
+		row.Structure += " – " + cut(rec.StructureTo)
+	}
+	if !c.Decided.Open(exception) {
+		row.Detail = joined(append([]string{"accepted or planned"}, row.Detail))
+	}
+	return row
+}
+
+// numberWord is a small number as a word.
+func numberWord(n int) string {
+	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	if n < len(words) {
+		return words[n]
+	}
+	return grouped(n)
+}

@@ -1,0 +1,384 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/history"
+
+	"github.com/paulmach/orb"
+)
+
+// briefMap is a map on paper, in millimetres: drawn without scripts.
+type briefMap struct {
+	Width, Height int
+	Frame         string
+	Told          string // in words
+	Left          string // what it leaves out
+	Zones         []briefZone
+	Routes        []string
+	Marks         []briefMark
+	Labels        []briefLabel
+	Leaders       []string
+	Bar           string // scale bar
+	BarX, BarY    string
+	BarText       string
+}
+
+type (
+	briefZone struct {
+		Class int
+		D     string
+	}
+	briefMark struct {
+		Mark       int
+		X, Y, Size string
+	}
+	briefLabel struct{ Kind, X, Y, Text string }
+)
+
+// What keeps a map of any network readable on paper, in millimetres.
+const (
+	mapEdgeMM   = 6.0
+	markSizeMM  = 3.4  // of few marks
+	routeStepMM = 0.4  // no corner of a route or a border is nearer to the one before
+	mostNames   = 24   // lines that are named
+	longestName = 28   // characters of a name on the map
+	textHeight  = 1.25 // of a line of text over its size
+	textDepth   = 0.29 // of what is below its foot
+)
+
+// sheetMap turns positions into places on paper: a plane that is true in the middle of the map.
+type sheetMap struct {
+	west, north, perLon, perLat float64 // degrees, millimetres a degree
+	nearLon                     float64
+}
+
+func (m *sheetMap) at(p orb.Point) (x, y float64) {
+	return (nearLongitude(p[0], m.nearLon) - m.west) * m.perLon, (m.north - p[1]) * m.perLat
+}
+
+// onPaper fits a box of positions into a map.
+func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
+	cos := math.Max(math.Cos(bound.Center()[1]*math.Pi/180), 0.01)
+	const least = 0.002 // degrees, so that a single structure has a map too
+	wide, high := max((bound.Max[0]-bound.Min[0])*cos, least), max(bound.Max[1]-bound.Min[1], least)
+	room, tall := widthMM-2*mapEdgeMM, heightMM-2*mapEdgeMM-4 // 4 for the scale bar
+	perLat := min(room/wide, tall/high)
+	m := sheetMap{perLat: perLat, perLon: perLat * cos, nearLon: bound.Center()[0]}
+	m.west, m.north = bound.Center()[0]-widthMM/2/m.perLon, bound.Center()[1]+(heightMM-4)/2/m.perLat
+	return m
+}
+
+// briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst.
+func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64) briefMap {
+	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
+	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
+	bound, known := assessedBound(r)
+	if !known {
+		m.Told = "No position is known."
+		return m
+	}
+	paper := onPaper(bound, float64(m.Width), float64(m.Height))
+	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
+	m.scaleBar(&paper, &taken)
+	m.addZones(r, &paper)
+	middles := m.addRoutes(r, &paper)
+	m.addMarks(r, d, &paper, &taken)
+	m.addNumbers(r, worst, &paper, &taken)
+	left := m.addNames(middles, &taken)
+	if left > 0 {
+		m.Left = fmt.Sprintf(" %s without a name on the map.", counted(left, "line is", "lines are"))
+	}
+	m.Told = fmt.Sprintf("Map of the lines with %s where something is open, and the numbers of the worst.", counted(len(m.Marks), "mark", "marks"))
+	return m
+}
+
+// assessedBound is the box around the structures of the lines that were assessed.
+func assessedBound(r *audit.Result) (bound orb.Bound, known bool) {
+	for l := range r.Network.Lines {
+		if !r.Lines[l].Assessed {
+			continue
+		}
+		for i := r.Network.Lines[l].First; i < r.Network.Lines[l].End; i++ {
+			switch at := r.Network.Position(i); {
+			case unknown(at[0]) || unknown(at[1]):
+			case !known:
+				bound, known = at.Bound(), true
+			default:
+				bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
+			}
+		}
+	}
+	return bound, known
+}
+
+// path draws a way through places, leaving out corners too near to the one before.
+type path struct {
+	b     strings.Builder
+	x, y  float64
+	begun bool
+}
+
+func (p *path) to(x, y float64, last bool) {
+	switch {
+	case !p.begun:
+		p.write("M", x, y)
+	case last || math.Hypot(x-p.x, y-p.y) >= routeStepMM:
+		p.write("L", x, y)
+	}
+}
+
+func (p *path) write(command string, x, y float64) {
+	p.b.WriteString(command + millimetre(x) + " " + millimetre(y))
+	p.x, p.y, p.begun = x, y, true
+}
+
+// millimetre is a place on paper, as the path of a drawing has it.
+func millimetre(x float64) string { return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64) }
+
+func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
+	for i := range r.Project.Zones {
+		zone := &r.Project.Zones[i]
+		class := zone.Class
+		if zone.InDoubt() {
+			class = basis.ClassUnknown
+		}
+		var d strings.Builder
+		for _, polygon := range zone.Polygons {
+			for _, ring := range ringsOf(polygon, paper.nearLon) {
+				if border := m.clipped(ring, paper); border != "" {
+					d.WriteString(border)
+				}
+			}
+		}
+		if d.Len() > 0 {
+			m.Zones = append(m.Zones, briefZone{int(class), d.String()})
+		}
+	}
+}
+
+// clipped is a border within the map. What leads outside goes along its edge, which is drawn over.
+func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
+	var p path
+	inside := box2{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for i, at := range ring {
+		x, y := paper.at(at)
+		x, y = min(max(x, 0), float64(m.Width)), min(max(y, 0), float64(m.Height))
+		inside = box2{min(inside.x0, x), min(inside.y0, y), max(inside.x1, x), max(inside.y1, y)}
+		p.to(x, y, i == len(ring)-1)
+	}
+	if inside.x1-inside.x0 < routeStepMM || inside.y1-inside.y0 < routeStepMM {
+		return ""
+	}
+	return p.b.String() + "Z"
+}
+
+// addRoutes draws the lines and returns the middle of each, in the order of the lines, for its name.
+func (m *briefMap) addRoutes(r *audit.Result, paper *sheetMap) (middles []namedPlace) {
+	for l := range r.Network.Lines {
+		line := &r.Network.Lines[l]
+		if !r.Lines[l].Assessed {
+			continue
+		}
+		var p path
+		var places [][2]float64
+		for i := line.First; i < line.End; i++ {
+			at := r.Network.Position(i)
+			if unknown(at[0]) || unknown(at[1]) {
+				continue
+			}
+			x, y := paper.at(at)
+			places = append(places, [2]float64{x, y})
+			p.to(x, y, i == line.End-1)
+		}
+		if len(places) == 0 {
+			continue
+		}
+		m.Routes = append(m.Routes, p.b.String())
+		middles = append(middles, namedPlace{r.Project.Symbols.Text(line.Symbol), places[len(places)/2], len(places)})
+	}
+	return middles
+}
+
+// addMarks draws the gravest of what is open, once for each spot of the paper, the gravest on top.
+func (m *briefMap) addMarks(r *audit.Result, d *history.Decided, paper *sheetMap, taken *placed) {
+	type spot struct{ x, y int }
+	size := markSize(r, d)
+	gravest := map[spot]audit.Severity{}
+	for i := range r.Exceptions { // worst first
+		e := &r.Exceptions[i]
+		if e.Structure < 0 || !d.Open(i) {
+			continue
+		}
+		at := r.Network.Position(e.Structure)
+		if unknown(at[0]) || unknown(at[1]) {
+			continue
+		}
+		x, y := paper.at(at)
+		here := spot{int(math.Round(x / (0.7 * size))), int(math.Round(y / (0.7 * size)))}
+		if _, there := gravest[here]; there {
+			continue
+		}
+		gravest[here] = e.Verdict.Severity
+		m.Marks = append(m.Marks, briefMark{int(e.Verdict.Severity), millimetre(x - size/2), millimetre(y - size/2), millimetre(size)})
+		taken.add(box2{x - size/2, y - size/2, x + size/2, y + size/2})
+	}
+	slices.Reverse(m.Marks)
+}
+
+// markSize is the size of the marks, in millimetres: the more there are the smaller.
+func markSize(r *audit.Result, d *history.Decided) float64 {
+	at := map[int]bool{}
+	for i := range r.Exceptions {
+		if s := r.Exceptions[i].Structure; s >= 0 && d.Open(i) {
+			at[s] = true
+		}
+	}
+	switch {
+	case len(at) <= 60:
+		return markSizeMM
+	case len(at) <= 250:
+		return 0.75 * markSizeMM
+	}
+	return 0.55 * markSizeMM
+}
+
+// addNumbers writes the numbers of the worst beside their places, each where nothing else stands, with a leader where that is not beside it.
+func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, taken *placed) {
+	const size = 3.4
+	const high = size * textHeight
+	for n, i := range worst {
+		e := &r.Exceptions[i]
+		structure := e.Structure
+		if structure < 0 {
+			structure = r.Network.Lines[e.Line].First
+		}
+		at := r.Network.Position(structure)
+		if unknown(at[0]) || unknown(at[1]) {
+			continue
+		}
+		x, y := paper.at(at)
+		text := strconv.Itoa(n + 1)
+		wide := 0.72 * size * float64(len(text))
+		b, found := taken.near(x, y, wide, high)
+		if !found {
+			continue // the map is full; the row tells where it is
+		}
+		taken.add(b)
+		cx, cy := (b.x0+b.x1)/2, (b.y0+b.y1)/2
+		if away := math.Hypot(cx-x, cy-y); away > 5 {
+			back := 1 - 2.2/away
+			m.Leaders = append(m.Leaders, "M"+millimetre(x)+" "+millimetre(y)+"L"+millimetre(x+(cx-x)*back)+" "+millimetre(y+(cy-y)*back))
+		}
+		m.Labels = append(m.Labels, briefLabel{"number", millimetre(cx), millimetre(b.y1 - textDepth*size), text})
+	}
+}
+
+// namedPlace is where the name of a line may stand.
+type namedPlace struct {
+	name       string
+	at         [2]float64
+	structures int
+}
+
+// addNames names the longest lines where there is room, and returns how many lines have no name.
+func (m *briefMap) addNames(lines []namedPlace, taken *placed) (left int) {
+	const size = 2.7
+	const high = size * textHeight
+	slices.SortStableFunc(lines, func(a, b namedPlace) int { return b.structures - a.structures })
+	for n, l := range lines {
+		name := cutText(l.name, briefText)
+		wide := emsOf(name)*size + 0.6
+		b, found := taken.near(l.at[0], l.at[1], wide, high)
+		if n >= mostNames || len([]rune(name)) > longestName || !found || math.Hypot((b.x0+b.x1)/2-l.at[0], (b.y0+b.y1)/2-l.at[1]) > wide/2+12 {
+			left++
+			continue
+		}
+		taken.add(b)
+		m.Labels = append(m.Labels, briefLabel{"line", millimetre((b.x0 + b.x1) / 2), millimetre(b.y1 - textDepth*size), name})
+	}
+	return left
+}
+
+// scaleBar draws a bar of a round length.
+func (m *briefMap) scaleBar(paper *sheetMap, taken *placed) {
+	const kmPerDegree = 111.2 // of latitude, near enough for a bar
+	perKM := paper.perLat / kmPerDegree
+	most := float64(m.Width) / 4 / perKM
+	km := math.Pow(10, math.Floor(math.Log10(most)))
+	for _, times := range []float64{5, 2} {
+		if km*times <= most {
+			km *= times
+			break
+		}
+	}
+	x, y := 3.0, float64(m.Height)-3
+	m.Bar = fmt.Sprintf("M%s %sv1.2h%sv-1.2", millimetre(x), millimetre(y-1.2), millimetre(km*perKM))
+	m.BarText = strconv.FormatFloat(km, 'f', -1, 64) + "\u202Fkm"
+	if km < 1 {
+		m.BarText = strconv.FormatFloat(km*1000, 'f', -1, 64) + "\u202Fm"
+	}
+	m.BarX, m.BarY = millimetre(x+km*perKM+1.5), millimetre(y)
+	taken.add(box2{x - 1, y - 3.5, x + km*perKM + 1.5 + emsOf(m.BarText)*2.7, y + 1.5})
+}
+
+// box2 is a box on paper.
+type box2 struct{ x0, y0, x1, y1 float64 }
+
+func (b box2) meets(o box2) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
+
+// placed are the boxes of what is drawn already, by square of the paper.
+type placed struct {
+	within  box2
+	squares map[[2]int][]box2
+}
+
+const squareMM = 8.0
+
+func (p *placed) each(b box2, do func(key [2]int) bool) bool {
+	for x := int(b.x0 / squareMM); x <= int(b.x1/squareMM); x++ {
+		for y := int(b.y0 / squareMM); y <= int(b.y1/squareMM); y++ {
+			if !do([2]int{x, y}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (p *placed) add(b box2) {
+	if p.squares == nil {
+		p.squares = map[[2]int][]box2{}
+	}
+	p.each(b, func(key [2]int) bool { p.squares[key] = append(p.squares[key], b); return true })
+}
+
+func (p *placed) free(b box2) bool {
+	if b.x0 < p.within.x0+0.5 || b.y0 < p.within.y0+0.5 || b.x1 > p.within.x1-0.5 || b.y1 > p.within.y1-0.5 {
+		return false
+	}
+	return p.each(b, func(key [2]int) bool {
+		return !slices.ContainsFunc(p.squares[key], b.meets)
+	})
+}
+
+// near finds room for a box as near to a place as there is.
+func (p *placed) near(x, y, wide, high float64) (b box2, found bool) {
+	const turns, farthest = 24, 60.0
+	for away := markSizeMM/2 + high/2 + 0.4; away <= farthest; away += 0.8 {
+		for k := range turns {
+			sin, cos := math.Sincos(2 * math.Pi * (float64(k)/turns - 0.125))
+			cx, cy := x+(away+wide/2-high/2)*cos, y+away*sin
+			if b := (box2{cx - wide/2, cy - high/2, cx + wide/2, cy + high/2}); p.free(b) {
+				return b, true
+			}
+		}
+	}
+	return b, false
+}
