@@ -109,7 +109,7 @@ func pageScript(names ...string) (string, error) {
 	return b.String(), nil
 }
 
-var forReaders = regexp.MustCompile(`(?m)^[ \t]+|^[ \t]*//.*\n|^[ \t]*/\*.*\*/[ \t]*\n|^[ \t]*\n`)
+var forReaders = regexp.MustCompile(`(?m)^[ \t]*//.*\n|^[ \t]*/\*.*\*/[ \t]*\n|^[ \t]*\n|^[ \t]+`)
 
 // lean leaves out of a script or style what only people read who change it: indents, and lines that are nothing but a comment. Neither has texts that run
 // over several lines.

@@ -3,7 +3,7 @@
 
 const table = { rows: byId('rows'), page: 0, size: window.innerWidth > 700 ? 200 : 25, made: 0, key: 'order', down: false, drawn: [], choices: [], group: null, bars: [] };
 const collator = new Intl.Collator('en', { numeric: true });
-const rowsAtOnce = 40, mostPlaces = 12;
+const rowsAtOnce = 20, mostPlaces = 12;
 
 // asked is what the filters ask for.
 function asked() {
@@ -32,6 +32,7 @@ function filterTable() {
   table.page = 0;
   sortTable();
   tellAsked(now);
+  requestAnimationFrame(() => { drawMap(); drawStrip(); }); // in the frame after that in which the table is seen
 }
 
 // tellAsked shows what is asked for: at the bars, at the button that takes it back, and in words where nothing answers.
@@ -48,8 +49,8 @@ function tellAsked(now) {
   const nothing = byId('nothing');
   nothing.hidden = state.shown.length > 0 || exceptionCount === 0;
   if (!nothing.hidden) {
-    const all = byId('shown').dataset.of ? 'all' : 'the';
-    nothing.replaceChildren(element('strong', null, 'Nothing found.'), ` None of ${all} ${counted(exceptionCount, 'finding', 'findings')}${all === 'all' ? '' : ' that this page holds'} has all that is asked for${places.count ? '; see the structures above' : ''}. `, wayBack('Show all findings'));
+    const held = byId('shown').dataset.of ? '' : ' that this page holds';
+    nothing.replaceChildren(element('strong', null, 'Nothing found.'), ` None of the ${counted(exceptionCount, 'finding', 'findings')}${held} has all that is asked for${places.count ? '; see the structures above' : ''}. `, wayBack('Show all findings'));
   }
 }
 
@@ -129,8 +130,6 @@ function sortTable() {
     th.querySelector('.arrow').textContent = on ? (table.down ? '▾' : '▴') : '';
   }
   drawTable();
-  drawMap();
-  drawStrip();
 }
 
 function rowOf(e) {
@@ -271,6 +270,7 @@ function offerBars() {
       filterTable();
     });
     item.replaceChildren(button);
+    item.classList.add('pressed');
     table.bars.push({ check, button });
   }
 }
