@@ -131,6 +131,24 @@ func TestFindingsInABrowser(t *testing.T) {
 		p.settle()
 		require.Equal(t, whole, p.text("shown"))
 	})
+	p.run("back returns to the choice before, and a link to nothing says so", func(t *testing.T) {
+		for _, row := range []string{"2", "4"} {
+			p.do(chromedp.Click(`#rows tr:nth-child(` + row + `) td:nth-child(4)`))
+			p.settle()
+		}
+		require.Equal(t, "#e-"+found[3].ID, see[string](p, `location.hash`))
+		see[bool](p, `new Promise((done) => { addEventListener('hashchange', () => done(true), { once: true }); history.back(); })`)
+		p.settle()
+		require.Equal(t, "#e-"+found[1].ID, see[string](p, `location.hash`))
+		require.Contains(t, p.text("facts"), found[1].Reason)
+		see[bool](p, `new Promise((done) => { addEventListener('hashchange', () => done(true), { once: true }); location.hash = 'e-0123456789ab'; })`)
+		require.Contains(t, p.text("not-here"), "The exception of the link is not on this page")
+		require.False(t, see[bool](p, `document.getElementById('not-here').hidden`))
+		p.requireAccess(t)
+		p.do(chromedp.Click(`#rows tr td:nth-child(4)`))
+		p.settle()
+		require.True(t, see[bool](p, `document.getElementById('not-here').hidden`))
+	})
 	p.run("what is left goes into a file of values", func(t *testing.T) {
 		folder := t.TempDir()
 		_, err := chromedp.Call(p.ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: folder})

@@ -15,7 +15,7 @@ function choose(s, { from = '', exception = -1 } = {}) {
   drawStrip();
   drawFacts();
   if (from === 'load') return;
-  remember();
+  remember(from === 'strip');
   tell(`Chosen: ${lines[lineOf[s]].name}, ${spoken(s)}`);
 }
 
@@ -118,26 +118,33 @@ function tipOf(s) {
 
 // Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
 // (/line, /structure) the sheets of jobs; names are percent-encoded.
-function remember() {
+//
+// Each choice is a step back for the browser, but for those along the strip, of which only the last is.
+function remember(along) {
   const s = state.structure;
   const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
-  try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
+  byId('not-here').hidden = true;
+  if (`#${hash}` === (location.hash || '#')) return;
+  try { history[along ? 'replaceState' : 'pushState'](null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
 }
 
+// follow goes where the address leads, and tells whether that is anywhere on the page.
 function follow() {
   const hash = location.hash.slice(1), sheets = sheetsOf(hash);
   closeSheets();
+  byId('not-here').hidden = true;
   if (sheets) { showSheets(sheets, hash); return true; }
   if (!hash) return false;
   const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
   if (id) {
     const e = exceptions.ids.findIndex((ids) => text(ids).split(' ').includes(id[1]));
     if (e >= 0) { chooseException(e, 'link'); return true; }
+    return notHere('The exception of the link is not on this page: it is cleared since, which the sheet Cleared says, or beyond what the page holds.');
   }
   let names;
-  try { names = hash.split('/').map(decodeURIComponent); } catch { return false; }
+  try { names = hash.split('/').map(decodeURIComponent); } catch { return notHere('The link cannot be read.'); }
   const line = lines.find((l) => l.name === names[0]);
-  if (!line) return false;
+  if (!line) return document.getElementById(hash) ? false : notHere(`The link asks for the line ${names[0]}, which is not on this page.`);
   for (let s = line.first; s < line.end && names.length > 1; s++) {
     if (text(structures.number[s]) === names.slice(1).join('/')) { choose(s, { from: 'link' }); return true; }
   }
@@ -145,7 +152,14 @@ function follow() {
   setLine(line.index);
   showBox(wholeBox([line]));
   drawStrip(); drawFacts(); markRows();
+  if (names.length > 1) notHere(`The link asks for the structure ${names.slice(1).join('/')} of the line ${line.name}, which is not on this page.`);
   return true;
+}
+
+function notHere(words) {
+  byId('not-here').textContent = shortened(words, 300);
+  byId('not-here').hidden = false;
+  return false;
 }
 
 (() => {
@@ -175,7 +189,11 @@ function follow() {
     showBox(wholeBox([lines[state.line]]));
     drawStrip(); drawFacts(); markRows(); remember();
   });
-  window.addEventListener('hashchange', () => { if (follow() && byId('sheets').hidden) byId('work').scrollIntoView({ block: 'start' }); });
+  window.addEventListener('hashchange', () => {
+    if (follow() && byId('sheets').hidden) byId('work').scrollIntoView({ block: 'start' });
+    else if (!location.hash && exceptionCount) chooseException(0, 'load');
+    else if (!byId('not-here').hidden) byId('not-here').scrollIntoView({ block: 'nearest' });
+  });
   const lineName = () => encodeURIComponent(lines[state.line].name);
   byId('sheet-one').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}/${encodeURIComponent(text(structures.number[state.structure]))}`; });
   byId('sheets-line').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}`; });

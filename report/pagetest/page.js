@@ -52,7 +52,7 @@ exports.open = (data, { hash = '', bars = [] } = {}) => {
   const bar = bars.map((check) => Object.assign(new Stand('li'), { dataset: { check: String(check) } }));
   const selectors = { 'input[name=severity]': severity, '.exceptions th[data-key]': [], '.bars > li': bar };
   const document = Object.assign(new Stand('document'), {
-    getElementById: by,
+    getElementById: (id) => (/\/|^[A-Z%]/.test(id) ? null : by(id)),
     createElement: (name) => new Stand(name),
     createElementNS: (_, name) => new Stand(name),
     createDocumentFragment: () => new Stand('fragment'),
@@ -60,7 +60,7 @@ exports.open = (data, { hash = '', bars = [] } = {}) => {
     querySelectorAll: (selector) => selectors[selector] || [],
   });
   const window = Object.assign(new Stand('window'), { innerWidth: 1400, innerHeight: 1000, scrollTo() {}, getSelection: () => '' });
-  const history = { replaceState: (_, __, address) => { history.address = address; } };
+  const history = { steps: 0, replaceState: (_, __, address) => { history.address = address; }, pushState: (_, __, address) => { history.address = address; history.steps++; } };
   const context = vm.createContext({
     document, window, history, location: { hash }, requestAnimationFrame: (draw) => draw(),
     ResizeObserver: class { observe() {} },

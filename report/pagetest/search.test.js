@@ -161,3 +161,19 @@ test('what is chosen can be copied from its row', () => {
   page.run('chooseException(2)');
   assert.deepEqual(tools(), [false, false, true, false]);
 });
+
+test('each choice is a step back, but those along the strip', () => {
+  const page = open(example());
+  page.run('chooseException(2)');
+  assert.deepEqual([page.history.steps, page.history.address], [1, '#e-cc0000000001']);
+  page.run('stepStructure(1); stepStructure(-1)');
+  assert.deepEqual([page.history.steps, page.history.address], [1, '#North%20line/103']);
+});
+
+test('a link to what is not here says so', () => {
+  for (const [hash, told] of [['#e-ffff00000000', /exception of the link is not on this page/], ['#Nowhere/1', /the line Nowhere, which is not on this page/], ['#North%20line/999', /the structure 999 of the line North line/], ['#%E0%A4%A', /cannot be read/], ['#e-cc0000000001', null], ['#South/A%201', null], ['', null]]) {
+    const page = open(example(), { hash }), notice = page.by('not-here');
+    assert.equal(notice.hidden, told === null, hash);
+    if (told) assert.match(notice.textContent, told);
+  }
+});
