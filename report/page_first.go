@@ -327,7 +327,7 @@ func (h *htmlPage) jobInWords(w *workRow) string {
 	if w.said.Aside {
 		return h.cut(w.workInWords(h.result))
 	}
-	return fmt.Sprintf("%s – %d in the order of doing", h.cut(w.workInWords(h.result)), w.rank)
+	return fmt.Sprintf("%s – %d in the order of doing", strings.TrimSuffix(h.cut(w.workInWords(h.result)), "."), w.rank)
 }
 
 // ofJob tells whether the job of its structure mends any of a finding.
