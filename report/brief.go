@@ -235,7 +235,7 @@ func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
 func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number, exception int) briefRow {
 	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
 	cut := func(text string) string { return cutText(text, briefText) }
-	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: cut(rec.Line), Structure: cut(rec.Structure), Detail: cut(detail(rec)),
+	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: cut(rec.Line), Structure: cut(rec.Structure), Detail: cut(joined(tagsOf(rec))),
 		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(rec.ID)}
 	if w := works[e.Structure]; w != nil && e.Structure >= 0 {
 		row.Do = cut("Do: " + strings.ReplaceAll(w.workInWords(r), "\n", "; "))

@@ -150,12 +150,8 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 			class = basis.ClassUnknown
 		}
 		var d strings.Builder
-		for _, polygon := range zone.Polygons {
-			for _, ring := range ringsOf(polygon, paper.nearLon) {
-				if border := m.clipped(ring, paper); border != "" {
-					d.WriteString(border)
-				}
-			}
+		for ring := range ringsOf(zone.Polygons, paper.nearLon) {
+			d.WriteString(m.clipped(ring, paper))
 		}
 		if d.Len() > 0 {
 			m.Zones = append(m.Zones, briefZone{int(class), d.String()})

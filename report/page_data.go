@@ -3,7 +3,6 @@ package report
 import (
 	"context"
 	"encoding/json"
-	"fmt"
 	"math"
 	"strings"
 
@@ -14,6 +13,7 @@ import (
 // The data of the page as its scripts read it: see page/data.js, which undoes the differences.
 type (
 	pageJSON struct {
+		Run        string         `json:"run"`
 		Texts      []string       `json:"texts"`
 		Classes    []classJSON    `json:"classes"`
 		Checks     []checkJSON    `json:"checks"`
@@ -79,7 +79,8 @@ type (
 		Line      pageColumn `json:"line"`               // on the page
 		At        pageColumn `json:"at"`                 // structure on the page, −1 for the whole line
 		To        pageColumn `json:"to"`                 // structure on the page, −1 for none
-		Detail    pageColumn `json:"detail"`             // text: circuit, phases, sides
+		Detail    pageColumn `json:"detail"`             // text: circuit, phases, sides, a line each
+		Job       pageColumn `json:"job"`                // 1 where the work of its structure is for it, else 0
 		Sentence  pageColumn `json:"sentence"`           // text
 		Installed pageColumn `json:"installed"`          // text
 		Margin    pageColumn `json:"margin"`             // thousandths
@@ -109,7 +110,7 @@ const (
 // element it stands in.
 func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	t := newTexts(h.limits.text)
-	out := pageJSON{All: h.chosen.all, Zones: []zoneJSON{}}
+	out := pageJSON{Run: h.result.Run.ID, All: h.chosen.all, Zones: []zoneJSON{}}
 	for c := basis.ClassUnknown; c <= basis.ClassF; c++ {
 		out.Classes = append(out.Classes, classJSON{classLetter(c), c.Name()})
 	}
@@ -177,13 +178,10 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 func (h *htmlPage) addWork(out *structureJSON, structure int, t *texts) {
 	what, fit, remove, weighing := "", "", "", ""
 	if w := h.work[structure]; w != nil {
-		what = w.workInWords(h.result)
-		if !w.said.Aside {
-			what = fmt.Sprintf("%d in the order of doing. %s", w.rank, what)
-		}
+		what = h.jobInWords(w)
 		fit, remove, weighing = w.fitInWords(), w.removeInWords(), weighingInWords(&w.why)
 	}
-	out.Work.add(t.number(what))
+	out.Work.add(t.whole(what))
 	out.Fit.add(t.number(fit))
 	out.Remove.add(t.number(remove))
 	out.Weighing.add(t.number(weighing))
@@ -226,7 +224,8 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.Line.add(int64(h.chosen.lineAt[e.Line]))
 		out.At.add(int64(h.chosen.at(e.Structure)))
 		out.To.add(int64(h.chosen.at(e.To)))
-		out.Detail.add(t.number(detail(rec)))
+		out.Detail.add(t.number(strings.Join(tagsOf(rec), "\n")))
+		out.Job.add(oneIf(h.ofJob(&shown[i])))
 		out.Sentence.add(t.number(rec.Reason))
 		out.Installed.add(t.number(installedOf(h.result, e)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)

@@ -13,6 +13,7 @@ import (
 
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
+	firstFacts
 	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, ShownOf, Silent, NotAsked, Inputs, Changes, Decisions, Work string
 	Severities                                                                                                                              []severityFact
 	Rows                                                                                                                                    []rowFact
@@ -32,7 +33,8 @@ type (
 	}
 	rowFact struct {
 		Number, Mark                                               int
-		Severity, Line, Structure, Detail, Sentence, Check, Margin string
+		Severity, Line, Structure, Sentence, Remedy, Check, Margin string
+		Tags                                                       []string
 		ID, State                                                  string // State is empty for one that stands
 		Carried                                                    string // decision, dates, remarks and what is carried through
 		Closed                                                     bool   // accepted or planned, in force
@@ -126,13 +128,16 @@ func (h *htmlPage) addRows(f *pageFacts) {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
-			Detail: h.cut(detail(rec)), Sentence: h.cut(rec.Reason), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
+			Sentence: h.cut(rec.Reason), Remedy: h.remedyOf(&shown[i]), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
 			Carried: h.cut(carriedInWords(names, append(pageDecision(h.changes.Decided.Of(shown[i].Exceptions[0])), textsOfFinding(h.result, &shown[i])...))),
 			Closed:  !h.changes.Decided.Open(shown[i].Exceptions[0]),
 			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],
 		}
 		if state, _ := stateOf(h.changes, &shown[i]); state != history.Standing {
 			row.State = state.String()
+		}
+		for _, tag := range tagsOf(rec) {
+			row.Tags = append(row.Tags, h.cut(tag))
 		}
 		if rec.StructureTo != "" {
 			row.Structure += " – " + h.cut(rec.StructureTo)
@@ -151,9 +156,8 @@ func (h *htmlPage) addRows(f *pageFacts) {
 	}
 }
 
-// detail says in short which circuit, phases and side an exception is about.
-func detail(rec record) string {
-	var parts []string
+// tagsOf say in short which circuit, phases and side an exception is about.
+func tagsOf(rec record) (parts []string) {
 	if rec.Circuit != "" {
 		parts = append(parts, "circuit "+rec.Circuit)
 	}
@@ -163,7 +167,7 @@ func detail(rec record) string {
 	if rec.Side != "" {
 		parts = append(parts, rec.Side)
 	}
-	return joined(parts)
+	return parts
 }
 
 func joined(parts []string) string { return strings.Join(parts, ", ") }

@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"regexp"
 	"strings"
 
 	"dryarc/audit"
@@ -17,7 +18,7 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"ground", "data", "zones", "map", "lanes", "strip", "pointing", "table", "jobs", "main"}
+var pageScripts = [...]string{"ground", "data", "zones", "map", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
@@ -61,10 +62,11 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	style, err := pageFiles.ReadFile("page/audit.css")
+	style, err := joinedFiles("page/audit.css", "page/findings.css")
 	if err != nil {
 		return err
 	}
+	style = lean(style)
 	script, err := pageScript(pageScripts[:]...)
 	if err != nil {
 		return err
@@ -82,9 +84,13 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
+	facts := h.facts()
+	if err := h.addFirst(ctx, &facts.firstFacts); err != nil {
+		return err
+	}
 	return t.Execute(w, pageView{
-		pageFacts: h.facts(), Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
-		StyleHash: contentHash(string(style)), ScriptHash: contentHash(script),
+		pageFacts: facts, Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
+		StyleHash: contentHash(style), ScriptHash: contentHash(script),
 	})
 }
 
@@ -97,11 +103,17 @@ func pageScript(names ...string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		b.Write(script)
+		b.WriteString(lean(string(script)))
 	}
 	b.WriteString("})();\n")
 	return b.String(), nil
 }
+
+var forReaders = regexp.MustCompile(`(?m)^[ \t]*//.*\n|^[ \t]*/\*.*\*/[ \t]*\n|^[ \t]*\n|^[ \t]+`)
+
+// lean leaves out of a script or style what only people read who change it: indents, and lines that are nothing but a comment. Neither has texts that run
+// over several lines.
+func lean(content string) string { return forReaders.ReplaceAllString(content, "") }
 
 // contentHash names a style or script in the content security policy, so that a browser runs no other.
 func contentHash(content string) string {

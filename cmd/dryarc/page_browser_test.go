@@ -191,8 +191,11 @@ func TestPageInABrowser(t *testing.T) {
 		require.Equal(t, whole, p.text("shown"))
 	})
 	p.run("sort", func(t *testing.T) {
-		p.do(chromedp.Click(`th[data-key=margin] button`))
-		require.Equal(t, "ascending", see[string](p, `document.querySelector('th[data-key=margin]').getAttribute('aria-sort')`))
+		p.do(chromedp.Click(`th[data-key=place] button`))
+		require.Equal(t, "ascending", see[string](p, `document.querySelector('th[data-key=place]').getAttribute('aria-sort')`))
+		see[bool](p, `(() => { const s = document.getElementById('sort'); s.value = 'margin'; return s.dispatchEvent(new Event('input', { bubbles: true })); })()`)
+		require.Contains(t, see[string](p, `document.querySelector('#rows td:nth-child(4)').textContent`), "margin −100.0 %", "where all is missing")
+		require.Empty(t, see[string](p, `document.querySelector('th[aria-sort]') ? 'a heading' : ''`), "no heading stands for the order by margin")
 		p.do(chromedp.Click(`th[data-key=order] button`))
 		require.Equal(t, "1", see[string](p, `document.querySelector('#rows td').textContent`))
 	})

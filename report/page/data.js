@@ -10,7 +10,7 @@ for (const line of lines) line.counts = [0, 0, 0];
 
 const exceptions = {
   severity: counts(source.exceptions.severity), check: counts(source.exceptions.check), line: counts(source.exceptions.line),
-  at: counts(source.exceptions.at), to: counts(source.exceptions.to), detail: counts(source.exceptions.detail),
+  at: counts(source.exceptions.at), to: counts(source.exceptions.to), detail: counts(source.exceptions.detail), job: counts(source.exceptions.job),
   sentence: counts(source.exceptions.sentence), installed: counts(source.exceptions.installed), margin: figures(source.exceptions.margin, 0.1),
   state: counts(source.exceptions.state), firstSeen: counts(source.exceptions.firstSeen), ids: counts(source.exceptions.ids),
 };

@@ -8,13 +8,15 @@ function choose(s, { from = '', exception = -1 } = {}) {
   state.exception = exception;
   if (lineOf[s] !== state.line) setLine(lineOf[s]);
   stripToStructure(s);
-  if (from !== 'map') bringIntoView(s, from === 'table' || from === 'link');
+  if (from !== 'map' && from !== 'load') bringIntoView(s, from === 'table' || from === 'link');
   const first = exception >= 0 ? exception : own.find((e) => state.shown.includes(e));
-  if (first === undefined) markRows(); else showInTable(first);
+  if (first === undefined) markRows(); else showInTable(first, from === 'load');
   drawMap();
   drawStrip();
   drawFacts();
-  remember();
+  if (from === 'load') return;
+  remember(from === 'strip');
+  tell(`Chosen: ${lines[lineOf[s]].name}, ${spoken(s)}`);
 }
 
 function chooseException(e, from = 'table') {
@@ -23,14 +25,16 @@ function chooseException(e, from = 'table') {
   state.exception = e;
   state.structure = -1;
   setLine(exceptions.line[e]);
-  showBox(wholeBox([lines[state.line]]));
-  showInTable(e);
+  if (from !== 'load') showBox(wholeBox([lines[state.line]]));
+  showInTable(e, from === 'load');
   drawFacts();
+  if (from === 'load') return;
   remember();
+  tell(`Chosen: ${lines[state.line].name}, ${severities[exceptions.severity[e]]}: ${text(exceptions.sentence[e])}`);
 }
 
 function lineShown() {
-  if (byId('only-line').checked) filterTable();
+  if (byId('of-line').value === 'shown') filterTable();
 }
 
 function stretchPath() {
@@ -68,16 +72,23 @@ function factsOf(s) {
 // drawFacts shows what is wrong with the chosen structure and what to do, then its figures.
 function drawFacts() {
   const cells = [];
-  const cell = (name, value, wide) => cells.push(element('div', wide ? { class: 'wide' } : null, element('dt', null, name), element('dd', { dir: 'auto' }, ...(Array.isArray(value) ? value : [value]))));
+  const cell = (name, value, kind) => cells.push(element('div', kind ? { class: kind } : null, element('dt', null, name), element('dd', { dir: 'auto' }, ...(Array.isArray(value) ? value : [value]))));
   const s = state.structure, facts = s >= 0 ? factsOf(s) : [];
-  for (const [name, value, wide] of facts.slice(0, 1)) cell(name, value, wide);
-  const own = s >= 0 ? atStructure.get(s) || [] : state.exception >= 0 ? [state.exception] : [];
+  for (const [, value] of facts.slice(0, 1)) cell('Line, structure', [element('bdi', null, lines[lineOf[s]].name), ', ', element('bdi', null, value)], 'wide place');
+  const own = s >= 0 ? [...(atStructure.get(s) || [])] : state.exception >= 0 ? [state.exception] : [];
+  own.sort((a, b) => (b === state.exception) - (a === state.exception));
   own.slice(0, 12).forEach((e) => {
-    cell([glyph(exceptions.severity[e]), checks[exceptions.check[e]].title].reduce((a, b) => { a.append(b); return a; }, document.createDocumentFragment()),
-      `${text(exceptions.detail[e]) ? `${text(exceptions.detail[e])}: ` : ''}${text(exceptions.sentence[e])} ${checks[exceptions.check[e]].remedy} State: ${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}.${decisionOf(e) ? ` Decision: ${decisionOf(e)}.` : ''}`, true);
+    const name = document.createDocumentFragment();
+    name.append(glyph(exceptions.severity[e]), `${severities[exceptions.severity[e]]}: ${checks[exceptions.check[e]].title}`);
+    const soft = [known(exceptions.margin[e]) ? marginText(e) : '', `${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}`, decisionOf(e) ? `decision: ${decisionOf(e)}` : ''].filter(Boolean);
+    cell(name, [...tagsOf(e).flatMap((tag) => [element('span', { class: 'tag' }, element('bdi', null, tag)), ' ']), element('strong', null, text(exceptions.sentence[e])),
+      element('p', { class: 'remedy', dir: 'auto' }, remedyOf(e)), element('p', { class: 'soft', dir: 'auto' }, soft.join(' · '))], 'wide verdict');
   });
-  for (const [name, value, wide] of facts.slice(1)) cell(name, value, wide);
-  if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', true);
+  if (own.length > 12) cell('and', `${own.length - 12} more, which the table lists`, 'wide');
+  if (s >= 0 && !own.length) cell('Exceptions', 'None. What could not be judged stands under What was judged; it is not the same as meeting.', 'wide');
+  const told = own.some((e) => exceptions.job[e] === 1);
+  for (const [name, value, wide] of facts.slice(1)) if (!told || name !== 'Proposed work') cell(name, value, wide ? 'wide' : '');
+  if (!cells.length) cell('No structure chosen', 'Choose one on the map, the strip or in the table; on the strip the arrow keys step along the line.', 'wide');
   byId('facts').replaceChildren(...cells);
   offerSheets();
   byId('facts-box').scrollTop = 0;
@@ -107,26 +118,33 @@ function tipOf(s) {
 
 // Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
 // (/line, /structure) the sheets of jobs; names are percent-encoded.
-function remember() {
+//
+// Each choice is a step back for the browser, but for those along the strip, of which only the last is.
+function remember(along) {
   const s = state.structure;
   const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
-  try { history.replaceState(null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
+  byId('not-here').hidden = true;
+  if (`#${hash}` === (location.hash || '#')) return;
+  try { history[along ? 'replaceState' : 'pushState'](null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
 }
 
+// follow goes where the address leads, and tells whether that is anywhere on the page.
 function follow() {
   const hash = location.hash.slice(1), sheets = sheetsOf(hash);
   closeSheets();
+  byId('not-here').hidden = true;
   if (sheets) { showSheets(sheets, hash); return true; }
   if (!hash) return false;
   const id = /^e-([0-9a-f]+(-\d+)?)$/.exec(hash);
   if (id) {
     const e = exceptions.ids.findIndex((ids) => text(ids).split(' ').includes(id[1]));
     if (e >= 0) { chooseException(e, 'link'); return true; }
+    return notHere('The exception of the link is not on this page: it is cleared since, which the sheet Cleared says, or beyond what the page holds.');
   }
   let names;
-  try { names = hash.split('/').map(decodeURIComponent); } catch { return false; }
+  try { names = hash.split('/').map(decodeURIComponent); } catch { return notHere('The link cannot be read.'); }
   const line = lines.find((l) => l.name === names[0]);
-  if (!line) return false;
+  if (!line) return document.getElementById(hash) ? false : notHere(`The link asks for the line ${names[0]}, which is not on this page.`);
   for (let s = line.first; s < line.end && names.length > 1; s++) {
     if (text(structures.number[s]) === names.slice(1).join('/')) { choose(s, { from: 'link' }); return true; }
   }
@@ -134,13 +152,22 @@ function follow() {
   setLine(line.index);
   showBox(wholeBox([line]));
   drawStrip(); drawFacts(); markRows();
+  if (names.length > 1) notHere(`The link asks for the structure ${names.slice(1).join('/')} of the line ${line.name}, which is not on this page.`);
   return true;
+}
+
+function notHere(words) {
+  byId('not-here').textContent = shortened(words, 300);
+  byId('not-here').hidden = false;
+  return false;
 }
 
 (() => {
   byId('drawing').hidden = false;
   byId('filters').hidden = false;
   byId('work').classList.add('live');
+  byId('chosen').append(byId('facts-box'));
+  byId('chosen').hidden = false;
   const select = byId('line');
   for (const l of lines) {
     const n = l.counts[0] + l.counts[1] + l.counts[2];
@@ -155,14 +182,18 @@ function follow() {
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
   showBox(wholeBox());
   drawFacts();
-  if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0));
+  if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0)); else if (exceptionCount) chooseException(0, 'load');
   select.addEventListener('change', () => {
     state.structure = -1; state.exception = -1;
     setLine(Number(select.value));
     showBox(wholeBox([lines[state.line]]));
     drawStrip(); drawFacts(); markRows(); remember();
   });
-  window.addEventListener('hashchange', follow);
+  window.addEventListener('hashchange', () => {
+    if (follow() && byId('sheets').hidden) byId('work').scrollIntoView({ block: 'start' });
+    else if (!location.hash && exceptionCount) chooseException(0, 'load');
+    else if (!byId('not-here').hidden) byId('not-here').scrollIntoView({ block: 'nearest' });
+  });
   const lineName = () => encodeURIComponent(lines[state.line].name);
   byId('sheet-one').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}/${encodeURIComponent(text(structures.number[state.structure]))}`; });
   byId('sheets-line').addEventListener('click', () => { location.hash = `work-sheets/${lineName()}`; });

@@ -1,34 +1,27 @@
 
-// The table of exceptions: filtered, sorted, a page at a time.
+// The table of findings: filtered, sorted, a page at a time, of which the rows are made that are seen.
 
-const table = { rows: byId('rows'), page: 0, size: 200, key: 'order', down: false, haystack: null, drawn: [], choices: [], group: null };
+const table = { rows: byId('rows'), page: 0, size: window.innerWidth > 700 ? 200 : 25, made: 0, key: 'order', down: false, drawn: [], choices: [], group: null, bars: [] };
 const collator = new Intl.Collator('en', { numeric: true });
+const rowsAtOnce = 20, mostPlaces = 12;
 
-const placeText = (e) => {
-  const at = exceptions.at[e], to = exceptions.to[e], line = lines[exceptions.line[e]].name;
-  if (at < 0) return line;
-  return `${line}, ${text(structures.number[at])}${to < 0 ? '' : ` – ${text(structures.number[to])}`}`;
-};
-
-function haystack() {
-  table.haystack = table.haystack || Array.from({ length: exceptionCount }, (_, e) => {
-    const check = checks[exceptions.check[e]];
-    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], changes[exceptions.state[e]], ...carried.map(({ values }) => text(values[e]))].join('\n').toLowerCase();
-  });
-  return table.haystack;
+// asked is what the filters ask for.
+function asked() {
+  const choice = (id) => (byId(id).value ? Number(byId(id).value) : undefined);
+  return {
+    words: wordsOf(byId('words').value), severity: [...document.querySelectorAll('input[name=severity]')].map((box) => box.checked), check: choice('check'), change: choice('state'),
+    line: byId('of-line').value === 'shown' ? state.line : choice('of-line'),
+    texts: table.choices.filter(({ select }) => select.value !== '').map(({ values, select }) => ({ values, value: Number(select.value) })),
+  };
 }
+
+// isAsked tells whether anything is.
+const isAsked = ({ words, severity, check, line, change, texts }) => words.length > 0 || severity.includes(false) || check !== undefined || line !== undefined || change !== undefined || texts.length > 0;
 
 // filterTable finds what the filters leave, for the table, the map and the strip.
 function filterTable() {
-  const words = byId('words').value.toLowerCase().split(/\s+/).filter(Boolean), check = byId('check').value, only = byId('only-line').checked, change = byId('state').value;
-  const severity = [...document.querySelectorAll('input[name=severity]')].map((box) => box.checked);
-  state.shown = [];
-  for (let e = 0; e < exceptionCount; e++) {
-    if (!severity[exceptions.severity[e]] || (check !== '' && exceptions.check[e] !== Number(check)) || (only && exceptions.line[e] !== state.line) || (change !== '' && exceptions.state[e] !== Number(change))) continue;
-    if (table.choices.some(({ values, select }) => select.value !== '' && values[e] !== Number(select.value))) continue;
-    if (words.length && !words.every((word) => haystack()[e].includes(word))) continue;
-    state.shown.push(e);
-  }
+  const now = asked();
+  state.shown = findingsLeft(now);
   state.worst.fill(clean);
   for (const e of state.shown) {
     const at = exceptions.at[e];
@@ -38,7 +31,58 @@ function filterTable() {
   state.worst.forEach((severityHere, s) => { if (severityHere < clean) state.marked[severityHere].push(s); });
   table.page = 0;
   sortTable();
+  tellAsked(now);
+  requestAnimationFrame(() => { drawMap(); drawStrip(); }); // in the frame after that in which the table is seen
 }
+
+// tellAsked shows what is asked for: at the bars, at the button that takes it back, and in words where nothing answers.
+function tellAsked(now) {
+  const any = isAsked(now);
+  byId('clear').disabled = !any;
+  byId('more-count').textContent = now.texts.length ? ` (${now.texts.length})` : '';
+  for (const { check, button } of table.bars) button.setAttribute('aria-pressed', String(check === now.check));
+  const left = byId('left');
+  left.hidden = !any;
+  if (any) left.replaceChildren(`${counted(state.shown.length, 'finding', 'findings')} left. `, element('a', { href: '#table' }, 'To the table'), ' ', wayBack('Clear'));
+  const places = structuresWithout(now.words, mostPlaces, now.line);
+  tellPlaces(places);
+  const nothing = byId('nothing');
+  nothing.hidden = state.shown.length > 0 || exceptionCount === 0;
+  if (!nothing.hidden) {
+    const held = byId('shown').dataset.of ? '' : ' that this page holds';
+    nothing.replaceChildren(element('strong', null, 'Nothing found.'), ` None of the ${counted(exceptionCount, 'finding', 'findings')}${held} has all that is asked for${places.count ? '; see the structures above' : ''}. `, wayBack('Show all findings'));
+  }
+}
+
+function wayBack(words) {
+  const button = element('button', { type: 'button' }, words);
+  button.addEventListener('click', clearFilters);
+  return button;
+}
+
+function clearFilters() {
+  for (const id of ['words', 'check', 'of-line', 'state']) byId(id).value = '';
+  for (const box of document.querySelectorAll('input[name=severity]')) box.checked = true;
+  for (const { select } of table.choices) select.value = '';
+  filterTable();
+  byId('table').focus({ preventScroll: true });
+  tell(byId('shown').textContent);
+}
+
+// tellPlaces lists structures that are looked for and have no findings.
+function tellPlaces({ list, count }) {
+  const box = byId('places');
+  box.hidden = !count;
+  const links = list.flatMap((s) => {
+    const line = lines[lineOf[s]];
+    return [element('a', { href: `#${encodeURIComponent(line.name)}/${encodeURIComponent(text(structures.number[s]))}` }, element('bdi', null, line.name), ', ', element('bdi', null, text(structures.number[s])), line.assessed ? '' : ' (not assessed)'), ' '];
+  });
+  const none = byId('shown').dataset.of || !exceptionCount ? 'without exceptions' : 'without findings on this page';
+  byId('places-told').textContent = count ? `${counted(count, 'structure', 'structures')} ${none}:` : '';
+  byId('places-list').replaceChildren(...links, ...(count > list.length ? [`and ${grouped(count - list.length)} more`] : []));
+}
+
+const tell = (words) => { byId('told').textContent = words; };
 
 const compareBy = {
   order: (a, b) => a - b,
@@ -73,6 +117,7 @@ function carriedChoices() {
   carried.forEach(({ name }, i) => table.group.append(element('option', { value: String(i) }, `Grouped by ${name}`)));
   box.append(table.group);
   box.hidden = false;
+  byId('more').hidden = false;
 }
 
 function sortTable() {
@@ -82,11 +127,9 @@ function sortTable() {
   for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
     const on = th.dataset.key === table.key;
     if (on) th.setAttribute('aria-sort', table.down ? 'descending' : 'ascending'); else th.removeAttribute('aria-sort');
-    th.querySelector('.arrow').textContent = on ? (table.down ? ' ▾' : ' ▴') : '';
+    th.querySelector('.arrow').textContent = on ? (table.down ? '▾' : '▴') : '';
   }
   drawTable();
-  drawMap();
-  drawStrip();
 }
 
 function rowOf(e) {
@@ -94,17 +137,57 @@ function rowOf(e) {
   const link = element('a', { href: `#${addressOf(e)}` }, element('bdi', null, lines[exceptions.line[e]].name));
   if (at >= 0) link.append(', ', element('bdi', null, text(structures.number[at])));
   if (to >= 0) link.append(' – ', element('bdi', null, text(structures.number[to])));
-  const place = element('td', null, link);
-  if (exceptions.detail[e]) place.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, text(exceptions.detail[e])));
+  const place = element('td', null, link, ...tagsOf(e).flatMap((tag) => [' ', element('span', { class: 'tag' }, element('bdi', null, tag))]));
   const others = carried.filter(({ values }) => text(values[e])).map(({ name, values }) => `${name}: ${text(values[e])}`);
-  const wrong = element('td', null, element('span', { dir: 'auto' }, text(exceptions.sentence[e])), element('br'), element('span', { class: 'soft code', title: check.title }, check.id));
-  if (others.length) wrong.append(element('br'), element('span', { class: 'soft', dir: 'auto' }, shortened(others.join('; '), 300)));
+  const facts = element('p', { class: 'soft' }, known(exceptions.margin[e]) ? `${marginText(e)} · ` : '', element('span', { class: 'code', title: check.title }, check.id));
+  if (others.length) facts.append(' · ', element('bdi', null, shortened(others.join('; '), 300)));
   const row = element('tr', { 'data-exception': String(e) },
-    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [element('br'), element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place, wrong,
-    element('td', { class: 'number' }, known(exceptions.margin[e]) ? exceptions.margin[e].toFixed(1).replace('-', '−') : ''));
+    element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [' ', element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place,
+    element('td', null, element('p', { dir: 'auto' }, text(exceptions.sentence[e])), element('p', { class: 'remedy', dir: 'auto' }, remedyOf(e)), facts));
   if (closed[e] === 1) row.setAttribute('class', 'closed');
-  if (isChosen(e)) row.setAttribute('aria-current', 'true');
+  markRow(row, e);
   return row;
+}
+
+const marginText = (e) => `margin ${exceptions.margin[e].toFixed(1).replace('-', '−')} %`;
+
+// markRow marks the row of what is chosen, and puts what can be done with it beneath its sentence.
+function markRow(row, e) {
+  const on = e >= 0 && isChosen(e), was = row.hasAttribute('aria-current');
+  if (on === was) return;
+  if (!on) { row.removeAttribute('aria-current'); row.lastChild.lastChild.remove(); return; }
+  row.setAttribute('aria-current', 'true');
+  const copy = (name, words, told) => {
+    const button = element('button', { type: 'button' }, name);
+    button.addEventListener('click', (event) => { event.stopPropagation(); copyText(words(), told); });
+    return button;
+  };
+  row.lastChild.append(element('p', { class: 'tools row-tools' }, copy('Copy row', () => rowAsText(e), 'The row is copied.'), ' ', copy('Copy link', () => `${location.href.replace(/#.*/, '')}#${addressOf(e)}`, 'The link is copied.')));
+}
+
+// copyText puts a text where it can be pasted from, also where a page may not reach that by itself.
+function copyText(words, told) {
+  const byHand = () => {
+    const field = element('textarea', { class: 'unseen', 'aria-hidden': 'true' });
+    field.value = words;
+    document.body.append(field);
+    field.select();
+    const done = document.execCommand('copy');
+    field.remove();
+    return done;
+  };
+  const say = (done) => tell(done ? told : 'It could not be copied.');
+  const board = window.navigator.clipboard;
+  if (board) board.writeText(words).then(() => say(true), () => say(byHand())); else say(byHand());
+}
+
+// saveCSV hands over what the filters leave as a file.
+function saveCSV() {
+  const { createObjectURL: addressFor, revokeObjectURL: forget } = window.URL, file = new window.Blob([csvOf(state.shown)], { type: 'text/csv' });
+  const address = addressFor(file), link = element('a', { href: address, download: `findings-${source.run}.csv` });
+  link.click();
+  requestAnimationFrame(() => forget(address));
+  tell(`${counted(state.shown.length, 'finding', 'findings')} in a file of values.`);
 }
 
 const isChosen = (e) => (state.exception >= 0 ? e === state.exception : state.structure >= 0 && exceptions.at[e] === state.structure);
@@ -119,37 +202,56 @@ function withGroups(list) {
 }
 
 const headOf = ({ name, value, size }) => element('tr', { class: 'group' },
-  element('th', { scope: 'rowgroup', colspan: '5', dir: 'auto' }, `${name}: ${value || 'none'} (${counted(size, 'finding', 'findings')})`));
+  element('th', { scope: 'rowgroup', colspan: '4', dir: 'auto' }, `${name}: ${value || 'none'} (${counted(size, 'finding', 'findings')})`));
 
+// drawTable draws a page of the table, or all of it, from its top: so many rows as are seen at once, the rest when it comes into view.
 function drawTable(all) {
   const total = state.shown.length, from = all ? 0 : table.page * table.size, to = all ? total : Math.min(total, from + table.size);
   table.drawn = withGroups(state.shown.slice(from, to));
-  table.rows.replaceChildren(...table.drawn.map((drawn) => (typeof drawn === 'number' ? rowOf(drawn) : headOf(drawn))));
+  table.made = 0;
+  table.rows.replaceChildren();
+  makeRows(all ? table.drawn.length : rowsAtOnce);
   const rest = total === exceptionCount ? '' : ` of ${grouped(exceptionCount)}`;
   const range = total > table.size ? `, rows ${grouped(from + 1)} to ${grouped(to)}` : '';
   const of = rest || !byId('shown').dataset.of ? '' : ` of ${byId('shown').dataset.of}`;
   byId('shown').textContent = `${grouped(total)}${rest} ${total === 1 && !rest ? 'finding' : 'findings'}${of}${range}`;
+  byId('csv').disabled = total === 0;
   byId('pager').hidden = total <= table.size;
   byId('page-at').textContent = `Page ${table.page + 1} of ${Math.max(1, Math.ceil(total / table.size))}`;
   byId('page-back').disabled = table.page === 0;
   byId('page-on').disabled = to >= total;
 }
 
-// showInTable turns to the page of an exception, where the filters leave it, and brings its row into view.
-function showInTable(e) {
+// makeRows makes the rows of the page that is drawn up to a number of them.
+function makeRows(upTo) {
+  const rows = table.drawn.slice(table.made, upTo).map((drawn) => (typeof drawn === 'number' ? rowOf(drawn) : headOf(drawn)));
+  table.made += rows.length;
+  table.rows.append(...rows);
+}
+
+// makeMore makes more rows where the end of those that are made comes near.
+function makeMore() {
+  const last = table.rows.lastElementChild;
+  if (table.made >= table.drawn.length || !last) return;
+  const end = Math.min(byId('scroll').getBoundingClientRect().bottom, window.innerHeight);
+  if (last.getBoundingClientRect().bottom < end + 800) makeRows(table.made + rowsAtOnce);
+}
+
+// showInTable turns to the page of a finding, where the filters leave it, and brings its row into view.
+function showInTable(e, still) {
   const place = state.shown.indexOf(e);
   const page = Math.floor(place / table.size);
   if (place >= 0 && page !== table.page) { table.page = page; drawTable(); } else markRows();
-  const row = place >= 0 && table.rows.children[place - table.page * table.size];
-  if (!row) return;
-  const box = byId('scroll').getBoundingClientRect(), at = row.getBoundingClientRect();
-  if (at.top < box.top + 40 || at.bottom > box.bottom) byId('scroll').scrollTop += at.top - box.top - box.height / 3;
+  const at = place < 0 ? -1 : table.drawn.indexOf(e);
+  if (at >= table.made) makeRows(at + rowsAtOnce);
+  const row = at >= 0 && table.rows.children[at];
+  if (!row || still) return;
+  const box = byId('scroll').getBoundingClientRect(), here = row.getBoundingClientRect();
+  if (here.top < box.top + 40 || here.bottom > box.bottom) byId('scroll').scrollTop += here.top - box.top - box.height / 3;
 }
 
 function markRows() {
-  for (const row of table.rows.children) {
-    if (isChosen(Number(row.dataset.exception))) row.setAttribute('aria-current', 'true'); else row.removeAttribute('aria-current');
-  }
+  for (const row of table.rows.children) markRow(row, row.dataset.exception === undefined ? -1 : Number(row.dataset.exception));
 }
 
 function stepException(by) {
@@ -159,30 +261,49 @@ function stepException(by) {
   chooseException(state.shown[next]);
 }
 
+// offerBars makes buttons of the bars of checks, each of which leaves the findings of its check, or takes that back.
+function offerBars() {
+  for (const item of document.querySelectorAll('.bars > li')) {
+    const check = Number(item.dataset.check), button = element('button', { type: 'button', 'aria-pressed': 'false' }, ...item.childNodes);
+    button.addEventListener('click', () => {
+      byId('check').value = button.getAttribute('aria-pressed') === 'true' ? '' : String(check);
+      filterTable();
+    });
+    item.replaceChildren(button);
+    item.classList.add('pressed');
+    table.bars.push({ check, button });
+  }
+}
+
 (() => {
   document.querySelector('.exceptions').classList.add('live');
+  for (const part of document.querySelectorAll('.live-only')) part.hidden = false;
+  const sortBy = (key, down) => { Object.assign(table, { key, down, page: 0 }); byId('sort').value = key; sortTable(); };
   for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
     const name = th.textContent;
     const button = element('button', { type: 'button' }, name, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
-    button.addEventListener('click', () => {
-      table.down = table.key === th.dataset.key ? !table.down : false;
-      table.key = th.dataset.key;
-      table.page = 0;
-      sortTable();
-    });
+    button.addEventListener('click', () => sortBy(th.dataset.key, table.key === th.dataset.key ? !table.down : false));
     th.replaceChildren(button, element('span', { class: 'on-paper' }, name));
   }
-  const used = new Set(exceptions.check);
+  const used = new Set(exceptions.check), on = new Set(exceptions.line);
   checks.forEach((check, i) => { if (used.has(i)) byId('check').append(element('option', { value: String(i) }, check.title)); });
+  for (const line of lines) if (on.has(line.index)) byId('of-line').append(element('option', { value: String(line.index) }, shortened(line.name, 60)));
   carriedChoices();
+  offerBars();
   byId('filters').addEventListener('submit', (event) => event.preventDefault());
-  byId('filters').addEventListener('input', filterTable);
-  byId('page-back').addEventListener('click', () => { table.page--; drawTable(); byId('scroll').scrollTop = 0; });
-  byId('page-on').addEventListener('click', () => { table.page++; drawTable(); byId('scroll').scrollTop = 0; });
+  byId('filters').addEventListener('input', (event) => { if (event.target.id === 'sort') sortBy(event.target.value, false); else filterTable(); });
+  byId('clear').addEventListener('click', clearFilters);
+  byId('csv').addEventListener('click', saveCSV);
+  const turn = (by) => { table.page += by; drawTable(); byId('scroll').scrollTop = 0; byId('scroll').scrollIntoView({ block: 'nearest' }); };
+  byId('page-back').addEventListener('click', () => turn(-1));
+  byId('page-on').addEventListener('click', () => turn(1));
+  byId('scroll').addEventListener('scroll', makeMore, { passive: true });
+  window.addEventListener('scroll', makeMore, { passive: true });
   table.rows.addEventListener('click', (event) => {
     const row = event.target.closest('tr');
-    if (!row || row.dataset.exception === undefined || String(window.getSelection())) return;
+    if (!row || row.dataset.exception === undefined || event.target.closest('button') || String(window.getSelection())) return;
     if (event.target.closest('a')) { if (event.ctrlKey || event.metaKey || event.shiftKey) return; event.preventDefault(); }
     chooseException(Number(row.dataset.exception));
   });
+  if (window.requestIdleCallback) window.requestIdleCallback(() => { haystack(); structuresWithout(['\n'], 0); });
 })();

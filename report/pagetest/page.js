@@ -16,19 +16,32 @@ class Stand {
     });
     this.classList = { add() {}, remove() {} };
   }
-  setAttribute(key, value) { this.attributes[key] = String(value); }
+  setAttribute(key, value) {
+    this.attributes[key] = String(value);
+    if (key.startsWith('data-')) this.dataset[key.slice(5)] = String(value);
+  }
+  hasAttribute(key) { return key in this.attributes; }
   removeAttribute(key) { delete this.attributes[key]; }
-  append(...children) { this.children.push(...children); }
-  replaceChildren(...children) { this.children = children; }
+  append(...children) {
+    for (const child of children) if (child instanceof Stand) child.parent = this;
+    this.children.push(...children);
+  }
+  remove() { this.parent.children.splice(this.parent.children.indexOf(this), 1); }
+  get lastChild() { return this.children.at(-1); }
+  get lastElementChild() { return this.children.at(-1); }
+  replaceChildren(...children) { this.children = []; this.append(...children); }
   addEventListener(kind, listener) { this.listeners[kind] = listener; }
   querySelectorAll() { return []; }
   getBoundingClientRect() { return { left: 0, top: 0, bottom: 400, right: 800, width: 800, height: 400 }; }
   focus() {}
+  scrollIntoView() {}
+  getAttribute(key) { return key in this.attributes ? this.attributes[key] : null; }
+  get childNodes() { return this.children; }
 }
 
 // open runs the scripts over the data of a page. `name` gives what a name of the scripts stands for, `run` a result of
 // any expression in their words, and `by` an element of the page.
-exports.open = (data, { hash = '' } = {}) => {
+exports.open = (data, { hash = '', bars = [] } = {}) => {
   const elements = new Map();
   const by = (id) => {
     if (!elements.has(id)) elements.set(id, new Stand(id));
@@ -36,9 +49,10 @@ exports.open = (data, { hash = '' } = {}) => {
   };
   by('audit-data').textContent = JSON.stringify(data);
   const severity = [0, 1, 2].map(() => Object.assign(new Stand('input'), { checked: true }));
-  const selectors = { 'input[name=severity]': severity, '.exceptions th[data-key]': [] };
+  const bar = bars.map((check) => Object.assign(new Stand('li'), { dataset: { check: String(check) } }));
+  const selectors = { 'input[name=severity]': severity, '.exceptions th[data-key]': [], '.bars > li': bar };
   const document = Object.assign(new Stand('document'), {
-    getElementById: by,
+    getElementById: (id) => (/\/|^[A-Z%]/.test(id) ? null : by(id)),
     createElement: (name) => new Stand(name),
     createElementNS: (_, name) => new Stand(name),
     createDocumentFragment: () => new Stand('fragment'),
@@ -46,7 +60,7 @@ exports.open = (data, { hash = '' } = {}) => {
     querySelectorAll: (selector) => selectors[selector] || [],
   });
   const window = Object.assign(new Stand('window'), { innerWidth: 1400, innerHeight: 1000, scrollTo() {}, getSelection: () => '' });
-  const history = { replaceState: (_, __, address) => { history.address = address; } };
+  const history = { steps: 0, replaceState: (_, __, address) => { history.address = address; }, pushState: (_, __, address) => { history.address = address; history.steps++; } };
   const context = vm.createContext({
     document, window, history, location: { hash }, requestAnimationFrame: (draw) => draw(),
     ResizeObserver: class { observe() {} },
@@ -56,7 +70,7 @@ exports.open = (data, { hash = '' } = {}) => {
     vm.runInContext(`'use strict';${fs.readFileSync(file, 'utf8')}`, context, { filename: file });
   }
   const run = (expression) => vm.runInContext(expression, context);
-  return { run, by, severity, history, name: (name) => run(name), plain: (expression) => JSON.parse(run(`JSON.stringify(${expression})`)) };
+  return { run, by, severity, bar, history, name: (name) => run(name), plain: (expression) => JSON.parse(run(`JSON.stringify(${expression})`)) };
 };
 
 // example is the data of two lines: one of four structures that turns at the second, and one of two whose positions are not known.
@@ -79,6 +93,7 @@ exports.example = () => ({
   exceptions: {
     severity: [0, 0, 1, 2], check: [0, 1, 0, 1], line: [0, 0, 0, 1], at: [1, 1, 2, -1], to: [-1, -1, 3, -1], detail: [18, 0, 0, 0], sentence: [16, 17, 16, 17],
     installed: [10, 10, 10, 0], margin: [-200, null, 15, null],
+    job: [0, 0, 0, 0],
     state: [0, 1, 2, 1], firstSeen: [19, 19, 19, 19], ids: [20, 21, 22, 23],
   },
   zones: [

@@ -38,7 +38,7 @@ test('severity, check and line filter, and the marks follow the table', () => {
   assert.deepEqual(shown(page), [2, 3]);
   assert.deepEqual(page.plain('state.marked'), [[], [2], [], []]);
   assert.equal(page.by('shown').textContent, '2 of 4 findings');
-  page.by('only-line').checked = true;
+  page.by('of-line').value = 'shown';
   page.run('filterTable()');
   assert.deepEqual(shown(page), [2]);
   page.by('check').value = '1';

@@ -1,0 +1,339 @@
+package report
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
+type firstFacts struct {
+	Headline, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
+	First                                                      []firstJob
+	Bars, MoreBars                                             []checkBar
+	Ranked, MoreRanked                                         []rankedLine
+}
+
+type (
+	// firstJob is one of the first jobs to do. ID is that of an exception it mends, empty where it is for other work.
+	firstJob struct {
+		Rank                      int
+		Line, Structure, What, ID string
+	}
+	// checkBar is how many exceptions a check has, and how long a bar that is, of barLength.
+	checkBar struct {
+		Check, Mark int
+		Title       string
+		Count       string
+		Parts       []barPart
+	}
+	barPart struct {
+		Mark        int
+		From, Width string
+	}
+	// rankedLine is a line by its open exceptions, with a small strip on which each stands where it is.
+	rankedLine struct {
+		Rank                          int
+		Line, Title, Per100, InWords  string
+		Shortfalls, Advisories, Notes string // paths of the strip
+	}
+)
+
+// What is listed first, and what more can be unfolded.
+const (
+	listedFirst  = 5
+	listedBars   = 7
+	listedRanked = 6
+	mostRanked   = 60
+)
+
+// The units of the small drawings.
+const (
+	barLength   = 100
+	stripLength = 200
+	stripSteps  = 100 // marks nearer than that are one
+)
+
+// addFirst adds what the page tells first.
+func (h *htmlPage) addFirst(ctx context.Context, f *firstFacts) error {
+	f.Headline = h.headline()
+	h.addFirstJobs(f)
+	bars := h.checkBars()
+	f.Bars, f.MoreBars = bars[:min(len(bars), listedBars)], bars[min(len(bars), listedBars):]
+	h.addRanking(f)
+	return h.addWhyJudged(ctx, f)
+}
+
+// headline says how bad it is.
+func (h *htmlPage) headline() string {
+	r := h.result
+	totals := r.Totals()
+	var parts []string
+	for i, names := range [...][2]string{{"shortfall", "shortfalls"}, {"advisory", "advisories"}, {"note", "notes"}} {
+		if totals[i] > 0 {
+			parts = append(parts, counted(totals[i], names[0], names[1]))
+		}
+	}
+	if len(parts) == 0 {
+		return "No exception."
+	}
+	at, of := 0, 0
+	counts := exceptionsByStructure(r)
+	for l := range r.Lines {
+		if !r.Lines[l].Assessed {
+			continue
+		}
+		line := &r.Network.Lines[l]
+		of += line.End - line.First
+		for i := line.First; i < line.End; i++ {
+			if counts[i] > 0 {
+				at++
+			}
+		}
+	}
+	return fmt.Sprintf("%s, at %s of %s.", inARow(parts), grouped(at), counted(of, "structure", "structures"))
+}
+
+// inARow joins words with commas and an "and" before the last.
+func inARow(parts []string) string {
+	if len(parts) < 2 {
+		return joined(parts)
+	}
+	return joined(parts[:len(parts)-1]) + " and " + parts[len(parts)-1]
+}
+
+// addFirstJobs adds the first jobs in the order of doing that nobody has accepted.
+func (h *htmlPage) addFirstJobs(f *firstFacts) {
+	rows := h.rowIDs()
+	for i := range h.jobs {
+		w := &h.jobs[i]
+		if w.said.Aside || len(f.First) == listedFirst {
+			break // those that are accepted stand last
+		}
+		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workInWords(h.result))}
+		for _, e := range w.job.Exceptions {
+			if job.ID == "" {
+				job.ID = rows[e]
+			}
+		}
+		f.First = append(f.First, job)
+	}
+	switch c := h.counts; {
+	case c.All == 0 && len(h.result.Exceptions) == 0:
+		f.NoWork = "Nothing: there is no exception."
+	case c.All == 0:
+		f.NoWork = "Nothing: no shortfall is of an assembly or a place."
+	case len(f.First) == 0:
+		f.NoWork = "Nothing that is not accepted."
+	}
+	if h.counts.All > 0 {
+		f.MoreWork = sentenceCase(h.counts.inWords()) + "."
+	}
+}
+
+// rowIDs gives each exception that the page holds the id of the row of its finding.
+func (h *htmlPage) rowIDs() map[int]string {
+	rows := make(map[int]string, h.chosen.exceptions)
+	for _, finding := range h.findingsShown() {
+		id := h.result.ExceptionIDs()[finding.Exceptions[0]]
+		for _, e := range finding.Exceptions {
+			rows[e] = id
+		}
+	}
+	return rows
+}
+
+// checkBars are the checks that have exceptions: those with the gravest first, and of these those with most.
+func (h *htmlPage) checkBars() (bars []checkBar) {
+	r := h.result
+	counts := make([]bySeverity, len(r.Checks))
+	most := 1
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		counts[e.Check][e.Verdict.Severity]++
+		most = max(most, counts[e.Check].total())
+	}
+	var order []int
+	for i := range counts {
+		if counts[i].total() > 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(gravest(counts[a]), gravest(counts[b])), cmp.Compare(counts[b].total(), counts[a].total()))
+	})
+	for _, i := range order {
+		bar := checkBar{Check: i, Mark: gravest(counts[i]), Title: r.Checks[i].Title, Count: grouped(counts[i].total())}
+		from := 0.0
+		for severity, n := range counts[i] {
+			if n > 0 {
+				width := max(1, barLength*float64(n)/float64(most))
+				bar.Parts = append(bar.Parts, barPart{severity, tenth(from), tenth(width)})
+				from += width
+			}
+		}
+		bars = append(bars, bar)
+	}
+	return bars
+}
+
+// gravest is the gravest severity that is counted.
+func gravest(counts bySeverity) int {
+	for severity, n := range counts {
+		if n > 0 {
+			return severity
+		}
+	}
+	return len(counts)
+}
+
+func tenth(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+
+// addRanking adds the lines by their open exceptions per 100 structures.
+func (h *htmlPage) addRanking(f *firstFacts) {
+	r := h.result
+	open := make([]bySeverity, len(r.Lines))
+	for i := range r.Exceptions {
+		if e := &r.Exceptions[i]; h.changes.Decided.Open(i) {
+			open[e.Line][e.Verdict.Severity]++
+		}
+	}
+	per100 := func(l int) float64 {
+		return 100 * float64(open[l].total()) / float64(r.Network.Lines[l].End-r.Network.Lines[l].First)
+	}
+	var order []int
+	without := 0
+	for _, l := range assessedLines(r) {
+		if open[l].total() > 0 {
+			order = append(order, l)
+		} else {
+			without++
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(per100(b), per100(a)), cmp.Compare(open[b][audit.Shortfall], open[a][audit.Shortfall]))
+	})
+	drawn := order[:min(len(order), mostRanked)]
+	strips := h.smallStrips(drawn)
+	for i, l := range drawn {
+		line := &r.Network.Lines[l]
+		ranked := rankedLine{Rank: i + 1, Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(per100(l)),
+			InWords:    fmt.Sprintf("%s on %s", grouped(open[l].total()), counted(line.End-line.First, "structure", "structures")),
+			Shortfalls: strips[l].path(audit.Shortfall), Advisories: strips[l].path(audit.Advisory), Notes: strips[l].path(audit.Note)}
+		if i < listedRanked {
+			f.Ranked = append(f.Ranked, ranked)
+		} else {
+			f.MoreRanked = append(f.MoreRanked, ranked)
+		}
+	}
+	if more := len(order) - len(drawn); more > 0 {
+		f.NotRanked = fmt.Sprintf("%s with fewer are on the sheet Lines of exceptions.xlsx.", counted(more, "line", "lines"))
+	}
+	if without > 0 {
+		f.Unranked = fmt.Sprintf("%s no open exception, which is not the same as meeting: see what was judged.", counted(without, "line has", "lines have"))
+	}
+}
+
+// smallStrip tells at which steps along a line exceptions of each severity are.
+type smallStrip [audit.Note + 1][stripSteps + 1]bool
+
+// smallStrips finds where on some lines their open exceptions are.
+func (h *htmlPage) smallStrips(lines []int) map[int]*smallStrip {
+	r, strips := h.result, make(map[int]*smallStrip, len(lines))
+	for _, l := range lines {
+		strips[l] = &smallStrip{}
+	}
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if strip := strips[e.Line]; strip != nil && e.Structure >= 0 && h.changes.Decided.Open(i) {
+			strip[e.Verdict.Severity][int(math.Round(stripSteps*shareAlong(r, e.Line, e.Structure)))] = true
+		}
+	}
+	return strips
+}
+
+// shareAlong is how far along its line a structure is, from 0 to 1: by chainage, else by its place in the order.
+func shareAlong(r *audit.Result, l, structure int) float64 {
+	line := &r.Network.Lines[l]
+	if share := r.Network.Structure(l, structure).ChainageM / (1000 * lengthKM(r, l)); share >= 0 && share <= 1 {
+		return share
+	}
+	return float64(structure-line.First) / float64(max(1, line.End-1-line.First))
+}
+
+// path draws the marks of a severity: shortfalls stand on the line, advisories and notes hang below it.
+func (s *smallStrip) path(severity audit.Severity) string {
+	stroke := [...]string{audit.Shortfall: "1v8", audit.Advisory: "10v5", audit.Note: "10v2"}[severity]
+	var b strings.Builder
+	for step, marked := range s[severity] {
+		if marked {
+			fmt.Fprintf(&b, "M%d %s", step*stripLength/stripSteps, stroke)
+		}
+	}
+	return b.String()
+}
+
+// listedReasons is how many reasons for not judging are told first.
+const listedReasons = 3
+
+// addWhyJudged says why not all could be judged.
+func (h *htmlPage) addWhyJudged(ctx context.Context, f *firstFacts) error {
+	gaps := gapsOf(h.result)
+	if len(gaps) == 0 {
+		return nil
+	}
+	total, told := 0, 0
+	for _, g := range gaps {
+		total += g.count
+	}
+	var parts []string
+	for _, g := range gaps[:min(len(gaps), listedReasons)] {
+		parts = append(parts, fmt.Sprintf("%s (%s)", g.reason, grouped(g.count)))
+		told += g.count
+	}
+	text := joined(parts)
+	if more := len(gaps) - listedReasons; more > 0 {
+		text += fmt.Sprintf(", and %s (%s)", counted(more, "other reason", "other reasons"), grouped(total-told))
+	}
+	f.WhyJudged = fmt.Sprintf("Not judged: %s, for %s.", counted(total, "verdict", "verdicts"), text)
+	datum, err := h.result.DatumThatJudgesMost(ctx)
+	if err != nil {
+		return err
+	}
+	if datum.Count > 0 {
+		f.WhyJudged += fmt.Sprintf(" The datum that would judge most: %s%s, %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), h.result.Checks[datum.Check].ID)
+	}
+	f.WhyJudged = cutText(f.WhyJudged, 2*h.limits.text)
+	return nil
+}
+
+// remedyOf says what mends a finding: the job of its structure where that is for it, else what its check advises.
+func (h *htmlPage) remedyOf(f *audit.Finding) string {
+	e := &h.result.Exceptions[f.Exceptions[0]]
+	if !h.ofJob(f) {
+		return h.result.Checks[e.Check].Remedy
+	}
+	return h.jobInWords(h.work[e.Structure])
+}
+
+// jobInWords is the job of a structure with its place in the order of doing, which stays however long the job is.
+func (h *htmlPage) jobInWords(w *workRow) string {
+	if w.said.Aside {
+		return h.cut(w.workInWords(h.result))
+	}
+	return fmt.Sprintf("%s – %d in the order of doing", strings.TrimSuffix(h.cut(w.workInWords(h.result)), "."), w.rank)
+}
+
+// ofJob tells whether the job of its structure mends any of a finding.
+func (h *htmlPage) ofJob(f *audit.Finding) bool {
+	w := h.work[h.result.Exceptions[f.Exceptions[0]].Structure]
+	return w != nil && slices.ContainsFunc(f.Exceptions, func(e int) bool {
+		return slices.Contains(w.job.Exceptions, e) || slices.Contains(w.job.AlsoMends, e)
+	})
+}

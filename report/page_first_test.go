@@ -1,0 +1,124 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+func firstOf(t *testing.T, r *audit.Result) firstFacts {
+	t.Helper()
+	a := &account{}
+	h := htmlPage{result: r, limits: pageLimits{structures: 1000, exceptions: 1000, rows: 100, text: 300}, work: map[int]*workRow{}, changes: a.since(r), jobs: a.rows(r)}
+	for i := range h.jobs {
+		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
+	}
+	h.counts = countRows(r, h.jobs)
+	h.choose()
+	var f firstFacts
+	require.NoError(t, h.addFirst(context.Background(), &f))
+	return f
+}
+
+func TestFirstFactsCountWhatTheRunFound(t *testing.T) {
+	r := fixtureResult(t)
+	f := firstOf(t, r)
+	sum, totals := 0, r.Totals()
+	for _, bar := range append(f.Bars, f.MoreBars...) {
+		n := 0
+		for i := range r.Exceptions {
+			if r.Exceptions[i].Check == bar.Check {
+				n++
+			}
+		}
+		require.Equal(t, grouped(n), bar.Count, bar.Title)
+		sum += n
+	}
+	require.Equal(t, len(r.Exceptions), sum, "each exception is in a bar")
+	require.Contains(t, f.Headline, counted(totals[audit.Shortfall], "shortfall", "shortfalls"))
+	structures := map[int]bool{}
+	for i := range r.Exceptions {
+		if r.Exceptions[i].Structure >= 0 {
+			structures[r.Exceptions[i].Structure] = true
+		}
+	}
+	require.Contains(t, f.Headline, fmt.Sprintf("at %d of ", len(structures)))
+	lacking := 0
+	for _, c := range r.Coverage {
+		lacking += c.Lacking()
+	}
+	require.True(t, strings.HasPrefix(f.WhyJudged, fmt.Sprintf("Not judged: %s, for ", counted(lacking, "verdict", "verdicts"))), f.WhyJudged)
+}
+
+func TestLinesAreRankedByOpenExceptions(t *testing.T) {
+	r := fixtureResult(t)
+	f := firstOf(t, r)
+	ranked := append(f.Ranked, f.MoreRanked...)
+	require.NotEmpty(t, ranked)
+	counts := exceptionsByLine(r)
+	with := 0
+	for l := range counts {
+		if counts[l].total() > 0 {
+			with++
+		}
+	}
+	require.Len(t, ranked, with)
+	last := 1e9
+	for _, line := range ranked {
+		for l := range r.Network.Lines {
+			if r.Project.Symbols.Text(r.Network.Lines[l].Symbol) != line.Line {
+				continue
+			}
+			of := r.Network.Lines[l].End - r.Network.Lines[l].First
+			per := 100 * float64(counts[l].total()) / float64(of)
+			require.Equal(t, tenth(per), line.Per100)
+			require.LessOrEqual(t, per, last)
+			last = per
+		}
+	}
+}
+
+// The marks of a small strip stand where the exceptions are: of the invented line at each fiftieth structure.
+func TestSmallStripMarksWhereExceptionsAre(t *testing.T) {
+	f := firstOf(t, assessed(t, longLine(t, 100), 1))
+	require.Len(t, f.Ranked, 1)
+	require.Equal(t, "2.0", f.Ranked[0].Per100)
+	require.Equal(t, "2 on 100 structures", f.Ranked[0].InWords)
+	require.Equal(t, "M50 1v8M152 1v8", f.Ranked[0].Shortfalls+f.Ranked[0].Advisories, "at 25 and 75 of 99 spans, in steps of 2")
+}
+
+func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
+	r := assessed(t, longLine(t, 3), 1)
+	require.Empty(t, r.Exceptions)
+	f := firstOf(t, r)
+	require.Equal(t, "No exception.", f.Headline)
+	require.Equal(t, "Nothing: there is no exception.", f.NoWork)
+	require.Empty(t, f.Bars)
+	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
+}
+
+// What the page tells first stands in it without scripts, and its links lead to rows of its table.
+func TestWhatStandsFirstNeedsNoScripts(t *testing.T) {
+	plain := scripted.ReplaceAllString(pageOf(t, fixtureResult(t)), "")
+	for _, part := range []string{"What to do first", "Exceptions by check", "Open exceptions per 100 structures", "could be judged</h2>"} {
+		require.Contains(t, plain, part)
+	}
+	for _, link := range regexp.MustCompile(`href="#(e-[^"]+)"`).FindAllStringSubmatch(plain, -1) {
+		require.Contains(t, plain, fmt.Sprintf(`<tr id="%s"`, link[1]))
+	}
+}
+
+func TestLeanLeavesOutCommentsAndIndents(t *testing.T) {
+	for content, want := range map[string]string{
+		"// what\nconst a = 'b // c';\n\n  // more\n  f(a); // stays\n": "const a = 'b // c';\nf(a); // stays\n",
+		"/* all */\na { b: c; }\n  d { e: f; } /* stays */\n":           "a { b: c; }\nd { e: f; } /* stays */\n",
+	} {
+		require.Equal(t, want, lean(content))
+	}
+}
