@@ -367,7 +367,7 @@ func (b *book) cutRemarks() []string {
 	remark(exceptionsSheet, min(found, b.limits.exceptions), found, "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	remark(linesSheet, min(len(r.Lines), b.limits.rows), len(r.Lines), "lines; audit.json has all")
 	if n := r.Network.StructureCount(); n > b.limits.structures {
-		out = append(out, fmt.Sprintf("Sheet %s holds only those of %s structures that have exceptions; structures.geojson has all.", structuresSheet, grouped(n)))
+		out = append(out, fmt.Sprintf("Sheet %s holds %s.", structuresSheet, cutStructures(b.limits.structures, n, withExceptions(exceptionsByStructure(r)))))
 	}
 	listed := 0
 	for _, c := range r.Project.Faults.Counts() {

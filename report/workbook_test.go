@@ -37,7 +37,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Lines", "Working", "Structures", "Coverage", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -197,7 +197,16 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Len(t, cells(t, file, "Exceptions"), 4)
 	require.Equal(t, "2 of 5 findings, the worst; audit.json and exceptions.geojson have all exceptions.", last("Exceptions"))
-	require.Equal(t, "4 of 8 structures: only those with exceptions; structures.geojson has all.", last("Structures"))
+	require.Equal(t, "7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all, and the output requirements.csv, on request, what each needs.", last("Structures"))
+	excepted := 0
+	for _, row := range cells(t, file, "Structures")[1:8] {
+		if row[2] != "0" {
+			excepted++
+		}
+	}
+	require.Equal(t, 4, excepted, "none with an exception is left out for one without")
+	few := cells(t, openBook(t, r, bookLimits{exceptions: 2, structures: 3, rows: 1}), "Structures")
+	require.Equal(t, "3 of 8 structures: the first 3 of those with exceptions; structures.geojson has all, and the output requirements.csv, on request, what each needs.", few[4][0])
 	require.Equal(t, "1 of 2 lines, the first; audit.json has all.", last("Lines"))
 	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))
 	var overview strings.Builder
@@ -206,7 +215,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 findings")
 	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
-	require.Contains(t, overview.String(), "Sheet Structures holds only those of 8 structures that have exceptions")
+	require.Contains(t, overview.String(), "Sheet Structures holds 7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all")
 }
 
 func TestWorkbookIsTheSameForAnyNumberOfWorkers(t *testing.T) {
