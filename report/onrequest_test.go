@@ -280,10 +280,11 @@ func TestChartsDrawWhatIsThere(t *testing.T) {
 	require.Equal(t, []chartRow{{"short-string", []float64{4, 0, 0}}, {"turns", []float64{0, 1, 0}}}, b.exceptionsChart().rows)
 	// 45 of 2700 mm are missing four times, which is 1.67 % (computed).
 	margins := b.marginsChart()
-	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4}}, margins.rows[1])
+	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4, 0, 0}}, margins.rows[1])
 	require.Contains(t, margins.title, "4 of 5 exceptions")
-	lines := b.linesChart()
-	require.Equal(t, []chartRow{{awkwardLine, []float64{0}}, {"N-1", []float64{100 * 5.0 / 9}}}, lines.rows)
+	require.Equal(t, []chartRow{{awkwardLine, []float64{100}}, {"N-1", []float64{100 * 4.0 / 9}}}, b.fallingShortChart().rows)
+	// Of 2 structures one has an exception, of 6 four have, one of which is an advisory (computed).
+	require.Equal(t, []chartRow{{"N-1", []float64{50, 100 / 6.0, 0}}, {awkwardLine, []float64{50, 0, 0}}}, b.densityChart().rows)
 }
 
 // alone is the account of a run with no jobs and nothing to compare with.

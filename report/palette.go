@@ -125,8 +125,18 @@ var (
 // commonLooks are those that the long tables ask for row by row. They are numbered before the tables are filled, so that
 // no table waits for another.
 func commonLooks() []look {
-	return []look{remarkLook, lessLook, severityLook(audit.Shortfall), severityLook(audit.Advisory), severityLook(audit.Note),
-		{align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}}
+	looks := []look{remarkLook, lessLook, severityLook(audit.Shortfall), severityLook(audit.Advisory), severityLook(audit.Note),
+		{align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}, {format: asCount, bold: true, color: ochre}}
+	for _, l := range looks {
+		looks = append(looks, l.centred())
+	}
+	return looks
+}
+
+// centred is a look of a row of one line: its text stands clear of what is above.
+func (l look) centred() look {
+	l.middle = true
+	return l
 }
 
 // aligned is a look with its text to one side.

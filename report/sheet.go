@@ -46,6 +46,7 @@ type table struct {
 	columns    []column
 	turn       *turn        // nil where no other table is filled beside this one
 	styles     []int        // of the columns
+	centred    []int        // of the columns in a row of one line
 	others     map[look]int // styles of the cells that look different
 	rows       *sheetRows
 	data       int       // last row that is data, where the filter ends
@@ -72,7 +73,7 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 
 // newTableUnder begins a sheet whose headings take some height.
 func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, columns []column, high float64) *table {
-	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{},
+	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), centred: make([]int, len(columns)), others: map[look]int{},
 		turn: b.turns[sheet]}
 	if t.turn != nil {
 		t.turn.toBegin()
@@ -83,7 +84,7 @@ func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, colu
 	}
 	heading := make([]any, len(columns))
 	for i, c := range columns {
-		t.styles[i] = t.style(c.look)
+		t.styles[i], t.centred[i] = t.style(c.look), t.style(c.look.centred())
 		align := c.look.align
 		if align == "" && c.look.format != "" {
 			align = "right"
@@ -197,10 +198,17 @@ func (t *table) write(values []any, height float64) {
 		return
 	}
 	t.rows.begin(height)
+	styles, oneLine := t.styles, height == rowHeight
+	if oneLine {
+		styles = t.centred
+	}
 	for i, value := range values {
-		style := t.styles[i]
+		style := styles[i]
 		if s, ok := value.(styled); ok {
-			value, style = s.value, t.style(s.look)
+			if value = s.value; oneLine {
+				s.look = s.look.centred()
+			}
+			style = t.style(s.look)
 		}
 		t.cell(style, value)
 	}

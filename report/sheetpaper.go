@@ -7,10 +7,13 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// What a large sheet is printed on: A3 across, with the margins of layOut.
+// What sheets are printed on: A4 or A3 across, with the margins of layOut.
 const (
-	largePaper    = 8   // its number in a workbook
-	largeWidthMM  = 420 // of the paper (ISO 216)
+	smallPaper    = 9   // the number of A4 in a workbook
+	largePaper    = 8   // and of A3
+	smallWidthMM  = 297 // of the paper (ISO 216)
+	smallHeightMM = 210
+	largeWidthMM  = 420
 	largeHeightMM = 297
 	sideMarginsMM = 2 * 0.4 * 25.4
 	endMarginsMM  = (0.65 + 0.6) * 25.4 // above and below
@@ -18,6 +21,21 @@ const (
 	// the inch (computed).
 	columnUnitMM = 8.0 / 96 * 25.4
 )
+
+// widthOn is how wide the columns may be, in units of their width, that a paper takes; heightOn is how high the rows may be, in points.
+func widthOn(paper int) float64 {
+	if paper == smallPaper {
+		return (smallWidthMM - sideMarginsMM) / columnUnitMM
+	}
+	return (largeWidthMM - sideMarginsMM) / columnUnitMM
+}
+
+func heightOn(paper int) float64 {
+	if paper == smallPaper {
+		return (smallHeightMM - endMarginsMM) / 25.4 * 72
+	}
+	return (largeHeightMM - endMarginsMM) / 25.4 * 72
+}
 
 // layOutLarge sets up a sheet for paper on which its text is as large as its font says: what is printed of it goes over as many pages beside each
 // other as that takes, each with the columns that stay in view.
