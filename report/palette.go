@@ -119,14 +119,13 @@ var (
 	headingLook = look{color: white, fill: slate, bold: true, wrap: true, middle: true}
 	softLook    = look{color: slateSoft, bare: true}
 	remarkLook  = look{italic: true, color: slateSoft, bare: true}
-	lessLook    = look{format: asCount, bold: true, color: ochre, fill: amber} // of fewer units than are needed
+	lessLook    = look{bold: true, color: ochre, fill: amber} // of fewer units than are needed
 )
 
 // commonLooks are those that the long tables ask for row by row. They are numbered before the tables are filled, so that
 // no table waits for another.
 func commonLooks() []look {
-	looks := []look{remarkLook, lessLook, severityLook(audit.Shortfall), severityLook(audit.Advisory), severityLook(audit.Note),
-		{align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}, {format: asCount, bold: true, color: ochre}}
+	looks := []look{remarkLook, {align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}}
 	for _, l := range looks {
 		looks = append(looks, l.centred())
 	}

@@ -52,6 +52,7 @@ type table struct {
 	data       int       // last row that is data, where the filter ends
 	hidden     []int     // columns that are not shown
 	choices    []choices // of columns
+	statuses   []status  // by which cells are marked
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
 	remarks    bool      // only the remarks are printed, below the heading
@@ -281,8 +282,14 @@ func (t *table) printArea() string {
 // layOut sets up everything but the rows.
 func (t *table) layOut(file *excelize.File) error {
 	whole := fmt.Sprintf("A1:%s%d", t.rows.names[len(t.columns)-1], max(t.data, 2))
-	if !t.unfiltered {
-		if err := file.AutoFilter(t.sheet, whole, nil); err != nil { // first, since it forgets what a sheet was set up to
+	switch { // first, since a filter forgets what a sheet was set up to
+	case t.unfiltered:
+	case t.book.shown:
+		if err := t.makeTable(file, whole); err != nil {
+			return err
+		}
+	default:
+		if err := file.AutoFilter(t.sheet, whole, nil); err != nil {
 			return err
 		}
 	}
@@ -294,10 +301,13 @@ func (t *table) layOut(file *excelize.File) error {
 			return err
 		}
 	}
-	if t.large {
-		if err := t.layOutLarge(file); err != nil {
+	if t.large || t.book.shown {
+		if err := t.layOutAsShown(file); err != nil {
 			return err
 		}
+	}
+	if err := t.mark(file); err != nil {
+		return err
 	}
 	if t.counted != "" {
 		counts := excelize.NewDataValidation(true)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -37,12 +38,24 @@ func heightOn(paper int) float64 {
 	return (largeHeightMM - endMarginsMM) / 25.4 * 72
 }
 
-// layOutLarge sets up a sheet for paper on which its text is as large as its font says: what is printed of it goes over as many pages beside each
-// other as that takes, each with the columns that stay in view.
-func (t *table) layOutLarge(file *excelize.File) error {
-	size, across, order := largePaper, pagesAcross(t.printedColumns(), t.frozen), "overThenDown"
+// layOutAsShown sets up a sheet for paper on which its text is as large as its font says: A4 where what is printed of it fits beside each other there,
+// else A3, on as many pages beside each other as that takes, each with the columns that stay in view.
+func (t *table) layOutAsShown(file *excelize.File) error {
+	var printed []column
+	for i, c := range t.printedColumns() {
+		if !slices.Contains(t.hidden, i) {
+			printed = append(printed, c)
+		}
+	}
+	size, across, order := largePaper, pagesAcross(printed, t.frozen), "overThenDown"
+	if !t.large && widthOf(printed) <= widthOn(smallPaper) {
+		size, across = smallPaper, 1
+	}
 	if err := file.SetPageLayout(t.sheet, &excelize.PageLayoutOptions{Size: &size, FitToWidth: &across, PageOrder: &order}); err != nil {
 		return err
+	}
+	if t.frozen == 0 {
+		return nil
 	}
 	titles := excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: t.sheet}
 	if err := file.DeleteDefinedName(&titles); err != nil {
@@ -51,6 +64,25 @@ func (t *table) layOutLarge(file *excelize.File) error {
 	heading := titled(t.sheet)
 	titles.RefersTo = fmt.Sprintf("%s$A:$%s,%s", strings.TrimSuffix(heading, "$1:$1"), t.rows.names[t.frozen-1], heading)
 	return file.SetDefinedName(&titles)
+}
+
+func widthOf(columns []column) (sum float64) {
+	for _, c := range columns {
+		sum += c.width
+	}
+	return sum
+}
+
+// fitPaper prints a page on A4 where columns of these widths fit beside each other there, else on A3.
+func (p *page) fitPaper(widths ...float64) {
+	width, paper := 0.0, smallPaper
+	for _, w := range widths {
+		width += w
+	}
+	if width > widthOn(smallPaper) {
+		paper = largePaper
+	}
+	p.keep(p.book.file.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{Size: &paper}))
 }
 
 // pagesAcross is how many pages columns take beside each other where none is drawn smaller. The first frozen ones stand on each.

@@ -41,6 +41,7 @@ type book struct {
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
 	about   string // what the workbook is; empty for an audit
+	shown   bool   // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.
@@ -67,7 +68,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r))}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true}
 	pages := []sheet{{overviewSheet, tabOfActing, b.writeOverview}, {runSheet, tabOfChecking, b.writeRun}}
 	tables := []sheet{
 		{workSheet, tabOfActing, b.writeWork},
@@ -214,7 +215,7 @@ func (b *book) layOut(sheet string, headed bool) error {
 	if err := b.file.SetSheetView(sheet, 0, &excelize.ViewOptions{ShowGridLines: &no}); err != nil {
 		return err
 	}
-	font := `&"` + fontFamily + `,Regular"&8`
+	font := `&"` + fontFamily + `,Regular"&9`
 	if err := b.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{
 		OddHeader: "&L" + font + marginText(b.title(), 100) + "&R" + font + "&A",
 		OddFooter: "&L" + font + "dryarc " + marginText(b.result.Run.Version, 30) + ", run " + b.result.Run.ID + ", as of " +

@@ -47,6 +47,7 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Conductor", 13, look{wrap: true, indent: 1}},
 		{"Stands also on structures of", 30, look{wrap: true, indent: 1}},
 	})
+	t.statuses = []status{{heading: "Shortfalls", when: "{Shortfalls}>0", look: look{bold: true, color: ochre}}}
 	exceptions := exceptionsByLine(r)
 	shown := min(len(r.Lines), b.limits.rows)
 	for _, x := range rankedLines(r, b.decided)[:shown] {
@@ -54,7 +55,7 @@ func (b *book) writeLines(ctx context.Context) error {
 		line, res := &r.Network.Lines[l], &r.Lines[l]
 		cells := []any{r.Project.Symbols.Text(line.Symbol), r.Project.Symbols.Text(line.Row.Name), line.End - line.First}
 		if found := exceptions[l]; res.Assessed {
-			cells = append(cells, x.per, marked(found[audit.Shortfall]), found[audit.Advisory], found[audit.Note], "yes")
+			cells = append(cells, x.per, found[audit.Shortfall], found[audit.Advisory], found[audit.Note], "yes")
 		} else {
 			cells = append(cells, nil, nil, nil, nil, "no")
 		}
@@ -114,14 +115,6 @@ func sectionsOf(r *audit.Result, line int) sections {
 		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000
 	}
 	return s
-}
-
-// marked is a count that stands out unless it is 0.
-func marked(n int) any {
-	if n == 0 {
-		return n
-	}
-	return styled{n, look{format: asCount, bold: true, color: ochre}}
 }
 
 // positive is a count that is unknown where it is negative.

@@ -108,11 +108,11 @@ func (b *book) headline(p *page) {
 		format      string
 		color       string
 	}{
-		{1, 1, "shortfalls", "Shortfalls", totals[audit.Shortfall], asCount, ochre},
-		{2, 2, "advisories", "Advisories", totals[audit.Advisory], asCount, slate},
-		{3, 4, "notes", "Notes", totals[audit.Note], asCount, slate},
+		{1, 1, "total_shortfalls", "Shortfalls", totals[audit.Shortfall], asCount, ochre},
+		{2, 2, "total_advisories", "Advisories", totals[audit.Advisory], asCount, slate},
+		{3, 4, "total_notes", "Notes", totals[audit.Note], asCount, slate},
 		{5, 6, "judged_percent", "Could be judged (%)", r.AssessedPercent(), asPercent, blue},
-		{8, 8, "faults", "Faults in the inputs", r.Project.Faults.Total(), asCount, slate},
+		{8, 8, "total_faults", "Faults in the inputs", r.Project.Faults.Total(), asCount, slate},
 		{9, 10, "rows_placed", "Register rows placed", r.Network.RowsPlaced, asCount, slate},
 		{11, 13, "rows_left_out", "Register rows left out", r.Network.RowsLeftOut, asCount, slate},
 	}

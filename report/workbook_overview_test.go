@@ -81,7 +81,7 @@ func TestFirstPageOfTheOverview(t *testing.T) {
 	for _, said := range []string{"What to do first", "Lines by open exceptions per 100 structures", "How far exceptions fall short", "Trend", "What to measure next", "blue tabs", Caution} {
 		require.Contains(t, text, said)
 	}
-	for name, label := range map[string]string{"shortfalls": "Shortfalls", "judged_percent": "Could be judged (%)", "rows_left_out": "Register rows left out"} {
+	for name, label := range map[string]string{"total_shortfalls": "Shortfalls", "judged_percent": "Could be judged (%)", "rows_left_out": "Register rows left out"} {
 		i := slices.IndexFunc(book.GetDefinedName(), func(d excelize.DefinedName) bool { return d.Name == name })
 		require.GreaterOrEqual(t, i, 0, name)
 		cell := strings.ReplaceAll(strings.TrimPrefix(book.GetDefinedName()[i].RefersTo, "Overview!"), "$", "")

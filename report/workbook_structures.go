@@ -41,6 +41,10 @@ func (b *book) writeStructures(ctx context.Context) error {
 		{"Longitude (deg)", 10.5, look{format: asLonLat}},
 		{"Latitude (deg)", 10, look{format: asLonLat}},
 	})
+	t.statuses = []status{
+		{heading: "Exceptions", when: "{Exceptions}>0", look: look{bold: true, color: ochre}},
+		{heading: "Units installed", when: "AND(ISNUMBER({Units installed}),ISNUMBER({Units required}),{Units installed}<{Units required})", look: lessLook},
+	}
 	schedules, err := r.Schedules(ctx)
 	if err != nil {
 		return err
@@ -62,16 +66,12 @@ func (b *book) writeStructures(ctx context.Context) error {
 			rec := structureRecordOf(r, &s)
 			var exceptions any
 			if r.Lines[l].Assessed {
-				exceptions = marked(int(counts[i]))
+				exceptions = int(counts[i])
 			}
 			cells := append(make([]any, 0, len(t.columns)), rec.Line, rec.Structure, exceptions, string(rec.Role), string(rec.Requires))
 			if at := i - line.First; at < len(schedules[l].Requirements) {
 				q := requirementOf(r, l, at, &schedules[l])
-				var installed any = q.installedUnits
-				if q.short() {
-					installed = styled{q.installedUnits, lessLook}
-				}
-				cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, installed, q.installed, q.governs, q.lengthMM,
+				cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, q.installedUnits, q.installed, q.governs, q.lengthMM,
 					q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed))
 			} else {
 				unasked++

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
 	"fmt"
 	"os"
 	"regexp"
@@ -59,11 +60,8 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 		layout, err := file.GetPageLayout(sheet)
 		require.NoError(t, err)
 		require.Equal(t, "landscape", *layout.Orientation, sheet)
-		if sheet == workSheet {
-			require.Equal(t, [2]int{largePaper, 2}, [2]int{*layout.Size, *layout.FitToWidth}, "A3, on two pages beside each other")
-		} else {
-			require.Equal(t, [2]int{9, 1}, [2]int{*layout.Size, *layout.FitToWidth}, sheet)
-		}
+		require.Equal(t, map[string][2]int{"Overview": {9, 1}, "Work": {8, 2}, "Material": {8, 1}, "Exceptions": {8, 2}, "Cleared": {8, 1}, "Lines": {8, 2}, "Working": {9, 1},
+			"Structures": {8, 2}, "Coverage": {9, 1}, "Basis": {8, 1}, "Faults": {9, 1}, "Run": {9, 1}}[sheet], [2]int{*layout.Size, *layout.FitToWidth}, "of %s: A4 is 9, A3 is 8", sheet)
 		props, err := file.GetSheetProps(sheet)
 		require.NoError(t, err)
 		require.True(t, *props.FitToPage, sheet)
@@ -80,10 +78,57 @@ func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
 	parts := xmlParts(t, b.Bytes())
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
 		part := parts[partOf(t, sheet)]
-		require.Equal(t, sheet != "Working", strings.Contains(part, `<autoFilter ref="$A$1:`), sheet)
+		table, err := tableOn(parts, sheet)
+		require.Equal(t, sheet != "Working", err == nil, sheet)
+		require.NotContains(t, part, "<autoFilter", "the filter is that of the table")
+		if err == nil {
+			require.Contains(t, table, `<autoFilter ref="A1:`)
+			require.Contains(t, part, "<tablePart ")
+		}
 		require.Contains(t, part, `state="frozen"`, sheet)
 		require.Contains(t, part, `fitToPage="true"`, sheet)
 		require.Contains(t, parts["xl/workbook.xml"], sheet+"!$1:$1", "the heading repeats on every page")
+	}
+}
+
+// tableOn is the part of the table that has the name of a sheet.
+func tableOn(parts map[string]string, sheet string) (string, error) {
+	for name, part := range parts {
+		if strings.HasPrefix(name, "xl/tables/") && strings.Contains(part, fmt.Sprintf(` displayName="%s"`, sheet)) {
+			return part, nil
+		}
+	}
+	return "", fmt.Errorf("no table %s", sheet)
+}
+
+// A table has the headings of its sheet, letter by letter: a spreadsheet says of others that the file is broken. Its rows end with the data, and no two
+// headings are the same.
+func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
+	r := fixtureResult(t)
+	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\"", "two\nlines", "_x0041_"}
+	parts := xmlParts(t, bookBytes(t, r))
+	file := openBook(t, r, generous)
+	for _, sheet := range allSheets[1 : len(allSheets)-1] {
+		if sheet == workingSheet {
+			continue
+		}
+		part, err := tableOn(parts, sheet)
+		require.NoError(t, err)
+		var table struct {
+			Ref     string `xml:"ref,attr"`
+			Columns []struct {
+				Name string `xml:"name,attr"`
+			} `xml:"tableColumns>tableColumn"`
+		}
+		require.NoError(t, xml.Unmarshal([]byte(part), &table))
+		headings := cells(t, file, sheet)[0]
+		require.Len(t, table.Columns, len(headings), sheet)
+		for i, c := range table.Columns {
+			require.Equal(t, headings[i], strings.ReplaceAll(c.Name, "_x005F_x0041_", "_x0041_"), sheet)
+		}
+		last, err := excelize.CoordinatesToCellName(len(headings), 2)
+		require.NoError(t, err)
+		require.Regexp(t, "^A1:"+strings.TrimSuffix(last, "2")+`\d+$`, table.Ref)
 	}
 }
 
@@ -92,7 +137,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 	rows := cells(t, file, "Exceptions")
 	require.Equal(t, []string{"Severity", "State", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
 		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "First seen", "Longitude (deg)", "Latitude (deg)", "Read from", "Installed on", "Inspected on", "Remarks"}, rows[0])
-	require.Equal(t, []string{"shortfall", "new", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
+	require.Equal(t, []string{"shortfall", "new", awkwardLine, formulaText, formulaText, "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
 		"2655", "2700", "mm"}, rows[1][:14])
 	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "2026-03-31", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][15:])
 	require.Equal(t, "suspension, 2 strings of 9 × U120B", rows[3][15])
@@ -151,7 +196,7 @@ func TestTextStaysText(t *testing.T) {
 var rowLinks = regexp.MustCompile(`<hyperlink ref="[A-Z]+[0-9]+" location="(Work|Lines|Exceptions)!A[0-9]+"></hyperlink>`)
 
 // pageLinks are the formulas of links to the page, as XML writes them.
-var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$&;+=:@._~-]*&#34;,&#34;show&#34;\)</f>`)
+var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$&;+=:@._~-]*&#34;,&#34;(?:[^<&]|&[a-z]+;|&#39;|&#34;&#34;)*&#34;\)</f>`)
 
 func TestPageLink(t *testing.T) {
 	tests := []struct{ line, structure, want string }{
@@ -163,7 +208,9 @@ func TestPageLink(t *testing.T) {
 	for _, test := range tests {
 		require.Equal(t, test.want, pageAddress(test.line, test.structure))
 	}
-	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","show")`, "show"}, pageLink("N-1", "002"))
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","002")`, "002"}, pageLink("N-1", "002"))
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1","N-1")`, "N-1"}, pageLink("N-1", ""), "of a whole line")
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/=%22%29&A1&%28%22","="")&A1&(""")`, `=")&A1&("`}, pageLink("N-1", `=")&A1&("`), "no name ends the text of the formula")
 	require.Nil(t, pageLink("N-1", strings.Repeat("x", 255)), "a formula holds texts of 255 characters at most")
 }
 
