@@ -21,6 +21,8 @@ const (
 	// columnUnitMM is what one unit of column width takes on paper: the 8 pixels of a digit in Arial of 11 points, the font of the workbook, 96 to
 	// the inch (computed).
 	columnUnitMM = 8.0 / 96 * 25.4
+	// drawnWider is by how much wider than that LibreOffice draws a column (measured on its PDF: 6.099 points a unit, where 6 are computed).
+	drawnWider = 1.0165
 )
 
 // widthOn is how wide the columns may be, in units of their width, that a paper takes; heightOn is how high the rows may be, in points.
@@ -44,6 +46,7 @@ func (t *table) layOutAsShown(file *excelize.File) error {
 	var printed []column
 	for i, c := range t.printedColumns() {
 		if !slices.Contains(t.hidden, i) {
+			c.width *= drawnWider
 			printed = append(printed, c)
 		}
 	}
@@ -79,7 +82,7 @@ func (p *page) fitPaper(widths ...float64) {
 	for _, w := range widths {
 		width += w
 	}
-	if width > widthOn(smallPaper) {
+	if width*drawnWider > widthOn(smallPaper) {
 		paper = largePaper
 	}
 	p.keep(p.book.file.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{Size: &paper}))

@@ -16,7 +16,7 @@ func (b *book) writeBasis(ctx context.Context) error {
 		{"Severity", 9, look{}},
 		{"Basis", 20, look{wrap: true}},
 		{"Formula", 26, look{wrap: true, indent: 1}},
-		{"Where", 29, look{wrap: true, indent: 1}},
+		{"Where", 28.5, look{wrap: true, indent: 1}},
 		{"Limits", 29, look{wrap: true, indent: 1}},
 		{"Remedy", 25, look{wrap: true, indent: 1}},
 	})

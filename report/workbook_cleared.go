@@ -32,7 +32,7 @@ func (b *book) writeCleared(ctx context.Context) error {
 		{"Phase", 6, look{wrap: true}},
 		{"Side", 6, look{}},
 		{"Check", 15, look{wrap: true}},
-		{"What was wrong", 37, look{wrap: true}},
+		{"What was wrong", 35.5, look{wrap: true}},
 		{"What is known now", 28, look{wrap: true}},
 		{"Observed then", 9, look{format: asTenths}},
 		{"Required then", 9, look{format: asTenths}},

@@ -15,7 +15,7 @@ func (b *book) writeFaults(ctx context.Context) error {
 		{"Kind", 14, look{indent: 1}},
 		{"Column", 14, look{wrap: true}},
 		{"Value", 17, look{wrap: true}},
-		{"What is wrong", 48, look{wrap: true, indent: 1}},
+		{"What is wrong", 46, look{wrap: true, indent: 1}},
 		{"Weight", 10, look{indent: 1}},
 	})
 	t.statuses = []status{saying("Weight", audit.Matters.String(), look{bold: true, color: ochre})}

@@ -26,7 +26,7 @@ const (
 const figuresBeside = 8
 
 // figureWidth is the width of the column of a figure.
-const figureWidth = 12.5
+const figureWidth = 12.4
 
 // inputLook marks a figure that a reader may change.
 var inputLook = look{color: blue, fill: sand}
