@@ -69,7 +69,9 @@ func (b *book) writeChart(p *page, top int, c *chart) int {
 		}
 	}
 	height := len(c.rows) + 3 // in rows: the bars, and the axis above them
-	font := func(color string) excelize.Font { return excelize.Font{Family: fontFamily, Size: bodySize, Color: color} }
+	font := func(color string) excelize.Font {
+		return excelize.Font{Family: fontFamily, Size: bodySize, Color: color}
+	}
 	bars := &excelize.Chart{
 		Type: excelize.BarStacked, Legend: excelize.ChartLegend{Position: "none"},
 		Dimension: excelize.ChartDimension{Width: chartWidth, Height: uint(pixels(float64(height) * rowHeight))},

@@ -18,7 +18,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
 	columns := []column{
 		{"Severity", 8, look{}},
-		{"State", 7, look{}},
+		{"State", 6.5, look{}},
 		{"Line", 9.5, look{wrap: true}},
 		{"Structure", 8, look{bold: true}},
 		{"Page", 7.5, look{color: blue}},
@@ -30,7 +30,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		{"What is wrong", 36, look{wrap: true}},
 		{"Observed", 8.5, look{format: asTenths}},
 		{"Required", 8, look{format: asTenths}},
-		{"Measure", 7.5, look{indent: 1}},
+		{"Measure", 8, look{indent: 1}},
 		{"Margin (%)", 7, look{format: asPercent}},
 		{"Installed", 14, look{wrap: true, indent: 1}},
 		{"Remedy", 26, look{wrap: true}},

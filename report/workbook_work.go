@@ -18,7 +18,7 @@ func (b *book) writeWork(ctx context.Context) error {
 	t := b.newTable(ctx, workSheet, 3, columns)
 	t.printed, t.large = printed, true
 	if b.decided != nil {
-		t.statuses = append(t.statuses, status{look: look{color: greyText}, when: `LEFT({The job is},8)="accepted"`}, decidedRows())
+		t.statuses = append(t.statuses, status{look: look{color: greyText}, when: `OR(LEFT({The job is},8)="accepted",AND({Decision}="accept",{What it is worth}=""))`})
 	}
 	t.statuses = append(t.statuses, severityStatuses("Severity")...)
 	shown := min(len(b.work), b.limits.rows)
