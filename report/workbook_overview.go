@@ -244,8 +244,7 @@ func (b *book) measureNext(ctx context.Context, p *page, row int) (int, error) {
 		row = p.block(row, lineColumn, rightEnd, text, look{bold: true})
 	}
 	for _, g := range gaps[:min(len(gaps), listedGaps)] {
-		next := row + p.rowsOf(lineColumn, rightEnd-1, g.reason.String())
-		p.fill(row, next-1, lineColumn, rightEnd-1, g.reason.String(), look{wrap: true})
+		next := p.block(row, lineColumn, rightEnd-1, g.reason.String(), look{})
 		p.fill(row, next-1, rightEnd, rightEnd, g.count, look{format: asCount})
 		row = next
 	}
