@@ -260,14 +260,12 @@ func printArea(first, last int) string {
 	return fmt.Sprintf("%s!$A$%d:$M$%d", overviewSheet, first, last)
 }
 
-// layOutOnPages prints areas of rows as large as they are shown, each from a new page: on A4, or where one is too high for that on A3.
+// layOutOnPages prints areas of rows as large as they are shown, each from a new page: on A4, or where the first is too high for one page of that on A3.
 func (p *page) layOutOnPages(areas [][2]int) {
 	var texts []string
 	paper := smallPaper
-	for _, area := range areas[:1] {
-		if p.highOf(area[0], area[1]) > heightOn(smallPaper) {
-			paper = largePaper
-		}
+	if p.highOf(areas[0][0], areas[0][1]) > heightOn(smallPaper) {
+		paper = largePaper
 	}
 	for _, area := range areas {
 		texts = append(texts, printArea(area[0], area[1]))

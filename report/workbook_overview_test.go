@@ -56,22 +56,33 @@ func TestOverviewLeadsToRows(t *testing.T) {
 // The first page is one sheet of A4 and holds what is asked first.
 func TestFirstPageOfTheOverview(t *testing.T) {
 	_, book := demoBook(t)
-	area := ""
+	var areas []string
 	for _, name := range book.GetDefinedName() {
 		if name.Name == "_xlnm.Print_Area" && name.Scope == overviewSheet {
-			area, _, _ = strings.Cut(name.RefersTo, ",")
+			areas = strings.Split(name.RefersTo, ",")
 		}
 	}
-	var last int
-	_, err := fmt.Sscanf(area, "Overview!$A$1:$M$%d", &last)
-	require.NoError(t, err, area)
-	high, text := 0.0, ""
-	for row := 1; row <= last; row++ {
-		points, err := book.GetRowHeight(overviewSheet, row)
-		require.NoError(t, err)
-		high += points
+	require.GreaterOrEqual(t, len(areas), 6, "the first page, work, results, assumptions, and charts on two")
+	last, text := 0, ""
+	for i, area := range areas {
+		if 0 < i && i < 4 { // tables, which may go on
+			continue
+		}
+		var from, to int
+		_, err := fmt.Sscanf(area, "Overview!$A$%d:$M$%d", &from, &to)
+		require.NoError(t, err, area)
+		high := 0.0
+		for row := from; row <= to; row++ {
+			points, err := book.GetRowHeight(overviewSheet, row)
+			require.NoError(t, err)
+			high += points
+		}
+		require.LessOrEqual(t, high, (210-(0.65+0.6)*25.4)/25.4*72, "%s of A4 across, between its margins: no page cuts a chart", area)
+		if i == 0 {
+			require.Equal(t, 1, from)
+			last = to
+		}
 	}
-	require.LessOrEqual(t, high, (210-(0.65+0.6)*25.4)/25.4*72, "of A4 across, between its margins")
 	layout, err := book.GetPageLayout(overviewSheet)
 	require.NoError(t, err)
 	require.Equal(t, []int{9, 1, 0}, []int{*layout.Size, *layout.FitToWidth, *layout.FitToHeight})
@@ -101,4 +112,39 @@ func TestCutAt(t *testing.T) {
 	require.LessOrEqual(t, p.rowsOf(1, 1, cut), 2)
 	require.Regexp(t, `^(word ){4,}… see Work$`, cut)
 	require.NoError(t, p.err)
+}
+
+// Where what is told first takes more rows, it prints on larger paper rather than on two pages or in smaller text.
+func TestAHighFirstPageTakesLargerPaper(t *testing.T) {
+	for high, paper := range map[float64]int{480: 9, 520: 8} {
+		file := excelize.NewFile()
+		p := &page{book: &book{file: file}, sheet: "Sheet1"}
+		require.NoError(t, file.SetRowHeight("Sheet1", 1, high-200))
+		require.NoError(t, file.SetRowHeight("Sheet1", 2, 200))
+		p.layOutOnPages([][2]int{{1, 2}, {3, 100}})
+		require.NoError(t, p.err)
+		layout, err := file.GetPageLayout("Sheet1")
+		require.NoError(t, err)
+		require.Equal(t, paper, *layout.Size, high)
+		require.NoError(t, file.Close())
+	}
+}
+
+// Of lines that were not chosen the sheet of structures has the places, and says that what they need is left out.
+func TestStructuresOfLinesThatWereNotChosen(t *testing.T) {
+	n, err := audit.Arrange(fixture(t))
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	r, err := audit.Assess(context.Background(), n, fixtureChecks(), audit.Options{AsOf: "2026-03-31", Workers: 1, Lines: []string{"N-1"}})
+	require.NoError(t, err)
+	rows := cells(t, openBook(t, r, generous), structuresSheet)
+	need, role := slices.Index(rows[0], "Duty required"), slices.Index(rows[0], "Role")
+	chosen := map[bool]int{}
+	for _, row := range rows[1:9] {
+		require.NotEmpty(t, row[role])
+		require.Equal(t, row[0] == "N-1", row[need] != "", row[1])
+		chosen[row[0] == "N-1"]++
+	}
+	require.Equal(t, map[bool]int{true: 6, false: 2}, chosen)
+	require.Equal(t, "2 structures of lines that were not chosen: what they need is left out.", rows[9][0])
 }
