@@ -46,7 +46,9 @@ func (t *table) layOutAsShown(file *excelize.File) error {
 	var printed []column
 	for i, c := range t.printedColumns() {
 		if !slices.Contains(t.hidden, i) {
-			c.width *= drawnWider
+			if t.book.shown {
+				c.width *= drawnWider
+			}
 			printed = append(printed, c)
 		}
 	}

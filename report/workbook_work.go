@@ -94,7 +94,7 @@ func (b *book) workByDecision() []*workRow {
 func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = []column{
 		{"Rank", 5, look{format: asCount}},
-		{"Line", 10, look{wrap: true, indent: 1}},
+		{"Line", 11, look{wrap: true, indent: 1}},
 		{"Structure", 8.5, look{bold: true}},
 		{"Page", 8, look{color: blue}},
 	}

@@ -23,10 +23,10 @@ const (
 
 // figuresBeside is how many figures stand beside each other: as many as large paper takes. A check with more has them in several rows below each
 // other, a band of figures each, in its heading as in each of its exceptions.
-const figuresBeside = 8
+const figuresBeside = 9
 
 // figureWidth is the width of the column of a figure.
-const figureWidth = 12.4
+const figureWidth = 11
 
 // inputLook marks a figure that a reader may change.
 var inputLook = look{color: blue, fill: sand}
