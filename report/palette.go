@@ -144,12 +144,6 @@ func (l look) aligned(side string) look {
 	return l
 }
 
-// indented is a look whose text stands off the column before it.
-func (l look) indented() look {
-	l.indent = 1
-	return l
-}
-
 // The number formats, by what is counted or measured.
 const (
 	asCount   = "#,##0"
