@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -104,18 +105,33 @@ func TestRequirements(t *testing.T) {
 	r := judged(t, demo(t))
 	rows := csvRows(t, contentOf(t, r, writeRequirementsCSV))
 	require.Len(t, rows, 1+r.Network.StructureCount())
-	sheet := cells(t, openBook(t, r, generous), requirementsSheet)
+	sheet := cells(t, openBook(t, r, generous), structuresSheet)
 	require.Len(t, sheet, len(rows))
-	place := map[string]int{}
+	place, at := map[string]int{}, map[string]int{}
 	for i, name := range rows[0] {
 		place[name] = i
 	}
+	for i, name := range sheet[0] {
+		at[name] = i
+	}
+	// Numbers stand in the cells with fewer decimals or as many; words are the same.
+	same := map[string]string{"line": "Line", "structure": "Structure", "role": "Role", "requires": "Duty required", "zone_class": "Pollution class", "unit": "Reference unit",
+		"units": "Units required", "governing_check": "Governing check", "strings": "Strings required", "units_installed": "Units installed", "other_strings": "Other strings installed",
+		"chainage_m": "Chainage (m)", "creepage_mm": "Creepage required (mm)", "length_mm": "String length (mm)", "rating_kn": "Rating required (kN)"}
 	short := 0
 	for i := range rows[1:] {
 		row, shown := rows[i+1], sheet[i+1]
-		require.Equal(t, row[:2], shown[:2])
-		require.Equal(t, row[place["units"]], shown[8])
-		require.Equal(t, row[place["governing_check"]], shown[10])
+		for name, heading := range same {
+			want, got := row[place[name]], shown[at[heading]]
+			if x, err := strconv.ParseFloat(want, 64); err == nil && name != "structure" {
+				require.InDelta(t, x, number64(t, got), 1e-4, heading)
+			} else {
+				require.Equal(t, strings.TrimPrefix(want, "'"), got, heading)
+			}
+		}
+		for name, heading := range map[string]string{"level_assumed": "Level assumed", "unit_assumed": "Unit assumed"} {
+			require.Equal(t, map[string]string{"true": "yes", "false": ""}[row[place[name]]], shown[at[heading]], heading)
+		}
 		needed := r.Network.Structure(lineNamed(r, row[0]), i)                                         // the lines follow each other
 		if duty := row[place["requires"]]; duty != audit.Pin.String() && duty != audit.Post.String() { // these are counted in their own kind
 			require.Equal(t, requiredDuty(r, &needed), duty)
@@ -264,10 +280,11 @@ func TestChartsDrawWhatIsThere(t *testing.T) {
 	require.Equal(t, []chartRow{{"short-string", []float64{4, 0, 0}}, {"turns", []float64{0, 1, 0}}}, b.exceptionsChart().rows)
 	// 45 of 2700 mm are missing four times, which is 1.67 % (computed).
 	margins := b.marginsChart()
-	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4}}, margins.rows[1])
+	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4, 0, 0}}, margins.rows[1])
 	require.Contains(t, margins.title, "4 of 5 exceptions")
-	lines := b.linesChart()
-	require.Equal(t, []chartRow{{awkwardLine, []float64{0}}, {"N-1", []float64{100 * 5.0 / 9}}}, lines.rows)
+	require.Equal(t, []chartRow{{awkwardLine, []float64{100}}, {"N-1", []float64{100 * 4.0 / 9}}}, b.fallingShortChart().rows)
+	// Of 2 structures one has an exception, of 6 four have, one of which is an advisory (computed).
+	require.Equal(t, []chartRow{{"N-1", []float64{50, 100 / 6.0, 0}}, {awkwardLine, []float64{50, 0, 0}}}, b.densityChart().rows)
 }
 
 // alone is the account of a run with no jobs and nothing to compare with.

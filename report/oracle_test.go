@@ -111,7 +111,7 @@ print(len(book["Overview"]._charts))
 		}
 		want += sheet
 	}
-	require.Equal(t, want+"\ns f show 2655\n3\n", said)
+	require.Equal(t, want+"\ns f "+formulaText+" 2655\n4\n", said)
 }
 
 func number64(t *testing.T, text string) float64 {

@@ -112,13 +112,13 @@ func TestWorstOfTheOverviewThatAreDecided(t *testing.T) {
 	heading := slices.IndexFunc(rows, func(row []string) bool { return slices.Contains(row, "Worst exceptions of each check") })
 	listed, greyed := 0, 0
 	for i := heading + 2; i < len(rows) && listed < min(len(all), listedWorst); i++ {
-		if len(rows[i]) < lineColumn || rows[i][lineColumn-1] == "" { // the rest of a row that is high
+		if len(rows[i]) < worstSeverity || rows[i][worstSeverity-1] == "" { // the rest of a row that is high
 			continue
 		}
 		rec := recordOf(r, &r.Exceptions[all[listed]])
-		require.Equal(t, rec.Severity, rows[i][lineColumn-1])
-		require.Equal(t, rec.Reason, rows[i][factsColumn-1])
-		for _, column := range []int{lineColumn, lineColumn + 1, factsColumn} {
+		require.Equal(t, rec.Severity, rows[i][worstSeverity-1])
+		require.Equal(t, rec.Reason, rows[i][worstReason-1])
+		for _, column := range []int{worstSeverity, worstPlace, worstReason} {
 			cell, err := excelize.CoordinatesToCellName(column, i+1)
 			require.NoError(t, err)
 			number, err := book.GetCellStyle(overviewSheet, cell)

@@ -198,33 +198,23 @@ func tenth(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
 // addRanking adds the lines by their open exceptions per 100 structures.
 func (h *htmlPage) addRanking(f *firstFacts) {
 	r := h.result
-	open := make([]bySeverity, len(r.Lines))
-	for i := range r.Exceptions {
-		if e := &r.Exceptions[i]; h.changes.Decided.Open(i) {
-			open[e.Line][e.Verdict.Severity]++
-		}
-	}
-	per100 := func(l int) float64 {
-		return 100 * float64(open[l].total()) / float64(r.Network.Lines[l].End-r.Network.Lines[l].First)
-	}
-	var order []int
+	var order []lineRank
 	without := 0
-	for _, l := range assessedLines(r) {
-		if open[l].total() > 0 {
-			order = append(order, l)
-		} else {
+	for _, x := range rankedLines(r, h.changes.Decided) {
+		switch {
+		case x.open.total() > 0:
+			order = append(order, x)
+		case r.Lines[x.line].Assessed:
 			without++
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(per100(b), per100(a)), cmp.Compare(open[b][audit.Shortfall], open[a][audit.Shortfall]))
-	})
 	drawn := order[:min(len(order), mostRanked)]
 	strips := h.smallStrips(drawn)
-	for i, l := range drawn {
+	for i, x := range drawn {
+		l := x.line
 		line := &r.Network.Lines[l]
-		ranked := rankedLine{Rank: i + 1, Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(per100(l)),
-			InWords:    fmt.Sprintf("%s on %s", grouped(open[l].total()), counted(line.End-line.First, "structure", "structures")),
+		ranked := rankedLine{Rank: i + 1, Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(x.per),
+			InWords:    fmt.Sprintf("%s on %s", grouped(x.open.total()), counted(line.End-line.First, "structure", "structures")),
 			Shortfalls: strips[l].path(audit.Shortfall), Advisories: strips[l].path(audit.Advisory), Notes: strips[l].path(audit.Note)}
 		if i < listedRanked {
 			f.Ranked = append(f.Ranked, ranked)
@@ -244,10 +234,10 @@ func (h *htmlPage) addRanking(f *firstFacts) {
 type smallStrip [audit.Note + 1][stripSteps + 1]bool
 
 // smallStrips finds where on some lines their open exceptions are.
-func (h *htmlPage) smallStrips(lines []int) map[int]*smallStrip {
+func (h *htmlPage) smallStrips(lines []lineRank) map[int]*smallStrip {
 	r, strips := h.result, make(map[int]*smallStrip, len(lines))
-	for _, l := range lines {
-		strips[l] = &smallStrip{}
+	for _, x := range lines {
+		strips[x.line] = &smallStrip{}
 	}
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]

@@ -119,25 +119,28 @@ var (
 	headingLook = look{color: white, fill: slate, bold: true, wrap: true, middle: true}
 	softLook    = look{color: slateSoft, bare: true}
 	remarkLook  = look{italic: true, color: slateSoft, bare: true}
-	lessLook    = look{format: asCount, bold: true, color: ochre, fill: amber} // of fewer units than are needed
+	lessLook    = look{bold: true, color: ochre, fill: amber} // of fewer units than are needed
 )
 
 // commonLooks are those that the long tables ask for row by row. They are numbered before the tables are filled, so that
 // no table waits for another.
 func commonLooks() []look {
-	return []look{remarkLook, lessLook, severityLook(audit.Shortfall), severityLook(audit.Advisory), severityLook(audit.Note),
-		{align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}}
+	looks := []look{remarkLook, {align: "right"}, {format: asDegrees}, {format: asCount}, {format: asTenths}}
+	for _, l := range looks {
+		looks = append(looks, l.centred())
+	}
+	return looks
+}
+
+// centred is a look of a row of one line: its text stands clear of what is above.
+func (l look) centred() look {
+	l.middle = true
+	return l
 }
 
 // aligned is a look with its text to one side.
 func (l look) aligned(side string) look {
 	l.align = side
-	return l
-}
-
-// indented is a look whose text stands off the column before it.
-func (l look) indented() look {
-	l.indent = 1
 	return l
 }
 

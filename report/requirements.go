@@ -26,9 +26,6 @@ type requirement struct {
 	installed                 string  // what hangs there instead
 }
 
-// short tells whether the strings of the reference unit have fewer units than are needed.
-func (q *requirement) short() bool { return q.installedUnits < q.units }
-
 // requirements lists the schedule of every line that was assessed, structure by structure.
 func requirements(ctx context.Context, r *audit.Result) (iter.Seq[requirement], error) {
 	schedules, err := r.Schedules(ctx)

@@ -46,11 +46,13 @@ type table struct {
 	columns    []column
 	turn       *turn        // nil where no other table is filled beside this one
 	styles     []int        // of the columns
+	centred    []int        // of the columns in a row of one line
 	others     map[look]int // styles of the cells that look different
 	rows       *sheetRows
 	data       int       // last row that is data, where the filter ends
 	hidden     []int     // columns that are not shown
 	choices    []choices // of columns
+	statuses   []status  // by which cells are marked
 	unfiltered bool      // a filter would tear its rows apart
 	printed    int       // columns that are printed; 0 for all
 	remarks    bool      // only the remarks are printed, below the heading
@@ -72,7 +74,7 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 
 // newTableUnder begins a sheet whose headings take some height.
 func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, columns []column, high float64) *table {
-	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), others: map[look]int{},
+	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), centred: make([]int, len(columns)), others: map[look]int{},
 		turn: b.turns[sheet]}
 	if t.turn != nil {
 		t.turn.toBegin()
@@ -83,7 +85,7 @@ func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, colu
 	}
 	heading := make([]any, len(columns))
 	for i, c := range columns {
-		t.styles[i] = t.style(c.look)
+		t.styles[i], t.centred[i] = t.style(c.look), t.style(c.look.centred())
 		align := c.look.align
 		if align == "" && c.look.format != "" {
 			align = "right"
@@ -197,10 +199,17 @@ func (t *table) write(values []any, height float64) {
 		return
 	}
 	t.rows.begin(height)
+	styles, oneLine := t.styles, height == rowHeight
+	if oneLine {
+		styles = t.centred
+	}
 	for i, value := range values {
-		style := t.styles[i]
+		style := styles[i]
 		if s, ok := value.(styled); ok {
-			value, style = s.value, t.style(s.look)
+			if value = s.value; oneLine {
+				s.look = s.look.centred()
+			}
+			style = t.style(s.look)
 		}
 		t.cell(style, value)
 	}
@@ -273,8 +282,14 @@ func (t *table) printArea() string {
 // layOut sets up everything but the rows.
 func (t *table) layOut(file *excelize.File) error {
 	whole := fmt.Sprintf("A1:%s%d", t.rows.names[len(t.columns)-1], max(t.data, 2))
-	if !t.unfiltered {
-		if err := file.AutoFilter(t.sheet, whole, nil); err != nil { // first, since it forgets what a sheet was set up to
+	switch { // first, since a filter forgets what a sheet was set up to
+	case t.unfiltered:
+	case t.book.shown:
+		if err := t.makeTable(file, whole); err != nil {
+			return err
+		}
+	default:
+		if err := file.AutoFilter(t.sheet, whole, nil); err != nil {
 			return err
 		}
 	}
@@ -286,10 +301,13 @@ func (t *table) layOut(file *excelize.File) error {
 			return err
 		}
 	}
-	if t.large {
-		if err := t.layOutLarge(file); err != nil {
+	if t.large || t.book.shown {
+		if err := t.layOutAsShown(file); err != nil {
 			return err
 		}
+	}
+	if err := t.mark(file); err != nil {
+		return err
 	}
 	if t.counted != "" {
 		counts := excelize.NewDataValidation(true)

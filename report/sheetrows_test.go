@@ -98,3 +98,19 @@ func TestUnknownKindOfCell(t *testing.T) {
 		require.Error(t, table.finish())
 	}
 }
+
+// Headings that are the same but for their case make no table, which would take one of them for a mistake, nor do those that its part would escape.
+func TestAlikeHeadingsMakeNoTable(t *testing.T) {
+	for second, tables := range map[string]int{"b": 1, "A": 0, "": 0, "two\nlines": 0, "_x0041_": 0} {
+		file := excelize.NewFile()
+		b := &book{file: file, looks: looks{file, map[look]int{}}, result: fixtureResult(t), shown: true}
+		table := b.newTable(context.Background(), "Sheet1", 1, []column{{"a", 10, look{}}, {second, 10, look{}}})
+		table.add("x", "y")
+		require.NoError(t, table.finish())
+		require.NoError(t, table.layOut(file))
+		made, err := file.GetTables("Sheet1")
+		require.NoError(t, err)
+		require.Len(t, made, tables, second)
+		require.NoError(t, file.Close())
+	}
+}

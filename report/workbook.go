@@ -41,24 +41,24 @@ type book struct {
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
 	about   string // what the workbook is; empty for an audit
+	shown   bool   // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
-// The sheets, in their order.
+// The sheets, in their order: those for who acts, then those for who checks.
 const (
-	overviewSheet     = "Overview"
-	workSheet         = "Work"
-	materialSheet     = "Material"
-	exceptionsSheet   = "Exceptions"
-	clearedSheet      = "Cleared"
-	decisionsSheet    = "Decisions"
-	workingSheet      = "Working"
-	linesSheet        = "Lines"
-	coverageSheet     = "Coverage"
-	requirementsSheet = "Requirements"
-	structuresSheet   = "Structures"
-	basisSheet        = "Basis"
-	faultsSheet       = "Faults"
-	runSheet          = "Run"
+	overviewSheet   = "Overview"
+	workSheet       = "Work"
+	materialSheet   = "Material"
+	exceptionsSheet = "Exceptions"
+	clearedSheet    = "Cleared"
+	decisionsSheet  = "Decisions"
+	linesSheet      = "Lines"
+	workingSheet    = "Working"
+	structuresSheet = "Structures"
+	coverageSheet   = "Coverage"
+	basisSheet      = "Basis"
+	faultsSheet     = "Faults"
+	runSheet        = "Run"
 )
 
 func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {
@@ -68,23 +68,22 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r))}
-	pages := []sheet{{overviewSheet, slate, b.writeOverview}, {runSheet, slateSoft, b.writeRun}}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true}
+	pages := []sheet{{overviewSheet, tabOfActing, b.writeOverview}, {runSheet, tabOfChecking, b.writeRun}}
 	tables := []sheet{
-		{workSheet, ochre, b.writeWork},
-		{materialSheet, ochre, b.writeMaterial},
-		{exceptionsSheet, ochre, b.writeExceptions},
-		{clearedSheet, ochre, b.writeCleared},
-		{workingSheet, ochre, b.writeWorking},
-		{linesSheet, blue, b.writeLines},
-		{coverageSheet, blue, b.writeCoverage},
-		{requirementsSheet, blue, b.writeRequirements},
-		{structuresSheet, blue, b.writeStructures},
-		{basisSheet, slateSoft, b.writeBasis},
-		{faultsSheet, slateSoft, b.writeFaults},
+		{workSheet, tabOfActing, b.writeWork},
+		{materialSheet, tabOfActing, b.writeMaterial},
+		{exceptionsSheet, tabOfActing, b.writeExceptions},
+		{clearedSheet, tabOfActing, b.writeCleared},
+		{linesSheet, tabOfActing, b.writeLines},
+		{workingSheet, tabOfChecking, b.writeWorking},
+		{structuresSheet, tabOfChecking, b.writeStructures},
+		{coverageSheet, tabOfChecking, b.writeCoverage},
+		{basisSheet, tabOfChecking, b.writeBasis},
+		{faultsSheet, tabOfChecking, b.writeFaults},
 	}
 	if b.decided != nil {
-		tables = slices.Insert(tables, 4, sheet{decisionsSheet, ochre, b.writeDecisions})
+		tables = slices.Insert(tables, 4, sheet{decisionsSheet, tabOfActing, b.writeDecisions})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {
@@ -139,6 +138,12 @@ func (b *book) fillTables(ctx context.Context, tables []sheet) error {
 	}
 	return nil
 }
+
+// The colours of the tabs tell the sheets for who acts from those for who checks.
+const (
+	tabOfActing   = ochre
+	tabOfChecking = blue
+)
 
 // sheet is one sheet of the workbook: its name, the colour of its tab, and what writes it.
 type sheet struct {
@@ -210,7 +215,7 @@ func (b *book) layOut(sheet string, headed bool) error {
 	if err := b.file.SetSheetView(sheet, 0, &excelize.ViewOptions{ShowGridLines: &no}); err != nil {
 		return err
 	}
-	font := `&"` + fontFamily + `,Regular"&8`
+	font := `&"` + fontFamily + `,Regular"&9`
 	if err := b.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{
 		OddHeader: "&L" + font + marginText(b.title(), 100) + "&R" + font + "&A",
 		OddFooter: "&L" + font + "dryarc " + marginText(b.result.Run.Version, 30) + ", run " + b.result.Run.ID + ", as of " +

@@ -1,39 +1,22 @@
 package report
 
 import (
-	"context"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"dryarc/audit"
 )
 
 const (
-	listedJobs     = 10
+	listedJobs     = 6
+	jobRows        = 2  // that one takes at most; the sheet of jobs says the rest
+	jobsHigh       = 13 // rows that those and the lines whose data want a look take together
 	listedUnsolved = 5
 	listedMaterial = 6
 	listedOthers   = 12 // named of those that are not listed
 )
-
-// answers writes what is asked first: what to do, what it takes, what cannot be done, and what would tell most. It returns the row below.
-func (b *book) answers(ctx context.Context, p *page, top int) (int, error) {
-	left := b.firstJobs(p, top)
-	right := b.takesTable(p, top)
-	right = b.unsolvedTable(p, right+1)
-	datum, err := b.result.DatumThatJudgesMost(ctx)
-	if err != nil {
-		return top, err
-	}
-	if datum.Count > 0 {
-		right++
-		p.put(right, lineColumn, rightEnd, "The datum that would judge most", sectionLook)
-		text := fmt.Sprintf("%s%s: %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), b.result.Checks[datum.Check].ID)
-		next := right + 1 + p.rowsOf(lineColumn, rightEnd, text)
-		p.fill(right+1, next-1, lineColumn, rightEnd, text, look{wrap: true})
-		right = next
-	}
-	return max(left, right) + 1, nil
-}
 
 func unitPrefix(d *audit.Datum) string {
 	if d.Unit == "" {
@@ -42,28 +25,42 @@ func unitPrefix(d *audit.Datum) string {
 	return d.Unit + ", "
 }
 
-// firstJobs writes the jobs to do first.
-func (b *book) firstJobs(p *page, row int) int {
-	p.put(row, checkColumn, leftEnd, "What to do first", sectionLook)
+// firstJobs writes the jobs to do first, each with a link to its row, in about so many rows, and returns the row below.
+func (b *book) firstJobs(p *page, row, high int) int {
+	p.put(row, firstColumn, leftEnd, "What to do first", sectionLook)
 	row++
-	shown := 0
+	var listed []*workRow
 	var without, passed []string // those without work, and those before a job that is listed
+	longest := 0
 	for i := range b.work {
 		w := &b.work[i]
-		if w.said.Aside {
+		if w.said.Aside || len(listed) == listedJobs {
 			break // all that follow are
 		}
 		if len(w.job.Remedies) == 0 {
 			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopWord(b.result, w.job)))
 			continue
 		}
-		if shown++; shown > listedJobs {
+		listed, passed = append(listed, w), without
+		longest = max(longest, utf8.RuneCountInString(w.place()))
+	}
+	placeEnd := firstColumn
+	if float64(longest) > charactersPerWidth*p.width(firstColumn, firstColumn) { // a link does not wrap everywhere
+		placeEnd++
+	}
+	order, end := b.workByDecision(), row+high
+	shown := 0
+	for _, w := range listed {
+		text := p.cutAt(placeEnd+1, leftEnd, w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), jobRows, " … see "+workSheet)
+		if shown > 0 && row+p.rowsOf(placeEnd+1, leftEnd, text) > end {
 			break
 		}
-		passed = without
-		text := fmt.Sprintf("%d. %s, %s: %s%s", w.rank, w.line, w.structure, w.decided(), strings.ReplaceAll(w.toHang, "\n", "; "))
-		next := row + p.rowsOf(checkColumn, leftEnd, text)
-		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true})
+		shown++
+		next := p.block(row, placeEnd+1, leftEnd, text, look{})
+		p.fill(row, next-1, firstColumn, placeEnd, w.place(), look{color: blue, bold: true})
+		if i := slices.Index(order, w); i < b.limits.rows {
+			p.link(row, firstColumn, workSheet, i+2)
+		}
 		row = next
 	}
 	if shown == 0 {
@@ -74,30 +71,31 @@ func (b *book) firstJobs(p *page, row int) int {
 		case c.Accepted == c.All:
 			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
 		}
-		p.put(row, checkColumn, leftEnd, text, softLook)
-		return row + 1
+		return p.block(row, firstColumn, leftEnd, text, softLook)
 	}
 	if len(passed) > 0 {
-		text := fmt.Sprintf("Left out in the order, since nothing is to be hung yet: %s; see on the right and %s.", joined(passed), workSheet)
-		next := row + p.rowsOf(checkColumn, leftEnd, text)
-		p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
-		row = next
+		text := fmt.Sprintf("Left out in the order, since nothing is to be hung yet: %s; see below and %s.", joined(passed), workSheet)
+		row = p.block(row, firstColumn, leftEnd, p.cutAt(firstColumn, leftEnd, text, jobRows, " … see "+workSheet), softLook)
 	}
-	text := countRows(b.result, b.work).inWords() + ", see " + workSheet + "; why they stand in this order is there too."
-	next := row + p.rowsOf(checkColumn, leftEnd, text)
-	p.fill(row, next-1, checkColumn, leftEnd, text, look{wrap: true, color: slateSoft, bare: true})
-	return next
+	return p.block(row, firstColumn, leftEnd, countRows(b.result, b.work).inWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 }
+
+// place is which job it is and where, before what is to be hung.
+func (w *workRow) place() string { return fmt.Sprintf("%d. %s, %s:", w.rank, w.line, w.structure) }
+
+// The columns of the price of what the work takes.
+const (
+	priceColumn = leftEnd + 1
+	priceEnd    = lineColumn + 1
+)
 
 // takesTable writes what the jobs take that are to be done, and below it what those would take that are accepted.
 func (b *book) takesTable(p *page, row int) int {
-	p.put(row, lineColumn, rightEnd, "What it takes", sectionLook)
+	p.put(row, firstColumn, rightEnd, "What it takes", sectionLook)
 	row++
-	p.put(row, lineColumn, factsColumn-1, "Units and sets", headingLook)
-	for i, heading := range []string{"To fit", "To remove", "Structures", "After a look"} {
-		p.put(row, factsColumn+i, factsColumn+i, heading, headingLook.aligned("right"))
-	}
-	p.put(row, rightEnd, rightEnd, "Price", headingLook.aligned("right"))
+	p.head(row, meetsColumn-1, "", "To fit", "To remove", "Structures", "After a look")
+	p.put(row, firstColumn, meetsColumn-1, "Units and sets", headingLook)
+	p.put(row, priceColumn, priceEnd, "Price", headingLook.aligned("right"))
 	row++
 	var certain, afterLook, accepted takesSum
 	shown := 0
@@ -126,35 +124,35 @@ func (b *book) takesTable(p *page, row int) int {
 		if shown++; shown > listedMaterial {
 			continue
 		}
-		p.put(row, lineColumn, factsColumn-1, m.name, look{bold: true})
+		p.put(row, firstColumn, meetsColumn-1, m.name, look{bold: true})
 		for i, n := range []any{countRange(m.fit, m.fewer), countRange(m.remove, m.removeFewer), m.structures, m.afterLook} {
-			p.put(row, factsColumn+i, factsColumn+i, n, look{format: asCount, align: "right"})
+			p.put(row, meetsColumn+i, meetsColumn+i, n, look{format: asCount, align: "right"})
 		}
-		p.put(row, rightEnd, rightEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
+		p.put(row, priceColumn, priceEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
 		row++
 	}
 	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
 	if more := shown - listedMaterial; more > 0 {
 		text = fmt.Sprintf("and %s more; %s", counted(more, "type", "types"), text)
 	}
-	p.put(row, lineColumn, rightEnd-1, text+"; all of it is in "+materialSheet+".", softLook)
+	p.put(row, firstColumn, leftEnd, text+"; all of it is in "+materialSheet+".", softLook)
 	if certain.price > 0 {
-		p.put(row, rightEnd, rightEnd, priceCell(certain.price, certain.less), look{format: asHundred, bold: true, align: "right"})
+		p.put(row, priceColumn, priceEnd, priceCell(certain.price, certain.less), look{format: asHundred, bold: true, align: "right"})
 	}
 	if afterLook.units > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("besides, only if a look shows that it is needed: %s, %s", counted(afterLook.units, "unit", "units"),
+		p.put(row, firstColumn, leftEnd, fmt.Sprintf("besides, only if a look shows that it is needed: %s, %s", counted(afterLook.units, "unit", "units"),
 			counted(afterLook.sets, "set", "sets")), softLook)
 		if afterLook.price > 0 {
-			p.put(row, rightEnd, rightEnd, afterLook.price, look{format: asHundred, align: "right"})
+			p.put(row, priceColumn, priceEnd, afterLook.price, look{format: asHundred, align: "right"})
 		}
 	}
 	if accepted.units+accepted.sets > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd-1, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", accepted.unitsInWords(),
+		p.put(row, firstColumn, leftEnd, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", accepted.unitsInWords(),
 			counted(accepted.sets, "set", "sets")), softLook)
 		if accepted.price > 0 {
-			p.put(row, rightEnd, rightEnd, priceCell(accepted.price, accepted.less), look{format: asHundred, align: "right"})
+			p.put(row, priceColumn, priceEnd, priceCell(accepted.price, accepted.less), look{format: asHundred, align: "right"})
 		}
 	}
 	uncounted := 0
@@ -165,11 +163,11 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	if uncounted > 0 {
 		row++
-		p.put(row, lineColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
+		p.put(row, firstColumn, rightEnd, fmt.Sprintf("How many units are to be removed is not known at %s.", counted(uncounted, "structure", "structures")), softLook)
 	}
 	if certain.unpriced || afterLook.unpriced || accepted.unpriced {
 		row++
-		p.put(row, lineColumn, rightEnd, "The price is that of the units that have one.", softLook)
+		p.put(row, firstColumn, rightEnd, "The price is that of the units that have one.", softLook)
 	}
 	return row + 1
 }
@@ -252,14 +250,12 @@ func (b *book) lookInWords(w *workRow) string {
 }
 
 func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow, why func(*workRow) string) int {
-	p.put(row, lineColumn, rightEnd, heading, sectionLook)
+	p.put(row, firstColumn, rightEnd, heading, sectionLook)
 	row++
 	shown := min(len(stopped), listedUnsolved)
 	for _, w := range stopped[:shown] {
 		text := fmt.Sprintf("%s, %s: %s", w.line, w.structure, strings.ReplaceAll(why(w), "\n", " "))
-		next := row + p.rowsOf(lineColumn, rightEnd, text)
-		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true})
-		row = next
+		row = p.block(row, firstColumn, rightEnd, text, look{})
 	}
 	var others []string
 	for _, w := range stopped[shown:] {
@@ -267,13 +263,11 @@ func (b *book) stoppedTable(p *page, row int, heading string, stopped []*workRow
 	}
 	switch {
 	case len(stopped) == 0:
-		p.put(row, lineColumn, rightEnd, "Nothing.", softLook)
+		p.put(row, firstColumn, rightEnd, "Nothing.", softLook)
 		row++
 	case len(others) > 0:
 		text := fmt.Sprintf("and %s more (%s), see %s", counted(len(others), "structure", "structures"), enumerated(others, listedOthers), workSheet)
-		next := row + p.rowsOf(lineColumn, rightEnd, text)
-		p.fill(row, next-1, lineColumn, rightEnd, text, look{wrap: true, color: slateSoft, bare: true})
-		row = next
+		row = p.block(row, firstColumn, rightEnd, text, softLook)
 	}
 	return row
 }

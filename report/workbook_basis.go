@@ -10,15 +10,15 @@ import (
 // writeBasis writes the sheet that says on what each check rests and how it judges.
 func (b *book) writeBasis(ctx context.Context) error {
 	t := b.newTable(ctx, basisSheet, 1, []column{
-		{"Check", 19, look{bold: true, wrap: true}},
-		{"What it finds", 27, look{wrap: true}},
-		{"Looks at", 10, look{indent: 1}},
+		{"Check", 17, look{bold: true, wrap: true}},
+		{"What it finds", 21, look{wrap: true}},
+		{"Looks at", 9.5, look{indent: 1}},
 		{"Severity", 9, look{}},
-		{"Basis", 25, look{wrap: true}},
-		{"Formula", 30, look{wrap: true, indent: 1}},
-		{"Where", 34, look{wrap: true, indent: 1}},
-		{"Limits", 38, look{wrap: true, indent: 1}},
-		{"Remedy", 32, look{wrap: true, indent: 1}},
+		{"Basis", 20, look{wrap: true}},
+		{"Formula", 26, look{wrap: true, indent: 1}},
+		{"Where", 28.5, look{wrap: true, indent: 1}},
+		{"Limits", 29, look{wrap: true, indent: 1}},
+		{"Remedy", 25, look{wrap: true, indent: 1}},
 	})
 	for _, c := range b.result.Checks {
 		t.add(c.ID, c.Title, c.Of.String(), c.Severity.String(), clausesOf(c),

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"dryarc/audit"
@@ -11,10 +10,10 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// The charts make the second page of the overview: each beside the figures that it draws.
+// The charts stand below all else on the overview: each beside the figures that it draws.
 const (
 	chartRows  = 12 // the most bars that one draws
-	chartWidth = 620
+	chartWidth = 478
 )
 
 // chartSeries is one column of figures and its colour.
@@ -31,41 +30,54 @@ type chart struct {
 	title, label, format string
 	series               []chartSeries
 	rows                 []chartRow
-	most                 float64 // of the axis, 0 where the figures decide
-	course               bool    // lines from row to row, in place of bars
+	course               bool // lines from row to row, in place of bars
 }
 
-// writeCharts writes the charts that have anything to show, and returns the row below.
-func (b *book) writeCharts(p *page, row int) int {
-	for _, c := range []chart{b.trendChart(), b.exceptionsChart(), b.marginsChart(), b.linesChart()} {
-		if len(c.rows) > 0 {
-			row = b.writeChart(p, row, &c)
+// writeCharts writes the charts that have anything to show, and returns the rows that print on one page each: none cuts a chart.
+func (b *book) writeCharts(p *page, row int) (areas [][2]int) {
+	begun := row
+	for _, c := range []chart{b.trendChart(), b.densityChart(), b.fallingShortChart(), b.exceptionsChart(), b.marginsChart()} {
+		if len(c.rows) == 0 {
+			continue
 		}
+		next := b.writeChart(p, row, &c)
+		if p.highOf(begun, next-2) > heightOn(smallPaper) && row > begun {
+			areas, begun = append(areas, [2]int{begun, row - 2}), row
+		}
+		row = next
 	}
-	return row
+	if row > begun {
+		areas = append(areas, [2]int{begun, row - 2})
+	}
+	return areas
 }
 
+// writeChart writes a chart with its figures and returns the second row below it.
 func (b *book) writeChart(p *page, top int, c *chart) int {
-	p.put(top, checkColumn, rightEnd, c.title, sectionLook)
-	p.put(top+1, checkColumn, checkColumn, c.label, headingLook)
-	for i, s := range c.series {
-		p.put(top+1, meetsColumn+i, meetsColumn+i, s.name, headingLook.aligned("right"))
+	p.put(top, firstColumn, rightEnd, c.title, sectionLook)
+	headings := []string{""}
+	for _, s := range c.series {
+		headings = append(headings, s.name)
 	}
+	p.head(top+1, meetsColumn-1, headings...)
+	p.put(top+1, firstColumn, meetsColumn-1, c.label, headingLook)
 	first, last := top+2, top+1+len(c.rows)
 	for i, r := range c.rows {
-		p.put(first+i, checkColumn, checkColumn, r.label, look{})
+		p.put(first+i, firstColumn, meetsColumn-1, r.label, look{})
 		for k, figure := range r.figures {
 			p.put(first+i, meetsColumn+k, meetsColumn+k, figure, look{format: c.format})
 		}
 	}
-	height := len(c.rows) + 2 // in rows: the bars, and the axis above them
-	font := func(color string) excelize.Font { return excelize.Font{Family: fontFamily, Size: 8, Color: color} }
+	height := len(c.rows) + 3 // in rows: the bars, and the axis above them
+	font := func(color string) excelize.Font {
+		return excelize.Font{Family: fontFamily, Size: bodySize, Color: color}
+	}
 	bars := &excelize.Chart{
 		Type: excelize.BarStacked, Legend: excelize.ChartLegend{Position: "none"},
 		Dimension: excelize.ChartDimension{Width: chartWidth, Height: uint(pixels(float64(height) * rowHeight))},
 		Format:    excelize.GraphicOptions{AltText: c.title, Positioning: "oneCell"},
 		XAxis:     excelize.ChartAxis{ReverseOrder: true, Font: font(slate)},
-		YAxis:     excelize.ChartAxis{Font: font(slateSoft), NumFmt: excelize.ChartNumFmt{CustomNumFmt: asCount}},
+		YAxis:     excelize.ChartAxis{Font: font(slateSoft), NumFmt: excelize.ChartNumFmt{CustomNumFmt: "General"}},
 		Border:    excelize.LineOptions{Type: excelize.LineNone},
 	}
 	if c.course {
@@ -76,10 +88,6 @@ func (b *book) writeChart(p *page, top int, c *chart) int {
 	if len(c.series) > 1 {
 		soft := font(slate)
 		bars.Legend = excelize.ChartLegend{Position: "right", Font: &soft}
-	}
-	if c.most > 0 {
-		zero := 0.0
-		bars.YAxis.Minimum, bars.YAxis.Maximum = &zero, &c.most
 	}
 	gap := uint(45)
 	bars.GapWidth = &gap
@@ -95,7 +103,7 @@ func (b *book) writeChart(p *page, top int, c *chart) int {
 		})
 	}
 	if p.err == nil {
-		p.keep(b.file.AddChart(p.sheet, fmt.Sprintf("G%d", top+1), bars))
+		p.keep(b.file.AddChart(p.sheet, fmt.Sprintf("H%d", top+1), bars))
 	}
 	return top + height + 2
 }
@@ -144,70 +152,66 @@ func (b *book) exceptionsChart() chart {
 	}
 	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(counts[y].total(), counts[x].total()) })
 	c := chart{title: "Exceptions by check", label: "Check", format: asCount,
-		series: []chartSeries{{"Shortfalls", ochre}, {"Advisories", amberDeep}, {"Notes", slateSoft}}}
+		series: bySeveritySeries()}
 	for _, i := range order[:min(len(order), chartRows)] {
-		n := counts[i]
-		c.rows = append(c.rows, chartRow{r.Checks[i].ID, []float64{float64(n[audit.Shortfall]), float64(n[audit.Advisory]), float64(n[audit.Note])}})
+		c.rows = append(c.rows, chartRow{r.Checks[i].ID, figuresOf(counts[i])})
 	}
 	return c
 }
 
-// marginSteps are the bounds of the shares by which exceptions fall short, in per cent.
-var marginSteps = [...]float64{1, 2, 5, 10, 20, 50, math.Inf(1)}
-
-// marginsChart counts how far the exceptions that have a margin fall short: what is marginal and what is not.
+// marginsChart counts how far the exceptions that have a margin fall short, by severity: what is marginal and what is not.
 func (b *book) marginsChart() chart {
 	r := b.result
-	var counts [len(marginSteps)]int
-	found := 0
-	for i := range r.Exceptions {
-		short := -100 * r.Exceptions[i].Verdict.Margin
-		if math.IsNaN(short) {
-			continue
-		}
-		found++
-		at := slices.IndexFunc(marginSteps[:], func(step float64) bool { return short <= step })
-		counts[at]++
-	}
+	steps, unmeasured := shortSteps(r, 1, 2, 5, 10, 20, 50)
+	found := len(r.Exceptions) - unmeasured.total()
 	c := chart{title: fmt.Sprintf("How far they fall short (%s of %s with a margin)", grouped(found), counted(len(r.Exceptions), "exception", "exceptions")),
-		label: "Short of what is required by", format: asCount, series: []chartSeries{{"Exceptions", ochre}}}
+		label: "Short of what is required by", format: asCount, series: bySeveritySeries()}
 	if found == 0 {
 		return c
 	}
-	from := 0.0
-	for i, step := range marginSteps {
-		label := fmt.Sprintf("more than %g to %g %%", from, step)
-		switch {
-		case i == 0:
-			label = fmt.Sprintf("up to %g %%", step)
-		case math.IsInf(step, 1):
-			label = fmt.Sprintf("more than %g %%", from)
-		}
-		c.rows = append(c.rows, chartRow{label, []float64{float64(counts[i])}})
-		from = step
+	for _, s := range steps {
+		c.rows = append(c.rows, chartRow{s.label, figuresOf(s.counts)})
 	}
 	return c
 }
 
-// linesChart shows the share of verdicts that meet on the lines where it is lowest.
-func (b *book) linesChart() chart {
+// bySeveritySeries are the series of a chart whose bars are split by severity, and figuresOf what one of these draws.
+func bySeveritySeries() []chartSeries {
+	return []chartSeries{{"Shortfalls", ochre}, {"Advisories", amberDeep}, {"Notes", slateSoft}}
+}
+
+func figuresOf(n bySeverity) []float64 {
+	return []float64{float64(n[audit.Shortfall]), float64(n[audit.Advisory]), float64(n[audit.Note])}
+}
+
+// densityChart shows the open exceptions per 100 structures on the lines where they are most.
+func (b *book) densityChart() chart {
 	r := b.result
-	type share struct {
-		line    int
-		percent float64
-	}
-	var shares []share
-	for l := range r.Lines {
-		total := lineTotals(&r.Lines[l])
-		if judged, _ := total.Assessed(); judged > 0 {
-			shares = append(shares, share{l, 100 * float64(total.Meets) / float64(judged)})
+	c := chart{title: "Open exceptions per 100 structures, by line", label: "Line", format: asPercent, series: bySeveritySeries()}
+	for _, x := range rankedLines(r, b.decided) {
+		if x.open.total() == 0 || len(c.rows) == chartRows {
+			break
 		}
-	}
-	slices.SortStableFunc(shares, func(a, b share) int { return cmp.Compare(a.percent, b.percent) })
-	c := chart{title: "Share of verdicts that meet, by line (those with the lowest share)", label: "Line", format: asPercent, most: 100,
-		series: []chartSeries{{"Meet (%)", blue}}}
-	for _, s := range shares[:min(len(shares), chartRows)] {
-		c.rows = append(c.rows, chartRow{r.Project.Symbols.Text(r.Network.Lines[s.line].Symbol), []float64{s.percent}})
+		figures := figuresOf(x.open)
+		for i := range figures {
+			figures[i] *= x.per / float64(x.open.total())
+		}
+		c.rows = append(c.rows, chartRow{r.Project.Symbols.Text(r.Network.Lines[x.line].Symbol), figures})
 	}
 	return c
+}
+
+// fallingShortChart shows the share of verdicts that fall short on the lines where it is highest.
+func (b *book) fallingShortChart() chart {
+	r := b.result
+	var shares []chartRow
+	for l := range r.Lines {
+		total := lineTotals(&r.Lines[l])
+		if judged, _ := total.Assessed(); judged > 0 && total.FallsShort > 0 {
+			shares = append(shares, chartRow{r.Project.Symbols.Text(r.Network.Lines[l].Symbol), []float64{100 * float64(total.FallsShort) / float64(judged)}})
+		}
+	}
+	slices.SortStableFunc(shares, func(a, b chartRow) int { return cmp.Compare(b.figures[0], a.figures[0]) })
+	return chart{title: "Verdicts that fall short in per cent of those judged, by line", label: "Line", format: asHundred,
+		series: []chartSeries{{"Fall short (%)", ochre}}, rows: shares[:min(len(shares), chartRows)]}
 }

@@ -32,14 +32,15 @@ func (b *book) writeCleared(ctx context.Context) error {
 		{"Phase", 6, look{wrap: true}},
 		{"Side", 6, look{}},
 		{"Check", 15, look{wrap: true}},
-		{"What was wrong", 40, look{wrap: true}},
-		{"What is known now", 30, look{wrap: true}},
-		{"Observed then", 10, look{format: asTenths}},
+		{"What was wrong", 35.5, look{wrap: true}},
+		{"What is known now", 28, look{wrap: true}},
+		{"Observed then", 9, look{format: asTenths}},
 		{"Required then", 9, look{format: asTenths}},
 		{"Measure", 8.5, look{indent: 1}},
 		{"Margin then (%)", 7.5, look{format: asPercent}},
 		{"First seen", 9, look{}},
 	})
+	t.statuses = append(severityStatuses("Severity"), saying("Why", history.NotAssessed.String(), look{bold: true, color: ochre}))
 	counts := c.Counts()
 	total := counts.Cleared() + counts.ByWhy[history.NotAssessed]
 	shown := 0
@@ -50,11 +51,7 @@ func (b *book) writeCleared(ctx context.Context) error {
 		}
 		shown++
 		rec := &cleared.Record
-		why := look{bold: true}
-		if cleared.Why == history.NotAssessed {
-			why = look{bold: true, color: ochre}
-		}
-		t.add(styled{cleared.Why.String(), why}, styled{rec.Severity.String(), severityLook(rec.Severity)}, rec.Line, rec.Structure, rec.To, rec.Circuit, rec.Phase, rec.Side,
+		t.add(cleared.Why.String(), rec.Severity.String(), rec.Line, rec.Structure, rec.To, rec.Circuit, rec.Phase, rec.Side,
 			rec.Check, rec.Sentence, cleared.Detail, figureCell(rec.Observed), figureCell(rec.Required), rec.Measure, shownMargin(rec.Margin)*100, rec.FirstSeen)
 	}
 	t.remarkCut(shown, total, "exceptions that are not there any more; audit.json has all")

@@ -12,15 +12,15 @@ func (b *book) writeCoverage(ctx context.Context) error {
 	r := b.result
 	count := look{format: asCount}
 	t := b.newTable(ctx, coverageSheet, 1, []column{
-		{"Check", 24, look{}},
-		{"What it finds, and reasons", 62, look{wrap: true}},
-		{"Meets", 11, count},
-		{"Falls short", 11, count},
-		{"Not applicable", 11, count},
-		{"Not assessed", 11, count},
-		{"Not asked for", 11, count},
-		{"Judged (%)", 10, look{format: asPercent}},
-		{"Worst margin (%)", 10, look{format: asPercent}},
+		{"Check", 19, look{}},
+		{"What it finds, and reasons", 45, look{wrap: true}},
+		{"Meets", 9, count},
+		{"Falls short", 9, count},
+		{"Not applicable", 9, count},
+		{"Not assessed", 9, count},
+		{"Not asked for", 9, count},
+		{"Judged (%)", 8, look{format: asPercent}},
+		{"Worst margin (%)", 9, look{format: asPercent}},
 	})
 	for i, c := range r.Coverage {
 		check := r.Checks[i]

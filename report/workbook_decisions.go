@@ -113,21 +113,24 @@ func (b *book) worthOfStructure(line, structure string) string {
 // writeDecisions writes the sheet of the decisions that stand, those first that want a look.
 func (b *book) writeDecisions(ctx context.Context) error {
 	t := b.newTable(ctx, decisionsSheet, 2, []column{
-		{"What it is worth", 17, look{wrap: true, bold: true}},
+		{"What it is worth", 15, look{wrap: true, bold: true}},
 		{"Decided", 10, look{}},
 		{"Until", 9, look{}},
-		{"Review", 16, look{wrap: true}},
+		{"Review", 13, look{wrap: true}},
 		{"By", 12, look{wrap: true}},
-		{"Reason", 30, look{wrap: true}},
+		{"Reason", 25, look{wrap: true}},
 		{"Line", 10, look{wrap: true}},
 		{"Structure", 8.5, look{}},
 		{"Check", 15, look{wrap: true}},
 		{"Exception", 12, look{}},
 		{"Exceptions", 9, look{format: asCount}},
-		{"Why", 44, look{wrap: true}},
+		{"Why", 30, look{wrap: true}},
 		{"Since", 9, look{}},
-		{"Row in the file", 8, look{format: asCount}},
+		{"Row in the file", 7.5, look{format: asCount}},
 	})
+	for _, worth := range []history.Status{history.StillThere, history.Lapsed, history.Contradicted, history.Unmatched} {
+		t.statuses = append(t.statuses, saying("What it is worth", worth.String(), look{bold: true, color: ochre}))
+	}
 	rows, over := b.decisionRows()
 	shown := min(len(rows), b.limits.rows)
 	for _, j := range rows[:shown] {

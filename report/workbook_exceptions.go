@@ -1,10 +1,13 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/url"
 	"slices"
+	"strings"
+	"unicode/utf16"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -14,6 +17,10 @@ import (
 func (b *book) writeExceptions(ctx context.Context) error {
 	r := b.result
 	t := b.newTable(ctx, exceptionsSheet, 4, b.exceptionColumns())
+	if b.decided != nil {
+		t.statuses = append(t.statuses, decidedRows())
+	}
+	t.statuses = append(append(t.statuses, severityStatuses("Severity")...), stateStatuses("State")...)
 	found := decidedFindings(r, b.decided, r.Findings())
 	shown := min(len(found), b.limits.exceptions)
 	for i := range found[:shown] {
@@ -25,7 +32,7 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		}
 		installedOn, inspected, remarks := ownTexts(r, e)
 		state, firstSeen := stateOf(b.changes, &found[i])
-		values := []any{styled{rec.Severity, severityLook(e.Verdict.Severity)}, styled{state.String(), stateLook(state)}, rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
+		values := []any{rec.Severity, state.String(), rec.Line, rec.Structure, pageLink(rec.Line, rec.Structure),
 			rec.StructureTo, rec.Circuit, rec.Phase, rec.Side, rec.Check, rec.Reason,
 			figureCell(e.Verdict.Observed), figureCell(e.Verdict.Required), rec.Measure, shownMargin(float64(rec.Margin)) * 100, installedOf(r, e), rec.Remedy, firstSeen, longitude, latitude, rec.At.String(),
 			installedOn, inspected, remarks}
@@ -51,23 +58,23 @@ func (b *book) writeExceptions(ctx context.Context) error {
 // exceptionColumns are the columns of the sheet of exceptions.
 func (b *book) exceptionColumns() []column {
 	columns := []column{
-		{"Severity", 8.5, look{}},
-		{"State", 7.5, look{}},
-		{"Line", 10, look{wrap: true}},
-		{"Structure", 8.5, look{bold: true}},
-		{"Page", 5.5, look{color: blue}},
+		{"Severity", 8, look{}},
+		{"State", 6.5, look{}},
+		{"Line", 9.5, look{wrap: true}},
+		{"Structure", 8, look{bold: true}},
+		{"Page", 7.5, look{color: blue}},
 		{"To", 6, look{}},
-		{"Circuit", 6.5, look{}},
+		{"Circuit", 6, look{}},
 		{"Phase", 6, look{wrap: true}},
 		{"Side", 6, look{}},
-		{"Check", 15, look{wrap: true}},
-		{"What is wrong", 40, look{wrap: true}},
-		{"Observed", 10, look{format: asTenths}},
-		{"Required", 9, look{format: asTenths}},
-		{"Measure", 8.5, look{indent: 1}},
-		{"Margin (%)", 7.5, look{format: asPercent}},
-		{"Installed", 16, look{wrap: true, indent: 1}},
-		{"Remedy", 30, look{wrap: true}},
+		{"Check", 14, look{wrap: true}},
+		{"What is wrong", 36, look{wrap: true}},
+		{"Observed", 8.5, look{format: asTenths}},
+		{"Required", 8, look{format: asTenths}},
+		{"Measure", 8, look{indent: 1}},
+		{"Margin (%)", 7, look{format: asPercent}},
+		{"Installed", 14, look{wrap: true, indent: 1}},
+		{"Remedy", 26, look{wrap: true}},
 		{"First seen", 9, look{}},
 		{"Longitude (deg)", 9.5, look{format: asLonLat}},
 		{"Latitude (deg)", 9.5, look{format: asLonLat}},
@@ -100,14 +107,15 @@ const remedyColumn = 16
 // longestFormulaText is the longest text that a formula can hold.
 const longestFormulaText = 255
 
-// pageLink is a cell that opens the page beside the workbook where it shows a structure, or a line; nil where the
-// address is longer than a formula can hold. A formula is used since a sheet holds no more than 65 530 other links.
+// pageLink is a cell that opens the page beside the workbook where it shows a structure, or a line, and says which; nil where the
+// address or the name is longer than a formula can hold. A formula is used since a sheet holds no more than 65 530 other links.
 func pageLink(line, structure string) any {
-	address := pageAddress(line, structure)
-	if len(address) > longestFormulaText {
+	address, name := pageAddress(line, structure), cellText(cmp.Or(structure, line))
+	quoted := strings.ReplaceAll(name, `"`, `""`)
+	if len(address) > longestFormulaText || len(utf16.Encode([]rune(quoted))) > longestFormulaText {
 		return nil
 	}
-	return computed{fmt.Sprintf(`HYPERLINK("%s","show")`, address), "show"}
+	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, address, quoted), name}
 }
 
 // pageAddress is where the page shows a structure of a line, or a line. The escaped names hold no quotation mark.

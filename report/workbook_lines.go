@@ -16,23 +16,24 @@ func deviationLimit(r *audit.Result, l int) float64 {
 	return r.Network.Criteria(l).DeviationLimitDeg.Value
 }
 
-// writeLines writes the sheet of lines with their figures.
+// writeLines writes the sheet of lines with their figures, those first that stand worst.
 func (b *book) writeLines(ctx context.Context) error {
 	r := b.result
 	count := look{format: asCount}
 	t := b.newTable(ctx, linesSheet, 1, []column{
-		{"Line", 14, look{bold: true, wrap: true}},
-		{"Name", 24, look{wrap: true}},
-		{"Structures", 10, count},
-		{"Length (km)", 9, look{format: asTenths}},
+		{"Line", 12, look{bold: true, wrap: true}},
+		{"Name", 20, look{wrap: true}},
+		{"Structures", 9.5, count},
+		{"Open per 100 structures", 10, look{format: asPercent, bold: true}},
+		{"Shortfalls", 9.5, count},
+		{"Advisories", 9.5, count},
+		{"Notes", 7, count},
+		{"Assessed", 9, look{indent: 1}},
+		{"Length (km)", 8, look{format: asTenths}},
 		{"Ordered by", 14, look{indent: 1}},
 		{"Highest voltage (kV)", 9.5, look{format: "General"}},
 		{"Circuits", 8, count},
 		{"Assemblies", 10.5, count},
-		{"Assessed", 9, look{indent: 1}},
-		{"Shortfalls", 10, count},
-		{"Advisories", 10, count},
-		{"Notes", 8, count},
 		{"Verdicts: meets", 9, count},
 		{"Verdicts: falls short", 10, count},
 		{"Verdicts: not assessed", 10, count},
@@ -46,25 +47,29 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Conductor", 13, look{wrap: true, indent: 1}},
 		{"Stands also on structures of", 30, look{wrap: true, indent: 1}},
 	})
+	t.statuses = []status{{heading: "Shortfalls", when: "{Shortfalls}>0", look: look{bold: true, color: ochre}}}
 	exceptions := exceptionsByLine(r)
 	shown := min(len(r.Lines), b.limits.rows)
-	for l := range r.Lines[:shown] {
+	for _, x := range rankedLines(r, b.decided)[:shown] {
+		l := x.line
 		line, res := &r.Network.Lines[l], &r.Lines[l]
-		cells := []any{
-			r.Project.Symbols.Text(line.Symbol), r.Project.Symbols.Text(line.Row.Name), line.End - line.First, lengthKM(r, l),
-			orderingOf(line), line.HighestKV, positive(circuitsOf(line)), line.RowsPlaced,
-		}
-		if res.Assessed {
-			total, found := lineTotals(res), exceptions[l]
-			cells = append(cells, "yes", marked(found[audit.Shortfall]), found[audit.Advisory], found[audit.Note],
-				total.Meets, total.FallsShort, total.Lacking(), audit.JudgedPercent(total), res.OneClassWorse)
+		cells := []any{r.Project.Symbols.Text(line.Symbol), r.Project.Symbols.Text(line.Row.Name), line.End - line.First}
+		if found := exceptions[l]; res.Assessed {
+			cells = append(cells, x.per, found[audit.Shortfall], found[audit.Advisory], found[audit.Note], "yes")
 		} else {
-			cells = append(cells, "no", nil, nil, nil, nil, nil, nil, nil, nil)
+			cells = append(cells, nil, nil, nil, nil, "no")
+		}
+		cells = append(cells, lengthKM(r, l), orderingOf(line), line.HighestKV, positive(circuitsOf(line)), line.RowsPlaced)
+		if res.Assessed {
+			total := lineTotals(res)
+			cells = append(cells, total.Meets, total.FallsShort, total.Lacking(), audit.JudgedPercent(total), res.OneClassWorse)
+		} else {
+			cells = append(cells, nil, nil, nil, nil, nil)
 		}
 		s := sectionsOf(r, l)
 		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, l), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
 	}
-	t.remarkCut(shown, len(r.Lines), "lines, the first; audit.json has all")
+	t.remarkCut(shown, len(r.Lines), "lines, the worst; audit.json has all")
 	return t.finish()
 }
 
@@ -110,14 +115,6 @@ func sectionsOf(r *audit.Result, line int) sections {
 		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000
 	}
 	return s
-}
-
-// marked is a count that stands out unless it is 0.
-func marked(n int) any {
-	if n == 0 {
-		return n
-	}
-	return styled{n, look{format: asCount, bold: true, color: ochre}}
 }
 
 // positive is a count that is unknown where it is negative.

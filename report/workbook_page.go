@@ -1,16 +1,19 @@
 package report
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
 
 // page is a sheet that is laid out freely rather than as a table. The first error stays.
 type page struct {
-	book  *book
-	sheet string
-	err   error
+	book    *book
+	sheet   string
+	centred bool // a row of one line has its text in the middle, clear of what is above
+	err     error
 }
 
 func (b *book) newPage(sheet string, widths ...float64) *page {
@@ -38,6 +41,7 @@ func (p *page) fill(top, bottom, from, to int, value any, l look) {
 	if p.err != nil {
 		return
 	}
+	l.middle = l.middle || p.centred && top == bottom && !l.wrap
 	style, err := p.book.looks.number(l)
 	p.keep(err)
 	first, err := excelize.CoordinatesToCellName(from, top)
@@ -94,4 +98,79 @@ func (p *page) paragraph(row, from, to int, text string, l look) {
 // what stands beside it its rhythm.
 func (p *page) rowsOf(from, to int, text string) int {
 	return int(math.Ceil((heightOf(text, p.width(from, to), bodySize) - 3) / rowHeight))
+}
+
+// block writes text that wraps across columns into as many rows as it takes, and returns the row below.
+func (p *page) block(row, from, to int, text string, l look) int {
+	next := row + p.rowsOf(from, to, text)
+	l.wrap = next > row+1 || !p.centred
+	p.fill(row, next-1, from, to, text, l)
+	return next
+}
+
+// cutAt cuts a text between words where it would take more rows than so many, and says where the rest is.
+func (p *page) cutAt(from, to int, text string, most int, rest string) string {
+	if p.rowsOf(from, to, text) <= most {
+		return text
+	}
+	words := strings.Fields(text)
+	for len(words) > 1 && p.rowsOf(from, to, strings.Join(words, " ")+rest) > most {
+		words = words[:len(words)-1]
+	}
+	return strings.Join(words, " ") + rest
+}
+
+// head writes headings that may wrap beside each other, the first to the left, those of figures to the right.
+func (p *page) head(row, from int, headings ...string) {
+	p.heading(row, from, headings...)
+	p.height(row, headingHeight)
+}
+
+// heading is the same in a row of the usual height, which leaves what stands beside it its rhythm.
+func (p *page) heading(row, from int, headings ...string) {
+	for i, heading := range headings {
+		l := headingLook
+		if i > 0 {
+			l = l.aligned("right")
+		}
+		p.put(row, from+i, from+i, heading, l)
+	}
+}
+
+// link has a cell lead to a row of another sheet.
+func (p *page) link(row, column int, sheet string, to int) {
+	cell, err := excelize.CoordinatesToCellName(column, row)
+	p.keep(err)
+	if p.err == nil {
+		p.keep(p.book.file.SetCellHyperLink(p.sheet, cell, fmt.Sprintf("%s!A%d", sheet, to), "Location"))
+	}
+}
+
+// name gives a cell a name by which formulas of other workbooks find it.
+func (p *page) name(name string, row, column int) {
+	cell, err := excelize.CoordinatesToCellName(column, row, true)
+	p.keep(err)
+	if p.err == nil {
+		p.keep(p.book.file.SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: fmt.Sprintf("%s!%s", p.sheet, cell)}))
+	}
+}
+
+// bars draws the figures of a column as bars in their cells.
+func (p *page) bars(first, last, column int) {
+	letter, err := excelize.ColumnNumberToName(column)
+	p.keep(err)
+	if p.err == nil {
+		p.keep(p.book.file.SetConditionalFormat(p.sheet, fmt.Sprintf("%s%d:%[1]s%d", letter, first, last), []excelize.ConditionalFormatOptions{{
+			Type: "data_bar", Criteria: "=", MinType: "num", MinValue: "0", MaxType: "max", BarColor: "#" + amber, BarSolid: true}}))
+	}
+}
+
+// highOf is how high rows are together, in points.
+func (p *page) highOf(first, last int) (sum float64) {
+	for row := first; row <= last; row++ {
+		high, err := p.book.file.GetRowHeight(p.sheet, row)
+		p.keep(err)
+		sum += high
+	}
+	return sum
 }

@@ -9,6 +9,9 @@ import (
 	"dryarc/audit"
 )
 
+// runWidths are the widths of its columns: A4 across takes them as they are.
+var runWidths = [...]float64{27, 30, 18, 53}
+
 // writeRun writes the sheet that says how the result came about.
 func (b *book) writeRun(ctx context.Context) error {
 	r := b.result
@@ -16,7 +19,8 @@ func (b *book) writeRun(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	p := b.newPage(runSheet, 32, 44, 24, 80)
+	p := b.newPage(runSheet, runWidths[:]...)
+	p.fitPaper(runWidths[:]...)
 	row := 1
 	section := func(title string, headings ...string) {
 		if row > 1 {
@@ -33,7 +37,7 @@ func (b *book) writeRun(ctx context.Context) error {
 		}
 	}
 	line := func(name string, value any, format string) {
-		p.put(row, 1, 1, name, look{bold: true})
+		p.paragraph(row, 1, 1, name, look{bold: true})
 		p.put(row, 2, 4, value, look{format: format, align: "left"})
 		row++
 	}
@@ -130,7 +134,7 @@ func (b *book) writeRun(ctx context.Context) error {
 	section("Faults in the inputs by kind and column", "Kind", "Column", "Faults", "Listed in Faults")
 	for _, c := range r.Project.Faults.Counts() {
 		p.put(row, 1, 1, c.Kind.String(), look{bold: true})
-		p.put(row, 2, 2, c.Column, look{})
+		p.paragraph(row, 2, 2, c.Column, look{})
 		p.put(row, 3, 3, c.Count, look{format: asCount, align: "left"})
 		p.put(row, 4, 4, c.Listed, look{format: asCount, align: "left"})
 		row++

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
 	"fmt"
 	"os"
 	"regexp"
@@ -37,7 +38,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Working", "Lines", "Coverage", "Requirements", "Structures", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Lines", "Working", "Structures", "Coverage", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -59,11 +60,8 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 		layout, err := file.GetPageLayout(sheet)
 		require.NoError(t, err)
 		require.Equal(t, "landscape", *layout.Orientation, sheet)
-		if sheet == workSheet {
-			require.Equal(t, [2]int{largePaper, 2}, [2]int{*layout.Size, *layout.FitToWidth}, "A3, on two pages beside each other")
-		} else {
-			require.Equal(t, [2]int{9, 1}, [2]int{*layout.Size, *layout.FitToWidth}, sheet)
-		}
+		require.Equal(t, map[string][2]int{"Overview": {9, 1}, "Work": {8, 2}, "Material": {8, 1}, "Exceptions": {8, 2}, "Cleared": {8, 1}, "Lines": {8, 2}, "Working": {9, 1},
+			"Structures": {8, 2}, "Coverage": {9, 1}, "Basis": {8, 1}, "Faults": {9, 1}, "Run": {9, 1}}[sheet], [2]int{*layout.Size, *layout.FitToWidth}, "of %s: A4 is 9, A3 is 8", sheet)
 		props, err := file.GetSheetProps(sheet)
 		require.NoError(t, err)
 		require.True(t, *props.FitToPage, sheet)
@@ -80,10 +78,57 @@ func TestTablesAreHeadedFrozenAndFiltered(t *testing.T) {
 	parts := xmlParts(t, b.Bytes())
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
 		part := parts[partOf(t, sheet)]
-		require.Equal(t, sheet != "Working", strings.Contains(part, `<autoFilter ref="$A$1:`), sheet)
+		table, err := tableOn(parts, sheet)
+		require.Equal(t, sheet != "Working", err == nil, sheet)
+		require.NotContains(t, part, "<autoFilter", "the filter is that of the table")
+		if err == nil {
+			require.Contains(t, table, `<autoFilter ref="A1:`)
+			require.Contains(t, part, "<tablePart ")
+		}
 		require.Contains(t, part, `state="frozen"`, sheet)
 		require.Contains(t, part, `fitToPage="true"`, sheet)
 		require.Contains(t, parts["xl/workbook.xml"], sheet+"!$1:$1", "the heading repeats on every page")
+	}
+}
+
+// tableOn is the part of the table that has the name of a sheet.
+func tableOn(parts map[string]string, sheet string) (string, error) {
+	for name, part := range parts {
+		if strings.HasPrefix(name, "xl/tables/") && strings.Contains(part, fmt.Sprintf(` displayName="%s"`, sheet)) {
+			return part, nil
+		}
+	}
+	return "", fmt.Errorf("no table %s", sheet)
+}
+
+// A table has the headings of its sheet, letter by letter: a spreadsheet says of others that the file is broken. Its rows end with the data, and no two
+// headings are the same.
+func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
+	r := fixtureResult(t)
+	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\""}
+	parts := xmlParts(t, bookBytes(t, r))
+	file := openBook(t, r, generous)
+	for _, sheet := range allSheets[1 : len(allSheets)-1] {
+		if sheet == workingSheet {
+			continue
+		}
+		part, err := tableOn(parts, sheet)
+		require.NoError(t, err)
+		var table struct {
+			Ref     string `xml:"ref,attr"`
+			Columns []struct {
+				Name string `xml:"name,attr"`
+			} `xml:"tableColumns>tableColumn"`
+		}
+		require.NoError(t, xml.Unmarshal([]byte(part), &table))
+		headings := cells(t, file, sheet)[0]
+		require.Len(t, table.Columns, len(headings), sheet)
+		for i, c := range table.Columns {
+			require.Equal(t, headings[i], c.Name, sheet)
+		}
+		last, err := excelize.CoordinatesToCellName(len(headings), 2)
+		require.NoError(t, err)
+		require.Regexp(t, "^A1:"+strings.TrimSuffix(last, "2")+`\d+$`, table.Ref)
 	}
 }
 
@@ -92,7 +137,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 	rows := cells(t, file, "Exceptions")
 	require.Equal(t, []string{"Severity", "State", "Line", "Structure", "Page", "To", "Circuit", "Phase", "Side", "Check", "What is wrong", "Observed",
 		"Required", "Measure", "Margin (%)", "Installed", "Remedy", "First seen", "Longitude (deg)", "Latitude (deg)", "Read from", "Installed on", "Inspected on", "Remarks"}, rows[0])
-	require.Equal(t, []string{"shortfall", "new", awkwardLine, formulaText, "show", "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
+	require.Equal(t, []string{"shortfall", "new", awkwardLine, formulaText, formulaText, "", "1", "R", "", "short-string", "9 × U120B is short of 2700 mm.",
 		"2655", "2700", "mm"}, rows[1][:14])
 	require.Equal(t, []string{"tension, 9 × U120B", "Add units.", "2026-03-31", "-179.998", "-17.001", "register.xlsx!Assemblies row 8"}, rows[1][15:])
 	require.Equal(t, "suspension, 2 strings of 9 × U120B", rows[3][15])
@@ -123,7 +168,10 @@ func TestTextStaysText(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, writeBook(context.Background(), &b, assessed(t, p, 1), nil, generous))
 	for name, part := range xmlParts(t, b.Bytes()) {
-		require.NotContains(t, part, "<hyperlink", name)
+		if name == partOf(t, "Overview") {
+			part = rowLinks.ReplaceAllString(part, "")
+		}
+		require.NotContains(t, part, "<hyperlink ", name)
 		if name == partOf(t, "Exceptions") {
 			part = pageLinks.ReplaceAllString(part, "")
 		}
@@ -144,8 +192,11 @@ func TestTextStaysText(t *testing.T) {
 	}
 }
 
+// rowLinks are links to rows of the workbook itself, which no text of the inputs makes.
+var rowLinks = regexp.MustCompile(`<hyperlink ref="[A-Z]+[0-9]+" location="(Work|Lines|Exceptions)!A[0-9]+"></hyperlink>`)
+
 // pageLinks are the formulas of links to the page, as XML writes them.
-var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$&;+=:@._~-]*&#34;,&#34;show&#34;\)</f>`)
+var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$&;+=:@._~-]*&#34;,&#34;(?:[^<&]|&[a-z]+;|&#39;|&#34;&#34;)*&#34;\)</f>`)
 
 func TestPageLink(t *testing.T) {
 	tests := []struct{ line, structure, want string }{
@@ -157,7 +208,9 @@ func TestPageLink(t *testing.T) {
 	for _, test := range tests {
 		require.Equal(t, test.want, pageAddress(test.line, test.structure))
 	}
-	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","show")`, "show"}, pageLink("N-1", "002"))
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","002")`, "002"}, pageLink("N-1", "002"))
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1","N-1")`, "N-1"}, pageLink("N-1", ""), "of a whole line")
+	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/=%22%29&A1&%28%22","="")&A1&(""")`, `=")&A1&("`}, pageLink("N-1", `=")&A1&("`), "no name ends the text of the formula")
 	require.Nil(t, pageLink("N-1", strings.Repeat("x", 255)), "a formula holds texts of 255 characters at most")
 }
 
@@ -197,8 +250,17 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Len(t, cells(t, file, "Exceptions"), 4)
 	require.Equal(t, "2 of 5 findings, the worst; audit.json and exceptions.geojson have all exceptions.", last("Exceptions"))
-	require.Equal(t, "4 of 8 structures: only those with exceptions; structures.geojson has all.", last("Structures"))
-	require.Equal(t, "1 of 2 lines, the first; audit.json has all.", last("Lines"))
+	require.Equal(t, "7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all, and the output requirements.csv, on request, what each needs.", last("Structures"))
+	excepted := 0
+	for _, row := range cells(t, file, "Structures")[1:8] {
+		if row[2] != "0" {
+			excepted++
+		}
+	}
+	require.Equal(t, 4, excepted, "none with an exception is left out for one without")
+	few := cells(t, openBook(t, r, bookLimits{exceptions: 2, structures: 3, rows: 1}), "Structures")
+	require.Equal(t, "3 of 8 structures: the first 3 of those with exceptions; structures.geojson has all, and the output requirements.csv, on request, what each needs.", few[4][0])
+	require.Equal(t, "1 of 2 lines, the worst; audit.json has all.", last("Lines"))
 	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))
 	var overview strings.Builder
 	for _, row := range cells(t, file, "Overview") {
@@ -206,7 +268,7 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 findings")
 	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
-	require.Contains(t, overview.String(), "Sheet Structures holds only those of 8 structures that have exceptions")
+	require.Contains(t, overview.String(), "Sheet Structures holds 7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all")
 }
 
 func TestWorkbookIsTheSameForAnyNumberOfWorkers(t *testing.T) {
@@ -242,12 +304,6 @@ func TestWorstOfEach(t *testing.T) {
 	for _, test := range tests {
 		require.Equal(t, test.want, worstOfEach(r, nil, test.most), test.most)
 	}
-}
-
-func TestWorstLines(t *testing.T) {
-	counts := []bySeverity{{0, 9, 9}, {}, {1, 0, 0}, {1, 0, 1}, {0, 9, 9}}
-	require.Equal(t, []int{3, 2, 0, 4}, worstLines(counts, 10))
-	require.Equal(t, []int{3, 2}, worstLines(counts, 2))
 }
 
 func TestFormatOfAFigure(t *testing.T) {

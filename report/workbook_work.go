@@ -17,6 +17,10 @@ func (b *book) writeWork(ctx context.Context) error {
 	columns, printed := b.workColumns(factors)
 	t := b.newTable(ctx, workSheet, 3, columns)
 	t.printed, t.large = printed, true
+	if b.decided != nil {
+		t.statuses = append(t.statuses, status{look: look{color: greyText}, when: `OR(LEFT({The job is},8)="accepted",AND({Decision}="accept",{What it is worth}=""))`})
+	}
+	t.statuses = append(t.statuses, severityStatuses("Severity")...)
 	shown := min(len(b.work), b.limits.rows)
 	for _, w := range b.workByDecision()[:shown] {
 		p := r.Network.Position(w.job.Structure)
@@ -24,7 +28,7 @@ func (b *book) writeWork(ctx context.Context) error {
 		for _, text := range w.carried {
 			values = append(values, text)
 		}
-		values = append(values, styled{w.why.Severity.String(), severityLook(w.why.Severity)}, w.why.Danger.String(), w.shortagePercent())
+		values = append(values, w.why.Severity.String(), w.why.Danger.String(), w.shortagePercent())
 		if factors != nil {
 			values = append(values, w.score(), w.why.Consequence.Band)
 		}
@@ -93,9 +97,9 @@ const factorPrefix = "Factor: "
 func (b *book) workColumns(factors []string) (columns []column, printed int) {
 	columns = []column{
 		{"Rank", 5, look{format: asCount}},
-		{"Line", 10, look{wrap: true, indent: 1}},
+		{"Line", 11, look{wrap: true, indent: 1}},
 		{"Structure", 8.5, look{bold: true}},
-		{"Page", 5.5, look{color: blue}},
+		{"Page", 8, look{color: blue}},
 	}
 	from := len(columns)
 	columns = append(columns, column{"Severity", 8.5, look{}}, column{"Danger", 9, look{wrap: true}}, column{"Short by (%)", 7, look{format: asPercent}})

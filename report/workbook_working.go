@@ -21,6 +21,13 @@ const (
 	firstFigure
 )
 
+// figuresBeside is how many figures stand beside each other: as many as large paper takes. A check with more has them in several rows below each
+// other, a band of figures each, in its heading as in each of its exceptions.
+const figuresBeside = 9
+
+// figureWidth is the width of the column of a figure.
+const figureWidth = 11
+
 // inputLook marks a figure that a reader may change.
 var inputLook = look{color: blue, fill: sand}
 
@@ -30,41 +37,42 @@ func (b *book) writeWorking(ctx context.Context) error {
 	r := b.result
 	found, of := workings(r, b.limits.worked)
 	columns := []column{
-		{"Check", 15, look{color: slateSoft}}, {"Line", 12, look{}}, {"Structure", 9, look{bold: true}},
-		{"Circuit", 7, look{}}, {"Phase", 7, look{}}, {"Side", 7, look{}},
-		{"Observed", 10, look{format: asTenths}}, {"Required", 10, look{format: asTenths}},
-		{"Margin (%)", 9, look{format: asPercent}}, {"Verdict", 10, look{indent: 1}},
+		{"Check", 14, look{color: slateSoft}}, {"Line", 10, look{}}, {"Structure", 8.5, look{bold: true}},
+		{"Circuit", 6, look{}}, {"Phase", 6, look{}}, {"Side", 6, look{}},
+		{"Observed", 9, look{format: asTenths}}, {"Required", 9, look{format: asTenths}},
+		{"Margin (%)", 8, look{format: asPercent}}, {"Verdict", 9.5, look{indent: 1}},
 	}
 	figures := 1
 	for i := range found {
-		figures = max(figures, len(found[i].figures))
+		figures = max(figures, min(figuresBeside, len(found[i].figures)))
 	}
 	for range figures {
-		columns = append(columns, column{"Figure", 13, look{format: asTenths}})
+		columns = append(columns, column{"Figure", figureWidth, look{format: asTenths}})
 	}
 	t := b.newTable(ctx, workingSheet, 3, columns)
 	t.unfiltered = true
-	t.write([]any{styled{"These verdicts are formulas. Figures in blue are inputs: change one, and its row follows. " + b.classFigures(), remarkLook}}, rowHeight) // in one row, above the others
-	last := 2
+	t.remark("These verdicts are formulas. Figures in blue are inputs: change one, and its row follows. " + b.classFigures()) // above the others
+	first := t.rows.row + 1
+	last := first - 1
 	for i := range found {
 		b.writeWorkingOf(t, &found[i])
 		last = t.rows.row
 	}
 	t.remarkCut(shownIn(found), of, "exceptions of these checks, the worst")
-	if last > 2 {
-		t.excelize(func(file *excelize.File) error { return markWhatMeets(file, last) })
+	if last >= first {
+		t.excelize(func(file *excelize.File) error { return markWhatMeets(file, first, last) })
 	}
 	return t.finish()
 }
 
 // markWhatMeets takes the mark off a verdict that a reader's figures have turned.
-func markWhatMeets(file *excelize.File, last int) error {
+func markWhatMeets(file *excelize.File, first, last int) error {
 	style, err := file.NewConditionalStyle(&excelize.Style{
 		Font: &excelize.Font{Color: blue}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{white}}})
 	if err != nil {
 		return err
 	}
-	return file.SetConditionalFormat(workingSheet, fmt.Sprintf("J3:J%d", last), []excelize.ConditionalFormatOptions{
+	return file.SetConditionalFormat(workingSheet, fmt.Sprintf("J%d:J%d", first, last), []excelize.ConditionalFormatOptions{
 		{Type: "cell", Criteria: "==", Value: `"` + audit.Meets.String() + `"`, Format: &style}})
 }
 
@@ -105,45 +113,79 @@ func figuresByClass(c *audit.Criteria) string {
 // headingEvery is after how many rows the heading of a check stands again, so that one is always in sight.
 const headingEvery = 30
 
+// bands are in how many rows the figures of a check stand.
+func (w *working) bands() int { return max(1, (len(w.figures)+figuresBeside-1)/figuresBeside) }
+
 // writeWorkingOf writes the heading of a check, its formulas in words, and its exceptions.
 func (b *book) writeWorkingOf(t *table, w *working) {
-	check := b.result.Checks[w.check]
-	heading, words := make([]any, len(t.columns)), make([]any, len(t.columns))
-	for i := range t.columns {
-		heading[i], words[i] = styled{"", look{fill: slateSoft}}, styled{"", look{fill: paper}}
-	}
-	heading[0] = styled{check.ID + ": " + check.Title, look{color: white, fill: slateSoft, bold: true, middle: true}}
-	words[0] = styled{check.Method.Formula, look{fill: paper, italic: true}}
-	for i, c := range w.figures {
-		name := c.symbol
-		if c.measure != "" {
-			name += "\n" + c.measure
-		}
-		heading[firstFigure-1+i] = styled{name, look{color: white, fill: slateSoft, bold: true, wrap: true, align: "right", middle: true}}
-		words[firstFigure-1+i] = styled{c.formula, look{fill: paper, italic: true, wrap: true, align: "right", color: slateSoft}}
-	}
 	for i := range w.rows {
-		if i%headingEvery == 0 {
-			t.write(heading, headingHeight)
-			t.write(words, headingHeight)
+		if i%max(1, headingEvery/w.bands()) == 0 {
+			b.writeWorkingHead(t, w)
 		}
-		t.write(b.workedCells(t, w, &w.rows[i]), rowHeight)
+		for _, cells := range b.workedCells(t, w, &w.rows[i]) {
+			t.write(cells, rowHeight)
+		}
 	}
 	t.write(nil, rowHeight/2)
 }
 
-// workedCells are the cells of one exception, in the row that is written next.
-func (b *book) workedCells(t *table, w *working, row *workingRow) []any {
+// writeWorkingHead writes the title of a check with the symbols of its figures, and below it its formula with those of the figures.
+func (b *book) writeWorkingHead(t *table, w *working) {
+	check := b.result.Checks[w.check]
+	room := 0.0
+	for _, c := range t.columns[:firstFigure-1] {
+		room += c.width
+	}
+	titles := []string{check.ID + ": " + check.Title}
+	formulas := brokenAt(check.Method.Formula, int(room*charactersPerWidth))
+	b.writeWorkingBands(t, w, titles, look{color: white, fill: slateSoft, bold: true, middle: true}, func(c *figureColumn) (string, look) {
+		name := c.symbol
+		if c.measure != "" {
+			name += "\n" + c.measure
+		}
+		return name, look{color: white, fill: slateSoft, bold: true, wrap: true, align: "right", middle: true}
+	})
+	b.writeWorkingBands(t, w, formulas, look{fill: paper, italic: true}, func(c *figureColumn) (string, look) {
+		return c.formula, look{fill: paper, italic: true, wrap: true, align: "right", color: slateSoft}
+	})
+}
+
+// writeWorkingBands writes lines of text on the left, and on the right what is said of each figure, a row for each band.
+func (b *book) writeWorkingBands(t *table, w *working, lines []string, left look, said func(*figureColumn) (string, look)) {
+	for band := range max(len(lines), w.bands()) {
+		cells := make([]any, len(t.columns))
+		for i := range cells {
+			cells[i] = styled{"", look{fill: left.fill}}
+		}
+		if band < len(lines) {
+			cells[0] = styled{lines[band], left}
+		}
+		high := float64(rowHeight) + 1 // not that of a row of one line, whose looks differ
+		for i := band * figuresBeside; i < min(len(w.figures), (band+1)*figuresBeside); i++ {
+			text, l := said(&w.figures[i])
+			cells[firstFigure-1+i%figuresBeside] = styled{text, l}
+			high = max(high, heightOf(text, figureWidth, bodySize))
+		}
+		t.write(cells, high)
+	}
+}
+
+// workedCells are the cells of one exception, in the rows that are written next.
+func (b *book) workedCells(t *table, w *working, row *workingRow) [][]any {
 	e := &b.result.Exceptions[row.exception]
 	rec := recordOf(b.result, e)
 	number := t.rows.row + 1
-	cells := make([]any, firstFigure-1, firstFigure-1+len(w.figures))
+	bands := make([][]any, w.bands())
+	for i := range bands {
+		bands[i] = make([]any, firstFigure-1, len(t.columns))
+	}
+	cells := bands[0]
 	for i, text := range []string{rec.Check, rec.Line, rec.Structure, rec.Circuit, rec.Phase, rec.Side} {
 		cells[i] = text
 	}
 	cellOf := func(symbol string) (string, bool) {
 		if i := w.column(symbol); i >= 0 && row.has(symbol) {
-			name, err := excelize.CoordinatesToCellName(firstFigure+i, number)
+			name, err := excelize.CoordinatesToCellName(firstFigure+i%figuresBeside, number+i/figuresBeside)
 			t.keep(err)
 			return name, true
 		}
@@ -162,14 +204,15 @@ func (b *book) workedCells(t *table, w *working, row *workingRow) []any {
 	cells[workedRequired-1] = compared(row.required, v.Required)
 	cells[workedMargin-1], cells[workedVerdict-1] = verdictFormulas(v, number)
 	for i, c := range w.figures {
-		cells = append(cells, nil)
+		var cell any
 		for _, f := range row.figures {
 			if f.symbol == c.symbol {
-				cells[firstFigure-1+i] = figureFormula(f, cellOf)
+				cell = figureFormula(f, cellOf)
 			}
 		}
+		bands[i/figuresBeside] = append(bands[i/figuresBeside], cell)
 	}
-	return cells
+	return bands
 }
 
 // figureFormula is the cell of a figure: a formula of other cells, or an input.

@@ -82,8 +82,8 @@ func sortedTypes(part []byte) []byte {
 	})
 }
 
-// noRows is what stands in a part where its rows belong.
-const noRows = "<sheetData></sheetData>"
+// The rows of a part stand between these. What excelize has there are at most the headings of a table, which the rows begin with.
+const rowsBegin, rowsEnd = "<sheetData>", "</sheetData>"
 
 // flush writes the part that waits.
 func (z *bookZip) flush() error {
@@ -100,15 +100,16 @@ func (z *bookZip) flush() error {
 		_, err = w.Write(sortedTypes(z.part.Bytes()))
 		return err
 	}
-	before, after, found := bytes.Cut(z.part.Bytes(), []byte(noRows))
-	if !found {
+	before, rest, found := bytes.Cut(z.part.Bytes(), []byte(rowsBegin))
+	_, after, ended := bytes.Cut(rest, []byte(rowsEnd))
+	if !found || !ended {
 		return fmt.Errorf("part %s has no place for rows", z.name)
 	}
-	head, err := packText(string(before)+"<sheetData>", false)
+	head, err := packText(string(before)+rowsBegin, false)
 	if err != nil {
 		return err
 	}
-	tail, err := packText("</sheetData>"+string(after), true)
+	tail, err := packText(rowsEnd+string(after), true)
 	if err != nil {
 		return err
 	}

@@ -253,7 +253,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	first, takes, _ := strings.Cut(overview, "The datum that would judge most")
+	first, takes, _ := strings.Cut(overview, "Worst exceptions of each check")
 	require.NotEmpty(t, takes)
 	for _, structure := range aside {
 		require.NotRegexp(t, `\d+\. SD-132, `+structure+":", first, "it is not to be done")

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -244,7 +245,21 @@ func recalculated(t *testing.T, r *audit.Result, change func(*testing.T, *exceli
 		require.Contains(t, rows, changed)
 	}
 	compared := 0
-	for _, row := range rows {
+	last := 0 // row that tells which exception the figures are of
+	for row := rows[0]; row <= rows[len(rows)-1]; row++ {
+		if slices.Contains(rows, row) {
+			last = row
+		} else { // more figures of the same, or a heading
+			for column, text := range want[row-1] {
+				x, err := strconv.ParseFloat(text, 64)
+				if err != nil || last == changed {
+					continue
+				}
+				require.InDelta(t, x, number64(t, got[row-1][column]), 1e-9*max(1e-3, abs(x)), "row %d, column %d", row, column+1)
+				compared++
+			}
+			continue
+		}
 		require.Equal(t, want[row-1][:workedObserved-1], got[row-1][:workedObserved-1])
 		if row == changed {
 			require.Equal(t, "meets", got[row-1][workedVerdict-1])
@@ -274,7 +289,8 @@ func lengthenFirst(t *testing.T, file *excelize.File, rows [][]string) int {
 	require.Positive(t, heading)
 	units := slices.Index(rows[heading], "n")
 	require.Positive(t, units)
-	row := heading + 3 // below the heading and the formulas in words, from 1
+	worked := workedRows(rows)
+	row := worked[slices.IndexFunc(worked, func(row int) bool { return row > heading })] // below the heading and the formulas in words, from 1
 	cell, err := excelize.CoordinatesToCellName(units+1, row)
 	require.NoError(t, err)
 	formula, err := file.GetCellFormula(workingSheet, cell)
@@ -286,8 +302,12 @@ func lengthenFirst(t *testing.T, file *excelize.File, rows [][]string) int {
 
 func TestWorkingOfNothing(t *testing.T) {
 	rows := cells(t, openBook(t, fixtureResult(t), generous), workingSheet)
-	require.Equal(t, "None.", rows[2][0])
-	require.Contains(t, rows[1][0], "a 22, b 27.8, c 34.7, d 43.3, e 53.7") // IEC TS 60815-1:2008 (published)
+	require.Equal(t, "None.", rows[len(rows)-1][0])
+	said := ""
+	for _, row := range rows[1 : len(rows)-1] {
+		said += row[0] + " "
+	}
+	require.Contains(t, said, "a 22, b 27.8, c 34.7, d 43.3, e 53.7") // IEC TS 60815-1:2008 (published)
 }
 
 func TestACutWorkingSaysSo(t *testing.T) {

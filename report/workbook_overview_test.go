@@ -1,0 +1,150 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+func demoBook(t *testing.T) (*audit.Result, *excelize.File) {
+	t.Helper()
+	r, jobs := demoJobs(t)
+	var b bytes.Buffer
+	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs}, generous))
+	return r, openFile(t, saved(t, "exceptions.xlsx", b.Bytes()))
+}
+
+// What is listed on the first page leads to its row: a job to that of its structure, a line to that of the line.
+func TestOverviewLeadsToRows(t *testing.T) {
+	r, book := demoBook(t)
+	work, lines, worst := cells(t, book, workSheet), cells(t, book, linesSheet), cells(t, book, exceptionsSheet)
+	led := map[string]int{}
+	for i, row := range cells(t, book, overviewSheet) {
+		for k, text := range row {
+			cell, err := excelize.CoordinatesToCellName(k+1, i+1)
+			require.NoError(t, err)
+			is, target, err := book.GetCellHyperLink(overviewSheet, cell)
+			require.NoError(t, err)
+			if !is || text == "" {
+				continue
+			}
+			sheet, at, _ := strings.Cut(target, "!A")
+			to := int(number64(t, at)) - 1
+			led[sheet]++
+			switch sheet {
+			case workSheet:
+				require.Equal(t, fmt.Sprintf("%s. %s, %s:", work[to][0], work[to][1], work[to][2]), text)
+			case linesSheet:
+				require.Equal(t, lines[to][0], text)
+			default:
+				place, _, _ := strings.Cut(text, "–")
+				require.Equal(t, worst[to][2]+", "+worst[to][3], place)
+			}
+		}
+	}
+	require.Equal(t, map[string]int{workSheet: listedJobs, linesSheet: min(listedLines, len(r.Lines)), exceptionsSheet: listedWorst}, led)
+}
+
+// The first page is one sheet of A4 and holds what is asked first.
+func TestFirstPageOfTheOverview(t *testing.T) {
+	_, book := demoBook(t)
+	var areas []string
+	for _, name := range book.GetDefinedName() {
+		if name.Name == "_xlnm.Print_Area" && name.Scope == overviewSheet {
+			areas = strings.Split(name.RefersTo, ",")
+		}
+	}
+	require.GreaterOrEqual(t, len(areas), 6, "the first page, work, results, assumptions, and charts on two")
+	last, text := 0, ""
+	for i, area := range areas {
+		if 0 < i && i < 4 { // tables, which may go on
+			continue
+		}
+		var from, to int
+		_, err := fmt.Sscanf(area, "Overview!$A$%d:$M$%d", &from, &to)
+		require.NoError(t, err, area)
+		high := 0.0
+		for row := from; row <= to; row++ {
+			points, err := book.GetRowHeight(overviewSheet, row)
+			require.NoError(t, err)
+			high += points
+		}
+		require.LessOrEqual(t, high, (210-(0.65+0.6)*25.4)/25.4*72, "%s of A4 across, between its margins: no page cuts a chart", area)
+		if i == 0 {
+			require.Equal(t, 1, from)
+			last = to
+		}
+	}
+	layout, err := book.GetPageLayout(overviewSheet)
+	require.NoError(t, err)
+	require.Equal(t, []int{9, 1, 0}, []int{*layout.Size, *layout.FitToWidth, *layout.FitToHeight})
+	for _, row := range cells(t, book, overviewSheet)[:last] {
+		text += strings.Join(row, " ") + "\n"
+	}
+	for _, said := range []string{"What to do first", "Lines by open exceptions per 100 structures", "How far exceptions fall short", "Trend", "What to measure next", "blue tabs", Caution} {
+		require.Contains(t, text, said)
+	}
+	for name, label := range map[string]string{"total_shortfalls": "Shortfalls", "judged_percent": "Could be judged (%)", "rows_left_out": "Register rows left out"} {
+		i := slices.IndexFunc(book.GetDefinedName(), func(d excelize.DefinedName) bool { return d.Name == name })
+		require.GreaterOrEqual(t, i, 0, name)
+		cell := strings.ReplaceAll(strings.TrimPrefix(book.GetDefinedName()[i].RefersTo, "Overview!"), "$", "")
+		above, err := book.GetCellValue(overviewSheet, strings.TrimRight(cell, "0123456789")+"4")
+		require.NoError(t, err)
+		require.Equal(t, label, above)
+	}
+}
+
+// A text that takes more room than there is ends between words and says where the rest is.
+func TestCutAt(t *testing.T) {
+	p := &page{book: &book{file: excelize.NewFile()}, sheet: "Sheet1"}
+	require.NoError(t, p.book.file.SetColWidth("Sheet1", "A", "A", 20))
+	require.Equal(t, "hang it", p.cutAt(1, 1, "hang it", 1, " … see Work"))
+	long := strings.Repeat("word ", 40)
+	cut := p.cutAt(1, 1, long, 2, " … see Work")
+	require.LessOrEqual(t, p.rowsOf(1, 1, cut), 2)
+	require.Regexp(t, `^(word ){4,}… see Work$`, cut)
+	require.NoError(t, p.err)
+}
+
+// Where what is told first takes more rows, it prints on larger paper rather than on two pages or in smaller text.
+func TestAHighFirstPageTakesLargerPaper(t *testing.T) {
+	for high, paper := range map[float64]int{480: 9, 520: 8} {
+		file := excelize.NewFile()
+		p := &page{book: &book{file: file}, sheet: "Sheet1"}
+		require.NoError(t, file.SetRowHeight("Sheet1", 1, high-200))
+		require.NoError(t, file.SetRowHeight("Sheet1", 2, 200))
+		p.layOutOnPages([][2]int{{1, 2}, {3, 100}})
+		require.NoError(t, p.err)
+		layout, err := file.GetPageLayout("Sheet1")
+		require.NoError(t, err)
+		require.Equal(t, paper, *layout.Size, high)
+		require.NoError(t, file.Close())
+	}
+}
+
+// Of lines that were not chosen the sheet of structures has the places, and says that what they need is left out.
+func TestStructuresOfLinesThatWereNotChosen(t *testing.T) {
+	n, err := audit.Arrange(fixture(t))
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	r, err := audit.Assess(context.Background(), n, fixtureChecks(), audit.Options{AsOf: "2026-03-31", Workers: 1, Lines: []string{"N-1"}})
+	require.NoError(t, err)
+	rows := cells(t, openBook(t, r, generous), structuresSheet)
+	need, role := slices.Index(rows[0], "Duty required"), slices.Index(rows[0], "Role")
+	chosen := map[bool]int{}
+	for _, row := range rows[1:9] {
+		require.NotEmpty(t, row[role])
+		require.Equal(t, row[0] == "N-1", row[need] != "", row[1])
+		chosen[row[0] == "N-1"]++
+	}
+	require.Equal(t, map[bool]int{true: 6, false: 2}, chosen)
+	require.Equal(t, "2 structures of lines that were not chosen: what they need is left out.", rows[9][0])
+}
