@@ -21,7 +21,7 @@ func (z *zoneShapes) simplify(bound orb.Bound, limit int) {
 	least := leastTolerance{limit: limit, above: max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 100_000}
 	weights := make([]float64, count) // of the positions of all rings, one ring after another
 	z.eachRing(weights, func(ring orb.LineString, weights []float64) orb.LineString {
-		weigh(ring, weights, least.above)
+		weigh(ring, weights, least.above, 2)
 		least.add(weights)
 		return ring
 	})
@@ -60,10 +60,10 @@ type stretch struct {
 
 // weigh sets the weight of every position of a ring: the tolerance in degrees from which on the rule leaves the
 // position out, infinite for what is always kept. Weights that are not above a limit stay 0.
-func weigh(ring orb.LineString, weights []float64, above float64) {
+func weigh(ring orb.LineString, weights []float64, above float64, always int) {
 	last := len(ring) - 1
 	weights[0], weights[last] = math.Inf(1), math.Inf(1)
-	for open := []stretch{{0, last, math.Inf(1), 2}}; len(open) > 0; {
+	for open := []stretch{{0, last, math.Inf(1), always}}; len(open) > 0; {
 		s := open[len(open)-1]
 		open = open[:len(open)-1]
 		at, distance := farthest(ring, s.first, s.last)

@@ -23,7 +23,8 @@ type (
 		Exceptions exceptionsJSON `json:"exceptions"`
 		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
-		Jobs       []jobJSON      `json:"jobs"` // the first to do
+		Routes     *lineRouteJSON `json:"routes,omitempty"` // where the page does not hold every structure
+		Jobs       []jobJSON      `json:"jobs"`             // the first to do
 		JobsInAll  int            `json:"jobsInAll"`
 	}
 	carriedJSON struct {
@@ -48,6 +49,10 @@ type (
 		Length   pageColumn `json:"length"`   // m
 		Assessed pageColumn `json:"assessed"` // 1 or 0
 		Closed   pageColumn `json:"closed"`   // 1 or 0
+		// Exceptions of the whole line, whether the page holds them or not; absent on the page of scenarios.
+		Shortfalls pageColumn `json:"shortfalls,omitempty"`
+		Advisories pageColumn `json:"advisories,omitempty"`
+		Notes      pageColumn `json:"notes,omitempty"`
 	}
 	structureJSON struct {
 		Number    pageColumn `json:"number"`    // text
@@ -117,6 +122,12 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		out.Checks = append(out.Checks, checkJSON{check.ID, check.Title, check.Remedy})
 	}
 	h.addLines(&out.Lines, t)
+	for _, l := range h.chosen.lines {
+		out.Lines.Shortfalls.add(int64(h.severities[l][audit.Shortfall]))
+		out.Lines.Advisories.add(int64(h.severities[l][audit.Advisory]))
+		out.Lines.Notes.add(int64(h.severities[l][audit.Note]))
+	}
+	out.Routes = h.routes.data()
 	if err := h.addStructures(ctx, &out.Structures, t); err != nil {
 		return nil, err
 	}

@@ -153,7 +153,7 @@ function follow() {
     setLine(Math.max(0, worst));
   }
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
-  showBox(wholeBox());
+  showBox(startBox());
   drawFacts();
   if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0));
   select.addEventListener('change', () => {
