@@ -69,6 +69,7 @@ type (
 		Zone      pageColumn `json:"zone"`      // in zones, −1 for none
 		Required  pageColumn `json:"required"`  // mm
 		Installed pageColumn `json:"installed"` // mm
+		Missing   pageColumn `json:"missing"`   // units more that the worst string needs for its creepage
 		Why       pageColumn `json:"why"`       // text: why there is no figure of creepage
 		Assembly  pageColumn `json:"assembly"`  // text: what hangs there
 		Crosses   pageColumn `json:"crosses"`   // text: what the span ahead crosses
@@ -172,7 +173,8 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			hangs, assembly := hanging(r, i)
 			out.Hangs.add(hangs)
 			out.Assembly.add(t.number(assembly))
-			c := judge.at(l, &s)
+			c, unitsPerString := judge.worst(l, &s)
+			out.Missing.add(c.missingUnits(unitsPerString))
 			out.Required.addFigure(c.requiredMM, 1)
 			out.Installed.addFigure(c.installedMM, 1)
 			out.Why.add(t.number(c.reason.String()))

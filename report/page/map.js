@@ -1,7 +1,7 @@
 
 // The route map: a plane around the middle of the view, degrees of longitude shortened by the cosine of its latitude.
 
-const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], zones: true, places: true, levels: [], kinds: [] };
+const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, zonesFrom: null, zones: true, places: true, levels: [], kinds: [] };
 const metresPerDegree = 111320;
 const edge = 18, foot = 40; // of the frame: on three sides, and below, where scale and north stand
 
@@ -20,7 +20,13 @@ const edge = 18, foot = 40; // of the frame: on three sides, and below, where sc
   );
 })();
 
-const shrink = () => Math.max(0.01, Math.cos((map.lat * Math.PI) / 180));
+const cosine = (lat) => Math.max(0.01, Math.cos((lat * Math.PI) / 180));
+// shrink is that of the latitude at which the view was last set, so that moving a little changes no shapes; a far move sets it anew.
+function shrink() {
+  const here = cosine(map.lat);
+  if (!(Math.abs(here / cosine(map.setAt) - 1) < 0.03)) map.setAt = map.lat;
+  return cosine(map.setAt);
+}
 const mapX = (lon) => map.width / 2 + (lon - map.lon) * shrink() * map.scale;
 const mapY = (lat) => map.height / 2 - (lat - map.lat) * map.scale;
 const lonAt = (x) => map.lon + (x - map.width / 2) / (shrink() * map.scale);
@@ -44,6 +50,7 @@ const startBox = () => (routes ? mainBox(routes.lon, routes.lat) : mainBox(struc
 function showBox(box) {
   map.lon = (box[0] + box[2]) / 2;
   map.lat = (box[1] + box[3]) / 2;
+  map.setAt = map.lat;
   const across = Math.max((box[2] - box[0]) * shrink(), 0.004), up = Math.max(box[3] - box[1], 0.004);
   setScale(Math.min((map.width - 2 * edge - 36) / across, (map.height - edge - foot - 36) / up));
   map.lat -= (foot - edge) / 2 / map.scale;
@@ -131,7 +138,7 @@ function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) 
   map.width = width; map.height = height;
   map.svg.setAttribute('viewBox', `0 0 ${map.width} ${map.height}`);
   const view = viewed(), seen = lines.filter((l) => inView(l.box));
-  once('zones', `${view} ${map.zones}`, drawZones);
+  moveZones();
   once('routes', `${view} ${lines.map((l) => (l.assessed ? 1 : 0)).join('')}`, () => drawRoutes(seen));
   const chosen = lines[state.line];
   map.layers.chosen.setAttribute('d', chosen && inView(chosen.box) ? routePath(chosen) : '');

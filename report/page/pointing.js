@@ -81,7 +81,7 @@ function legend(marks) {
 }
 
 // The drawings on paper, in CSS pixels: A4 across, see the style for print.
-const paper = { width: 1036, map: 470, strip: 30 + laneList.reduce((sum, [, height]) => sum + height, 0) };
+const paper = { width: 1036, map: 470 };
 
 // onPaper draws map and strip anew where their room or the paper asks for it; drawRows(true) draws every row of the table.
 function onPaper(drawRows) {
@@ -92,7 +92,7 @@ function onPaper(drawRows) {
     setScale(scale * Math.min(paper.width / width, paper.map / height));
     drawRows(true);
     drawMapNow(paper.width, paper.map);
-    drawStripNow(paper.width, paper.strip);
+    if (lines[state.line]) drawStripNow(paper.width, lanesHeight(lines[state.line]) + axisHeight);
     map.scale = scale;
   });
   window.addEventListener('afterprint', () => { drawRows(); drawMap(); drawStrip(); });

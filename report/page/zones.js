@@ -4,8 +4,9 @@
 const hatches = { 2: 'dots-far', 3: 'dots-near', 4: 'strokes', 5: 'cross', 6: 'dense', 0: 'level' };
 
 function hatchPatterns(prefix) {
+  const classOf = Object.fromEntries(Object.entries(hatches).map(([c, name]) => [name, c]));
   const pattern = (name, size, ...children) =>
-    drawn('pattern', { id: `${prefix}-${name}`, width: size, height: size, patternUnits: 'userSpaceOnUse' }, ...children);
+    drawn('pattern', { id: `${prefix}-${name}`, width: size, height: size, patternUnits: 'userSpaceOnUse' }, drawn('path', { class: `tint-${classOf[name]}`, d: `M0 0h${size}v${size}h${-size}z` }), ...children);
   const stroke = (d) => drawn('path', { class: 'hatching', d });
   const dot = (x, y, r) => drawn('circle', { class: 'dots', cx: x, cy: y, r });
   return [
@@ -88,45 +89,57 @@ function zoneRing(z, k, cut) {
   z.tolerance = z.tolerance || [];
   const flat = z.rings[k];
   if (!z.tolerance[k]) z.tolerance[k] = tolerances(axisOf(flat, 0), axisOf(flat, 1));
-  const tolerance = z.tolerance[k], least = unseen / map.scale, ring = [];
+  const tolerance = z.tolerance[k], least = 1 / map.scale, ring = [];
   const cos = shrink() * map.scale, x0 = map.width / 2 - map.lon * cos, y0 = map.height / 2 + map.lat * map.scale;
   for (let i = 0; i < tolerance.length; i++) if (tolerance[i] >= least) ring.push([flat[2 * i] * cos + x0, y0 - flat[2 * i + 1] * map.scale]);
   return cut ? clipRing(ring, cut) : ring;
 }
 
-// drawZones draws the zones in view, those of one class as one path, and remembers them for their names.
+// moveZones moves the zones that are drawn with the view as long as they reach beyond it, and else draws them anew.
+function moveZones() {
+  const from = map.zonesFrom, at = { scale: map.scale, shrink: shrink(), shown: map.zones, width: map.width, height: map.height };
+  const dx = from ? (from.lon - map.lon) * at.shrink * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
+  if (!from || Object.keys(at).some((key) => at[key] !== from[key]) || Math.abs(dx) > map.width / 2 || Math.abs(dy) > map.height / 2) {
+    map.zonesFrom = { ...at, lon: map.lon, lat: map.lat };
+    drawZones();
+    map.layers.zones.setAttribute('transform', 'translate(0 0)');
+    return;
+  }
+  map.layers.zones.setAttribute('transform', `translate(${round(dx)} ${round(dy)})`);
+}
+
+// drawZones draws the zones in view and half a map round it, those of one class as one path.
 function drawZones() {
-  const box = [-40, -40, map.width + 40, map.height + 40], parts = [];
-  map.zonesShown = [];
+  const w = map.width / 2 + 40, h = map.height / 2 + 40, box = [-w, -h, map.width + w, map.height + h], parts = [];
   for (const run of map.zones ? zoneRuns : []) {
     let d = '';
     for (const z of run.zones) {
-      if (!inView(z.box)) continue;
-      const left = mapX(z.box[0]), right = mapX(z.box[2]), top = mapY(z.box[3]), bottom = mapY(z.box[1]);
+      const [left, top, right, bottom] = zoneBox(z);
+      if (right < box[0] || left > box[2] || bottom < box[1] || top > box[3]) continue;
       if (right - left < 1.5 && bottom - top < 1.5) { d += `M${round(left)} ${round(top)}h1.5v1.5h-1.5z`; continue; }
       const reachesOver = left < box[0] || right > box[2] || top < box[1] || bottom > box[3];
       for (let k = 0; k < z.rings.length; k++) d += ringPath(zoneRing(z, k, reachesOver ? box : null));
-      map.zonesShown.push({ zone: z, box: [left, top, right, bottom] });
     }
-    if (!d) continue;
-    parts.push(drawn('path', { class: `zone tint-${run.class}`, d }));
-    if (hatches[run.class]) parts.push(drawn('path', { class: 'zone', d, fill: `url(#map-${hatches[run.class]})` }));
+    if (d) parts.push(drawn('path', hatches[run.class] ? { class: 'zone', d, fill: `url(#map-${hatches[run.class]})` } : { class: `zone tint-${run.class}`, d }));
   }
   const x = mapX(zones.length ? zones[0].box[0] : 0) % 2520, y = mapY(zones.length ? zones[0].box[1] : 0) % 2520;
   for (const pattern of map.svg.querySelectorAll('pattern')) pattern.setAttribute('patternTransform', `translate(${round(x)} ${round(y)})`);
   map.layers.zones.replaceChildren(...parts);
 }
 
+const zoneBox = (z) => [mapX(z.box[0]), mapY(z.box[3]), mapX(z.box[2]), mapY(z.box[1])];
+
 const mostZoneNames = 40;
 // zoneNames writes class and name where a zone, less the worse ones that lie on it, has room for them; the largest first.
 function zoneNames(place) {
   const sheet = [edge, edge, map.width - edge, map.height - foot], size = ({ box: b }) => (b[2] - b[0]) * (b[3] - b[1]);
   const ringsOf = ({ zone }) => zone.rings.map((_, k) => zoneRing(zone, k, sheet)).filter((ring) => ring.length > 2);
-  const wide = map.zonesShown.map((shown, at) => ({ ...shown, at })).filter(({ box: b }) => b[2] - b[0] > 14 && b[3] - b[1] > 18);
-  return wide.sort((a, b) => size(b) - size(a)).slice(0, mostZoneNames).flatMap((shown) => {
-    const { zone, box: b, at: order } = shown;
-    const over = map.zonesShown.slice(order + 1).filter(({ box: o }) => o[0] < b[2] && o[2] > b[0] && o[1] < b[3] && o[3] > b[1]).map(ringsOf);
-    const at = widestPlace(ringsOf(shown), over);
+  const shown = zones.filter((z) => inView(z.box)).map((zone, at) => ({ zone, at, box: zoneBox(zone) }));
+  const wide = shown.filter(({ box: b }) => b[2] - b[0] > 14 && b[3] - b[1] > 18);
+  return wide.sort((a, b) => size(b) - size(a)).slice(0, mostZoneNames).flatMap((one) => {
+    const { zone, box: b } = one;
+    const over = shown.slice(one.at + 1).filter(({ box: o }) => o[0] < b[2] && o[2] > b[0] && o[1] < b[3] && o[3] > b[1]).map(ringsOf);
+    const at = widestPlace(ringsOf(one), over);
     const full = zone.label ? `${zoneWords(zone)}, ${zone.label}` : zoneWords(zone);
     const label = [full, zoneWords(zone), zone.specific === null ? classes[zone.class].letter : full].find((t) => at.width > 6.2 * t.length + 8 && at.height > 18 &&
       place([[at.x - textWidth(t) / 2, at.y - 7, at.x + textWidth(t) / 2, at.y + 6]]));

@@ -15,10 +15,15 @@ class Stand {
       clientWidth: 800, clientHeight: 400, clientLeft: 0, clientTop: 0, offsetWidth: 0, offsetHeight: 0, scrollTop: 0,
     });
     this.classList = { add() {}, remove() {} };
+    this.tagName = name;
   }
   setAttribute(key, value) { this.attributes[key] = String(value); }
   removeAttribute(key) { delete this.attributes[key]; }
-  append(...children) { this.children.push(...children); }
+  getAttribute(key) { return this.attributes[key] ?? null; }
+  append(...children) {
+    this.children.push(...children);
+    for (const child of children) if (typeof child === 'string') this.textContent += child;
+  }
   replaceChildren(...children) { this.children = children; }
   addEventListener(kind, listener) { this.listeners[kind] = listener; }
   querySelectorAll() { return []; }
