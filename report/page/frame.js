@@ -56,7 +56,8 @@ function north(x, y) {
 function drawWords(seen) {
   const crowd = new Crowd(), parts = [], inside = (boxes) => boxes.every((b) => b[0] > edge && b[1] > edge && b[2] < map.width - edge && b[3] < map.height - foot);
   for (const group of map.groups) crowd.take(boxOf(group));
-  if (map.chosenMark) crowd.take([map.chosenMark[0] - 11, map.chosenMark[1] - 11, map.chosenMark[0] + 11, map.chosenMark[1] + 11]);
+  const s = state.structure, x = s < 0 ? NaN : mapX(structures.lon[s]), y = s < 0 ? NaN : mapY(structures.lat[s]);
+  if (known(x) && known(y)) crowd.take([x - 12, y - 12, x + 12, y + 12]);
   const place = (boxes) => inside(boxes) && crowd.takeFree(...boxes);
   parts.push(...routeNames(seen, place), ...placeNames(place), ...(map.zones ? zoneNames(place) : []), ...structureNumbers(place));
   map.layers.words.replaceChildren(...parts);

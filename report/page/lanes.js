@@ -36,7 +36,7 @@ function drawTurns(visible, [top, bottom], words) {
   strip.lanes.over.setAttribute('d', over);
   strip.lanes.limits.setAttribute('d', limit.join(''));
   const bounds = visible.map((s) => structures.limit[s]).filter((x) => known(x));
-  words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 13 }, 'right'), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, 'left'));
+  words.push(drawn('text', { class: 'faint', x: 8, y: bottom - 5 }, 'up: to the right'));
   if (bounds.length) words.push(drawn('text', { class: 'faint', x: 8, y: top + 27 }, `limit ${Number(Math.min(...bounds).toFixed(2))}°`));
 }
 

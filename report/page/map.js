@@ -34,6 +34,7 @@ const latAt = (y) => map.lat - (y - map.height / 2) / map.scale;
 const limits = { least: 1, most: metresPerDegree / 0.08 };
 const densityOf = (line) => (line.length > 0 ? line.exceptions.reduce((sum, n) => sum + n, 0) / (line.length / 1000) : 0);
 map.levels = densityLevels(lines.map(densityOf));
+for (const line of lines) line.level = densityLevel(densityOf(line), map.levels);
 
 function wholeBox(of = lines) {
   const box = [Infinity, Infinity, -Infinity, -Infinity];
@@ -139,7 +140,7 @@ function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) 
   map.svg.setAttribute('viewBox', `0 0 ${map.width} ${map.height}`);
   const view = viewed(), seen = lines.filter((l) => inView(l.box));
   moveZones();
-  once('routes', `${view} ${lines.map((l) => (l.assessed ? 1 : 0)).join('')}`, () => drawRoutes(seen));
+  once('routes', `${view} ${state.scenario}`, () => drawRoutes(seen));
   const chosen = lines[state.line];
   map.layers.chosen.setAttribute('d', chosen && inView(chosen.box) ? routePath(chosen) : '');
   map.layers.stretch.setAttribute('d', stretchPath());
@@ -159,7 +160,7 @@ function drawRoutes(seen) {
     const d = routePath(l);
     if (!l.assessed) { aside += d; continue; }
     all += d;
-    if (!near()) dense[densityLevel(densityOf(l), map.levels)] += d;
+    if (!near()) dense[l.level] += d;
   }
   map.layers.routes.setAttribute('d', all);
   map.layers.aside.setAttribute('d', aside);
@@ -184,23 +185,34 @@ function drawStructures(seen) {
   map.layers.held.setAttribute('d', held);
 }
 
-// drawMarks draws what is marked: marks that would lie on each other together, as a tag that counts them by kind. The chosen structure keeps
-// a mark of its own.
-function drawMarks() {
-  const paths = markAt.map(() => ''), points = [], figuresAt = [];
-  let tags = '';
-  map.chosenMark = null;
+// gatherMarks gathers what is marked in view and half a map round it. Moving the view moves the groups and makes no others.
+function gatherMarks() {
+  const from = map.gathered, at = { scale: map.scale, shrink: shrink(), marked: state.marked, chosen: state.structure, width: map.width, height: map.height };
+  const dx = from ? (from.lon - map.lon) * at.shrink * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
+  if (from && Object.keys(at).every((key) => at[key] === from[key]) && Math.abs(dx) <= map.width / 2 && Math.abs(dy) <= map.height / 2) {
+    map.groups = from.groups.map((group) => ({ ...group, x: group.x + dx, y: group.y + dy }));
+    return;
+  }
+  const points = [], w = map.width / 2, h = map.height / 2, cos = at.shrink * map.scale;
   for (let kind = 0; kind < clean; kind++) {
     for (const s of state.marked[kind]) {
-      const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
-      if (!(x > edge && x < map.width - edge && y > edge && y < map.height - foot)) continue;
-      if (s === state.structure) { map.chosenMark = [x, y]; paths[kind] += markAt[kind](round(x), round(y)); } else points.push({ x, y, kind, s });
+      const x = w + (structures.lon[s] - map.lon) * cos, y = h - (structures.lat[s] - map.lat) * map.scale;
+      if (x > -w && x < 3 * w && y > -h && y < 3 * h && s !== state.structure) points.push({ x, y, kind, s });
     }
   }
   map.groups = gathered(points, markAt.length);
+  map.gathered = { ...at, lon: map.lon, lat: map.lat, groups: map.groups };
+}
+
+// drawMarks draws what is marked: marks that would lie on each other together, as a tag that counts them by kind. The chosen structure keeps
+// a mark of its own.
+function drawMarks() {
+  const paths = markAt.map(() => ''), figuresAt = [], onMap = (box) => box[2] > edge && box[0] < map.width - edge && box[3] > edge && box[1] < map.height - foot;
+  let tags = '';
+  gatherMarks();
+  map.groups = map.groups.filter((group) => onMap(boxOf(group)));
   for (const group of map.groups) {
     if (group.members.length === 1) { paths[group.members[0].kind] += markAt[group.members[0].kind](round(group.x), round(group.y)); continue; }
-    holdInside(group);
     const [left, top, right, bottom] = boxOf(group);
     tags += `M${round(left)} ${round(top)}H${round(right)}V${round(bottom)}H${round(left)}z`;
     let x = left + 4;
@@ -210,16 +222,12 @@ function drawMarks() {
       x += 20 + 6.6 * grouped(n).length;
     }
   }
+  const s = state.structure, kind = s < 0 ? clean : state.worst[s], x = s < 0 ? NaN : mapX(structures.lon[s]), y = s < 0 ? NaN : mapY(structures.lat[s]);
+  map.chosenMark = kind < clean && known(x) && known(y) ? [x, y] : null;
+  if (map.chosenMark) paths[kind] += markAt[kind](round(x), round(y));
   map.layers.tags.setAttribute('d', tags);
   map.layers.figures.replaceChildren(...figuresAt);
-  paths.forEach((d, kind) => map.layers[`mark${kind}`].setAttribute('d', d));
-}
-
-// holdInside moves a tag that would reach over the frame.
-function holdInside(group) {
-  const [left, , right] = boxOf(group);
-  group.x += Math.max(0, edge + 2 - left) - Math.max(0, right - (map.width - edge - 2));
-  group.y = Math.min(Math.max(group.y, edge + 2 + tagHeight / 2), map.height - foot - 2 - tagHeight / 2);
+  paths.forEach((d, i) => map.layers[`mark${i}`].setAttribute('d', d));
 }
 
 function drawRing(layer, s, r) {

@@ -129,13 +129,13 @@ function drawZones() {
 
 const zoneBox = (z) => [mapX(z.box[0]), mapY(z.box[3]), mapX(z.box[2]), mapY(z.box[1])];
 
-const mostZoneNames = 40;
+const mostZoneNames = 24;
 // zoneNames writes class and name where a zone, less the worse ones that lie on it, has room for them; the largest first.
 function zoneNames(place) {
   const sheet = [edge, edge, map.width - edge, map.height - foot], size = ({ box: b }) => (b[2] - b[0]) * (b[3] - b[1]);
   const ringsOf = ({ zone }) => zone.rings.map((_, k) => zoneRing(zone, k, sheet)).filter((ring) => ring.length > 2);
   const shown = zones.filter((z) => inView(z.box)).map((zone, at) => ({ zone, at, box: zoneBox(zone) }));
-  const wide = shown.filter(({ box: b }) => b[2] - b[0] > 14 && b[3] - b[1] > 18);
+  const wide = shown.filter(({ box: b }) => b[2] - b[0] > 30 && b[3] - b[1] > 18);
   return wide.sort((a, b) => size(b) - size(a)).slice(0, mostZoneNames).flatMap((one) => {
     const { zone, box: b } = one;
     const over = shown.slice(one.at + 1).filter(({ box: o }) => o[0] < b[2] && o[2] > b[0] && o[1] < b[3] && o[3] > b[1]).map(ringsOf);
