@@ -1,5 +1,5 @@
 
-// What stands round the map and in words on it: a band with degrees, scale and north, names of lines, places, zones and structures.
+// What stands round the map and in words on it: a band with degrees, scale and north, names of lines, zones and structures.
 
 const steps = [10, 5, 2, 1, 30 / 60, 15 / 60, 10 / 60, 5 / 60, 2 / 60, 1 / 60, 30 / 3600, 15 / 3600, 10 / 3600, 5 / 3600, 2 / 3600, 1 / 3600];
 function angleText(x, step, letters) {
@@ -51,7 +51,7 @@ function north(x, y) {
   return [drawn('path', { class: 'scale', d: `M${x} ${y + 9}V${y - 7}M${x - 3.5} ${y - 2}L${x} ${y - 8}L${x + 3.5} ${y - 2}` }), drawn('text', { x: x + 6, y: y + 8 }, 'N')];
 }
 
-// drawWords writes names where there is room for them: first along routes, then of places, zones and structures. Nothing lies on a mark or on
+// drawWords writes names where there is room for them: first along routes, then of zones and structures. Nothing lies on a mark or on
 // another name.
 function drawWords(seen) {
   const crowd = new Crowd(), parts = [], inside = (boxes) => boxes.every((b) => b[0] > edge && b[1] > edge && b[2] < map.width - edge && b[3] < map.height - foot);
@@ -59,7 +59,7 @@ function drawWords(seen) {
   const s = state.structure, x = s < 0 ? NaN : mapX(structures.lon[s]), y = s < 0 ? NaN : mapY(structures.lat[s]);
   if (known(x) && known(y)) crowd.take([x - 12, y - 12, x + 12, y + 12]);
   const place = (boxes) => inside(boxes) && crowd.takeFree(...boxes);
-  parts.push(...routeNames(seen, place), ...placeNames(place), ...(map.zones ? zoneNames(place) : []), ...structureNumbers(place));
+  parts.push(...routeNames(seen, place), ...(map.zones ? zoneNames(place) : []), ...structureNumbers(place));
   map.layers.words.replaceChildren(...parts);
 }
 
@@ -92,21 +92,6 @@ function inStretches(points) {
     if (inside) out[out.length - 1].push(p);
   }
   return out.filter((stretch) => stretch.length > 1);
-}
-
-function placeNames(place) {
-  const out = [];
-  let d = '';
-  for (const { name, lon, lat } of map.places ? places : []) {
-    const x = round(mapX(lon)), y = round(mapY(lat)), width = textWidth(name);
-    if (!(x > edge && x < map.width - edge && y > edge && y < map.height - foot)) continue;
-    const at = [[x + 6, 'start'], [x - 6 - width, 'start']].find(([left]) => place([[left, y - 8, left + width, y + 6]]));
-    if (!at) continue;
-    d += `M${x - 3} ${y}h6M${x} ${y - 3}v6`;
-    out.push(drawn('text', { class: 'halo faint place-name', x: round(at[0]), y: y + 4 }, name));
-  }
-  map.layers.places.setAttribute('d', d);
-  return out;
 }
 
 // structureNumbers numbers structures once there is room for that too.

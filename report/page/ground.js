@@ -81,9 +81,6 @@ for (const z of zones) {
   }
 }
 
-// Names of places, for orientation only.
-const places = (source.places || []).map((p) => ({ name: text(p.name), lon: p.lon * 1e-6, lat: p.lat * 1e-6 }));
-
 // Words and numbers.
 const grouped = (n) => String(Math.round(n)).replace(/\B(?=(\d{3})+$)/g, '\u202f');
 const counted = (n, one, many) => `${grouped(n)} ${n === 1 ? one : many}`;

@@ -72,7 +72,7 @@ function drawCreepage(visible, [top, bottom], words) {
       if (share < 100 - 1e-6) lack += `M${x} ${y(share)}V${y(100)}`;
     }
     for (const level of [100, low, 95, (100 + low) / 2]) {
-      words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${level} %`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
+      words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${level}\u2009%`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
     }
     words.push(drawn('text', { class: 'faint', x: 8, y: top + 27 }, 'has in %'), drawn('text', { class: 'faint', x: 8, y: top + 40 }, 'of needs'));
   } else {
@@ -131,4 +131,13 @@ function drawSections(all, [top, bottom], words) {
     last = s;
   }
   strip.lanes.sections.setAttribute('d', d);
+}
+
+// drawNumbers writes the numbers of structures where there is room, the chosen one first.
+function drawNumbers(visible, [top], words) {
+  const order = visible.includes(state.structure) ? [state.structure, ...visible] : visible, crowd = new Crowd();
+  for (const s of order) {
+    const x = round(stripX(structures.chainage[s])), number = shortened(text(structures.number[s]), 12), half = textWidth(number) / 2;
+    if (x - half > gutter - 4 && x + half < strip.width && crowd.takeFree([x - half - 3, 0, x + half + 3, 9])) words.push(drawn('text', { class: 'faint middle', x, y: top + 12 }, number));
+  }
 }

@@ -1,7 +1,7 @@
 
 // The route map: a plane around the middle of the view, degrees of longitude shortened by the cosine of its latitude.
 
-const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, zonesFrom: null, zones: true, places: true, levels: [], kinds: [] };
+const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, reach: 0, zones: true, levels: [], kinds: [] };
 const metresPerDegree = 111320;
 const edge = 18, foot = 40; // of the frame: on three sides, and below, where scale and north stand
 
@@ -13,7 +13,7 @@ const edge = 18, foot = 40; // of the frame: on three sides, and below, where sc
     layer('stretch', { class: 'route stretch' }), layer('aside', { class: 'route aside' }), layer('routes', { class: 'route' }),
     ...[1, 2, 3].map((level) => layer(`dense${level}`, { class: `dense dense-${level}` })),
     layer('chosen', { class: 'route chosen-line' }), layer('hung', { class: 'hung' }), layer('held', { class: 'held' }),
-    (map.layers.words = drawn('g')), layer('places', { class: 'place' }), layer('tags', { class: 'tag' }),
+    (map.layers.words = drawn('g')), layer('tags', { class: 'tag' }),
     ...markAt.map((_, kind) => layer(`mark${kind}`, { class: `mark mark-${kind}` })).reverse(),
     (map.layers.figures = drawn('g')),
     layer('hover', { class: 'ring' }), layer('ring', { class: 'ring' }), (map.layers.frame = drawn('g')),
@@ -45,9 +45,6 @@ function wholeBox(of = lines) {
   return box[0] <= box[2] ? box : [0, 0, 0, 0];
 }
 
-// startBox is the box around the central 98 % of the structures, or of the points of routes where the page has those.
-const startBox = () => (routes ? mainBox(routes.lon, routes.lat) : mainBox(structures.lon, structures.lat));
-
 function showBox(box) {
   map.lon = (box[0] + box[2]) / 2;
   map.lat = (box[1] + box[3]) / 2;
@@ -58,7 +55,10 @@ function showBox(box) {
   drawMap();
 }
 
-function setScale(scale) { map.scale = Math.min(Math.max(scale, limits.least), limits.most); }
+function setScale(scale) {
+  map.scale = Math.min(Math.max(scale, limits.least), limits.most);
+  map.reach = 0;
+}
 
 // zoomAt keeps the place at a point of the map where it is.
 function zoomAt(factor, x = map.width / 2, y = map.height / 2) {
@@ -72,6 +72,7 @@ function zoomAt(factor, x = map.width / 2, y = map.height / 2) {
 function moveMap(dx, dy) {
   map.lon -= dx / (shrink() * map.scale);
   map.lat = Math.min(Math.max(map.lat + dy / map.scale, -89), 89);
+  map.reach = 0.5;
   drawMap();
 }
 
@@ -91,14 +92,15 @@ function onSheet({ lon, lat, ahead, tolerance }) {
   return out;
 }
 
-const farOut = 60; // pixels beyond the map
+// beyond is how far out of the view the map is drawn, in pixels: more once it is moved, so that it need not be drawn anew for each move.
+const beyond = () => [60 + map.reach * map.width, 60 + map.reach * map.height];
 // pathOf is points of a course as a path: what lies outside the view is left out.
 function pathOf(points) {
-  const low = -farOut, right = map.width + farOut, bottom = map.height + farOut;
+  const [outX, outY] = beyond(), right = map.width + outX, bottom = map.height + outY;
   let d = '', open = false;
   for (let i = 1; i < points.length; i++) {
     const [px, py] = points[i - 1], [x, y, joined] = points[i];
-    if (!joined || (x < low && px < low) || (x > right && px > right) || (y < low && py < low) || (y > bottom && py > bottom)) { open = false; continue; }
+    if (!joined || (x < -outX && px < -outX) || (x > right && px > right) || (y < -outY && py < -outY) || (y > bottom && py > bottom)) { open = false; continue; }
     d += open ? `L${round(x)} ${round(y)}` : `M${round(px)} ${round(py)}L${round(x)} ${round(y)}`;
     open = true;
   }
@@ -116,6 +118,10 @@ function routePath(line, from, to) {
 }
 
 const inView = (box) => box[0] <= lonAt(map.width + 60) && box[2] >= lonAt(-60) && box[1] <= latAt(-60) && box[3] >= latAt(map.height + 60);
+function inReach(box) {
+  const [outX, outY] = beyond();
+  return box[0] <= lonAt(map.width + outX) && box[2] >= lonAt(-outX) && box[1] <= latAt(-outY) && box[3] >= latAt(map.height + outY);
+}
 const viewed = () => [map.lon, map.lat, map.scale, map.width, map.height].join(' ');
 const near = () => map.scale / metresPerDegree > 0.03; // so near that each structure is drawn
 
@@ -133,18 +139,30 @@ function once(part, dependsOn, draw) {
   draw();
 }
 
+// moved draws a part of the map where what it depends on is not what it was, or the view left what was drawn; else it moves its layers.
+function moved(part, dependsOn, layers, draw) {
+  const key = `${map.scale} ${shrink()} ${map.width} ${map.height} ${dependsOn}`, from = map.drawnAt[part];
+  let dx = from ? (from.lon - map.lon) * shrink() * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
+  if (!from || from.key !== key || Math.abs(dx) > from.reach * map.width || Math.abs(dy) > from.reach * map.height) {
+    map.drawnAt[part] = { key, lon: map.lon, lat: map.lat, reach: map.reach };
+    draw();
+    dx = 0; dy = 0;
+  }
+  for (const layer of layers) map.layers[layer].setAttribute('transform', `translate(${round(dx)} ${round(dy)})`);
+}
+
 // drawMapNow draws at the size the map has on the screen, or has to have on paper, and only what is not drawn so yet.
 function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) {
   if (!width) return;
   map.width = width; map.height = height;
   map.svg.setAttribute('viewBox', `0 0 ${map.width} ${map.height}`);
   const view = viewed(), seen = lines.filter((l) => inView(l.box));
-  moveZones();
-  once('routes', `${view} ${state.scenario}`, () => drawRoutes(seen));
+  moved('zones', map.zones, ['zones'], drawZones);
+  moved('routes', state.scenario, ['routes', 'aside', 'dense1', 'dense2', 'dense3'], drawRoutes);
   const chosen = lines[state.line];
   map.layers.chosen.setAttribute('d', chosen && inView(chosen.box) ? routePath(chosen) : '');
   map.layers.stretch.setAttribute('d', stretchPath());
-  once('structures', view, () => drawStructures(seen));
+  moved('structures', '', ['hung', 'held'], drawStructures);
   drawMarks();
   drawWords(seen);
   drawRing('ring', state.structure, 10);
@@ -153,10 +171,11 @@ function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) 
 }
 
 // drawRoutes draws all lines, and over them, as long as structures are not drawn, how many exceptions they have per km.
-function drawRoutes(seen) {
+function drawRoutes() {
   let all = '', aside = '';
   const dense = ['', '', '', ''];
-  for (const l of seen) {
+  for (const l of lines) {
+    if (!inReach(l.box)) continue;
     const d = routePath(l);
     if (!l.assessed) { aside += d; continue; }
     all += d;
@@ -168,14 +187,15 @@ function drawRoutes(seen) {
 }
 
 // drawStructures draws each structure once there is room: a dot where the conductor may hang, a square where it must be held in tension.
-function drawStructures(seen) {
+function drawStructures() {
   let hung = '', held = '';
   map.standing = [];
   const pixels = map.scale / metresPerDegree, r = pixels > 0.1 ? 1 : 0.7;
-  for (const l of near() ? seen : []) {
+  const [outX, outY] = beyond();
+  for (const l of near() ? lines.filter((line) => inReach(line.box)) : []) {
     for (let s = l.first; s < l.end; s++) {
       const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
-      if (!(x > -20 && x < map.width + 20 && y > -20 && y < map.height + 20)) continue;
+      if (!(x > -outX && x < map.width + outX && y > -outY && y < map.height + outY)) continue;
       map.standing.push(s);
       if (structures.requires[s] === 2) held += `M${round(x - 3.2 * r)} ${round(y - 3.2 * r)}h${6.4 * r}v${6.4 * r}h${-6.4 * r}z`;
       else hung += `M${round(x - 2.4 * r)} ${round(y)}a${2.4 * r} ${2.4 * r} 0 1 0 ${4.8 * r} 0a${2.4 * r} ${2.4 * r} 0 1 0 ${-4.8 * r} 0z`;

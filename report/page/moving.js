@@ -18,7 +18,7 @@ const wheelFactor = (event) => Math.exp(-Math.max(-240, Math.min(240, event.delt
 function chooseLine(line) {
   const select = byId('line');
   select.value = String(line.index);
-  if (select.value === String(line.index)) select.dispatchEvent(new Event('change'));
+  if (select.value === String(line.index)) select.dispatchEvent(new window.Event('change'));
 }
 
 // showGroup shows what a tag counts: nearer, and where all stand on one place the gravest of them.
@@ -99,14 +99,11 @@ function showGroup(group) {
   byId('zoom-out').addEventListener('click', () => zoomAt(1 / 1.6));
   byId('zoom-all').addEventListener('click', () => showBox(wholeBox()));
   byId('zoom-line').addEventListener('click', () => { if (lines[state.line]) showBox(wholeBox([lines[state.line]])); });
-  const offer = (id, part, any) => {
-    byId(id).hidden = !any;
-    byId(id).addEventListener('click', () => {
-      map[part] = !map[part];
-      byId(id).setAttribute('aria-pressed', String(map[part]));
-      drawMap();
-    });
-  };
-  offer('zone-switch', 'zones', zones.length > 0);
-  offer('place-switch', 'places', places.length > 0);
+  const zoneSwitch = byId('zone-switch');
+  zoneSwitch.hidden = !zones.length;
+  zoneSwitch.addEventListener('click', () => {
+    map.zones = !map.zones;
+    zoneSwitch.setAttribute('aria-pressed', String(map.zones));
+    drawMap();
+  });
 })();

@@ -231,15 +231,6 @@ function stepStructure(by, absolute) {
   choose(Math.min(Math.max(absolute === undefined ? now + by : absolute, line.first), line.end - 1), { from: 'strip' });
 }
 
-// drawNumbers writes the numbers of structures where there is room, the chosen one first.
-function drawNumbers(visible, [top], words) {
-  const order = visible.includes(state.structure) ? [state.structure, ...visible] : visible, crowd = new Crowd();
-  for (const s of order) {
-    const x = round(stripX(structures.chainage[s])), number = shortened(text(structures.number[s]), 12), half = textWidth(number) / 2;
-    if (x - half > gutter - 4 && x + half < strip.width && crowd.takeFree([x - half - 3, 0, x + half + 3, 9])) words.push(drawn('text', { class: 'faint middle', x, y: top + 12 }, number));
-  }
-}
-
 (() => {
   const xOf = (event) => event.clientX - strip.box.getBoundingClientRect().left - strip.box.clientLeft;
   let from = null, moved = false;

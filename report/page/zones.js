@@ -95,22 +95,9 @@ function zoneRing(z, k, cut) {
   return cut ? clipRing(ring, cut) : ring;
 }
 
-// moveZones moves the zones that are drawn with the view as long as they reach beyond it, and else draws them anew.
-function moveZones() {
-  const from = map.zonesFrom, at = { scale: map.scale, shrink: shrink(), shown: map.zones, width: map.width, height: map.height };
-  const dx = from ? (from.lon - map.lon) * at.shrink * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
-  if (!from || Object.keys(at).some((key) => at[key] !== from[key]) || Math.abs(dx) > map.width / 2 || Math.abs(dy) > map.height / 2) {
-    map.zonesFrom = { ...at, lon: map.lon, lat: map.lat };
-    drawZones();
-    map.layers.zones.setAttribute('transform', 'translate(0 0)');
-    return;
-  }
-  map.layers.zones.setAttribute('transform', `translate(${round(dx)} ${round(dy)})`);
-}
-
-// drawZones draws the zones in view and half a map round it, those of one class as one path.
+// drawZones draws the zones in reach, those of one class as one path.
 function drawZones() {
-  const w = map.width / 2 + 40, h = map.height / 2 + 40, box = [-w, -h, map.width + w, map.height + h], parts = [];
+  const [outX, outY] = beyond(), box = [-outX, -outY, map.width + outX, map.height + outY], parts = [];
   for (const run of map.zones ? zoneRuns : []) {
     let d = '';
     for (const z of run.zones) {

@@ -44,6 +44,7 @@ exports.open = (data, { hash = '' } = {}) => {
   const selectors = { 'input[name=severity]': severity, '.exceptions th[data-key]': [] };
   const document = Object.assign(new Stand('document'), {
     getElementById: by,
+    body: new Stand('body'),
     createElement: (name) => new Stand(name),
     createElementNS: (_, name) => new Stand(name),
     createDocumentFragment: () => new Stand('fragment'),
