@@ -137,9 +137,6 @@ function follow() {
   return true;
 }
 
-// startBox is the box around the central 98 % of the structures, or of the points of routes where the page has those.
-const startBox = () => (routes ? mainBox(routes.lon, routes.lat) : mainBox(structures.lon, structures.lat));
-
 (() => {
   byId('drawing').hidden = false;
   byId('filters').hidden = false;

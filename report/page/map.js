@@ -45,6 +45,13 @@ function wholeBox(of = lines) {
   return box[0] <= box[2] ? box : [0, 0, 0, 0];
 }
 
+// startBox is the box around the central 98 % of the structures of lines, or of the points of routes where the page has those.
+function startBox(of = lines) {
+  if (routes && of === lines) return mainBox(routes.lon, routes.lat);
+  const at = of.flatMap((l) => Array.from({ length: l.end - l.first }, (_, i) => l.first + i));
+  return mainBox(at.map((s) => structures.lon[s]), at.map((s) => structures.lat[s]));
+}
+
 function showBox(box) {
   map.lon = (box[0] + box[2]) / 2;
   map.lat = (box[1] + box[3]) / 2;
