@@ -21,7 +21,7 @@ var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "map
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
-	structures    int // beyond it only those with exceptions are kept, with a few between them to show the route
+	structures    int // beyond it those of exceptions are kept, what stands beside them, and whole lines as far as there is room
 	exceptions    int
 	jobs          int
 	rows          int // of the table that is readable without scripts
