@@ -24,7 +24,7 @@ func (z *zoneShapes) draw(bound orb.Bound, limit int) {
 	weighed := func(ring orb.LineString, above float64) []float64 {
 		weights = slices.Grow(weights[:0], len(ring))[:len(ring)]
 		clear(weights)
-		weigh(ring, weights, above)
+		weigh(ring, weights, above, 2)
 		return weights
 	}
 	if count > limit {
@@ -66,10 +66,10 @@ type stretch struct {
 
 // weigh sets the weight of every position of a ring: the tolerance in degrees from which on the rule leaves the
 // position out, infinite for what is always kept. Weights that are not above a limit stay 0.
-func weigh(ring orb.LineString, weights []float64, above float64) {
+func weigh(ring orb.LineString, weights []float64, above float64, always int) {
 	last := len(ring) - 1
 	weights[0], weights[last] = math.Inf(1), math.Inf(1)
-	for open := []stretch{{0, last, math.Inf(1), 2}}; len(open) > 0; {
+	for open := []stretch{{0, last, math.Inf(1), always}}; len(open) > 0; {
 		s := open[len(open)-1]
 		open = open[:len(open)-1]
 		at, distance := farthest(ring, s.first, s.last)

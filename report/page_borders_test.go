@@ -114,7 +114,7 @@ func TestBordersAreAsFineAsTheLimitAllows(t *testing.T) {
 		finer := 0
 		for _, ring := range rings {
 			weights := make([]float64, len(ring))
-			weigh(ring, weights, 0)
+			weigh(ring, weights, 0, 2)
 			finer += len(heavier(ring.Clone(), weights, z.simplifiedDeg*(1-1e-9)))
 		}
 		require.Greater(t, finer, limit)

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"slices"
 
 	"dryarc/audit"
@@ -10,19 +11,21 @@ import (
 type pageChoice struct {
 	all        bool    // every structure and every line
 	exceptions int     // the first so many of Result.Exceptions
+	everyLine  bool    // lines are on the page whether structures of theirs are or not
 	lines      []int   // of the network, in its order
+	whole      int     // of those, lines with all of their structures
 	structures [][]int // of each of those lines, in their order
 	count      int     // of structures
 	index      []int32 // of every structure of the network on the page, −1 for not there
 	lineAt     []int32 // of every line of the network on the page, −1 for not there
 }
 
-// choose takes every structure where the limit allows it, else those on which the worst exceptions stand, the ends of
-// their lines and every so many structures between, which show the route.
+// choose takes every line, and every structure where the limit allows it, else those on which the worst exceptions stand, the ends of
+// their lines, what stands next to them, and then whole lines as far as there is room.
 func (h *htmlPage) choose() {
 	r := h.result
 	keep := make([]bool, r.Network.StructureCount())
-	h.chosen = pageChoice{all: len(keep) <= h.limits.structures, exceptions: min(len(r.Exceptions), h.limits.exceptions)}
+	h.chosen = pageChoice{all: len(keep) <= h.limits.structures, everyLine: true, exceptions: min(len(r.Exceptions), h.limits.exceptions)}
 	if h.chosen.all {
 		for i := range keep {
 			keep[i] = true
@@ -35,7 +38,6 @@ func (h *htmlPage) choose() {
 
 func (h *htmlPage) chooseExceptions(keep []bool) {
 	r, count := h.result, 0
-	onLine := make([]bool, len(r.Network.Lines))
 	mark := func(structures ...int) {
 		for _, i := range structures {
 			if i >= 0 && !keep[i] {
@@ -50,24 +52,57 @@ func (h *htmlPage) chooseExceptions(keep []bool) {
 			break
 		}
 		e := &r.Exceptions[i]
-		onLine[e.Line] = true
 		line := &r.Network.Lines[e.Line]
 		mark(line.First, line.End-1, e.Structure, e.To)
 	}
-	rest := 0
-	for l := range onLine {
-		if onLine[l] {
-			rest += r.Network.Lines[l].End - r.Network.Lines[l].First
-		}
-	}
-	if room := h.limits.structures - count; room > 0 {
-		step := (rest + room - 1) / room
-		for l := range onLine {
-			for i := r.Network.Lines[l].First; onLine[l] && i < r.Network.Lines[l].End; i += step {
-				keep[i] = true
+	for i := range r.Exceptions[:h.chosen.exceptions] {
+		e := &r.Exceptions[i]
+		line := &r.Network.Lines[e.Line]
+		for _, beside := range []int{e.Structure - 1, e.Structure + 1} {
+			if e.Structure >= 0 && beside >= line.First && beside < line.End && count < h.limits.structures {
+				mark(beside)
 			}
 		}
 	}
+	for _, l := range h.byDensity() {
+		line, missing := &r.Network.Lines[l], 0
+		for i := line.First; i < line.End; i++ {
+			if !keep[i] {
+				missing++
+			}
+		}
+		if count+missing > h.limits.structures {
+			continue
+		}
+		for i := line.First; i < line.End; i++ {
+			mark(i)
+		}
+	}
+}
+
+// byDensity are the lines, those with most exceptions a structure first.
+func (h *htmlPage) byDensity() []int {
+	r := h.result
+	order := make([]int, len(r.Network.Lines))
+	for l := range order {
+		order[l] = l
+	}
+	per := func(l int) float64 {
+		n := h.severities[l]
+		return float64(n[0]+n[1]+n[2]) / float64(r.Network.Lines[l].End-r.Network.Lines[l].First)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(per(b), per(a)) })
+	return order
+}
+
+// lineSeverities counts the exceptions of each line by severity.
+func lineSeverities(r *audit.Result) [][3]int {
+	counts := make([][3]int, len(r.Network.Lines))
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		counts[e.Line][e.Verdict.Severity]++
+	}
+	return counts
 }
 
 // number gives the kept structures and their lines the places they have on the page.
@@ -85,7 +120,10 @@ func (h *htmlPage) number(keep []bool) {
 				kept = append(kept, i)
 			}
 		}
-		if len(kept) > 0 {
+		if len(kept) == line.End-line.First {
+			c.whole++
+		}
+		if len(kept) > 0 || c.everyLine {
 			c.lineAt[l] = int32(len(c.lines))
 			c.lines, c.structures = append(c.lines, l), append(c.structures, kept)
 		}

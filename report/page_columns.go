@@ -5,7 +5,8 @@ import (
 	"strconv"
 )
 
-// The data of the page is columns of whole numbers, which is compact. An unknown number is null.
+// The data of the page is columns of whole numbers, which is compact. An unknown number is null; long columns are written in runs, which the
+// scripts undo (unpacked in page/ground.js).
 
 // pageColumn is a column of whole numbers; noFigure stands for one that is unknown.
 type pageColumn []int64
@@ -38,17 +39,34 @@ func (c pageColumn) MarshalJSON() ([]byte, error) {
 		return []byte("null"), nil
 	}
 	b := append(make([]byte, 0, 4*len(c)+2), '[')
-	for i, n := range c {
+	for i := 0; i < len(c); {
 		if i > 0 {
 			b = append(b, ',')
 		}
-		if n == noFigure {
-			b = append(b, "null"...)
-		} else {
-			b = strconv.AppendInt(b, n, 10)
+		run := 1
+		for len(c) >= inRuns && i+run < len(c) && c[i+run] == c[i] {
+			run++
 		}
+		if run < leastRun {
+			run = 1
+			b = appendFigure(b, c[i])
+		} else {
+			b = strconv.AppendInt(append(b, '"'), int64(run), 10)
+			b = append(appendFigure(append(b, '*'), c[i]), '"')
+		}
+		i += run
 	}
 	return append(b, ']'), nil
+}
+
+// A column of inRuns numbers or more is written in runs: "n*x" stands for n times x where that are leastRun of them or more.
+const inRuns, leastRun = 256, 4
+
+func appendFigure(b []byte, n int64) []byte {
+	if n == noFigure {
+		return append(b, "null"...)
+	}
+	return strconv.AppendInt(b, n, 10)
 }
 
 // texts gives every different text of the page a number. The empty text is 0.

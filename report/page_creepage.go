@@ -27,11 +27,25 @@ type creepage struct {
 	reason                  audit.Reason
 }
 
-// at finds it. Where no string can be judged, what is required of a string of like make is still told.
+// missingUnits is how many units more the string needs for its creepage, of strings of several units; 0 where it has enough or that is not known.
+func (c creepage) missingUnits(unitsPerString int) int64 {
+	if unitsPerString < 2 || !(c.installedMM > 0) || !(c.installedMM < c.requiredMM) {
+		return 0
+	}
+	return int64(math.Ceil((c.requiredMM-c.installedMM)/(c.installedMM/float64(unitsPerString)) - 1e-9))
+}
+
+// at is worst without the units of its string.
 func (c creepageOf) at(line int, s *audit.Structure) creepage {
-	worst := creepage{math.NaN(), math.NaN(), audit.NoReason}
+	found, _ := c.worst(line, s)
+	return found
+}
+
+// worst finds it, and how many units its string has. Where no string can be judged, what is required of a string of like make is still told.
+func (c creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsPerString int) {
+	worst = creepage{math.NaN(), math.NaN(), audit.NoReason}
 	if c.check < 0 {
-		return worst
+		return worst, 0
 	}
 	var a audit.Assembly
 	subject := audit.Subject{Criteria: c.result.Network.Criteria(line), Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
@@ -48,6 +62,7 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 			worst.reason = v.Reason
 		case v.Outcome <= audit.FallsShort && v.Margin < margin:
 			margin = v.Margin
+			unitsPerString = int(a.UnitsPerString)
 			worst.installedMM, worst.requiredMM = v.Observed.Number, v.Required.Number
 		}
 	}
@@ -63,5 +78,5 @@ func (c creepageOf) at(line int, s *audit.Structure) creepage {
 	} else {
 		worst.reason = audit.NoReason
 	}
-	return worst
+	return worst, unitsPerString
 }

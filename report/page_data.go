@@ -23,7 +23,8 @@ type (
 		Exceptions exceptionsJSON `json:"exceptions"`
 		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
-		Jobs       []jobJSON      `json:"jobs"` // the first to do
+		Routes     *lineRouteJSON `json:"routes,omitempty"` // where the page does not hold every structure
+		Jobs       []jobJSON      `json:"jobs"`             // the first to do
 		JobsInAll  int            `json:"jobsInAll"`
 	}
 	carriedJSON struct {
@@ -48,6 +49,10 @@ type (
 		Length   pageColumn `json:"length"`   // m
 		Assessed pageColumn `json:"assessed"` // 1 or 0
 		Closed   pageColumn `json:"closed"`   // 1 or 0
+		// Exceptions of the whole line, whether the page holds them or not; absent on the page of scenarios.
+		Shortfalls pageColumn `json:"shortfalls,omitempty"`
+		Advisories pageColumn `json:"advisories,omitempty"`
+		Notes      pageColumn `json:"notes,omitempty"`
 	}
 	structureJSON struct {
 		Number    pageColumn `json:"number"`    // text
@@ -64,6 +69,7 @@ type (
 		Zone      pageColumn `json:"zone"`      // in zones, −1 for none
 		Required  pageColumn `json:"required"`  // mm
 		Installed pageColumn `json:"installed"` // mm
+		Missing   pageColumn `json:"missing"`   // units more that the worst string needs for its creepage
 		Why       pageColumn `json:"why"`       // text: why there is no figure of creepage
 		Assembly  pageColumn `json:"assembly"`  // text: what hangs there
 		Crosses   pageColumn `json:"crosses"`   // text: what the span ahead crosses
@@ -118,6 +124,12 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		out.Checks = append(out.Checks, checkJSON{check.ID, check.Title, check.Remedy})
 	}
 	h.addLines(&out.Lines, t)
+	for _, l := range h.chosen.lines {
+		out.Lines.Shortfalls.add(int64(h.severities[l][audit.Shortfall]))
+		out.Lines.Advisories.add(int64(h.severities[l][audit.Advisory]))
+		out.Lines.Notes.add(int64(h.severities[l][audit.Note]))
+	}
+	out.Routes = h.routes.data()
 	if err := h.addStructures(ctx, &out.Structures, t); err != nil {
 		return nil, err
 	}
@@ -162,7 +174,8 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			hangs, assembly := hanging(r, i)
 			out.Hangs.add(hangs)
 			out.Assembly.add(t.number(assembly))
-			c := judge.at(l, &s)
+			c, unitsPerString := judge.worst(l, &s)
+			out.Missing.add(c.missingUnits(unitsPerString))
 			out.Required.addFigure(c.requiredMM, 1)
 			out.Installed.addFigure(c.installedMM, 1)
 			out.Why.add(t.number(c.reason.String()))

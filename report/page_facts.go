@@ -223,8 +223,8 @@ func (h *htmlPage) cuts() []string {
 	r, c := h.result, &h.chosen
 	var out []string
 	if !c.all {
-		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: those with exceptions, and some between them to show the route. The file structures.geojson has all.",
-			grouped(c.count), counted(r.Network.StructureCount(), "structure", "structures")))
+		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: all of %s of %s, and of the others those of the exceptions that the page holds, with what stands next to them and the ends of their lines. Every line is on the map with its name, counts and route%s. The file structures.geojson has all.",
+			grouped(c.count), counted(r.Network.StructureCount(), "structure", "structures"), grouped(c.whole), counted(len(c.lines), "line", "lines"), h.routesOff()))
 	}
 	if c.exceptions < len(r.Exceptions) {
 		out = append(out, fmt.Sprintf("This page holds the worst %s of %s exceptions. The files audit.json and exceptions.geojson have all.",
@@ -237,6 +237,14 @@ func (h *htmlPage) cuts() []string {
 		out = append(out, fmt.Sprintf("%s not assessed in this run; the map draws them dashed.", counted(n, "line was", "lines were")))
 	}
 	return out
+}
+
+// routesOff says by how much routes are drawn off.
+func (h *htmlPage) routesOff() string {
+	if h.routes == nil || !(h.routes.simplifiedDeg > 0) {
+		return ""
+	}
+	return fmt.Sprintf(", drawn within %s m", grouped(int(math.Ceil(h.routes.simplifiedDeg*longestDegreeM))))
 }
 
 func assessedLines(r *audit.Result) (lines []int) {

@@ -9,7 +9,7 @@ import (
 )
 
 // scopeScripts are the scripts of the page of scenarios, those that it shares with the page of an audit among them.
-var scopeScripts = [...]string{"ground", "scope/data", "zones", "map", "scope/lanes", "strip", "pointing", "scope/changes", "scope/curves", "scope/main"}
+var scopeScripts = [...]string{"shapes", "crowd", "ground", "scope/data", "zones", "map", "frame", "moving", "scope/lanes", "strip", "pointing", "scope/changes", "scope/curves", "scope/main"}
 
 // scopeLimits are how much the page of scenarios holds. What is beyond stays out, and the page says so; scope.json has all.
 type scopeLimits struct {
@@ -49,7 +49,7 @@ func (s *Scope) writeHTML(ctx context.Context, w io.Writer, limits scopeLimits) 
 	if err != nil {
 		return err
 	}
-	style, err := joinedFiles("page/audit.css", "page/scope.css")
+	style, err := joinedFiles("page/audit.css", "page/drawing.css", "page/scope.css")
 	if err != nil {
 		return err
 	}

@@ -18,21 +18,22 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"ground", "data", "zones", "map", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
+var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "map", "frame", "moving", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
-	structures    int // beyond it only those with exceptions are kept, with a few between them to show the route
+	structures    int // beyond it those of exceptions are kept, what stands beside them, and whole lines as far as there is room
 	exceptions    int
 	jobs          int
 	rows          int // of the table that is readable without scripts
 	zonePositions int // beyond it borders are simplified
+	routes        int // positions of routes, where not every structure is there; beyond it routes are simplified
 	text          int // characters of one text
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
 func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 60_000, text: 300})
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, text: 300})
 }
 
 // htmlPage is the page being written.
@@ -41,11 +42,14 @@ type htmlPage struct {
 	limits  pageLimits
 	chosen  pageChoice
 	zones   zoneShapes
-	jobs    []workRow // in the order of doing
+	routes  *lineRoutes // nil where every structure is there
+	jobs    []workRow   // in the order of doing
 	counts  jobCounts
 	work    map[int]*workRow // by structure
 	changes *history.Changes
 	trend   []history.Point
+
+	severities [][3]int // exceptions of each line of the network
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -62,7 +66,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	style, err := joinedFiles("page/audit.css", "page/findings.css")
+	style, err := joinedFiles("page/audit.css", "page/drawing.css", "page/findings.css")
 	if err != nil {
 		return err
 	}
@@ -78,7 +82,11 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}
+	h.severities = lineSeverities(r)
 	h.choose()
+	if !h.chosen.all {
+		h.routes = h.lineRoutes(h.limits.routes)
+	}
 	h.zones = h.zoneShapes()
 	data, err := h.data(ctx)
 	if err != nil {

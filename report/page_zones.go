@@ -66,10 +66,14 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 	return out
 }
 
-// bound is the box around the structures of the page; known is false where no position is.
+// bound is the box around the structures of the page, or of its lines where it holds every line; known is false where no position is.
 func (h *htmlPage) bound() (bound orb.Bound, known bool) {
-	for k := range h.chosen.lines {
-		for _, i := range h.chosen.structures[k] {
+	for k, l := range h.chosen.lines {
+		structures := h.chosen.structures[k]
+		if h.chosen.everyLine {
+			structures = structuresOf(&h.result.Network.Lines[l])
+		}
+		for _, i := range structures {
 			at := h.result.Network.Position(i)
 			switch {
 			case unknown(at[0]) || unknown(at[1]):

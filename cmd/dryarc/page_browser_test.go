@@ -211,7 +211,7 @@ func TestPageInABrowser(t *testing.T) {
 	})
 	p.run("a click on the map chooses", func(t *testing.T) {
 		e := found[4] // the row before this brought it to the middle of the map
-		middle := see[[]float64](p, `(() => { const r = document.getElementById('map').getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2]; })()`)
+		middle := see[[]float64](p, `(() => { const map = document.getElementById('map'); map.scrollIntoView({ block: 'center' }); const r = map.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2]; })()`)
 		p.do(chromedp.MouseClickXY(middle[0], middle[1]), chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, middle[0], middle[1]))
 		p.settle()
 		require.Equal(t, "#"+url.PathEscape(e.Line)+"/"+url.PathEscape(e.Structure), see[string](p, `location.hash`))

@@ -4,12 +4,24 @@ const source = JSON.parse(document.getElementById('audit-data').textContent);
 const text = (n) => source.texts[n];
 const classes = source.classes;
 
-const figures = (column, unit = 1) => Float64Array.from(column || [], (n) => (n === null ? NaN : n * unit));
+// unpacked undoes the runs of a long column, see page_columns.go.
+function unpacked(column) {
+  if (!(column || []).some((part) => typeof part === 'string')) return column || [];
+  const out = [];
+  for (const part of column) {
+    if (typeof part !== 'string') { out.push(part); continue; }
+    const [count, figure] = part.split('*'), value = JSON.parse(figure);
+    for (let i = Number(count); i > 0; i--) out.push(value);
+  }
+  return out;
+}
+
+const figures = (column, unit = 1) => Float64Array.from(unpacked(column), (n) => (n === null ? NaN : n * unit));
 const sums = (column, unit = 1) => {
   let last = 0;
-  return Float64Array.from(column || [], (n) => (n === null ? NaN : (last += n) * unit));
+  return Float64Array.from(unpacked(column), (n) => (n === null ? NaN : (last += n) * unit));
 };
-const counts = (column) => Int32Array.from(column || []);
+const counts = (column) => Int32Array.from(unpacked(column));
 
 const structures = {
   number: counts(source.structures.number), role: counts(source.structures.role), requires: counts(source.structures.requires),
@@ -21,27 +33,36 @@ const structures = {
 const structureCount = structures.number.length;
 const lineOf = new Int32Array(structureCount);
 
+// Routes of their own have lines where the page does not hold every structure.
+const routes = source.routes && { count: counts(source.routes.count), lon: sums(source.routes.lon, 1e-5), lat: sums(source.routes.lat, 1e-5), ahead: counts(source.routes.ahead) };
+
 const lines = [];
-(source.lines.name || []).forEach((name, i) => {
-  const l = source.lines;
-  const first = i ? lines[i - 1].end : 0;
-  const line = {
-    index: i, name: text(name), title: text(l.title[i]), kv: l.kv[i] === null ? NaN : l.kv[i] / 10, first, end: first + l.count[i],
-    of: l.of[i], length: l.length[i] === null ? NaN : l.length[i], assessed: l.assessed[i] === 1, closed: l.closed[i] === 1,
-    box: [Infinity, Infinity, -Infinity, -Infinity],
-  };
-  for (let s = first; s < line.end; s++) {
-    lineOf[s] = i;
-    const lon = structures.lon[s], lat = structures.lat[s];
-    if (Number.isNaN(lon) || Number.isNaN(lat)) continue;
-    line.box = [Math.min(line.box[0], lon), Math.min(line.box[1], lat), Math.max(line.box[2], lon), Math.max(line.box[3], lat)];
-  }
-  lines.push(line);
-});
+(() => {
+  const l = Object.fromEntries(Object.entries(source.lines).map(([name, column]) => [name, unpacked(column)]));
+  let routed = 0;
+  (l.name || []).forEach((name, i) => {
+    const first = i ? lines[i - 1].end : 0;
+    const line = {
+      index: i, name: text(name), title: text(l.title[i]), kv: l.kv[i] === null ? NaN : l.kv[i] / 10, first, end: first + l.count[i],
+      of: l.of[i], length: l.length[i] === null ? NaN : l.length[i], assessed: l.assessed[i] === 1, closed: l.closed[i] === 1,
+      // Exceptions of the whole line by severity, whether the page holds them or not.
+      exceptions: [l.shortfalls, l.advisories, l.notes].map((column) => (column && column.length ? column[i] : 0)),
+    };
+    lineOf.fill(i, first, line.end);
+    if (routes) {
+      const next = routed + routes.count[i];
+      line.route = { lon: routes.lon.subarray(routed, next), lat: routes.lat.subarray(routed, next), ahead: routes.ahead.subarray(routed, next) };
+      routed = next;
+    }
+    line.box = line.route ? boxAround(line.route.lon, line.route.lat) : boxAround(structures.lon.subarray(first, line.end), structures.lat.subarray(first, line.end));
+    lines.push(line);
+  });
+})();
 
 const zones = source.zones.map((z) => ({
   class: z.class, label: text(z.label), specific: z.specific, doubtful: z.doubtful,
-  rings: z.rings.map((ring) => {
+  rings: wound(z.rings.map((packed) => {
+    const ring = unpacked(packed);
     const flat = new Float64Array(ring.length);
     let lon = 0, lat = 0;
     for (let i = 0; i < ring.length; i += 2) {
@@ -49,7 +70,7 @@ const zones = source.zones.map((z) => ({
       flat[i + 1] = (lat += ring[i + 1]) * 1e-6;
     }
     return flat;
-  }),
+  })),
 }));
 for (const z of zones) {
   z.box = [Infinity, Infinity, -Infinity, -Infinity];

@@ -70,10 +70,12 @@ function showSheets(chosen, hash) {
   byId('sheets-told').textContent = told;
   byId('sheets-list').replaceChildren(...chosen.map((i, k) => sheetOf(jobs[i], chosen.length > 1 ? ` · sheet ${k + 1} of ${chosen.length}` : '')));
   byId('sheets').hidden = false;
+  document.body.classList.add('sheets-only');
 }
 
 function closeSheets() {
   byId('sheets').hidden = true;
+  document.body.classList.remove('sheets-only');
   byId('sheets-list').replaceChildren();
 }
 

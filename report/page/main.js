@@ -180,7 +180,7 @@ function notHere(words) {
     setLine(Math.max(0, worst));
   }
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
-  showBox(wholeBox());
+  showBox(startBox());
   drawFacts();
   if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0)); else if (exceptionCount) chooseException(0, 'load');
   select.addEventListener('change', () => {

@@ -1,29 +1,40 @@
 
 // The route map: a plane around the middle of the view, degrees of longitude shortened by the cosine of its latitude.
 
-const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {} };
+const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, reach: 0, zones: true, levels: [], kinds: [] };
 const metresPerDegree = 111320;
-const edge = 18; // of the frame
+const edge = 18, foot = 40; // of the frame: on three sides, and below, where scale and north stand
 
 (() => {
   const layer = (name, attributes) => (map.layers[name] = drawn('path', attributes));
   map.svg.append(
     drawn('defs', null, ...hatchPatterns('map')),
-    (map.layers.zones = drawn('g')),
+    (map.layers.zones = drawn('g', { class: 'zones' })),
     layer('stretch', { class: 'route stretch' }), layer('aside', { class: 'route aside' }), layer('routes', { class: 'route' }),
+    ...[1, 2, 3].map((level) => layer(`dense${level}`, { class: `dense dense-${level}` })),
     layer('chosen', { class: 'route chosen-line' }), layer('hung', { class: 'hung' }), layer('held', { class: 'held' }),
+    (map.layers.words = drawn('g')), layer('tags', { class: 'tag' }),
     ...markAt.map((_, kind) => layer(`mark${kind}`, { class: `mark mark-${kind}` })).reverse(),
-    layer('hover', { class: 'ring' }), layer('ring', { class: 'ring' }),
-    (map.layers.words = drawn('g')), (map.layers.frame = drawn('g')),
+    (map.layers.figures = drawn('g')),
+    layer('hover', { class: 'ring' }), layer('ring', { class: 'ring' }), (map.layers.frame = drawn('g')),
   );
 })();
 
-const shrink = () => Math.max(0.01, Math.cos((map.lat * Math.PI) / 180));
+const cosine = (lat) => Math.max(0.01, Math.cos((lat * Math.PI) / 180));
+// shrink is that of the latitude at which the view was last set, so that moving a little changes no shapes; a far move sets it anew.
+function shrink() {
+  const here = cosine(map.lat);
+  if (!(Math.abs(here / cosine(map.setAt) - 1) < 0.03)) map.setAt = map.lat;
+  return cosine(map.setAt);
+}
 const mapX = (lon) => map.width / 2 + (lon - map.lon) * shrink() * map.scale;
 const mapY = (lat) => map.height / 2 - (lat - map.lat) * map.scale;
 const lonAt = (x) => map.lon + (x - map.width / 2) / (shrink() * map.scale);
 const latAt = (y) => map.lat - (y - map.height / 2) / map.scale;
 const limits = { least: 1, most: metresPerDegree / 0.08 };
+const densityOf = (line) => (line.length > 0 ? line.exceptions.reduce((sum, n) => sum + n, 0) / (line.length / 1000) : 0);
+map.levels = densityLevels(lines.map(densityOf));
+for (const line of lines) line.level = densityLevel(densityOf(line), map.levels);
 
 function wholeBox(of = lines) {
   const box = [Infinity, Infinity, -Infinity, -Infinity];
@@ -34,16 +45,27 @@ function wholeBox(of = lines) {
   return box[0] <= box[2] ? box : [0, 0, 0, 0];
 }
 
+// startBox is the box around the central 98 % of the structures of lines, or of the points of routes where the page has those.
+function startBox(of = lines) {
+  if (routes && of === lines) return mainBox(routes.lon, routes.lat);
+  const at = of.flatMap((l) => Array.from({ length: l.end - l.first }, (_, i) => l.first + i));
+  return mainBox(at.map((s) => structures.lon[s]), at.map((s) => structures.lat[s]));
+}
+
 function showBox(box) {
-  const inset = 2 * (edge + 22);
   map.lon = (box[0] + box[2]) / 2;
   map.lat = (box[1] + box[3]) / 2;
+  map.setAt = map.lat;
   const across = Math.max((box[2] - box[0]) * shrink(), 0.004), up = Math.max(box[3] - box[1], 0.004);
-  setScale(Math.min((map.width - inset) / across, (map.height - inset) / up));
+  setScale(Math.min((map.width - 2 * edge - 36) / across, (map.height - edge - foot - 36) / up));
+  map.lat -= (foot - edge) / 2 / map.scale;
   drawMap();
 }
 
-function setScale(scale) { map.scale = Math.min(Math.max(scale, limits.least), limits.most); }
+function setScale(scale) {
+  map.scale = Math.min(Math.max(scale, limits.least), limits.most);
+  map.reach = 0;
+}
 
 // zoomAt keeps the place at a point of the map where it is.
 function zoomAt(factor, x = map.width / 2, y = map.height / 2) {
@@ -57,30 +79,58 @@ function zoomAt(factor, x = map.width / 2, y = map.height / 2) {
 function moveMap(dx, dy) {
   map.lon -= dx / (shrink() * map.scale);
   map.lat = Math.min(Math.max(map.lat + dy / map.scale, -89), 89);
+  map.reach = 0.5;
   drawMap();
 }
 
-// routePath is the course of a line: what lies outside the view is left out, and so is what lies on a point already drawn.
-function routePath(line, from = line.first, to = line.end - 1) {
-  const low = -60, right = map.width + 60, bottom = map.height + 60;
-  const cos = shrink() * map.scale, x0 = map.width / 2 - map.lon * cos, y0 = map.height / 2 + map.lat * map.scale;
-  let d = '', x = NaN, y = NaN, px = NaN, py = NaN, open = false;
-  const step = (s, joinedUp) => {
-    px = x; py = y;
-    x = structures.lon[s] * cos + x0; y = y0 - structures.lat[s] * map.scale;
-    const away = !joinedUp || !(px === px) || !(x === x) || (x < low && px < low) || (x > right && px > right) || (y < low && py < low) || (y > bottom && py > bottom);
-    if (away) { open = false; return; }
-    if (!open) { d += `M${round(px)} ${round(py)}`; open = true; step.x = px; step.y = py; }
-    if (Math.abs(x - step.x) + Math.abs(y - step.y) < 1.2 && s !== to) return;
-    d += `L${round(x)} ${round(y)}`;
-    step.x = x; step.y = y;
-  };
-  for (let s = from; s <= to; s++) step(s, s > from && structures.ahead[s - 1] === 1);
-  if (line.closed && from === line.first && to === line.end - 1) step(from, true);
+// Points closer than this, in pixels, to the course that is drawn are left out of it.
+const unseen = 0.6;
+
+// onSheet are the points of a course on the sheet, no finer than is seen, with whether each is joined to the one before it.
+function onSheet({ lon, lat, ahead, tolerance }) {
+  const least = unseen / map.scale, cos = shrink() * map.scale, x0 = map.width / 2 - map.lon * cos, y0 = map.height / 2 + map.lat * map.scale, out = [];
+  let joined = false;
+  for (let i = 0; i < lon.length; i++) {
+    if (i && ahead[i - 1] !== 1) joined = false;
+    if (tolerance[i] < least && ahead[i] === 1 && joined) continue;
+    out.push([lon[i] * cos + x0, y0 - lat[i] * map.scale, joined]);
+    joined = true;
+  }
+  return out;
+}
+
+// beyond is how far out of the view the map is drawn, in pixels: more once it is moved, so that it need not be drawn anew for each move.
+const beyond = () => [60 + map.reach * map.width, 60 + map.reach * map.height];
+// pathOf is points of a course as a path: what lies outside the view is left out.
+function pathOf(points) {
+  const [outX, outY] = beyond(), right = map.width + outX, bottom = map.height + outY;
+  let d = '', open = false;
+  for (let i = 1; i < points.length; i++) {
+    const [px, py] = points[i - 1], [x, y, joined] = points[i];
+    if (!joined || (x < -outX && px < -outX) || (x > right && px > right) || (y < -outY && py < -outY) || (y > bottom && py > bottom)) { open = false; continue; }
+    d += open ? `L${round(x)} ${round(y)}` : `M${round(px)} ${round(py)}L${round(x)} ${round(y)}`;
+    open = true;
+  }
   return d;
 }
 
+// routePath is the course of a line, or of what it has between two structures.
+function routePath(line, from, to) {
+  if (from === undefined) return pathOf(onSheet(courseOf(line)));
+  const points = [];
+  for (let s = from; s <= to; s++) {
+    if (known(structures.lon[s]) && known(structures.lat[s])) points.push([mapX(structures.lon[s]), mapY(structures.lat[s]), points.length > 0 && structures.ahead[s - 1] === 1]);
+  }
+  return pathOf(points);
+}
+
 const inView = (box) => box[0] <= lonAt(map.width + 60) && box[2] >= lonAt(-60) && box[1] <= latAt(-60) && box[3] >= latAt(map.height + 60);
+function inReach(box) {
+  const [outX, outY] = beyond();
+  return box[0] <= lonAt(map.width + outX) && box[2] >= lonAt(-outX) && box[1] <= latAt(-outY) && box[3] >= latAt(map.height + outY);
+}
+const viewed = () => [map.lon, map.lat, map.scale, map.width, map.height].join(' ');
+const near = () => map.scale / metresPerDegree > 0.03; // so near that each structure is drawn
 
 let mapWanted = false;
 function drawMap() {
@@ -89,166 +139,127 @@ function drawMap() {
   requestAnimationFrame(() => { mapWanted = false; drawMapNow(); });
 }
 
-// drawMapNow draws at the size the map has on the screen, or has to have on paper.
+// once draws a part of the map where what it depends on is not what it was.
+function once(part, dependsOn, draw) {
+  if (map.drawnAt[part] === dependsOn) return;
+  map.drawnAt[part] = dependsOn;
+  draw();
+}
+
+// moved draws a part of the map where what it depends on is not what it was, or the view left what was drawn; else it moves its layers.
+function moved(part, dependsOn, layers, draw) {
+  const key = `${map.scale} ${shrink()} ${map.width} ${map.height} ${dependsOn}`, from = map.drawnAt[part];
+  let dx = from ? (from.lon - map.lon) * shrink() * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
+  if (!from || from.key !== key || Math.abs(dx) > from.reach * map.width || Math.abs(dy) > from.reach * map.height) {
+    map.drawnAt[part] = { key, lon: map.lon, lat: map.lat, reach: map.reach };
+    draw();
+    dx = 0; dy = 0;
+  }
+  for (const layer of layers) map.layers[layer].setAttribute('transform', `translate(${round(dx)} ${round(dy)})`);
+}
+
+// drawMapNow draws at the size the map has on the screen, or has to have on paper, and only what is not drawn so yet.
 function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) {
   if (!width) return;
   map.width = width; map.height = height;
   map.svg.setAttribute('viewBox', `0 0 ${map.width} ${map.height}`);
-  drawZones();
-  let routes = '', aside = '';
-  const seen = lines.filter((l) => inView(l.box));
-  for (const l of seen) {
-    if (l.assessed) routes += routePath(l); else aside += routePath(l);
-  }
-  map.layers.routes.setAttribute('d', routes);
-  map.layers.aside.setAttribute('d', aside);
+  const view = viewed(), seen = lines.filter((l) => inView(l.box));
+  moved('zones', map.zones, ['zones'], drawZones);
+  moved('routes', state.scenario, ['routes', 'aside', 'dense1', 'dense2', 'dense3'], drawRoutes);
   const chosen = lines[state.line];
   map.layers.chosen.setAttribute('d', chosen && inView(chosen.box) ? routePath(chosen) : '');
   map.layers.stretch.setAttribute('d', stretchPath());
-  drawStructures(seen);
+  moved('structures', '', ['hung', 'held'], drawStructures);
   drawMarks();
+  drawWords(seen);
   drawRing('ring', state.structure, 10);
   drawRing('hover', state.hover, 8);
-  drawFrame();
+  once('frame', view, () => drawFrame(seen));
 }
 
-function drawZones() {
-  const box = [-40, -40, map.width + 40, map.height + 40], sheet = [edge, edge, map.width - edge, map.height - edge];
-  const parts = [], shapes = [];
-  for (const z of zones) {
-    if (!inView(z.box)) continue;
-    const rings = [];
-    let d = '';
-    for (const flat of z.rings) {
-      const ring = [];
-      let lastX = NaN, lastY = NaN;
-      for (let i = 0; i < flat.length; i += 2) {
-        const x = mapX(flat[i]), y = mapY(flat[i + 1]);
-        if (Math.abs(x - lastX) + Math.abs(y - lastY) < 1) continue;
-        ring.push([x, y]);
-        lastX = x; lastY = y;
-      }
-      const clipped = clipRing(ring, box);
-      if (clipped.length < 3) continue;
-      rings.push(clipped);
-      d += ringPath(clipped);
-    }
-    if (!d) continue;
-    parts.push(drawn('path', { class: `zone tint-${z.class}`, d }));
-    if (hatches[z.class]) parts.push(drawn('path', { class: 'zone', d, fill: `url(#map-${hatches[z.class]})` }));
-    shapes.push({ zone: z, rings: rings.map((ring) => clipRing(ring, sheet)).filter((ring) => ring.length > 2) });
+// drawRoutes draws all lines, and over them, as long as structures are not drawn, how many exceptions they have per km.
+function drawRoutes() {
+  let all = '', aside = '';
+  const dense = ['', '', '', ''];
+  for (const l of lines) {
+    if (!inReach(l.box)) continue;
+    const d = routePath(l);
+    if (!l.assessed) { aside += d; continue; }
+    all += d;
+    if (!near()) dense[l.level] += d;
   }
-  const x = mapX(zones.length ? zones[0].box[0] : 0) % 2520, y = mapY(zones.length ? zones[0].box[1] : 0) % 2520;
-  for (const pattern of map.svg.querySelectorAll('pattern')) pattern.setAttribute('patternTransform', `translate(${round(x)} ${round(y)})`);
-  map.layers.zones.replaceChildren(...parts);
-  map.layers.words.replaceChildren(...zoneLabels(shapes));
+  map.layers.routes.setAttribute('d', all);
+  map.layers.aside.setAttribute('d', aside);
+  for (const level of [1, 2, 3]) map.layers[`dense${level}`].setAttribute('d', dense[level]);
 }
 
-// zoneLabels writes class and name where a zone, less the worse ones that lie on it, has room for them.
-function zoneLabels(shapes) {
-  return shapes.flatMap(({ zone, rings }, i) => {
-    const at = widestPlace(rings, shapes.slice(i + 1).map((shape) => shape.rings));
-    const full = zone.label ? `${zoneWords(zone)}, ${zone.label}` : zoneWords(zone);
-    const label = [full, zoneWords(zone), zone.specific === null ? classes[zone.class].letter : full].find((t) => at.width > 6.2 * t.length + 8 && at.height > 18);
-    return label ? [drawn('text', { class: 'halo middle faint', x: round(at.x), y: round(at.y + 4) }, label)] : [];
-  });
-}
-
-// drawStructures draws each structure once there is room: a dot where the conductor may hang, a square where it must be
-// held in tension. Numbers come when there is room for them too.
-function drawStructures(seen) {
+// drawStructures draws each structure once there is room: a dot where the conductor may hang, a square where it must be held in tension.
+function drawStructures() {
   let hung = '', held = '';
-  const labels = [], taken = new Set();
-  const pixels = map.scale / metresPerDegree;
-  const numbered = pixels > 0.18;
-  if (pixels > 0.03) {
-    for (const l of seen) {
-      for (let s = l.first; s < l.end; s++) {
-        const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
-        if (!(x > -20 && x < map.width + 20 && y > -20 && y < map.height + 20)) continue;
-        const r = pixels > 0.1 ? 1 : 0.7;
-        if (structures.requires[s] === 2) held += `M${round(x - 3.2 * r)} ${round(y - 3.2 * r)}h${6.4 * r}v${6.4 * r}h${-6.4 * r}z`;
-        else hung += `M${round(x - 2.4 * r)} ${round(y)}a${2.4 * r} ${2.4 * r} 0 1 0 ${4.8 * r} 0a${2.4 * r} ${2.4 * r} 0 1 0 ${-4.8 * r} 0z`;
-        const cell = `${Math.floor(x / 46)} ${Math.floor(y / 18)}`;
-        if (numbered && labels.length < 250 && !taken.has(cell)) {
-          taken.add(cell);
-          labels.push(drawn('text', { class: 'halo', x: round(x + 9), y: round(y - 6) }, shortened(text(structures.number[s]), 14)));
-        }
-      }
+  map.standing = [];
+  const pixels = map.scale / metresPerDegree, r = pixels > 0.1 ? 1 : 0.7;
+  const [outX, outY] = beyond();
+  for (const l of near() ? lines.filter((line) => inReach(line.box)) : []) {
+    for (let s = l.first; s < l.end; s++) {
+      const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
+      if (!(x > -outX && x < map.width + outX && y > -outY && y < map.height + outY)) continue;
+      map.standing.push(s);
+      if (structures.requires[s] === 2) held += `M${round(x - 3.2 * r)} ${round(y - 3.2 * r)}h${6.4 * r}v${6.4 * r}h${-6.4 * r}z`;
+      else hung += `M${round(x - 2.4 * r)} ${round(y)}a${2.4 * r} ${2.4 * r} 0 1 0 ${4.8 * r} 0a${2.4 * r} ${2.4 * r} 0 1 0 ${-4.8 * r} 0z`;
     }
   }
   map.layers.hung.setAttribute('d', hung);
   map.layers.held.setAttribute('d', held);
-  map.layers.words.append(...labels);
 }
 
-// drawMarks draws what is marked: of marks that would lie on each other the gravest, once.
-function drawMarks() {
-  const paths = markAt.map(() => ''), taken = new Set(), size = map.scale / metresPerDegree > 0.004 ? 1 : 0.7;
+// gatherMarks gathers what is marked in view and half a map round it. Moving the view moves the groups and makes no others.
+function gatherMarks() {
+  const from = map.gathered, at = { scale: map.scale, shrink: shrink(), marked: state.marked, chosen: state.structure, width: map.width, height: map.height };
+  const dx = from ? (from.lon - map.lon) * at.shrink * map.scale : 0, dy = from ? (map.lat - from.lat) * map.scale : 0;
+  if (from && Object.keys(at).every((key) => at[key] === from[key]) && Math.abs(dx) <= map.width / 2 && Math.abs(dy) <= map.height / 2) {
+    map.groups = from.groups.map((group) => ({ ...group, x: group.x + dx, y: group.y + dy }));
+    return;
+  }
+  const points = [], w = map.width / 2, h = map.height / 2, cos = at.shrink * map.scale;
   for (let kind = 0; kind < clean; kind++) {
     for (const s of state.marked[kind]) {
-      const x = mapX(structures.lon[s]), y = mapY(structures.lat[s]);
-      if (!(x > -10 && x < map.width + 10 && y > -10 && y < map.height + 10)) continue;
-      const cell = Math.floor(x / 7) * 10007 + Math.floor(y / 7);
-      if (taken.has(cell)) continue;
-      taken.add(cell);
-      paths[kind] += markAt[kind](round(x), round(y), size);
+      const x = w + (structures.lon[s] - map.lon) * cos, y = h - (structures.lat[s] - map.lat) * map.scale;
+      if (x > -w && x < 3 * w && y > -h && y < 3 * h && s !== state.structure) points.push({ x, y, kind, s });
     }
   }
-  paths.forEach((d, kind) => map.layers[`mark${kind}`].setAttribute('d', d));
+  map.groups = gathered(points, markAt.length);
+  map.gathered = { ...at, lon: map.lon, lat: map.lat, groups: map.groups };
+}
+
+// drawMarks draws what is marked: marks that would lie on each other together, as a tag that counts them by kind. The chosen structure keeps
+// a mark of its own.
+function drawMarks() {
+  const paths = markAt.map(() => ''), figuresAt = [], onMap = (box) => box[2] > edge && box[0] < map.width - edge && box[3] > edge && box[1] < map.height - foot;
+  let tags = '';
+  gatherMarks();
+  map.groups = map.groups.filter((group) => onMap(boxOf(group)));
+  for (const group of map.groups) {
+    if (group.members.length === 1) { paths[group.members[0].kind] += markAt[group.members[0].kind](round(group.x), round(group.y)); continue; }
+    const [left, top, right, bottom] = boxOf(group);
+    tags += `M${round(left)} ${round(top)}H${round(right)}V${round(bottom)}H${round(left)}z`;
+    let x = left + 4;
+    for (const { n, kind } of tagParts(group.kinds)) {
+      paths[kind] += markAt[kind](round(x + 7), round(group.y), 0.72);
+      figuresAt.push(drawn('text', { x: round(x + 15), y: round(group.y + 4) }, grouped(n)));
+      x += 20 + 6.6 * grouped(n).length;
+    }
+  }
+  const s = state.structure, kind = s < 0 ? clean : state.worst[s], x = s < 0 ? NaN : mapX(structures.lon[s]), y = s < 0 ? NaN : mapY(structures.lat[s]);
+  map.chosenMark = kind < clean && known(x) && known(y) ? [x, y] : null;
+  if (map.chosenMark) paths[kind] += markAt[kind](round(x), round(y));
+  map.layers.tags.setAttribute('d', tags);
+  map.layers.figures.replaceChildren(...figuresAt);
+  paths.forEach((d, i) => map.layers[`mark${i}`].setAttribute('d', d));
 }
 
 function drawRing(layer, s, r) {
   const x = s < 0 ? NaN : mapX(structures.lon[s]), y = s < 0 ? NaN : mapY(structures.lat[s]);
   map.layers[layer].setAttribute('d', known(x) && known(y) ? `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z` : '');
-}
-
-const steps = [10, 5, 2, 1, 30 / 60, 15 / 60, 10 / 60, 5 / 60, 2 / 60, 1 / 60, 30 / 3600, 15 / 3600, 10 / 3600, 5 / 3600, 2 / 3600, 1 / 3600];
-function angleText(x, step, letters) {
-  const turned = Math.abs(x) > 180 && letters[0] === 'E' ? x - 360 * Math.round(x / 360) : x;
-  const seconds = Math.round(Math.abs(turned) * 3600);
-  let out = `${Math.floor(seconds / 3600)}°`;
-  if (step < 1) out += `${String(Math.floor(seconds / 60) % 60).padStart(2, '0')}′`;
-  if (step < 1 / 60) out += `${String(seconds % 60).padStart(2, '0')}″`;
-  return `${out}\u2009${turned < 0 ? letters[1] : letters[0]}`;
-}
-
-// drawFrame draws what a drawing sheet has round it: a band with degrees, a scale and north.
-function drawFrame() {
-  const w = map.width, h = map.height, parts = [];
-  parts.push(drawn('path', { class: 'frame-band', 'fill-rule': 'evenodd', d: `M-1-1H${w + 1}V${h + 1}H-1zM${edge} ${edge}V${h - edge}H${w - edge}V${edge}z` }));
-  parts.push(drawn('path', { class: 'frame', d: `M${edge + 0.5} ${edge + 0.5}H${w - edge - 0.5}V${h - edge - 0.5}H${edge + 0.5}z` }));
-  let ticks = '';
-  const across = steps.filter((s) => s * shrink() * map.scale > 110).pop() || 10, up = steps.filter((s) => s * map.scale > 90).pop() || 10;
-  for (let k = Math.ceil(lonAt(edge) / across); k * across < lonAt(w - edge); k++) {
-    const x = mapX(k * across);
-    ticks += `M${round(x)} ${edge}v-5M${round(x)} ${h - edge}v5`;
-    if (x > 60 && x < w - 60) parts.push(drawn('text', { class: 'faint', x: round(x + 4), y: h - 5 }, angleText(k * across, across, 'EW')));
-  }
-  for (let k = Math.ceil(latAt(h - edge) / up); k * up < latAt(edge); k++) {
-    const y = mapY(k * up);
-    ticks += `M${edge} ${round(y)}h-5M${w - edge} ${round(y)}h5`;
-    if (y > 60 && y < h - 60) parts.push(drawn('text', { class: 'faint', transform: `translate(13 ${round(y - 4)}) rotate(-90)` }, angleText(k * up, up, 'NS')));
-  }
-  parts.push(drawn('path', { class: 'axis', d: ticks }), ...scaleBar(edge + 12, h - edge - 14), ...north(edge + 22, edge + 40));
-  map.layers.frame.replaceChildren(...parts);
-}
-
-function scaleBar(x, y) {
-  const pixelsPerMetre = map.scale / metresPerDegree;
-  let length = 10 ** Math.floor(Math.log10(170 / pixelsPerMetre));
-  for (const times of [5, 2]) if (length * times * pixelsPerMetre <= 170) { length *= times; break; }
-  const px = length * pixelsPerMetre;
-  const label = length >= 1000 ? `${grouped(length / 1000)} km` : `${round(length)} m`;
-  return [
-    drawn('path', { class: 'frame-band', d: `M${x - 6} ${y - 11}h${round(px) + 18 + 6.2 * label.length}v18h${-(round(px) + 18 + 6.2 * label.length)}z`, opacity: 0.85 }),
-    drawn('path', { class: 'scale', d: `M${x} ${y - 5}v5h${round(px)}v-5M${round(x + px / 2)} ${y}v-4` }),
-    drawn('text', { x: round(x + px + 6), y: y + 2 }, label),
-  ];
-}
-
-function north(x, y) {
-  return [drawn('path', { class: 'scale', d: `M${x} ${y + 14}V${y - 12}M${x - 4} ${y - 5}L${x} ${y - 13}L${x + 4} ${y - 5}` }), drawn('text', { class: 'middle halo', x, y: y - 16 }, 'N')];
 }
 
 // structureAt is the structure nearest to a point of the map, those with marks first; −1 for none near by.
@@ -267,6 +278,31 @@ function structureAt(x, y) {
   return best;
 }
 
+// tagAt is the tag under a point of the map, undefined for none; the chosen structure goes before it.
+function tagAt(x, y) {
+  if (map.chosenMark && Math.hypot(map.chosenMark[0] - x, map.chosenMark[1] - y) < 9) return undefined;
+  return map.groups.find((group) => {
+    const box = boxOf(group);
+    return group.members.length > 1 && x >= box[0] && x <= box[2] && y >= box[1] && y <= box[3];
+  });
+}
+
+// lineNear is the line whose route runs past a point of the map, undefined for none.
+function lineNear(x, y) {
+  let best, least = 7;
+  for (const l of lines) {
+    if (!inView(l.box)) continue;
+    const points = onSheet(courseOf(l));
+    for (let i = 1; i < points.length; i++) {
+      if (!points[i][2]) continue;
+      const [ax, ay] = points[i - 1], dx = points[i][0] - ax, dy = points[i][1] - ay, length = dx * dx + dy * dy;
+      const share = length > 0 ? Math.min(Math.max(((x - ax) * dx + (y - ay) * dy) / length, 0), 1) : 0, away = Math.hypot(ax + share * dx - x, ay + share * dy - y);
+      if (away < least) { least = away; best = l; }
+    }
+  }
+  return best;
+}
+
 // bringIntoView moves the map so that a structure stands well inside it, near enough to see its neighbours.
 function bringIntoView(s, nearer) {
   const lon = structures.lon[s], lat = structures.lat[s];
@@ -279,65 +315,3 @@ function bringIntoView(s, nearer) {
   }
   drawMap();
 }
-
-(() => {
-  let from = null, moved = false;
-  const fingers = new Map();
-  const at = (event) => { const r = map.box.getBoundingClientRect(); return [event.clientX - r.left - map.box.clientLeft, event.clientY - r.top - map.box.clientTop]; };
-  map.box.addEventListener('pointerdown', (event) => {
-    if (event.button !== 0) return;
-    fingers.set(event.pointerId, at(event));
-    from = at(event);
-    moved = fingers.size > 1;
-    map.box.setPointerCapture(event.pointerId);
-    map.box.focus({ preventScroll: true });
-  });
-  map.box.addEventListener('pointermove', (event) => {
-    const here = at(event);
-    if (!from) { hoverOver(structureAt(here[0], here[1]), event); return; }
-    if (fingers.size === 2) {
-      const other = [...fingers].find(([id]) => id !== event.pointerId)[1], before = fingers.get(event.pointerId);
-      const factor = Math.hypot(here[0] - other[0], here[1] - other[1]) / Math.max(1, Math.hypot(before[0] - other[0], before[1] - other[1]));
-      fingers.set(event.pointerId, here);
-      zoomAt(factor, (here[0] + other[0]) / 2, (here[1] + other[1]) / 2);
-      return;
-    }
-    fingers.set(event.pointerId, here);
-    if (!moved && Math.hypot(here[0] - from[0], here[1] - from[1]) < 4) return;
-    moved = true;
-    map.box.classList.add('dragged');
-    hoverOver(-1);
-    moveMap(here[0] - from[0], here[1] - from[1]);
-    from = here;
-  });
-  const release = (event) => {
-    fingers.delete(event.pointerId);
-    if (from && !moved && event.type === 'pointerup') {
-      const s = structureAt(...at(event));
-      if (s >= 0) choose(s, { from: 'map' });
-    }
-    from = null;
-    map.box.classList.remove('dragged');
-  };
-  map.box.addEventListener('pointerup', release);
-  map.box.addEventListener('pointercancel', release);
-  map.box.addEventListener('pointerleave', () => hoverOver(-1));
-  map.box.addEventListener('wheel', (event) => {
-    event.preventDefault();
-    const unit = event.deltaMode === 1 ? 30 : 1;
-    zoomAt(Math.exp(-Math.max(-240, Math.min(240, event.deltaY * unit)) / 420), ...at(event));
-  }, { passive: false });
-  const keys = {
-    ArrowLeft: () => moveMap(80, 0), ArrowRight: () => moveMap(-80, 0), ArrowUp: () => moveMap(0, 80), ArrowDown: () => moveMap(0, -80),
-    '+': () => zoomAt(1.5), '=': () => zoomAt(1.5), '-': () => zoomAt(1 / 1.5), '−': () => zoomAt(1 / 1.5), 0: () => showBox(wholeBox()),
-  };
-  map.box.addEventListener('keydown', (event) => {
-    if (event.ctrlKey || event.metaKey || event.altKey || !keys[event.key]) return;
-    event.preventDefault();
-    keys[event.key]();
-  });
-  byId('zoom-in').addEventListener('click', () => zoomAt(1.6));
-  byId('zoom-out').addEventListener('click', () => zoomAt(1 / 1.6));
-  byId('zoom-all').addEventListener('click', () => showBox(wholeBox()));
-  byId('zoom-line').addEventListener('click', () => { if (lines[state.line]) showBox(wholeBox([lines[state.line]])); });
-})();

@@ -9,10 +9,35 @@ function setLine(index) {
   if (known(line.length)) parts.push(`${(line.length / 1000).toFixed(1)} km`);
   parts.push(line.of > line.end - line.first ? `${grouped(line.end - line.first)} of ${counted(line.of, 'structure', 'structures')}` : counted(line.of, 'structure', 'structures'));
   if (!line.assessed) parts.push('not assessed');
+  else if (line.exceptions.some((n) => n > 0)) parts.push(exceptionsOf(line));
   byId('line-facts').textContent = parts.join(' · ');
   strip.box.setAttribute('aria-valuemax', String(line.end - line.first));
   wholeStrip();
   lineShown();
+}
+
+const exceptionsOf = (line) => ['shortfall', 'advisory', 'note'].map((one, i) => (line.exceptions[i] ? counted(line.exceptions[i], one, ['shortfalls', 'advisories', 'notes'][i]) : '')).filter(Boolean).join(', ');
+
+// tipOfTag says what a tag counts, tipOfLine what is known of a line; nothing of neither.
+const tipOfTag = (group) => [element('p', null, counted(group.members.length, 'structure', 'structures')),
+  ...tagParts(group.kinds).map(({ n, kind }) => element('p', null, glyph(kind), `${grouped(n)} ${map.kinds[kind]}`))];
+const tipOfLine = (line) => (line ? [line.title ? `${line.name} – ${line.title}` : line.name, known(line.kv) ? `${line.kv} kV` : '', counted(line.of, 'structure', 'structures'),
+  line.assessed ? exceptionsOf(line) : 'not assessed', line.end === line.first ? 'no single structure of it is on this page' : ''].filter(Boolean).map((t) => element('p', { dir: 'auto' }, shortened(t, 160))) : []);
+
+// tellAt shows something beside the pointer, hides it where there is nothing.
+function tellAt(told, event) {
+  const tip = byId('tip');
+  tip.hidden = !told.length;
+  if (!told.length) return;
+  tip.replaceChildren(...told);
+  putTip(event);
+}
+
+function putTip(event) {
+  const tip = byId('tip');
+  tip.style.left = `${Math.min(event.clientX + 16, window.innerWidth - tip.offsetWidth - 8)}px`;
+  const below = event.clientY + 18;
+  tip.style.top = `${below + tip.offsetHeight > window.innerHeight ? Math.max(4, event.clientY - tip.offsetHeight - 12) : below}px`;
 }
 
 function hoverOver(s, event) {
@@ -24,11 +49,7 @@ function hoverOver(s, event) {
     if (s >= 0) tip.replaceChildren(...tipOf(s));
     tip.hidden = s < 0;
   }
-  if (s >= 0 && event) {
-    tip.style.left = `${Math.min(event.clientX + 16, window.innerWidth - tip.offsetWidth - 8)}px`;
-    const below = event.clientY + 18;
-    tip.style.top = `${below + tip.offsetHeight > window.innerHeight ? Math.max(4, event.clientY - tip.offsetHeight - 12) : below}px`;
-  }
+  if (s >= 0 && event) putTip(event);
 }
 
 const legendItem = (picture, ...words) => element('li', null, drawn('svg', { viewBox: '0 0 24 17', 'aria-hidden': 'true' }, ...picture), ...words);
@@ -37,6 +58,7 @@ const legendItem = (picture, ...words) => element('li', null, drawn('svg', { vie
 function legend(marks) {
   const used = new Set([...structures.class, ...zones.map((z) => z.class)]);
   const items = [];
+  map.kinds = marks;
   used.delete(0);
   const plain = [zones.some((z) => z.specific !== null) && 'own figure of creepage', zones.some((z) => z.doubtful) && 'class or area not readable'].filter(Boolean).join('; ');
   if (plain) used.add(0);
@@ -46,22 +68,31 @@ function legend(marks) {
       c ? `class ${classes[c].letter}${classes[c].name && classes[c].name !== `class ${classes[c].letter}` ? `, ${classes[c].name}` : ''}` : plain));
   });
   items.push(legendItem([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), legendItem([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
+  items.push(legendItem([drawn('path', { class: 'tag', d: 'M1 2H23V15H1z' }), drawn('path', { class: 'mark mark-0', d: markAt[0](8, 8.5, 0.72) }), drawn('text', { x: 14, y: 12.5 }, '5')], 'structures counted together'));
+  if (map.levels.length) {
+    const bounds = [0, ...map.levels];
+    bounds.forEach((from, i) => {
+      const range = i + 1 < bounds.length ? (i ? `${from} to ${bounds[i + 1]}` : `below ${bounds[1]}`) : `${from} and more`;
+      items.push(legendItem([drawn('path', { class: `dense dense-${i + 1}`, d: 'M2 8.5H22' })], i ? range : `${range} exceptions per km of the line`));
+    });
+  }
   marks.forEach((name, kind) => items.push(legendItem([drawn('path', { class: `mark mark-${kind}`, d: markAt[kind](12, 9) })], name)));
   byId('legend').replaceChildren(...items);
 }
 
 // The drawings on paper, in CSS pixels: A4 across, see the style for print.
-const paper = { width: 1036, map: 470, strip: 30 + laneList.reduce((sum, [, height]) => sum + height, 0) };
+const paper = { width: 1036, map: 470 };
 
 // onPaper draws map and strip anew where their room or the paper asks for it; drawRows(true) draws every row of the table.
 function onPaper(drawRows) {
-  new ResizeObserver(() => { drawMap(); drawStrip(); }).observe(byId('drawing'));
+  const sizes = new ResizeObserver(() => { drawMap(); drawStrip(); });
+  for (const box of [map.box, strip.box]) sizes.observe(box);
   window.addEventListener('beforeprint', () => {
     const { scale, width, height } = map;
     setScale(scale * Math.min(paper.width / width, paper.map / height));
     drawRows(true);
     drawMapNow(paper.width, paper.map);
-    drawStripNow(paper.width, paper.strip);
+    if (lines[state.line]) drawStripNow(paper.width, lanesHeight(lines[state.line]) + axisHeight);
     map.scale = scale;
   });
   window.addEventListener('afterprint', () => { drawRows(); drawMap(); drawStrip(); });

@@ -12,8 +12,9 @@ const gutter = 96, rightEdge = 14;
     drawn('g', { 'clip-path': 'url(#strip-clip)' },
       (strip.lanes.bands = drawn('g')),
       layer('ground', { class: 'ground' }), layer('posts', { class: 'axis' }),
+      layer('sections', { class: 'section-bar' }), layer('missing', { class: 'missing' }), layer('limits', { class: 'limit-line' }),
       layer('held', { class: 'held' }), layer('turn', { class: 'turn' }), layer('over', { class: 'turn over' }),
-      layer('lack', { class: 'lack' }), layer('have', { class: 'have' }), layer('need', { class: 'need' }),
+      layer('lack', { class: 'lack' }), layer('need', { class: 'need' }), layer('have', { class: 'have' }),
       ...markAt.map((_, kind) => layer(`mark${kind}`, { class: `mark mark-${kind}` })).reverse(),
       layer('hover', { class: 'hover' }), layer('cursor', { class: 'cursor' })),
     (strip.lanes.words = drawn('g')),
@@ -26,7 +27,7 @@ const chainageAt = (x) => strip.from + ((x - gutter) / (strip.width - gutter - r
 function wholeStrip() {
   const line = lines[state.line];
   if (!line) return;
-  const length = structures.chainage[line.end - 1];
+  const length = line.end > line.first ? structures.chainage[line.end - 1] : line.length;
   strip.from = 0;
   strip.to = known(length) && length > 0 ? length : 1;
   const pad = (strip.to - strip.from) * 0.006;
@@ -34,10 +35,9 @@ function wholeStrip() {
   strip.least = strip.from; strip.most = strip.to;
 }
 
-// stretchStrip shows more or less of the line, about the chosen structure where it is on the strip.
-function stretchStrip(factor) {
-  const at = state.structure >= 0 ? structures.chainage[state.structure] : NaN;
-  const middle = known(at) && at >= strip.from && at <= strip.to ? at : (strip.from + strip.to) / 2;
+// stretchStrip shows more or less of the line, about a chainage, else about the chosen structure where it is on the strip.
+function stretchStrip(factor, about = state.structure >= 0 ? structures.chainage[state.structure] : NaN) {
+  const middle = known(about) && about >= strip.from && about <= strip.to ? about : (strip.from + strip.to) / 2;
   const span = Math.min(Math.max((strip.to - strip.from) / factor, 200), strip.most - strip.least);
   strip.from = middle - span * ((middle - strip.from) / (strip.to - strip.from));
   strip.to = strip.from + span;
@@ -75,12 +75,13 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
   const at = {};
   let y = 2;
   const back = [], words = [];
-  for (const [name, height, title] of laneList) {
+  for (const [name, height, title] of lanesOf(line)) {
     at[name] = [y, y + height];
     y += height;
     back.push(drawn('path', { class: 'hairline', d: `M0 ${y + 0.5}H${strip.width}` }));
-    words.push(drawn('text', { class: 'faint', x: 8, y: height > 50 ? y - height + 14 : y - height / 2 + 4 }, title));
+    words.push(drawn('text', { class: 'faint', x: 8, y: height > 40 ? y - height + 14 : y - height / 2 + 4 }, title));
   }
+  strip.box.style.height = `${y + axisHeight}px`;
   strip.lanes.back.replaceChildren(...back);
   const visible = [];
   let first = -1, last = -1;
@@ -90,8 +91,27 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
   const before = Math.max(line.first, first - 1), after = first < 0 ? -1 : Math.min(line.end - 1, last + 1);
   drawLanes({ visible, before, after, all: first < 0 ? [] : range(before, after), at, words });
   drawAxis(y, words);
-  strip.lanes.words.replaceChildren(...words);
+  if (line.end === line.first) words.push(drawn('text', { class: 'faint', x: gutter + 10, y: 44 }, shortened('no structure of this line is on this page', Math.max(8, Math.floor((strip.width - gutter - 20) / 6.6)))));
+  strip.lanes.words.replaceChildren(...withRoom(words));
   drawCursors(y);
+}
+
+// lanesOf are the lanes of a line: those that have something to show where their fourth entry says so.
+const lanesOf = (line) => laneList.filter(([, , , shown]) => !shown || shown(line));
+const lanesHeight = (line) => 2 + lanesOf(line).reduce((sum, [, height]) => sum + height, 0);
+const axisHeight = 28;
+
+// wordBox is the box of a text as it is written.
+function wordBox(word) {
+  const of = (name) => word.getAttribute(name) || '', x = Number(of('x')), y = Number(of('y')), width = textWidth(word.textContent), kind = of('class').split(' ');
+  const left = kind.includes('end') ? x - width : kind.includes('middle') ? x - width / 2 : x;
+  return [left, y - 9, left + width, y + 2];
+}
+
+// withRoom leaves of words those that lie on no other; the first go before the later ones.
+function withRoom(words) {
+  const crowd = new Crowd();
+  return words.filter((word) => word.tagName !== 'text' || crowd.takeFree(wordBox(word)));
 }
 
 const range = (from, to) => Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => from + i);
@@ -117,37 +137,6 @@ function drawSites(first, last, [top, bottom], words) {
     s = end + 1;
   }
   strip.lanes.bands.replaceChildren(...bands);
-}
-
-// hasAndNeeds draws on a scale of a lane what each structure needs as a step and what it has as a bar, and the lack between; the paths are
-// those of the layers.
-function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most = 0, levels = 3, key = true }) {
-  let need = '', have = '', lack = '', lastY = NaN;
-  for (const s of visible) most = Math.max(most, needs[s] || 0, has[s] || 0);
-  if (!(most > 0)) return null;
-  const y = (amount) => round(bottom - 3 - (amount / (most * 1.08)) * (bottom - top - 8));
-  visible.forEach((s, i) => {
-    const at = structures.chainage[s];
-    const left = stripX(i ? (structures.chainage[visible[i - 1]] + at) / 2 : at - 1), right = stripX(i + 1 < visible.length ? (at + structures.chainage[visible[i + 1]]) / 2 : at + 1);
-    const x = round(stripX(at)), half = Math.min(5, Math.max(0.7, (right - left) * 0.3));
-    if (known(has[s])) have += `M${round(x - half)} ${y(has[s])}h${round(2 * half)}`;
-    if (known(has[s]) && known(needs[s]) && has[s] < needs[s] - 0.5) lack += `M${x} ${y(has[s])}V${y(needs[s])}`;
-    if (known(needs[s])) {
-      need += lastY === y(needs[s]) ? `H${round(right)}` : `${known(lastY) ? 'L' : 'M'}${round(left)} ${y(needs[s])}H${round(right)}`;
-      lastY = y(needs[s]);
-    } else lastY = NaN;
-  });
-  for (const level of niceLevels(0, most, levels)) {
-    if (level > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${grouped(level)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
-  }
-  if (measure) words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, measure));
-  if (key) words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'),
-    drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
-  return { need, have, lack, y };
-}
-
-function drawHasAndNeeds(scales) {
-  for (const layer of ['need', 'have', 'lack']) strip.lanes[layer].setAttribute('d', scales.map((scale) => (scale ? scale[layer] : '')).join(''));
 }
 
 function niceLevels(from, to, wanted) {
@@ -183,7 +172,7 @@ function drawGround(all, visible, [top, bottom], words) {
       if (structures.requires[s] === 2) { posts += `M${x} ${foot}v-6`; held += `M${round(x - 2.2)} ${round(foot - 10.4)}h4.4v4.4h-4.4z`; }
       else if (!crowded) posts += `M${x} ${foot}v-8`;
     }
-    words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 13 }, `${grouped(high)} m`), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, `${grouped(low)} m`));
+    words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: top + 27 }, `${grouped(high)} m`), drawn('text', { class: 'faint end', x: gutter - 8, y: bottom - 5 }, `${grouped(low)} m`));
   } else words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, 'ground levels not known'));
   strip.lanes.ground.setAttribute('d', d);
   strip.lanes.posts.setAttribute('d', posts);
@@ -221,7 +210,8 @@ function drawCursors(bottom) {
 }
 
 function drawStripCursors() {
-  drawCursors(2 + laneList.reduce((sum, [, height]) => sum + height, 0));
+  if (!lines[state.line]) return;
+  drawCursors(lanesHeight(lines[state.line]));
 }
 
 function structureAtChainage(chainage) {
@@ -236,7 +226,7 @@ function structureAtChainage(chainage) {
 // Steps from structure to structure, within the line.
 function stepStructure(by, absolute) {
   const line = lines[state.line];
-  if (!line) return;
+  if (!line || line.end === line.first) return;
   const now = state.structure >= line.first && state.structure < line.end ? state.structure : line.first - Math.sign(by || 1);
   choose(Math.min(Math.max(absolute === undefined ? now + by : absolute, line.first), line.end - 1), { from: 'strip' });
 }
@@ -244,8 +234,15 @@ function stepStructure(by, absolute) {
 (() => {
   const xOf = (event) => event.clientX - strip.box.getBoundingClientRect().left - strip.box.clientLeft;
   let from = null, moved = false;
+  const fingers = new Map();
+  twoFingers(strip.box);
+  strip.box.addEventListener('wheel', (event) => {
+    event.preventDefault();
+    stretchStrip(wheelFactor(event), chainageAt(xOf(event)));
+  }, { passive: false });
   strip.box.addEventListener('pointerdown', (event) => {
     if (event.button !== 0) return;
+    fingers.set(event.pointerId, xOf(event));
     from = xOf(event); moved = false;
     strip.box.setPointerCapture(event.pointerId);
     strip.box.focus({ preventScroll: true });
@@ -253,6 +250,13 @@ function stepStructure(by, absolute) {
   strip.box.addEventListener('pointermove', (event) => {
     const x = xOf(event);
     if (from === null) { hoverOver(x < gutter - 4 ? -1 : structureAtChainage(chainageAt(x)), event); return; }
+    if (fingers.size === 2 && fingers.has(event.pointerId)) {
+      const other = [...fingers].find(([id]) => id !== event.pointerId)[1], { factor, to } = pinched([fingers.get(event.pointerId), 0], [other, 0], [x, 0], [other, 0]);
+      fingers.set(event.pointerId, x);
+      moved = true;
+      stretchStrip(factor, chainageAt(to[0]));
+      return;
+    }
     if (!moved && Math.abs(x - from) < 4) return;
     moved = true;
     const shift = chainageAt(from) - chainageAt(x);
@@ -261,13 +265,14 @@ function stepStructure(by, absolute) {
     drawStrip();
   });
   strip.box.addEventListener('pointerup', (event) => {
+    fingers.delete(event.pointerId);
     if (from !== null && !moved && xOf(event) >= gutter - 4) {
       const s = structureAtChainage(chainageAt(xOf(event)));
       if (s >= 0) choose(s, { from: 'strip' });
     }
     from = null;
   });
-  strip.box.addEventListener('pointercancel', () => { from = null; });
+  strip.box.addEventListener('pointercancel', (event) => { fingers.delete(event.pointerId); from = null; });
   strip.box.addEventListener('pointerleave', () => hoverOver(-1));
   const keys = {
     ArrowRight: () => stepStructure(1), ArrowLeft: () => stepStructure(-1), ArrowUp: () => stepStructure(1), ArrowDown: () => stepStructure(-1),

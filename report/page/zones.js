@@ -4,8 +4,9 @@
 const hatches = { 2: 'dots-far', 3: 'dots-near', 4: 'strokes', 5: 'cross', 6: 'dense', 0: 'level' };
 
 function hatchPatterns(prefix) {
+  const classOf = Object.fromEntries(Object.entries(hatches).map(([c, name]) => [name, c]));
   const pattern = (name, size, ...children) =>
-    drawn('pattern', { id: `${prefix}-${name}`, width: size, height: size, patternUnits: 'userSpaceOnUse' }, ...children);
+    drawn('pattern', { id: `${prefix}-${name}`, width: size, height: size, patternUnits: 'userSpaceOnUse' }, drawn('path', { class: `tint-${classOf[name]}`, d: `M0 0h${size}v${size}h${-size}z` }), ...children);
   const stroke = (d) => drawn('path', { class: 'hatching', d });
   const dot = (x, y, r) => drawn('circle', { class: 'dots', cx: x, cy: y, r });
   return [
@@ -75,3 +76,60 @@ function widestPlace(rings, others) {
 }
 
 const zoneWords = (z) => (z.specific !== null ? `${z.specific} mm/kV` : `class ${classes[z.class].letter}`);
+
+// Zones that follow each other and have one class are drawn as one.
+const zoneRuns = [];
+for (const z of zones) {
+  const last = zoneRuns[zoneRuns.length - 1];
+  if (last && last.class === z.class) last.zones.push(z); else zoneRuns.push({ class: z.class, zones: [z] });
+}
+
+// zoneRing is a ring of a zone on the sheet, no finer than is seen, cut to the map where it reaches over it.
+function zoneRing(z, k, cut) {
+  z.tolerance = z.tolerance || [];
+  const flat = z.rings[k];
+  if (!z.tolerance[k]) z.tolerance[k] = tolerances(axisOf(flat, 0), axisOf(flat, 1));
+  const tolerance = z.tolerance[k], least = 1 / map.scale, ring = [];
+  const cos = shrink() * map.scale, x0 = map.width / 2 - map.lon * cos, y0 = map.height / 2 + map.lat * map.scale;
+  for (let i = 0; i < tolerance.length; i++) if (tolerance[i] >= least) ring.push([flat[2 * i] * cos + x0, y0 - flat[2 * i + 1] * map.scale]);
+  return cut ? clipRing(ring, cut) : ring;
+}
+
+// drawZones draws the zones in reach, those of one class as one path.
+function drawZones() {
+  const [outX, outY] = beyond(), box = [-outX, -outY, map.width + outX, map.height + outY], parts = [];
+  for (const run of map.zones ? zoneRuns : []) {
+    let d = '';
+    for (const z of run.zones) {
+      const [left, top, right, bottom] = zoneBox(z);
+      if (right < box[0] || left > box[2] || bottom < box[1] || top > box[3]) continue;
+      if (right - left < 1.5 && bottom - top < 1.5) { d += `M${round(left)} ${round(top)}h1.5v1.5h-1.5z`; continue; }
+      const reachesOver = left < box[0] || right > box[2] || top < box[1] || bottom > box[3];
+      for (let k = 0; k < z.rings.length; k++) d += ringPath(zoneRing(z, k, reachesOver ? box : null));
+    }
+    if (d) parts.push(drawn('path', hatches[run.class] ? { class: 'zone', d, fill: `url(#map-${hatches[run.class]})` } : { class: `zone tint-${run.class}`, d }));
+  }
+  const x = mapX(zones.length ? zones[0].box[0] : 0) % 2520, y = mapY(zones.length ? zones[0].box[1] : 0) % 2520;
+  for (const pattern of map.svg.querySelectorAll('pattern')) pattern.setAttribute('patternTransform', `translate(${round(x)} ${round(y)})`);
+  map.layers.zones.replaceChildren(...parts);
+}
+
+const zoneBox = (z) => [mapX(z.box[0]), mapY(z.box[3]), mapX(z.box[2]), mapY(z.box[1])];
+
+const mostZoneNames = 24;
+// zoneNames writes class and name where a zone, less the worse ones that lie on it, has room for them; the largest first.
+function zoneNames(place) {
+  const sheet = [edge, edge, map.width - edge, map.height - foot], size = ({ box: b }) => (b[2] - b[0]) * (b[3] - b[1]);
+  const ringsOf = ({ zone }) => zone.rings.map((_, k) => zoneRing(zone, k, sheet)).filter((ring) => ring.length > 2);
+  const shown = zones.filter((z) => inView(z.box)).map((zone, at) => ({ zone, at, box: zoneBox(zone) }));
+  const wide = shown.filter(({ box: b }) => b[2] - b[0] > 30 && b[3] - b[1] > 18);
+  return wide.sort((a, b) => size(b) - size(a)).slice(0, mostZoneNames).flatMap((one) => {
+    const { zone, box: b } = one;
+    const over = shown.slice(one.at + 1).filter(({ box: o }) => o[0] < b[2] && o[2] > b[0] && o[1] < b[3] && o[3] > b[1]).map(ringsOf);
+    const at = widestPlace(ringsOf(one), over);
+    const full = zone.label ? `${zoneWords(zone)}, ${zone.label}` : zoneWords(zone);
+    const label = [full, zoneWords(zone), zone.specific === null ? classes[zone.class].letter : full].find((t) => at.width > 6.2 * t.length + 8 && at.height > 18 &&
+      place([[at.x - textWidth(t) / 2, at.y - 7, at.x + textWidth(t) / 2, at.y + 6]]));
+    return label ? [drawn('text', { class: 'halo middle faint', x: round(at.x), y: round(at.y + 4) }, label)] : [];
+  });
+}

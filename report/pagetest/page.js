@@ -11,10 +11,11 @@ const vm = require('node:vm');
 class Stand {
   constructor(name) {
     Object.assign(this, {
-      name, attributes: {}, children: [], listeners: {}, dataset: {}, style: {}, textContent: '', value: '', checked: false, hidden: false, disabled: false,
+      name, attributes: {}, children: [], listeners: {}, dataset: {}, style: {}, value: '', checked: false, hidden: false, disabled: false,
       clientWidth: 800, clientHeight: 400, clientLeft: 0, clientTop: 0, offsetWidth: 0, offsetHeight: 0, scrollTop: 0,
     });
     this.classList = { add() {}, remove() {} };
+    this.tagName = name;
   }
   setAttribute(key, value) {
     this.attributes[key] = String(value);
@@ -27,6 +28,8 @@ class Stand {
     this.children.push(...children);
   }
   remove() { this.parent.children.splice(this.parent.children.indexOf(this), 1); }
+  get textContent() { return this.children.map((child) => (child instanceof Stand ? child.textContent : String(child))).join(''); }
+  set textContent(text) { this.children = text === '' ? [] : [text]; }
   get lastChild() { return this.children.at(-1); }
   get lastElementChild() { return this.children.at(-1); }
   replaceChildren(...children) { this.children = []; this.append(...children); }
@@ -53,6 +56,7 @@ exports.open = (data, { hash = '', bars = [] } = {}) => {
   const selectors = { 'input[name=severity]': severity, '.exceptions th[data-key]': [], '.bars > li': bar };
   const document = Object.assign(new Stand('document'), {
     getElementById: (id) => (/\/|^[A-Z%]/.test(id) ? null : by(id)),
+    body: new Stand('body'),
     createElement: (name) => new Stand(name),
     createElementNS: (_, name) => new Stand(name),
     createDocumentFragment: () => new Stand('fragment'),

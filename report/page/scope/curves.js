@@ -1,8 +1,8 @@
 // Headroom: curves of one line and quantity to point at.
 
 const curves = source.curves.map((c, index) => ({
-  ...c, index, scenario: text(c.scenario), line: text(c.line), quantity: text(c.quantity), unit: text(c.unit), name: `${text(c.duty)}, ${text(c.check)}`,
-  marks: c.marks.map((n, i) => ({ name: text(n), value: c.at[i] })),
+  ...c, values: unpacked(c.values), falls: unpacked(c.falls), until: unpacked(c.until), index, scenario: text(c.scenario), line: text(c.line), quantity: text(c.quantity), unit: text(c.unit), name: `${text(c.duty)}, ${text(c.check)}`,
+  marks: unpacked(c.marks).map((n, i) => ({ name: text(n), value: unpacked(c.at)[i] })),
 }));
 const figure = (x) => (x === null || !known(x) ? '–' : Number(x.toPrecision(5)).toLocaleString('en', { useGrouping: false, maximumFractionDigits: 4 }));
 

@@ -39,3 +39,34 @@ function drawStops(first, last, [top, bottom], words) {
   }
   strip.lanes.bands.append(...bands);
 }
+
+// hasAndNeeds draws on a scale of a lane what each structure needs as a step and what it has as a bar, and the lack between; the paths are
+// those of the layers.
+function hasAndNeeds(visible, [top, bottom], words, { has, needs, measure, most = 0, levels = 3, key = true }) {
+  let need = '', have = '', lack = '', lastY = NaN;
+  for (const s of visible) most = Math.max(most, needs[s] || 0, has[s] || 0);
+  if (!(most > 0)) return null;
+  const y = (amount) => round(bottom - 3 - (amount / (most * 1.08)) * (bottom - top - 8));
+  visible.forEach((s, i) => {
+    const at = structures.chainage[s];
+    const left = stripX(i ? (structures.chainage[visible[i - 1]] + at) / 2 : at - 1), right = stripX(i + 1 < visible.length ? (at + structures.chainage[visible[i + 1]]) / 2 : at + 1);
+    const x = round(stripX(at)), half = Math.min(5, Math.max(0.7, (right - left) * 0.3));
+    if (known(has[s])) have += `M${round(x - half)} ${y(has[s])}h${round(2 * half)}`;
+    if (known(has[s]) && known(needs[s]) && has[s] < needs[s] - 0.5) lack += `M${x} ${y(has[s])}V${y(needs[s])}`;
+    if (known(needs[s])) {
+      need += lastY === y(needs[s]) ? `H${round(right)}` : `${known(lastY) ? 'L' : 'M'}${round(left)} ${y(needs[s])}H${round(right)}`;
+      lastY = y(needs[s]);
+    } else lastY = NaN;
+  });
+  for (const level of niceLevels(0, most, levels)) {
+    if (level > 0) words.push(drawn('text', { class: 'faint end', x: gutter - 8, y: y(level) + 4 }, `${grouped(level)}`), drawn('path', { class: 'axis', d: `M${gutter - 5} ${y(level)}h4` }));
+  }
+  if (measure) words.push(drawn('text', { class: 'faint', x: 8, y: top + 28 }, measure));
+  if (key) words.push(drawn('path', { class: 'need', d: `M8 ${bottom - 27}h12` }), drawn('text', { class: 'faint', x: 24, y: bottom - 23 }, 'needs'),
+    drawn('path', { class: 'have', d: `M9 ${bottom - 12}h10` }), drawn('text', { class: 'faint', x: 24, y: bottom - 8 }, 'has'));
+  return { need, have, lack, y };
+}
+
+function drawHasAndNeeds(scales) {
+  for (const layer of ['need', 'have', 'lack']) strip.lanes[layer].setAttribute('d', scales.map((scale) => (scale ? scale[layer] : '')).join(''));
+}

@@ -100,7 +100,7 @@ function showScenario(index) {
   byId('shown').textContent = state.marked.map((list, kind) => (list.length ? countedState(list.length, kind) : '')).filter(Boolean).join(' · ');
   if (own.length) setLine(own[0].index);
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
-  showBox(wholeBox(own.length ? own : lines));
+  showBox(startBox(own.length ? own : lines));
   drawStrip();
   drawFacts();
   markRow();
