@@ -35,13 +35,7 @@ func (c creepage) missingUnits(unitsPerString int) int64 {
 	return int64(math.Ceil((c.requiredMM-c.installedMM)/(c.installedMM/float64(unitsPerString)) - 1e-9))
 }
 
-// at is worst without the units of its string.
-func (c creepageOf) at(line int, s *audit.Structure) creepage {
-	found, _ := c.worst(line, s)
-	return found
-}
-
-// worst finds it, and how many units its string has. Where no string can be judged, what is required of a string of like make is still told.
+// worst finds that of a structure, and how many units the string has. Where no string can be judged, what is required of a string of like make is still told.
 func (c creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsPerString int) {
 	worst = creepage{math.NaN(), math.NaN(), audit.NoReason}
 	if c.check < 0 {

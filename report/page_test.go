@@ -390,11 +390,12 @@ func TestCreepageOfAStructure(t *testing.T) {
 		{8 * 295, 2700, audit.NoReason}, {9 * 295, 2700, audit.NoReason}, {math.NaN(), 2700, audit.UnitsNotStated}, {math.NaN(), 2700, audit.NoReason},
 	} {
 		s := n.Structure(0, i)
-		got := judge.at(0, &s)
+		got, _ := judge.worst(0, &s)
 		require.Equal(t, fmt.Sprint(want), fmt.Sprint(got), "structure %d", i+1)
 	}
 	s := n.Structure(0, 3)
-	require.True(t, math.IsNaN(newCreepageOf(&audit.Result{Network: n, Project: p}).at(0, &s).requiredMM), "an audit without the check has no figures")
+	none, _ := newCreepageOf(&audit.Result{Network: n, Project: p}).worst(0, &s)
+	require.True(t, math.IsNaN(none.requiredMM), "an audit without the check has no figures")
 }
 
 func TestPageOfAnAuditWithoutExceptionsOrPositions(t *testing.T) {
