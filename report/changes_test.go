@@ -63,7 +63,7 @@ func TestOutputsTellWhatChanged(t *testing.T) {
 	require.Contains(t, fmt.Sprint(rows), "From run to run")
 
 	page := string(contentOf(t, r, a.by(writePage)))
-	require.Contains(t, page, `<p class="changes"><strong>S`+says[1:]+`.</strong></p>`)
+	require.Contains(t, page, `</strong> S`+says[1:]+`.</p>`)
 	require.Contains(t, page, "2 runs. Shortfalls: 4, then 3; advisories: 1, then 1.")
 	data := dataOf(t, page)
 	require.Len(t, data.Exceptions.State, 4)

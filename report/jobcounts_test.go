@@ -53,7 +53,7 @@ func TestOutputsAgreeOnJobs(t *testing.T) {
 	var html bytes.Buffer
 	require.NoError(t, writePage(context.Background(), &html, r, a))
 	page := html.String()
-	require.Contains(t, page, "Work: "+said+".")
+	require.Contains(t, page, sentenceCase(said)+".")
 
 	var out bytes.Buffer
 	require.NoError(t, writeAudit(context.Background(), &out, r, a))

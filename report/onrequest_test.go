@@ -61,7 +61,7 @@ func TestChosenOutputs(t *testing.T) {
 	}
 	require.Equal(t, "audit.json", names[len(names)-1])
 	require.Equal(t, 1, strings.Count(strings.Join(names, " "), "exceptions.kml"))
-	require.Len(t, list, len(outputs(alone))+2)
+	require.Len(t, list, len(outputs(alone))+3, "placemarks are two files")
 }
 
 func csvRows(t *testing.T, content []byte) [][]string {

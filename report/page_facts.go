@@ -14,16 +14,16 @@ import (
 // pageFacts are what the page tells without scripts.
 type pageFacts struct {
 	firstFacts
-	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, ShownOf, Silent, NotAsked, Inputs, Changes, Decisions, Work string
-	Severities                                                                                                                              []severityFact
-	Rows                                                                                                                                    []rowFact
-	RowsCut                                                                                                                                 bool
-	Checks                                                                                                                                  []checkFact
-	Gaps, Faults                                                                                                                            []countFact
-	Assumptions, Cuts                                                                                                                       []string
-	States                                                                                                                                  []stateFact
-	Trend                                                                                                                                   *trendFact
-	Criteria                                                                                                                                []criterionFact
+	Title, AsOf, Run, Version, Audited, Judged, JudgedSentence, Caution, Shown, ShownOf, Silent, NotAsked, Inputs, Changes, Decisions string
+	Severities                                                                                                                        []severityFact
+	Rows                                                                                                                              []rowFact
+	RowsCut                                                                                                                           bool
+	Checks                                                                                                                            []checkFact
+	Gaps, Faults                                                                                                                      []countFact
+	Assumptions, Cuts                                                                                                                 []string
+	States                                                                                                                            []stateFact
+	Trend                                                                                                                             *trendFact
+	Criteria                                                                                                                          []criterionFact
 }
 
 type (
@@ -81,9 +81,6 @@ func (h *htmlPage) facts() pageFacts {
 	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
 	if text := decisionsInWords(h.changes.Decided); text != "" {
 		f.Decisions = h.cut(sentenceCase(text) + decidedOutInWords(r, h.changes.Decided) + ".")
-	}
-	if h.counts.All > 0 {
-		f.Work = "Work: " + h.counts.inWords() + "."
 	}
 	for s := history.New; s <= history.Better; s++ {
 		f.States = append(f.States, stateFact{int(s), s.String()})
