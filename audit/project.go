@@ -45,6 +45,7 @@ type Project struct {
 	ConductorFaults []Cells
 	Routes          []Route
 	Crossings       []Crossing
+	Places          []NamedPlace // which the maps name; nothing is judged from them
 
 	// RoutesAlone tells that the project has no structures file: every vertex of a route is a structure.
 	RoutesAlone bool

@@ -172,3 +172,11 @@ type Crossing struct {
 	Broken   bool // where in its boxes it lies cannot be told, or whether it is one at all
 	Anywhere bool // nor where they are
 }
+
+// NamedPlace is a point with a name by which people find their way on a map.
+type NamedPlace struct {
+	Name     Symbol
+	Lon, Lat float64
+	Rank     float64 // the smaller, the more important; NaN where it has none
+	Source   Source
+}

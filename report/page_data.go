@@ -23,6 +23,7 @@ type (
 		Exceptions exceptionsJSON `json:"exceptions"`
 		Carried    []carriedJSON  `json:"carried"`
 		Zones      []zoneJSON     `json:"zones"`
+		Places     *placesJSON    `json:"places,omitempty"` // where the project names any
 		Routes     *lineRouteJSON `json:"routes,omitempty"` // where the page does not hold every structure
 		Jobs       []jobJSON      `json:"jobs"`             // the first to do
 		JobsInAll  int            `json:"jobsInAll"`
@@ -139,6 +140,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	for i := range h.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&h.zones.zones[i], t))
 	}
+	out.Places = h.named.data(h.result.Project, t)
 	out.Texts = t.list
 	return json.Marshal(out)
 }

@@ -230,6 +230,9 @@ func (h *htmlPage) cuts() []string {
 	if deg := h.zones.simplifiedDeg; deg > 0 {
 		out = append(out, fmt.Sprintf("Borders of zones are drawn coarser than they were judged, by up to %s m.", grouped(int(math.Ceil(deg*longestDegreeM)))))
 	}
+	if told := h.named.cut(); told != "" {
+		out = append(out, told)
+	}
 	if n := len(r.Lines) - len(assessedLines(r)); n > 0 {
 		out = append(out, fmt.Sprintf("%s not assessed in this run; the map draws them dashed.", counted(n, "line was", "lines were")))
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 // scopeScripts are the scripts of the page of scenarios, those that it shares with the page of an audit among them.
-var scopeScripts = [...]string{"shapes", "crowd", "ground", "scope/data", "zones", "map", "frame", "moving", "scope/lanes", "strip", "pointing", "scope/changes", "scope/curves", "scope/main"}
+var scopeScripts = [...]string{"shapes", "crowd", "ground", "scope/data", "zones", "places", "map", "frame", "moving", "scope/lanes", "strip", "pointing", "scope/changes", "scope/curves", "scope/main"}
 
 // scopeLimits are how much the page of scenarios holds. What is beyond stays out, and the page says so; scope.json has all.
 type scopeLimits struct {
@@ -19,12 +19,13 @@ type scopeLimits struct {
 	curves        int
 	points        int // of all curves together
 	zonePositions int
+	places        int
 	text          int // characters of one text
 }
 
 // writePage writes the page of scenarios: one file that needs nothing but a browser, and whose sentences and tables need no scripts.
 func (s *Scope) writePage(ctx context.Context, w io.Writer, _ *audit.Result) error {
-	return s.writeHTML(ctx, w, scopeLimits{structures: 20_000, rows: 1000, sentences: 200, curves: 300, points: 30_000, zonePositions: 60_000, text: 300})
+	return s.writeHTML(ctx, w, scopeLimits{structures: 20_000, rows: 1000, sentences: 200, curves: 300, points: 30_000, zonePositions: 60_000, places: 2000, text: 300})
 }
 
 // scopePage is the page of scenarios being written.
@@ -57,9 +58,9 @@ func (s *Scope) writeHTML(ctx context.Context, w io.Writer, limits scopeLimits) 
 	if err != nil {
 		return err
 	}
-	p := scopePage{scope: s, limits: limits, htmlPage: htmlPage{result: s.Today, limits: pageLimits{structures: limits.structures, zonePositions: limits.zonePositions, text: limits.text}}}
+	p := scopePage{scope: s, limits: limits, htmlPage: htmlPage{result: s.Today, limits: pageLimits{structures: limits.structures, zonePositions: limits.zonePositions, places: limits.places, text: limits.text}}}
 	p.choose()
-	p.zones = p.zoneShapes()
+	p.zones, p.named = p.zoneShapes(), p.places()
 	p.chooseCurves()
 	data, err := p.data(ctx)
 	if err != nil {

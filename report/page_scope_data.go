@@ -19,6 +19,7 @@ type (
 		Lines      lineJSON       `json:"lines"`
 		Structures structureJSON  `json:"structures"`
 		Zones      []zoneJSON     `json:"zones"`
+		Places     *placesJSON    `json:"places,omitempty"`
 		Scenarios  []scenarioJSON `json:"scenarios"`
 		Curves     []curveJSON    `json:"curves"`
 	}
@@ -83,6 +84,7 @@ func (p *scopePage) data(ctx context.Context) ([]byte, error) {
 	for i := range p.curves {
 		out.Curves = append(out.Curves, p.curves[i].data(t))
 	}
+	out.Places = p.named.data(p.result.Project, t)
 	out.Texts = t.list
 	return json.Marshal(out)
 }

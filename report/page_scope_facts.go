@@ -105,6 +105,9 @@ func (p *scopePage) cuts() (out []string) {
 	if deg := p.zones.simplifiedDeg; deg > 0 {
 		out = append(out, fmt.Sprintf("Borders of zones are drawn coarser than they were judged, by up to %s m.", grouped(int(math.Ceil(deg*longestDegreeM)))))
 	}
+	if told := p.named.cut(); told != "" {
+		out = append(out, told)
+	}
 	if slices.ContainsFunc(p.scope.Scenarios, func(s *ScopeOf) bool { return s.scenario.Classes != "" }) {
 		out = append(out, "The map draws zones as they are today; the strip shows the class that a scenario gives a structure.")
 	}

@@ -18,7 +18,7 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "map", "frame", "moving", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
+var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "places", "map", "frame", "moving", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
@@ -28,12 +28,13 @@ type pageLimits struct {
 	rows          int // of the table that is readable without scripts
 	zonePositions int // beyond it borders are simplified
 	routes        int // positions of routes, where not every structure is there; beyond it routes are simplified
+	places        int // beyond it the least important names stay out
 	text          int // characters of one text
 }
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
 func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, text: 300})
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, places: 2000, text: 300})
 }
 
 // htmlPage is the page being written.
@@ -42,6 +43,7 @@ type htmlPage struct {
 	limits  pageLimits
 	chosen  pageChoice
 	zones   zoneShapes
+	named   pagePlaces
 	routes  *lineRoutes // nil where every structure is there
 	jobs    []workRow   // in the order of doing
 	counts  jobCounts
@@ -87,7 +89,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if !h.chosen.all {
 		h.routes = h.lineRoutes(h.limits.routes)
 	}
-	h.zones = h.zoneShapes()
+	h.zones, h.named = h.zoneShapes(), h.places()
 	data, err := h.data(ctx)
 	if err != nil {
 		return err

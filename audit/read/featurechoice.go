@@ -35,6 +35,9 @@ func (l *layer) chosen(f *feature) (chosen, doubtful bool, err error) {
 		return chosen, false, nil
 	}
 	for _, doubt := range doubts {
+		if l.idle {
+			doubt.Weight = audit.ByTheWay
+		}
 		l.project.Faults.Gather(doubt, valueKey(doubt.Value))
 	}
 	return l.keepsDoubtful, true, nil

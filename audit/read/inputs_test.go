@@ -109,7 +109,7 @@ func readInputs(t *testing.T, parts []inputPart, large uint64) string {
 	}
 	if !given["audit.yaml"] {
 		project := "structures: {file: structures.geojson}\n"
-		for _, section := range [...]string{"routes", "zones", "crossings"} {
+		for _, section := range [...]string{"routes", "zones", "crossings", "places"} {
 			if given[section+".geojson"] {
 				project += section + ": {file: " + section + ".geojson}\n"
 			}
@@ -331,6 +331,11 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 	}
 	if p.CrossingsGiven && len(p.Crossings) == 0 {
 		out.WriteString("no crossings\n")
+	}
+	for _, place := range p.Places {
+		fmt.Fprintf(out, "place %q at %.6g %.6g", p.Symbols.Text(place.Name), place.Lon, place.Lat)
+		figure("rank", place.Rank)
+		out.WriteString("\n")
 	}
 	for _, l := range p.Lines {
 		fmt.Fprintf(out, "line %s", p.Symbols.Text(l.Line))

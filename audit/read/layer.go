@@ -13,7 +13,7 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// layer is one section of the project file whose features become rows: structures, routes, zones or crossings.
+// layer is one section of the project file whose features become rows: structures, routes, zones, crossings or places.
 type layer struct {
 	project    *audit.Project
 	section    string // key in the project file
@@ -30,6 +30,7 @@ type layer struct {
 
 	// keepsDoubtful tells that a feature is kept of which it cannot be told whether it is chosen: it may ask for more than others.
 	keepsDoubtful bool
+	idle          bool // nothing rests on the layer: what is wrong with it is by the way, and told once for all features that have it
 
 	kept  func() int // rows so far
 	each  func(*feature) error
@@ -243,7 +244,13 @@ func (l *layer) firstFault(name string) string {
 func (l *layer) source(f *feature) audit.Source { return audit.Source{Table: l.table, Row: f.number} }
 
 func (l *layer) fault(at audit.Source, kind audit.FaultKind, column, value, expected string) {
-	l.project.Faults.Add(audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected})
+	fault := audit.Fault{Kind: kind, At: at, Column: column, Value: strings.Clone(excerpt(value)), Expected: expected}
+	if l.idle {
+		fault.Weight = audit.ByTheWay
+		l.project.Faults.Gather(fault, expected)
+		return
+	}
+	l.project.Faults.Add(fault)
 }
 
 // unknownWord records a word of a list that nobody knows: one fault for all features that have it.

@@ -67,7 +67,7 @@ func (l *LayerLook) Property(name string) LookedColumn {
 func wantedBySection() map[string][]wantedProperty {
 	f := newProjectFile()
 	return map[string][]wantedProperty{
-		"structures": f.structures.wanted(), "zones": f.zones.wanted(), "routes": f.routes.wanted(), "crossings": f.crossings.wanted(),
+		"structures": f.structures.wanted(), "zones": f.zones.wanted(), "routes": f.routes.wanted(), "crossings": f.crossings.wanted(), "places": f.places.wanted(),
 	}
 }
 

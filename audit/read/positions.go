@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dryarc/audit"
 	jsontext "dryarc/audit/read/json"
 
 	"github.com/paulmach/orb"
@@ -145,4 +146,54 @@ func apart(a, b orb.Bound) float64 {
 // swapped is the box with its axes exchanged.
 func swapped(b orb.Bound) orb.Bound {
 	return orb.Bound{Min: orb.Point{b.Min[1], b.Min[0]}, Max: orb.Point{b.Max[1], b.Max[0]}}
+}
+
+// point returns longitude, latitude and height, NaN where the point has none.
+func (l *layer) point(f *feature) ([3]float64, bool) {
+	if position, count, ok := f.placedPosition(); ok && inRange(position[0], position[1]) {
+		if count < 3 {
+			position[2] = math.NaN()
+		}
+		l.positions.note(position[0], position[1])
+		return position, true
+	}
+	shape, err := f.placedShape()
+	var untold *untoldCoordinate
+	if errors.As(err, &untold) {
+		fault := audit.Fault{Kind: audit.BadGeometry, At: l.source(f), Column: untold.heading, Value: untold.written, Expected: untold.problem + "; the feature is left out"}
+		if l.idle {
+			fault.Weight = audit.ByTheWay
+		}
+		l.project.Faults.Gather(fault, "untold")
+		return [3]float64{}, false
+	}
+	if err != nil {
+		l.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
+		return [3]float64{}, false
+	}
+	l.noteDimensions(f, shape)
+	var flat []float64
+	switch s := shape.(type) {
+	case *geom.Point:
+		flat = s.FlatCoords()
+	case *geom.MultiPoint:
+		if s.NumPoints() == 1 {
+			flat = s.FlatCoords()
+		}
+	}
+	if flat == nil {
+		l.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is no point")
+		return [3]float64{}, false
+	}
+	if !l.positions.note(flat[0], flat[1]) {
+		l.outsider = orb.Point{flat[0], flat[1]}
+		l.leftOut(f, audit.BadGeometry, "geometry", coordinates(l.outsider),
+			"is out of range, expected longitude -180 to 180 and latitude -90 to 90")
+		return [3]float64{}, false
+	}
+	height := math.NaN()
+	if shape.Layout().ZIndex() == 2 {
+		height = flat[2]
+	}
+	return [3]float64{flat[0], flat[1], height}, true
 }

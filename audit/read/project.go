@@ -95,7 +95,7 @@ func (file *projectFile) newProject(path string) *audit.Project {
 
 // layerCount is the number of tables that the layers have: one for each file.
 func (file *projectFile) layerCount() int {
-	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files)
+	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files) + len(file.places.files)
 	for _, s := range file.withZones() {
 		count += len(s.zones.in.files)
 	}
@@ -129,6 +129,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	if trouble.stop(readCrossings(ctx, f, p)) {
 		return trouble.err()
 	}
+	if trouble.stop(readPlaces(ctx, f, p)) {
+		return trouble.err()
+	}
 	for _, s := range f.withZones() {
 		if trouble.stop(s.zones.read(ctx, f, p, structures)) {
 			break
@@ -150,7 +153,7 @@ func joinLayers(p, gis *audit.Project) error {
 	p.Inputs = append(gis.Inputs, p.Inputs...)
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
-	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings = gis.Structures, gis.Rooms, gis.Routes, gis.Zones, gis.Crossings
+	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = gis.Structures, gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
 	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
 	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures
@@ -182,6 +185,9 @@ func joinLayers(p, gis *audit.Project) error {
 	}
 	for i := range p.Crossings {
 		p.Crossings[i].Kind = symbol(p.Crossings[i].Kind)
+	}
+	for i := range p.Places {
+		p.Places[i].Name = symbol(p.Places[i].Name)
 	}
 	return nil
 }

@@ -25,6 +25,7 @@ type projectFile struct {
 	routes     routeInput
 	zones      zoneInput
 	crossings  crossingInput
+	places     placeInput
 	register   registerInput
 	criteria   audit.Criteria
 	ofLines    []*overlay // criteria of some lines, in every run
@@ -43,7 +44,7 @@ type projectFile struct {
 func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
-		crossings: crossingInput{kind: called("kind")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largeSheet: largeSheet, largestUnpacked: defaultUnpacked,
+		crossings: crossingInput{kind: called("kind")}, places: placeInput{name: called("name"), rank: called("rank")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largeSheet: largeSheet, largestUnpacked: defaultUnpacked,
 		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
 	}
 }
@@ -56,6 +57,7 @@ func (f *projectFile) keys() section {
 		{"routes", f.routes.keys().read},
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
+		{"places", f.places.keys().read},
 		{"register", f.register.read},
 		{"words", f.words.read},
 		{"decisions", decisionsKey(&f.decisions)},
@@ -151,7 +153,7 @@ func (f *projectFile) check() *ProjectFileError {
 			Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.register.files()}
+	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.places.files, f.register.files()}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			inputs = append(inputs, s.zones.in.files)

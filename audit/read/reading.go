@@ -27,6 +27,10 @@ func (f *projectFile) reading() string {
 	layer("routes", f.routes.layer, f.routes.crs, f.routes.encoding, &f.routes.choice, wantedProperty{key: "line", property: f.routes.line})
 	layer("zones", f.zones.layer, f.zones.crs, f.zones.encoding, &f.zones.choice, f.zones.wanted()...)
 	layer("crossings", f.crossings.layer, f.crossings.crs, f.crossings.encoding, &f.crossings.choice, wantedProperty{key: "kind", property: f.crossings.kind})
+	if len(f.places.files) > 0 { // else as a project file of before places
+		f.places.decimal.reading(&b)
+		layer("places", f.places.layer, f.places.crs, f.places.encoding, &f.places.choice, f.places.wanted()...)
+	}
 	fmt.Fprintf(&b, "specific creepage base %s\nregister %t\n", f.zones.base, f.register.scheduleOnly)
 	for i := range f.register.entries {
 		if len(f.register.entries) > 1 { // else the inputs tell

@@ -3,7 +3,6 @@ package read
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -12,7 +11,6 @@ import (
 	"dryarc/audit"
 
 	"github.com/paulmach/orb"
-	"github.com/twpayne/go-geom"
 )
 
 // structureInput is the section structures of the project file.
@@ -218,50 +216,11 @@ func (f *feature) named(name string, meant func(text string) string) string {
 
 // place returns longitude, latitude and height, NaN where the point has none.
 func (r *structureReader) place(f *feature) ([3]float64, bool) {
-	if position, count, ok := f.placedPosition(); ok && inRange(position[0], position[1]) {
-		if count < 3 {
-			position[2] = math.NaN()
-		}
-		r.positions.note(position[0], position[1])
-		r.extent = r.extent.Extend(orb.Point{position[0], position[1]})
-		return position, true
+	at, placed := r.point(f)
+	if placed {
+		r.extent = r.extent.Extend(orb.Point{at[0], at[1]})
 	}
-	shape, err := f.placedShape()
-	var untold *untoldCoordinate
-	if errors.As(err, &untold) {
-		r.project.Faults.Gather(audit.Fault{Kind: audit.BadGeometry, At: r.source(f), Column: untold.heading, Value: untold.written, Expected: untold.problem + "; the feature is left out"}, "untold")
-		return [3]float64{}, false
-	}
-	if err != nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", string(f.geometry), err.Error())
-		return [3]float64{}, false
-	}
-	r.noteDimensions(f, shape)
-	var flat []float64
-	switch s := shape.(type) {
-	case *geom.Point:
-		flat = s.FlatCoords()
-	case *geom.MultiPoint:
-		if s.NumPoints() == 1 {
-			flat = s.FlatCoords()
-		}
-	}
-	if flat == nil {
-		r.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is no point")
-		return [3]float64{}, false
-	}
-	if !r.positions.note(flat[0], flat[1]) {
-		r.outsider = orb.Point{flat[0], flat[1]}
-		r.leftOut(f, audit.BadGeometry, "geometry", coordinates(r.outsider),
-			"is out of range, expected longitude -180 to 180 and latitude -90 to 90")
-		return [3]float64{}, false
-	}
-	r.extent = r.extent.Extend(orb.Point{flat[0], flat[1]})
-	height := math.NaN()
-	if shape.Layout().ZIndex() == 2 {
-		height = flat[2]
-	}
-	return [3]float64{flat[0], flat[1], height}, true
+	return at, placed
 }
 
 // figures reads the numbers of a structure. The ground level is the property, else the height of the point.

@@ -67,6 +67,29 @@ func demoCrossingsGeoJSON(network demoNetwork) []byte {
 	})
 }
 
+// demoPlacesGeoJSON names places of the island, those that people know first by rank.
+func demoPlacesGeoJSON(network demoNetwork) []byte {
+	coast, river := network.coast.structures, network.river.structures
+	var features []string
+	for _, place := range []struct {
+		name                string
+		rank                int
+		by                  demoPoint
+		azimuthDeg, offsetM float64
+	}{
+		{"Dunmarrow", 1, coast[59].at, 60, 2300},
+		{"Skarrow", 2, coast[2].at, 190, 1900},
+		{"Orvelmouth", 2, river[0].at, 250, 2100},
+		{"Fennock", 3, river[demoRailAhead].at, 100, 1800},
+		{"Hallin Quarries", 4, river[demoOtherAhead].at, 300, 2400},
+		{"Brannoch Moor", 5, coast[30].at, 20, 2600},
+	} {
+		features = append(features, fmt.Sprintf(`{"type":"Feature","properties":{"name":%q,"rank":%d},"geometry":{"type":"Point","coordinates":%s}}`,
+			place.name, place.rank, demoOffset(place.by, place.azimuthDeg, place.offsetM)))
+	}
+	return demoCollection(features)
+}
+
 func demoCrossingLine(kind, label string, line []demoStructure, ahead int, share, angleDeg float64) string {
 	middle, azimuth := demoSpanPoint(line, ahead, share)
 	return demoFeature("kind", kind, label, "LineString", demoPositions([]demoPoint{

@@ -30,6 +30,7 @@ func TestDemoFilesAreGenerated(t *testing.T) {
 		{"structures.geojson", demoStructuresGeoJSON(network), sameBytes},
 		{"zones.geojson", demoZonesGeoJSON(network), sameBytes},
 		{"crossings.geojson", demoCrossingsGeoJSON(network), sameBytes},
+		{"places.geojson", demoPlacesGeoJSON(network), sameBytes},
 		{"assemblies.xlsx", workbook, sameCells},
 		{"PLANTED.csv", demoPlantedCSV(t, register), sameBytes},
 	} {

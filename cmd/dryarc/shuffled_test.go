@@ -37,7 +37,7 @@ func demoInTexts(t *testing.T, order *rand.Rand) (project string) {
 		require.NoError(t, file.Close())
 	}
 	slices.Sort(files)
-	for _, layer := range []string{"structures.geojson", "zones.geojson", "crossings.geojson"} {
+	for _, layer := range []string{"structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson"} {
 		raw, err := os.ReadFile(filepath.Join(source, layer))
 		require.NoError(t, err)
 		var collection map[string]any

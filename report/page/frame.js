@@ -51,7 +51,7 @@ function north(x, y) {
   return [drawn('path', { class: 'scale', d: `M${x} ${y + 9}V${y - 7}M${x - 3.5} ${y - 2}L${x} ${y - 8}L${x + 3.5} ${y - 2}` }), drawn('text', { x: x + 6, y: y + 8 }, 'N')];
 }
 
-// drawWords writes names where there is room for them: first along routes, then of zones and structures. Nothing lies on a mark or on
+// drawWords writes names where there is room for them: first along routes, then of zones and structures, at last of places. Nothing lies on a mark or on
 // another name.
 function drawWords(seen) {
   const crowd = new Crowd(), parts = [], inside = (boxes) => boxes.every((b) => b[0] > edge && b[1] > edge && b[2] < map.width - edge && b[3] < map.height - foot);
@@ -61,6 +61,7 @@ function drawWords(seen) {
   const place = (boxes) => inside(boxes) && crowd.takeFree(...boxes);
   parts.push(...routeNames(seen, place), ...(map.zones ? zoneNames(place) : []), ...structureNumbers(place));
   map.layers.words.replaceChildren(...parts);
+  drawPlaces(place);
 }
 
 const mostNames = 60;

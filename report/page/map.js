@@ -1,7 +1,7 @@
 
 // The route map: a plane around the middle of the view, degrees of longitude shortened by the cosine of its latitude.
 
-const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, reach: 0, zones: true, levels: [], kinds: [] };
+const map = { svg: byId('map-svg'), box: byId('map'), lon: 0, lat: 0, scale: 1, width: 0, height: 0, layers: {}, drawnAt: {}, groups: [], setAt: NaN, reach: 0, zones: true, places: true, levels: [], kinds: [] };
 const metresPerDegree = 111320;
 const edge = 18, foot = 40; // of the frame: on three sides, and below, where scale and north stand
 
@@ -9,7 +9,7 @@ const edge = 18, foot = 40; // of the frame: on three sides, and below, where sc
   const layer = (name, attributes) => (map.layers[name] = drawn('path', attributes));
   map.svg.append(
     drawn('defs', null, ...hatchPatterns('map')),
-    (map.layers.zones = drawn('g', { class: 'zones' })),
+    (map.layers.zones = drawn('g', { class: 'zones' })), (map.layers.places = drawn('g', { class: 'places' })),
     layer('stretch', { class: 'route stretch' }), layer('aside', { class: 'route aside' }), layer('routes', { class: 'route' }),
     ...[1, 2, 3].map((level) => layer(`dense${level}`, { class: `dense dense-${level}` })),
     layer('chosen', { class: 'route chosen-line' }), layer('hung', { class: 'hung' }), layer('held', { class: 'held' }),

@@ -99,11 +99,15 @@ function showGroup(group) {
   byId('zoom-out').addEventListener('click', () => zoomAt(1 / 1.6));
   byId('zoom-all').addEventListener('click', () => showBox(wholeBox()));
   byId('zoom-line').addEventListener('click', () => { if (lines[state.line]) showBox(wholeBox([lines[state.line]])); });
-  const zoneSwitch = byId('zone-switch');
-  zoneSwitch.hidden = !zones.length;
-  zoneSwitch.addEventListener('click', () => {
-    map.zones = !map.zones;
-    zoneSwitch.setAttribute('aria-pressed', String(map.zones));
-    drawMap();
-  });
+  const switches = (id, part, there) => {
+    const button = byId(id);
+    button.hidden = !there;
+    button.addEventListener('click', () => {
+      map[part] = !map[part];
+      button.setAttribute('aria-pressed', String(map[part]));
+      drawMap();
+    });
+  };
+  switches('zone-switch', 'zones', zones.length > 0);
+  switches('place-switch', 'places', places.name.length > 0);
 })();

@@ -69,6 +69,7 @@ function legend(marks) {
   });
   items.push(legendItem([drawn('path', { class: 'held', d: 'M8 5h7v7h-7z' })], 'needs tension'), legendItem([drawn('circle', { class: 'hung', cx: 12, cy: 8.5, r: 2.6 })], 'may hang in suspension'));
   items.push(legendItem([drawn('path', { class: 'tag', d: 'M1 2H23V15H1z' }), drawn('path', { class: 'mark mark-0', d: markAt[0](8, 8.5, 0.72) }), drawn('text', { x: 14, y: 12.5 }, '5')], 'structures counted together'));
+  if (places.name.length) items.push(legendItem([drawn('circle', { class: 'place-dot', cx: 12, cy: 8.5, r: placeDot })], 'place'));
   if (map.levels.length) {
     const bounds = [0, ...map.levels];
     bounds.forEach((from, i) => {

@@ -184,6 +184,9 @@ zones:
 crossings:
   file: crossings.geojson
 
+# Points with a name that the maps write where they have room, those with the lowest rank first. Nothing is judged from them.
+# places: {file: places.geojson, properties: {name: name, rank: rank}}
+
 # A workbook with the sheets Assemblies, Lines, Units and Conductors, or files of text that are one sheet each:
 # register: {file: [assemblies.csv, lines.csv], columns: {Assemblies: {Structure: "Pole no."}}}.
 # What the texts of a file are in is found out, or stated, of layers too: {file: assemblies.csv, encoding: Windows-1250}.
