@@ -299,7 +299,8 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 // nothing stays of strings that state figures of their own or cannot be read.
 func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	unit := b.unit(u)
-	first, last := b.fewest(q, unit, strings), mostUnits
+	first := b.fewest(q, unit, strings)
+	last := max(first, mostUnits)
 	b.forgetSaid()
 	if !unit.Kind.HasUnitCount() {
 		last = first
