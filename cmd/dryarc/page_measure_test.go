@@ -101,12 +101,15 @@ func measuredFile(t *testing.T, name, out string, shown [][2]int64) (measured []
 	_, err = chromedp.Call(p.ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks})
 	require.NoError(t, err)
 	for _, size := range shown {
-		p.do(chromedp.EmulateViewport(size[0], size[1]), chromedp.Navigate("about:blank"))
+		p.do(chromedp.EmulateViewport(size[0], size[1]))
 		before, start := p.processorMS(), time.Now()
 		p.do(chromedp.Navigate(p.url))
 		p.settle()
 		m := pageMeasure{name: name, window: fmt.Sprintf("%d×%d", size[0], size[1]), bytes: int64(len(content)), still: int64(len(still)),
-			first: p.processorMS() - before, passed: float64(time.Since(start).Milliseconds())}
+			first: p.processorMS(), passed: float64(time.Since(start).Milliseconds())}
+		if m.first >= before { // else a process of its own shows the page, and counts from nothing
+			m.first -= before
+		}
 		m.pan, m.panPassed = p.stepMS(keyOnMap, `['ArrowRight', 'ArrowDown', 'ArrowLeft', 'ArrowUp', 'ArrowLeft', 'ArrowRight']`)
 		m.zoom, m.zoomPassed = p.stepMS(keyOnMap, `['+', '+', '+', '+', '-', '-', '+', '+', '-', '-', '-', '-']`)
 		m.next, _ = p.stepMS(`document.body.dispatchEvent(new KeyboardEvent('keydown', { key: step, bubbles: true }))`, `['n']`)
