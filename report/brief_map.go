@@ -46,7 +46,7 @@ type (
 const (
 	mapEdgeMM   = 6.0
 	markSizeMM  = 3.4  // of few marks
-	routeStepMM = 0.4  // no corner of a route or a border is nearer to the one before
+	routeStepMM = 0.4  // no corner of a route or a border is nearer to the one before, where the map is not coarser
 	mostNames   = 24   // lines that are named
 	longestName = 28   // characters of a name on the map
 	textHeight  = 1.25 // of a line of text over its size
@@ -57,7 +57,10 @@ const (
 type sheetMap struct {
 	west, north, perLon, perLat float64 // degrees, millimetres a degree
 	nearLon                     float64
+	coarse                      float64 // how many times coarser than on the brief corners and marks are
 }
+
+func (m *sheetMap) step() float64 { return routeStepMM * m.coarse }
 
 func (m *sheetMap) at(p orb.Point) (x, y float64) {
 	return (nearLongitude(p[0], m.nearLon) - m.west) * m.perLon, (m.north - p[1]) * m.perLat
@@ -70,13 +73,18 @@ func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
 	wide, high := max((bound.Max[0]-bound.Min[0])*cos, least), max(bound.Max[1]-bound.Min[1], least)
 	room, tall := widthMM-2*mapEdgeMM, heightMM-2*mapEdgeMM-4 // 4 for the scale bar
 	perLat := min(room/wide, tall/high)
-	m := sheetMap{perLat: perLat, perLon: perLat * cos, nearLon: bound.Center()[0]}
+	m := sheetMap{coarse: 1, perLat: perLat, perLon: perLat * cos, nearLon: bound.Center()[0]}
 	m.west, m.north = bound.Center()[0]-widthMM/2/m.perLon, bound.Center()[1]+(heightMM-4)/2/m.perLat
 	return m
 }
 
 // briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst.
 func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64) briefMap {
+	return coarseMapOf(r, d, worst, widthMM, heightMM, 1)
+}
+
+// coarseMapOf draws the same with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
+func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM, coarse float64) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	bound, known := assessedBound(r)
@@ -85,6 +93,7 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 		return m
 	}
 	paper := onPaper(bound, float64(m.Width), float64(m.Height))
+	paper.coarse = coarse
 	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
 	m.scaleBar(&paper, &taken)
 	m.addZones(r, &paper)
@@ -95,7 +104,11 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 	if left > 0 {
 		m.Left = fmt.Sprintf(" %s without a name on the map.", counted(left, "line is", "lines are"))
 	}
-	m.Told = fmt.Sprintf("Map of the lines with %s where something is open, and the numbers of the worst.", counted(len(m.Marks), "mark", "marks"))
+	m.Told = fmt.Sprintf("Map of the lines with %s where something is open", counted(len(m.Marks), "mark", "marks"))
+	if len(worst) > 0 {
+		m.Told += ", and the numbers of the worst"
+	}
+	m.Told += "."
 	return m
 }
 
@@ -120,16 +133,20 @@ func assessedBound(r *audit.Result) (bound orb.Bound, known bool) {
 
 // path draws a way through places, leaving out corners too near to the one before.
 type path struct {
+	step  float64 // millimetres
 	b     strings.Builder
 	x, y  float64
 	begun bool
+
+	spot [2]int // of a map coarser than the brief: where the line is
+	open bool   // the pen stands there
 }
 
 func (p *path) to(x, y float64, last bool) {
 	switch {
 	case !p.begun:
 		p.write("M", x, y)
-	case last || math.Hypot(x-p.x, y-p.y) >= routeStepMM:
+	case last || math.Hypot(x-p.x, y-p.y) >= p.step:
 		p.write("L", x, y)
 	}
 }
@@ -137,6 +154,40 @@ func (p *path) to(x, y float64, last bool) {
 func (p *path) write(command string, x, y float64) {
 	p.b.WriteString(command + millimetre(x) + " " + millimetre(y))
 	p.x, p.y, p.begun = x, y, true
+}
+
+// drawnOnce is what some line has drawn already of a map coarser than the brief: what stands for each spot of the paper, and stretches between spots.
+type drawnOnce struct {
+	at        map[[2]int][2]float64
+	stretches map[[2][2]int]bool
+}
+
+// to leads a line to the spot that a place is in, and draws what no line drew before it. A line that stays in one spot is a dot there.
+func (d *drawnOnce) to(p *path, x, y float64) {
+	spot := [2]int{int(math.Round(x / p.step)), int(math.Round(y / p.step))}
+	place, there := d.at[spot]
+	if !there {
+		place = [2]float64{math.Round(x*10) / 10, math.Round(y*10) / 10}
+		d.at[spot] = place
+	}
+	from, begun := p.spot, p.begun
+	p.spot, p.begun = spot, true
+	switch {
+	case !begun && !there:
+		p.write("M", place[0], place[1])
+		p.b.WriteString("h0")
+		p.open = true
+	case !begun || from == spot:
+	case d.stretches[[2][2]int{from, spot}]:
+		p.open = false
+	default:
+		d.stretches[[2][2]int{from, spot}], d.stretches[[2][2]int{spot, from}] = true, true
+		if before := d.at[from]; !p.open {
+			p.write("M", before[0], before[1])
+		}
+		p.write("L", place[0], place[1])
+		p.open = true
+	}
 }
 
 // millimetre is a place on paper, as the path of a drawing has it.
@@ -161,7 +212,7 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 
 // clipped is a border within the map. What leads outside goes along its edge, which is drawn over.
 func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
-	var p path
+	p := path{step: paper.step()}
 	inside := box2{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for i, at := range ring {
 		x, y := paper.at(at)
@@ -169,7 +220,7 @@ func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
 		inside = box2{min(inside.x0, x), min(inside.y0, y), max(inside.x1, x), max(inside.y1, y)}
 		p.to(x, y, i == len(ring)-1)
 	}
-	if inside.x1-inside.x0 < routeStepMM || inside.y1-inside.y0 < routeStepMM {
+	if inside.x1-inside.x0 < p.step || inside.y1-inside.y0 < p.step {
 		return ""
 	}
 	return p.b.String() + "Z"
@@ -177,12 +228,13 @@ func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
 
 // addRoutes draws the lines and returns the middle of each, in the order of the lines, for its name.
 func (m *briefMap) addRoutes(r *audit.Result, paper *sheetMap) (middles []namedPlace) {
+	drawn := drawnOnce{map[[2]int][2]float64{}, map[[2][2]int]bool{}}
 	for l := range r.Network.Lines {
 		line := &r.Network.Lines[l]
 		if !r.Lines[l].Assessed {
 			continue
 		}
-		var p path
+		p := path{step: paper.step()}
 		var places [][2]float64
 		for i := line.First; i < line.End; i++ {
 			at := r.Network.Position(i)
@@ -191,12 +243,18 @@ func (m *briefMap) addRoutes(r *audit.Result, paper *sheetMap) (middles []namedP
 			}
 			x, y := paper.at(at)
 			places = append(places, [2]float64{x, y})
-			p.to(x, y, i == line.End-1)
+			if paper.coarse == 1 {
+				p.to(x, y, i == line.End-1)
+			} else {
+				drawn.to(&p, x, y)
+			}
 		}
 		if len(places) == 0 {
 			continue
 		}
-		m.Routes = append(m.Routes, p.b.String())
+		if p.b.Len() > 0 {
+			m.Routes = append(m.Routes, p.b.String())
+		}
 		middles = append(middles, namedPlace{r.Project.Symbols.Text(line.Symbol), places[len(places)/2], len(places)})
 	}
 	return middles
@@ -217,7 +275,8 @@ func (m *briefMap) addMarks(r *audit.Result, d *history.Decided, paper *sheetMap
 			continue
 		}
 		x, y := paper.at(at)
-		here := spot{int(math.Round(x / (0.7 * size))), int(math.Round(y / (0.7 * size)))}
+		apart := 0.7 * size * paper.coarse
+		here := spot{int(math.Round(x / apart)), int(math.Round(y / apart))}
 		if _, there := gravest[here]; there {
 			continue
 		}

@@ -58,6 +58,7 @@ type htmlPage struct {
 // scripts and the data go in as they are: the first two are ours, and the data is JSON without any < or >.
 type pageView struct {
 	pageFacts
+	Still                 stillMap
 	StyleHash, ScriptHash string
 	Style                 template.CSS
 	Data, Script          template.JS
@@ -99,7 +100,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		return err
 	}
 	return t.Execute(w, pageView{
-		pageFacts: facts, Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
+		pageFacts: facts, Still: h.still(), Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
 		StyleHash: contentHash(style), ScriptHash: contentHash(script),
 	})
 }

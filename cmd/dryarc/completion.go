@@ -139,8 +139,9 @@ _dryarc_list() {
 	type compopt >/dev/null 2>&1 && compopt -o nospace 2>/dev/null
 }
 _dryarc_paths() {
-	local IFS=$'\n'
-	COMPREPLY=($(compgen "$1" -- "$word"))
+	local path
+	COMPREPLY=()
+	while IFS= read -r path; do COMPREPLY+=("$path"); done < <(compgen "$1" -- "$word")
 	type compopt >/dev/null 2>&1 && compopt -o filenames 2>/dev/null
 }
 _dryarc() {

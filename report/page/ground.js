@@ -106,7 +106,7 @@ function fill(node, attributes, children) {
 const glyph = (severity) => drawn('svg', { class: 'glyph', 'aria-hidden': 'true' }, drawn('use', { href: `#mark-${severity}` }));
 
 const round = (x) => Math.round(x * 10) / 10;
-const shortened = (t, most) => (t.length > most ? `${t.slice(0, most - 1)}…` : t);
+const shortened = (t, most) => (t.length > most ? `${t.slice(0, most - 1).replace(/[\uD800-\uDBFF]$/, '')}…` : t);
 
 // What is chosen, and who wants to know.
 const state = { line: -1, structure: -1, hover: -1 };

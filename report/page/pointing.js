@@ -84,6 +84,16 @@ function legend(marks) {
 // The drawings on paper, in CSS pixels: A4 across, see the style for print.
 const paper = { width: 1036, map: 470 };
 
+// unfold opens for paper what is folded on the screen, fold folds that again.
+let unfolded = [];
+function unfold() {
+  unfolded = [...document.querySelectorAll('.first details:not([open])')];
+  for (const one of unfolded) one.open = true;
+}
+function fold() {
+  for (const one of unfolded) one.open = false;
+}
+
 // onPaper draws map and strip anew where their room or the paper asks for it; drawRows(true) draws every row of the table.
 function onPaper(drawRows) {
   const sizes = new ResizeObserver(() => { drawMap(); drawStrip(); });
@@ -92,9 +102,10 @@ function onPaper(drawRows) {
     const { scale, width, height } = map;
     setScale(scale * Math.min(paper.width / width, paper.map / height));
     drawRows(true);
+    unfold();
     drawMapNow(paper.width, paper.map);
     if (lines[state.line]) drawStripNow(paper.width, lanesHeight(lines[state.line]) + axisHeight);
     map.scale = scale;
   });
-  window.addEventListener('afterprint', () => { drawRows(); drawMap(); drawStrip(); });
+  window.addEventListener('afterprint', () => { fold(); drawRows(); drawMap(); drawStrip(); });
 }

@@ -58,6 +58,6 @@ test('words and numbers', () => {
     ['degrees(12.345)', '12.35° right'], ['degrees(-0.5)', '0.50° left'], ['degrees(0)', '0.00°'],
     ['round(1.25)', 1.3], ['round(-0.04)', -0],
     ['siteOf(0)', 'b'], ['siteOf(2)', 'c'], ['siteOf(4)', '31 mm/kV'], ['siteOf(5)', 'unknown'],
-    ["shortened('abcdef', 6)", 'abcdef'], ["shortened('abcdefg', 6)", 'abcde…'],
+    ["shortened('abcdef', 6)", 'abcdef'], ["shortened('abcdefg', 6)", 'abcde…'], ["shortened('abcd\\u{1F600}fg', 6)", 'abcd…'],
   ]) assert.equal(page.run(expression), want, expression);
 });
