@@ -81,6 +81,10 @@ func TestBashCompletes(t *testing.T) {
 	require.Equal(t, []string{"results"}, completed("dryarc", "audit", "x.yaml", "--out", "=", "re"))
 	require.Equal(t, []string{"results"}, completed("dryarc", "audit", "x.yaml", "--out", "="))
 	require.Equal(t, []string{"my project.yaml"}, completed("dryarc", "audit", "my"), "a blank parts no name")
+	for _, name := range []string{"p[1].yaml", "p1.yaml"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), nil, 0o666))
+	}
+	require.Equal(t, []string{"p[1].yaml"}, completed("dryarc", "audit", "p["), "a name is no pattern")
 	require.Equal(t, []string{"csv,gpkg", "csv,kml"}, append(completed("dryarc", "audit", "--also", "csv,g"), completed("dryarc", "audit", "--also", "csv,k")...))
 	require.Equal(t, []string{"text", "json"}, completed("dryarc", "audit", "--log", ""))
 	require.Equal(t, []string{"creepage"}, completed("dryarc", "checks", "cree"))
