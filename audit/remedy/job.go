@@ -104,6 +104,7 @@ type Stop struct {
 	TooLong bool // it is the longest string of the line
 	// Unjudged tells that nothing is known to stop the candidate: whether it serves cannot be judged, for what the sentence names.
 	Unjudged bool
+	Lacks    string // what is not known where no check tells what it cannot judge; empty for a length or coupling
 	Sentence string
 }
 

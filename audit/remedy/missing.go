@@ -155,7 +155,7 @@ func (b *bench) hangCircuit(circuit audit.Symbol) bool {
 	}
 	q.members = append(q.members, b.newRow(nil, circuit, duty, side, phases))
 	if b.site.Line().MayLackPhases(phases) {
-		return b.stop(&q, []block{{check: -1, sentence: func() string {
+		return b.stop(&q, []block{{check: -1, mayServe: true, lacks: lacksPhases, sentence: func() string {
 			return "Which phases the circuit has is not known, so neither is how many assemblies it needs."
 		}}})
 	}

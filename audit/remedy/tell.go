@@ -89,13 +89,25 @@ func (b *bench) remedyOf(q *ask, a *answer) Remedy {
 	return r
 }
 
+// What of a structure or its rows is not known, so that nothing can be proposed.
+const (
+	lacksPlace    = "which assembly it is cannot be read"
+	lacksRole     = "role of the structure not known"
+	lacksCircuits = "circuits of the line not known"
+	lacksPhases   = "phases of the circuit not known"
+	lacksRow      = "which of the rows is right is not known"
+	lacksDivision = "whether tension sets that divide the section serve is not known"
+)
+
 // stop notes what kept the best candidate from serving: that which came nearest to what it lacks.
 func (b *bench) stop(q *ask, blocks []block) bool {
 	s := Stop{Circuit: q.circuit, Duty: q.duty, Check: -1}
 	switch {
 	case len(q.members) == 0 && q.duty == audit.DutyUnknown:
+		s.Unjudged, s.Lacks = true, lacksRole
 		s.Sentence = "The role of the structure is not known, so neither is the duty of what it needs."
 	case len(q.members) == 0:
+		s.Unjudged, s.Lacks = true, lacksPlace
 		s.Sentence = "A cell that says which assembly it is cannot be read."
 	case len(blocks) == 0:
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
@@ -104,7 +116,7 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		if i := slices.IndexFunc(blocks, func(b block) bool { return b.mayServe }); i >= 0 {
 			nearest = blocks[i]
 		}
-		s.Check, s.TooLong, s.Unjudged, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.sentence()
+		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
 	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
