@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // take puts the best answer into the rows on trial and keeps up to two alternatives.
@@ -118,10 +119,38 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		}
 		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
 	}
+	if !s.Unjudged {
+		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
+			s.Sentence += " Sought were units of coupling " + strings.Join(s.Couplings, " or ") + " alone, as what hangs there has."
+		}
+	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// couplingsKept are the couplings that hang there and bound what was sought; none where no unit was passed over for its own.
+func (b *bench) couplingsKept(q *ask) (couplings []string) {
+	if q.newcomer || len(q.members) == 0 || !fitsDuty(basis.CapAndPin, q.duty) {
+		return nil
+	}
+	others := false
+	for _, tier := range b.tiers {
+		others = others || slices.ContainsFunc(tier, func(u int) bool {
+			unit := b.unit(u)
+			return unit.Coupling != "" && fitsDuty(unit.Kind, q.duty) && !b.mayTake(q, u)
+		})
+	}
+	for i := range q.old {
+		for _, c := range q.old[i].Couplings() {
+			if others && c != "" && !slices.Contains(couplings, c) {
+				couplings = append(couplings, c)
+			}
+		}
+	}
+	slices.Sort(couplings)
+	return couplings
 }
 
 // nearestOf is what came nearest to serving.
