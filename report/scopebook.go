@@ -331,7 +331,7 @@ func (b *scopeBook) writeStops(ctx context.Context) error {
 			if x.notKnown {
 				kind = "not known"
 			}
-			t.add(s.scenario.Name, x.line, x.limit, len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example, kind)
+			t.add(s.scenario.Name, x.line, x.limit+x.ofCouplings(), len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example, kind)
 			rows++
 		}
 	}

@@ -266,11 +266,13 @@ func (l *scopeLine) reasonsInWords(s *ScopeOf, structures int, notKnown bool) st
 }
 
 // inWords is a limit, with the couplings of the units that alone are too long where those of others may not be.
-func (x *scopeStop) inWords() string {
+func (x *scopeStop) inWords() string { return limitInWords(x.limit) + x.ofCouplings() }
+
+func (x *scopeStop) ofCouplings() string {
 	if len(x.couplings) == 0 {
-		return limitInWords(x.limit)
+		return ""
 	}
-	return limitInWords(x.limit) + " of coupling " + strings.Join(slices.Sorted(slices.Values(x.couplings)), " or ")
+	return " of coupling " + strings.Join(slices.Sorted(slices.Values(x.couplings)), " or ")
 }
 
 // allTheSame says how many take some of the work.

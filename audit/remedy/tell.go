@@ -119,7 +119,7 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		}
 		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
 	}
-	if !s.Unjudged {
+	if !s.Unjudged && len(blocks) > 0 {
 		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
 			s.Sentence += " Sought were units of coupling " + strings.Join(s.Couplings, " or ") + " alone, as what hangs there has."
 		}
