@@ -107,7 +107,7 @@ func wantsLook(r *audit.Result, j *remedy.Job) bool {
 // wantsEntry tells whether what stops all of a job is a gap or a contradiction of the register, which no unit mends.
 func wantsEntry(r *audit.Result, job *remedy.Job) bool {
 	for _, s := range job.StoppedBy {
-		if s.Check < 0 || r.Checks[s.Check].Of != audit.OfPlace {
+		if !isGap(r, &s) {
 			return false
 		}
 	}

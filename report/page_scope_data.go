@@ -41,6 +41,7 @@ type (
 		Hangs      pageColumn `json:"hangs"`      // text
 		Needed     pageColumn `json:"needed"`     // text
 		Fit        pageColumn `json:"fit"`        // text
+		NotKnown   pageColumn `json:"notKnown"`   // text: what of remedies cannot be judged where no limit stops any
 		IfLook     pageColumn `json:"ifLook"`     // text: to fit only if a look asks for it
 		Stop       pageColumn `json:"stop"`       // text: limits
 		Why        pageColumn `json:"why"`        // text: what stops it, what stays open
@@ -129,6 +130,11 @@ func (p *scopePage) addPlace(out *scenarioJSON, s *ScopeOf, place *scopePlace, t
 	out.Needed.add(t.whole(c.toHang))
 	out.Fit.add(t.whole(c.fit))
 	out.IfLook.add(t.whole(c.ifLook))
+	notKnown := ""
+	if c.isNotKnown() {
+		notKnown = limitInWords(joined(c.notKnown))
+	}
+	out.NotKnown.add(t.number(notKnown))
 	out.Stop.add(t.number(joined(limitsOf(c))))
 	out.Why.add(t.whole(joinedLines(c.stoppedBy, c.open)))
 	out.Wrong.add(t.whole(c.wrong))

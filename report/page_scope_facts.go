@@ -163,9 +163,9 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	}
 	f.ShortToday, f.ShortThen, f.OpenToday, f.OpenThen = grouped(shortToday), grouped(shortThen), grouped(openToday), grouped(openThen)
 	f.Needing, f.Of, f.Stopped = grouped(needing), grouped(of), grouped(stopped)
-	f.UnitsToFit, f.Sets = spanInWords(certain.units, certain.fewer), grouped(certain.sets)
+	f.UnitsToFit, f.Sets = certain.least()+spanInWords(certain.units, certain.fewer), grouped(certain.sets)
 	if afterLook.units+afterLook.sets > 0 {
-		f.AfterLook = spanInWords(afterLook.units, afterLook.fewer)
+		f.AfterLook = afterLook.least() + spanInWords(afterLook.units, afterLook.fewer)
 	}
 	if stopped > 0 {
 		f.KM = strconv.FormatFloat(km, 'f', 1, 64)
@@ -175,7 +175,7 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	}
 	f.Price = "not known"
 	if !math.IsNaN(certain.price) {
-		f.Price = spanInWords(rounded(certain.price), rounded(certain.less))
+		f.Price = certain.least() + spanInWords(rounded(certain.price), rounded(certain.less))
 	}
 }
 
@@ -287,7 +287,7 @@ func lowerInWords(c *scopeChange) string {
 func (p *scopePage) addStops(f *scenarioFact, s *ScopeOf) {
 	for i := range s.stops[:min(len(s.stops), mostStopsListed)] {
 		x := &s.stops[i]
-		row := stopFact{Line: p.cut(x.line), Limit: limitInWords(x.limit), Structures: grouped(len(x.structures)), Which: p.cut(enumerated(x.structures, 20)), Example: p.cut(x.example)}
+		row := stopFact{Line: p.cut(x.line), Limit: x.inWords(), Structures: grouped(len(x.structures)), Which: p.cut(enumerated(x.structures, 20)), Example: p.cut(x.example)}
 		if !unknown(x.km) {
 			row.KM = strconv.FormatFloat(x.km, 'f', 1, 64)
 		}

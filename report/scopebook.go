@@ -109,8 +109,8 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			l := &s.perLine[i]
 			p.put(row, 1, 1, l.line, look{bold: true})
 			units := any(l.certain.units)
-			if l.certain.fewer > 0 {
-				units = spanInWords(l.certain.units, l.certain.fewer)
+			if l.certain.fewer > 0 || l.certain.atLeast {
+				units = l.certain.least() + spanInWords(l.certain.units, l.certain.fewer)
 			}
 			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
 				format := asCount
@@ -331,7 +331,7 @@ func (b *scopeBook) writeStops(ctx context.Context) error {
 			if x.notKnown {
 				kind = "not known"
 			}
-			t.add(s.scenario.Name, x.line, x.limit, len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example, kind)
+			t.add(s.scenario.Name, x.line, x.limit+x.ofCouplings(), len(x.structures), x.km, x.percent, enumerated(x.structures, 40), x.example, kind)
 			rows++
 		}
 	}

@@ -73,6 +73,8 @@ type scopeChange struct {
 	stops                             []string // limits that no remedy gets past
 	notKnown                          []string // what of remedies that may serve cannot be judged, which is no limit
 	kinds                             workKinds
+	sizesOpen                         bool     // of what is to be hung a check that sizes strings could not be judged
+	couplings                         []string // of units among which alone something to serve was sought
 }
 
 // scopeMaterial is what a scenario takes of one type of unit, or of sets.
@@ -83,6 +85,7 @@ type scopeMaterial struct {
 	afterLook, fewer    int // to fit only if a look asks for it, not in fit; and by how much less fit may be
 	uncounted           int // structures where how many are to be removed is not known
 	notKnown            string
+	atLeast             int // structures where more may be to fit, since what sizes strings could not be judged in full
 	structures          int
 	each, price, spared float64 // NaN where not stated
 	priceAfterLook      float64 // NaN where not stated
@@ -91,7 +94,8 @@ type scopeMaterial struct {
 // scopeStop is a limit that no remedy gets past on one line, or what cannot be judged of remedies at structures where no limit stops any.
 type scopeStop struct {
 	line, limit, example string
-	notKnown             bool // it is no limit
+	couplings            []string // of what is too long: those of the units that were sought alone
+	notKnown             bool     // it is no limit
 	structures           []string
 	km, percent          float64
 }
@@ -212,17 +216,41 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		}
 		for k := range w.job.StoppedBy {
 			told := &c.stops
-			if w.job.StoppedBy[k].Unjudged {
+			if isNoLimit(r, &w.job.StoppedBy[k]) {
 				told = &c.notKnown
+			}
+			for _, coupling := range w.job.StoppedBy[k].Couplings {
+				if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
+					c.couplings = append(c.couplings, coupling)
+				}
 			}
 			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
 				*told = append(*told, limit)
 			}
 		}
+		c.sizesOpen = len(sizedInPart(r, w.job)) > 0
+		c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
+		if c.certain.atLeast && c.fit != "" {
+			c.fit = "at least " + c.fit
+		}
 		c.settleLonger()
 		c.kinds = kindsOf(w.job, c.longerMM)
 		s.changes = append(s.changes, c)
 	}
+}
+
+// sizedInPart lists the remedies of a job that fit units of which a check that sizes strings could not be judged, so that more may be needed.
+func sizedInPart(r *audit.Result, j *remedy.Job) (list []*remedy.Remedy) {
+	for i := range j.Remedies {
+		x := &j.Remedies[i]
+		if len(x.Fit) > 0 && slices.ContainsFunc(j.Open, func(o remedy.Open) bool {
+			check := r.Checks[o.Check]
+			return o.Circuit == x.Circuit && o.Reason != audit.NoReason && check.Sizes && check.Severity == audit.Shortfall
+		}) {
+			list = append(list, x)
+		}
+	}
+	return list
 }
 
 // isNotKnown tells whether no limit stops a remedy here, but it cannot be judged what serves, or what serves all of it.
@@ -317,6 +345,7 @@ func sumOf(t *takes) (s takesSum) {
 
 func (s *takesSum) take(more *takesSum) {
 	s.units, s.fewer, s.sets, s.price, s.less = s.units+more.units, s.fewer+more.fewer, s.sets+more.sets, s.price+more.price, s.less+more.less
+	s.atLeast = s.atLeast || more.atLeast
 }
 
 // carriedM is the length of line that a structure carries: half of each of its spans.
@@ -333,9 +362,21 @@ func carriedM(s *audit.Structure) (lengthM float64) {
 // stops a remedy there, it is the same limit.
 const tooLongLimit = "string-too-long"
 
+// isNoLimit tells whether what stopped a remedy is none of its limits: what is not known, or a gap of the register, which an entry mends.
+func isNoLimit(r *audit.Result, stop *remedy.Stop) bool { return stop.Unjudged || isGap(r, stop) }
+
+// isGap tells whether it is a gap of the register that stopped a remedy.
+func isGap(r *audit.Result, stop *remedy.Stop) bool {
+	return stop.Check >= 0 && r.Checks[stop.Check].Of == audit.OfPlace
+}
+
 // limitOf names what stopped a remedy: a check, whose limit it is, or what of the nearest cannot be judged, which is no limit.
 func limitOf(r *audit.Result, stop *remedy.Stop) string {
 	switch {
+	case stop.Lacks != "":
+		return stop.Lacks
+	case isGap(r, stop):
+		return r.Checks[stop.Check].ID + ", look first"
 	case stop.Unjudged && stop.Check >= 0:
 		return r.Checks[stop.Check].ID + " cannot be judged"
 	case stop.Unjudged:
@@ -365,6 +406,18 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 			}
 		}
 	}
+	atLeast := map[string]int{} // structures by unit
+	for i := range l.Jobs {
+		seen := map[string]bool{}
+		for _, x := range sizedInPart(l.Then, &l.Jobs[i]) {
+			for _, c := range x.Fit {
+				if !seen[c.Unit] {
+					seen[c.Unit] = true
+					atLeast[c.Unit]++
+				}
+			}
+		}
+	}
 	stocked := map[string]bool{}
 	for i := range l.Then.Project.Units {
 		stocked[l.Then.Project.Units[i].Name] = l.Then.Project.Units[i].Stocked
@@ -377,6 +430,9 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look) {
 			structures: m.structures, each: m.each, price: m.price(), spared: math.NaN(), priceAfterLook: m.priceAfterLook()}
 		if m.item == unitItem {
 			out.stocked = stocked[m.name]
+			if out.atLeast = atLeast[m.name]; out.atLeast > 0 {
+				out.notKnown = joinedLines(fmt.Sprintf("to fit: at least so many, what sizes strings could not be judged in full at %s", counted(out.atLeast, "structure", "structures")), out.notKnown)
+			}
 			if out.reuse = min(m.fit, down[m.name]); out.reuse > 0 {
 				out.spared = m.each * float64(out.reuse)
 			}
@@ -459,6 +515,11 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 					stops[limit] = stop
 					order = append(order, limit)
 				}
+				for _, coupling := range c.couplings {
+					if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
+						stop.couplings = append(stop.couplings, coupling)
+					}
+				}
 				stop.structures = append(stop.structures, c.structure)
 				stop.km += c.lengthM / 1000
 				stop.percent = 100 * stop.km / sum.lengthKM
@@ -506,7 +567,7 @@ func (l *scopeLine) takesInWords() string {
 		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
 	}
 	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
-		parts = append(parts, "the units for "+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
+		parts = append(parts, "the units for "+l.certain.least()+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
 	}
 	look := l.afterLook.units+l.afterLook.sets > 0
 	switch {
@@ -526,7 +587,7 @@ func (l *scopeLine) takesInWords() string {
 func (l *scopeLine) afterLookInWords() string {
 	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
 	if l.certain.units > 0 {
-		text = spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+		text = l.afterLook.least() + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
 	}
 	switch {
 	case l.afterLook.units == 0:

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -89,11 +90,20 @@ type lineSaid struct {
 	beyond    int                 // where something falls short that asks for no insulator and stops none
 	rest      int                 // of which nothing is known to fall short
 	notJudged int                 // of the rest: where something could not be judged
+	advised   int                 // of the rest: that have an advisory
+	sizesOpen int                 // that need work of which a check that sizes strings could not be judged
 }
 
 // addSaid counts what the sentences tell, line by line as perLine has them.
 func (s *ScopeOf) addSaid(l *scenarios.Look) {
 	changes := s.changes
+	gravest := map[int]audit.Severity{} // of shortfalls and advisories, by structure
+	for i := range l.Then.Exceptions {
+		e := &l.Then.Exceptions[i]
+		if before, known := gravest[e.Structure]; e.Structure >= 0 && e.Verdict.Severity <= audit.Advisory && e.To < 0 && (!known || e.Verdict.Severity < before) {
+			gravest[e.Structure] = e.Verdict.Severity
+		}
+	}
 	for line := range l.Chosen {
 		if !l.Chosen[line] {
 			continue
@@ -105,7 +115,16 @@ func (s *ScopeOf) addSaid(l *scenarios.Look) {
 			if len(changes) > 0 && changes[0].structureOf == structure {
 				c, changes = &changes[0], changes[1:]
 			}
-			said.add(c, l.Lacking[structure] > 0)
+			severity, fallsShort := gravest[structure]
+			switch {
+			case c != nil || !fallsShort:
+				said.add(c, l.Lacking[structure] > 0)
+			case severity == audit.Shortfall: // no job speaks of it
+				said.beyond++
+			default:
+				said.add(nil, l.Lacking[structure] > 0)
+				said.advised++
+			}
 		}
 		s.said = append(s.said, said)
 	}
@@ -130,6 +149,7 @@ func (s *lineSaid) add(c *scopeChange, lacking bool) {
 	case c.isNotKnown():
 		s.partly++
 	}
+	s.sizesOpen += int(oneIf(c.sizesOpen))
 	for i := range s.kinds {
 		if c.kinds&(1<<i) != 0 {
 			s.kinds[i]++
@@ -157,6 +177,9 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	}
 	if l.needing > 0 {
 		add(said.needInWords(l))
+		if said.sizesOpen > 0 {
+			add(fmt.Sprintf("how long strings have to be could not be judged in full at %s of them", grouped(said.sizesOpen)))
+		}
 	}
 	if l.stopped > 0 {
 		add(l.stoppedInWords(s, said))
@@ -231,7 +254,7 @@ func (l *scopeLine) reasonsInWords(s *ScopeOf, structures int, notKnown bool) st
 	under := 0
 	for i := range s.stops {
 		if stop := &s.stops[i]; stop.line == l.line && stop.notKnown == notKnown {
-			reasons = append(reasons, limitInWords(stop.limit)+" at "+grouped(len(stop.structures)))
+			reasons = append(reasons, stop.inWords()+" at "+grouped(len(stop.structures)))
 			under += len(stop.structures)
 		}
 	}
@@ -240,6 +263,16 @@ func (l *scopeLine) reasonsInWords(s *ScopeOf, structures int, notKnown bool) st
 		text += ", some under several"
 	}
 	return text + ")"
+}
+
+// inWords is a limit, with the couplings of the units that alone are too long where those of others may not be.
+func (x *scopeStop) inWords() string { return limitInWords(x.limit) + x.ofCouplings() }
+
+func (x *scopeStop) ofCouplings() string {
+	if len(x.couplings) == 0 {
+		return ""
+	}
+	return " of coupling " + strings.Join(slices.Sorted(slices.Values(x.couplings)), " or ")
 }
 
 // allTheSame says how many take some of the work.
@@ -263,6 +296,18 @@ func limitInWords(limit string) string { return strings.ReplaceAll(limit, "-", "
 
 // restInWords says of the structures that no work, limit or shortfall is known of whether that is known.
 func (s *lineSaid) restInWords(l *scopeLine, alone bool) string {
+	text := s.restJudgedInWords(l, alone)
+	if s.advised > 0 {
+		if s.rest == 1 {
+			return text + ", and has an advisory"
+		}
+		return fmt.Sprintf("%s, and %s of them %s an advisory", text, grouped(s.advised), noun(s.advised, "has", "have"))
+	}
+	return text
+}
+
+// restJudgedInWords leaves out the advisories.
+func (s *lineSaid) restJudgedInWords(l *scopeLine, alone bool) string {
 	const unknown = "could not be judged in full"
 	others := grouped(s.rest)
 	if s.rest == 1 {

@@ -63,6 +63,15 @@ func TestSentenceOfALine(t *testing.T) {
 		"what serves cannot be judged alone": {"x", []string{"L"}, scopeLine{structures: 2, notKnown: 1, lengthKM: nan}, lineSaid{rest: 1},
 			[]scopeStop{{line: "L", limit: "strength cannot be judged", structures: make([]string, 1), notKnown: true}},
 			"L, x: it cannot be judged what serves 1 of 2 structures (strength cannot be judged at 1); the other one needs none."},
+		"none needs work, and there are advisories": {"x", []string{"L"}, scopeLine{structures: 5}, lineSaid{rest: 5, advised: 1}, nil, "L, x: none of 5 structures needs work, and 1 of them has an advisory."},
+		"others have advisories": {"x", []string{"L"}, scopeLine{structures: 6, needing: 1, certain: takesSum{units: 54, sets: 6, price: 810, atLeast: true}},
+			lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 5, notJudged: 5, advised: 2, sizesOpen: 1}, nil,
+			"L, x: 1 of 6 structures needs work (at least 54 units to fit, 6 sets to add, the units for at least 810): tension sets at 1; how long strings have to be could not be judged in full at 1 of them; " +
+				"the other 5 could not be judged in full, and 2 of them have an advisory."},
+		"the other one has an advisory": {"x", []string{"L"}, scopeLine{structures: 2, needing: 1, certain: takesSum{units: 1, price: 3}}, lineSaid{rest: 1, advised: 1}, nil,
+			"L, x: 1 of 2 structures needs work (1 unit to fit, the units for 3); the other one needs none, and has an advisory."},
+		"too long are units of a coupling": {"x", []string{"L"}, scopeLine{structures: 6, stopped: 6, stoppedKM: 1.4, lengthKM: 1.4}, lineSaid{},
+			[]scopeStop{{line: "L", limit: tooLongLimit, couplings: []string{"20", "16"}, structures: make([]string, 6)}}, "L, x: no remedy serves 6 of 6 structures, 1.4 km of 1.4 km (string too long of coupling 16 or 20 at 6)."},
 		"a scenario named by its line":     {"L to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L to 220 kV: none of 2 structures needs work."},
 		"a name that begins like the line": {"L-2 to 220 kV", []string{"L"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L-2 to 220 kV: none of 2 structures needs work."},
 		"a scenario of several lines":      {"L to 220 kV", []string{"L", "M"}, scopeLine{structures: 2}, lineSaid{rest: 2}, nil, "L, L to 220 kV: none of 2 structures needs work."},
@@ -72,6 +81,44 @@ func TestSentenceOfALine(t *testing.T) {
 			s := &ScopeOf{scenario: &audit.Scenario{Name: c.scenario}, lines: c.lines, perLine: []scopeLine{{line: "M"}, c.line}, said: []lineSaid{{}, c.said}, stops: c.stops}
 			require.Equal(t, c.want, s.perLine[1].inWords(s))
 		})
+	}
+}
+
+// A gap of the register is looked at, and no limit of what may hang; what is not known of a row or a structure is said by name.
+func TestWhatIsNoLimit(t *testing.T) {
+	r := &audit.Result{Checks: []*audit.Check{{ID: "strength", Of: audit.OfAssembly}, {ID: "phase-missing", Of: audit.OfPlace}}}
+	for limit, stop := range map[string]remedy.Stop{
+		"strength cannot be judged":          {Unjudged: true},
+		"phase-missing, look first":          {Check: 1},
+		"role of the structure not known":    {Check: -1, Unjudged: true, Lacks: "role of the structure not known"},
+		"length or coupling not known":       {Check: -1, Unjudged: true},
+		"whether it can be cut is not known": {Check: 0, Unjudged: true, Lacks: "whether it can be cut is not known"},
+	} {
+		require.Equal(t, limit, limitOf(r, &stop))
+		require.True(t, isNoLimit(r, &stop), limit)
+	}
+	for limit, stop := range map[string]remedy.Stop{"strength": {}, tooLongLimit: {Check: -1, TooLong: true}, "nothing to choose from": {Check: -1}} {
+		require.Equal(t, limit, limitOf(r, &stop))
+		require.False(t, isNoLimit(r, &stop), limit)
+	}
+}
+
+// A check that sizes strings and could not be judged of what is to be hung leaves open how many units it takes.
+func TestSizedInPart(t *testing.T) {
+	r := &audit.Result{Checks: []*audit.Check{{ID: "creepage", Sizes: true}, {ID: "wet", Sizes: true, Severity: audit.Advisory}, {ID: "swing"}}}
+	job := remedy.Job{Remedies: []remedy.Remedy{{Circuit: 1, Fit: []remedy.Count{{Unit: "U", Count: 1}}}, {Circuit: 2, Fit: []remedy.Count{{Unit: "U", Count: 1}}}, {Circuit: 1}}}
+	for name, c := range map[string]struct {
+		open remedy.Open
+		want int
+	}{
+		"of the circuit":  {remedy.Open{Check: 0, Circuit: 1, Exception: -1, Reason: audit.FaultyField}, 1},
+		"of another":      {remedy.Open{Check: 0, Circuit: 3, Exception: -1, Reason: audit.FaultyField}, 0},
+		"an advisory":     {remedy.Open{Check: 1, Circuit: 1, Exception: -1, Reason: audit.FaultyField}, 0},
+		"no size":         {remedy.Open{Check: 2, Circuit: 1, Exception: -1, Reason: audit.FaultyField}, 0},
+		"still too short": {remedy.Open{Check: 0, Circuit: 1}, 0},
+	} {
+		job.Open = []remedy.Open{c.open}
+		require.Len(t, sizedInPart(r, &job), c.want, name)
 	}
 }
 

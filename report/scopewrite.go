@@ -156,6 +156,8 @@ type (
 		LengthKM   metres `json:"length_km"`
 		NotKnown   int    `json:"structures_remedy_not_judged"` // where no limit stops one
 		NotKnownKM metres `json:"remedy_not_judged_km"`
+		AtLeast    int    `json:"structures_units_at_least"` // of those to work on: what sizes strings could not be judged in full
+		Advised    int    `json:"structures_advisory_alone"` // that need no work as far as that is known
 	}
 	// scopeException is an exception of audit.json, on a line that the scenario is about or beside one.
 	scopeException struct {
@@ -195,6 +197,7 @@ type (
 		AfterLook  int    `json:"fit_after_look"`
 		PriceLook  number `json:"price_after_look"`
 		Uncounted  int    `json:"remove_not_known_at"`
+		AtLeast    int    `json:"fit_at_least_at"`
 	}
 	scopeStopRecord struct {
 		Line       string   `json:"line"`
@@ -203,6 +206,7 @@ type (
 		KM         metres   `json:"km"`
 		Percent    number   `json:"percent"`
 		Example    string   `json:"example"`
+		Couplings  []string `json:"couplings"` // of what is too long: those of the units that were sought alone
 	}
 	// notKnownRecord is what cannot be judged of remedies that may serve, at structures where no limit stops any.
 	notKnownRecord struct {
@@ -289,7 +293,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 		l := &s.perLine[i]
 		rec.InWords = append(rec.InWords, l.inWords(s))
 		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.certain.units, l.certain.sets, number(l.price()), l.certain.fewer,
-			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM), l.notKnown, metres(l.notKnownKM)})
+			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM), l.notKnown, metres(l.notKnownKM), s.said[i].sizesOpen, s.said[i].advised})
 	}
 	for i := range s.coverage {
 		c := &s.coverage[i]
@@ -298,7 +302,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	}
 	for i := range s.material {
 		m := &s.material[i]
-		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price), m.fewer, m.afterLook, number(m.priceAfterLook), m.uncounted})
+		rec.Material = append(rec.Material, scopeMaterialRecord{m.item, m.name, m.stocked, m.fit, m.remove, m.reuse, m.structures, number(m.price), m.fewer, m.afterLook, number(m.priceAfterLook), m.uncounted, m.atLeast})
 	}
 	for i := range s.stops {
 		x := &s.stops[i]
@@ -306,7 +310,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 			rec.NotKnown = append(rec.NotKnown, notKnownRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
 			continue
 		}
-		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example})
+		rec.Stops = append(rec.Stops, scopeStopRecord{x.line, x.limit, x.structures, metres(x.km), number(x.percent), x.example, none(x.couplings)})
 	}
 	return rec
 }
@@ -338,6 +342,7 @@ type scopeProperties struct {
 	Price     number   `json:"price"`
 	StoppedBy string   `json:"stopped_by"`
 	Limits    []string `json:"limits"`
+	AtLeast   bool     `json:"units_at_least"`    // what sizes strings could not be judged in full
 	NotKnown  []string `json:"remedy_not_judged"` // what of remedies that may serve cannot be judged
 }
 
@@ -350,7 +355,7 @@ type scopeFeature struct {
 // feature is a structure that needs something in a scenario.
 func (c *scopeChange) feature(scenario string) (scopeFeature, error) {
 	geometry, err := geometryOf([]orb.Point{c.at})
-	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops), none(c.notKnown)}
+	p := scopeProperties{scenario, c.line, c.structure, metres(c.chainageM), c.wrong, c.hangs, c.toHang, c.certain.units, c.certain.fewer, c.afterLook.units, number(c.longerMM), c.longerOpen, number(c.knownLowerMM()), c.lower, number(c.price), c.stoppedBy, none(c.stops), c.sizesOpen, none(c.notKnown)}
 	return scopeFeature{"Feature", geometry, p}, err
 }
 

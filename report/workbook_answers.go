@@ -178,14 +178,23 @@ type takesSum struct {
 	fewer       int     // of units: by so many it may be less
 	price, less float64 // by so much it may be less
 	unpriced    bool    // some units have none
+	atLeast     bool    // what sizes strings could not be judged of all of it
 }
 
 // unitsInWords says how many units that is, from how many where that is not known.
 func (s *takesSum) unitsInWords() string {
 	if s.fewer == 0 {
-		return counted(s.units, "unit", "units")
+		return s.least() + counted(s.units, "unit", "units")
 	}
-	return fmt.Sprintf("%s to %s", grouped(s.units-s.fewer), counted(s.units, "unit", "units"))
+	return fmt.Sprintf("%s%s to %s", s.least(), grouped(s.units-s.fewer), counted(s.units, "unit", "units"))
+}
+
+// least is what stands before a number of units that may be more, with a blank.
+func (s *takesSum) least() string {
+	if s.atLeast {
+		return "at least "
+	}
+	return ""
 }
 
 func (s *takesSum) add(count int, each float64) {

@@ -36,8 +36,9 @@ func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Optio
 	}
 	for _, d := range tooLongIn(n, r, at, o) {
 		var why string
-		if jobs, why = s.divideOne(r, n, jobs, &d, o); why != "" {
-			jobs = leaveSection(r, jobs, &d, why)
+		var mayServe bool
+		if jobs, why, mayServe = s.divideOne(r, n, jobs, &d, o); why != "" {
+			jobs = leaveSection(r, jobs, &d, why, mayServe)
 		}
 	}
 	if jobs, err = s.prove(ctx, r, jobs, o); err != nil {
@@ -48,7 +49,7 @@ func (s *stock) divide(ctx context.Context, r *audit.Result, jobs []Job, o Optio
 	}
 	for _, d := range tooLongIn(n, r, at, o) {
 		if !isLeft(jobs, &d) {
-			jobs = leaveSection(r, jobs, &d, "tension sets that would divide it do not serve together with the other work")
+			jobs = leaveSection(r, jobs, &d, "tension sets that would divide it do not serve together with the other work", false)
 		}
 	}
 	creditOthers(r, jobs, o)
@@ -171,13 +172,14 @@ func isLeft(jobs []Job, d *division) bool {
 	})
 }
 
-// divideOne adds the jobs that divide a section; why is why there are none.
-func (s *stock) divideOne(r *audit.Result, n *audit.Network, jobs []Job, d *division, o Options) (with []Job, why string) {
+// divideOne adds the jobs that divide a section; why is why there are none, and mayServe tells that no limit is known to be the reason: where it ends,
+// or whether sets at a place serve, cannot be judged.
+func (s *stock) divideOne(r *audit.Result, n *audit.Network, jobs []Job, d *division, o Options) (with []Job, why string, mayServe bool) {
 	switch {
 	case d.section.Unsure != audit.NoReason:
-		return jobs, "a structure within it may hold the conductor already: " + d.section.Unsure.String()
+		return jobs, "a structure within it may hold the conductor already: " + d.section.Unsure.String(), true
 	case d.section.Faulty:
-		return jobs, "a cell near it cannot be read, so that it may end elsewhere"
+		return jobs, "a cell near it cannot be read, so that it may end elsewhere", true
 	}
 	b := s.benchOf(r, d.line, o)
 	b.then = n.NewSite(d.line, r.Checks, "a remedy")
@@ -186,21 +188,24 @@ func (s *stock) divideOne(r *audit.Result, n *audit.Network, jobs []Job, d *divi
 	for range attempts {
 		cuts, ok := p.best()
 		if !ok {
-			return jobs, last
+			return jobs, last, mayServe
 		}
 		with, failed, stop := s.cutAt(b, jobs, d, p, cuts)
 		if failed < 0 {
 			r.NoteErrors(b.then.Errors())
-			return with, ""
+			return with, "", false
 		}
 		p.barred[failed] = true
-		last = fmt.Sprintf("at %s: %s", n.Number(p.structures[failed]), stop)
+		if stop.Unjudged || !mayServe { // what may serve is told rather than a limit elsewhere
+			last = fmt.Sprintf("at %s: %s", n.Number(p.structures[failed]), stop.Sentence)
+		}
+		mayServe = mayServe || stop.Unjudged
 	}
-	return jobs, last
+	return jobs, last, mayServe
 }
 
 // cutAt adds the jobs at some places of a partition; failed is the place where nothing serves, −1 where there is none.
-func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []int) (with []Job, failed int, why string) {
+func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []int) (with []Job, failed int, why Stop) {
 	with = slices.Clone(jobs)
 	for _, cut := range cuts {
 		structure := p.structures[cut]
@@ -223,14 +228,17 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 		}
 		slices.Sort(exceptions)
 		if len(b.hold) == 0 {
-			return nil, cut, "nothing hangs there that could give way to tension sets."
+			return nil, cut, Stop{Sentence: "nothing hangs there that could give way to tension sets."}
 		}
 		job := b.solve(structure, exceptions)
 		stopped := slices.ContainsFunc(job.StoppedBy, func(s Stop) bool { return slices.Contains(b.hold, s.Circuit) }) // which it may have been before
 		if stopped || len(job.StoppedBy) > stops || len(job.rows) == 0 {
-			why = "nothing serves there."
+			why = Stop{Sentence: "nothing serves there."}
 			if k := len(job.StoppedBy); k > 0 {
-				why = job.StoppedBy[k-1].Sentence
+				why = job.StoppedBy[k-1]
+				if i := slices.IndexFunc(job.StoppedBy, func(s Stop) bool { return !s.Unjudged }); i >= 0 {
+					why = job.StoppedBy[i]
+				}
 			}
 			return nil, cut, why
 		}
@@ -242,7 +250,7 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 			with = slices.Insert(with, i, *job)
 		}
 	}
-	return with, -1, ""
+	return with, -1, Stop{}
 }
 
 // circuitsAt lists the circuits of a section that hang at a structure in another duty than tension.
@@ -257,15 +265,18 @@ func circuitsAt(n *audit.Network, d *division, structure int) (circuits []audit.
 }
 
 // leaveSection names a section that stays too long, with why, in a job at its first structure.
-func leaveSection(r *audit.Result, jobs []Job, d *division, why string) []Job {
+func leaveSection(r *audit.Result, jobs []Job, d *division, why string, mayServe bool) []Job {
 	n := r.Network
 	text := fmt.Sprintf("The section from %s to %s is not divided: %s.", n.Number(d.section.First), n.Number(d.section.Last), strings.TrimSuffix(why, "."))
 	i, known := find(jobs, d.line, d.section.First)
 	if !known {
 		jobs = slices.Insert(jobs, i, Job{Line: d.line, Structure: d.section.First})
 	}
-	j := &jobs[i]
-	j.StoppedBy = append(j.StoppedBy, Stop{Circuit: d.section.Circuit, Check: d.check, Sentence: text})
+	j, stop := &jobs[i], Stop{Circuit: d.section.Circuit, Check: d.check, Unjudged: mayServe, Sentence: text}
+	if mayServe {
+		stop.Lacks = lacksDivision
+	}
+	j.StoppedBy = append(j.StoppedBy, stop)
 	j.Trace = append(j.Trace, text)
 	for _, e := range d.exceptions {
 		if !slices.Contains(j.Exceptions, e) {

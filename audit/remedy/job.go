@@ -104,7 +104,10 @@ type Stop struct {
 	TooLong bool // it is the longest string of the line
 	// Unjudged tells that nothing is known to stop the candidate: whether it serves cannot be judged, for what the sentence names.
 	Unjudged bool
-	Sentence string
+	// Couplings are those of the units that were looked at, where others were passed over since they do not fit what hangs there.
+	Couplings []string
+	Lacks     string // what is not known where no check tells what it cannot judge; empty for a length or coupling
+	Sentence  string
 }
 
 // Alternative is another answer to one of the remedies of a job that is not worse in every respect.

@@ -48,8 +48,27 @@ func (b *bench) hang(q *ask) bool {
 	if len(serve) == 0 {
 		return b.stop(q, blocks)
 	}
+	i := slices.IndexFunc(serve, func(a answer) bool { return b.hangsBeside(q, &a) })
+	if i > 0 {
+		serve = slices.Concat(serve[i:i+1], serve[:i], serve[i+1:])
+	}
 	b.take(q, serve, nil)
+	if i > 0 {
+		b.job.Trace = append(b.job.Trace, "It is what hangs beside it in the circuit and duty, or is to, which have one make-up where that serves.")
+	}
 	return true
+}
+
+// hangsBeside tells whether an answer is the make-up that hangs at the structure in the circuit and duty, or is to.
+func (b *bench) hangsBeside(q *ask, a *answer) bool {
+	return slices.ContainsFunc(b.rows, func(t audit.TrialRow) bool {
+		if t.Row.Circuit != q.circuit || t.Row.Duty != q.duty || t.Row.Faulty&audit.KeyCells != 0 {
+			return false
+		}
+		asm := b.site.Assembly(&t)
+		set := setOf(&asm)
+		return set.Unit == a.to.Unit && set.UnitsPerString == a.to.UnitsPerString && set.Strings == a.to.Strings
+	})
 }
 
 // anyModel is the string that the line has most of in any duty that strings serve, for want of one of the duty.
@@ -155,7 +174,7 @@ func (b *bench) hangCircuit(circuit audit.Symbol) bool {
 	}
 	q.members = append(q.members, b.newRow(nil, circuit, duty, side, phases))
 	if b.site.Line().MayLackPhases(phases) {
-		return b.stop(&q, []block{{check: -1, sentence: func() string {
+		return b.stop(&q, []block{{check: -1, mayServe: true, lacks: lacksPhases, sentence: func() string {
 			return "Which phases the circuit has is not known, so neither is how many assemblies it needs."
 		}}})
 	}

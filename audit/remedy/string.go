@@ -68,6 +68,7 @@ type block struct {
 	assessed bool
 	unsure   bool // may be less than what hangs there
 	mayServe bool // nothing but what is not known of it, or of where it would hang, stands against it
+	lacks    string
 	sentence func() string
 }
 
@@ -114,7 +115,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 					continue
 				}
 				if a.isIdle() {
-					blocks = append(blocks, block{check: -1, margin: math.Inf(1), assessed: true, sentence: func() string {
+					blocks = append(blocks, block{check: -1, margin: math.Inf(1), assessed: true, mayServe: true, lacks: lacksRow, sentence: func() string {
 						return "Rows say different things of what hangs there; one of them is " + a.to.String() + ", which would serve."
 					}})
 					break

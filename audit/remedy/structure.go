@@ -13,6 +13,7 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 	b.site = b.first
 	b.site.MoveTo(structure)
 	goals := b.look()
+	beneath := b.fallsBeneath(exceptions)
 	if b.then != nil {
 		b.site = b.then
 		b.site.MoveTo(structure)
@@ -23,7 +24,7 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 			}
 		}
 	}
-	if len(goals) == 0 && len(b.hold) == 0 {
+	if len(goals) == 0 && len(b.hold) == 0 && len(beneath) == 0 {
 		return nil
 	}
 	b.job = &Job{Line: b.site.Structure().Line, Structure: structure, Exceptions: exceptions, holds: b.hold}
@@ -34,12 +35,13 @@ func (b *bench) solve(structure int, exceptions []int) *Job {
 			circuits = append(circuits, circuit)
 		}
 	}
-	if len(circuits) == 0 {
-		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Check: -1, Sentence: "The register names no circuit that would hang here."})
+	if len(circuits) == 0 && len(goals) > 0 {
+		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Check: -1, Unjudged: true, Lacks: lacksCircuits, Sentence: "The register names no circuit that would hang here."})
 	}
 	for _, circuit := range circuits {
 		b.solveCircuit(circuit, goals)
 	}
+	b.leaveBeneath(beneath)
 	b.close(goals)
 	return b.job
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // take puts the best answer into the rows on trial and keeps up to two alternatives.
@@ -89,13 +90,25 @@ func (b *bench) remedyOf(q *ask, a *answer) Remedy {
 	return r
 }
 
+// What of a structure or its rows is not known, so that nothing can be proposed.
+const (
+	lacksPlace    = "which assembly it is cannot be read"
+	lacksRole     = "role of the structure not known"
+	lacksCircuits = "circuits of the line not known"
+	lacksPhases   = "phases of the circuit not known"
+	lacksRow      = "which of the rows is right is not known"
+	lacksDivision = "whether tension sets that divide the section serve is not known"
+)
+
 // stop notes what kept the best candidate from serving: that which came nearest to what it lacks.
 func (b *bench) stop(q *ask, blocks []block) bool {
 	s := Stop{Circuit: q.circuit, Duty: q.duty, Check: -1}
 	switch {
 	case len(q.members) == 0 && q.duty == audit.DutyUnknown:
+		s.Unjudged, s.Lacks = true, lacksRole
 		s.Sentence = "The role of the structure is not known, so neither is the duty of what it needs."
 	case len(q.members) == 0:
+		s.Unjudged, s.Lacks = true, lacksPlace
 		s.Sentence = "A cell that says which assembly it is cannot be read."
 	case len(blocks) == 0:
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
@@ -104,12 +117,40 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		if i := slices.IndexFunc(blocks, func(b block) bool { return b.mayServe }); i >= 0 {
 			nearest = blocks[i]
 		}
-		s.Check, s.TooLong, s.Unjudged, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.sentence()
+		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
+	}
+	if !s.Unjudged && len(blocks) > 0 {
+		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
+			s.Sentence += " Sought were units of coupling " + strings.Join(s.Couplings, " or ") + " alone, as what hangs there has."
+		}
 	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// couplingsKept are the couplings that hang there and bound what was sought; none where no unit was passed over for its own.
+func (b *bench) couplingsKept(q *ask) (couplings []string) {
+	if q.newcomer || len(q.members) == 0 || !fitsDuty(basis.CapAndPin, q.duty) {
+		return nil
+	}
+	others := false
+	for _, tier := range b.tiers {
+		others = others || slices.ContainsFunc(tier, func(u int) bool {
+			unit := b.unit(u)
+			return unit.Coupling != "" && fitsDuty(unit.Kind, q.duty) && !b.mayTake(q, u)
+		})
+	}
+	for i := range q.old {
+		for _, c := range q.old[i].Couplings() {
+			if others && c != "" && !slices.Contains(couplings, c) {
+				couplings = append(couplings, c)
+			}
+		}
+	}
+	slices.Sort(couplings)
+	return couplings
 }
 
 // nearestOf is what came nearest to serving.

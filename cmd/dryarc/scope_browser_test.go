@@ -68,8 +68,8 @@ func TestScopePageInABrowser(t *testing.T) {
 			p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+link))
 			p.settle()
 			require.Equal(t, out.Scenarios[1].Name, shown())
-			require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure T-031, no remedy serves, side missing")
-			require.Contains(t, p.text("facts"), "needs work; no remedy serves all of it")
+			require.Contains(t, p.attribute("strip", "aria-valuetext"), "structure T-031, needs work, circuit 2, tension")
+			require.Contains(t, p.text("facts"), "needs work; not known what serves all of it")
 			require.Contains(t, see[string](p, `document.querySelector('.changes [aria-current]').textContent`), "T-031")
 		}
 	})
@@ -157,7 +157,7 @@ func TestScopePageInABrowser(t *testing.T) {
 				s.value = o ? o.value : ''; s.dispatchEvent(new Event('input', { bubbles: true })); return !!o; })()`, name)), name)
 		}
 		rows := see[int](p, `document.querySelectorAll('.scenario:not([hidden]) .changes tbody tr').length`)
-		for name, words := range map[string]string{"Longer strings": "longer strings at", "Tension sets": "tension sets at", "Stopped by: string too long": "string too long at", "No remedy serves": "no remedy serves"} {
+		for name, words := range map[string]string{"Longer strings": "longer strings at", "Tension sets": "tension sets at", "Stopped by: string too long": "string too long of coupling 16 at", "No remedy serves": "no remedy serves"} {
 			choose(name)
 			require.Equal(t, fmt.Sprintf("%d of %d structures", numberAfter(t, out.Scenarios[1].InWords[0], words), rows), listed())
 		}

@@ -33,7 +33,7 @@ const scenarios = source.scenarios.map((from, index) => {
     index, name: from.name, link: from.link, at, lines: from.routes.map((route) => route.line), routes: from.routes, longest,
     state: counts(from.state), class: counts(from.class), site: spreadTexts(from.site), classOf: spreadTexts(from.class),
     unitsNow: spread(from.unitsNow), unitsThen: spread(from.unitsThen), lengthNow: spread(from.lengthNow), lengthThen: spread(from.lengthThen),
-    longer: spreadTexts(from.longer), lower: spreadTexts(from.lower), ifLook: spreadTexts(from.ifLook), hangs: spreadTexts(from.hangs), needed: spreadTexts(from.needed), fit: spreadTexts(from.fit),
+    longer: spreadTexts(from.longer), lower: spreadTexts(from.lower), ifLook: spreadTexts(from.ifLook), notKnown: spreadTexts(from.notKnown), hangs: spreadTexts(from.hangs), needed: spreadTexts(from.needed), fit: spreadTexts(from.fit),
     stop: spreadTexts(from.stop), why: spreadTexts(from.why), wrong: spreadTexts(from.wrong),
   };
 });

@@ -32,7 +32,10 @@ function factsOf(s) {
   const scenario = chosenScenario(), facts = [];
   const add = (name, value, wide) => { if (value) facts.push([name, value, wide]); };
   add('Structure', text(structures.number[s]));
-  add('In this scenario', state.worst[s] === 0 && scenario.needed[s] ? 'needs work; no remedy serves all of it' : states[state.worst[s]] || 'not about its line');
+  const notKnown = text(scenario.notKnown[s]);
+  add('In this scenario', state.worst[s] === 0 && scenario.needed[s] ? 'needs work; no remedy serves all of it' :
+    notKnown && scenario.needed[s] ? 'needs work; not known what serves all of it' : states[state.worst[s]] || 'not about its line');
+  add('Cannot be judged', notKnown);
   add('Stopped by', text(scenario.stop[s]));
   add('Needed', text(scenario.needed[s]), true);
   add('Hangs today', text(scenario.hangs[s]) || text(structures.assembly[s]) || 'nothing registered', true);

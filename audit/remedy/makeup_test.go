@@ -1,0 +1,53 @@
+package remedy_test
+
+import (
+	"slices"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Of class e 16 × U120B are too long for 1460 mm, and units of coupling 20 are not looked at: what stops it says so.
+func TestCouplingsThatBoundTheSearchAreTold(t *testing.T) {
+	for _, other := range []bool{false, true} {
+		p := sample(t)
+		p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassE, 1460
+		stocked(p, 10, "U120B")
+		if other {
+			unit := *unitOf(p, "U120B")
+			unit.Name, unit.Coupling, unit.CreepageMM = "LONG", "20", 600
+			p.Units = append(p.Units, unit)
+		}
+		r, jobs := searched(t, p)
+		stop := jobAt(r, jobs, "3").StoppedBy[0]
+		require.False(t, stop.Unjudged)
+		if !other {
+			require.Empty(t, stop.Couplings)
+			require.NotContains(t, stop.Sentence, "coupling")
+			continue
+		}
+		require.Equal(t, []string{"16"}, stop.Couplings)
+		require.Contains(t, stop.Sentence, " Sought were units of coupling 16 alone, as what hangs there has.")
+	}
+}
+
+// A phase that nothing hangs in gets what the phases beside it get, where that serves: 13 × U120B in class d, although fewer of U120BP would do.
+func TestOneMakeUpWhereAPhaseIsMissing(t *testing.T) {
+	p := sample(t)
+	p.Criteria.DefaultClass = basis.ClassD
+	stocked(p, 10, "U120B", "U120BP")
+	p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool {
+		return p.Texts.Get(a.Number) == "3" && p.Symbols.Text(a.Phase) == "C"
+	})
+	p.RowsRead--
+	r, jobs := searched(t, p)
+	job := jobAt(r, jobs, "3")
+	require.Empty(t, job.StoppedBy)
+	require.Len(t, job.Remedies, 2)
+	require.True(t, job.Remedies[1].Unregistered)
+	require.Equal(t, "13 × U120B", job.Remedies[0].To.String())
+	require.Equal(t, job.Remedies[0].To, job.Remedies[1].To)
+}
