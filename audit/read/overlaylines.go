@@ -16,6 +16,11 @@ type lineCells struct {
 	highestKV float64         // as written, where it contradicts the nominal voltage; else NaN
 }
 
+// blamed tells whether a cell of a kind is known to be faulty.
+func (c *lineCells) blamed(columns []column[audit.LineRow], field audit.Cell) bool {
+	return slices.ContainsFunc(columns, func(x column[audit.LineRow]) bool { return x.field == field && c.faulty[x.heading] })
+}
+
 // cellsOfLine are those of a row.
 func (f *half) cellsOfLine(at audit.Source) *lineCells {
 	if f.lineCells == nil {
@@ -298,9 +303,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				cells = &lineCells{highestKV: math.NaN()}
 			}
 			was := out.Sheet[at]
-			if !math.IsNaN(cells.highestKV) {
-				was.HighestKV = cells.highestKV
-			}
+			was.HighestKV = umOf(&was, cells, columns)
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}

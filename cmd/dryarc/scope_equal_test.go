@@ -214,7 +214,7 @@ func (c *change) leaveInStructures(in *inputs, line string, clearances, limits b
 }
 
 // leaveInFiles takes from a row of the sheet what goes with a voltage, a neutral, a conductor or a load that the change replaces and does
-// not set: levels, tensions and a nominal voltage are not stated, a creepage voltage and what a line allows are not known. What cannot be
+// not set: levels, tensions, and a nominal or highest voltage beside another of the other, are not stated, a creepage voltage and what a line allows are not known. What cannot be
 // read stays so. It tells whether clearances and deviation limits of structures go too.
 func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) {
 	column := func(heading string) int {
@@ -264,6 +264,9 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 	}
 	if otherHighest {
 		leave("", "Nominal voltage (kV)")
+	}
+	if isNominal && figure(newNominal) != figure(nominal) { // a highest voltage goes with its nominal one as that does with it
+		leave("", "Highest voltage (kV)")
 	}
 	if clearances {
 		leave("", "Lightning level (kV)", "Switching level (kV)")
