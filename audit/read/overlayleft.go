@@ -109,7 +109,7 @@ func (o *overlays) otherThan(was, row *audit.LineRow) (other othersSet) {
 	other.nominal = !set["Highest voltage"] && isOther(was.NominalKV, row.NominalKV, set["Nominal voltage"])
 	other.system = set["System"] && was.System != row.System
 	other.conductor = set["Conductor"] && nameKey(names.Text(was.Conductor)) != nameKey(names.Text(row.Conductor))
-	other.load = other.conductor || set["Subconductors"] && was.Subconductors != row.Subconductors ||
+	other.load = other.conductor || set["Subconductors"] && bundleOf(was) != row.Subconductors ||
 		isOther(was.MaximumTensionKN, row.MaximumTensionKN, set["Maximum tension"]) ||
 		isOther(was.EverydayTensionKN, row.EverydayTensionKN, set["Everyday tension"]) ||
 		isOther(was.ColdTensionKN, row.ColdTensionKN, set["Cold tension"])
@@ -152,6 +152,22 @@ func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow])
 		return math.NaN()
 	}
 	return um
+}
+
+// bundleOf is the number of subconductors of a row, one where it states none and its voltages have no more, as in an audit; below 1 where
+// that is not known.
+func bundleOf(row *audit.LineRow) int {
+	if row.Subconductors > 0 || row.Faulty.Has(audit.CellStrings) {
+		return row.Subconductors
+	}
+	mayBeMore := basis.MayHaveBundles(row.HighestKV) || !basis.IsHighestOf(row.HighestKV, row.NominalKV)
+	if math.IsNaN(row.HighestKV) && !row.Faulty.Has(audit.CellVoltage) {
+		mayBeMore = basis.NominalMayHaveBundles(row.NominalKV)
+	}
+	if mayBeMore {
+		return row.Subconductors
+	}
+	return 1
 }
 
 // leftBehind are the lines whose figures a scenario takes since they went with what it changes.

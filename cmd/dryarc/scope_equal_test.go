@@ -251,7 +251,11 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 	clearances = isNominal && figure(newNominal) != figure(nominal) || otherHighest
 	for _, heading := range []string{"Subconductors", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)"} {
 		text, is := set(heading)
-		limits = limits || is && figure(text) != figure(row[column(heading)])
+		was := figure(row[column(heading)])
+		if heading == "Subconductors" && row[column(heading)] == "" && haveOneConductor(highest, figure(nominal), row[column("Highest voltage (kV)")] == "") {
+			was = 1 // which an audit takes too
+		}
+		limits = limits || is && figure(text) != was
 	}
 	conductor, isConductor := set("Conductor")
 	isConductor = isConductor && !strings.EqualFold(conductor, row[column("Conductor")])
@@ -283,6 +287,14 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 		leave("?", "Deviation limit (deg)")
 	}
 	return clearances, limits
+}
+
+// haveOneConductor tells whether a phase of such voltages has one conductor where nobody states how many.
+func haveOneConductor(highest, nominal float64, isBlank bool) bool {
+	if isBlank && math.IsNaN(highest) {
+		return !basis.NominalMayHaveBundles(nominal)
+	}
+	return !basis.MayHaveBundles(highest) && basis.IsHighestOf(highest, nominal)
 }
 
 // inCriteria writes the criteria of the change into a project file. A scenario there keeps the load cases that they replace, so that
