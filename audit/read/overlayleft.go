@@ -25,9 +25,10 @@ type leftOf struct {
 // not that: a level or a tension of today says nothing of what is looked at. was is the row of today, with the highest voltage of umOf; givesTension tells whether load
 // cases that are not the scenario's own give a tension in kN.
 //
-// A level, a tension, and of the nominal and the highest voltage the one that goes with the other are then not stated. A creepage voltage is not known, since without one the row might ask
-// for Um/√3, which may be less (beside a system that asks for one itself it is not stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another
-// voltage or load asks for another, and without one something else might stand in for it.
+// A level, a tension, and of the nominal and the highest voltage the one that goes with the other are then not stated. A creepage voltage
+// is not known, since without one the row might ask for Um/√3, which may be less (beside a system that asks for one itself it is not
+// stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another voltage or load
+// asks for another, and without one something else might stand in for it.
 func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftOf) {
 	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
 	leave := func(heading, with, unit string, figure *float64) bool {
