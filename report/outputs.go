@@ -62,7 +62,9 @@ func onRequest(a *account) []requested {
 		{"styles", output{name: structuresStyle, write: a.writeStyle("structures", structureMembers)}},
 		{"styles", output{name: exceptionsStyle, write: a.writeStyle(pointLayer.name, exceptionMembers)}},
 		{"styles", output{name: alongStyle, write: a.writeStyle(wayLayer.name, exceptionMembers)}},
-		{"remedied", output{name: remediedFile, write: a.by(writeRemedied)}},
+		{"remedied", output{name: remediedFile, write: a.by(func(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
+			return writeRemedied(ctx, w, r, a)
+		})}},
 		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
 	}
 }

@@ -23,7 +23,7 @@ const mostRegisterRows = 1_000_000
 // hold the catalogues too.
 //
 // It fails where the words of the project file would change its names again when it is read.
-func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account) (err error) {
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account, notes ...string) (err error) {
 	if again := remediedAgain(r.Project, "remedied"); again != nil {
 		return again
 	}
@@ -48,8 +48,8 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account
 				return &p.Conductors[i], registerRow{faulty: audit.FaultsOf(p.ConductorFaults, i), at: audit.SourceOf(p.ConductorRows, i)}
 			})
 		}})
-	notes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work())) }}
-	return b.writeAsRead(ctx, w, tables, notes)
+	onNotes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work()), notes...) }}
+	return b.writeAsRead(ctx, w, tables, onNotes)
 }
 
 // writeAsRead writes tables in the form that a register is read in, and notes behind them.
@@ -90,12 +90,12 @@ func Refused(p *audit.Project, also []string) error {
 	return nil
 }
 
-func (b *book) writeNotesOfRemedied(jobs int) error {
-	return b.writeNotes(
+func (b *book) writeNotesOfRemedied(jobs int, more ...string) error {
+	return b.writeNotes(append([]string{
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
-		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind "+unreadableCell+" where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
-	)
+		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind " + unreadableCell + " where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
+	}, more...)...)
 }
 
 // notesSheet is where a workbook that is read back says what it is.

@@ -85,7 +85,7 @@ func (s *Scope) onRequest(list []output, also []string) []output {
 	}
 	if slices.Contains(also, AlsoRegister) {
 		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
-			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs})
+			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs}, stillStated(l)...)
 		})
 	}
 	if slices.Contains(also, AlsoLines) {
@@ -107,10 +107,35 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
 	}}}
 	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
-		return b.writeNotes(append([]string{fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name)}, l.Scenario.Notes...)...)
+		return b.writeNotes(append([]string{fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name)}, slices.Concat(stillStated(l), l.Scenario.Notes)...)...)
 	}}
 	return b.writeAsRead(ctx, w, tables, notes)
 }
+
+// stillStated says which properties of structures an audit of the sheets of a scenario would judge by although it takes them: they stand in
+// the layer, which no sheet replaces. All structures are named, up to toldAtOnce in a note, since each has to be looked up there.
+func stillStated(l *scenarios.Look) (notes []string) {
+	then := l.Then.Project
+	for _, kind := range [...]struct {
+		cell     audit.Cell
+		property string
+	}{{audit.CellLength, "clearance_mm"}, {audit.CellDeviationLimit, "deviation_limit_deg"}} {
+		var at []string
+		for i := range then.Structures {
+			if row := &then.Structures[i]; l.Scenario.Left[row.Line].Has(kind.cell) && row.Faulty.Has(kind.cell) {
+				at = append(at, then.Symbols.Text(row.Line)+" "+then.Texts.Get(row.Number))
+			}
+		}
+		for some := range slices.Chunk(at, toldAtOnce) {
+			notes = append(notes, fmt.Sprintf("Before an audit by these sheets write ? as %s, however the layer names it, of these structures, or they are judged by what was stated for what the scenario replaces: %s.",
+				kind.property, strings.Join(some, ", ")))
+		}
+	}
+	return notes
+}
+
+// toldAtOnce is how many structures a note names.
+const toldAtOnce = 200
 
 // WriteScope writes every output of scenarios into dir, as Write does those of an audit. What is asked for beside them is of one
 // scenario, which was kept.
@@ -382,6 +407,11 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 		}
 		for _, note := range x.notes {
 			fmt.Fprintf(w, "  %s\n", Visible(note))
+		}
+		if len(also) > 0 {
+			for _, note := range stillStated(x.look) {
+				fmt.Fprintf(w, "  %s\n", Visible(note))
+			}
 		}
 	}
 	if s.WithHeadroom {

@@ -22,12 +22,13 @@ type leftOf struct {
 }
 
 // leave takes from a row what went with the voltage, the neutral, the conductor or the load that it had, where a scenario sets another and
-// not that: a level or a tension of today says nothing of what is looked at. was is the row of today; givesTension tells whether load
+// not that: a level or a tension of today says nothing of what is looked at. was is the row of today, with the highest voltage of umOf; givesTension tells whether load
 // cases that are not the scenario's own give a tension in kN.
 //
-// A level, a tension and a nominal voltage are then not stated. A creepage voltage is not known, since without one the row might ask
-// for Um/√3, which may be less; nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another
-// voltage or load asks for another, and without one something else might stand in for it.
+// A level, a tension, and of the nominal and the highest voltage the one that goes with the other are then not stated. A creepage voltage
+// is not known, since without one the row might ask for Um/√3, which may be less (beside a system that asks for one itself it is not
+// stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another voltage or load
+// asks for another, and without one something else might stand in for it.
 func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftOf) {
 	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
 	leave := func(heading, with, unit string, figure *float64) bool {
@@ -41,6 +42,9 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 	other := o.otherThan(was, row)
 	if other.highest {
 		leave("Nominal voltage", voltageThat, kilovolts.name, &row.NominalKV)
+	}
+	if other.nominal {
+		leave("Highest voltage", voltageThat, kilovolts.name, &row.HighestKV)
 	}
 	if other.voltage || other.system {
 		with := voltageThat
@@ -93,6 +97,7 @@ func setsColumn(heading, unit string) string { return keyOf(heading, unit) + " i
 type othersSet struct {
 	voltage   bool
 	highest   bool // the highest voltage, and the nominal one is not set
+	nominal   bool // the nominal voltage, and the highest one is not set
 	system    bool
 	conductor bool
 	load      bool // conductor, bundle or a tension
@@ -101,10 +106,11 @@ type othersSet struct {
 func (o *overlays) otherThan(was, row *audit.LineRow) (other othersSet) {
 	set, names := row.Set.Columns, &o.project.Symbols
 	other.voltage = hasOtherVoltage(was, row)
-	other.highest = !set["Nominal voltage"] && isOther(umOf(was), row.HighestKV, set["Highest voltage"])
+	other.highest = !set["Nominal voltage"] && isOther(was.HighestKV, row.HighestKV, set["Highest voltage"])
+	other.nominal = !set["Highest voltage"] && isOther(was.NominalKV, row.NominalKV, set["Nominal voltage"])
 	other.system = set["System"] && was.System != row.System
 	other.conductor = set["Conductor"] && nameKey(names.Text(was.Conductor)) != nameKey(names.Text(row.Conductor))
-	other.load = other.conductor || set["Subconductors"] && was.Subconductors != row.Subconductors ||
+	other.load = other.conductor || set["Subconductors"] && bundleOf(was) != row.Subconductors ||
 		isOther(was.MaximumTensionKN, row.MaximumTensionKN, set["Maximum tension"]) ||
 		isOther(was.EverydayTensionKN, row.EverydayTensionKN, set["Everyday tension"]) ||
 		isOther(was.ColdTensionKN, row.ColdTensionKN, set["Cold tension"])
@@ -124,22 +130,45 @@ func keepsLongest(was, row *audit.LineRow) bool {
 
 // hasOtherVoltage tells whether a scenario gives a row another voltage than it had.
 func hasOtherVoltage(was, row *audit.LineRow) bool {
-	return isOther(was.NominalKV, row.NominalKV, row.Set.Columns["Nominal voltage"]) || isOther(umOf(was), row.HighestKV, row.Set.Columns["Highest voltage"])
+	return isOther(was.NominalKV, row.NominalKV, row.Set.Columns["Nominal voltage"]) || isOther(was.HighestKV, row.HighestKV, row.Set.Columns["Highest voltage"])
 }
 
 // isOther tells whether a figure that is set is another than it was; one that was not known is.
 func isOther(was, is float64, set bool) bool { return set && was != is }
 
-// umOf is the highest voltage of a row, by its nominal one where it states none.
-func umOf(row *audit.LineRow) float64 {
-	if !math.IsNaN(row.HighestKV) || row.Faulty.Has(audit.CellVoltage) {
+// umOf is the highest voltage of a row, by its nominal one where it states none: whose cell is blank although others of its voltages may
+// not be readable.
+func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow]) float64 {
+	if !math.IsNaN(cells.highestKV) {
+		return cells.highestKV
+	}
+	if !math.IsNaN(row.HighestKV) {
 		return row.HighestKV
+	}
+	if row.Faulty.Has(audit.CellVoltage) && (cells.faulty["Highest voltage"] || !cells.blamed(columns, audit.CellVoltage)) {
+		return math.NaN()
 	}
 	um, ok := basis.HighestVoltage(row.NominalKV)
 	if !ok {
 		return math.NaN()
 	}
 	return um
+}
+
+// bundleOf is the number of subconductors of a row, one where it states none and its voltages have no more, as in an audit; below 1 where
+// that is not known.
+func bundleOf(row *audit.LineRow) int {
+	if row.Subconductors > 0 || row.Faulty.Has(audit.CellStrings) {
+		return row.Subconductors
+	}
+	mayBeMore := basis.MayHaveBundles(row.HighestKV) || !basis.IsHighestOf(row.HighestKV, row.NominalKV)
+	if math.IsNaN(row.HighestKV) && !row.Faulty.Has(audit.CellVoltage) {
+		mayBeMore = basis.NominalMayHaveBundles(row.NominalKV)
+	}
+	if mayBeMore {
+		return row.Subconductors
+	}
+	return 1
 }
 
 // leftBehind are the lines whose figures a scenario takes since they went with what it changes.

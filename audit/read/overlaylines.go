@@ -16,6 +16,11 @@ type lineCells struct {
 	highestKV float64         // as written, where it contradicts the nominal voltage; else NaN
 }
 
+// blamed tells whether a cell of a kind is known to be faulty.
+func (c *lineCells) blamed(columns []column[audit.LineRow], field audit.Cell) bool {
+	return slices.ContainsFunc(columns, func(x column[audit.LineRow]) bool { return x.field == field && c.faulty[x.heading] })
+}
+
 // cellsOfLine are those of a row.
 func (f *half) cellsOfLine(at audit.Source) *lineCells {
 	if f.lineCells == nil {
@@ -298,9 +303,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				cells = &lineCells{highestKV: math.NaN()}
 			}
 			was := out.Sheet[at]
-			if !math.IsNaN(cells.highestKV) {
-				was.HighestKV = cells.highestKV
-			}
+			was.HighestKV = umOf(&was, cells, columns)
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}
@@ -397,7 +400,7 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
 func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
-	conductors, bundles, limits := 0, 0, 0
+	conductors, bundles, limits, clearances, walls, arms := 0, 0, 0, 0, 0, 0
 	for i := range o.project.Structures {
 		row := &o.project.Structures[i]
 		if !chosen[row.Line] {
@@ -412,6 +415,18 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 		if row.StatesLimit() && !left.structures[row.Line].Has(audit.CellDeviationLimit) {
 			limits++
 		}
+		if o.project.StatesClearance(row) && !left.structures[row.Line].Has(audit.CellLength) {
+			clearances++
+		}
+		if row.Room > 0 {
+			room := &o.project.Rooms[row.Room-1]
+			if room.WallDistanceMM > 0 {
+				walls++
+			}
+			if room.ArmLengthMM > 0 {
+				arms++
+			}
+		}
 	}
 	note := func(is bool, count int, what string) {
 		if is && count > 0 {
@@ -421,6 +436,9 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 	note(s.sets("Conductor"), conductors, "a conductor")
 	note(s.sets("Subconductors"), bundles, "a number of subconductors")
 	note(s.sets("Deviation limit"), limits, "a deviation limit")
+	note(s.sets(clearanceHeading), clearances, "a clearance")
+	note(s.sets("Wall distance"), walls, "a wall distance")
+	note(s.sets("Arm length"), arms, "an arm length")
 	zones := o.project.Zones
 	switch {
 	case s.zones != nil:

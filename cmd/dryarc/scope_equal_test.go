@@ -214,7 +214,7 @@ func (c *change) leaveInStructures(in *inputs, line string, clearances, limits b
 }
 
 // leaveInFiles takes from a row of the sheet what goes with a voltage, a neutral, a conductor or a load that the change replaces and does
-// not set: levels, tensions and a nominal voltage are not stated, a creepage voltage and what a line allows are not known. What cannot be
+// not set: levels, tensions, and a nominal or highest voltage beside another of the other, are not stated, a creepage voltage and what a line allows are not known. What cannot be
 // read stays so. It tells whether clearances and deviation limits of structures go too.
 func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) {
 	column := func(heading string) int {
@@ -251,7 +251,11 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 	clearances = isNominal && figure(newNominal) != figure(nominal) || otherHighest
 	for _, heading := range []string{"Subconductors", "Maximum tension (kN)", "Everyday tension (kN)", "Cold tension (kN)"} {
 		text, is := set(heading)
-		limits = limits || is && figure(text) != figure(row[column(heading)])
+		was := figure(row[column(heading)])
+		if heading == "Subconductors" && row[column(heading)] == "" && haveOneConductor(highest, figure(nominal), row[column("Highest voltage (kV)")] == "") {
+			was = 1 // which an audit takes too
+		}
+		limits = limits || is && figure(text) != was
 	}
 	conductor, isConductor := set("Conductor")
 	isConductor = isConductor && !strings.EqualFold(conductor, row[column("Conductor")])
@@ -264,6 +268,9 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 	}
 	if otherHighest {
 		leave("", "Nominal voltage (kV)")
+	}
+	if isNominal && figure(newNominal) != figure(nominal) { // a highest voltage goes with its nominal one as that does with it
+		leave("", "Highest voltage (kV)")
 	}
 	if clearances {
 		leave("", "Lightning level (kV)", "Switching level (kV)")
@@ -280,6 +287,14 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 		leave("?", "Deviation limit (deg)")
 	}
 	return clearances, limits
+}
+
+// haveOneConductor tells whether a phase of such voltages has one conductor where nobody states how many.
+func haveOneConductor(highest, nominal float64, isBlank bool) bool {
+	if isBlank && math.IsNaN(highest) {
+		return !basis.NominalMayHaveBundles(nominal)
+	}
+	return !basis.MayHaveBundles(highest) && basis.IsHighestOf(highest, nominal)
 }
 
 // inCriteria writes the criteria of the change into a project file. A scenario there keeps the load cases that they replace, so that

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -34,6 +36,9 @@ func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
 		"a voltage without a level":             {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1."},
 		"a highest voltage without a level":     {set: "highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1."},
 		"a highest voltage without a nominal":   {set: "highest_voltage_kV: 170", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1."},
+		"a nominal voltage without a highest":   {state: map[string]string{"Highest voltage": "145"}, set: "nominal_voltage_kV: 140, lightning_level_kV: 550", by: []string{"creepage"}, stays: []string{"strength"}, note: "Lines whose Highest voltage went with the voltage that they have, so that nothing is judged by it until highest_voltage_kV is set: 1."},
+		"the highest voltage that stood in":     {state: map[string]string{"Highest voltage": "", "Lightning level": "qqq"}, set: "highest_voltage_kV: 145", stays: []string{"units-for-voltage"}, not: "went with"},
+		"one that may be another":               {state: map[string]string{"Highest voltage": "qqq"}, set: "highest_voltage_kV: 145", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1."},
 		"both voltages":                         {set: "nominal_voltage_kV: 110, highest_voltage_kV: 123", stays: []string{"units-for-voltage"}, not: "Nominal"},
 		"a voltage without a swing limit":       {state: map[string]string{"Clearance": ""}, set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: []string{"swing"}, note: "until swing_limit_deg is set: 1."},
 		"a voltage, and a clearance alone":      {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170, clearance_mm: 500", by: []string{"swing"}, note: "until swing_limit_deg is set: 1."},
@@ -46,6 +51,11 @@ func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
 		"another tension, and load cases in kN": {today: given, set: "maximum_tension_kN: 40", stays: []string{"strength", "swing"}, not: "load cases give"},
 		"a conductor without a limit":           {state: limited, set: "conductor: Zebra, maximum_tension_kN: 40", by: turns, note: limitNote},
 		"a tension without a limit":             {state: limited, set: "maximum_tension_kN: 40", by: turns, note: limitNote},
+		"the one conductor that stood in":       {state: map[string]string{"Deviation limit": "10", "Subconductors": ""}, set: "subconductors: 1", stays: turns, not: "went with"},
+		"one conductor of a bundle":             {state: map[string]string{"Deviation limit": "10", "Subconductors": "2"}, set: "subconductors: 1", by: turns, note: limitNote},
+		"a clearance, and those of structures":  {set: "clearance_mm: 300", note: "Structures of its lines that state a clearance of their own, which stays: 2."},
+		"a wall, and those of structures":       {set: "wall_distance_mm: 2500", note: "Structures of its lines that state a wall distance of their own, which stays: "},
+		"another voltage leaves no clearance":   {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170, clearance_mm: 500", note: "Structures whose clearance went with", not: "a clearance of their own"},
 		"a bundle without a limit":              {state: limited, set: "subconductors: 2", by: turns, note: limitNote},
 		"a conductor and a limit":               {state: limited, set: "conductor: Zebra, deviation_limit_deg: 8", stays: turns, note: "Structures whose deviation limit went with the conductors and tensions that their line has, so that nothing is judged by it: 3.", not: "Lines whose Deviation limit"},
 		"a limit of the project":                {set: "conductor: Zebra", stays: turns, not: "Lines whose Deviation limit"},
@@ -99,4 +109,58 @@ func meetsOn(t *testing.T, p *audit.Project, line string) map[string]int {
 		}
 	}
 	return count
+}
+
+// What structures state for what a scenario replaces is named beside the sheets that are written of it: where it cannot be read an audit of
+// them gives every verdict of the scenario, and where it stands as it was that would give others.
+func TestSheetsOfAScenarioNameWhatStructuresStillState(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	in.structure(t, "SD-132", "T-044").Properties["deviation_limit_deg"] = 9
+	plain := in.project
+	in.project += "scenarios: [{name: x, lines: [SD-132], set: {nominal_voltage_kV: 138, highest_voltage_kV: 170, lightning_level_kV: 650, swing_limit_deg: 70, clearance_mm: 900, maximum_tension_kN: 40, deviation_limit_deg: 8}}]\n"
+	in.writeAll(t, folder)
+	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	then, err := runProject(project.Under(&project.Scenarios[0]), nil)
+	require.NoError(t, err)
+	out := filepath.Join(folder, "out")
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--also", "register,lines", "--out", out, "--as-of", "2026-01-01"}, &said, &said), said.String())
+
+	in.project = strings.Replace(plain, "register: {file: [Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]}",
+		"register: [{file: "+filepath.Join(out, "scope-lines.xlsx")+"}, {file: [Assemblies.csv, Units.csv, Conductors.csv]}]", 1)
+	of := func(found []finding) string {
+		var b strings.Builder
+		for i := range found { // without its table, since the sheets are others
+			if f := &found[i]; f.line == "SD-132" {
+				fmt.Fprintf(&b, "%s %s: %s\n", f.check, f.subject, f.outcome)
+			}
+		}
+		return b.String()
+	}
+	audited := func() string {
+		in.writeAll(t, folder)
+		run, err := runInFolder(folder, nil)
+		require.NoError(t, err)
+		return of(run.findings)
+	}
+	want := of(then.findings)
+	require.NotEqual(t, want, audited())
+	named := 0
+	for _, property := range []string{"clearance_mm", "deviation_limit_deg"} {
+		_, after, found := strings.Cut(said.String(), "write ? as "+property+", however the layer names it, of these structures, or they are judged by what was stated for what the scenario replaces: ")
+		require.True(t, found, said.String())
+		list, _, _ := strings.Cut(after, ".\n")
+		for _, name := range strings.Split(list, ", ") {
+			line, structure, _ := strings.Cut(name, " ")
+			require.NotNil(t, in.structure(t, line, structure).Properties[property], name)
+			in.structure(t, line, structure).Properties[property] = "?"
+			named++
+		}
+		for _, sheets := range []string{"scope-lines.xlsx", "scope-register.xlsx"} {
+			require.Contains(t, textOfSheet(t, filepath.Join(out, sheets), "Notes"), "write ? as "+property)
+		}
+	}
+	require.Greater(t, named, 2)
+	requireSameText(t, want, audited())
 }

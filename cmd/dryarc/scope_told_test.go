@@ -21,9 +21,9 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		says   []string
 		not    string
 	}{
-		"a nominal above the highest":  {change: "set: {nominal_voltage_kV: 220}", says: []string{brings + `lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
+		"a nominal above the highest":  {change: "set: {nominal_voltage_kV: 220}", says: []string{"Lines whose Highest voltage went with the voltage that they have"}, not: brings}, // which goes
 		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
-		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145}", says: []string{brings + `lines.csv row 2: highest voltage "145" is implausible`}, not: nothing},
+		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2: highest voltage "145" is implausible`}, not: nothing},
 		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `lines.csv row 2: clearance "10" mm is implausible`}, not: nothing},
 		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `lines.csv row 2: lightning level "5000" is implausible`}, not: nothing},
 		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `a line without a row in the sheet Lines: highest voltage "145" is below`}, not: nothing},
