@@ -103,6 +103,23 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
 }
 
+var elementAsked = regexp.MustCompile(`byId\('([a-z-]+)'\)`)
+
+// A page without exceptions has each element that its scripts ask for, so that they run to their end.
+func TestPageWithoutExceptionsHasWhatItsScriptsAskFor(t *testing.T) {
+	r := assessed(t, longLine(t, 3), 1)
+	require.Empty(t, r.Exceptions)
+	page := pageOf(t, r)
+	plain := scripted.ReplaceAllString(page, "")
+	asked := elementAsked.FindAllStringSubmatch(page, -1)
+	require.Greater(t, len(asked), 50)
+	for _, name := range asked {
+		if name[1] != "audit-data" {
+			require.Contains(t, plain, fmt.Sprintf(`id="%s"`, name[1]))
+		}
+	}
+}
+
 // What the page tells first stands in it without scripts, and its links lead to rows of its table.
 func TestWhatStandsFirstNeedsNoScripts(t *testing.T) {
 	plain := scripted.ReplaceAllString(pageOf(t, fixtureResult(t)), "")
