@@ -3,11 +3,13 @@ package report
 import (
 	"context"
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
 )
@@ -31,14 +33,18 @@ func TestFirstFactsCountWhatTheRunFound(t *testing.T) {
 	f := firstOf(t, r)
 	sum, totals := 0, r.Totals()
 	for _, bar := range append(f.Bars, f.MoreBars...) {
-		n := 0
-		for i := range r.Exceptions {
-			if r.Exceptions[i].Check == bar.Check {
-				n++
+		require.NotEmpty(t, bar.Parts)
+		for _, part := range bar.Parts {
+			n := 0
+			for i := range r.Exceptions {
+				if e := &r.Exceptions[i]; e.Check == bar.Check && int(e.Verdict.Severity) == part.Mark {
+					n++
+				}
 			}
+			require.Equal(t, grouped(n), part.Count, bar.Title)
+			require.Contains(t, severityNames[part.Mark], part.Name)
+			sum += n
 		}
-		require.Equal(t, grouped(n), bar.Count, bar.Title)
-		sum += n
 	}
 	require.Equal(t, len(r.Exceptions), sum, "each exception is in a bar")
 	require.Contains(t, f.Headline, counted(totals[audit.Shortfall], "shortfall", "shortfalls"))
@@ -98,9 +104,35 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 	require.Empty(t, r.Exceptions)
 	f := firstOf(t, r)
 	require.Equal(t, "No exception.", f.Headline)
-	require.Equal(t, "Nothing: there is no exception.", f.NoWork)
+	require.Equal(t, "No work follows from what could be judged.", f.NoWork)
 	require.Empty(t, f.Bars)
 	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
+}
+
+// Where not all was judged, nothing on the page says more than that no exception is in what was.
+func TestPageWithoutExceptionsOfALineThatIsNotJudged(t *testing.T) {
+	p := longLine(t, 3)
+	for i := range p.Lines {
+		p.Lines[i].HighestKV, p.Lines[i].NominalKV = math.NaN(), math.NaN()
+	}
+	r := assessed(t, p, 1)
+	require.Empty(t, r.Exceptions)
+	require.NotEmpty(t, gapsOf(r))
+	f := firstOf(t, r)
+	require.Equal(t, "No exception in what could be judged: "+percentText(r.AssessedPercent())+".", f.Headline)
+	page := pageOf(t, r)
+	require.NotContains(t, page, "No exception.<")
+	require.Equal(t, 3, strings.Count(page, f.Headline), "in the headline, the checks and the table")
+	require.Contains(t, page, `<a href="#why-heading">What would judge most</a>`)
+}
+
+// What was decided, however long its reason, stands behind the work.
+func TestFirstJobsTellTheWorkBeforeItsDecision(t *testing.T) {
+	w := workRow{toHang: "9 × U120B (more units)", said: history.WorkDecision{Of: 1, Planned: 1, By: "MK", Reason: "a long reason"}}
+	require.Contains(t, w.said.String(), "a long reason")
+	require.Equal(t, "9 × U120B (more units) ("+w.said.String()+")", w.workFirst(nil))
+	w.said = history.WorkDecision{}
+	require.Equal(t, "9 × U120B (more units)", w.workFirst(nil))
 }
 
 var elementAsked = regexp.MustCompile(`byId\('([a-z-]+)'\)`)
