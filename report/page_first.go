@@ -15,9 +15,9 @@ import (
 // firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
 type firstFacts struct {
 	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
-	First                                                      []firstJob
-	Bars, MoreBars                                             []checkBar
-	Ranked, MoreRanked                                         []rankedLine
+	First                                                                   []firstJob
+	Bars, MoreBars                                                          []checkBar
+	Ranked, MoreRanked                                                      []rankedLine
 }
 
 type (
