@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -168,7 +167,7 @@ func (h *htmlPage) rowIDs() map[int]string {
 	return rows
 }
 
-// checkBars are the checks that have exceptions: those with the gravest first, and of these those with most.
+// checkBars are the checks that have exceptions: those with most shortfalls first, then those with most advisories.
 func (h *htmlPage) checkBars() (bars []checkBar) {
 	r := h.result
 	counts := make([]bySeverity, len(r.Checks))
@@ -185,7 +184,7 @@ func (h *htmlPage) checkBars() (bars []checkBar) {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(gravest(counts[a]), gravest(counts[b])), cmp.Compare(counts[b].total(), counts[a].total()))
+		return slices.Compare(counts[b][:], counts[a][:])
 	})
 	for _, i := range order {
 		bar := checkBar{Check: i, Title: r.Checks[i].Title}
@@ -200,16 +199,6 @@ func (h *htmlPage) checkBars() (bars []checkBar) {
 		bars = append(bars, bar)
 	}
 	return bars
-}
-
-// gravest is the gravest severity that is counted.
-func gravest(counts bySeverity) int {
-	for severity, n := range counts {
-		if n > 0 {
-			return severity
-		}
-	}
-	return len(counts)
 }
 
 func tenth(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -45,6 +46,15 @@ func TestFirstFactsCountWhatTheRunFound(t *testing.T) {
 			sum += n
 		}
 	}
+	shortfalls := func(bar checkBar) (n int) {
+		for i := range r.Exceptions {
+			if e := &r.Exceptions[i]; e.Check == bar.Check && e.Verdict.Severity == audit.Shortfall {
+				n++
+			}
+		}
+		return n
+	}
+	require.True(t, slices.IsSortedFunc(append(f.Bars, f.MoreBars...), func(a, b checkBar) int { return shortfalls(b) - shortfalls(a) }), "most shortfalls first")
 	require.Equal(t, len(r.Exceptions), sum, "each exception is in a bar")
 	require.Contains(t, f.Headline, counted(totals[audit.Shortfall], "shortfall", "shortfalls"))
 	structures := map[int]bool{}
