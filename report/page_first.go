@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -14,10 +13,10 @@ import (
 
 // firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
 type firstFacts struct {
-	Headline, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
-	First                                                      []firstJob
-	Bars, MoreBars                                             []checkBar
-	Ranked, MoreRanked                                         []rankedLine
+	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
+	First                                                                   []firstJob
+	Bars, MoreBars                                                          []checkBar
+	Ranked, MoreRanked                                                      []rankedLine
 }
 
 type (
@@ -26,16 +25,15 @@ type (
 		Rank                      int
 		Line, Structure, What, ID string
 	}
-	// checkBar is how many exceptions a check has, and how long a bar that is, of barLength.
+	// checkBar is how many exceptions of each severity a check has, and how long a bar that is, of barLength.
 	checkBar struct {
-		Check, Mark int
-		Title       string
-		Count       string
-		Parts       []barPart
+		Check int
+		Title string
+		Parts []barPart
 	}
 	barPart struct {
-		Mark        int
-		From, Width string
+		Mark                     int
+		Name, Count, From, Width string
 	}
 	// rankedLine is a line by its open exceptions, with a small strip on which each stands where it is.
 	rankedLine struct {
@@ -62,7 +60,7 @@ const (
 
 // addFirst adds what the page tells first.
 func (h *htmlPage) addFirst(ctx context.Context, f *firstFacts) error {
-	f.Headline = h.headline()
+	f.Headline, f.NoException = h.headline(), h.noException()
 	h.addFirstJobs(f)
 	bars := h.checkBars()
 	f.Bars, f.MoreBars = bars[:min(len(bars), listedBars)], bars[min(len(bars), listedBars):]
@@ -70,18 +68,29 @@ func (h *htmlPage) addFirst(ctx context.Context, f *firstFacts) error {
 	return h.addWhyJudged(ctx, f)
 }
 
+// severityNames name one and several of each severity.
+var severityNames = [...][2]string{audit.Shortfall: {"shortfall", "shortfalls"}, audit.Advisory: {"advisory", "advisories"}, audit.Note: {"note", "notes"}}
+
+// noException says that there is none, and of how much that is said.
+func (h *htmlPage) noException() string {
+	if len(gapsOf(h.result)) == 0 {
+		return "No exception."
+	}
+	return fmt.Sprintf("No exception in what could be judged: %s.", percentText(h.result.AssessedPercent()))
+}
+
 // headline says how bad it is.
 func (h *htmlPage) headline() string {
 	r := h.result
 	totals := r.Totals()
 	var parts []string
-	for i, names := range [...][2]string{{"shortfall", "shortfalls"}, {"advisory", "advisories"}, {"note", "notes"}} {
+	for i, names := range severityNames {
 		if totals[i] > 0 {
 			parts = append(parts, counted(totals[i], names[0], names[1]))
 		}
 	}
 	if len(parts) == 0 {
-		return "No exception."
+		return h.noException()
 	}
 	at, of := 0, 0
 	counts := exceptionsByStructure(r)
@@ -116,7 +125,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 		if w.said.Aside || len(f.First) == listedFirst {
 			break // those that are accepted stand last
 		}
-		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workInWords(h.result))}
+		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result))}
 		for _, e := range w.job.Exceptions {
 			if job.ID == "" {
 				job.ID = rows[e]
@@ -126,15 +135,24 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	}
 	switch c := h.counts; {
 	case c.All == 0 && len(h.result.Exceptions) == 0:
-		f.NoWork = "Nothing: there is no exception."
+		f.NoWork = "No work follows from what could be judged."
 	case c.All == 0:
-		f.NoWork = "Nothing: no shortfall is of an assembly or a place."
+		f.NoWork = "No work follows: no shortfall found is of an assembly or a place."
 	case len(f.First) == 0:
 		f.NoWork = "Nothing that is not accepted."
 	}
 	if h.counts.All > 0 {
 		f.MoreWork = sentenceCase(h.counts.inWords()) + "."
 	}
+}
+
+// workFirst is the job in words, and after it what was decided about it: a long reason hides no work.
+func (w *workRow) workFirst(r *audit.Result) string {
+	text := strings.TrimPrefix(w.workInWords(r), w.decided())
+	if decision := w.said.String(); decision != "" {
+		text = strings.TrimSuffix(text, ".") + " (" + decision + ")"
+	}
+	return text
 }
 
 // rowIDs gives each exception that the page holds the id of the row of its finding.
@@ -149,7 +167,7 @@ func (h *htmlPage) rowIDs() map[int]string {
 	return rows
 }
 
-// checkBars are the checks that have exceptions: those with the gravest first, and of these those with most.
+// checkBars are the checks that have exceptions: those with most shortfalls first, then those with most advisories.
 func (h *htmlPage) checkBars() (bars []checkBar) {
 	r := h.result
 	counts := make([]bySeverity, len(r.Checks))
@@ -166,31 +184,21 @@ func (h *htmlPage) checkBars() (bars []checkBar) {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(gravest(counts[a]), gravest(counts[b])), cmp.Compare(counts[b].total(), counts[a].total()))
+		return slices.Compare(counts[b][:], counts[a][:])
 	})
 	for _, i := range order {
-		bar := checkBar{Check: i, Mark: gravest(counts[i]), Title: r.Checks[i].Title, Count: grouped(counts[i].total())}
+		bar := checkBar{Check: i, Title: r.Checks[i].Title}
 		from := 0.0
 		for severity, n := range counts[i] {
 			if n > 0 {
 				width := max(1, barLength*float64(n)/float64(most))
-				bar.Parts = append(bar.Parts, barPart{severity, tenth(from), tenth(width)})
+				bar.Parts = append(bar.Parts, barPart{severity, severityNames[severity][min(n, 2)-1], grouped(n), tenth(from), tenth(width)})
 				from += width
 			}
 		}
 		bars = append(bars, bar)
 	}
 	return bars
-}
-
-// gravest is the gravest severity that is counted.
-func gravest(counts bySeverity) int {
-	for severity, n := range counts {
-		if n > 0 {
-			return severity
-		}
-	}
-	return len(counts)
 }
 
 func tenth(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }

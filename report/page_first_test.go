@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
 )
@@ -31,15 +33,28 @@ func TestFirstFactsCountWhatTheRunFound(t *testing.T) {
 	f := firstOf(t, r)
 	sum, totals := 0, r.Totals()
 	for _, bar := range append(f.Bars, f.MoreBars...) {
-		n := 0
+		require.NotEmpty(t, bar.Parts)
+		for _, part := range bar.Parts {
+			n := 0
+			for i := range r.Exceptions {
+				if e := &r.Exceptions[i]; e.Check == bar.Check && int(e.Verdict.Severity) == part.Mark {
+					n++
+				}
+			}
+			require.Equal(t, grouped(n), part.Count, bar.Title)
+			require.Contains(t, severityNames[part.Mark], part.Name)
+			sum += n
+		}
+	}
+	shortfalls := func(bar checkBar) (n int) {
 		for i := range r.Exceptions {
-			if r.Exceptions[i].Check == bar.Check {
+			if e := &r.Exceptions[i]; e.Check == bar.Check && e.Verdict.Severity == audit.Shortfall {
 				n++
 			}
 		}
-		require.Equal(t, grouped(n), bar.Count, bar.Title)
-		sum += n
+		return n
 	}
+	require.True(t, slices.IsSortedFunc(append(f.Bars, f.MoreBars...), func(a, b checkBar) int { return shortfalls(b) - shortfalls(a) }), "most shortfalls first")
 	require.Equal(t, len(r.Exceptions), sum, "each exception is in a bar")
 	require.Contains(t, f.Headline, counted(totals[audit.Shortfall], "shortfall", "shortfalls"))
 	structures := map[int]bool{}
@@ -98,9 +113,49 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 	require.Empty(t, r.Exceptions)
 	f := firstOf(t, r)
 	require.Equal(t, "No exception.", f.Headline)
-	require.Equal(t, "Nothing: there is no exception.", f.NoWork)
+	require.Equal(t, "No work follows from what could be judged.", f.NoWork)
 	require.Empty(t, f.Bars)
 	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
+}
+
+// Where not all was judged, nothing on the page says more than that no exception is in what was.
+func TestPageWithoutExceptionsOfALineThatIsNotJudged(t *testing.T) {
+	r := assessed(t, longLine(t, 3), 1)
+	require.Empty(t, r.Exceptions)
+	r.Coverage[0].NotAssessed += 3
+	r.Coverage[0].Reasons = append(r.Coverage[0].Reasons, audit.ReasonCount{Outcome: audit.NotAssessed, Reason: audit.FaultyField, Count: 3})
+	f := firstOf(t, r)
+	require.Equal(t, "No exception in what could be judged: "+percentText(r.AssessedPercent())+".", f.Headline)
+	page := pageOf(t, r)
+	require.NotContains(t, page, "No exception.<")
+	require.Equal(t, 3, strings.Count(page, f.Headline), "in the headline, the checks and the table")
+	require.Contains(t, page, `<a href="#why-heading">What would judge most</a>`)
+}
+
+// What was decided, however long its reason, stands behind the work.
+func TestFirstJobsTellTheWorkBeforeItsDecision(t *testing.T) {
+	w := workRow{toHang: "9 × U120B (more units)", said: history.WorkDecision{Of: 1, Planned: 1, By: "MK", Reason: "a long reason"}}
+	require.Contains(t, w.said.String(), "a long reason")
+	require.Equal(t, "9 × U120B (more units) ("+w.said.String()+")", w.workFirst(nil))
+	w.said = history.WorkDecision{}
+	require.Equal(t, "9 × U120B (more units)", w.workFirst(nil))
+}
+
+var elementAsked = regexp.MustCompile(`byId\('([a-z-]+)'\)`)
+
+// A page without exceptions has each element that its scripts ask for, so that they run to their end.
+func TestPageWithoutExceptionsHasWhatItsScriptsAskFor(t *testing.T) {
+	r := assessed(t, longLine(t, 3), 1)
+	require.Empty(t, r.Exceptions)
+	page := pageOf(t, r)
+	plain := scripted.ReplaceAllString(page, "")
+	asked := elementAsked.FindAllStringSubmatch(page, -1)
+	require.Greater(t, len(asked), 50)
+	for _, name := range asked {
+		if name[1] != "audit-data" {
+			require.Contains(t, plain, fmt.Sprintf(`id="%s"`, name[1]))
+		}
+	}
 }
 
 // What the page tells first stands in it without scripts, and its links lead to rows of its table.

@@ -156,6 +156,13 @@ function follow() {
   return true;
 }
 
+// bringFollowed brings into view what the address led to: the chosen finding or structure, the drawing of a line, the first of the sheets.
+function bringFollowed() {
+  if (!byId('sheets').hidden) window.scrollTo(0, 0);
+  else if (!byId('not-here').hidden) byId('not-here').scrollIntoView({ block: 'nearest' });
+  else byId(state.exception >= 0 || state.structure >= 0 ? 'chosen' : 'work').scrollIntoView({ block: 'start' });
+}
+
 function notHere(words) {
   byId('not-here').textContent = shortened(words, 300);
   byId('not-here').hidden = false;
@@ -182,7 +189,7 @@ function notHere(words) {
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
   showBox(startBox());
   drawFacts();
-  if (follow()) requestAnimationFrame(() => window.scrollTo(0, 0)); else if (exceptionCount) chooseException(0, 'load');
+  if (follow()) requestAnimationFrame(bringFollowed); else if (exceptionCount) chooseException(0, 'load');
   select.addEventListener('change', () => {
     state.structure = -1; state.exception = -1;
     setLine(Number(select.value));
@@ -190,7 +197,7 @@ function notHere(words) {
     drawStrip(); drawFacts(); markRows(); remember();
   });
   window.addEventListener('hashchange', () => {
-    if (follow() && byId('sheets').hidden) byId('work').scrollIntoView({ block: 'start' });
+    if (follow()) bringFollowed();
     else if (!location.hash && exceptionCount) chooseException(0, 'load');
     else if (!byId('not-here').hidden) byId('not-here').scrollIntoView({ block: 'nearest' });
   });

@@ -74,7 +74,7 @@ function legend(marks) {
     const bounds = [0, ...map.levels];
     bounds.forEach((from, i) => {
       const range = i + 1 < bounds.length ? (i ? `${from} to ${bounds[i + 1]}` : `below ${bounds[1]}`) : `${from} and more`;
-      items.push(legendItem([drawn('path', { class: `dense dense-${i + 1}`, d: 'M2 8.5H22' })], i ? range : `${range} exceptions per km of the line`));
+      items.push(legendItem([drawn('path', { class: `dense dense-${i + 1}`, d: 'M2 8.5H22' })], i ? range : `exceptions per km of the line: ${range}`));
     });
   }
   marks.forEach((name, kind) => items.push(legendItem([drawn('path', { class: `mark mark-${kind}`, d: markAt[kind](12, 9) })], name)));
