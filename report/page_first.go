@@ -297,7 +297,7 @@ func (h *htmlPage) addWhyJudged(ctx context.Context, f *firstFacts) error {
 		return err
 	}
 	if datum.Count > 0 {
-		f.WhyJudged += fmt.Sprintf(" The datum that would judge most: %s%s, %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), h.result.Checks[datum.Check].ID)
+		f.WhyJudged += " " + datumInWords(h.result, &datum)
 	}
 	f.WhyJudged = cutText(f.WhyJudged, 2*h.limits.text)
 	return nil
