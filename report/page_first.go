@@ -97,7 +97,11 @@ func (h *htmlPage) headline() string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s, at %s of %s.", inARow(parts), grouped(at), counted(of, "structure", "structures"))
+	open := ""
+	if out := decidedOut(r, h.changes.Decided); out != [3]int{} {
+		open = fmt.Sprintf(" Open of these: %s; the rest is accepted or planned.", grouped(totals[0]+totals[1]+totals[2]-out[0]-out[1]-out[2]))
+	}
+	return fmt.Sprintf("%s, at %s of %s.%s", inARow(parts), grouped(at), counted(of, "structure", "structures"), open)
 }
 
 // inARow joins words with commas and an "and" before the last.
