@@ -80,7 +80,10 @@ func (h *htmlPage) headline() string {
 			parts = append(parts, counted(totals[i], names[0], names[1]))
 		}
 	}
-	if len(parts) == 0 {
+	switch {
+	case len(parts) == 0 && len(gapsOf(r)) > 0:
+		return "No exception in what could be judged."
+	case len(parts) == 0:
 		return "No exception."
 	}
 	at, of := 0, 0
@@ -130,7 +133,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	}
 	switch c := h.counts; {
 	case c.All == 0 && len(h.result.Exceptions) == 0:
-		f.NoWork = "Nothing: there is no exception."
+		f.NoWork = "Nothing was found in what could be judged; " + whatNext(h.result)
 	case c.All == 0:
 		f.NoWork = "Nothing: no shortfall is of an assembly or a place."
 	case len(f.First) == 0:
@@ -139,6 +142,14 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	if h.counts.All > 0 {
 		f.MoreWork = sentenceCase(h.counts.inWords()) + "."
 	}
+}
+
+// whatNext says what comes first where nothing was found: what could not be judged, where there is any.
+func whatNext(r *audit.Result) string {
+	if len(gapsOf(r)) == 0 {
+		return "all was judged that the project asks for."
+	}
+	return "first comes what could not be judged, " + percentText(100-r.AssessedPercent()) + " of what the project asks for."
 }
 
 // rowIDs gives each exception that the page holds the id of the row of its finding.

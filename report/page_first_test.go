@@ -98,7 +98,11 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 	require.Empty(t, r.Exceptions)
 	f := firstOf(t, r)
 	require.Equal(t, "No exception.", f.Headline)
-	require.Equal(t, "Nothing: there is no exception.", f.NoWork)
+	require.Equal(t, "Nothing was found in what could be judged; all was judged that the project asks for.", f.NoWork)
+	unjudged := fixtureResult(t)
+	unjudged.Exceptions = nil
+	require.Equal(t, "first comes what could not be judged, "+percentText(100-unjudged.AssessedPercent())+" of what the project asks for.", whatNext(unjudged))
+	require.Equal(t, "No exception in what could be judged.", firstOf(t, unjudged).Headline)
 	require.Empty(t, f.Bars)
 	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
 }

@@ -81,6 +81,9 @@ func (b *book) firstJobs(p *page, row, high int) int {
 		switch c := countRows(b.result, b.work); {
 		case c.All == 0:
 			text = "Nothing: no shortfall is of an assembly or a place."
+			if len(b.result.Exceptions) == 0 {
+				text = "Nothing was found in what could be judged; " + whatNext(b.result)
+			}
 		case c.Accepted == c.All:
 			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
 		}

@@ -176,7 +176,7 @@ func (b *book) lineTable(p *page, row int) int {
 		p.put(row, lineColumn, rightEnd, "No line has an exception that is open.", softLook)
 		row++
 	default:
-		p.put(row, lineColumn, rightEnd, "No line has an exception.", softLook)
+		p.put(row, lineColumn, rightEnd, "No line has an exception in what could be judged.", softLook)
 		row++
 	}
 	return row
