@@ -5,58 +5,217 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"strings"
 )
 
-// Datum is what keeps most assemblies of one type of unit from being judged by a check.
+// Datum is what keeps most assemblies from being judged: a reason on one type of unit, or what is faulty in the inputs.
 type Datum struct {
-	Check  int
+	Check  int // with most of them
 	Reason Reason
 	Unit   string // empty where the assemblies name none
+	Faulty string // what is faulty, such as unit MYSTERY, where the reason is that; then Unit is empty
 	Count  int    // verdicts that it keeps back
+	Checks int    // of how many checks they are
 }
 
-// DatumThatJudgesMost finds the one for which most would follow: of the check of assemblies and the reason that keep most back, the unit
-// that most of these hang on. Count is 0 where all was judged.
+// keptBack counts verdicts that something keeps back, by their checks.
+type keptBack []int
+
+func (h keptBack) total() (n int) {
+	for _, count := range h {
+		n += count
+	}
+	return n
+}
+
+func (h keptBack) fill(d *Datum) {
+	d.Count, d.Check, d.Checks = h.total(), 0, 0
+	for i, n := range h {
+		if n > 0 {
+			d.Checks++
+		}
+		if n > h[d.Check] {
+			d.Check = i
+		}
+	}
+}
+
+// heldBy are verdicts by what keeps them back.
+type heldBy[K comparable] map[K]keptBack
+
+func (b heldBy[K]) add(key K, check, checks, n int) {
+	if b[key] == nil {
+		b[key] = make(keptBack, checks)
+	}
+	b[key][check] += n
+}
+
+// largest is what keeps most back, the first in order of equals.
+func largest[K cmp.Ordered](b heldBy[K]) (most K, found bool) {
+	for _, key := range slices.Sorted(maps.Keys(b)) {
+		if !found || b[key].total() > b[most].total() {
+			most, found = key, true
+		}
+	}
+	return most, found
+}
+
+// DatumThatJudgesMost finds the one for which most would follow: what is faulty that keeps most verdicts on assemblies back, or the reason
+// that keeps most back, with the unit that most of these hang on. A reason does not count on assemblies whose unit nobody knows: stating it
+// would judge none of them. Count is 0 where all was judged.
 func (r *Result) DatumThatJudgesMost(ctx context.Context) (most Datum, err error) {
+	reasons := heldBy[Reason]{}
 	for i, c := range r.Coverage {
 		for _, reason := range c.Reasons {
-			if r.Checks[i].Of == OfAssembly && reason.Outcome == NotAssessed && reason.Reason.AskedBy() == "" && reason.Reason != FaultyField && reason.Count > most.Count {
-				most = Datum{Check: i, Reason: reason.Reason, Count: reason.Count}
+			if r.Checks[i].Of == OfAssembly && reason.Outcome == NotAssessed && reason.Reason.AskedBy() == "" {
+				reasons.add(reason.Reason, i, len(r.Checks), reason.Count)
 			}
 		}
 	}
-	if most.Count == 0 {
+	if len(reasons) == 0 {
 		return most, nil
 	}
-	counts := make([]map[string]int, len(r.Network.Lines))
-	err = r.Network.eachLine(ctx, r.workers, func(line int) bool { return r.Lines[line].Assessed }, func(line int) {
-		counts[line] = map[string]int{}
+	faulty, err := r.heldByFaults(ctx, reasons)
+	if err != nil {
+		return most, err
+	}
+	delete(reasons, FaultyField)
+	if what, found := largest(faulty); found {
+		most = Datum{Reason: FaultyField, Faulty: what}
+		faulty[what].fill(&most)
+	}
+	reason, found := largest(reasons)
+	if !found || reasons[reason].total() <= most.Count {
+		return most, nil
+	}
+	units, err := r.heldByUnits(ctx, reason, reasons[reason])
+	if err != nil {
+		return most, err
+	}
+	if unit, found := largest(units); found && units[unit].total() > most.Count {
+		most = Datum{Reason: reason, Unit: unit}
+		units[unit].fill(&most)
+	}
+	return most, nil
+}
+
+// heldByFaults counts the verdicts on assemblies that something faulty keeps back, by what that is, and takes what stands for other reasons
+// on assemblies of an unknown unit away from these.
+func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (heldBy[string], error) {
+	if reasons[FaultyField] == nil {
+		return nil, nil
+	}
+	named := r.Project.faultyRows()
+	found, hidden := make([]heldBy[string], len(r.Network.Lines)), make([]heldBy[Reason], len(r.Network.Lines))
+	err := r.eachHeld(ctx, func(check int) bool {
+		return slices.ContainsFunc(r.Coverage[check].Reasons, func(x ReasonCount) bool { return x.Outcome == NotAssessed })
+	}, func(a *Assembly) bool { return a.Faulty != 0 || a.UnitFaulty != 0 }, func(line, check int, a *Assembly, reason Reason) {
+		if found[line] == nil {
+			found[line], hidden[line] = heldBy[string]{}, heldBy[Reason]{}
+		}
+		what := named[a.Source]
+		if what == "" && a.UnitFaulty != 0 && a.Unit != nil {
+			what = "unit " + a.Unit.Name
+		}
+		switch {
+		case reason == FaultyField && what != "":
+			found[line].add(what, check, len(r.Checks), 1)
+		case reason != FaultyField && a.Faulty.Has(CellUnit):
+			hidden[line].add(reason, check, len(r.Checks), 1)
+		}
+	})
+	all := heldBy[string]{}
+	for line := range found {
+		for what, counts := range found[line] {
+			for check, n := range counts {
+				all.add(what, check, len(r.Checks), n)
+			}
+		}
+		for reason, counts := range hidden[line] {
+			for check, n := range counts {
+				if reasons[reason] != nil {
+					reasons.add(reason, check, len(r.Checks), -n)
+				}
+			}
+		}
+	}
+	return all, err
+}
+
+// heldByUnits counts the verdicts that a reason keeps back on assemblies whose unit is not one that nobody knows, by their units.
+func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (heldBy[string], error) {
+	found := make([]heldBy[string], len(r.Network.Lines))
+	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, check int, a *Assembly, is Reason) {
+		if is != reason {
+			return
+		}
+		if found[line] == nil {
+			found[line] = heldBy[string]{}
+		}
+		name := ""
+		if a.Unit != nil {
+			name = a.Unit.Name
+		}
+		found[line].add(name, check, len(r.Checks), 1)
+	})
+	all := heldBy[string]{}
+	for line := range found {
+		for unit, counts := range found[line] {
+			for check, n := range counts {
+				all.add(unit, check, len(r.Checks), n)
+			}
+		}
+	}
+	if named, some := largest(all); some && named == "" && len(all) > 1 { // a type of unit says more than none
+		delete(all, "")
+	}
+	return all, err
+}
+
+// eachHeld tells of each verdict on some assemblies by some checks that is not assessed though the project asks for it, lines beside each other.
+func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(*Assembly) bool, tell func(line, check int, a *Assembly, reason Reason)) error {
+	var checks []int
+	for i, c := range r.Checks {
+		if c.Of == OfAssembly && by(i) {
+			checks = append(checks, i)
+		}
+	}
+	return r.Network.eachLine(ctx, r.workers, func(line int) bool { return r.Lines[line].Assessed }, func(line int) {
 		site := r.Network.NewSite(line, r.Checks, "what is not assessed")
 		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
 			site.MoveTo(i)
 			for _, row := range r.Network.AssemblyRows(i) {
 				a := site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
-				if a.Unit == nil {
+				if !of(&a) {
 					continue
 				}
-				if v := site.Put(most.Check, &a, false); v.Outcome == NotAssessed && v.Reason == most.Reason {
-					counts[line][a.Unit.Name]++
+				for _, check := range checks {
+					if v := site.Put(check, &a, false); v.Outcome == NotAssessed && v.Reason.AskedBy() == "" {
+						tell(line, check, &a, v.Reason)
+					}
 				}
 			}
 		}
 	})
-	if err != nil {
-		return most, err
-	}
-	total := map[string]int{}
-	for _, line := range counts {
-		for unit, n := range line {
-			total[unit] += n
+}
+
+// faultyRows says of rows what is faulty in them, such as unit MYSTERY: of the faults of a row the one that holds for most.
+func (p *Project) faultyRows() map[Source]string {
+	rows, weight := map[Source]string{}, map[Source]int{}
+	for _, f := range p.Faults.List() {
+		if f.Weight != Matters || f.Column == "" || f.At.Row == 0 {
+			continue
+		}
+		what := strings.TrimSpace(strings.ToLower(f.Column) + " " + cmp.Or(f.Asks.Text, f.Value))
+		for k := range len(f.Also) + 1 {
+			at := f.At
+			if k > 0 {
+				at.Row = f.Also[k-1]
+			}
+			if f.Rows >= weight[at] {
+				rows[at], weight[at] = what, f.Rows
+			}
 		}
 	}
-	names := slices.SortedFunc(maps.Keys(total), func(a, b string) int { return cmp.Or(cmp.Compare(total[b], total[a]), cmp.Compare(a, b)) })
-	if len(names) > 0 {
-		most.Unit, most.Count = names[0], total[names[0]]
-	}
-	return most, nil
+	return rows
 }

@@ -79,8 +79,11 @@ func briefOf(r *audit.Result, a *account) *brief {
 	if b.Title == "" {
 		b.Title = "Lines without a title"
 	}
-	totals := r.Totals()
+	totals, out := r.Totals(), decidedOut(r, changes.Decided)
 	for i, name := range []string{"shortfalls", "advisories", "notes"} {
+		if out[i] > 0 {
+			name += fmt.Sprintf(", %s open", grouped(totals[i]-out[i]))
+		}
 		b.Severities = append(b.Severities, severityFact{i, name, grouped(totals[i])})
 	}
 	if text := decisionsInWords(changes.Decided); text != "" {
@@ -213,10 +216,10 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 		b.Heading = "The worst"
 		fallthrough
 	default:
-		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, one for a structure. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
+		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, once for a structure. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
 	}
 	if fits < len(all) {
-		b.More += " There is room for no more, so long are the names."
+		b.More += " There is room for no more, so long are the texts."
 	}
 }
 

@@ -32,6 +32,7 @@ func headline(c *history.Changes) string {
 		part(n, text)
 	}
 	part(counts.LostNow(), "not judged any more, only because data were lost")
+	part(counts.NothingLost, "that cannot be judged as they stand now, though no datum was lost")
 	if len(parts) == 0 {
 		parts = append(parts, "nothing new, worse or cleared")
 	}

@@ -35,6 +35,8 @@ type (
 		Worse    int            `json:"worse"`
 		Better   int            `json:"better"`
 		Cleared  map[string]int `json:"cleared"` // by reason
+		// NothingLost are those of the reason not assessed of which no datum was lost.
+		NothingLost int `json:"not_assessed_nothing_lost,omitempty"`
 	}
 	auditException struct {
 		record
@@ -58,9 +60,10 @@ type (
 		Stated     string    `json:"stated,omitempty"`
 		Rests      string    `json:"rests_on,omitempty"`
 		Blank      string    `json:"blank,omitempty"`
-		Lost       string    `json:"lost_on,omitempty"`  // of what cannot be judged, the day of the run since which
-		State      string    `json:"state,omitempty"`    // of one whose line was left out
-		Decision   *decided  `json:"decision,omitempty"` // of one that is kept
+		Lost       string    `json:"lost_on,omitempty"`      // of what cannot be judged, the day of the run since which
+		Nothing    bool      `json:"nothing_lost,omitempty"` // of what cannot be judged though all that it rested on is stated still
+		State      string    `json:"state,omitempty"`        // of one whose line was left out
+		Decision   *decided  `json:"decision,omitempty"`     // of one that is kept
 		Was        differing `json:"was,omitempty"`
 	}
 	// differing are members of an exception by name.
@@ -102,7 +105,7 @@ func sinceRecordOf(c *history.Changes) *sinceRecord {
 func changeCountsOf(c *history.Changes) changeCounts {
 	counts := c.Counts()
 	out := changeCounts{New: counts.ByState[history.New], Standing: counts.ByState[history.Standing], Worse: counts.ByState[history.Worse],
-		Better: counts.ByState[history.Better], Cleared: map[string]int{}}
+		Better: counts.ByState[history.Better], Cleared: map[string]int{}, NothingLost: counts.NothingLost}
 	for why, n := range counts.ByWhy {
 		out.Cleared[history.Why(why).String()] = n
 	}
@@ -210,7 +213,7 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
 		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
-		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Rests: was.Rests, Blank: was.Blank}
+		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Rests: was.Rests, Blank: was.Blank, Nothing: cleared.NothingLost}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {
 		usual = c.Rules[was.Check]

@@ -118,6 +118,8 @@ func TestHeadline(t *testing.T) {
 		"since 24 November 2026: 1 better, 1 cleared (1 of them since the rule or a zone changed); 2 exceptions on lines that this run left out": {Since: since, Exceptions: change(history.Better), Cleared: cleared(history.RuleChanged, history.NotInRun, history.NotInRun)},
 		"since 24 November 2026: 1 not judged any more, only because data were lost; 1 exception not judged any more since data were lost before": {Since: since, Cleared: []history.Cleared{
 			{Why: history.NotAssessed, Was: &history.Record{}}, {Why: history.NotAssessed, Was: &history.Record{Lost: "2026-11-24"}}}},
+		"since 24 November 2026: 2 that cannot be judged as they stand now, though no datum was lost": {Since: since, Cleared: []history.Cleared{
+			{Why: history.NotAssessed, NothingLost: true, Was: &history.Record{}}, {Why: history.NotAssessed, NothingLost: true, Was: &history.Record{Lost: "2026-11-24"}}}},
 	} {
 		require.Equal(t, want, headline(c))
 	}

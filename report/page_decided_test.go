@@ -45,6 +45,10 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	require.NoError(t, writePage(context.Background(), &page, r, a))
 	plain := scripted.ReplaceAllString(page.String(), "")
 	require.Contains(t, plain, "Decisions: 1 in force (1 lapses within 30 days); decided, and in no gate: ")
+	require.Contains(t, plain, fmt.Sprintf("Open of these: %d; the rest is accepted or planned.", len(r.Exceptions)-closed))
+	require.NotContains(t, pageOf(t, r), "Open of these")
+	shortfalls := r.Totals()[audit.Shortfall]
+	require.Contains(t, string(contentOf(t, r, a.by(writeBrief))), fmt.Sprintf("shortfalls, %d open</dt><dd>%d</dd>", shortfalls-closed, shortfalls))
 	var b bytes.Buffer
 	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
 	overview := fmt.Sprint(cells(t, openFile(t, saved(t, "exceptions.xlsx", b.Bytes())), overviewSheet))

@@ -106,7 +106,11 @@ func (h *htmlPage) headline() string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s, at %s of %s.", inARow(parts), grouped(at), counted(of, "structure", "structures"))
+	open := ""
+	if out := decidedOut(r, h.changes.Decided); out != [3]int{} {
+		open = fmt.Sprintf(" Open of these: %s; the rest is accepted or planned.", grouped(totals[0]+totals[1]+totals[2]-out[0]-out[1]-out[2]))
+	}
+	return fmt.Sprintf("%s, at %s of %s.%s", inARow(parts), grouped(at), counted(of, "structure", "structures"), open)
 }
 
 // inARow joins words with commas and an "and" before the last.
@@ -135,7 +139,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	}
 	switch c := h.counts; {
 	case c.All == 0 && len(h.result.Exceptions) == 0:
-		f.NoWork = "No work follows from what could be judged."
+		f.NoWork = "Nothing was found in what could be judged; " + whatNext(h.result)
 	case c.All == 0:
 		f.NoWork = "No work follows: no shortfall found is of an assembly or a place."
 	case len(f.First) == 0:
@@ -153,6 +157,14 @@ func (w *workRow) workFirst(r *audit.Result) string {
 		text = strings.TrimSuffix(text, ".") + " (" + decision + ")"
 	}
 	return text
+}
+
+// whatNext says what comes first where nothing was found: what could not be judged, where there is any.
+func whatNext(r *audit.Result) string {
+	if len(gapsOf(r)) == 0 {
+		return "all was judged that the project asks for."
+	}
+	return "first comes what could not be judged, " + percentText(100-r.AssessedPercent()) + " of what the project asks for."
 }
 
 // rowIDs gives each exception that the page holds the id of the row of its finding.
@@ -305,7 +317,7 @@ func (h *htmlPage) addWhyJudged(ctx context.Context, f *firstFacts) error {
 		return err
 	}
 	if datum.Count > 0 {
-		f.WhyJudged += fmt.Sprintf(" The datum that would judge most: %s%s, %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), h.result.Checks[datum.Check].ID)
+		f.WhyJudged += " " + datumInWords(h.result, &datum)
 	}
 	f.WhyJudged = cutText(f.WhyJudged, 2*h.limits.text)
 	return nil

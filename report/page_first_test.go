@@ -113,7 +113,11 @@ func TestPageWithoutExceptionsSaysSoFirst(t *testing.T) {
 	require.Empty(t, r.Exceptions)
 	f := firstOf(t, r)
 	require.Equal(t, "No exception.", f.Headline)
-	require.Equal(t, "No work follows from what could be judged.", f.NoWork)
+	require.Equal(t, "Nothing was found in what could be judged; all was judged that the project asks for.", f.NoWork)
+	unjudged := fixtureResult(t)
+	unjudged.Exceptions = nil
+	require.Equal(t, "first comes what could not be judged, "+percentText(100-unjudged.AssessedPercent())+" of what the project asks for.", whatNext(unjudged))
+	require.Contains(t, firstOf(t, unjudged).Headline, "No exception in what could be judged")
 	require.Empty(t, f.Bars)
 	require.Contains(t, f.Unranked, "1 line has no open exception, which is not the same as meeting")
 }

@@ -18,11 +18,24 @@ const (
 	listedOthers   = 12 // named of those that are not listed
 )
 
-func unitPrefix(d *audit.Datum) string {
-	if d.Unit == "" {
-		return ""
+// datumInWords says what would let most be judged, and how much of what.
+func datumInWords(r *audit.Result, d *audit.Datum) string {
+	what := d.Reason.String()
+	switch {
+	case d.Faulty != "":
+		what = d.Faulty + ", which is faulty"
+	case d.Unit != "":
+		what = d.Unit + ", " + what
 	}
-	return d.Unit + ", "
+	kept := counted(d.Count, "verdict", "verdicts")
+	if d.Faulty != "" {
+		kept = "it keeps back " + kept // some of which may lack more
+	}
+	text := fmt.Sprintf("The datum that would judge most: %s: %s", what, kept)
+	if d.Checks == 1 {
+		return text + " of " + r.Checks[d.Check].ID + "."
+	}
+	return fmt.Sprintf("%s, most of them of %s.", text, r.Checks[d.Check].ID)
 }
 
 // firstJobs writes the jobs to do first, each with a link to its row, in about so many rows, and returns the row below.
@@ -68,6 +81,9 @@ func (b *book) firstJobs(p *page, row, high int) int {
 		switch c := countRows(b.result, b.work); {
 		case c.All == 0:
 			text = "Nothing: no shortfall is of an assembly or a place."
+			if len(b.result.Exceptions) == 0 {
+				text = "Nothing was found in what could be judged; " + whatNext(b.result)
+			}
 		case c.Accepted == c.All:
 			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
 		}

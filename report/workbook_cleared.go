@@ -59,8 +59,8 @@ func (b *book) writeCleared(ctx context.Context) error {
 		t.remark("There was no earlier run to compare with.")
 	}
 	if counts.ByWhy[history.NotAssessed] > 0 {
-		t.remark(fmt.Sprintf("%s cleared. What is not assessed any more (%s) is not cleared: a datum was lost, and nobody can tell.", counted(counts.Cleared(), "exception is", "exceptions are"),
-			grouped(counts.ByWhy[history.NotAssessed])))
+		t.remark(fmt.Sprintf("%s cleared. What is not assessed any more (%s) is not cleared: %s.", counted(counts.Cleared(), "exception is", "exceptions are"),
+			grouped(counts.ByWhy[history.NotAssessed]), lostInWords(counts)))
 	}
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		t.remark(fmt.Sprintf("%s on lines that this run left out; audit.json keeps them.", counted(n, "exception", "exceptions")))
@@ -79,3 +79,15 @@ func (b *book) writeCleared(ctx context.Context) error {
 
 // listedRenamed is how many new names are listed.
 const listedRenamed = 200
+
+// lostInWords says of how many that cannot be judged a datum was lost, and of how many none.
+func lostInWords(c history.Counts) string {
+	switch lost := c.LostNow() + c.Lost; {
+	case c.NothingLost == 0:
+		return "a datum was lost, and nobody can tell"
+	case lost == 0:
+		return "no datum was lost, but nobody can tell of what stands there now"
+	default:
+		return fmt.Sprintf("of %s a datum was lost, of %s none, and nobody can tell of what stands there now", grouped(lost), grouped(c.NothingLost))
+	}
+}

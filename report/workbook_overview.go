@@ -176,7 +176,7 @@ func (b *book) lineTable(p *page, row int) int {
 		p.put(row, lineColumn, rightEnd, "No line has an exception that is open.", softLook)
 		row++
 	default:
-		p.put(row, lineColumn, rightEnd, "No line has an exception.", softLook)
+		p.put(row, lineColumn, rightEnd, "No line has an exception in what could be judged.", softLook)
 		row++
 	}
 	return row
@@ -240,8 +240,7 @@ func (b *book) measureNext(ctx context.Context, p *page, row int) (int, error) {
 	p.put(row, lineColumn, rightEnd, "What to measure next", sectionLook)
 	row++
 	if datum.Count > 0 {
-		text := fmt.Sprintf("The datum that would judge most: %s%s: %s of %s.", unitPrefix(&datum), datum.Reason, counted(datum.Count, "verdict", "verdicts"), b.result.Checks[datum.Check].ID)
-		row = p.block(row, lineColumn, rightEnd, text, look{bold: true})
+		row = p.block(row, lineColumn, rightEnd, datumInWords(b.result, &datum), look{bold: true})
 	}
 	for _, g := range gaps[:min(len(gaps), listedGaps)] {
 		next := p.block(row, lineColumn, rightEnd-1, g.reason.String(), look{})

@@ -62,6 +62,8 @@ type Cleared struct {
 	Record // as it was last known
 	Why    Why
 	Detail string // in words, empty where there is no more to say
+	// NothingLost is of one that cannot be judged though all that it rested on is stated still: what hangs there now asks for more.
+	NothingLost bool
 	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
@@ -115,6 +117,8 @@ type Counts struct {
 	ByState [states]int
 	ByWhy   [whys]int
 	Lost    int // of those that cannot be judged, those of which an earlier run said so
+	// NothingLost are those that cannot be judged though no datum was lost; Lost has none of them.
+	NothingLost int
 }
 
 // Counts counts the changes.
@@ -124,7 +128,11 @@ func (c *Changes) Counts() (counts Counts) {
 	}
 	for i := range c.Cleared {
 		counts.ByWhy[c.Cleared[i].Why]++
-		if c.Cleared[i].Why == NotAssessed && c.Cleared[i].Was != nil && c.Cleared[i].Was.Lost != "" {
+		switch x := &c.Cleared[i]; {
+		case x.Why != NotAssessed:
+		case x.NothingLost:
+			counts.NothingLost++
+		case x.Was != nil && x.Was.Lost != "":
 			counts.Lost++
 		}
 	}
@@ -142,8 +150,8 @@ func (c Counts) Cleared() (n int) {
 	return n
 }
 
-// LostNow is how many exceptions cannot be judged any more since this run.
-func (c Counts) LostNow() int { return c.ByWhy[NotAssessed] - c.Lost }
+// LostNow is how many exceptions cannot be judged any more since data were lost in this run.
+func (c Counts) LostNow() int { return c.ByWhy[NotAssessed] - c.Lost - c.NothingLost }
 
 // comparison is one comparison at work.
 type comparison struct {
