@@ -160,7 +160,7 @@ func newAlternation(t *testing.T) *alternation {
 		require.Equal(t, exitDone, start(t, a.audit(which)).wait())
 		a.sets[which] = snapshot(t, a.out)
 	}
-	require.Len(t, a.sets[0], 9)
+	require.Len(t, a.sets[0], 10)
 	for name, content := range a.sets[0] {
 		if strings.Count(content, "\n") > 1 { // else a table of headings only
 			require.NotEqual(t, content, a.sets[1][name], name)

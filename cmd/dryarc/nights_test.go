@@ -311,14 +311,14 @@ func (n *nights) requireWhole(i int) {
 	require.Equal(t, []string{lockName}, hidden(t, n.out))
 	require.Empty(t, names(t, n.temp))
 	n.stands, n.asOf = snapshot(t, n.out), n.asOfNight(i)
-	require.Len(t, n.stands, 9)
+	require.Len(t, n.stands, 10)
 	var content struct {
 		Run struct {
 			Inputs []struct{ File, SHA256 string }
 		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(n.stands["audit.json"]), &content))
-	require.Len(t, content.Run.Inputs, 4)
+	require.Len(t, content.Run.Inputs, 5)
 	for _, input := range content.Run.Inputs {
 		require.True(t, n.saved[input.SHA256], "%s was read as nobody saved it", input.File)
 	}
