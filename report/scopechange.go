@@ -1,0 +1,185 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+	scenarios "dryarc/audit/scope"
+
+	"github.com/paulmach/orb"
+)
+
+// scopeChange is what one structure needs in a scenario.
+type scopeChange struct {
+	at                                orb.Point
+	structureOf                       int // in the network
+	line, structure                   string
+	chainageM, lengthM                float64 // of the structure, and the share of the line that it carries
+	checks                            string  // that fall short, and those that the work mends besides
+	wrong, hangs, toHang, fit, remove string
+	longerMM                          float64 // by which one string gets longer at most, as far as that is known; NaN where none does that hangs there, or where it is known of none
+	longerOpen                        bool    // of another string it is not known by how much
+	lowerMM                           float64 // by which a conductor hangs lower at most; 0 where none does, or where that is not known
+	lower                             bool    // one hangs lower, by how much is not known
+	price                             float64
+	sets                              int
+	certain, afterLook                takesSum // after a look that has to show that it is needed
+	ifLook                            string   // the latter in words
+	mayStay                           bool     // a look may show that what hangs is right, not only that nothing does
+	open, stoppedBy, chosen           string
+	stops                             []string // limits that no remedy gets past
+	notKnown                          []string // what of remedies that may serve cannot be judged, which is no limit
+	kinds                             workKinds
+	sizesOpen                         bool     // of what is to be hung a check that sizes strings could not be judged
+	couplings                         []string // of units among which alone something to serve was sought
+}
+
+// mostChanges is how many structures of a scenario the sheet of changes takes; scope.json and scope.geojson have all.
+const mostChanges = 20_000
+
+// addChanges lists the structures that need something, along the lines.
+func (s *ScopeOf) addChanges(l *scenarios.Look) {
+	r := l.Then
+	work := workRows(r, l.Jobs, nil)
+	slices.SortFunc(work, func(a, b workRow) int { return cmp.Compare(a.job.Structure, b.job.Structure) })
+	for i := range work {
+		w := &work[i]
+		at := r.Network.Structure(w.job.Line, w.job.Structure)
+		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
+			checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
+			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
+			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
+		for k := range w.job.Remedies {
+			for at := range w.job.Remedies[k].Changes {
+				c.takeIn(&w.job.Remedies[k].Changes[at])
+			}
+		}
+		for k := range w.job.StoppedBy {
+			told := &c.stops
+			if isNoLimit(r, &w.job.StoppedBy[k]) {
+				told = &c.notKnown
+			}
+			for _, coupling := range w.job.StoppedBy[k].Couplings {
+				if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
+					c.couplings = append(c.couplings, coupling)
+				}
+			}
+			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
+				*told = append(*told, limit)
+			}
+		}
+		c.sizesOpen = len(sizedInPart(r, w.job)) > 0
+		c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
+		if c.certain.atLeast && c.fit != "" {
+			c.fit = "at least " + c.fit
+		}
+		c.settleLonger()
+		c.kinds = kindsOf(w.job, c.longerMM)
+		s.changes = append(s.changes, c)
+	}
+}
+
+// sizedInPart lists the remedies of a job that fit units of which a check that sizes strings could not be judged, so that more may be needed.
+func sizedInPart(r *audit.Result, j *remedy.Job) (list []*remedy.Remedy) {
+	for i := range j.Remedies {
+		x := &j.Remedies[i]
+		if len(x.Fit) > 0 && slices.ContainsFunc(j.Open, func(o remedy.Open) bool {
+			check := r.Checks[o.Check]
+			return o.Circuit == x.Circuit && o.Reason != audit.NoReason && check.Sizes && check.Severity == audit.Shortfall
+		}) {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// isNotKnown tells whether no limit stops a remedy here, but it cannot be judged what serves, or what serves all of it.
+func (c *scopeChange) isNotKnown() bool { return len(c.stops) == 0 && len(c.notKnown) > 0 }
+
+// takeIn takes in what a change of one row does to its strings.
+func (c *scopeChange) takeIn(x *remedy.Change) {
+	if c.longerMM < x.LongerMM || unknown(c.longerMM) {
+		c.longerMM = x.LongerMM
+	}
+	c.longerOpen = c.longerOpen || unknown(x.LongerMM) && (x.Move == remedy.MoreUnits || x.Move == remedy.OtherUnit || x.CountUnknown)
+	c.lowerMM, c.lower = max(c.lowerMM, x.LowerMM), c.lower || x.Lower
+	c.mayStay = c.mayStay || x.RowsContradict
+}
+
+// settleLonger forgets how much longer no string is known to get where one may get longer.
+func (c *scopeChange) settleLonger() {
+	if c.longerOpen && !(c.longerMM > 0) {
+		c.longerMM = math.NaN()
+	}
+}
+
+// longerCell is by how much a string gets longer as a cell, blank where nothing of it is known.
+func (c *scopeChange) longerCell() any {
+	if c.longerOpen && c.longerMM > 0 {
+		return fmt.Sprintf("at least %.0f", c.longerMM)
+	}
+	return orNothing(c.longerMM)
+}
+
+// longerInWords is by how much a string gets longer, in mm; empty where nothing of it is known.
+func (c *scopeChange) longerInWords() string {
+	if text := wholeMM(c.longerMM); c.longerOpen && text != "" {
+		return "at least " + text
+	}
+	return wholeMM(c.longerMM)
+}
+
+// lowerCell is by how much a conductor hangs lower as a cell.
+func (c *scopeChange) lowerCell() any {
+	switch {
+	case c.lower && c.lowerMM > 0:
+		return fmt.Sprintf("%.0f, elsewhere not known", c.lowerMM)
+	case c.lower:
+		return "not known"
+	}
+	return orNothing(c.lowerMM)
+}
+
+// checksInWords names the checks that a job is for, then those that it mends besides.
+func checksInWords(r *audit.Result, j *remedy.Job) string {
+	named := func(exceptions []int, but []string) (ids []string) {
+		for _, e := range exceptions {
+			if id := r.Checks[r.Exceptions[e].Check].ID; !slices.Contains(ids, id) && !slices.Contains(but, id) {
+				ids = append(ids, id)
+			}
+		}
+		return ids
+	}
+	if len(j.Exceptions) == 0 {
+		return findingsInWords(r, j)
+	}
+	first := named(j.Exceptions, nil)
+	text := strings.Join(first, ", ")
+	if also := named(j.AlsoMends, first); len(also) > 0 {
+		text = joinedLines(text, "also mended: "+strings.Join(also, ", "))
+	}
+	return joinedLines(text, remedy.NeededByInWords(r, j))
+}
+
+// knownLowerMM is by how much a conductor hangs lower as far as that is known, NaN where it is not known of any that does.
+func (c *scopeChange) knownLowerMM() float64 {
+	if c.lower && c.lowerMM == 0 {
+		return math.NaN()
+	}
+	return c.lowerMM
+}
+
+// carriedM is the length of line that a structure carries: half of each of its spans.
+func carriedM(s *audit.Structure) (lengthM float64) {
+	for _, span := range [...]float64{s.SpanBackM, s.SpanAheadM} {
+		if !math.IsNaN(span) {
+			lengthM += span / 2
+		}
+	}
+	return lengthM
+}

@@ -1,0 +1,178 @@
+package report
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	scenarios "dryarc/audit/scope"
+)
+
+// scopeLine is what a scenario comes to on one line.
+type scopeLine struct {
+	line                      string
+	structures, needing       int
+	certain, afterLook        takesSum
+	mayStay                   bool // of what is after a look, some may stay
+	stopped                   int  // where a limit stops
+	notKnown                  int  // where none does, and it cannot be judged what serves
+	stoppedKM, notKnownKM     float64
+	lengthKM                  float64
+	newly, mended, unjudged   int
+	notJudged, notJudgedToday int
+}
+
+// sumOf sums up what work takes, at no price where there is none.
+func sumOf(t *takes) (s takesSum) {
+	for _, c := range t.fit {
+		s.units += c.Count
+	}
+	for _, c := range t.fewer {
+		s.fewer += c.Count
+	}
+	if s.sets = t.sets; t.some {
+		s.price, s.less = t.price, t.less
+	}
+	return s
+}
+
+func (s *takesSum) take(more *takesSum) {
+	s.units, s.fewer, s.sets, s.price, s.less = s.units+more.units, s.fewer+more.fewer, s.sets+more.sets, s.price+more.price, s.less+more.less
+	s.atLeast = s.atLeast || more.atLeast
+}
+
+// addLines sums up the lines, and what stops the work on each.
+func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
+	r := l.Then
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		name := r.Project.Symbols.Text(r.Network.Lines[line].Symbol)
+		sum := scopeLine{line: name, structures: r.Network.Lines[line].End - r.Network.Lines[line].First, lengthKM: lengthKM(r, line), unjudged: unjudged[line]}
+		stops := map[string]*scopeStop{}
+		var order []string
+		for i := range s.changes {
+			c := &s.changes[i]
+			if c.line != name {
+				continue
+			}
+			if c.toHang != "" {
+				sum.needing++
+			}
+			sum.certain.take(&c.certain)
+			sum.afterLook.take(&c.afterLook)
+			sum.mayStay = sum.mayStay || c.mayStay
+			told, notKnown := c.stops, c.isNotKnown()
+			switch {
+			case notKnown:
+				told = c.notKnown
+				sum.notKnown++
+				sum.notKnownKM += c.lengthM / 1000
+			case len(c.stops) > 0:
+				sum.stopped++
+				sum.stoppedKM += c.lengthM / 1000
+			}
+			for _, limit := range told {
+				stop := stops[limit]
+				if stop == nil {
+					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy, notKnown: notKnown}
+					stops[limit] = stop
+					order = append(order, limit)
+				}
+				for _, coupling := range c.couplings {
+					if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
+						stop.couplings = append(stop.couplings, coupling)
+					}
+				}
+				stop.structures = append(stop.structures, c.structure)
+				stop.km += c.lengthM / 1000
+				stop.percent = 100 * stop.km / sum.lengthKM
+			}
+		}
+		for i := range s.coverage {
+			if c := &s.coverage[i]; c.line == line {
+				sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
+				sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+c.today.Lacking()
+			}
+		}
+		s.perLine = append(s.perLine, sum)
+		slices.SortFunc(order, func(a, b string) int {
+			x, y := stops[a], stops[b]
+			return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(a, b))
+		})
+		for _, limit := range order {
+			s.stops = append(s.stops, *stops[limit])
+		}
+	}
+}
+
+// price is that of the units to fit for certain, NaN where nothing is to be done; priceAfterLook that of those after a look.
+func (l *scopeLine) price() float64 {
+	if l.needing == 0 {
+		return math.NaN()
+	}
+	return l.certain.price
+}
+
+func (l *scopeLine) priceAfterLook() float64 {
+	if l.afterLook.units == 0 {
+		return math.NaN()
+	}
+	return l.afterLook.price
+}
+
+// takesInWords says what the work on a line takes, for certain and after a look; what it takes none of is left out.
+func (l *scopeLine) takesInWords() string {
+	var parts []string
+	if l.certain.units > 0 {
+		parts = append(parts, l.certain.unitsInWords()+" to fit")
+	}
+	if l.certain.sets > 0 {
+		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
+	}
+	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
+		parts = append(parts, "the units for "+l.certain.least()+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
+	}
+	look := l.afterLook.units+l.afterLook.sets > 0
+	switch {
+	case len(parts) == 0 && look:
+		parts = append(parts, "nothing to fit for certain")
+	case len(parts) == 0:
+		parts = append(parts, "nothing to fit")
+	}
+	text := strings.Join(parts, ", ")
+	if look {
+		text += ", and " + l.afterLookInWords()
+	}
+	return text
+}
+
+// afterLookInWords says what the work on a line takes only where a look asks for it.
+func (l *scopeLine) afterLookInWords() string {
+	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
+	if l.certain.units > 0 {
+		text = l.afterLook.least() + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+	}
+	switch {
+	case l.afterLook.units == 0:
+		text = sets
+	case l.afterLook.sets > 0:
+		text += " with " + sets
+	}
+	if l.mayStay {
+		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
+	}
+	return text + " if a look shows that nothing hangs"
+}
+
+func rounded(price float64) int { return int(math.Round(price)) }
+
+// spanInWords is a number, from how many where it may be less.
+func spanInWords(most, fewer int) string {
+	if fewer <= 0 {
+		return grouped(most)
+	}
+	return grouped(most-fewer) + " to " + grouped(most)
+}
