@@ -381,8 +381,30 @@ func TestNoUnitWinsByABlankWindArea(t *testing.T) {
 		require.Equal(t, c.serves, len(jobs[at].Remedies) > 0, "%s: %+v", name, jobs[at].StoppedBy)
 		if !c.serves {
 			require.Contains(t, jobs[at].StoppedBy[0].Sentence, "The wind area of Other is not stated", name)
+			require.True(t, jobs[at].StoppedBy[0].Unjudged, "a datum that is missing is no limit")
+			require.Equal(t, "wind area of Other not stated", jobs[at].StoppedBy[0].Lacks)
 		}
 	}
+}
+
+// Where another limit stops the unit whatever its wind area is, that is what stops it.
+func TestLimitIsToldBeforeABlankWindArea(t *testing.T) {
+	p := sample(t)
+	loaded(p, 20)
+	p.Lines[0].SwingLimitDeg, p.Lines[0].LongestStringMM = 80, 1000
+	other := *unitOf(p, "U120B")
+	other.Name, other.WindAreaM2, other.Stocked = "Other", math.NaN(), true
+	p.Units = append(p.Units, other)
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString = 5
+	}
+	unitOf(p, "U120B").WindAreaM2 = 0.3
+	r, jobs := searched(t, p)
+	at := slices.IndexFunc(jobs, func(j remedy.Job) bool { return r.Network.Number(j.Structure) == "3" })
+	require.GreaterOrEqual(t, at, 0)
+	require.Empty(t, jobs[at].Remedies)
+	require.Equal(t, "string-too-long", r.Checks[jobs[at].StoppedBy[0].Check].ID)
+	require.False(t, jobs[at].StoppedBy[0].Unjudged)
 }
 
 // How many assemblies a circuit needs is not known where fewer than three of its phases are.

@@ -83,12 +83,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			if !b.mayTake(q, unit) {
 				continue
 			}
-			if b.winsByBlankArea(q, b.unit(unit)) {
-				blocks = append(blocks, block{check: -1, margin: math.Inf(1), sentence: func() string {
-					return "The wind area of " + b.unit(unit).Name + " is not stated, and that of what hangs there is more than its diameter times its spacing."
-				}})
-				continue
-			}
+			winsByBlank := b.winsByBlankArea(q, b.unit(unit))
 			own := len(blocks)
 			for _, strings := range b.stringsToTry(q, unit) {
 				a, stopped, may := b.least(q, unit, strings, false)
@@ -118,6 +113,10 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 					blocks = append(blocks, block{check: -1, margin: math.Inf(1), assessed: true, mayServe: true, lacks: lacksRow, sentence: func() string {
 						return "Rows say different things of what hangs there; one of them is " + a.to.String() + ", which would serve."
 					}})
+					break
+				}
+				if winsByBlank {
+					open = append(open, b.blankArea(unit))
 					break
 				}
 				a.from = b.from[t]
@@ -248,6 +247,14 @@ func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
 		return a.Arrangement != audit.VSet && slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
 	})
+}
+
+// blankArea is a unit that would serve but for the wind area that it does not state.
+func (b *bench) blankArea(unit int) block {
+	name := b.unit(unit).Name
+	return block{check: -1, margin: math.Inf(1), mayServe: true, lacks: "wind area of " + name + " not stated", sentence: func() string {
+		return "The wind area of " + name + " is not stated, and that of what hangs there is more than its diameter times its spacing; whether " + name + " serves cannot be judged without it."
+	}}
 }
 
 func hasUnit(a *audit.Assembly, unit *basis.Unit) bool {
