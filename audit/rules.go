@@ -118,18 +118,27 @@ func (n *Network) takeRules() {
 		if !r.changesZones(p) {
 			continue
 		}
-		zones := p.Zones
-		if r.ZonesGiven {
-			zones = r.Zones
-		}
-		for at, zone := range zones {
+		for at, zone := range r.ZonesOf(p) {
 			if zone.rules, zone.of = i+1, at; r.ZonesGiven {
 				zone.of = nowhere
 			}
-			zone.under(r)
 			n.Zones = append(n.Zones, zone)
 		}
 	}
+}
+
+// ZonesOf returns the zones of the lines of the rules: their own where they are given, else those of the project in their order, as they are
+// under the rules.
+func (r *Rules) ZonesOf(p *Project) []Zone {
+	zones := p.Zones
+	if r.ZonesGiven {
+		zones = r.Zones
+	}
+	zones = slices.Clone(zones)
+	for i := range zones {
+		zones[i].under(r)
+	}
+	return zones
 }
 
 // ZoneOfProject returns the zone of the project that a zone of the network is under rules of its own, −1 where it is none.

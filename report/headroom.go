@@ -35,6 +35,7 @@ type headroomRecord struct {
 	Marks       []headroomMark      `json:"marks"`
 	FailFirst   []headroomStructure `json:"fail_first"`
 	Found       map[string]int      `json:"limits"`
+	Lacks       map[string]int      `json:"not_assessed_since"` // assemblies by reason
 }
 
 type (
@@ -73,6 +74,10 @@ func headroomRecordOf(r *audit.Result, c *headroom.Curve) headroomRecord {
 		First: finite(c.Until(0)), P1: finite(c.Until(headroom.OnePercent)), P10: finite(c.Until(headroom.TenPercent)), P50: finite(c.Until(headroom.Half)),
 		Curve: []headroomPoint{}, Marks: []headroomMark{}, FailFirst: []headroomStructure{},
 		Found: map[string]int{"by_figures": c.ByFigures, "closed_in": c.ClosedIn, "unmoved": c.Unmoved, "to_the_end": c.Endless, "then_not_assessed": c.Unjudged}}
+	rec.Lacks = map[string]int{}
+	for _, l := range c.Lacks {
+		rec.Lacks[lackInWords(l.Reason)] += l.Assemblies
+	}
 	left := c.Counted - c.Already
 	for _, s := range c.Steps {
 		left -= s.Assemblies
@@ -93,6 +98,23 @@ func finite(x float64) number {
 		return number(math.NaN())
 	}
 	return number(x)
+}
+
+// lackInWords is why an assembly is on no curve: what the check lacks of it, or where it can be judged that there is nothing to rise from.
+func lackInWords(why audit.Reason) string {
+	if why == audit.NoReason {
+		return "no value known to rise from"
+	}
+	return why.String()
+}
+
+// lacksInWords says why assemblies could not be judged; empty where all could.
+func lacksInWords(c *headroom.Curve) string {
+	var told []string
+	for _, l := range c.Lacks {
+		told = append(told, fmt.Sprintf("%s at %s", lackInWords(l.Reason), grouped(l.Assemblies)))
+	}
+	return strings.Join(told, "; ")
 }
 
 // firstInWords names the structures that fail first.

@@ -80,6 +80,7 @@ var headroomColumns = [...]struct {
 	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
 	{"Not assessed", 9, asCount}, {"Short now", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
 	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+	{"Not assessed since", 30, ""},
 }
 
 // indentAfter is the indent of a column of text that stands beside one of figures, which would touch it.
@@ -158,7 +159,7 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
 	}
 	return []any{c.scenario, r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
-		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), marksInWords(&c.Curve), firstInWords(r, &c.Curve)}
+		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), marksInWords(&c.Curve), firstInWords(r, &c.Curve), lacksInWords(&c.Curve)}
 }
 
 // writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: two beside each other, and down

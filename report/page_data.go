@@ -264,13 +264,8 @@ func idsOf(r *audit.Result, f *audit.Finding) (ids []string) {
 const mostIDs = 16
 
 func zoneOf(z *zoneShape, t *texts) zoneJSON {
-	out := zoneJSON{Label: t.number(z.zone.Label), Specific: number(math.NaN()), Doubtful: z.zone.InDoubt(), Rings: []pageColumn{}}
-	if !z.zone.InDoubt() {
-		out.Class = z.zone.Class
-	}
-	if z.zone.SpecificCreepage > 0 && !z.zone.InDoubt() {
-		out.Specific = number(math.Round(z.zone.SpecificCreepage*100) / 100)
-	}
+	out := zoneOfPage(z.zone)
+	out.Label = t.number(z.zone.Label)
 	for _, ring := range z.rings {
 		both := make(pageColumn, 0, 2*len(ring))
 		var last [2]int64
@@ -282,6 +277,18 @@ func zoneOf(z *zoneShape, t *texts) zoneJSON {
 			}
 		}
 		out.Rings = append(out.Rings, both)
+	}
+	return out
+}
+
+// zoneOfPage is a zone as the page draws it, without its label and borders.
+func zoneOfPage(z *audit.Zone) zoneJSON {
+	out := zoneJSON{Specific: number(math.NaN()), Doubtful: z.InDoubt(), Rings: []pageColumn{}}
+	if !z.InDoubt() {
+		out.Class = z.Class
+	}
+	if z.SpecificCreepage > 0 && !z.InDoubt() {
+		out.Specific = number(math.Round(z.SpecificCreepage*100) / 100)
 	}
 	return out
 }

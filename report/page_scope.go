@@ -35,6 +35,9 @@ type scopePage struct {
 	limits scopeLimits
 	curves []pageCurve
 	left   int // curves that the page leaves out
+	// The zones of the page begin with those of today. zonesThen are those of each scenario that changes classes, nil of the others.
+	zonesToday int
+	zonesThen  [][]zoneThenJSON
 }
 
 // scopeView is what the template is filled with, as pageView is.
@@ -60,7 +63,8 @@ func (s *Scope) writeHTML(ctx context.Context, w io.Writer, limits scopeLimits) 
 	}
 	p := scopePage{scope: s, limits: limits, htmlPage: htmlPage{result: s.Today, limits: pageLimits{structures: limits.structures, zonePositions: limits.zonePositions, places: limits.places, text: limits.text}}}
 	p.choose()
-	p.zones, p.named = p.zoneShapes(), p.places()
+	p.addScopeZones()
+	p.named = p.places()
 	p.chooseCurves()
 	data, err := p.data(ctx)
 	if err != nil {

@@ -35,6 +35,7 @@ type curveJSON struct {
 	Falls    []int     `json:"falls"`  // by so many assemblies
 	Marks    []int64   `json:"marks"`  // texts
 	At       []float64 `json:"at"`     // of the marks
+	Lacks    int64     `json:"lacks"`  // text: why assemblies could not be judged
 }
 
 // curveShares are the shares that curves are summed up by.
@@ -81,6 +82,7 @@ func (c *pageCurve) data(t *texts) curveJSON {
 	out := curveJSON{Scenario: t.number(c.scenario), Line: t.number(c.line()), Duty: t.number(x.Duty.String()), Check: t.number(c.result.Checks[x.Check].ID),
 		Quantity: t.number(c.rises()), Unit: t.number(x.Drive.Quantity.Measure()), Low: finite(x.NowLow), High: finite(x.NowHigh), From: finite(x.From), To: finite(x.To),
 		Counted: x.Counted, Already: x.Already, Values: []float64{}, Falls: []int{}, Marks: []int64{}, At: []float64{}}
+	out.Lacks = t.number(lacksInWords(x))
 	for _, share := range curveShares {
 		out.Until = append(out.Until, finite(x.Until(share)))
 	}
@@ -101,7 +103,7 @@ type curveFact struct {
 	Index                                                 int
 	Scenario, Line, Duty, Check, Rises, Now, Counted, Not string
 	Until                                                 []string
-	Marks, First                                          string
+	Marks, First, Lacks                                   string
 }
 
 func (c *pageCurve) fact(index int, cut func(string) string) curveFact {
@@ -109,7 +111,7 @@ func (c *pageCurve) fact(index int, cut func(string) string) curveFact {
 	f := curveFact{Index: index, Scenario: cut(c.scenario), Line: cut(c.line()), Duty: x.Duty.String(), Check: c.result.Checks[x.Check].ID, Rises: cut(c.rises()),
 		Counted: grouped(x.Counted), Marks: cut(marksInWords(x)), First: cut(firstInWords(c.result, x))}
 	if x.NotAssessed > 0 {
-		f.Not = grouped(x.NotAssessed)
+		f.Not, f.Lacks = grouped(x.NotAssessed), cut(lacksInWords(x))
 	}
 	switch measure := x.Drive.Quantity.Measure(); {
 	case unknown(x.NowLow):

@@ -19,6 +19,7 @@ type (
 		Lines      lineJSON       `json:"lines"`
 		Structures structureJSON  `json:"structures"`
 		Zones      []zoneJSON     `json:"zones"`
+		ZonesToday int            `json:"zonesToday"` // the first so many are those of today
 		Places     *placesJSON    `json:"places,omitempty"`
 		Scenarios  []scenarioJSON `json:"scenarios"`
 		Curves     []curveJSON    `json:"curves"`
@@ -27,6 +28,8 @@ type (
 		Name   string      `json:"name"`
 		Link   string      `json:"link"` // its fragment
 		Routes []routeJSON `json:"routes"`
+		// Zones as they are on its lines, in the order of drawing; null where they are as today.
+		Zones []zoneThenJSON `json:"zones"`
 		// By structure of its lines that the page draws.
 		At         pageColumn `json:"at"`    // structure on the page, differences
 		State      pageColumn `json:"state"` // placeState
@@ -76,9 +79,12 @@ func (p *scopePage) data(ctx context.Context) ([]byte, error) {
 		}
 	}
 	ground.finish()
-	for _, s := range p.scope.Scenarios {
-		out.Scenarios = append(out.Scenarios, p.scenario(s, t))
+	for i, s := range p.scope.Scenarios {
+		scenario := p.scenario(s, t)
+		scenario.Zones = p.zonesThen[i]
+		out.Scenarios = append(out.Scenarios, scenario)
 	}
+	out.ZonesToday = p.zonesToday
 	for i := range p.zones.zones {
 		out.Zones = append(out.Zones, zoneOf(&p.zones.zones[i], t))
 	}

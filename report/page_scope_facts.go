@@ -108,8 +108,8 @@ func (p *scopePage) cuts() (out []string) {
 	if told := p.named.cut(); told != "" {
 		out = append(out, told)
 	}
-	if slices.ContainsFunc(p.scope.Scenarios, func(s *ScopeOf) bool { return s.scenario.Classes != "" }) {
-		out = append(out, "The map draws zones as they are today; the strip shows the class that a scenario gives a structure.")
+	if slices.ContainsFunc(p.scope.Scenarios, func(s *ScopeOf) bool { return rulesOfClasses(s.scenario) != nil }) {
+		out = append(out, "Where a scenario changes classes the map draws zones as they are then on its lines; other lines stand in those of today.")
 	}
 	return out
 }

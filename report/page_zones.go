@@ -31,22 +31,32 @@ type zoneShape struct {
 // zoneShapes takes the zones near the structures of the page. Longitudes go on beyond ±180° from those of the first
 // structure, so that nothing is torn at the 180th meridian.
 func (h *htmlPage) zoneShapes() zoneShapes {
-	p := h.result.Project
-	out := zoneShapes{index: slices.Repeat([]int{-1}, len(p.Zones))}
-	bound, known := h.bound()
-	if !known {
-		return out
+	out := zoneShapes{index: slices.Repeat([]int{-1}, len(h.result.Project.Zones))}
+	if bound, known := h.bound(); known {
+		h.addZones(&out, bound)
+		out.draw(bound, h.limits.zonePositions)
 	}
+	return out
+}
+
+// isNear tells whether a zone lies near the box around the structures.
+func isNear(z *audit.Zone, bound orb.Bound) bool {
 	padded := bound.Pad(max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 2)
+	return slices.ContainsFunc(z.Polygons, func(polygon geo.Polygon) (near bool) {
+		ringsOf([]geo.Polygon{polygon}, bound.Center()[0])(func(outer orb.LineString) bool {
+			near = outer.Bound().Intersects(padded)
+			return false
+		})
+		return near
+	})
+}
+
+// addZones adds the zones of the project that lie near the box around the structures, without their borders.
+func (h *htmlPage) addZones(out *zoneShapes, bound orb.Bound) {
+	p := h.result.Project
 	var order []int
 	for i := range p.Zones {
-		if slices.ContainsFunc(p.Zones[i].Polygons, func(polygon geo.Polygon) (near bool) {
-			ringsOf([]geo.Polygon{polygon}, bound.Center()[0])(func(outer orb.LineString) bool {
-				near = outer.Bound().Intersects(padded)
-				return false
-			})
-			return near
-		}) {
+		if isNear(&p.Zones[i], bound) {
 			order = append(order, i)
 		}
 	}
@@ -60,10 +70,12 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(specific(a), specific(b)) })
 	for _, i := range order {
 		out.index[i] = len(out.zones)
-		out.zones = append(out.zones, zoneShape{zone: &p.Zones[i], exact: ringsOf(p.Zones[i].Polygons, bound.Center()[0])})
+		out.add(&p.Zones[i], bound)
 	}
-	out.draw(bound, h.limits.zonePositions)
-	return out
+}
+
+func (z *zoneShapes) add(zone *audit.Zone, bound orb.Bound) {
+	z.zones = append(z.zones, zoneShape{zone: zone, exact: ringsOf(zone.Polygons, bound.Center()[0])})
 }
 
 // bound is the box around the structures of the page, or of its lines where it holds every line; known is false where no position is.

@@ -34,6 +34,13 @@ type Curve struct {
 	Steps []Step    // where the share falls, lowest value first
 	First []Failing // the structures that no longer meet first
 	Marks []Mark
+	Lacks []Lack // why assemblies could not be judged, that of most first
+}
+
+// Lack is a reason why so many assemblies could not be judged; none where what is judged has no such quantity today.
+type Lack struct {
+	Reason     audit.Reason
+	Assemblies int
 }
 
 // Step is a value up to which some assemblies meet, and above which they do not.
@@ -136,8 +143,21 @@ func (g *gathered) add(at *audit.Location, l limit) {
 	g.found = append(g.found, one{at.Structure, l.value})
 }
 
+// lack takes in an assembly that cannot be judged.
+func (g *gathered) lack(why audit.Reason) {
+	g.NotAssessed++
+	at := slices.IndexFunc(g.Lacks, func(l Lack) bool { return l.Reason == why })
+	if at < 0 {
+		at, g.Lacks = len(g.Lacks), append(g.Lacks, Lack{Reason: why})
+	}
+	g.Lacks[at].Assemblies++
+}
+
 // finish makes steps of what was found.
 func (g *gathered) finish() Curve {
+	slices.SortFunc(g.Lacks, func(a, b Lack) int {
+		return cmp.Or(cmp.Compare(b.Assemblies, a.Assemblies), cmp.Compare(a.Reason, b.Reason))
+	})
 	slices.SortFunc(g.found, func(a, b one) int {
 		return cmp.Or(cmp.Compare(a.value, b.value), cmp.Compare(a.structure, b.structure))
 	})

@@ -94,7 +94,7 @@ func (k *task) take(s *audit.Subject, at *audit.Location) {
 	k.from = firstValue(k.drive.Quantity, s, now)
 	if math.IsNaN(k.from) {
 		if v := k.finder.check.Run(*s, nil); v.Outcome != audit.NotApplicable && !notAsked(v) {
-			k.of(s.Assembly.Duty).NotAssessed++
+			k.of(s.Assembly.Duty).lack(v.Reason)
 		}
 		return
 	}
@@ -104,7 +104,7 @@ func (k *task) take(s *audit.Subject, at *audit.Location) {
 	case v.Outcome == audit.NotApplicable || notAsked(v):
 		return
 	case v.Outcome == audit.NotAssessed:
-		k.of(s.Assembly.Duty).NotAssessed++
+		k.of(s.Assembly.Duty).lack(v.Reason)
 		return
 	}
 	g := k.of(s.Assembly.Duty)

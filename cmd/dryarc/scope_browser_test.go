@@ -63,6 +63,18 @@ func TestScopePageInABrowser(t *testing.T) {
 		p.settle()
 		require.Equal(t, out.Scenarios[0].Name, shown(), "Back goes to the scenario before")
 	})
+	p.run("the map draws the zones of the scenario", func(t *testing.T) {
+		hatched := `[...new Set([...document.querySelectorAll('#map-svg .zones path')].map((e) => e.getAttribute('fill')))].join(' ')`
+		told := func() string { return p.text("legend") }
+		require.Equal(t, "url(#map-cross)", see[string](p, hatched), "every class is e in the scenario of the salt belt")
+		require.Contains(t, told(), "Zones as the scenario has them:")
+		p.do(chromedp.Click(`.beside tbody tr:nth-child(2) a`))
+		p.settle()
+		require.NotEqual(t, "url(#map-cross)", see[string](p, hatched))
+		require.NotContains(t, told(), "Zones as the scenario has them:")
+		p.do(chromedp.Click(`.beside tbody tr:nth-child(1) a`))
+		p.settle()
+	})
 	p.run("links", func(t *testing.T) {
 		for _, link := range []string{"#s-SD-132+to+220+kV/SD-132/T-031", "#s-SD-132%20to%20220%20kV/SD-132/T-031"} {
 			p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+link))

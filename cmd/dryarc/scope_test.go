@@ -491,3 +491,43 @@ func TestLinesBesideAScenarioAreMarked(t *testing.T) {
 	}
 	require.Positive(t, beside, "there is such a line in the demo")
 }
+
+// A line without a stated voltage has no share to read, and the outputs say what is missing.
+func TestHeadroomOfALineWithoutVoltageSaysWhatIsMissing(t *testing.T) {
+	in, folder, out := island(t), t.TempDir(), t.TempDir()
+	for _, column := range []string{"Nominal voltage", "Highest voltage", "Lightning level"} {
+		in.state(t, "Lines", "Line=SD-132", column, "")
+	}
+	in.writeAll(t, folder)
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--headroom", "--out", out, "--as-of", "2026-01-01", "--quiet"}, &said, &said), said.String())
+	content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+	require.NoError(t, err)
+	var told struct {
+		Headroom []struct {
+			Line, Check, Quantity string
+			Counted               int
+			NotAssessed           int            `json:"not_assessed"`
+			Since                 map[string]int `json:"not_assessed_since"`
+		}
+	}
+	require.NoError(t, json.Unmarshal(content, &told))
+	without := 0
+	for _, c := range told.Headroom {
+		sum := 0
+		for _, n := range c.Since {
+			sum += n
+		}
+		require.Equal(t, c.NotAssessed, sum, "%v", c)
+		if c.Line == "SD-132" && c.Check == "creepage" && c.Quantity == "highest voltage" {
+			require.Zero(t, c.Counted)
+			require.Positive(t, c.Since["voltage of the line not stated"], "%v", c)
+			without++
+		}
+	}
+	require.Positive(t, without)
+	page, err := os.ReadFile(filepath.Join(out, "scope.html"))
+	require.NoError(t, err)
+	require.Contains(t, string(page), "Not assessed: voltage of the line not stated at ")
+	require.Contains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Headroom"), "\nvoltage of the line not stated at ")
+}

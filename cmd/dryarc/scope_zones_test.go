@@ -251,3 +251,51 @@ func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
 		})
 	}
 }
+
+// The map of a scenario that changes classes draws the zones that hold on its lines then: the same with other classes, or those of its file.
+func TestMapOfAScenarioDrawsItsZones(t *testing.T) {
+	in, folder, out := island(t), t.TempDir(), t.TempDir()
+	in.project += "scenarios:\n  - {name: worse, lines: [SD-132], classes: worse by 1}\n  - {name: survey, lines: [SD-132], classes: {file: other.geojson}}\n" +
+		"  - {name: as they are, lines: [SD-132], set: {highest_voltage_kV: 245}}\n"
+	in.writeAll(t, folder)
+	otherZones(t, in, filepath.Join(folder, "other.geojson"))
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--out", out, "--as-of", "2026-01-01", "--quiet"}, &said, &said), said.String())
+	page, err := os.ReadFile(filepath.Join(out, "scope.html"))
+	require.NoError(t, err)
+	require.Contains(t, string(page), "the map draws zones as they are then on its lines")
+	_, data, found := strings.Cut(string(page), `id="audit-data">`)
+	require.True(t, found)
+	data, _, _ = strings.Cut(data, "</script>")
+	type zone struct {
+		At, Class int
+		Specific  *float64
+	}
+	var drawn struct {
+		Zones      []zone
+		ZonesToday int
+		Scenarios  []struct{ Zones []zone }
+	}
+	require.NoError(t, json.Unmarshal([]byte(data), &drawn))
+	require.Equal(t, len(in.layers["zones"].Features), drawn.ZonesToday)
+	require.Len(t, drawn.Zones, 2*drawn.ZonesToday, "those of the file follow")
+	changed := 0
+	for _, then := range drawn.Scenarios[0].Zones {
+		today := drawn.Zones[then.At]
+		if today.Specific == nil && today.Class > 0 && today.Class < 5 {
+			require.Equal(t, today.Class+1, then.Class)
+			changed++
+			continue
+		}
+		require.Equal(t, today.Class, then.Class)
+	}
+	require.Positive(t, changed)
+	require.Len(t, drawn.Scenarios[0].Zones, drawn.ZonesToday)
+	require.Len(t, drawn.Scenarios[1].Zones, drawn.ZonesToday)
+	for i, then := range drawn.Scenarios[1].Zones {
+		require.GreaterOrEqual(t, then.At, drawn.ZonesToday)
+		require.Equal(t, drawn.Zones[then.At].Class, then.Class)
+		require.True(t, i == 0 || drawn.Scenarios[1].Zones[i-1].Class <= then.Class, "what asks for more lies above")
+	}
+	require.Nil(t, drawn.Scenarios[2].Zones, "which leaves classes alone")
+}

@@ -54,13 +54,13 @@ function hoverOver(s, event) {
 
 const legendItem = (picture, ...words) => element('li', null, drawn('svg', { viewBox: '0 0 24 17', 'aria-hidden': 'true' }, ...picture), ...words);
 
-// legend says what the map draws: zones, structures, marks.
-function legend(marks) {
-  const used = new Set([...structures.class, ...zones.map((z) => z.class)]);
+// legend says what the map draws: zones, structures, marks; of, where set, whose the classes are.
+function legend(marks, of = '') {
+  const used = new Set([...structures.class, ...drawnZones.map((z) => z.class)]);
   const items = [];
   map.kinds = marks;
   used.delete(0);
-  const plain = [zones.some((z) => z.specific !== null) && 'own figure of creepage', zones.some((z) => z.doubtful) && 'class or area not readable'].filter(Boolean).join('; ');
+  const plain = [drawnZones.some((z) => z.specific !== null) && 'own figure of creepage', drawnZones.some((z) => z.doubtful) && 'class or area not readable'].filter(Boolean).join('; ');
   if (plain) used.add(0);
   [...used].sort().forEach((c) => {
     const d = 'M1 1H23V16H1z';
@@ -78,6 +78,7 @@ function legend(marks) {
     });
   }
   marks.forEach((name, kind) => items.push(legendItem([drawn('path', { class: `mark mark-${kind}`, d: markAt[kind](12, 9) })], name)));
+  if (of) items.unshift(element('li', null, of));
   byId('legend').replaceChildren(...items);
 }
 

@@ -77,12 +77,17 @@ function widestPlace(rings, others) {
 
 const zoneWords = (z) => (z.specific !== null ? `${z.specific} mm/kV` : `class ${classes[z.class].letter}`);
 
-// Zones that follow each other and have one class are drawn as one.
-const zoneRuns = [];
-for (const z of zones) {
-  const last = zoneRuns[zoneRuns.length - 1];
-  if (last && last.class === z.class) last.zones.push(z); else zoneRuns.push({ class: z.class, zones: [z] });
+// The zones that are drawn. Those that follow each other and have one class are drawn as one.
+const drawnZones = [], zoneRuns = [];
+function takeZones(list) {
+  drawnZones.length = zoneRuns.length = 0;
+  for (const z of list) {
+    drawnZones.push(z);
+    const last = zoneRuns[zoneRuns.length - 1];
+    if (last && last.class === z.class) last.zones.push(z); else zoneRuns.push({ class: z.class, zones: [z] });
+  }
 }
+takeZones(zones);
 
 // zoneRing is a ring of a zone on the sheet, no finer than is seen, cut to the map where it reaches over it.
 function zoneRing(z, k, cut) {
@@ -121,7 +126,7 @@ const mostZoneNames = 24;
 function zoneNames(place) {
   const sheet = [edge, edge, map.width - edge, map.height - foot], size = ({ box: b }) => (b[2] - b[0]) * (b[3] - b[1]);
   const ringsOf = ({ zone }) => zone.rings.map((_, k) => zoneRing(zone, k, sheet)).filter((ring) => ring.length > 2);
-  const shown = zones.filter((z) => inView(z.box)).map((zone, at) => ({ zone, at, box: zoneBox(zone) }));
+  const shown = drawnZones.filter((z) => inView(z.box)).map((zone, at) => ({ zone, at, box: zoneBox(zone) }));
   const wide = shown.filter(({ box: b }) => b[2] - b[0] > 30 && b[3] - b[1] > 18);
   return wide.sort((a, b) => size(b) - size(a)).slice(0, mostZoneNames).flatMap((one) => {
     const { zone, box: b } = one;

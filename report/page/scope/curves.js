@@ -1,7 +1,7 @@
 // Headroom: curves of one line and quantity to point at.
 
 const curves = source.curves.map((c, index) => ({
-  ...c, values: unpacked(c.values), falls: unpacked(c.falls), until: unpacked(c.until), index, scenario: text(c.scenario), line: text(c.line), quantity: text(c.quantity), unit: text(c.unit), name: `${text(c.duty)}, ${text(c.check)}`,
+  ...c, values: unpacked(c.values), falls: unpacked(c.falls), until: unpacked(c.until), index, scenario: text(c.scenario), line: text(c.line), quantity: text(c.quantity), unit: text(c.unit), lacks: text(c.lacks), name: `${text(c.duty)}, ${text(c.check)}`,
   marks: unpacked(c.marks).map((n, i) => ({ name: text(n), value: unpacked(c.at)[i] })),
 }));
 const figure = (x) => (x === null || !known(x) ? '–' : Number(x.toPrecision(5)).toLocaleString('en', { useGrouping: false, maximumFractionDigits: 4 }));
@@ -64,11 +64,19 @@ function crowdedOut(labels) {
   });
 }
 
+// isReadable tells whether any of the curves counts an assembly, so that there is something to read at a value.
+const isReadable = (list) => list.some((c) => c.counted);
+
 function drawCurves() {
   const list = chart.list;
   chart.width = chart.box.clientWidth; chart.height = chart.box.clientHeight;
   if (!list.length || !chart.width) return;
   chart.svg.setAttribute('viewBox', `0 0 ${chart.width} ${chart.height}`);
+  if (!isReadable(list)) {
+    chart.pointer = null;
+    chart.svg.replaceChildren(drawn('text', { class: 'middle', x: round(chart.width / 2), y: round(chart.height / 2) }, 'No curve: nothing could be assessed.'));
+    return;
+  }
   const bottom = chart.height - plot.bottom, right = chart.width - plot.right, parts = [];
   for (const share of [0, 0.25, 0.5, 0.75, 1]) {
     const y = round(curveY(share));
@@ -99,10 +107,11 @@ function drawCurves() {
 
 // readAt reads every curve at a value: the line across the chart, and the table beside it.
 function readAt(value) {
+  if (!isReadable(chart.list)) return;
   chart.value = Math.min(Math.max(known(value) ? value : chart.list[0].high ?? chart.from, chart.from), chart.to);
   const { quantity, unit } = chart.list[0];
   if (chart.pointer) chart.pointer.setAttribute('d', `M${round(curveX(chart.value))} ${plot.top}V${chart.height - plot.bottom}`);
-  const shares = chart.list.map((c) => (!c.counted ? 'not assessed' : c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below that' : percent(shareAt(c, chart.value))));
+  const shares = chart.list.map((c) => (!c.counted ? ['not assessed', c.lacks].filter(Boolean).join(': ') : c.from !== null && chart.value < c.from * (1 - 1e-9) ? 'not known below that' : percent(shareAt(c, chart.value))));
   byId('curve-at').textContent = `At ${upTo(chart.value)} ${unit} of ${quantity}`;
   chart.cells.forEach((cell, i) => { cell.textContent = shares[i]; });
   chart.box.setAttribute('aria-valuenow', upTo(chart.value));
@@ -118,11 +127,22 @@ function showCurves() {
   chart.cells = chart.list.map(() => element('td', { class: 'number' }));
   byId('curve-rows').replaceChildren(...chart.list.map((c, i) => element('tr', null,
     element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), chart.cells[i])));
-  chart.box.setAttribute('aria-valuemin', figure(chart.from));
-  chart.box.setAttribute('aria-valuemax', figure(chart.to));
+  if (isReadable(chart.list)) {
+    chart.box.setAttribute('aria-valuemin', figure(chart.from));
+    chart.box.setAttribute('aria-valuemax', figure(chart.to));
+  } else sayUnread();
+  byId('curve-box').setAttribute('aria-disabled', String(!isReadable(chart.list)));
   byId('curve-named').replaceChildren(element('bdi', null, line), ', ', element('bdi', null, scenario), `, as ${quantity} rises`);
   listCurves();
   drawCurves();
+}
+
+// sayUnread says of curves that count no assembly what is missing, in place of figures.
+function sayUnread() {
+  byId('curve-at').textContent = `As ${chart.list[0].quantity} rises nothing can be read`;
+  chart.cells.forEach((cell, i) => { cell.textContent = chart.list[i].lacks ? `not assessed: ${chart.list[i].lacks}` : 'not assessed'; });
+  for (const name of ['aria-valuemin', 'aria-valuemax', 'aria-valuenow']) chart.box.removeAttribute(name);
+  chart.box.setAttribute('aria-valuetext', chart.list.map((c, i) => `${c.name} ${chart.cells[i].textContent}`).join('; '));
 }
 
 // listCurves leaves in the table the curves that are drawn, or all.

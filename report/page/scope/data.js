@@ -30,6 +30,7 @@ const scenarios = source.scenarios.map((from, index) => {
     first += route.drawn;
   }
   return {
+    zones: from.zones && from.zones.map(({ at: zone, class: then, specific }) => ({ ...zones[zone], class: then, specific })),
     index, name: from.name, link: from.link, at, lines: from.routes.map((route) => route.line), routes: from.routes, longest,
     state: counts(from.state), class: counts(from.class), site: spreadTexts(from.site), classOf: spreadTexts(from.class),
     unitsNow: spread(from.unitsNow), unitsThen: spread(from.unitsThen), lengthNow: spread(from.lengthNow), lengthThen: spread(from.lengthThen),
@@ -45,7 +46,7 @@ for (const scenario of scenarios) {
   }
 }
 
-const today = { class: Int32Array.from(structures.class), zone: Int32Array.from(structures.zone) };
+const today = { zones: zones.slice(0, source.zonesToday), class: Int32Array.from(structures.class), zone: Int32Array.from(structures.zone) };
 Object.assign(state, { scenario: -1, worst: new Uint8Array(structureCount).fill(clean), marked: states.map(() => []) });
 const chosenScenario = () => scenarios[state.scenario];
 
@@ -58,6 +59,7 @@ function takeScenario(index) {
   structures.class.set(today.class);
   structures.zone.set(today.zone);
   structures.site = scenario.site;
+  takeZones(scenario.zones || today.zones);
   scenario.at.forEach((s, i) => {
     state.worst[s] = scenario.state[i];
     state.marked[scenario.state[i]].push(s);

@@ -99,7 +99,7 @@ function showScenario(index) {
   const own = chosenScenario().lines.map((i) => lines[i]);
   const select = byId('line');
   select.replaceChildren(...own.map((l) => element('option', { value: String(l.index) }, l.title ? `${l.name} – ${l.title}` : l.name)));
-  legend(states);
+  legend(states, chosenScenario().zones ? 'Zones as the scenario has them:' : '');
   byId('shown').textContent = state.marked.map((list, kind) => (list.length ? countedState(list.length, kind) : '')).filter(Boolean).join(' · ');
   if (own.length) setLine(own[0].index);
   map.width = map.box.clientWidth; map.height = map.box.clientHeight;
