@@ -92,6 +92,21 @@ type lineSaid struct {
 	notJudged int                 // of the rest: where something could not be judged
 	advised   int                 // of the rest: that have an advisory
 	sizesOpen int                 // that need work of which a check that sizes strings could not be judged
+	gone      []string            // levels that the line states today and not in the scenario, so that nothing is held against them
+}
+
+// levelsGone are the levels that went with the voltage which a scenario replaces. Their checks are not asked for then and count nowhere as not
+// judged, though they may ask for longer strings than the others.
+func levelsGone(today, then *audit.LineRow) (gone []string) {
+	for _, level := range [...]struct {
+		name      string
+		was, then float64
+	}{{"lightning level", today.LightningKV, then.LightningKV}, {"switching level", today.SwitchingKV, then.SwitchingKV}} {
+		if !unknown(level.was) && unknown(level.then) {
+			gone = append(gone, level.name)
+		}
+	}
+	return gone
 }
 
 // addSaid counts what the sentences tell, line by line as perLine has them.
@@ -108,8 +123,8 @@ func (s *ScopeOf) addSaid(l *scenarios.Look) {
 		if !l.Chosen[line] {
 			continue
 		}
-		var said lineSaid
 		of := &l.Then.Network.Lines[line]
+		said := lineSaid{gone: levelsGone(&l.Today.Network.Lines[line].Row, &of.Row)}
 		for structure := of.First; structure < of.End; structure++ {
 			var c *scopeChange
 			if len(changes) > 0 && changes[0].structureOf == structure {
@@ -191,6 +206,9 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 		add(fmt.Sprintf("at %s something falls short that asks for no insulator", grouped(said.beyond)))
 	}
 	add(said.restInWords(l, len(parts) == 0))
+	if len(said.gone) > 0 {
+		add("no string is held against a " + strings.Join(said.gone, " or ") + ", since the scenario states none in place of today's")
+	}
 	if l.notJudged > 0 {
 		add(fmt.Sprintf("%s could not be judged (%s today)", counted(l.notJudged, "verdict", "verdicts"), grouped(l.notJudgedToday)))
 	}

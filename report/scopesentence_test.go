@@ -31,6 +31,8 @@ func TestSentenceOfALine(t *testing.T) {
 		"nothing of one": {"to 220 kV", []string{"L"}, scopeLine{structures: 1}, lineSaid{rest: 1}, nil, "L, to 220 kV: none of 1 structure needs work."},
 		"nothing that is known": {"x", []string{"L"}, scopeLine{structures: 60, notJudged: 12, notJudgedToday: 9}, lineSaid{rest: 60, notJudged: 4}, nil,
 			"L, x: none of 60 structures is known to need work, but 4 could not be judged in full; 12 verdicts could not be judged (9 today)."},
+		"levels that went with the voltage": {"x", []string{"L"}, scopeLine{structures: 60, needing: 2, certain: takesSum{units: 6, price: nan}}, lineSaid{kinds: at(map[workKinds]int{longerStrings: 2}), rest: 58, gone: []string{"lightning level", "switching level"}}, nil,
+			"L, x: 2 of 60 structures need work (6 units to fit): longer strings at 2; the other 58 need none; no string is held against a lightning level or switching level, since the scenario states none in place of today's."},
 		"one": {"x", []string{"L"}, scopeLine{structures: 60, needing: 1, certain: takesSum{units: 1, sets: 1, price: 20.4}}, lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 59}, nil,
 			"L, x: 1 of 60 structures needs work (1 unit to fit, 1 set to add, the units for 20): tension sets at 1; the other 59 need none."},
 		"many, of which some are stopped": {"x", []string{"L"}, scopeLine{structures: 60, needing: 51, certain: takesSum{units: 1612, price: nan}, stopped: 7, stoppedKM: 3.14, lengthKM: 18.87, notJudged: 1},
@@ -161,5 +163,24 @@ func TestKindsOfWork(t *testing.T) {
 		"rows that contradict each other": {[]remedy.Remedy{{Changes: []remedy.Change{{Move: remedy.SoundUnits, RowsContradict: true}}}}, nan, soundUnits | lookFirstKind},
 	} {
 		require.Equal(t, c.want, kindsOf(&remedy.Job{Remedies: c.remedies}, c.longerMM), name)
+	}
+}
+
+// A level that a line states today and that the scenario takes is said in the sentence; one that is set, or was not stated, is not.
+func TestLevelsThatWentWithTheVoltage(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		was, then [2]float64 // lightning and switching level
+		want      []string
+	}{
+		{[2]float64{650, nan}, [2]float64{nan, nan}, []string{"lightning level"}},
+		{[2]float64{1050, 850}, [2]float64{nan, nan}, []string{"lightning level", "switching level"}},
+		{[2]float64{650, nan}, [2]float64{950, nan}, nil},
+		{[2]float64{nan, nan}, [2]float64{nan, nan}, nil},
+	} {
+		row := func(levels [2]float64) *audit.LineRow {
+			return &audit.LineRow{LightningKV: levels[0], SwitchingKV: levels[1]}
+		}
+		require.Equal(t, c.want, levelsGone(row(c.was), row(c.then)))
 	}
 }
