@@ -1,7 +1,10 @@
 package report
 
 import (
+	"bytes"
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -183,4 +186,32 @@ func TestLevelsThatWentWithTheVoltage(t *testing.T) {
 		}
 		require.Equal(t, c.want, levelsGone(row(c.was), row(c.then)))
 	}
+}
+
+// Of a scenario of many lines the gravest are printed, in their order, and it is said how many there are beside them.
+func TestScenarioOfManyLinesIsPrintedInPart(t *testing.T) {
+	printed := func(lines int) string {
+		s := &ScopeOf{scenario: &audit.Scenario{Name: "worse"}}
+		for i := range lines {
+			line := scopeLine{line: fmt.Sprintf("L%02d", i), structures: 90, needing: i}
+			if i == 3 {
+				line.stopped, line.needing = 1, 0
+			}
+			s.lines, s.perLine, s.said = append(s.lines, line.line), append(s.perLine, line), append(s.said, lineSaid{})
+			s.notes = append(s.notes, fmt.Sprintf("note %02d", i))
+		}
+		var said bytes.Buffer
+		ScopeSummary(&said, &Scope{Today: fixtureResult(t), Scenarios: []*ScopeOf{s}}, "out")
+		return said.String()
+	}
+	all := printed(mostPrinted)
+	require.Equal(t, mostPrinted, strings.Count(all, ", worse: "))
+	require.NotContains(t, all, " more; ")
+	some := printed(mostPrinted + 5)
+	require.Equal(t, mostPrinted, strings.Count(some, ", worse: "))
+	require.True(t, strings.HasPrefix(some, "L03, worse: "), "where a remedy is stopped")
+	require.NotContains(t, some, "L05, worse: ")
+	require.Contains(t, some, "L24, worse: ")
+	require.Contains(t, some, "worse: 5 lines more; ")
+	require.Contains(t, some, "  note 19\n  5 notes more; the sheet Scenarios")
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -399,14 +400,39 @@ func (s *Scope) writeLayer(ctx context.Context, w io.Writer, _ *audit.Result) er
 	return out.end()
 }
 
+// mostPrinted is how many lines and notes of a scenario are printed (a choice of this program).
+const mostPrinted = 20
+
+// linesToPrint are the lines of which the sentences are printed, in the order of all: where there are too many, those where no remedy serves most
+// structures, then those where it is not known for most what serves, then those where most need work.
+func (s *ScopeOf) linesToPrint() []int {
+	order := make([]int, len(s.perLine))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &s.perLine[a], &s.perLine[b]
+		return cmp.Or(cmp.Compare(y.stopped, x.stopped), cmp.Compare(y.notKnown, x.notKnown), cmp.Compare(y.needing, x.needing))
+	})
+	order = order[:min(len(order), mostPrinted)]
+	slices.Sort(order)
+	return order
+}
+
 // ScopeSummary prints what the scenarios come to, a sentence for each line.
 func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 	for _, x := range s.Scenarios {
-		for i := range x.perLine {
+		for _, i := range x.linesToPrint() {
 			fmt.Fprintln(w, Visible(x.perLine[i].told(x, Visible)))
 		}
-		for _, note := range x.notes {
+		if left := len(x.perLine) - mostPrinted; left > 0 {
+			fmt.Fprintf(w, "%s: %s more; above are those where most structures are stopped or need work, the sheet %s of scope.xlsx and scope.json have all.\n", Visible(x.scenario.Name), counted(left, "line", "lines"), scenariosSheet)
+		}
+		for _, note := range x.notes[:min(len(x.notes), mostPrinted)] {
 			fmt.Fprintf(w, "  %s\n", Visible(note))
+		}
+		if left := len(x.notes) - mostPrinted; left > 0 {
+			fmt.Fprintf(w, "  %s more; the sheet %s of scope.xlsx and scope.json have all.\n", counted(left, "note", "notes"), scenariosSheet)
 		}
 		if len(also) > 0 {
 			for _, note := range stillStated(x.look) {
