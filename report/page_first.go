@@ -13,10 +13,10 @@ import (
 
 // firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
 type firstFacts struct {
-	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
-	First                                                                   []firstJob
-	Bars, MoreBars                                                          []checkBar
-	Ranked, MoreRanked                                                      []rankedLine
+	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked, NotInBars string
+	First                                                                              []firstJob
+	Bars, MoreBars                                                                     []checkBar
+	Ranked, MoreRanked                                                                 []rankedLine
 }
 
 type (
@@ -25,7 +25,7 @@ type (
 		Rank                      int
 		Line, Structure, What, ID string
 	}
-	// checkBar is how many exceptions of each severity a check has, and how long a bar that is, of barLength.
+	// checkBar is how many open exceptions of each severity a check has, and how long a bar that is, of barLength.
 	checkBar struct {
 		Check int
 		Title string
@@ -64,6 +64,9 @@ func (h *htmlPage) addFirst(ctx context.Context, f *firstFacts) error {
 	h.addFirstJobs(f)
 	bars := h.checkBars()
 	f.Bars, f.MoreBars = bars[:min(len(bars), listedBars)], bars[min(len(bars), listedBars):]
+	if out := decidedOut(h.result, h.changes.Decided); out != [3]int{} {
+		f.NotInBars = fmt.Sprintf("Not counted here and on lines: %s, which the findings list in grey.", counted(out[0]+out[1]+out[2], "exception accepted or planned", "exceptions accepted or planned"))
+	}
 	h.addRanking(f)
 	return h.addWhyJudged(ctx, f)
 }
@@ -179,18 +182,14 @@ func (h *htmlPage) rowIDs() map[int]string {
 	return rows
 }
 
-// checkBars are the checks that have exceptions: those with most shortfalls first, then those with most advisories.
+// checkBars are the checks that have open exceptions: those with most shortfalls first, then those with most advisories.
 func (h *htmlPage) checkBars() (bars []checkBar) {
 	r := h.result
-	counts := make([]bySeverity, len(r.Checks))
+	counts := openByCheck(r, h.changes.Decided)
 	most := 1
-	for i := range r.Exceptions {
-		e := &r.Exceptions[i]
-		counts[e.Check][e.Verdict.Severity]++
-		most = max(most, counts[e.Check].total())
-	}
 	var order []int
 	for i := range counts {
+		most = max(most, counts[i].total())
 		if counts[i].total() > 0 {
 			order = append(order, i)
 		}

@@ -51,7 +51,7 @@ type htmlPage struct {
 	changes *history.Changes
 	trend   []history.Point
 
-	severities [][3]int // exceptions of each line of the network
+	open []bySeverity // open exceptions of each line of the network
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -85,7 +85,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}
-	h.severities = lineSeverities(r)
+	h.open = openByLine(r, h.changes.Decided)
 	h.choose()
 	if !h.chosen.all {
 		h.routes = h.lineRoutes(h.limits.routes)

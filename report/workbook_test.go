@@ -22,8 +22,13 @@ var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked
 
 func openBook(t *testing.T, r *audit.Result, limits bookLimits) *excelize.File {
 	t.Helper()
+	return openBookOf(t, r, nil, limits)
+}
+
+func openBookOf(t *testing.T, r *audit.Result, a *account, limits bookLimits) *excelize.File {
+	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, nil, limits))
+	require.NoError(t, writeBook(context.Background(), &b, r, a, limits))
 	file, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, file.Close()) })
