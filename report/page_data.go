@@ -27,6 +27,8 @@ type (
 		Routes     *lineRouteJSON `json:"routes,omitempty"` // where the page does not hold every structure
 		Jobs       []jobJSON      `json:"jobs"`             // the first to do
 		JobsInAll  int            `json:"jobsInAll"`
+		// Lines and structures whose names are not in their links, with what stands for them there: the line on the page and the structure, −1 for the line.
+		Hashed map[string][2]int `json:"hashed,omitempty"`
 	}
 	carriedJSON struct {
 		Name   string     `json:"name"`
@@ -135,6 +137,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	h.addExceptions(&out.Exceptions, t)
+	out.Hashed = h.hashedPlaces()
 	out.Carried = h.carried(t)
 	h.addJobs(&out, t)
 	for i := range h.zones.zones {

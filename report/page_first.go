@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"html/template"
 	"math"
 	"slices"
 	"strconv"
@@ -20,10 +21,11 @@ type firstFacts struct {
 }
 
 type (
-	// firstJob is one of the first jobs to do. ID is that of an exception it mends, empty where it is for other work.
+	// firstJob is one of the first jobs to do. Link leads to an exception that it mends, to its structure where it is for other work.
 	firstJob struct {
-		Rank                      int
-		Line, Structure, What, ID string
+		Rank                  int
+		Line, Structure, What string
+		Link                  template.URL
 	}
 	// checkBar is how many open exceptions of each severity a check has, and how long a bar that is, of barLength.
 	checkBar struct {
@@ -39,6 +41,7 @@ type (
 	rankedLine struct {
 		Rank                          int
 		Line, Title, Per100, InWords  string
+		Link                          template.URL
 		Shortfalls, Advisories, Notes string // paths of the strip
 	}
 )
@@ -132,11 +135,10 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 		if w.said.Aside || len(f.First) == listedFirst {
 			break // those that are accepted stand last
 		}
-		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result))}
-		for _, e := range w.job.Exceptions {
-			if job.ID == "" {
-				job.ID = rows[e]
-			}
+		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result)),
+			Link: template.URL("#" + pagePlace(w.line, w.structure))}
+		if i := slices.IndexFunc(w.job.Exceptions, func(e int) bool { return rows[e] != "" }); i >= 0 {
+			job.Link = template.URL("#e-" + rows[w.job.Exceptions[i]])
 		}
 		f.First = append(f.First, job)
 	}
@@ -232,7 +234,7 @@ func (h *htmlPage) addRanking(f *firstFacts) {
 	for i, x := range drawn {
 		l := x.line
 		line := &r.Network.Lines[l]
-		ranked := rankedLine{Rank: i + 1, Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(x.per),
+		ranked := rankedLine{Rank: i + 1, Link: template.URL("#" + pagePlace(r.Project.Symbols.Text(line.Symbol), "")), Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(x.per),
 			InWords:    fmt.Sprintf("%s on %s", grouped(x.open.total()), counted(line.End-line.First, "structure", "structures")),
 			Shortfalls: strips[l].path(audit.Shortfall), Advisories: strips[l].path(audit.Advisory), Notes: strips[l].path(audit.Note)}
 		if i < listedRanked {
