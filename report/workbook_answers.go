@@ -51,7 +51,7 @@ func (b *book) firstJobs(p *page, row, high int) int {
 			break // all that follow are
 		}
 		if len(w.job.Remedies) == 0 {
-			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopWord(b.result, w.job)))
+			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopInShort(b.result, w.job)))
 			continue
 		}
 		listed, passed = append(listed, w), without
