@@ -3,8 +3,8 @@ package report
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 	"time"
+	"unicode/utf8"
 
 	"dryarc/audit"
 	"dryarc/audit/history"

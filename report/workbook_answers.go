@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -61,7 +60,7 @@ func (b *book) firstJobs(p *page, row, high int) int {
 	if float64(longest) > charactersPerWidth*p.width(firstColumn, firstColumn) { // a link does not wrap everywhere
 		placeEnd++
 	}
-	order, end := b.workByDecision(), row+high
+	end := row + high
 	shown := 0
 	for _, w := range listed {
 		text := p.cutAt(placeEnd+1, leftEnd, w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), jobRows, " … see "+workSheet)
@@ -71,8 +70,8 @@ func (b *book) firstJobs(p *page, row, high int) int {
 		shown++
 		next := p.block(row, placeEnd+1, leftEnd, text, look{})
 		p.fill(row, next-1, firstColumn, placeEnd, w.place(), look{color: blue, bold: true})
-		if i := slices.Index(order, w); i < b.limits.rows {
-			p.link(row, firstColumn, workSheet, i+2)
+		if w.rank <= b.limits.rows {
+			p.link(row, firstColumn, workSheet, w.rank+1)
 		}
 		row = next
 	}
