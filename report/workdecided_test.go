@@ -265,7 +265,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 	require.Contains(t, first, "DF-220, 5/2: "+isPlanned+": ")
 	require.Contains(t, first, fmt.Sprintf("%d jobs in all; 3 accepted, the first until 2027-10-20, and not to be done; ", total))
 	require.Contains(t, first, "; 1 of which planned, see Work")
-	require.Regexp(t, `not in these figures, for jobs that are accepted: \d+ units, \d+ sets`, first)
+	require.Regexp(t, `Not in these figures, for jobs that are accepted: \d+ units and \d+ sets of fittings\.`, first)
 }
 
 // The sheet of a job says what is accepted beside what is, and why; what is said to be wrong is looked at first.
