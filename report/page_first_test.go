@@ -182,3 +182,24 @@ func TestLeanLeavesOutCommentsAndIndents(t *testing.T) {
 		require.Equal(t, want, lean(content))
 	}
 }
+
+// Without colour, as on grey paper, severities are told apart by how bars and strips are drawn: filled, outlined, dashed; above the line, long and short below.
+func TestSeveritiesAreToldApartWithoutColour(t *testing.T) {
+	style, err := pageFiles.ReadFile("page/findings.css")
+	require.NoError(t, err)
+	colours := regexp.MustCompile(`var\(--(?:short|advise|note)\)`)
+	drawn := map[string]string{}
+	for part, rule := range map[string]string{"0": `\.part-0 \{ ([^}]*)\}`, "1": `\.part-1 \{ ([^}]*)\}`, "2": `\.bar \.part-2 \{ ([^}]*)\}`} {
+		found := regexp.MustCompile(rule).FindSubmatch(style)
+		require.NotNil(t, found, rule)
+		drawn[part] = colours.ReplaceAllString(string(found[1]), "ink")
+	}
+	require.Contains(t, drawn["0"], "fill: ink")
+	require.NotContains(t, drawn["1"], "fill: ink")
+	require.NotContains(t, drawn["1"], "dasharray")
+	require.Contains(t, drawn["2"], "dasharray")
+	var strip smallStrip
+	strip[0][1], strip[1][1], strip[2][1] = true, true, true
+	require.Equal(t, []string{"M2 1v8", "M2 10v5", "M2 10v2"}, []string{strip.path(0), strip.path(1), strip.path(2)})
+	require.Contains(t, pageOf(t, fixtureResult(t)), "below it advisories (long) and notes (short).")
+}
