@@ -5,6 +5,7 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -13,7 +14,7 @@ type Datum struct {
 	Check  int // with most of them
 	Reason Reason
 	Unit   string // empty where the assemblies name none
-	Faulty string // what is faulty, such as unit MYSTERY, where the reason is that; then Unit is empty
+	Faulty string // what is faulty, such as unit MYSTERY, or a cell of the row of a line, where the reason is that; then Unit is empty
 	Count  int    // verdicts that it keeps back
 	Checks int    // of how many checks they are
 }
@@ -105,17 +106,22 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 	if reasons[FaultyField] == nil {
 		return nil, nil
 	}
-	named := r.Project.faultyRows()
+	named, ofLines := r.Project.faultyRows(), r.faultyLines()
 	found, hidden := make([]heldBy[string], len(r.Network.Lines)), make([]heldBy[Reason], len(r.Network.Lines))
 	err := r.eachHeld(ctx, func(check int) bool {
 		return slices.ContainsFunc(r.Coverage[check].Reasons, func(x ReasonCount) bool { return x.Outcome == NotAssessed })
-	}, func(a *Assembly) bool { return a.Faulty != 0 || a.UnitFaulty != 0 }, func(line, check int, a *Assembly, reason Reason) {
+	}, func(line int, s *Structure, a *Assembly) bool {
+		return a.Faulty != 0 || a.UnitFaulty != 0 || ofLines[line] != "" && r.isFaultyByLine(line, s, a)
+	}, func(line, check int, a *Assembly, reason Reason) {
 		if found[line] == nil {
 			found[line], hidden[line] = heldBy[string]{}, heldBy[Reason]{}
 		}
 		what := named[a.Source]
 		if what == "" && a.UnitFaulty != 0 && a.Unit != nil {
 			what = "unit " + a.Unit.Name
+		}
+		if a.Faulty == 0 && a.UnitFaulty == 0 {
+			what = ofLines[line]
 		}
 		switch {
 		case reason == FaultyField && what != "":
@@ -145,7 +151,7 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 // heldByUnits counts the verdicts that a reason keeps back on assemblies whose unit is not one that nobody knows, by their units.
 func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (heldBy[string], error) {
 	found := make([]heldBy[string], len(r.Network.Lines))
-	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, check int, a *Assembly, is Reason) {
+	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, check int, a *Assembly, is Reason) {
 		if is != reason {
 			return
 		}
@@ -173,7 +179,7 @@ func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (h
 }
 
 // eachHeld tells of each verdict on some assemblies by some checks that is not assessed though the project asks for it, lines beside each other.
-func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(*Assembly) bool, tell func(line, check int, a *Assembly, reason Reason)) error {
+func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(line int, s *Structure, a *Assembly) bool, tell func(line, check int, a *Assembly, reason Reason)) error {
 	var checks []int
 	for i, c := range r.Checks {
 		if c.Of == OfAssembly && by(i) {
@@ -186,7 +192,7 @@ func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(
 			site.MoveTo(i)
 			for _, row := range r.Network.AssemblyRows(i) {
 				a := site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
-				if !of(&a) {
+				if !of(line, site.Structure(), &a) {
 					continue
 				}
 				for _, check := range checks {
@@ -218,4 +224,35 @@ func (p *Project) faultyRows() map[Source]string {
 		}
 	}
 	return rows
+}
+
+// faultyLines says of each line what is faulty in its row of the sheet Lines, empty for nothing: the cell, or how many there are.
+func (r *Result) faultyLines() []string {
+	texts := make([]string, len(r.Network.Lines))
+	for l := range texts {
+		line := &r.Network.Lines[l]
+		if line.Row.Faulty == 0 || line.Row.Source == (Source{}) {
+			continue
+		}
+		var columns []string
+		for i := range r.Project.Faults.list {
+			f := &r.Project.Faults.list[i]
+			if f.Weight != Matters || f.Column == "" || f.At.Row == 0 || !f.isOf(line.Row.Source) || slices.Contains(columns, f.Column) {
+				continue
+			}
+			columns = append(columns, f.Column)
+			texts[l] = strings.TrimSpace(f.Column+" "+f.Value) + " of line " + r.Project.Symbols.Text(line.Symbol)
+		}
+		if len(columns) > 1 {
+			texts[l] = "row of line " + r.Project.Symbols.Text(line.Symbol) + " on the sheet Lines (" + strconv.Itoa(len(columns)) + " cells)"
+		}
+	}
+	return texts
+}
+
+// isFaultyByLine tells whether what is faulty for an assembly can be nothing but the row of its line: neither its own row nor that of its unit, of its
+// structure, of what stands beside that, or of its conductor.
+func (r *Result) isFaultyByLine(line int, s *Structure, a *Assembly) bool {
+	return a.Faulty == 0 && a.UnitFaulty == 0 && s.Faulty == 0 && !s.CourseFaulty && !s.HeightsFaulty && !s.TeeFaulty &&
+		!s.ConductorFaulty && r.Network.Lines[line].ConductorFaulty == 0
 }

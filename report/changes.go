@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -91,4 +92,7 @@ func stateOf(c *history.Changes, f *audit.Finding) (state history.State, firstSe
 }
 
 // sentenceCase is a text with a capital at its start.
-func sentenceCase(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+func sentenceCase(text string) string {
+	_, size := utf8.DecodeRuneInString(text)
+	return strings.ToUpper(text[:size]) + text[size:]
+}

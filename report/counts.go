@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 )
 
 // bySeverity counts exceptions by audit.Severity.
@@ -40,6 +41,17 @@ func exceptionsByCheck(r *audit.Result) []int {
 	counts := make([]int, len(r.Checks))
 	for i := range r.Exceptions {
 		counts[r.Exceptions[i].Check]++
+	}
+	return counts
+}
+
+// openByCheck counts the exceptions of every check that are neither accepted nor planned, in force.
+func openByCheck(r *audit.Result, d *history.Decided) []bySeverity {
+	counts := make([]bySeverity, len(r.Checks))
+	for i := range r.Exceptions {
+		if d.Open(i) {
+			counts[r.Exceptions[i].Check][r.Exceptions[i].Verdict.Severity]++
+		}
 	}
 	return counts
 }

@@ -2,6 +2,8 @@ package report
 
 import (
 	"context"
+	"math"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -39,4 +41,43 @@ func TestUnknownUnitIsTheDatum(t *testing.T) {
 	require.Greater(t, 2*datum.Count, faulty, "nearly all that is held back by faulty fields")
 	require.Greater(t, datum.Count, before.Count)
 	require.Contains(t, pageOf(t, r), "The datum that would judge most: unit MYSTERY, which is faulty: it keeps back")
+}
+
+// A figure in the row of a line that cannot be read competes with what else keeps verdicts back, and is named with its line. What an assembly lacks by
+// its own row is not put down to it.
+func TestFaultyFigureOfALineIsTheDatum(t *testing.T) {
+	p := demo(t)
+	at := slices.IndexFunc(p.Lines, func(l audit.LineRow) bool { return p.Symbols.Text(l.Line) == "SD-132" })
+	row := &p.Lines[at]
+	row.HighestKV, row.NominalKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(audit.CellVoltage)
+	p.Faults.Add(audit.Fault{Kind: audit.NotANumber, At: row.Source, Column: "Nominal voltage (kV)", Value: "13x2", Expected: "is no number"})
+	r := judged(t, p)
+	datum, err := r.DatumThatJudgesMost(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, "Nominal voltage (kV) 13x2 of line SD-132", datum.Faulty)
+	before, err := judged(t, demo(t)).DatumThatJudgesMost(context.Background())
+	require.NoError(t, err)
+	require.Greater(t, datum.Count, before.Count, "what would judge most without it")
+	held := 0
+	for l := range r.Lines {
+		for i, c := range r.Lines[l].Coverage {
+			for _, reason := range c.Reasons {
+				if r.Checks[i].Of == audit.OfAssembly && r.Project.Symbols.Text(r.Network.Lines[l].Symbol) == "SD-132" && reason.Outcome == audit.NotAssessed && reason.Reason == audit.FaultyField {
+					held += reason.Count
+				}
+			}
+		}
+	}
+	require.LessOrEqual(t, datum.Count, held)
+	require.Contains(t, pageOf(t, r), "The datum that would judge most: Nominal voltage (kV) 13x2 of line SD-132, which is faulty: it keeps back")
+
+	p = demo(t)
+	row = &p.Lines[at]
+	row.HighestKV, row.NominalKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(audit.CellVoltage)
+	for _, column := range []string{"Nominal voltage (kV)", "Highest voltage (kV)"} {
+		p.Faults.Add(audit.Fault{Kind: audit.NotANumber, At: row.Source, Column: column, Value: "13x2", Expected: "is no number"})
+	}
+	datum, err = judged(t, p).DatumThatJudgesMost(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, "row of line SD-132 on the sheet Lines (2 cells)", datum.Faulty)
 }

@@ -67,7 +67,7 @@ func decidedOutInWords(r *audit.Result, d *history.Decided) string {
 	if out == [3]int{} {
 		return ""
 	}
-	return fmt.Sprintf("; decided, and in no gate: %s (%s, %s, %s)", counted(out[0]+out[1]+out[2], "exception", "exceptions"), counted(out[0], "shortfall", "shortfalls"),
+	return fmt.Sprintf("; accepted or planned, and so not counted as open: %s (%s, %s, %s)", counted(out[0]+out[1]+out[2], "exception", "exceptions"), counted(out[0], "shortfall", "shortfalls"),
 		counted(out[1], "advisory", "advisories"), counted(out[2], "note", "notes"))
 }
 

@@ -117,3 +117,29 @@ func TestWhatMayServeIsNoLimit(t *testing.T) {
 	require.Equal(t, jobCounts{All: 1, Unmended: 1}, countJobs(r, []remedy.Job{job}, nil))
 	require.Equal(t, "nothing serves", stopWord(r, &job))
 }
+
+// What stops a job is told with its limit or with what is not known, and each sentence of that begins like one.
+func TestWhatStopsAJobIsTold(t *testing.T) {
+	r, _ := demoJobs(t)
+	strength := slices.IndexFunc(r.Checks, func(c *audit.Check) bool { return c.ID == "strength" })
+	place := slices.IndexFunc(r.Checks, func(c *audit.Check) bool { return c.Of == audit.OfPlace })
+	tooLong := remedy.Stop{Check: -1, TooLong: true, Sentence: "14 × U70BL is 2044 mm, the line allows 1800 mm."}
+	weak := remedy.Stop{Check: strength, Sentence: "the load is 90 kN, the string bears 70 kN."}
+	unknown := remedy.Stop{Check: -1, Unjudged: true, Sentence: "the length of 9 × U70BL is not known, and the line allows 1800 mm."}
+	none := remedy.Stop{Check: -1, Sentence: "No unit to choose from is made for this duty."}
+	for want, stops := range map[[2]string][]remedy.Stop{
+		{"nothing serves: limit string-too-long", "Nothing serves: limit string-too-long. 14 × U70BL is 2044 mm, the line allows 1800 mm."}: {tooLong},
+		{"nothing serves: limit string-too-long, limit strength",
+			"Nothing serves: limit string-too-long, limit strength. 14 × U70BL is 2044 mm, the line allows 1800 mm. The load is 90 kN, the string bears 70 kN."}: {tooLong, weak, weak},
+		{"not known what serves: length or coupling not known",
+			"Not known what serves: length or coupling not known. The length of 9 × U70BL is not known, and the line allows 1800 mm."}: {unknown},
+		{"nothing serves: No unit to choose from is made for this duty", "Nothing serves. No unit to choose from is made for this duty."}: {none},
+		{"look or enter first: " + r.Checks[place].ID, "Look or enter first: " + r.Checks[place].ID + ". É is missing."}:                  {{Check: place, Sentence: "é is missing."}},
+	} {
+		job := remedy.Job{StoppedBy: stops}
+		w := workRow{job: &job, stoppedBy: stopsInWords(&job)}
+		require.Equal(t, want, [2]string{stopInShort(r, &job), w.workInWords(r)})
+	}
+	w := workRow{job: &remedy.Job{}, open: "still falls short: creepage"}
+	require.Equal(t, "Nothing serves. Still falls short: creepage.", w.workInWords(r))
+}

@@ -21,14 +21,8 @@ type lineRank struct {
 // assessed stand last.
 func rankedLines(r *audit.Result, d *history.Decided) []lineRank {
 	ranks := make([]lineRank, len(r.Lines))
-	for l := range ranks {
-		ranks[l].line = l
-	}
-	for i := range r.Exceptions {
-		if d.Open(i) {
-			e := &r.Exceptions[i]
-			ranks[e.Line].open[e.Verdict.Severity]++
-		}
+	for l, open := range openByLine(r, d) {
+		ranks[l].line, ranks[l].open = l, open
 	}
 	perHundred := func(l, n int) float64 {
 		return 100 * float64(n) / float64(max(1, r.Network.Lines[l].End-r.Network.Lines[l].First))
@@ -43,6 +37,18 @@ func rankedLines(r *audit.Result, d *history.Decided) []lineRank {
 		return cmp.Or(cmp.Compare(b.per, a.per), cmp.Compare(perHundred(b.line, b.open[audit.Shortfall]), perHundred(a.line, a.open[audit.Shortfall])))
 	})
 	return ranks
+}
+
+// openByLine counts the exceptions of every line of the network that are neither accepted nor planned, in force.
+func openByLine(r *audit.Result, d *history.Decided) []bySeverity {
+	counts := make([]bySeverity, len(r.Network.Lines))
+	for i := range r.Exceptions {
+		if d.Open(i) {
+			e := &r.Exceptions[i]
+			counts[e.Line][e.Verdict.Severity]++
+		}
+	}
+	return counts
 }
 
 // worstLine is the first of them, where it has open exceptions.

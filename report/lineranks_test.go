@@ -39,7 +39,7 @@ func TestShortSteps(t *testing.T) {
 	}
 	r := &audit.Result{Exceptions: []audit.Exception{of(audit.Shortfall, -0.05), of(audit.Shortfall, -0.050001), of(audit.Shortfall, -0.2), of(audit.Advisory, -3),
 		of(audit.Note, math.NaN()), of(audit.Note, -0.001)}}
-	steps, unmeasured := shortSteps(r, 5, 20)
+	steps, unmeasured := shortSteps(r, nil, 5, 20)
 	require.Equal(t, []shortStep{{"up to 5 %", 5, bySeverity{1, 0, 1}}, {"more than 5 to 20 %", 20, bySeverity{2, 0, 0}}, {"more than 20 %", math.Inf(1), bySeverity{0, 1, 0}}}, steps)
 	require.Equal(t, bySeverity{0, 0, 1}, unmeasured)
 }

@@ -80,7 +80,7 @@ func (h *htmlPage) chooseExceptions(keep []bool) {
 	}
 }
 
-// byDensity are the lines, those with most exceptions a structure first.
+// byDensity are the lines, those with most open exceptions a structure first.
 func (h *htmlPage) byDensity() []int {
 	r := h.result
 	order := make([]int, len(r.Network.Lines))
@@ -88,21 +88,10 @@ func (h *htmlPage) byDensity() []int {
 		order[l] = l
 	}
 	per := func(l int) float64 {
-		n := h.severities[l]
-		return float64(n[0]+n[1]+n[2]) / float64(r.Network.Lines[l].End-r.Network.Lines[l].First)
+		return float64(h.open[l].total()) / float64(r.Network.Lines[l].End-r.Network.Lines[l].First)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(per(b), per(a)) })
 	return order
-}
-
-// lineSeverities counts the exceptions of each line by severity.
-func lineSeverities(r *audit.Result) [][3]int {
-	counts := make([][3]int, len(r.Network.Lines))
-	for i := range r.Exceptions {
-		e := &r.Exceptions[i]
-		counts[e.Line][e.Verdict.Severity]++
-	}
-	return counts
 }
 
 // number gives the kept structures and their lines the places they have on the page.

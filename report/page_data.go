@@ -27,6 +27,8 @@ type (
 		Routes     *lineRouteJSON `json:"routes,omitempty"` // where the page does not hold every structure
 		Jobs       []jobJSON      `json:"jobs"`             // the first to do
 		JobsInAll  int            `json:"jobsInAll"`
+		// Lines and structures whose names are not in their links, with what stands for them there: the line on the page and the structure, −1 for the line.
+		Hashed map[string][2]int `json:"hashed,omitempty"`
 	}
 	carriedJSON struct {
 		Name   string     `json:"name"`
@@ -50,7 +52,7 @@ type (
 		Length   pageColumn `json:"length"`   // m
 		Assessed pageColumn `json:"assessed"` // 1 or 0
 		Closed   pageColumn `json:"closed"`   // 1 or 0
-		// Exceptions of the whole line, whether the page holds them or not; absent on the page of scenarios.
+		// Open exceptions of the whole line, whether the page holds them or not; absent on the page of scenarios.
 		Shortfalls pageColumn `json:"shortfalls,omitempty"`
 		Advisories pageColumn `json:"advisories,omitempty"`
 		Notes      pageColumn `json:"notes,omitempty"`
@@ -126,15 +128,16 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	}
 	h.addLines(&out.Lines, t)
 	for _, l := range h.chosen.lines {
-		out.Lines.Shortfalls.add(int64(h.severities[l][audit.Shortfall]))
-		out.Lines.Advisories.add(int64(h.severities[l][audit.Advisory]))
-		out.Lines.Notes.add(int64(h.severities[l][audit.Note]))
+		out.Lines.Shortfalls.add(int64(h.open[l][audit.Shortfall]))
+		out.Lines.Advisories.add(int64(h.open[l][audit.Advisory]))
+		out.Lines.Notes.add(int64(h.open[l][audit.Note]))
 	}
 	out.Routes = h.routes.data()
 	if err := h.addStructures(ctx, &out.Structures, t); err != nil {
 		return nil, err
 	}
 	h.addExceptions(&out.Exceptions, t)
+	out.Hashed = h.hashedPlaces()
 	out.Carried = h.carried(t)
 	h.addJobs(&out, t)
 	for i := range h.zones.zones {

@@ -44,7 +44,7 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	var page bytes.Buffer
 	require.NoError(t, writePage(context.Background(), &page, r, a))
 	plain := scripted.ReplaceAllString(page.String(), "")
-	require.Contains(t, plain, "Decisions: 1 in force (1 lapses within 30 days); decided, and in no gate: ")
+	require.Contains(t, plain, "Decisions: 1 in force (1 lapses within 30 days); accepted or planned, and so not counted as open: ")
 	require.Contains(t, plain, fmt.Sprintf("Open of these: %d; the rest is accepted or planned.", len(r.Exceptions)-closed))
 	require.NotContains(t, pageOf(t, r), "Open of these")
 	shortfalls := r.Totals()[audit.Shortfall]
@@ -52,7 +52,7 @@ func TestDecisionsOnThePageAndInLayers(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
 	overview := fmt.Sprint(cells(t, openFile(t, saved(t, "exceptions.xlsx", b.Bytes())), overviewSheet))
-	require.Contains(t, overview, fmt.Sprintf("Decisions: 1 in force (1 lapses within 30 days); decided, and in no gate: %d exceptions (%d shortfalls, 0 advisories, 0 notes).", closed, closed))
+	require.Contains(t, overview, fmt.Sprintf("Decisions: 1 in force (1 lapses within 30 days); accepted or planned, and so not counted as open: %d exceptions (%d shortfalls, 0 advisories, 0 notes).", closed, closed))
 	require.Contains(t, overview, fmt.Sprintf("%d exceptions in %d findings of sheet Exceptions.", len(r.Exceptions), len(decidedFindings(r, a.changes.Decided, r.Findings()))))
 	require.Contains(t, plain, fmt.Sprintf("%d findings of %d exceptions, worst first", len(decidedFindings(r, a.changes.Decided, r.Findings())), len(r.Exceptions)))
 	require.Contains(t, plain, "Decision: "+decision+"; Decided: until 2026-04-20; by K. Lee; =crew &lt;in&gt; spring; lapses within 30 days")

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"html/template"
 	"math"
 	"slices"
 	"strconv"
@@ -13,19 +14,20 @@ import (
 
 // firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
 type firstFacts struct {
-	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked string
-	First                                                                   []firstJob
-	Bars, MoreBars                                                          []checkBar
-	Ranked, MoreRanked                                                      []rankedLine
+	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked, NotInBars string
+	First                                                                              []firstJob
+	Bars, MoreBars                                                                     []checkBar
+	Ranked, MoreRanked                                                                 []rankedLine
 }
 
 type (
-	// firstJob is one of the first jobs to do. ID is that of an exception it mends, empty where it is for other work.
+	// firstJob is one of the first jobs to do. Link leads to an exception that it mends, to its structure where it is for other work.
 	firstJob struct {
-		Rank                      int
-		Line, Structure, What, ID string
+		Rank                  int
+		Line, Structure, What string
+		Link                  template.URL
 	}
-	// checkBar is how many exceptions of each severity a check has, and how long a bar that is, of barLength.
+	// checkBar is how many open exceptions of each severity a check has, and how long a bar that is, of barLength.
 	checkBar struct {
 		Check int
 		Title string
@@ -39,6 +41,7 @@ type (
 	rankedLine struct {
 		Rank                          int
 		Line, Title, Per100, InWords  string
+		Link                          template.URL
 		Shortfalls, Advisories, Notes string // paths of the strip
 	}
 )
@@ -64,6 +67,9 @@ func (h *htmlPage) addFirst(ctx context.Context, f *firstFacts) error {
 	h.addFirstJobs(f)
 	bars := h.checkBars()
 	f.Bars, f.MoreBars = bars[:min(len(bars), listedBars)], bars[min(len(bars), listedBars):]
+	if out := decidedOut(h.result, h.changes.Decided); out != [3]int{} {
+		f.NotInBars = fmt.Sprintf("Not counted here and on lines: %s, which the findings list in grey.", counted(out[0]+out[1]+out[2], "exception accepted or planned", "exceptions accepted or planned"))
+	}
 	h.addRanking(f)
 	return h.addWhyJudged(ctx, f)
 }
@@ -129,11 +135,10 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 		if w.said.Aside || len(f.First) == listedFirst {
 			break // those that are accepted stand last
 		}
-		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result))}
-		for _, e := range w.job.Exceptions {
-			if job.ID == "" {
-				job.ID = rows[e]
-			}
+		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result)),
+			Link: template.URL("#" + pagePlace(w.line, w.structure))}
+		if i := slices.IndexFunc(w.job.Exceptions, func(e int) bool { return rows[e] != "" }); i >= 0 {
+			job.Link = template.URL("#e-" + rows[w.job.Exceptions[i]])
 		}
 		f.First = append(f.First, job)
 	}
@@ -179,18 +184,14 @@ func (h *htmlPage) rowIDs() map[int]string {
 	return rows
 }
 
-// checkBars are the checks that have exceptions: those with most shortfalls first, then those with most advisories.
+// checkBars are the checks that have open exceptions: those with most shortfalls first, then those with most advisories.
 func (h *htmlPage) checkBars() (bars []checkBar) {
 	r := h.result
-	counts := make([]bySeverity, len(r.Checks))
+	counts := openByCheck(r, h.changes.Decided)
 	most := 1
-	for i := range r.Exceptions {
-		e := &r.Exceptions[i]
-		counts[e.Check][e.Verdict.Severity]++
-		most = max(most, counts[e.Check].total())
-	}
 	var order []int
 	for i := range counts {
+		most = max(most, counts[i].total())
 		if counts[i].total() > 0 {
 			order = append(order, i)
 		}
@@ -233,7 +234,7 @@ func (h *htmlPage) addRanking(f *firstFacts) {
 	for i, x := range drawn {
 		l := x.line
 		line := &r.Network.Lines[l]
-		ranked := rankedLine{Rank: i + 1, Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(x.per),
+		ranked := rankedLine{Rank: i + 1, Link: template.URL("#" + pagePlace(r.Project.Symbols.Text(line.Symbol), "")), Line: h.cut(r.Project.Symbols.Text(line.Symbol)), Title: h.cut(r.Project.Symbols.Text(line.Row.Name)), Per100: tenth(x.per),
 			InWords:    fmt.Sprintf("%s on %s", grouped(x.open.total()), counted(line.End-line.First, "structure", "structures")),
 			Shortfalls: strips[l].path(audit.Shortfall), Advisories: strips[l].path(audit.Advisory), Notes: strips[l].path(audit.Note)}
 		if i < listedRanked {

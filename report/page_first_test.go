@@ -14,9 +14,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func firstOf(t *testing.T, r *audit.Result) firstFacts {
+func firstOf(t *testing.T, r *audit.Result) firstFacts { return firstOfAccount(t, r, &account{}) }
+
+func firstOfAccount(t *testing.T, r *audit.Result, a *account) firstFacts {
 	t.Helper()
-	a := &account{}
 	h := htmlPage{result: r, limits: pageLimits{structures: 1000, exceptions: 1000, rows: 100, text: 300}, work: map[int]*workRow{}, changes: a.since(r), jobs: a.rows(r)}
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
@@ -165,7 +166,7 @@ func TestPageWithoutExceptionsHasWhatItsScriptsAskFor(t *testing.T) {
 // What the page tells first stands in it without scripts, and its links lead to rows of its table.
 func TestWhatStandsFirstNeedsNoScripts(t *testing.T) {
 	plain := scripted.ReplaceAllString(pageOf(t, fixtureResult(t)), "")
-	for _, part := range []string{"What to do first", "Exceptions by check", "Open exceptions per 100 structures", "could be judged</h2>"} {
+	for _, part := range []string{"What to do first", "Open exceptions by check", "Open exceptions per 100 structures", "could be judged</h2>"} {
 		require.Contains(t, plain, part)
 	}
 	for _, link := range regexp.MustCompile(`href="#(e-[^"]+)"`).FindAllStringSubmatch(plain, -1) {
@@ -180,4 +181,25 @@ func TestLeanLeavesOutCommentsAndIndents(t *testing.T) {
 	} {
 		require.Equal(t, want, lean(content))
 	}
+}
+
+// Without colour, as on grey paper, severities are told apart by how bars and strips are drawn: filled, outlined, dashed; above the line, long and short below.
+func TestSeveritiesAreToldApartWithoutColour(t *testing.T) {
+	style, err := pageFiles.ReadFile("page/findings.css")
+	require.NoError(t, err)
+	colours := regexp.MustCompile(`var\(--(?:short|advise|note)\)`)
+	drawn := map[string]string{}
+	for part, rule := range map[string]string{"0": `\.part-0 \{ ([^}]*)\}`, "1": `\.part-1 \{ ([^}]*)\}`, "2": `\.bar \.part-2 \{ ([^}]*)\}`} {
+		found := regexp.MustCompile(rule).FindSubmatch(style)
+		require.NotNil(t, found, rule)
+		drawn[part] = colours.ReplaceAllString(string(found[1]), "ink")
+	}
+	require.Contains(t, drawn["0"], "fill: ink")
+	require.NotContains(t, drawn["1"], "fill: ink")
+	require.NotContains(t, drawn["1"], "dasharray")
+	require.Contains(t, drawn["2"], "dasharray")
+	var strip smallStrip
+	strip[0][1], strip[1][1], strip[2][1] = true, true, true
+	require.Equal(t, []string{"M2 1v8", "M2 10v5", "M2 10v2"}, []string{strip.path(0), strip.path(1), strip.path(2)})
+	require.Contains(t, pageOf(t, fixtureResult(t)), "below it advisories (long) and notes (short).")
 }

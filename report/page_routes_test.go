@@ -60,7 +60,7 @@ func TestPageHoldsEveryLine(t *testing.T) {
 // What is left out of a route lies within what the page says of the route that is drawn.
 func TestRoutesAreDrawnWithinWhatIsSaid(t *testing.T) {
 	r := assessed(t, manyLines(t, 3, 200, 0), 1)
-	h := htmlPage{result: r, limits: pageLimits{structures: 10}, severities: lineSeverities(r)}
+	h := htmlPage{result: r, limits: pageLimits{structures: 10}, open: openByLine(r, nil)}
 	h.choose()
 	full, simple := h.lineRoutes(1_000_000), h.lineRoutes(60)
 	require.Zero(t, full.simplifiedDeg)
@@ -88,7 +88,7 @@ func TestRoutesAreBrokenWhereLinesAre(t *testing.T) {
 	p := manyLines(t, 1, 6, 0)
 	p.Structures[3].Lon = math.NaN()
 	h := htmlPage{result: assessed(t, p, 1), limits: pageLimits{structures: 1}}
-	h.severities = lineSeverities(h.result)
+	h.open = openByLine(h.result, nil)
 	h.choose()
 	reference := math.NaN()
 	require.Equal(t, []bool{true, true, false, true, false}, h.routeOf(0, &reference).ahead)

@@ -34,7 +34,7 @@ type pageLimits struct {
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
 func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, places: 2000, text: 300})
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, places: 2000, text: pageText})
 }
 
 // htmlPage is the page being written.
@@ -51,7 +51,7 @@ type htmlPage struct {
 	changes *history.Changes
 	trend   []history.Point
 
-	severities [][3]int // exceptions of each line of the network
+	open []bySeverity // open exceptions of each line of the network
 }
 
 // pageView is what the template is filled with. Text of inputs is escaped by the template, save that the style, the
@@ -85,7 +85,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	for i := range h.jobs {
 		h.work[h.jobs[i].job.Structure] = &h.jobs[i]
 	}
-	h.severities = lineSeverities(r)
+	h.open = openByLine(r, h.changes.Decided)
 	h.choose()
 	if !h.chosen.all {
 		h.routes = h.lineRoutes(h.limits.routes)

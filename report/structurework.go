@@ -1,9 +1,12 @@
 package report
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/remedy"
 )
 
 // structureWork is what the layers say of the work on a structure.
@@ -51,7 +54,57 @@ func structureWorks(r *audit.Result, rows []workRow) map[int]*structureWork {
 func (w *workRow) workInWords(r *audit.Result) string {
 	text := w.toHang
 	if text == "" {
-		text = sentenceCase(stopWord(r, w.job)) + ". " + w.stoppedBy
+		text = w.stopInWords(r)
 	}
 	return w.decided() + strings.ReplaceAll(text, "\n", "; ")
+}
+
+// stopInWords says that nothing is to be hung yet, and what stops it: its limit or what is not known, then that in sentences; where no stop is told what
+// the job leaves open.
+func (w *workRow) stopInWords(r *audit.Result) string {
+	text := sentenceCase(joinedBy(": ", stopWord(r, w.job), joined(limitsInShort(r, w.job)))) + "."
+	for _, s := range strings.Split(cmp.Or(w.stoppedBy, w.open), "\n") {
+		if s = strings.TrimRight(s, ".;"); s != "" {
+			text += " " + sentenceCase(s) + "."
+		}
+	}
+	return text
+}
+
+// stopInShort says what kind of thing stops a job, and which limits or missing data that are.
+func stopInShort(r *audit.Result, job *remedy.Job) string {
+	why := joined(limitsInShort(r, job))
+	if why == "" && len(job.StoppedBy) > 0 {
+		why = strings.TrimSuffix(job.StoppedBy[0].Sentence, ".")
+	}
+	return joinedBy(": ", stopWord(r, job), why)
+}
+
+// limitsInShort names the limits that stop a job, and what is not known; what has no name is told by its sentence alone.
+func limitsInShort(r *audit.Result, job *remedy.Job) (limits []string) {
+	for i := range job.StoppedBy {
+		stop := &job.StoppedBy[i]
+		limit := limitOf(r, stop)
+		switch {
+		case isGap(r, stop):
+			limit = r.Checks[stop.Check].ID
+		case stop.Unjudged || stop.Lacks != "":
+		case stop.Check < 0 && !stop.TooLong:
+			continue
+		default:
+			limit = "limit " + limit
+		}
+		if !slices.Contains(limits, limit) {
+			limits = append(limits, limit)
+		}
+	}
+	return limits
+}
+
+// joinedBy joins two texts by what stands between them, where the second is not empty.
+func joinedBy(between, first, second string) string {
+	if second == "" {
+		return first
+	}
+	return first + between + second
 }

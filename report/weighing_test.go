@@ -50,7 +50,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(b.Bytes(), []byte("\ufeff")))).ReadAll()
 	require.NoError(t, err)
 	road = rowOf(t, rows, "DF-220", "5/1")
-	for name, want := range map[string]string{"score": "2", "counts": "0.5", "consequence": "4", "consequence_band": "very high", "factor_crossings": "2", "page": "audit.html#DF-220/5%2F1"} {
+	for name, want := range map[string]string{"score": "2", "counts": "0.5", "consequence": "4", "consequence_band": "very high", "factor_crossings": "2", "page": "audit.html#structure/DF-220/5%2F1"} {
 		require.Equal(t, want, road[name], name)
 	}
 	require.Equal(t, "Hale, Ost", rowOf(t, rows, "SD-132", "T-002")["Rank (carried)"])

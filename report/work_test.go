@@ -82,7 +82,7 @@ func TestWorkAndMaterial(t *testing.T) {
 		switch {
 		case len(listed) == listedJobs:
 		case len(w.job.Remedies) == 0:
-			leftOut = append(leftOut, fmt.Sprintf("%d (%s, %s: look or enter first)", w.rank, w.line, w.structure))
+			leftOut = append(leftOut, fmt.Sprintf("%d (%s, %s: look or enter first: %s)", w.rank, w.line, w.structure, r.Checks[w.job.StoppedBy[0].Check].ID))
 		default:
 			listed = append(listed, strconv.Itoa(w.rank))
 			require.Contains(t, overview, fmt.Sprintf("%d. %s, %s: ", w.rank, w.line, w.structure))

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -51,7 +50,7 @@ func (b *book) firstJobs(p *page, row, high int) int {
 			break // all that follow are
 		}
 		if len(w.job.Remedies) == 0 {
-			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopWord(b.result, w.job)))
+			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopInShort(b.result, w.job)))
 			continue
 		}
 		listed, passed = append(listed, w), without
@@ -61,7 +60,7 @@ func (b *book) firstJobs(p *page, row, high int) int {
 	if float64(longest) > charactersPerWidth*p.width(firstColumn, firstColumn) { // a link does not wrap everywhere
 		placeEnd++
 	}
-	order, end := b.workByDecision(), row+high
+	end := row + high
 	shown := 0
 	for _, w := range listed {
 		text := p.cutAt(placeEnd+1, leftEnd, w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), jobRows, " … see "+workSheet)
@@ -71,8 +70,8 @@ func (b *book) firstJobs(p *page, row, high int) int {
 		shown++
 		next := p.block(row, placeEnd+1, leftEnd, text, look{})
 		p.fill(row, next-1, firstColumn, placeEnd, w.place(), look{color: blue, bold: true})
-		if i := slices.Index(order, w); i < b.limits.rows {
-			p.link(row, firstColumn, workSheet, i+2)
+		if w.rank <= b.limits.rows {
+			p.link(row, firstColumn, workSheet, w.rank+1)
 		}
 		row = next
 	}
@@ -147,26 +146,20 @@ func (b *book) takesTable(p *page, row int) int {
 		p.put(row, priceColumn, priceEnd, priceCell(m.price(), m.priceOf(m.fewer)), look{format: asHundred, align: "right"})
 		row++
 	}
-	text := fmt.Sprintf("%s with fittings to add", counted(certain.sets, "set", "sets"))
-	if more := shown - listedMaterial; more > 0 {
-		text = fmt.Sprintf("and %s more; %s", counted(more, "type", "types"), text)
-	}
-	p.put(row, firstColumn, leftEnd, text+"; all of it is in "+materialSheet+".", softLook)
+	p.put(row, firstColumn, leftEnd, takenInWords(max(0, shown-listedMaterial), certain.sets, shown+certain.sets+afterLook.sets+accepted.units+accepted.sets > 0), softLook)
 	if certain.price > 0 {
 		p.put(row, priceColumn, priceEnd, priceCell(certain.price, certain.less), look{format: asHundred, bold: true, align: "right"})
 	}
-	if afterLook.units > 0 {
+	if afterLook.units+afterLook.sets > 0 {
 		row++
-		p.put(row, firstColumn, leftEnd, fmt.Sprintf("besides, only if a look shows that it is needed: %s, %s", counted(afterLook.units, "unit", "units"),
-			counted(afterLook.sets, "set", "sets")), softLook)
+		p.put(row, firstColumn, leftEnd, "Besides, only if a look shows that it is needed: "+unitsAndSets(&afterLook)+".", softLook)
 		if afterLook.price > 0 {
 			p.put(row, priceColumn, priceEnd, afterLook.price, look{format: asHundred, align: "right"})
 		}
 	}
 	if accepted.units+accepted.sets > 0 {
 		row++
-		p.put(row, firstColumn, leftEnd, fmt.Sprintf("not in these figures, for jobs that are accepted: %s, %s", accepted.unitsInWords(),
-			counted(accepted.sets, "set", "sets")), softLook)
+		p.put(row, firstColumn, leftEnd, "Not in these figures, for jobs that are accepted: "+unitsAndSets(&accepted)+".", softLook)
 		if accepted.price > 0 {
 			p.put(row, priceColumn, priceEnd, priceCell(accepted.price, accepted.less), look{format: asHundred, align: "right"})
 		}
@@ -183,9 +176,44 @@ func (b *book) takesTable(p *page, row int) int {
 	}
 	if certain.unpriced || afterLook.unpriced || accepted.unpriced {
 		row++
-		p.put(row, firstColumn, rightEnd, "The price is that of the units that have one.", softLook)
+		text := "The price is that of the units that have one."
+		if certain.price+afterLook.price+accepted.price == 0 {
+			text = "No price: none of these units has one on the sheet Units."
+		}
+		p.put(row, firstColumn, rightEnd, text, softLook)
 	}
 	return row + 1
+}
+
+// takenInWords says below the types that are listed how many more there are, how many sets of fittings, and where all of it is; some tells whether there
+// is anything at all.
+func takenInWords(more, sets int, some bool) string {
+	var parts []string
+	if more > 0 {
+		parts = append(parts, counted(more, "type more", "types more"))
+	}
+	if sets > 0 {
+		parts = append(parts, counted(sets, "set of fittings to add", "sets of fittings to add"))
+	}
+	switch {
+	case !some:
+		return "Nothing is to be fitted or taken away."
+	case len(parts) == 0:
+		return "All of it is in " + materialSheet + "."
+	}
+	return inARow(parts) + "; all of it is in " + materialSheet + "."
+}
+
+// unitsAndSets says how many units and sets that is, leaving out what is none.
+func unitsAndSets(s *takesSum) string {
+	var parts []string
+	if s.units > 0 {
+		parts = append(parts, s.unitsInWords())
+	}
+	if s.sets > 0 {
+		parts = append(parts, counted(s.sets, "set of fittings", "sets of fittings"))
+	}
+	return inARow(parts)
 }
 
 // takesSum is what work takes in all.

@@ -137,13 +137,9 @@ func (b *book) trendChart() chart {
 // pixels are how many a height in points takes on screen.
 func pixels(points float64) float64 { return points * 4 / 3 }
 
-// exceptionsChart counts the exceptions of the checks that have most.
+// exceptionsChart counts the open exceptions of the checks that have most.
 func (b *book) exceptionsChart() chart {
-	r := b.result
-	counts := make([]bySeverity, len(r.Checks))
-	for i := range r.Exceptions {
-		counts[r.Exceptions[i].Check][r.Exceptions[i].Verdict.Severity]++
-	}
+	r, counts := b.result, openByCheck(b.result, b.decided)
 	order := make([]int, 0, len(counts))
 	for i := range counts {
 		if counts[i].total() > 0 {
@@ -151,7 +147,7 @@ func (b *book) exceptionsChart() chart {
 		}
 	}
 	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(counts[y].total(), counts[x].total()) })
-	c := chart{title: "Exceptions by check", label: "Check", format: asCount,
+	c := chart{title: "Open exceptions by check", label: "Check", format: asCount,
 		series: bySeveritySeries()}
 	for _, i := range order[:min(len(order), chartRows)] {
 		c.rows = append(c.rows, chartRow{r.Checks[i].ID, figuresOf(counts[i])})
@@ -159,12 +155,14 @@ func (b *book) exceptionsChart() chart {
 	return c
 }
 
-// marginsChart counts how far the exceptions that have a margin fall short, by severity: what is marginal and what is not.
+// marginsChart counts how far the open exceptions that have a margin fall short, by severity: what is marginal and what is not.
 func (b *book) marginsChart() chart {
-	r := b.result
-	steps, unmeasured := shortSteps(r, 1, 2, 5, 10, 20, 50)
-	found := len(r.Exceptions) - unmeasured.total()
-	c := chart{title: fmt.Sprintf("How far they fall short (%s of %s with a margin)", grouped(found), counted(len(r.Exceptions), "exception", "exceptions")),
+	steps, unmeasured := shortSteps(b.result, b.decided, 1, 2, 5, 10, 20, 50)
+	found := 0
+	for _, s := range steps {
+		found += s.counts.total()
+	}
+	c := chart{title: fmt.Sprintf("How far open exceptions fall short (%s of %s with a margin)", grouped(found), grouped(found+unmeasured.total())),
 		label: "Short of what is required by", format: asCount, series: bySeveritySeries()}
 	if found == 0 {
 		return c

@@ -1,13 +1,9 @@
 package report
 
 import (
-	"cmp"
 	"context"
 	"fmt"
-	"net/url"
 	"slices"
-	"strings"
-	"unicode/utf16"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -103,29 +99,6 @@ func decidedPlace(rec *record) history.Place {
 
 // remedyColumn is where the column Remedy stands, behind which people decide.
 const remedyColumn = 16
-
-// longestFormulaText is the longest text that a formula can hold.
-const longestFormulaText = 255
-
-// pageLink is a cell that opens the page beside the workbook where it shows a structure, or a line, and says which; nil where the
-// address or the name is longer than a formula can hold. A formula is used since a sheet holds no more than 65 530 other links.
-func pageLink(line, structure string) any {
-	address, name := pageAddress(line, structure), cellText(cmp.Or(structure, line))
-	quoted := strings.ReplaceAll(name, `"`, `""`)
-	if len(address) > longestFormulaText || len(utf16.Encode([]rune(quoted))) > longestFormulaText {
-		return nil
-	}
-	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, address, quoted), name}
-}
-
-// pageAddress is where the page shows a structure of a line, or a line. The escaped names hold no quotation mark.
-func pageAddress(line, structure string) string {
-	address := "audit.html#" + url.PathEscape(line)
-	if structure != "" {
-		address += "/" + url.PathEscape(structure)
-	}
-	return address
-}
 
 // remarkCut says below a table that it was cut, or that it holds nothing.
 func (t *table) remarkCut(shown, of int, what string) {

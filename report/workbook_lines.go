@@ -25,9 +25,10 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Name", 20, look{wrap: true}},
 		{"Structures", 9.5, count},
 		{"Open per 100 structures", 10, look{format: asPercent, bold: true}},
-		{"Shortfalls", 9.5, count},
-		{"Advisories", 9.5, count},
-		{"Notes", 7, count},
+		{"Open shortfalls", 9.5, count},
+		{"Open advisories", 9.5, count},
+		{"Open notes", 7, count},
+		{"Exceptions in all", 10, count},
 		{"Assessed", 9, look{indent: 1}},
 		{"Length (km)", 8, look{format: asTenths}},
 		{"Ordered by", 14, look{indent: 1}},
@@ -47,17 +48,17 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Conductor", 13, look{wrap: true, indent: 1}},
 		{"Stands also on structures of", 30, look{wrap: true, indent: 1}},
 	})
-	t.statuses = []status{{heading: "Shortfalls", when: "{Shortfalls}>0", look: look{bold: true, color: ochre}}}
+	t.statuses = []status{{heading: "Open shortfalls", when: "{Open shortfalls}>0", look: look{bold: true, color: ochre}}}
 	exceptions := exceptionsByLine(r)
 	shown := min(len(r.Lines), b.limits.rows)
 	for _, x := range rankedLines(r, b.decided)[:shown] {
 		l := x.line
 		line, res := &r.Network.Lines[l], &r.Lines[l]
 		cells := []any{r.Project.Symbols.Text(line.Symbol), r.Project.Symbols.Text(line.Row.Name), line.End - line.First}
-		if found := exceptions[l]; res.Assessed {
-			cells = append(cells, x.per, found[audit.Shortfall], found[audit.Advisory], found[audit.Note], "yes")
+		if res.Assessed {
+			cells = append(cells, x.per, x.open[audit.Shortfall], x.open[audit.Advisory], x.open[audit.Note], exceptions[l].total(), "yes")
 		} else {
-			cells = append(cells, nil, nil, nil, nil, "no")
+			cells = append(cells, nil, nil, nil, nil, nil, "no")
 		}
 		cells = append(cells, lengthKM(r, l), orderingOf(line), line.HighestKV, positive(circuitsOf(line)), line.RowsPlaced)
 		if res.Assessed {
@@ -70,6 +71,9 @@ func (b *book) writeLines(ctx context.Context) error {
 		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, l), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
 	}
 	t.remarkCut(shown, len(r.Lines), "lines, the worst; audit.json has all")
+	if b.decided != nil {
+		t.remark("Open: neither accepted nor planned, in force. Lines stand by what is open; Exceptions in all counts the rest too.")
+	}
 	return t.finish()
 }
 

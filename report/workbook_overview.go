@@ -182,12 +182,12 @@ func (b *book) lineTable(p *page, row int) int {
 	return row
 }
 
-// shortageTable writes how far exceptions fall short, by severity, and returns the row below.
+// shortageTable writes how far open exceptions fall short, by severity, and returns the row below.
 func (b *book) shortageTable(p *page, row int) int {
-	steps, unmeasured := shortSteps(b.result, 5, 20)
-	p.put(row, lineColumn, rightEnd, "How far exceptions fall short", sectionLook)
+	steps, unmeasured := shortSteps(b.result, b.decided, 5, 20)
+	p.put(row, lineColumn, rightEnd, "How far open exceptions fall short", sectionLook)
 	row++
-	p.heading(row, lineColumn, "Short by", "to 5 %", "to 20 %", "more", "no figure", "all")
+	p.heading(row, lineColumn, "Short by", "to 5 %", "to 20 %", "more", "no figure", "sum")
 	row++
 	for _, severity := range []audit.Severity{audit.Shortfall, audit.Advisory, audit.Note} {
 		p.put(row, lineColumn, lineColumn, severity.String(), severityLook(severity))

@@ -89,7 +89,7 @@ func TestFirstPageOfTheOverview(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet)[:last] {
 		text += strings.Join(row, " ") + "\n"
 	}
-	for _, said := range []string{"What to do first", "Lines by open exceptions per 100 structures", "How far exceptions fall short", "Trend", "What to measure next", "blue tabs", Caution} {
+	for _, said := range []string{"What to do first", "Lines by open exceptions per 100 structures", "How far open exceptions fall short", "Trend", "What to measure next", "blue tabs", Caution} {
 		require.Contains(t, text, said)
 	}
 	for name, label := range map[string]string{"total_shortfalls": "Shortfalls", "judged_percent": "Could be judged (%)", "rows_left_out": "Register rows left out"} {
@@ -111,6 +111,7 @@ func TestCutAt(t *testing.T) {
 	cut := p.cutAt(1, 1, long, 2, " … see Work")
 	require.LessOrEqual(t, p.rowsOf(1, 1, cut), 2)
 	require.Regexp(t, `^(word ){4,}… see Work$`, cut)
+	require.Regexp(t, `^(word, ){4,}word … see Work$`, p.cutAt(1, 1, strings.Repeat("word, ", 40), 2, " … see Work"), "no separator before the ellipsis")
 	require.NoError(t, p.err)
 }
 
@@ -147,4 +148,23 @@ func TestStructuresOfLinesThatWereNotChosen(t *testing.T) {
 	}
 	require.Equal(t, map[bool]int{true: 6, false: 2}, chosen)
 	require.Equal(t, "2 structures of lines that were not chosen: what they need is left out.", rows[9][0])
+}
+
+// What the work takes is said of what there is alone, without a count of nothing and with one separator between two things.
+func TestWhatItTakesInWords(t *testing.T) {
+	for want, of := range map[string]struct {
+		more, sets int
+		some       bool
+	}{
+		"Nothing is to be fitted or taken away.":                                {0, 0, false},
+		"All of it is in Material.":                                             {0, 0, true},
+		"1 set of fittings to add; all of it is in Material.":                   {0, 1, true},
+		"2 types more and 3 sets of fittings to add; all of it is in Material.": {2, 3, true},
+		"1 type more; all of it is in Material.":                                {1, 0, true},
+	} {
+		require.Equal(t, want, takenInWords(of.more, of.sets, of.some))
+	}
+	require.Equal(t, "2 sets of fittings", unitsAndSets(&takesSum{sets: 2}))
+	require.Equal(t, "1 unit", unitsAndSets(&takesSum{units: 1}))
+	require.Equal(t, "3 to 4 units and 1 set of fittings", unitsAndSets(&takesSum{units: 4, fewer: 1, sets: 1}))
 }

@@ -117,7 +117,7 @@ func (p *page) cutAt(from, to int, text string, most int, rest string) string {
 	for len(words) > 1 && p.rowsOf(from, to, strings.Join(words, " ")+rest) > most {
 		words = words[:len(words)-1]
 	}
-	return strings.Join(words, " ") + rest
+	return strings.TrimRight(strings.Join(words, " "), ",;:") + rest // what separates words from what is left out would stand beside the ellipsis
 }
 
 // head writes headings that may wrap beside each other, the first to the left, those of figures to the right.

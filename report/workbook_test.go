@@ -22,8 +22,13 @@ var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked
 
 func openBook(t *testing.T, r *audit.Result, limits bookLimits) *excelize.File {
 	t.Helper()
+	return openBookOf(t, r, nil, limits)
+}
+
+func openBookOf(t *testing.T, r *audit.Result, a *account, limits bookLimits) *excelize.File {
+	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, nil, limits))
+	require.NoError(t, writeBook(context.Background(), &b, r, a, limits))
 	file, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, file.Close()) })
@@ -200,18 +205,25 @@ var pageLinks = regexp.MustCompile(`<f>HYPERLINK\(&#34;audit\.html#[A-Za-z0-9%/$
 
 func TestPageLink(t *testing.T) {
 	tests := []struct{ line, structure, want string }{
-		{"N-1", "002", "audit.html#N-1/002"},
-		{"N-1", "", "audit.html#N-1"},
-		{"a/b", `2"),HYPERLINK("x`, "audit.html#a%2Fb/2%22%29%2CHYPERLINK%28%22x"},
-		{"ü #1", "?", "audit.html#%C3%BC%20%231/%3F"},
+		{"N-1", "002", "audit.html#structure/N-1/002"},
+		{"N-1", "", "audit.html#line/N-1"},
+		{"a/b", `2"),HYPERLINK("x`, "audit.html#structure/a%2Fb/2%22%29%2CHYPERLINK%28%22x"},
+		{"ü #1", "?", "audit.html#structure/%C3%BC%20%231/%3F"},
 	}
 	for _, test := range tests {
 		require.Equal(t, test.want, pageAddress(test.line, test.structure))
 	}
-	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/002","002")`, "002"}, pageLink("N-1", "002"))
-	require.Equal(t, computed{`HYPERLINK("audit.html#N-1","N-1")`, "N-1"}, pageLink("N-1", ""), "of a whole line")
-	require.Equal(t, computed{`HYPERLINK("audit.html#N-1/=%22%29&A1&%28%22","="")&A1&(""")`, `=")&A1&("`}, pageLink("N-1", `=")&A1&("`), "no name ends the text of the formula")
-	require.Nil(t, pageLink("N-1", strings.Repeat("x", 255)), "a formula holds texts of 255 characters at most")
+	require.Equal(t, computed{`HYPERLINK("audit.html#structure/N-1/002","002")`, "002"}, pageLink("N-1", "002"))
+	require.Equal(t, computed{`HYPERLINK("audit.html#line/N-1","N-1")`, "N-1"}, pageLink("N-1", ""), "of a whole line")
+	require.Equal(t, computed{`HYPERLINK("audit.html#structure/N-1/=%22%29&A1&%28%22","="")&A1&(""")`, `=")&A1&("`}, pageLink("N-1", `=")&A1&("`), "no name ends the text of the formula")
+	long := pageLink("N-1", strings.Repeat("x", 255))
+	require.Regexp(t, `^HYPERLINK\("audit\.html#structure-[0-9a-f]{16}","x{59}…"\)$`, long.formula, "a formula holds texts of 255 characters at most")
+	require.NotEqual(t, long, pageLink("N-2", strings.Repeat("x", 255)))
+	require.Regexp(t, `^HYPERLINK\("audit\.html#line-[0-9a-f]{16}",`, pageLink(strings.Repeat("ü", 60), "").formula)
+	quotes := pageLink("N-1", strings.Repeat(`"`, 70)).formula
+	for _, text := range regexp.MustCompile(`"((?:[^"]|"")*)"`).FindAllStringSubmatch(quotes, -1) {
+		require.LessOrEqual(t, len(text[1]), longestFormulaText)
+	}
 }
 
 func TestCellText(t *testing.T) {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -22,7 +21,8 @@ func (b *book) writeWork(ctx context.Context) error {
 	}
 	t.statuses = append(t.statuses, severityStatuses("Severity")...)
 	shown := min(len(b.work), b.limits.rows)
-	for _, w := range b.workByDecision()[:shown] {
+	for i := range b.work[:shown] {
+		w := &b.work[i]
 		p := r.Network.Position(w.job.Structure)
 		values := []any{w.rank, w.line, w.structure, pageLink(w.line, w.structure)}
 		for _, text := range w.carried {
@@ -66,28 +66,13 @@ func (b *book) writeWork(ctx context.Context) error {
 			"Counts: how much of it counts, the shortage or what the project states where that is no figure.")
 	}
 	if b.decided != nil {
-		t.remark("The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
+		t.remark("Before all of that comes what was reported done and is still there, with what it needs done before.",
+			"The job is: what the decisions in force come to, counted by the exceptions that it is for. One that is accepted whole is not to be done: it stands last, in grey, and Material counts it apart.",
 			"A job that is planned, or accepted in part, stays in the order and is counted whole; done and data wrong take none away. Accepted work that other work needs stays too.")
 	}
 	t.remark(sentenceCase(countRows(r, b.work).inWords()) + ".")
 	t.remark("Structures with advisories only have no job. Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
-}
-
-// workByDecision are the jobs in the order of doing, those first that were reported done.
-func (b *book) workByDecision() []*workRow {
-	rows := make([]*workRow, len(b.work))
-	for i := range b.work {
-		rows[i] = &b.work[i]
-	}
-	reported := func(w *workRow) int {
-		if slices.ContainsFunc(w.job.Exceptions, func(e int) bool { return notDone(b.decided, e) == 0 }) {
-			return 0
-		}
-		return 1
-	}
-	slices.SortStableFunc(rows, func(x, y *workRow) int { return cmp.Compare(reported(x), reported(y)) })
-	return rows
 }
 
 // factorPrefix stands before the name of a factor in the heading of its column.

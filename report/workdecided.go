@@ -16,15 +16,39 @@ type orderedJob struct {
 	said history.WorkDecision
 }
 
-// orderedJobs are the jobs in the order of doing. Those that nobody is to do while a decision holds stand last.
+// orderedJobs are the jobs in the order of doing. Those that were reported done and are still there stand before all, with what these need done before;
+// those that nobody is to do while a decision holds stand last.
 func orderedJobs(r *audit.Result, jobs []remedy.Job, d *history.Decided) []orderedJob {
 	said := saidOf(jobs, d)
 	ordered := make([]orderedJob, 0, len(jobs))
 	for _, why := range remedy.Order(r, jobs) {
 		ordered = append(ordered, orderedJob{why, said[why.Job]})
 	}
-	slices.SortStableFunc(ordered, func(a, b orderedJob) int { return int(oneIf(a.said.Aside) - oneIf(b.said.Aside)) })
+	reported := reportedDone(jobs, said)
+	place := func(o *orderedJob) int64 { return oneIf(o.said.Aside) - oneIf(reported[o.Job]) }
+	slices.SortStableFunc(ordered, func(a, b orderedJob) int { return cmp.Compare(place(&a), place(&b)) })
 	return ordered
+}
+
+// reportedDone tells of each job whether any of it was reported done and is still there, or whether one of those needs it.
+func reportedDone(jobs []remedy.Job, said []history.WorkDecision) []bool {
+	reported, at := make([]bool, len(jobs)), make(map[int]int, len(jobs))
+	var next []int
+	for i := range jobs {
+		if at[jobs[i].Structure] = i; said[i].Done > 0 {
+			reported[i], next = true, append(next, i)
+		}
+	}
+	for len(next) > 0 {
+		last := next[len(next)-1]
+		next = next[:len(next)-1]
+		for _, structure := range jobs[last].Needs {
+			if k, is := at[structure]; is && !reported[k] {
+				reported[k], next = true, append(next, k)
+			}
+		}
+	}
+	return reported
 }
 
 // saidOf is what the decisions come to for each job.

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +15,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/history"
+	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
 	"github.com/stretchr/testify/require"
@@ -212,6 +214,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 		unitsOf(t, named["Units to remove"], remove[isAside])
 	}
 	require.Equal(t, "T-060", work[1][2], "what was reported done and is still there is above all others")
+	requireOneOrder(t, r, a, book)
 
 	material := cells(t, book, materialSheet)
 	require.Equal(t, []string{"Accepted, to fit", "Accepted, to remove", "Accepted, only if a look asks", "In stock", "To order"}, material[0][11:])
@@ -262,7 +265,7 @@ func requireDecidedBook(t *testing.T, r *audit.Result, a *account, said map[stri
 	require.Contains(t, first, "DF-220, 5/2: "+isPlanned+": ")
 	require.Contains(t, first, fmt.Sprintf("%d jobs in all; 3 accepted, the first until 2027-10-20, and not to be done; ", total))
 	require.Contains(t, first, "; 1 of which planned, see Work")
-	require.Regexp(t, `not in these figures, for jobs that are accepted: \d+ units, \d+ sets`, first)
+	require.Regexp(t, `Not in these figures, for jobs that are accepted: \d+ units and \d+ sets of fittings\.`, first)
 }
 
 // The sheet of a job says what is accepted beside what is, and why; what is said to be wrong is looked at first.
@@ -351,4 +354,46 @@ func TestAcceptedWorkOfUnknownCountIsARange(t *testing.T) {
 		}
 	}
 	require.Equal(t, 1, of)
+}
+
+// requireOneOrder holds that the sheet Work, the Overview, the page, the brief and the values have the jobs in one order, by rank.
+func requireOneOrder(t *testing.T, r *audit.Result, a *account, book *excelize.File) {
+	t.Helper()
+	var order []string // of those with work
+	work := cells(t, book, workSheet)
+	hang := slices.Index(work[0], "What to hang")
+	for i, row := range work[1 : 1+len(a.jobs)] {
+		require.Equal(t, strconv.Itoa(i+1), row[0], "ranks follow each other")
+		if row[hang] != "" {
+			order = append(order, fmt.Sprintf("%s. %s, %s", row[0], row[1], row[2]))
+		}
+	}
+	var overview []string
+	for _, row := range cells(t, book, overviewSheet) {
+		if len(row) > 0 && regexp.MustCompile(`^\d+\. .+:$`).MatchString(row[0]) {
+			overview = append(overview, strings.TrimSuffix(row[0], ":"))
+		}
+	}
+	require.Greater(t, len(overview), 2)
+	require.Equal(t, order[:len(overview)], overview)
+	for i, job := range firstOfAccount(t, r, a).First {
+		require.Equal(t, []string{work[i+1][0], work[i+1][1], work[i+1][2]}, []string{strconv.Itoa(job.Rank), job.Line, job.Structure})
+	}
+	jobs := briefOf(r, a).Jobs
+	require.NotEmpty(t, jobs)
+	for i, job := range jobs {
+		require.Equal(t, order[i], job.Where)
+	}
+	for i, row := range tableOf(t, contentOf(t, r, a.by(writeWorkCSV))) {
+		require.Equal(t, work[i+1][2], row["structure"])
+	}
+}
+
+// What a job needs that was reported done comes with it, whatever else there is.
+func TestWhatIsNeededByWorkReportedDoneComesWithIt(t *testing.T) {
+	jobs := []remedy.Job{{Structure: 1}, {Structure: 2, Needs: []int{4}}, {Structure: 3}, {Structure: 4, Needs: []int{1}, NeededBy: []int{2}}}
+	said := make([]history.WorkDecision, len(jobs))
+	require.Equal(t, []bool{false, false, false, false}, reportedDone(jobs, said))
+	said[1].Done = 1
+	require.Equal(t, []bool{true, true, false, true}, reportedDone(jobs, said))
 }

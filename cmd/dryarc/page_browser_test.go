@@ -214,7 +214,7 @@ func TestPageInABrowser(t *testing.T) {
 		middle := see[[]float64](p, `(() => { const map = document.getElementById('map'); map.scrollIntoView({ block: 'center' }); const r = map.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2]; })()`)
 		p.do(chromedp.MouseClickXY(middle[0], middle[1]), chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, middle[0], middle[1]))
 		p.settle()
-		require.Equal(t, "#"+url.PathEscape(e.Line)+"/"+url.PathEscape(e.Structure), see[string](p, `location.hash`))
+		require.Equal(t, "#structure/"+url.PathEscape(e.Line)+"/"+url.PathEscape(e.Structure), see[string](p, `location.hash`))
 		require.False(t, see[bool](p, `document.getElementById('tip').hidden`), "the pointer stands on a structure")
 		require.Contains(t, p.text("tip"), e.Structure)
 	})

@@ -125,7 +125,7 @@ func TestFindingsInABrowser(t *testing.T) {
 		require.Equal(t, "1 structure without exceptions:", p.text("places-told"))
 		p.do(chromedp.Click("#places a"))
 		p.settle()
-		require.Equal(t, "#SD-132/"+without, see[string](p, `location.hash`))
+		require.Equal(t, "#structure/SD-132/"+without, see[string](p, `location.hash`))
 		require.Contains(t, p.text("facts"), "None. What could not be judged")
 		p.do(chromedp.Click("#clear"))
 		p.settle()

@@ -47,8 +47,8 @@ const boxOf = (group) => {
 };
 
 // gathered puts points {x, y, kind} that would lie on each other into groups {x, y, kinds, members} whose boxes do not; kinds counts the
-// members of each kind, and no point is lost. A group of one is a mark, one of more a tag.
-function gathered(points, kindCount, room = [110, 76]) {
+// members of each kind, and no point is lost. A group of one is a mark, one of more a tag; no tag lies on the box that is kept free, if there is one.
+function gathered(points, kindCount, free = null, room = [110, 76]) {
   const fine = new Map(), keyOf = (x, y, w, h) => Math.floor(x / w) * 100003 + Math.floor(y / h);
   for (const p of points) {
     const key = keyOf(p.x, p.y, markSize, markSize);
@@ -80,15 +80,28 @@ function gathered(points, kindCount, room = [110, 76]) {
     if (!wide.has(key)) { wide.set(key, begin()); groups.push(wide.get(key)); }
     join(wide.get(key), p);
   }
-  return apart(groups);
+  return apart(groups, free);
 }
 
-// apart joins groups until no box lies on another; the larger keeps its place.
-function apart(groups) {
+const meet = (a, b) => a[0] < b[2] && a[2] > b[0] && a[1] < b[3] && a[3] > b[1];
+
+// besideFree moves a tag off the box that is kept free, as little as that takes, where there is room to a place where nothing lies.
+function besideFree(group, free, crowd) {
+  const box = boxOf(group);
+  if (!free || group.members.length < 2 || !meet(box, free)) return;
+  const ways = [[free[0] - box[2], 0], [free[2] - box[0], 0], [0, free[1] - box[3]], [0, free[3] - box[1]]].sort((a, b) => Math.abs(a[0] + a[1]) - Math.abs(b[0] + b[1]));
+  const [dx, dy] = ways.find(([x, y]) => !crowd.lies([box[0] + x, box[1] + y, box[2] + x, box[3] + y])) || ways[0];
+  group.x += dx;
+  group.y += dy;
+}
+
+// apart joins groups until no box lies on another; the larger keeps its place, but off the box that is kept free.
+function apart(groups, free) {
   for (;;) {
     const crowd = new Crowd(), kept = [];
     groups.sort((a, b) => b.members.length - a.members.length || a.x - b.x || a.y - b.y);
     for (const group of groups) {
+      besideFree(group, free, crowd);
       const box = boxOf(group), under = crowd.lies(box);
       if (!under) { crowd.take(box, group); kept.push(group); continue; }
       under.what.members.push(...group.members);

@@ -18,6 +18,10 @@ const exceptionCount = exceptions.severity.length;
 const severities = ['shortfall', 'advisory', 'note'];
 const changes = ['new', 'standing', 'worse', 'better'];
 const stands = 1;
+// The places whose names are not as they are, or too long for a link, by what stands for them there; placeOf is what leads to a structure.
+const hashed = new Map(Object.entries(source.hashed || {}));
+const hashOf = new Map([...hashed].map(([hash, [, s]]) => [s, hash]));
+const placeOf = (s) => hashOf.get(s) || `structure/${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}`;
 const addressOf = (e) => `e-${text(exceptions.ids[e]).split(' ')[0]}`;
 const decidedOnly = 3, clean = 4; // the severity of a structure whose exceptions are all accepted or planned, and of one without
 

@@ -116,13 +116,14 @@ function tipOf(s) {
     ...(own.length > 3 ? [element('p', null, `and ${own.length - 3} more`)] : [])];
 }
 
-// Links: #e- and an id is an exception, whatever stands around it in this run, #line/structure a structure, #line a line, #work-sheets
-// (/line, /structure) the sheets of jobs; names are percent-encoded.
+// Links: #e- and an id is an exception, whatever stands around it in this run, #line/ and a name a line, #structure/ with line and number a structure,
+// #line- or #structure- and a hash the same where the names are too long, #work-sheets (/line, /structure) the sheets of jobs; names are
+// percent-encoded. Links of earlier runs have no kind before the names: what else they may mean goes before.
 //
 // Each choice is a step back for the browser, but for those along the strip, of which only the last is.
 function remember(along) {
   const s = state.structure;
-  const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? `${encodeURIComponent(lines[lineOf[s]].name)}/${encodeURIComponent(text(structures.number[s]))}` : '';
+  const hash = state.exception >= 0 ? addressOf(state.exception) : s >= 0 ? placeOf(s) : '';
   byId('not-here').hidden = true;
   if (`#${hash}` === (location.hash || '#')) return;
   try { history[along ? 'replaceState' : 'pushState'](null, '', `#${hash}`); } catch { /* where a page may not change its own address */ }
@@ -141,19 +142,34 @@ function follow() {
     if (e >= 0) { chooseException(e, 'link'); return true; }
     return notHere('The exception of the link is not on this page: it is cleared since, which the sheet Cleared says, or beyond what the page holds.');
   }
-  let names;
-  try { names = hash.split('/').map(decodeURIComponent); } catch { return notHere('The link cannot be read.'); }
-  const line = lines.find((l) => l.name === names[0]);
-  if (!line) return document.getElementById(hash) ? false : notHere(`The link asks for the line ${names[0]}, which is not on this page.`);
-  for (let s = line.first; s < line.end && names.length > 1; s++) {
-    if (text(structures.number[s]) === names.slice(1).join('/')) { choose(s, { from: 'link' }); return true; }
+  const place = namedBy(hash);
+  if (!place) return notHere('The link cannot be read.');
+  const { line, name, number } = place;
+  if (!line && /^(line|structure)-[0-9a-f]{16}$/.test(hash)) return notHere('The line or structure of the link is not on this page.');
+  if (!line) return document.getElementById(hash) ? false : notHere(`The link asks for the line ${name}, which is not on this page.`);
+  for (let s = line.first; s < line.end && number !== undefined; s++) {
+    if (place.at === s || (place.at === undefined && text(structures.number[s]) === number)) { choose(s, { from: 'link' }); return true; }
   }
   state.structure = -1; state.exception = -1;
   setLine(line.index);
   showBox(wholeBox([line]));
   drawStrip(); drawFacts(); markRows();
-  if (names.length > 1) notHere(`The link asks for the structure ${names.slice(1).join('/')} of the line ${line.name}, which is not on this page.`);
+  if (number !== undefined) notHere(`The link asks for the structure ${number} of the line ${line.name}, which is not on this page.`);
   return true;
+}
+
+// namedBy tells which line a link asks for, and which structure; line is undefined where none is called so. Null for what cannot be read.
+function namedBy(hash) {
+  if (hashed.has(hash)) {
+    const [l, at] = hashed.get(hash);
+    return { line: lines[l], at, number: at < 0 ? undefined : text(structures.number[at]) };
+  }
+  let names;
+  try { names = hash.split('/').map(decodeURIComponent); } catch { return null; }
+  const called = (name) => lines.find((l) => l.name === name), [kind, name, ...rest] = names;
+  const isLine = kind === 'line' && names.length === 2, isStructure = kind === 'structure' && names.length > 2;
+  if ((isLine || isStructure) && (called(name) || !called(kind))) return { line: called(name), name, number: isStructure ? rest.join('/') : undefined };
+  return { line: called(kind), name: kind, number: names.length > 1 ? names.slice(1).join('/') : undefined };
 }
 
 // bringFollowed brings into view what the address led to: the chosen finding or structure, the drawing of a line, the first of the sheets.

@@ -172,7 +172,7 @@ function drawMapNow(width = map.box.clientWidth, height = map.box.clientHeight) 
   moved('structures', '', ['hung', 'held'], drawStructures);
   drawMarks();
   drawWords(seen);
-  drawRing('ring', state.structure, 10);
+  drawRing('ring', state.structure, ringRadius);
   drawRing('hover', state.hover, 8);
   once('frame', view, () => drawFrame(seen));
 }
@@ -212,6 +212,10 @@ function drawStructures() {
   map.layers.held.setAttribute('d', held);
 }
 
+// ringBox is what the ring round the chosen structure takes, with its stroke, null where that has no place.
+const ringRadius = 10;
+const ringBox = (x, y) => (known(x) && known(y) ? [x - ringRadius - 2, y - ringRadius - 2, x + ringRadius + 2, y + ringRadius + 2] : null);
+
 // gatherMarks gathers what is marked in view and half a map round it. Moving the view moves the groups and makes no others.
 function gatherMarks() {
   const from = map.gathered, at = { scale: map.scale, shrink: shrink(), marked: state.marked, chosen: state.structure, width: map.width, height: map.height };
@@ -227,7 +231,7 @@ function gatherMarks() {
       if (x > -w && x < 3 * w && y > -h && y < 3 * h && s !== state.structure) points.push({ x, y, kind, s });
     }
   }
-  map.groups = gathered(points, markAt.length);
+  map.groups = gathered(points, markAt.length, ringBox(w + (structures.lon[state.structure] - map.lon) * cos, h - (structures.lat[state.structure] - map.lat) * map.scale));
   map.gathered = { ...at, lon: map.lon, lat: map.lat, groups: map.groups };
 }
 

@@ -16,7 +16,11 @@ function setLine(index) {
   lineShown();
 }
 
-const exceptionsOf = (line) => ['shortfall', 'advisory', 'note'].map((one, i) => (line.exceptions[i] ? counted(line.exceptions[i], one, ['shortfalls', 'advisories', 'notes'][i]) : '')).filter(Boolean).join(', ');
+// exceptionsOf says how many exceptions of a line are open; nothing where none is.
+function exceptionsOf(line) {
+  const parts = [['shortfall', 'shortfalls'], ['advisory', 'advisories'], ['note', 'notes']].map((names, i) => (line.exceptions[i] ? counted(line.exceptions[i], ...names) : '')).filter(Boolean);
+  return parts.length ? `${parts.join(', ')} open` : '';
+}
 
 // tipOfTag says what a tag counts, tipOfLine what is known of a line; nothing of neither.
 const tipOfTag = (group) => [element('p', null, counted(group.members.length, 'structure', 'structures')),
@@ -74,7 +78,7 @@ function legend(marks, of = '') {
     const bounds = [0, ...map.levels];
     bounds.forEach((from, i) => {
       const range = i + 1 < bounds.length ? (i ? `${from} to ${bounds[i + 1]}` : `below ${bounds[1]}`) : `${from} and more`;
-      items.push(legendItem([drawn('path', { class: `dense dense-${i + 1}`, d: 'M2 8.5H22' })], i ? range : `exceptions per km of the line: ${range}`));
+      items.push(legendItem([drawn('path', { class: `dense dense-${i + 1}`, d: 'M2 8.5H22' })], i ? range : `open exceptions per km of the line: ${range}`));
     });
   }
   marks.forEach((name, kind) => items.push(legendItem([drawn('path', { class: `mark mark-${kind}`, d: markAt[kind](12, 9) })], name)));

@@ -75,7 +75,7 @@ function tellPlaces({ list, count }) {
   box.hidden = !count;
   const links = list.flatMap((s) => {
     const line = lines[lineOf[s]];
-    return [element('a', { href: `#${encodeURIComponent(line.name)}/${encodeURIComponent(text(structures.number[s]))}` }, element('bdi', null, line.name), ', ', element('bdi', null, text(structures.number[s])), line.assessed ? '' : ' (not assessed)'), ' '];
+    return [element('a', { href: `#${placeOf(s)}` }, element('bdi', null, line.name), ', ', element('bdi', null, text(structures.number[s])), line.assessed ? '' : ' (not assessed)'), ' '];
   });
   const none = byId('shown').dataset.of || !exceptionCount ? 'without exceptions' : 'without findings on this page';
   byId('places-told').textContent = count ? `${counted(count, 'structure', 'structures')} ${none}:` : '';

@@ -24,6 +24,21 @@ test('marks are gathered so that no box lies on another and none is lost', () =>
   }
 });
 
+test('no tag lies under the ring of what is chosen', () => {
+  const free = [340, 190, 364, 214];
+  let moved = 0;
+  for (const [count, across, up] of [[8, 40, 40], [60, 200, 80], [900, 700, 400], [3000, 60, 20]]) {
+    const next = drawing(count + 7), points = Array.from({ length: count }, (_, s) => ({ x: 352 + across * (next() - 0.5), y: 202 + up * (next() - 0.5), kind: Math.floor(3 * next()), s }));
+    const told = (box) => page.plain(`gathered(${JSON.stringify(points)}, 4, ${JSON.stringify(box)}).map((g) => ({ box: boxOf(g), members: g.members.map((m) => m.s) }))`);
+    const groups = told(free);
+    assert.deepEqual(groups.flatMap((g) => g.members).sort((a, b) => a - b), points.map((p) => p.s), `${count} points`);
+    groups.forEach((g, i) => groups.slice(i + 1).forEach((other) => assert.ok(!overlap(g.box, other.box), `${count} points: ${g.box} and ${other.box}`)));
+    for (const g of groups) assert.ok(g.members.length === 1 || !overlap(g.box, free), `${count} points: ${g.box}`);
+    moved += told(null).filter((g) => g.members.length > 1 && overlap(g.box, free)).length;
+  }
+  assert.ok(moved > 0, 'without that some would');
+});
+
 test('marks with room stay marks', () => {
   const points = [[10, 10], [70, 10], [50, 40]].map(([x, y], s) => ({ x, y, kind: 0, s }));
   assert.deepEqual(page.plain(`gathered(${JSON.stringify(points)}, 4).map((g) => g.members.length)`), [1, 1, 1]);

@@ -64,7 +64,7 @@ test('where nothing is found the page says so and leads back', () => {
   assert.equal(words(page.by('nothing')), 'Nothing found. None of the 4 findings has all that is asked for; see the structures above. Show all findings');
   assert.equal(words(page.by('places-told')), '1 structure without exceptions:');
   assert.equal(words(page.by('places-list')).trim(), 'North line, 101');
-  assert.equal(page.by('places-list').children[0].attributes.href, '#North%20line/101');
+  assert.equal(page.by('places-list').children[0].attributes.href, '#structure/North%20line/101');
   page.by('check').value = '1';
   page.severity[2].checked = false;
   page.by('nothing').children.at(-1).listeners.click();
@@ -167,7 +167,7 @@ test('each choice is a step back, but those along the strip', () => {
   page.run('chooseException(2)');
   assert.deepEqual([page.history.steps, page.history.address], [1, '#e-cc0000000001']);
   page.run('stepStructure(1); stepStructure(-1)');
-  assert.deepEqual([page.history.steps, page.history.address], [1, '#North%20line/103']);
+  assert.deepEqual([page.history.steps, page.history.address], [1, '#structure/North%20line/103']);
 });
 
 test('a link to what is not here says so', () => {

@@ -67,7 +67,7 @@ test('a line that has a route of its own is drawn by it, though no structure of 
   cut.run('Object.assign(map, { lon: 10.005, lat: 50.002, scale: 30000, width: 800, height: 400 })');
   assert.equal(cut.run('routePath(lines[1])').match(/[ML]/g).join(''), 'ML', 'straight on, the point between is not seen');
   assert.equal(cut.run('lineNear(mapX(10.006), mapY(50.0)).name'), 'South');
-  assert.match(cut.run("tipOfLine(lines[1]).map((p) => p.children.join('')).join('; ')"), /South; 1.500 structures; 7 shortfalls, 2 notes; no single structure of it is on this page/);
+  assert.match(cut.run("tipOfLine(lines[1]).map((p) => p.children.join('')).join('; ')"), /South; 1.500 structures; 7 shortfalls, 2 notes open; no single structure of it is on this page/);
   assert.equal(cut.run('lines[1].first === lines[1].end'), true);
   cut.run('setLine(1); drawStripNow(800, 300); stepStructure(1); drawFacts()');
   assert.match(cut.by('line-facts').textContent, /0 of 1.500 structures · 7 shortfalls, 2 notes/);

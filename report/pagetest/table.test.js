@@ -121,6 +121,32 @@ test('a link chooses an exception, a structure or a line, and a wrong one nothin
   }
 });
 
+test('no name is taken for something else', () => {
+  const named = (line, hash, also) => {
+    const data = example();
+    data.texts[1] = line;
+    return open(Object.assign(data, also), { hash });
+  };
+  for (const line of ['e-cc0000000001', 'work-sheets', 'table', 'line', 'structure', 'a/b', 'line-0123456789abcdef']) {
+    const escaped = encodeURIComponent(line);
+    for (const [hash, chosen] of [[`#line/${escaped}`, [-1, -1, 0]], [`#structure/${escaped}/103`, [-1, 2, 0]]]) {
+      const page = named(line, hash);
+      assert.deepEqual(page.plain('[state.exception, state.structure, state.line]'), chosen, hash);
+      assert.ok(page.by('not-here').hidden && page.by('sheets').hidden, hash);
+    }
+    const page = named(line, '');
+    page.run('choose(2)');
+    assert.equal(page.history.address, `#structure/${escaped}/103`);
+  }
+  assert.equal(named('South 2', '#line/South').run('state.line'), 1);
+  assert.match(named('x', '#line/y').by('not-here').textContent, /the line y, which is not on this page/);
+  assert.deepEqual(named('line', '#line/103').plain('[state.structure, state.line]'), [2, 0], 'a link of an earlier run to a structure of that line');
+  const hashed = { hashed: { 'structure-0123456789abcdef': [0, 2], 'line-0123456789abcdef': [1, -1] } };
+  assert.deepEqual(named('x… (400 characters)', '#structure-0123456789abcdef', hashed).plain('[state.structure, state.line]'), [2, 0]);
+  assert.deepEqual(named('x… (400 characters)', '#line-0123456789abcdef', hashed).plain('[state.structure, state.line]'), [-1, 1]);
+  assert.match(named('x', '#line-0000000000000000', hashed).by('not-here').textContent, /line or structure of the link is not on this page/);
+});
+
 test('the facts of a structure', () => {
   const page = open(example());
   const facts = (s) => Object.fromEntries(page.plain(`factsOf(${s})`).map(([name, value]) => [name, value]));
