@@ -63,7 +63,7 @@ func TestOutputsSayWhatIsLeftOut(t *testing.T) {
 		for _, row := range cells(t, file, sheet) {
 			told.WriteString(strings.Join(row, " ") + "\n")
 		}
-		require.Contains(t, told.String(), "structures.geojson is left out, as there are more than 100 000 structures: --also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also structures the file itself.", sheet)
+		require.Contains(t, told.String(), "structures.geojson is left out, as there are more than "+grouped(mostWhole)+" structures: --also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also structures the file itself.", sheet)
 		require.Contains(t, told.String(), "audit.gpkg (--also gpkg), recommended at this size, and structures.geojson (--also structures) have all", sheet)
 	}
 }
