@@ -83,10 +83,13 @@ const briefMapBytes = 400_000
 
 // briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst, as fine as fits in so many bytes.
 func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64, bytes int) briefMap {
-	const coarsest = 64
+	const coarsest, element = 64, 25 // of a route on the page
 	for coarse := 1.0; ; coarse *= 1.4 {
 		m := coarseMapOf(r, d, worst, widthMM, heightMM, coarse)
-		if m.bytes() > bytes && coarse < coarsest {
+		if coarse > 1 { // then there are as many lines as need no elements of their own
+			m.Routes = []string{strings.Join(m.Routes, "")}
+		}
+		if m.bytes()+element*len(m.Routes) > bytes && coarse < coarsest {
 			continue
 		}
 		if coarse > 1 {

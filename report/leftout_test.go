@@ -151,5 +151,8 @@ func TestBriefMapKeepsWithinItsBytes(t *testing.T) {
 	require.NotContains(t, fine.Left, "drawn within")
 	coarse := briefMapOf(r, changes.Decided, nil, 180, 100, fine.bytes()-1)
 	require.Less(t, coarse.bytes(), fine.bytes())
+	require.Len(t, coarse.Routes, 1, "no element for each of many lines")
+	fits := briefMapOf(r, changes.Decided, nil, 180, 100, fine.bytes()+25*len(fine.Routes))
+	require.Equal(t, fine, fits, "as fine as fits")
 	require.Contains(t, coarse.Left, "Lines are drawn within ")
 }
