@@ -16,6 +16,7 @@ type account struct {
 	changes *history.Changes // nil where nothing was compared
 	log     *runLog          // of the earlier runs into the folder
 	stock   *Stock           // that people typed; nil for none
+	leftOut []output         // that the network is too large for and nobody asked for
 
 	orderOnce sync.Once
 	order     []orderedJob // by inOrder

@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"iter"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -34,6 +35,8 @@ type (
 		RowsMade   int      `json:"assemblies_made,omitempty"`
 		Structures int      `json:"structures"`
 		Outputs    []Output `json:"outputs"` // the other ones of the run
+		// Outputs that are written by default where the network is smaller; not written where none is left out.
+		LeftOut []leftOutRecord `json:"left_out,omitempty"`
 		// What each check judged by, and what the run was compared with; null for nothing.
 		Rules   map[string]string `json:"rules"`
 		Since   *sinceRecord      `json:"since"`
@@ -130,7 +133,10 @@ func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, a *account) e
 
 // JSON writes the result, its jobs and what changed as audit.json has them, with what it says of the other outputs of the run.
 func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, others []Output) error {
-	return writeJSON(ctx, w, r, &account{jobs: jobs, changes: changes}, others)
+	left := slices.DeleteFunc(leftOut(r, nil), func(o output) bool {
+		return slices.ContainsFunc(others, func(written Output) bool { return written.File == o.name })
+	})
+	return writeJSON(ctx, w, r, &account{jobs: jobs, changes: changes, leftOut: left}, others)
 }
 
 func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, others []Output) error {
@@ -140,7 +146,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	if err != nil {
 		return err
 	}
-	run.Outputs = append(run.Outputs, others...)
+	run.Outputs, run.LeftOut = append(run.Outputs, others...), leftOutRecords(a.leftOut)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
 	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)

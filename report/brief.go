@@ -104,7 +104,7 @@ func briefOf(r *audit.Result, a *account) *brief {
 	room := b.fillHead(rows)
 	b.fillTable(r, changes, rows, picked)
 	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
-	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned)
+	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned, briefMapBytes)
 	return b
 }
 

@@ -78,9 +78,25 @@ func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
 	return m
 }
 
-// briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst.
-func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64) briefMap {
-	return coarseMapOf(r, d, worst, widthMM, heightMM, 1)
+// briefMapBytes is about how long the map of the brief may get; that of a larger network is drawn coarser, and says so.
+const briefMapBytes = 400_000
+
+// briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst, as fine as fits in so many bytes.
+func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64, bytes int) briefMap {
+	const coarsest, element = 64, 25 // of a route on the page
+	for coarse := 1.0; ; coarse *= 1.4 {
+		m := coarseMapOf(r, d, worst, widthMM, heightMM, coarse)
+		if coarse > 1 { // then there are as many lines as need no elements of their own
+			m.Routes = []string{strings.Join(m.Routes, "")}
+		}
+		if m.bytes()+element*len(m.Routes) > bytes && coarse < coarsest {
+			continue
+		}
+		if coarse > 1 {
+			m.Left += fmt.Sprintf(" Lines are drawn within %s mm.", millimetre(math.Ceil(10*routeStepMM*coarse)/10))
+		}
+		return m
+	}
 }
 
 // coarseMapOf draws the same with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.

@@ -92,9 +92,12 @@ func (m *kmlMark) style(icons string) kmlStyle {
 	return kmlStyle{ID: m.id, Icon: icon, Label: kmlScale{m.label}, Line: kmlStroke{color, 3}}
 }
 
-// writeKML writes a placemark for every exception, in a folder for each severity and check, and in a last folder one for every job.
+// mostPlacemarks is how many exceptions, and how many jobs, are placemarks: a phone shows no more. What is beyond stays out, and the document says so.
+const mostPlacemarks = 20_000
+
+// writeKML writes a placemark for every exception up to a limit, in a folder for each severity and check, and in a last folder one for every job.
 func writeKML(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writePlacemarks(ctx, w, r, a, "")
+	return writePlacemarks(ctx, w, r, a, "", mostPlacemarks)
 }
 
 // writeKMZ writes the same with icons of its own, packed into one file, which is what goes to a phone.
@@ -108,7 +111,7 @@ func writeKMZ(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 	if err != nil {
 		return err
 	}
-	if err := writePlacemarks(ctx, document, r, a, icons); err != nil {
+	if err := writePlacemarks(ctx, document, r, a, icons, mostPlacemarks); err != nil {
 		return err
 	}
 	for _, m := range kmlMarks(a.decisions() != nil) {
@@ -128,15 +131,16 @@ func writeKMZ(ctx context.Context, w io.Writer, r *audit.Result, a *account) err
 }
 
 // writePlacemarks writes the placemarks, with the icons of a folder where one is named.
-func writePlacemarks(ctx context.Context, w io.Writer, r *audit.Result, a *account, icons string) error {
+func writePlacemarks(ctx context.Context, w io.Writer, r *audit.Result, a *account, icons string, most int) error {
 	changes, rows := a.since(r), a.rows(r)
+	shown, jobs := min(len(r.Exceptions), most), min(len(rows), most)
 	k := &kmlWriter{ctx: ctx, encoder: xml.NewEncoder(w)}
 	k.encoder.Indent("", " ")
 	k.token(xml.ProcInst{Target: "xml", Inst: []byte(`version="1.0" encoding="UTF-8"`)})
 	k.open("kml", xml.Attr{Name: xml.Name{Local: "xmlns"}, Value: "http://www.opengis.net/kml/2.2"})
 	k.open("Document")
 	k.element("name", plainText(r.Project.Title))
-	k.element("description", fmt.Sprintf("Run %s, as of %s. %s", r.Run.ID, r.Run.AsOf, Caution))
+	k.element("description", fmt.Sprintf("Run %s, as of %s. %s%s", r.Run.ID, r.Run.AsOf, Caution, cutPlacemarks(shown, len(r.Exceptions), jobs, len(rows))))
 	for _, m := range kmlMarks(changes.Decided != nil) {
 		k.encode(m.style(icons))
 	}
@@ -145,7 +149,7 @@ func writePlacemarks(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 		taken = append(taken[:len(taken):len(taken)], decidedNames...)
 	}
 	names := exceptionTextNames(r, taken...)
-	for i := range r.Exceptions {
+	for i := range shown {
 		e := &r.Exceptions[i]
 		if i == 0 || !sameFolder(e, &r.Exceptions[i-1]) {
 			if i > 0 {
@@ -156,25 +160,36 @@ func writePlacemarks(ctx context.Context, w io.Writer, r *audit.Result, a *accou
 		}
 		k.encode(placemarkOf(r, changes, i, names))
 	}
-	if len(r.Exceptions) > 0 {
+	if shown > 0 {
 		k.shut("Folder")
 	}
-	k.jobs(r, rows)
+	k.jobs(r, rows, jobs)
 	k.shut("Document")
 	k.shut("kml")
 	k.keep(k.encoder.Close())
 	return k.err
 }
 
-// jobs writes the folder of the structures with work, in the order of doing.
-func (k *kmlWriter) jobs(r *audit.Result, rows []workRow) {
+// cutPlacemarks says of which exceptions and jobs there are placemarks; nothing where of all.
+func cutPlacemarks(shown, exceptions, jobs, work int) (text string) {
+	if shown < exceptions {
+		text = fmt.Sprintf(" The worst %s of %s exceptions; exceptions.geojson and audit.json have all.", grouped(shown), grouped(exceptions))
+	}
+	if jobs < work {
+		text += fmt.Sprintf(" The first %s of %s jobs; audit.json has all.", grouped(jobs), grouped(work))
+	}
+	return text
+}
+
+// jobs writes the folder of the structures with work, so many in the order of doing.
+func (k *kmlWriter) jobs(r *audit.Result, rows []workRow, most int) {
 	if len(rows) == 0 {
 		return
 	}
 	k.open("Folder")
 	k.element("name", "work, in the order of doing")
 	works := structureWorks(r, rows)
-	for i := range rows {
+	for i := range rows[:most] {
 		w, at := &rows[i], works[rows[i].job.Structure]
 		mark := placemark{Name: plainText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure)), Style: "#" + w.why.Severity.String(),
 			Description: html.EscapeString(plainText(w.findings + "\n" + at.remedy))}

@@ -16,6 +16,8 @@ type output struct {
 	write func(ctx context.Context, w io.Writer, r *audit.Result) error
 	// last, where set, is what writes it once all others are staged, of which it is told.
 	last func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error
+	// asked, where set, is the name that asks for the output where the network is too large for it to be written by default.
+	asked string
 }
 
 // Output is an output of a run that other files of the run vouch for.
@@ -30,6 +32,9 @@ const WorkbookFile = "exceptions.xlsx"
 // pageFile is the output that everybody opens first.
 const pageFile = "audit.html"
 
+// structuresFile is the output that has every structure for the GIS.
+const structuresFile = "structures.geojson"
+
 // AuditFile is the output that says what the others are, and what the next run compares with.
 const AuditFile = "audit.json"
 
@@ -39,7 +44,7 @@ func outputs(a *account) []output {
 	return []output{
 		{name: WorkbookFile, write: a.by(writeWorkbook)},
 		{name: pageFile, write: a.by(writePage)},
-		{name: "structures.geojson", write: a.by(writeStructures)},
+		{name: structuresFile, write: a.by(writeStructures), asked: "structures"},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
 		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
@@ -82,6 +87,11 @@ func Also() (names []string) {
 			names = append(names, o.asked)
 		}
 	}
+	for _, o := range outputs(&account{}) {
+		if o.asked != "" {
+			names = append(names, o.asked)
+		}
+	}
 	return names
 }
 
@@ -92,12 +102,13 @@ func (e *UnknownOutput) Error() string {
 	return fmt.Sprintf("output %q is none of %s", e.Name, strings.Join(Also(), ", "))
 }
 
-// chosen lists the outputs of a run, with those that it asks for by name before audit.json.
+// chosen lists the outputs of a run, with those that it asks for by name before audit.json, and without those that the account leaves out.
 func chosen(a *account, also []string) ([]output, error) {
-	list := outputs(a)
+	all := outputs(a)
+	list := slices.DeleteFunc(slices.Clone(all), func(o output) bool { return slices.Contains(outputNames(a.leftOut), o.name) })
 	last := len(list) - 1
 	for _, name := range also {
-		known := false
+		known := slices.ContainsFunc(all, func(o output) bool { return o.asked == name }) // which stands in the list
 		for _, o := range onRequest(a) {
 			if o.asked != name {
 				continue

@@ -220,8 +220,8 @@ func (h *htmlPage) cuts() []string {
 	r, c := h.result, &h.chosen
 	var out []string
 	if !c.all {
-		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: all of %s of %s, and of the others those of the exceptions that the page holds, with what stands next to them and the ends of their lines. Every line is on the map with its name, counts and route%s. The file structures.geojson has all.",
-			grouped(c.count), counted(r.Network.StructureCount(), "structure", "structures"), grouped(c.whole), counted(len(c.lines), "line", "lines"), h.routesOff()))
+		out = append(out, fmt.Sprintf("Map and strip hold %s of %s: all of %s of %s, and of the others those of the exceptions that the page holds, with what stands next to them and the ends of their lines. Every line is on the map with its name, counts and route%s. Of the files %s.",
+			grouped(c.count), counted(r.Network.StructureCount(), "structure", "structures"), grouped(c.whole), counted(len(c.lines), "line", "lines"), h.routesOff(), h.wholeAt))
 	}
 	if c.exceptions < len(r.Exceptions) {
 		out = append(out, fmt.Sprintf("This page holds the worst %s of %s exceptions. The files audit.json and exceptions.geojson have all.",

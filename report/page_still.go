@@ -23,10 +23,13 @@ func (h *htmlPage) still() (m stillMap) {
 	}
 }
 
-// bytes is about how long the map gets on the page.
-func (m *stillMap) bytes() int {
+// bytes is about how long the map gets on a page.
+func (m *briefMap) bytes() int {
 	const element = 75 // a mark, or what stands around a border or a name
-	n := len(m.Route) + element*(len(m.Zones)+len(m.Marks)+len(m.Labels))
+	n := element * (len(m.Zones) + len(m.Marks) + len(m.Labels))
+	for _, route := range m.Routes {
+		n += len(route)
+	}
 	for _, zone := range m.Zones {
 		n += len(zone.D)
 	}

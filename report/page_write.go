@@ -50,6 +50,7 @@ type htmlPage struct {
 	work    map[int]*workRow // by structure
 	changes *history.Changes
 	trend   []history.Point
+	wholeAt string // which output has every structure
 
 	open []bySeverity // open exceptions of each line of the network
 }
@@ -78,7 +79,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r)}
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r), wholeAt: a.allStructures()}
 	h.trend = a.runs().trend(r, h.changes)
 	h.jobs = a.rows(r)
 	h.counts = countRows(r, h.jobs)

@@ -14,7 +14,7 @@ import (
 )
 
 // Summary writes the closing words of a run that wrote its outputs, with those on request that also names, to dir: at
-// most nineteen lines, the gravest first.
+// most twenty lines, the gravest first; one more says what a large network's outputs do not hold.
 func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.Changes, dir string, also ...string) {
 	var b strings.Builder
 	totals := r.Totals()
@@ -50,7 +50,8 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %s, see the overview\n", counted(n, "assumption", "assumptions"))
 	}
-	list, err := chosen(&account{}, also)
+	left := leftOut(r, also)
+	list, err := chosen(&account{leftOut: left}, also)
 	if err != nil {
 		list = outputs(&account{}) // Write has said so
 	}
@@ -58,6 +59,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	for _, o := range list {
 		names = append(names, o.name)
 	}
+	writeLeftOut(&b, r, left)
 	fmt.Fprintf(&b, "run %s is in %s: %s\n", r.Run.ID, dir, strings.Join(names, ", "))
 	b.WriteString("screening only: local codes and a licensed engineer decide; no approach distance, no leave to work live\n")
 	io.WriteString(w, b.String())

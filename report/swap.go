@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -27,7 +28,8 @@ type journal struct {
 // swapMember is one file of a set.
 type swapMember struct {
 	Name string `json:"name"`
-	Had  bool   `json:"had"` // whether there is an old one
+	Had  bool   `json:"had"`            // whether there is an old one
+	Gone bool   `json:"gone,omitempty"` // whether there is no new one
 }
 
 // folder is a folder of outputs whose lock is held.
@@ -40,16 +42,20 @@ func (f folder) path(names ...string) string {
 	return filepath.Join(append([]string{f.dir}, names...)...)
 }
 
-// swap puts the staged files in the place of the old ones, all of them or none: after an error the old ones stand
-// again, or, where even that is refused, the journal stays for the next run.
-func (f folder) swap(staging string, names []string) error {
+// swap puts the staged files in the place of the old ones, and takes away old ones that have no successor, all of them or none: after an error
+// the old ones stand again, or, where even that is refused, the journal stays for the next run.
+func (f folder) swap(staging string, names []string, gone ...string) error {
 	j := journal{Staging: staging}
 	for _, name := range names {
 		had, err := exists(f.disk, f.path(name))
 		if err != nil {
 			return &WriteError{name, err}
 		}
-		j.Files = append(j.Files, swapMember{name, had})
+		j.Files = append(j.Files, swapMember{Name: name, Had: had})
+	}
+	last := max(len(j.Files)-1, 0) // before audit.json, so that who sees a new one finds no old file beside it
+	for _, name := range gone {
+		j.Files = slices.Insert(j.Files, last, swapMember{Name: name, Had: true, Gone: true})
 	}
 	err := f.writeJournal(j)
 	for i := 0; err == nil && i < len(j.Files); i++ {
@@ -101,7 +107,7 @@ func (f folder) writeJournal(j journal) error {
 	return f.disk.SyncFolder(f.dir)
 }
 
-// swapOne keeps an old file aside and gives its name to the new one. Where the file system has links the name is
+// swapOne keeps an old file aside and gives its name to the new one, if there is one. Where the file system has links the name is
 // never without a file.
 func (f folder) swapOne(staging string, member swapMember) error {
 	path, aside := f.path(member.Name), f.path(staging, asideStart+member.Name)
@@ -110,11 +116,14 @@ func (f folder) swapOne(staging string, member swapMember) error {
 		if err != nil {
 			return &WriteError{member.Name, err}
 		}
-		if !info.Mode().IsRegular() || f.disk.Link(path, aside) != nil {
+		if member.Gone || !info.Mode().IsRegular() || f.disk.Link(path, aside) != nil {
 			if err := f.disk.Rename(path, aside); err != nil {
 				return &WriteError{member.Name, inUse(err)}
 			}
 		}
+	}
+	if member.Gone {
+		return nil
 	}
 	if err := f.disk.Rename(f.path(staging, member.Name), path); err != nil {
 		return &WriteError{member.Name, inUse(err)}

@@ -23,7 +23,7 @@ type bookLimits struct{ exceptions, structures, rows, worked int }
 
 // writeWorkbook writes the workbook for the people who act.
 func writeWorkbook(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeBook(ctx, w, r, a, bookLimits{exceptions: 200_000, structures: 100_000, rows: 200_000, worked: 5_000})
+	return writeBook(ctx, w, r, a, bookLimits{exceptions: 200_000, structures: mostWhole, rows: 200_000, worked: 5_000})
 }
 
 // book is the workbook being written.
@@ -40,8 +40,10 @@ type book struct {
 	decided *history.Decided // nil where the project names no file of decisions
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
-	about   string // what the workbook is; empty for an audit
-	shown   bool   // its tables are tables of the spreadsheet, printed as large as they are shown
+	about   string   // what the workbook is; empty for an audit
+	wholeAt string   // which output has every structure
+	leftOut []string // what is said of outputs that the run left out
+	shown   bool     // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.
@@ -68,7 +70,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures()}
+	if a != nil {
+		b.leftOut = leftOutInWords(a.leftOut)
+	}
 	pages := []sheet{{overviewSheet, tabOfActing, b.writeOverview}, {runSheet, tabOfChecking, b.writeRun}}
 	tables := []sheet{
 		{workSheet, tabOfActing, b.writeWork},

@@ -203,7 +203,7 @@ func worstAmong(r *audit.Result, most int, among func(exception int) bool) []int
 	return picked
 }
 
-// cutRemarks says which sheets do not hold all.
+// cutRemarks says which sheets do not hold all, and which outputs the run left out.
 func (b *book) cutRemarks() []string {
 	r := b.result
 	var out []string
@@ -215,13 +215,18 @@ func (b *book) cutRemarks() []string {
 	found := len(r.Findings())
 	remark(exceptionsSheet, min(found, b.limits.exceptions), found, "findings, the worst; audit.json and exceptions.geojson have all exceptions")
 	remark(linesSheet, min(len(r.Lines), b.limits.rows), len(r.Lines), "lines; audit.json has all")
+	remark(workSheet, min(len(b.work), b.limits.rows), len(b.work), "jobs, the first to do; audit.json has all")
 	if n := r.Network.StructureCount(); n > b.limits.structures {
-		out = append(out, fmt.Sprintf("Sheet %s holds %s.", structuresSheet, cutStructures(b.limits.structures, n, withExceptions(exceptionsByStructure(r)))))
+		excepted := withExceptions(exceptionsByStructure(r))
+		out = append(out, fmt.Sprintf("Sheet %s holds %s.", structuresSheet, b.cutStructures(min(b.limits.structures, excepted), n, excepted)))
 	}
 	listed := 0
 	for _, c := range r.Project.Faults.Counts() {
 		listed += c.Listed
 	}
 	remark(faultsSheet, min(listed, b.limits.rows), r.Project.Faults.Total(), "faults; their counts in sheet "+runSheet+" are exact")
+	for _, text := range b.leftOut {
+		out = append(out, text+".")
+	}
 	return out
 }

@@ -17,10 +17,15 @@ func (b *book) writeMaterial(ctx context.Context) error {
 	t.keep(err)
 	t.counted = letter
 	rows := materialRows(b.result, b.work)
+	cut := 0
 	for i := range rows {
 		m := &rows[i]
 		line, l := m.line, look{}
 		stock, order := b.stock.of(m.item, m.name, m.line), any(nil)
+		if i >= b.limits.rows && line != "" && stock == nil {
+			cut++
+			continue
+		}
 		if line == "" {
 			line, l = allLines, look{bold: true}
 			if m.fit > 0 {
@@ -44,8 +49,8 @@ func (b *book) writeMaterial(ctx context.Context) error {
 		values[0], values[1], values[2], values[6], values[stockAt] = k.item, k.name, k.line, b.stock.noWork(), b.stock.of(k.item, k.name, k.line)
 		t.add(values...)
 	}
-	shown := len(rows) + len(kept)
-	t.remarkCut(shown, shown, "items")
+	all := len(rows) + len(kept)
+	t.remarkCut(all-cut, all, "items, of all lines each and by line the first; the output material.csv, on request, has all")
 	if len(rows) > 0 {
 		b.remarkMaterial(t)
 	}

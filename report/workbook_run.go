@@ -60,6 +60,14 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("Assemblies beyond the rows, of rows with columns for each phase or of several circuits", n, asCount)
 	}
 
+	if cut := b.cutRemarks(); len(cut) > 0 {
+		section("What the outputs do not hold, as it would be too much")
+		for _, text := range cut {
+			p.paragraph(row, 1, 4, text, look{})
+			row++
+		}
+	}
+
 	if failed.Count > 0 {
 		section(fmt.Sprintf("Errors of the program: checks that failed %s, each on one subject", counted(failed.Count, "time", "times")),
 			"Check", "Where", "Verdict", "Error")

@@ -51,15 +51,11 @@ func (b *book) writeStructures(ctx context.Context) error {
 	}
 	counts := exceptionsByStructure(r)
 	total, shown, unasked := r.Network.StructureCount(), 0, 0
-	others := b.limits.structures - withExceptions(counts) // without exceptions that have room
 	for l := range r.Network.Lines {
 		line := &r.Network.Lines[l]
 		for i := line.First; i < line.End && shown < b.limits.structures; i++ {
-			if counts[i] == 0 {
-				if others <= 0 {
-					continue
-				}
-				others--
+			if counts[i] == 0 && total > b.limits.structures {
+				continue
 			}
 			shown++
 			s := r.Network.Structure(l, i)
@@ -82,7 +78,7 @@ func (b *book) writeStructures(ctx context.Context) error {
 		}
 	}
 	if shown < total {
-		t.remark(sentenceCase(cutStructures(shown, total, withExceptions(counts))) + ".")
+		t.remark(sentenceCase(b.cutStructures(shown, total, withExceptions(counts))) + ".")
 	}
 	if unasked > 0 {
 		t.remark(fmt.Sprintf("%s of lines that were not chosen: what they need is left out.", counted(unasked, "structure", "structures")))
@@ -90,13 +86,13 @@ func (b *book) writeStructures(ctx context.Context) error {
 	return t.finish()
 }
 
-// cutStructures says which structures the sheet holds of a network beyond its limit.
-func cutStructures(shown, total, excepted int) string {
-	which := fmt.Sprintf("the first %s of those with exceptions", grouped(shown))
-	if shown >= excepted {
-		which = fmt.Sprintf("all %s with exceptions, and the first of the others", grouped(excepted))
+// cutStructures says which structures the sheet holds of a network beyond its limit: those with exceptions, as far as there is room.
+func (b *book) cutStructures(shown, total, excepted int) string {
+	which := fmt.Sprintf("%s of %s structures, those with exceptions", grouped(shown), grouped(total))
+	if shown < excepted {
+		which = fmt.Sprintf("%s of %s structures, the first of the %s with exceptions", grouped(shown), grouped(total), grouped(excepted))
 	}
-	return fmt.Sprintf("%s of %s structures: %s; structures.geojson has all, and the output requirements.csv, on request, what each needs", grouped(shown), grouped(total), which)
+	return fmt.Sprintf("%s, as there are more than %s; %s, and the output requirements.csv, on request, what each needs", which, grouped(b.limits.structures), b.wholeAt)
 }
 
 // withExceptions counts the structures that have any.

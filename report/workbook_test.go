@@ -262,16 +262,16 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Len(t, cells(t, file, "Exceptions"), 4)
 	require.Equal(t, "2 of 5 findings, the worst; audit.json and exceptions.geojson have all exceptions.", last("Exceptions"))
-	require.Equal(t, "7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all, and the output requirements.csv, on request, what each needs.", last("Structures"))
+	require.Equal(t, "4 of 8 structures, those with exceptions, as there are more than 7; structures.geojson has all, and the output requirements.csv, on request, what each needs.", last("Structures"))
 	excepted := 0
-	for _, row := range cells(t, file, "Structures")[1:8] {
+	for _, row := range cells(t, file, "Structures")[1:5] {
 		if row[2] != "0" {
 			excepted++
 		}
 	}
-	require.Equal(t, 4, excepted, "none with an exception is left out for one without")
+	require.Equal(t, 4, excepted, "none with an exception is left out, and none without is there")
 	few := cells(t, openBook(t, r, bookLimits{exceptions: 2, structures: 3, rows: 1}), "Structures")
-	require.Equal(t, "3 of 8 structures: the first 3 of those with exceptions; structures.geojson has all, and the output requirements.csv, on request, what each needs.", few[4][0])
+	require.Equal(t, "3 of 8 structures, the first of the 4 with exceptions, as there are more than 3; structures.geojson has all, and the output requirements.csv, on request, what each needs.", few[4][0])
 	require.Equal(t, "1 of 2 lines, the worst; audit.json has all.", last("Lines"))
 	require.Equal(t, "1 of 2 listed faults, the first; audit.json has all that are listed.", last("Faults"))
 	var overview strings.Builder
@@ -280,7 +280,14 @@ func TestCutSheetsSaySo(t *testing.T) {
 	}
 	require.Contains(t, overview.String(), "Sheet Exceptions holds 2 of 5 findings")
 	require.Contains(t, overview.String(), "Sheet Faults holds 1 of 2 faults")
-	require.Contains(t, overview.String(), "Sheet Structures holds 7 of 8 structures: all 4 with exceptions, and the first of the others; structures.geojson has all")
+	require.Contains(t, overview.String(), "Sheet Structures holds 4 of 8 structures, those with exceptions, as there are more than 7; structures.geojson has all")
+	var run strings.Builder
+	for _, row := range cells(t, file, "Run") {
+		run.WriteString(strings.Join(row, " ") + "\n")
+	}
+	require.Contains(t, run.String(), "What the outputs do not hold, as it would be too much\nSheet Exceptions holds 2 of 5 findings")
+	require.Contains(t, run.String(), "Sheet Structures holds 4 of 8 structures, those with exceptions")
+	require.Len(t, cells(t, openBook(t, r, bookLimits{exceptions: 2, structures: 8, rows: 1}), "Structures"), 9, "a sheet of as many as the limit holds each")
 }
 
 func TestWorkbookIsTheSameForAnyNumberOfWorkers(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"dryarc/audit"
@@ -44,6 +45,10 @@ type How struct {
 	// Replacing, where set, is asked when all is staged: after nil the outputs are replaced whatever happens to ctx; an error
 	// leaves them as they are.
 	Replacing func() error
+	// Removed, where set, is told of each output of an earlier run that is gone with its set, since this run leaves it out.
+	Removed func(name string)
+
+	gone []string // outputs that an earlier run may have left and that do not outlive the new set
 }
 
 // Write writes every output of a result and of the jobs that it leads to into dir, which it makes where there is none, and returns what audit.json says of the others.
@@ -51,8 +56,8 @@ type How struct {
 // before that, leaves what stood in dir as it was, and what a run that was cut short left half replaced is put back
 // first. Of several processes that write to one directory each waits for the one before it. A failure is a *WriteError.
 //
-// An *UnknownOutput is returned where an output on request is unknown. An output of an earlier run that this one does
-// not write stays, since each carries the id of its run.
+// An *UnknownOutput is returned where an output on request is unknown. An output on request of an earlier run that this one does
+// not write stays, since each carries the id of its run; one that is left out since the network is too large goes with the earlier set.
 func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, how How) ([]Output, error) {
 	names, err := chosen(&account{}, how.Also)
 	if err != nil {
@@ -64,6 +69,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesDecisions(dir, r.Project.Decisions, names); err != nil {
 		return nil, err
 	}
+	left := leftOut(r, how.Also)
+	how.gone = outputNames(left)
+	names = slices.DeleteFunc(names, func(o output) bool { return slices.Contains(how.gone, o.name) })
 	if err := sparesOthers(dir, names); err != nil {
 		return nil, err
 	}
@@ -83,7 +91,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		return decided.keep()
 	}
 	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
-		a := account{jobs: jobs}
+		a := account{jobs: jobs, leftOut: left}
 		if how.Compare != nil {
 			if a.changes, err = how.Compare(ctx); err != nil {
 				return nil, err
@@ -187,7 +195,19 @@ func (f folder) stageAndSwap(ctx context.Context, staging string, r *audit.Resul
 			return nil, err
 		}
 	}
-	return done, f.swap(staging, names)
+	gone, err := f.outdated(how.gone)
+	if err != nil {
+		return nil, err
+	}
+	if err := f.swap(staging, names, gone...); err != nil {
+		return nil, err
+	}
+	for _, name := range gone {
+		if how.Removed != nil {
+			how.Removed(name)
+		}
+	}
+	return done, nil
 }
 
 // freeName fails where a file cannot take a name because something other than a file has it.

@@ -99,6 +99,8 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	}
 	how.Decide = c.decide(at, progress, result)
 	how.Stock = stock.take
+	var removed []string
+	how.Removed = func(name string) { removed = append(removed, name) }
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
@@ -107,6 +109,11 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	stock.say(at, c.Quiet)
+	if !c.Quiet {
+		for _, name := range removed {
+			fmt.Fprintf(at.stderr, "%s of an earlier run is gone from %s with its set, since this run leaves it out\n", name, c.Out)
+		}
+	}
 	switch {
 	case c.Format == formatJSON:
 		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {

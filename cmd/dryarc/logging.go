@@ -55,7 +55,7 @@ func (c *auditCommand) closing(at surroundings, r *audit.Result, changes *histor
 	switch {
 	case c.Quiet:
 	case c.Log == formatJSON:
-		closing := report.ClosingOf(r, changes)
+		closing := report.ClosingOf(r, changes, c.Also...)
 		at.stderr.record("done", &closing)
 	default:
 		others()

@@ -50,38 +50,6 @@ func BenchmarkRead(b *testing.B) {
 	}
 }
 
-// BenchmarkAudit runs the program from start to end, with all outputs that it writes by default. Beside the time it
-// reports the time of the processors and the most memory that a run held at once.
-func BenchmarkAudit(b *testing.B) {
-	program := filepath.Join(b.TempDir(), "dryarc")
-	built, err := exec.Command("go", "build", "-o", program, "../dryarc").CombinedOutput()
-	require.NoError(b, err, "%s", built)
-	for _, size := range []struct {
-		name       string
-		structures int
-		sheets     int
-	}{{"10k", 10_000, 1}, {"100k", 100_000, 1}, {"1M", 1_000_000, 3}} {
-		for _, form := range forms {
-			b.Run(size.name+"/"+form.name, func(b *testing.B) {
-				form.Sheets = size.sheets
-				path := project(b, form.options, size.structures)
-				out := b.TempDir()
-				var processor, most float64
-				for b.Loop() {
-					run := exec.Command(program, "audit", path, "--out", out, "--quiet")
-					told, err := run.CombinedOutput()
-					require.NoError(b, err, "%s", told)
-					processor += (run.ProcessState.UserTime() + run.ProcessState.SystemTime()).Seconds()
-					most = max(most, peakMB(run))
-				}
-				b.ReportMetric(processor/float64(b.N), "cpu-s/op")
-				b.ReportMetric(most, "peak-MB")
-				b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/float64(size.structures)*1e6, "µs/structure")
-			})
-		}
-	}
-}
-
 // BenchmarkRemedies finds the jobs of 33 334 structures, every string of which is too short for its class and for two withstand levels:
 // 300 000 exceptions. The time includes the audit that proves the jobs.
 func BenchmarkRemedies(b *testing.B) {

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -12,11 +13,22 @@ import (
 type table struct {
 	name string
 	rows func(each func(row []string))
+	// once is the column in which no text below the heading stands twice in the register, from 1; 0 for none.
+	once int
 }
+
+const (
+	rowsPerSheet  = 1_048_575 // beside the heading
+	sheetsPerBook = 6         // a workbook of more has more texts than programs read
+)
 
 // writeRegister writes the register and returns the names of its files.
 func (n *network) writeRegister(o options) (files []string, err error) {
 	sheets := max(o.Sheets, 1)
+	if !o.CSV {
+		most := rowsPerSheet / rowsEach
+		sheets = max(sheets, (n.structures+most-1)/most)
+	}
 	var tables []table
 	for k := range sheets {
 		name := "Assemblies"
@@ -24,12 +36,13 @@ func (n *network) writeRegister(o options) (files []string, err error) {
 			name = fmt.Sprintf("Assemblies %d", k+1)
 		}
 		from, to := n.structures*k/sheets, n.structures*(k+1)/sheets
-		tables = append(tables, table{name, func(each func([]string)) { assemblies(from, to, each) }})
+		tables = append(tables, table{name, func(each func([]string)) { assemblies(from, to, each) }, 20})
 	}
-	tables = append(tables, table{"Lines", n.lines})
+	lines := table{"Lines", n.lines, 0}
 	if !o.CSV {
-		return []string{"register.xlsx"}, writeWorkbook(filepath.Join(o.Dir, "register.xlsx"), tables)
+		return writeBooks(o.Dir, tables, lines)
 	}
+	tables = append(tables, lines)
 	for _, t := range tables {
 		file := strings.ToLower(strings.ReplaceAll(t.name, " ", "-")) + ".csv"
 		files = append(files, file)
@@ -39,6 +52,25 @@ func (n *network) writeRegister(o options) (files []string, err error) {
 		if err != nil {
 			return nil, err
 		}
+	}
+	return files, nil
+}
+
+// writeBooks writes sheets into as many workbooks as they need, and that of the lines into the first.
+func writeBooks(dir string, sheets []table, lines table) (files []string, err error) {
+	for k := 0; len(sheets) > 0; k++ {
+		own := slices.Clone(sheets[:min(len(sheets), sheetsPerBook)])
+		sheets = sheets[len(own):]
+		file := "register.xlsx"
+		if k == 0 {
+			own = append(own, lines)
+		} else {
+			file = fmt.Sprintf("register-%d.xlsx", k+1)
+		}
+		if err := writeWorkbook(filepath.Join(dir, file), own); err != nil {
+			return nil, err
+		}
+		files = append(files, file)
 	}
 	return files, nil
 }

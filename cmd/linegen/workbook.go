@@ -24,7 +24,7 @@ func writeWorkbook(path string, tables []table) error {
 	if err != nil {
 		return err
 	}
-	b := &bookWriter{archive: zip.NewWriter(file), shared: map[string]int{}}
+	b := &bookWriter{archive: zip.NewWriter(file), shared: numbering{}}
 	b.write(tables)
 	if b.err == nil {
 		b.err = b.archive.Close()
@@ -38,9 +38,50 @@ func writeWorkbook(path string, tables []table) error {
 // bookWriter writes the parts of a workbook. The first error stays.
 type bookWriter struct {
 	archive *zip.Writer
-	shared  map[string]int // texts by their numbers
-	order   []string       // texts
+	shared  numbering
 	err     error
+}
+
+// numbering gives texts the numbers under which a workbook shares them, in the order in which they come. Of a text that comes once it
+// remembers nothing.
+type numbering struct {
+	known map[string]int
+	count int
+}
+
+func (n *numbering) of(text string, once bool) (number int, first bool) {
+	if number, there := n.known[text]; there && !once {
+		return number, false
+	}
+	number = n.count
+	n.count++
+	if !once {
+		if n.known == nil {
+			n.known = map[string]int{}
+		}
+		n.known[text] = number
+	}
+	return number, true
+}
+
+// cells gives the cells of a table that are not blank, by row and column from 1; number is what those have that are texts, first whether the text is new.
+func (n *numbering) cells(t table, row func(row int), cell func(column int, text string, isText bool, number int, first bool)) {
+	at := 0
+	t.rows(func(cells []string) {
+		at++
+		row(at)
+		for i, text := range cells {
+			if text == "" {
+				continue
+			}
+			if _, err := strconv.ParseFloat(text, 64); err == nil {
+				cell(i+1, text, false, 0, false)
+				continue
+			}
+			number, first := n.of(text, i+1 == t.once && at > 1)
+			cell(i+1, text, true, number, first)
+		}
+	})
 }
 
 func (b *bookWriter) part(name string, write func(w *bufio.Writer)) {
@@ -63,11 +104,17 @@ func (b *bookWriter) write(tables []table) {
 		b.part(fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1), func(w *bufio.Writer) { b.sheet(w, t) })
 	}
 	b.part("xl/sharedStrings.xml", func(w *bufio.Writer) {
-		fmt.Fprintf(w, `<sst xmlns="%s" uniqueCount="%d">`, mainSpace, len(b.order))
-		for _, text := range b.order {
-			fmt.Fprint(w, "<si><t>")
-			_ = xml.EscapeText(w, []byte(text)) // Flush returns the error
-			fmt.Fprint(w, "</t></si>")
+		fmt.Fprintf(w, `<sst xmlns="%s" uniqueCount="%d">`, mainSpace, b.shared.count)
+		var again numbering // the same once more, which costs less than to hold the texts
+		for _, t := range tables {
+			again.cells(t, func(int) {}, func(_ int, text string, _ bool, _ int, first bool) {
+				if !first {
+					return
+				}
+				fmt.Fprint(w, "<si><t>")
+				_ = xml.EscapeText(w, []byte(text)) // Flush returns the error
+				fmt.Fprint(w, "</t></si>")
+			})
 		}
 		fmt.Fprint(w, "</sst>")
 	})
@@ -105,27 +152,20 @@ func (b *bookWriter) write(tables []table) {
 
 func (b *bookWriter) sheet(w *bufio.Writer, t table) {
 	fmt.Fprintf(w, `<worksheet xmlns="%s"><sheetData>`, mainSpace)
-	number := 0
-	t.rows(func(row []string) {
-		number++
-		fmt.Fprintf(w, `<row r="%d">`, number)
-		for i, cell := range row {
-			if cell == "" {
-				continue
-			}
-			place := string(rune('A'+i)) + strconv.Itoa(number)
-			if _, err := strconv.ParseFloat(cell, 64); err == nil {
-				fmt.Fprintf(w, `<c r="%s"><v>%s</v></c>`, place, cell)
-				continue
-			}
-			k, known := b.shared[cell]
-			if !known {
-				k = len(b.order)
-				b.shared[cell], b.order = k, append(b.order, cell)
-			}
-			fmt.Fprintf(w, `<c r="%s" t="s"><v>%d</v></c>`, place, k)
+	begun := 0
+	b.shared.cells(t, func(row int) {
+		if begun > 0 {
+			fmt.Fprint(w, `</row>`)
 		}
-		fmt.Fprint(w, `</row>`)
+		begun = row
+		fmt.Fprintf(w, `<row r="%d">`, row)
+	}, func(column int, text string, isText bool, number int, _ bool) {
+		place := string(rune('A'+column-1)) + strconv.Itoa(begun)
+		if isText {
+			fmt.Fprintf(w, `<c r="%s" t="s"><v>%d</v></c>`, place, number)
+		} else {
+			fmt.Fprintf(w, `<c r="%s"><v>%s</v></c>`, place, text)
+		}
 	})
-	fmt.Fprint(w, `</sheetData></worksheet>`)
+	fmt.Fprint(w, `</row></sheetData></worksheet>`)
 }
