@@ -44,11 +44,15 @@ type brief struct {
 }
 
 type (
-	briefJob struct{ Where, What string }
+	briefJob struct {
+		Rank                  int
+		Line, Structure, What string
+	}
 	briefRow struct {
-		Number, Mark                                         int
-		Severity, Line, Structure, Detail, Wrong, Do, Margin string
-		Link                                                 string
+		Number, Mark                              int
+		Severity, Line, Detail, Wrong, Do, Margin string
+		Structure, StructureTo                    string
+		Link                                      string
 	}
 )
 
@@ -90,7 +94,7 @@ func briefOf(r *audit.Result, a *account) *brief {
 		b.Decisions = cut(sentenceCase(text) + decidedOutInWords(r, changes.Decided) + ".")
 	}
 	if worst, some := worstLine(r, changes.Decided); some {
-		b.Worst = "Worst line: " + cut(worst.inWords(r)) + " structures."
+		b.Worst = "Worst line: " + worst.inWords(r, func(name string) string { return isolated(cut(name)) }) + " structures."
 	}
 	if c := countRows(r, rows); c.All > 0 {
 		b.Work = "Work: " + c.inWords() + "."
@@ -162,8 +166,8 @@ func (b *brief) fillHead(rows []workRow) (roomMM float64) {
 			continue
 		}
 		open++
-		job := briefJob{cutText(fmt.Sprintf("%d. %s, %s", w.rank, w.line, w.structure), briefText), cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText)}
-		height := heightIn(job.Where+": ", boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
+		job := briefJob{w.rank, cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
+		height := heightIn(fmt.Sprintf("Job %d: %s, %s – ", job.Rank, job.Line, job.Structure), boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
 		if open > shown+1 || shown == briefJobs || left-height < leastMapMM {
 			continue
 		}
@@ -180,8 +184,8 @@ func (b *brief) fillHead(rows []workRow) (roomMM float64) {
 
 // The columns of the table in millimetres, and its sizes in points, by brief.Size.
 const (
-	whereMM = 58.0
-	wrongMM = 88.0
+	whereMM = 46.0
+	wrongMM = 103.0
 )
 
 var tablePoints = [...]float64{9.5, 8.75, 8, 7.25}
@@ -216,7 +220,7 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 		b.Heading = "The worst"
 		fallthrough
 	default:
-		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, once for a structure. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
+		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, a structure once for each. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
 	}
 	if fits < len(all) {
 		b.More += " There is room for no more, so long are the texts."
@@ -226,7 +230,7 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
 	for i := range rows {
 		row := &rows[i]
-		where := heightIn(row.Severity, points, whereMM) + heightIn(row.Line+", "+row.Structure, points, whereMM) + heightIn(row.Detail, points, whereMM)
+		where := heightIn(row.Severity, points, whereMM) + heightIn(row.Line+", "+row.Structure+" – "+row.StructureTo, points, whereMM) + heightIn(row.Detail, points, whereMM)
 		roomMM -= max(where, heightIn(row.Wrong, points, wrongMM)+heightIn(row.Do, points, wrongMM)) + 2.2
 		if roomMM < 0 {
 			return i
@@ -237,19 +241,26 @@ func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
 
 func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number, exception int) briefRow {
 	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
-	cut := func(text string) string { return cutText(text, briefText) }
-	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: cut(rec.Line), Structure: cut(rec.Structure), Detail: cut(joined(tagsOf(rec))),
+	cut := func(text string) string { return inOrder(cutText(text, briefText)) }
+	name := func(text string) string { return cutText(text, briefText) }
+	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: name(rec.Line), Structure: name(rec.Structure), StructureTo: name(rec.StructureTo), Detail: cut(joined(tagsOf(rec))),
 		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(rec.ID)}
 	if w := works[e.Structure]; w != nil && e.Structure >= 0 {
-		row.Do = cut("Do: " + strings.ReplaceAll(w.workInWords(r), "\n", "; "))
-	}
-	if rec.StructureTo != "" {
-		row.Structure += " – " + cut(rec.StructureTo)
+		row.Do = cut("Do: " + withoutSentence(w.workInWords(r), rec.Reason))
 	}
 	if !c.Decided.Open(exception) {
 		row.Detail = joined(append([]string{"accepted or planned"}, row.Detail))
 	}
 	return row
+}
+
+// withoutSentence leaves a sentence out of a text that says it again.
+func withoutSentence(text, sentence string) string {
+	before, after, found := strings.Cut(text, sentence)
+	if !found || sentence == "" {
+		return text
+	}
+	return strings.TrimSpace(strings.TrimSpace(before) + " " + strings.TrimSpace(after))
 }
 
 // numberWord is a small number as a word.

@@ -12,6 +12,7 @@ import (
 	"dryarc/audit/history"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/clip"
 )
 
 // briefMap is a map on paper, in millimetres: drawn without scripts.
@@ -23,6 +24,7 @@ type briefMap struct {
 	Zones         []briefZone
 	Routes        []string
 	Marks         []briefMark
+	Places        string // dots of places
 	Labels        []briefLabel
 	Leaders       []string
 	Bar           string // scale bar
@@ -84,8 +86,9 @@ const briefMapBytes = 400_000
 // briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst, as fine as fits in so many bytes.
 func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64, bytes int) briefMap {
 	const coarsest, element = 64, 25 // of a route on the page
+	bound, known := mainBound(r)
 	for coarse := 1.0; ; coarse *= 1.4 {
-		m := coarseMapOf(r, d, worst, widthMM, heightMM, coarse)
+		m := coarseMapOf(r, d, worst, bound, known, widthMM, heightMM, coarse)
 		if coarse > 1 { // then there are as many lines as need no elements of their own
 			m.Routes = []string{strings.Join(m.Routes, "")}
 		}
@@ -99,11 +102,10 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 	}
 }
 
-// coarseMapOf draws the same with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
-func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM, coarse float64) briefMap {
+// coarseMapOf draws what lies around a box with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
+func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
-	bound, known := assessedBound(r)
 	if !known {
 		m.Told = "No position is known."
 		return m
@@ -113,38 +115,18 @@ func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heig
 	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
 	m.scaleBar(&paper, &taken)
 	m.addZones(r, &paper)
-	middles := m.addRoutes(r, &paper)
+	middles, outside := m.addRoutes(r, &paper)
 	m.addMarks(r, d, &paper, &taken)
-	m.addNumbers(r, worst, &paper, &taken)
-	left := m.addNames(middles, &taken)
-	if left > 0 {
-		m.Left = fmt.Sprintf(" %s without a name on the map.", counted(left, "line is", "lines are"))
-	}
+	numbersOutside := m.addNumbers(r, worst, &paper, &taken)
+	unnamed := m.addNames(middles, &taken)
+	m.addPlaces(r.Project, &paper, &taken)
+	m.Left = offMapInWords(unnamed, outside, numbersOutside)
 	m.Told = fmt.Sprintf("Map of the lines with %s where something is open", counted(len(m.Marks), "mark", "marks"))
 	if len(worst) > 0 {
 		m.Told += ", and the numbers of the worst"
 	}
 	m.Told += "."
 	return m
-}
-
-// assessedBound is the box around the structures of the lines that were assessed.
-func assessedBound(r *audit.Result) (bound orb.Bound, known bool) {
-	for l := range r.Network.Lines {
-		if !r.Lines[l].Assessed {
-			continue
-		}
-		for i := r.Network.Lines[l].First; i < r.Network.Lines[l].End; i++ {
-			switch at := r.Network.Position(i); {
-			case unknown(at[0]) || unknown(at[1]):
-			case !known:
-				bound, known = at.Bound(), true
-			default:
-				bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
-			}
-		}
-	}
-	return bound, known
 }
 
 // path draws a way through places, leaving out corners too near to the one before.
@@ -242,38 +224,68 @@ func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
 	return p.b.String() + "Z"
 }
 
-// addRoutes draws the lines and returns the middle of each, in the order of the lines, for its name.
-func (m *briefMap) addRoutes(r *audit.Result, paper *sheetMap) (middles []namedPlace) {
+// addRoutes draws the lines as far as they are on the map and returns the middle of each, in the order of the lines, for its name, and what lies outside.
+func (m *briefMap) addRoutes(r *audit.Result, paper *sheetMap) (middles []namedPlace, outside offMap) {
 	drawn := drawnOnce{map[[2]int][2]float64{}, map[[2][2]int]bool{}}
 	for l := range r.Network.Lines {
 		line := &r.Network.Lines[l]
 		if !r.Lines[l].Assessed {
 			continue
 		}
-		p := path{step: paper.step()}
-		var places [][2]float64
+		course := make(orb.LineString, 0, line.End-line.First)
+		off := 0
 		for i := line.First; i < line.End; i++ {
 			at := r.Network.Position(i)
 			if unknown(at[0]) || unknown(at[1]) {
 				continue
 			}
 			x, y := paper.at(at)
-			places = append(places, [2]float64{x, y})
-			if paper.coarse == 1 {
-				p.to(x, y, i == line.End-1)
-			} else {
-				drawn.to(&p, x, y)
+			course = append(course, orb.Point{x, y})
+			if !m.holds(x, y) {
+				off++
 			}
 		}
-		if len(places) == 0 {
-			continue
+		outside.structures += off
+		if off > 0 && off == len(course) {
+			outside.lines++
+		}
+		p, longest := path{step: paper.step()}, orb.LineString(nil)
+		for _, piece := range m.within(course, off) {
+			p.begun, p.open = false, false
+			for i, at := range piece {
+				if paper.coarse == 1 {
+					p.to(at[0], at[1], i == len(piece)-1)
+				} else {
+					drawn.to(&p, at[0], at[1])
+				}
+			}
+			if len(piece) > len(longest) {
+				longest = piece
+			}
 		}
 		if p.b.Len() > 0 {
 			m.Routes = append(m.Routes, p.b.String())
 		}
-		middles = append(middles, namedPlace{r.Project.Symbols.Text(line.Symbol), places[len(places)/2], len(places)})
+		if len(longest) > 0 {
+			middles = append(middles, namedPlace{r.Project.Symbols.Text(line.Symbol), longest[len(longest)/2], len(course)})
+		}
 	}
-	return middles
+	return middles, outside
+}
+
+// within is what of a course is on the map, in pieces; off of its places are not.
+func (m *briefMap) within(course orb.LineString, off int) orb.MultiLineString {
+	switch {
+	case off == 0:
+		return orb.MultiLineString{course}
+	case len(course) < 2:
+		return nil
+	}
+	return clip.LineString(orb.Bound{Max: orb.Point{float64(m.Width), float64(m.Height)}}, course)
+}
+
+func (m *briefMap) holds(x, y float64) bool {
+	return x >= 0 && y >= 0 && x <= float64(m.Width) && y <= float64(m.Height)
 }
 
 // addMarks draws the gravest of what is open, once for each spot of the paper, the gravest on top.
@@ -291,6 +303,9 @@ func (m *briefMap) addMarks(r *audit.Result, d *history.Decided, paper *sheetMap
 			continue
 		}
 		x, y := paper.at(at)
+		if !m.holds(x, y) {
+			continue
+		}
 		apart := 0.7 * size * paper.coarse
 		here := spot{int(math.Round(x / apart)), int(math.Round(y / apart))}
 		if _, there := gravest[here]; there {
@@ -320,8 +335,9 @@ func markSize(r *audit.Result, d *history.Decided) float64 {
 	return 0.55 * markSizeMM
 }
 
-// addNumbers writes the numbers of the worst beside their places, each where nothing else stands, with a leader where that is not beside it.
-func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, taken *placed) {
+// addNumbers writes the numbers of the worst beside their places, each where nothing else stands, with a leader where that is not beside it. It returns
+// those of which the place is not on the map.
+func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, taken *placed) (outside []string) {
 	const size = 3.4
 	const high = size * textHeight
 	for n, i := range worst {
@@ -336,6 +352,10 @@ func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, tak
 		}
 		x, y := paper.at(at)
 		text := strconv.Itoa(n + 1)
+		if !m.holds(x, y) {
+			outside = append(outside, text)
+			continue
+		}
 		wide := 0.72 * size * float64(len(text))
 		b, found := taken.near(x, y, wide, high)
 		if !found {
@@ -349,6 +369,7 @@ func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, tak
 		}
 		m.Labels = append(m.Labels, briefLabel{"number", millimetre(cx), millimetre(b.y1 - textDepth*size), text})
 	}
+	return outside
 }
 
 // namedPlace is where the name of a line may stand.

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -35,7 +34,7 @@ func TestBriefAgreesWithTheOthers(t *testing.T) {
 	for first < len(rows) && len(rows[first].job.Remedies) == 0 {
 		first++
 	}
-	require.Contains(t, b.Jobs[0].Where, fmt.Sprintf("%d. %s, %s", rows[first].rank, rows[first].line, rows[first].structure))
+	require.Equal(t, []any{rows[first].rank, rows[first].line, rows[first].structure}, []any{b.Jobs[0].Rank, b.Jobs[0].Line, b.Jobs[0].Structure})
 	require.Equal(t, len(b.Map.Routes), 4)
 	var numbers []string
 	for _, l := range b.Map.Labels {
@@ -112,4 +111,24 @@ func TestLabelsKeepApart(t *testing.T) {
 	_, found := (&placed{within: box2{0, 0, 2, 2}}).near(1, 1, 6, 3)
 	require.False(t, found)
 	require.Regexp(t, regexp.MustCompile(`^M[\d.]+ [\d.]+v1\.2h[\d.]+v-1\.2$`), briefOf(fixtureResult(t), alone).Map.Bar)
+}
+
+// What is to be done does not say again what is wrong.
+func TestBriefSaysNothingTwice(t *testing.T) {
+	r, jobs := demoJobs(t)
+	again := 0
+	rows := (&account{jobs: jobs}).rows(r)
+	for _, row := range briefOf(r, &account{jobs: jobs}).Rows {
+		require.NotContains(t, row.Do, row.Wrong)
+		require.NotContains(t, row.Do, "  ")
+		for i := range rows {
+			if rows[i].line == row.Line && rows[i].structure == row.Structure && strings.Contains(rows[i].workInWords(r), row.Wrong) {
+				again++
+			}
+		}
+	}
+	require.Positive(t, again, "the work of the demo says it again")
+	require.Equal(t, "Look first. Enter it.", withoutSentence("Look first. It is not there. Enter it.", "It is not there."))
+	require.Equal(t, "Look first.", withoutSentence("Look first. It is not there.", "It is not there."))
+	require.Equal(t, "Look first.", withoutSentence("Look first.", ""))
 }

@@ -111,7 +111,7 @@ func structureLayer(r *audit.Result, a *account, units []unitCount) gpkg.Layer {
 					}
 				}
 				count := units[s.Index]
-				values = append(values, severityRank(work.severity), whole(count.required), whole(count.installed), orNull(plainText(count.unit)), structureLink(rec.Line, rec.Structure))
+				values = append(values, severityRank(work.severity), whole(count.required), whole(count.installed), orNull(plainText(count.unit)), pageAddress(rec.Line, rec.Structure))
 				if !yield(gpkg.Row{Geometry: shapeOf([]orb.Point{s.Position}), Values: values}) {
 					return
 				}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"net/url"
 	"slices"
 
 	"dryarc/audit"
@@ -66,11 +65,6 @@ func bareNumber(v audit.Value) float64 {
 
 // exceptionLink leads to an exception on the page.
 func exceptionLink(id string) string { return pageFile + "#e-" + id }
-
-// structureLink leads to a structure on the page.
-func structureLink(line, structure string) string {
-	return pageFile + "#" + url.PathEscape(line) + "/" + url.PathEscape(structure)
-}
 
 // exceptionLayer has the exceptions whose shape is that of a kind, worst first.
 func exceptionLayer(r *audit.Result, c *history.Changes, units []unitCount, kind exceptionKind) gpkg.Layer {

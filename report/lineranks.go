@@ -59,8 +59,9 @@ func worstLine(r *audit.Result, d *history.Decided) (worst lineRank, some bool) 
 	return worst, false
 }
 
-func (l *lineRank) inWords(r *audit.Result) string {
+// inWords names the line as named has it, and says how much is open on it.
+func (l *lineRank) inWords(r *audit.Result, named func(string) string) string {
 	line := &r.Network.Lines[l.line]
-	return fmt.Sprintf("%s, %s open on %s, %.0f per 100", r.Project.Symbols.Text(line.Symbol), counted(l.open.total(), "exception", "exceptions"),
+	return fmt.Sprintf("%s, %s open on %s, %.0f per 100", named(r.Project.Symbols.Text(line.Symbol)), counted(l.open.total(), "exception", "exceptions"),
 		counted(line.End-line.First, "structure", "structures"), l.per)
 }

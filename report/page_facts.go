@@ -99,7 +99,7 @@ func (h *htmlPage) facts() pageFacts {
 		if len(a.Lines) > 0 {
 			text += " (" + touched(r.Project, a, 3) + ")"
 		}
-		f.Assumptions = append(f.Assumptions, cutText(text, 4*h.limits.text))
+		f.Assumptions = append(f.Assumptions, inOrder(cutText(text, 4*h.limits.text)))
 	}
 	for _, c := range r.Project.Criteria.List() {
 		f.Criteria = append(f.Criteria, criterionFact{c.Name, c.Key, h.cut(c.Shown()), c.From()})
@@ -125,7 +125,7 @@ func (h *htmlPage) addRows(f *pageFacts) {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
-			Sentence: h.cut(rec.Reason), Remedy: h.remedyOf(&shown[i]), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
+			Sentence: inOrder(h.cut(rec.Reason)), Remedy: inOrder(h.remedyOf(&shown[i])), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
 			Carried: h.cut(carriedInWords(names, append(pageDecision(h.changes.Decided.Of(shown[i].Exceptions[0])), textsOfFinding(h.result, &shown[i])...))),
 			Closed:  !h.changes.Decided.Open(shown[i].Exceptions[0]),
 			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],

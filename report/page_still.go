@@ -14,8 +14,9 @@ type stillMap struct {
 // still draws the map of the brief as fine as fits.
 func (h *htmlPage) still() (m stillMap) {
 	const widthMM, heightMM, coarsest = 190, 100, 64
+	bound, known := mainBound(h.result)
 	for coarse := 1.0; ; coarse *= 1.4 {
-		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, widthMM, heightMM, coarse)
+		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, bound, known, widthMM, heightMM, coarse)
 		m.Route = strings.Join(m.Routes, "")
 		if m.bytes() <= stillBytes || coarse >= coarsest {
 			return m
@@ -26,7 +27,7 @@ func (h *htmlPage) still() (m stillMap) {
 // bytes is about how long the map gets on a page.
 func (m *briefMap) bytes() int {
 	const element = 75 // a mark, or what stands around a border or a name
-	n := element * (len(m.Zones) + len(m.Marks) + len(m.Labels))
+	n := len(m.Places) + element*(len(m.Zones)+len(m.Marks)+len(m.Labels))
 	for _, route := range m.Routes {
 		n += len(route)
 	}

@@ -34,7 +34,7 @@ type pageLimits struct {
 
 // writePage writes the page: one file that needs nothing but a browser, and whose essentials need no scripts.
 func writePage(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 2000, rows: 400, zonePositions: 45_000, routes: 20_000, places: 2000, text: pageText})
+	return writeHTML(ctx, w, r, a, pageLimits{structures: 50_000, exceptions: 20_000, jobs: 1200, rows: 400, zonePositions: 45_000, routes: 20_000, places: 2000, text: pageText})
 }
 
 // htmlPage is the page being written.

@@ -26,7 +26,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	}
 	writeGravestChecks(&b, r, 5)
 	if worst, some := worstLine(r, decidedBy(changes)); some {
-		fmt.Fprintf(&b, "worst line: %s\n", Visible(worst.inWords(r))) // a name may hold the end of a line
+		fmt.Fprintf(&b, "worst line: %s\n", worst.inWords(r, Visible)) // a name may hold the end of a line
 	}
 	if len(jobs) > 0 {
 		fmt.Fprintf(&b, "work: %s, see sheet %s\n", countJobs(r, jobs, decidedBy(changes)).inWords(), workSheet)

@@ -75,6 +75,43 @@ func isolatedNames(names []string) (out []string) {
 	return out
 }
 
+// inOrder keeps the order of a sentence that runs from left to right, whatever words from the right its names have: each run of such words is isolated
+// with the blanks and figures between them. What is isolated already stays as it is.
+func inOrder(sentence string) string {
+	if strings.IndexFunc(sentence, fromTheRight) < 0 {
+		return sentence
+	}
+	var b strings.Builder
+	start, end, done := -1, 0, 0 // of the run, and what is written
+	put := func() {
+		if start >= 0 {
+			b.WriteString(sentence[done:start] + string(firstStrongIsolate) + sentence[start:end] + string(popIsolate))
+			start, done = -1, end
+		}
+	}
+	within := false // what is isolated already
+	for i, r := range sentence {
+		switch {
+		case within:
+			within = r != popIsolate
+		case r == firstStrongIsolate:
+			put()
+			within = true
+		case fromTheRight(r):
+			if start < 0 {
+				start = i
+			}
+			end = i + utf8.RuneLen(r)
+		case start >= 0 && unicode.Is(unicode.Mn, r) && i == end:
+			end = i + utf8.RuneLen(r)
+		case !unicode.IsDigit(r) && !strings.ContainsRune(" -/_\u00a0\u2010\u2011", r):
+			put()
+		}
+	}
+	put()
+	return b.String() + sentence[done:]
+}
+
 // visibleTurns shows every character that turns the direction as an escape.
 func visibleTurns(text string) string {
 	return escaped(text, func(_ int, r rune) bool { return turns(r) })

@@ -30,6 +30,26 @@ func TestUnturned(t *testing.T) {
 	}
 }
 
+// Words from the right are isolated run by run, so that what stands beside them keeps its order.
+func TestInOrder(t *testing.T) {
+	const i, e = "\u2068", "\u2069"
+	for sentence, want := range map[string]string{
+		"":                      "",
+		"13 × U120B at Østby":   "13 × U120B at Østby",
+		"13 × אב, 2 of them":    "13 × " + i + "אב" + e + ", 2 of them",
+		"line קו צפון 12 turns": "line " + i + "קו צפון" + e + " 12 turns",
+		"line קו 132 צפון: 3 × אב (או גד)": "line " + i + "קו 132 צפון" + e + ": 3 × " + i + "אב" + e + " (" + i + "או גד" + e + ")",
+		"קו":        i + "קו" + e,
+		"קו, 1, קו": i + "קו" + e + ", 1, " + i + "קו" + e,
+		"worst: " + i + "קו 7" + e + ", 7 קו": "worst: " + i + "קו 7" + e + ", 7 " + i + "קו" + e,
+		"خَطّ 7": i + "خَطّ" + e + " 7",
+	} {
+		require.Equal(t, want, inOrder(sentence))
+		require.Equal(t, want, inOrder(want), "done again it is the same")
+		require.Equal(t, want, unturned(want))
+	}
+}
+
 // A sentence runs from left to right whatever the names in it do, and nothing in a name turns what stands after it.
 func TestSentencesOfNamesFromTheRight(t *testing.T) {
 	for name, c := range map[string]struct{ line, scenario, want, terminal string }{

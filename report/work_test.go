@@ -412,7 +412,7 @@ func TestWorkInTheLayers(t *testing.T) {
 			rows++
 			require.Equal(t, "shortfall", row.Values[column("severity")])
 			require.Equal(t, int64(1), row.Values[column("severity_rank")])
-			require.Equal(t, "audit.html#DF-220/5%2F1", row.Values[column("link")])
+			require.Equal(t, "audit.html#structure/DF-220/5%2F1", row.Values[column("link")])
 			require.Contains(t, remedy, "2 strings of 13 × U160BL")
 		}
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
 	"slices"
@@ -114,10 +115,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 			fmt.Fprintf(at.stderr, "%s of an earlier run is gone from %s with its set, since this run leaves it out\n", name, c.Out)
 		}
 	}
+	var unprinted error
 	switch {
+	case c.Format == formatJSON && at.nowhere:
+		unprinted = &report.WriteError{File: standardOutput, Err: errNowhere}
 	case c.Format == formatJSON:
-		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil {
-			return &report.WriteError{File: standardOutput, Err: err}
+		if err := report.JSON(at.ctx, at.data, result, jobs, compared.changes, others); err != nil && !nobodyReads(err) {
+			unprinted = &report.WriteError{File: standardOutput, Err: err}
 		}
 	default:
 		c.closing(at, result, compared.changes, func() { report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...) })
@@ -131,11 +135,17 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	if unprinted != nil {
+		return unprinted
+	}
 	if failed > 0 {
 		return &checkFailed{failed}
 	}
 	return c.verdict(result, compared.changes)
 }
+
+// errNowhere is why audit.json cannot be printed where the standard output is closed.
+var errNowhere = errors.New("it is closed, or the null device in the place of a closed one, and --format json prints there")
 
 // how says how the outputs are written.
 func (c *auditCommand) how(at surroundings, p *progress) report.How {

@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"runtime/debug"
 	"strings"
+	"syscall"
 
 	"dryarc/audit"
 	"dryarc/audit/read"
@@ -57,6 +59,7 @@ type surroundings struct {
 	ctx            context.Context
 	stdout, stderr *talk     // for text
 	data           io.Writer // the standard output, for what programs read
+	nowhere        bool      // it may have been closed (leadsNowhere)
 	screen         io.Writer // the standard error, for what moves on a terminal
 	ending         *ending
 }
@@ -64,7 +67,7 @@ type surroundings struct {
 func surroundingsOf(ctx context.Context, e *ending, stdout, stderr io.Writer) surroundings {
 	data := &stream{w: stdout}
 	return surroundings{ctx: ctx, stdout: &talk{w: data, screen: screenOf(stdout, os.Getenv)},
-		stderr: &talk{w: &stream{w: stderr}, idle: true, screen: screenOf(stderr, os.Getenv)}, data: data, screen: stderr, ending: e}
+		stderr: &talk{w: &stream{w: stderr}, idle: true, screen: screenOf(stderr, os.Getenv)}, data: data, nowhere: leadsNowhere(stdout), screen: stderr, ending: e}
 }
 
 func main() {
@@ -72,6 +75,7 @@ func main() {
 		// Of a million structures a run held 1.46 instead of 1.65 GB at its peak, in no more time.
 		debug.SetGCPercent(50)
 	}
+	signal.Ignore(syscall.SIGPIPE) // else a reader that goes, as head does, would end a run before its outputs are written
 	os.Exit(supervise(os.Args[1:], os.Stdout, os.Stderr))
 }
 
@@ -81,7 +85,9 @@ func runUntil(ctx context.Context, e *ending, args []string, stdout, stderr io.W
 	at := surroundingsOf(ctx, e, stdout, stderr)
 	code, err := at.command(args)
 	if failed := at.stdout.end(); failed != nil && (err == nil || errors.Is(err, failed)) {
-		err, code = &report.WriteError{File: standardOutput, Err: failed}, exitOutputs
+		if err, code = nil, exitDone; !nobodyReads(failed) { // who has read enough is no error
+			err, code = &report.WriteError{File: standardOutput, Err: failed}, exitOutputs
+		}
 	}
 	code = tell(at.stderr, err, code)
 	_ = at.stderr.end() // there is nobody left to tell

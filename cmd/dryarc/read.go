@@ -69,7 +69,7 @@ func (c *readCommand) Run(at surroundings) error {
 		}
 		c.printFaults(&b, project, renumbering)
 	}
-	if _, failed := io.WriteString(at.stdout, b.String()); failed != nil {
+	if _, failed := io.WriteString(at.stdout, b.String()); failed != nil && err == nil {
 		return failed
 	}
 	return err

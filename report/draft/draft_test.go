@@ -40,6 +40,15 @@ func rowsOf(headings, row string) string {
 	return text
 }
 
+// placed is a layer of points that have a name each.
+func placed(property string, names ...string) string {
+	var features []string
+	for i, name := range names {
+		features = append(features, fmt.Sprintf(`{"type":"Feature","properties":{%q:%q},"geometry":{"type":"Point","coordinates":[%g,50]}}`, property, name, 10+0.01*float64(i)))
+	}
+	return collection(features...)
+}
+
 const plain = "Line,Tower No.,Duty,Insulator type,Discs"
 
 // TestWhatIsToldOfFiles holds what is mapped, what is asked and what is left, one quirk of exports each. A line that is wanted stands in the
@@ -180,6 +189,14 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\nstructures:\n  file: t.csv   # 8 points", "\n  # crs: EPSG:0   # which system"}, not: []string{"properties:"}, unreadable: true},
 		"points with points between thousands": {files: map[string]string{"t.csv": rowsOf("Line;Structure;Easting;Northing", "A;%d;640.10%d,00;7.509.000,00")},
 			want: []string{"\n  file: t.csv   # 8 points", "\n  # crs: EPSG:0   # which system"}, not: []string{"properties:"}, unreadable: true},
+		"points with names alone": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "p.geojson": placed("name", "Ostrade", "Quellmor", "Saint-Brack")},
+			want: []string{"\n# places: {file: p.geojson}   # are these 3 points places that the maps may name? They have names such as \"Ostrade\", \"Quellmor\"", "\n  file: t.geojson"}, not: []string{"structures: {file: p.geojson", "\nplaces:"}},
+		"names alone, and nothing else": {files: map[string]string{"p.geojson": placed("name", "Ostrade", "Quellmor", "Saint-Brack")},
+			want: []string{"\n# structures: {file: \"?\"}", "\n# places: {file: p.geojson}"}, not: []string{"\nstructures:"}, unreadable: true},
+		"names with numbers may be structures": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "p.geojson": placed("name", "T-1", "T-2", "T-3")},
+			want: []string{"\n# structures: {file: p.geojson}"}, not: []string{"places:"}},
+		"names that the tables have as lines": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "p.geojson": placed("name", "Ostrade", "North"), "a.csv": rowsOf(plain, "North,%d,suspension,U70BL,5")},
+			not: []string{"places:"}},
 		"points of which line and number are called otherwise": {files: map[string]string{"t.csv": rowsOf("Fil;Nr s;Easting;Northing", "A;%d;64010%d;7509000")},
 			want: []string{"\n  file: t.csv   # 8 points", "\n    # line: Fil   # which of \"Fil\", \"Nr s\"? \"Fil\" has \"A\"; \"Nr s\" has \"1\", \"2\"", "\n    # structure: Fil   #"}, unreadable: true},
 		"points whose headings say more than they are": {files: map[string]string{"t.csv": rowsOf("Line;Structure;Y (Right);X (Up)", "A;%d;64010%d;7509000")},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"dryarc/audit/basis"
 	"dryarc/audit/read"
@@ -74,6 +75,8 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 	case most == 0:
 		d.leave(p.name(), "has no feature with a geometry that is read")
 		return
+	case l.Points == most && namesAlone(l, lines, numbers):
+		p.section, p.asked, p.why = "places", true, fmt.Sprintf("are these %d points places that the maps may name? They have names such as %s, and no line and no number of a structure. Nothing is judged by places", l.Points, named(someValues(l.Property(l.Meant("places", "name")[0])), 3))
 	case l.Points == most:
 		p.section, p.why = "structures", fmt.Sprintf("%d points", l.Points)
 		p.asked = !has("structures", "line", "structure")
@@ -102,6 +105,26 @@ func (d *draft) layer(s source, l *read.LayerLook, lines, numbers map[string]boo
 	}
 	d.parts = append(d.parts, p)
 }
+
+// namesAlone tells whether points have a name in letters and nothing that a structure has: no line, no number, and nothing that tables have as such.
+func namesAlone(l *read.LayerLook, lines, numbers map[string]bool) bool {
+	names := l.Meant("places", "name")
+	if len(names) != 1 || share(l.Property(names[0]), func(text string) bool { return strings.IndexFunc(text, unicode.IsDigit) < 0 }) < surely {
+		return false
+	}
+	for _, key := range structureKeys {
+		if len(l.Meant("structures", key)) > 0 {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(l.Properties, func(property read.LookedColumn) bool {
+		return share(property, func(text string) bool { return lines[read.HeadingKey(text)] || numbers[read.HeadingKey(text)] }) > 0 ||
+			slices.ContainsFunc(wordsOf(property.Name), func(word string) bool { return slices.Contains(structureKeys, word) })
+	})
+}
+
+// structureKeys are the properties that structures have and places do not.
+var structureKeys = []string{"line", "structure", "sequence", "attachment_m", "duty", "role", "continues", "conductor_ahead"}
 
 // classesCalled are the properties whose values are all classes of pollution and whose name says so: light, medium and heavy are districts of
 // wind and ice too.

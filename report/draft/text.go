@@ -13,7 +13,7 @@ const head = `# A project of dryarc, written for files that were there. Paths ar
 func (d *draft) text(words string) string {
 	var p page
 	p.WriteString(head)
-	for _, section := range []string{"structures", "routes", "zones", "crossings"} {
+	for _, section := range []string{"structures", "routes", "zones", "crossings", "places"} {
 		d.section(&p, section)
 	}
 	d.entriesTo(&p)

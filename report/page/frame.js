@@ -65,7 +65,7 @@ function drawWords(seen) {
 }
 
 const mostNames = 60;
-const nameOf = (line) => `${shortened(line.name, 24)}${known(line.kv) ? ` · ${line.kv} kV` : ''}`;
+const nameOf = (line) => `${inOrder(shortened(line.name, 24))}${known(line.kv) ? ` · ${line.kv} kV` : ''}`;
 
 // routeNames writes name and voltage along routes, the chosen line first, then those with most exceptions.
 function routeNames(seen, place) {

@@ -94,6 +94,12 @@ const siteOf = (s) => {
   return letter || 'unknown';
 };
 
+// inOrder keeps the order of a sentence that runs from left to right, whatever words from the right its names have: each run of such words is isolated with
+// the blanks and figures between them.
+const rightward = '\\p{sc=Hebrew}\\p{sc=Arabic}\\p{sc=Syriac}\\p{sc=Thaana}\\p{sc=Nko}\\p{sc=Samaritan}\\p{sc=Mandaic}\\p{sc=Adlam}\\p{sc=Hanifi_Rohingya}';
+const rightwardRun = new RegExp(`[${rightward}](?:[${rightward}\\p{Mn}]|[\\p{Nd} \\-/_\\u00a0\\u2010\\u2011]+(?=[${rightward}]))*`, 'gu');
+const inOrder = (sentence) => sentence.replace(rightwardRun, '\u2068$&\u2069');
+
 // Elements. Text of inputs only ever goes in as text.
 const byId = (id) => document.getElementById(id);
 const element = (name, attributes, ...children) => fill(document.createElement(name), attributes, children);

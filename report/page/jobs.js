@@ -21,7 +21,7 @@ function sheetsOf(hash) {
 const box = () => element('span', { class: 'box', 'aria-hidden': 'true' });
 const part = (heading, ...content) => element('section', null, element('h3', null, heading), ...content);
 const listed = (texts, ticked) => element('ul', ticked ? { class: 'ticks' } : null,
-  ...texts.map((words) => element('li', { dir: 'auto' }, ...(ticked ? [box()] : []), words)));
+  ...texts.map((words) => element('li', { dir: 'ltr' }, ...(ticked ? [box()] : []), inOrder(words))));
 const first = (texts, most) => (texts.length > most ? [...texts.slice(0, most), `and ${texts.length - most} more, which the workbook lists`] : texts);
 
 // sheetOf is the sheet of one job; which says which of the sheets it is.
@@ -37,7 +37,7 @@ function sheetOf(job, which) {
   if (hang.length) {
     parts.push(element('div', { class: 'both' }, part('Units to fit', job.fit.length ? listed(words(job.fit), true) : 'none'),
       part('Units to remove', job.remove.length ? listed(words(job.remove), true) : 'none')),
-    element('p', { dir: 'auto' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${text(job.chosen)}.`].filter(Boolean).join(' ')));
+    element('p', { dir: 'ltr' }, [`Sets of fittings to add: ${job.sets || 'none'}.`, `Price of the units: ${text(job.price)}.`, text(job.chosen) && `Units ${inOrder(text(job.chosen))}.`].filter(Boolean).join(' ')));
   }
   if (job.afterLook.length) parts.push(part('Only if a look asks for it', listed(words(job.afterLook), true)));
   const open = [...words(job.stopped), ...words(job.open)];
@@ -50,8 +50,8 @@ function sheetOf(job, which) {
   return element('article', { class: 'sheet' },
     element('header', null, element('p', { class: 'kind' }, `Job ${job.rank} of ${source.jobsInAll}, ${text(job.why)}${which}`),
       element('h2', { dir: 'auto' }, 'Line ', element('bdi', null, line.name), ', structure ', element('bdi', null, text(structures.number[s]))),
-      ...(text(job.decided) ? [element('p', { class: 'decided', dir: 'auto' }, `Decided: ${text(job.decided)}.${job.aside ? ' Not to be done while that holds.' : ''}`)] : []),
-      ...[text(job.line), place, words(job.spans).join(' · ')].filter(Boolean).map((told) => element('p', { class: 'soft', dir: 'auto' }, told))),
+      ...(text(job.decided) ? [element('p', { class: 'decided', dir: 'ltr' }, `Decided: ${inOrder(text(job.decided))}.${job.aside ? ' Not to be done while that holds.' : ''}`)] : []),
+      ...[text(job.line), place, words(job.spans).join(' · ')].filter(Boolean).map((told) => element('p', { class: 'soft', dir: 'ltr' }, inOrder(told)))),
     ...parts,
     element('dl', { class: 'signed' }, blank('Found on site otherwise'), blank('Done by'), blank('On')),
     element('footer', null, element('p', null, byId('caution').textContent), element('p', null, byId('run').textContent)));

@@ -72,7 +72,7 @@ function factsOf(s) {
 // drawFacts shows what is wrong with the chosen structure and what to do, then its figures.
 function drawFacts() {
   const cells = [];
-  const cell = (name, value, kind) => cells.push(element('div', kind ? { class: kind } : null, element('dt', null, name), element('dd', { dir: 'auto' }, ...(Array.isArray(value) ? value : [value]))));
+  const cell = (name, value, kind) => cells.push(element('div', kind ? { class: kind } : null, element('dt', null, name), element('dd', { dir: 'ltr' }, ...(Array.isArray(value) ? value : [inOrder(value)]))));
   const s = state.structure, facts = s >= 0 ? factsOf(s) : [];
   for (const [, value] of facts.slice(0, 1)) cell('Line, structure', [element('bdi', null, lines[lineOf[s]].name), ', ', element('bdi', null, value)], 'wide place');
   const own = s >= 0 ? [...(atStructure.get(s) || [])] : state.exception >= 0 ? [state.exception] : [];
@@ -81,8 +81,8 @@ function drawFacts() {
     const name = document.createDocumentFragment();
     name.append(glyph(exceptions.severity[e]), `${severities[exceptions.severity[e]]}: ${checks[exceptions.check[e]].title}`);
     const soft = [known(exceptions.margin[e]) ? marginText(e) : '', `${changes[exceptions.state[e]]}, first seen ${text(exceptions.firstSeen[e])}`, decisionOf(e) ? `decision: ${decisionOf(e)}` : ''].filter(Boolean);
-    cell(name, [...tagsOf(e).flatMap((tag) => [element('span', { class: 'tag' }, element('bdi', null, tag)), ' ']), element('strong', null, text(exceptions.sentence[e])),
-      element('p', { class: 'remedy', dir: 'auto' }, remedyOf(e)), element('p', { class: 'soft', dir: 'auto' }, soft.join(' · '))], 'wide verdict');
+    cell(name, [...tagsOf(e).flatMap((tag) => [element('span', { class: 'tag' }, element('bdi', null, tag)), ' ']), element('strong', null, inOrder(text(exceptions.sentence[e]))),
+      element('p', { class: 'remedy', dir: 'ltr' }, inOrder(remedyOf(e))), element('p', { class: 'soft', dir: 'ltr' }, inOrder(soft.join(' · ')))], 'wide verdict');
   });
   if (own.length > 12) cell('and', `${own.length - 12} more, which the table lists`, 'wide');
   if (s >= 0 && !own.length) cell('Exceptions', 'None. What could not be judged stands under What was judged; it is not the same as meeting.', 'wide');
@@ -111,8 +111,8 @@ function tipOf(s) {
     [known(structures.required[s]) ? `needs ${grouped(structures.required[s])} mm` : '', known(structures.installed[s]) ? `has ${grouped(structures.installed[s])} mm` : ''].filter(Boolean).join(', '),
     text(structures.assembly[s])];
   const own = atStructure.get(s) || [];
-  return [...rows.filter(Boolean).map((row) => element('p', { dir: 'auto' }, shortened(row, 160))),
-    ...own.slice(0, 3).map((e) => element('p', { dir: 'auto' }, glyph(exceptions.severity[e]), shortened(text(exceptions.sentence[e]), 200))),
+  return [...rows.filter(Boolean).map((row) => element('p', { dir: 'ltr' }, inOrder(shortened(row, 160)))),
+    ...own.slice(0, 3).map((e) => element('p', { dir: 'ltr' }, glyph(exceptions.severity[e]), inOrder(shortened(text(exceptions.sentence[e]), 200)))),
     ...(own.length > 3 ? [element('p', null, `and ${own.length - 3} more`)] : [])];
 }
 

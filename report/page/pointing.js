@@ -26,7 +26,7 @@ function exceptionsOf(line) {
 const tipOfTag = (group) => [element('p', null, counted(group.members.length, 'structure', 'structures')),
   ...tagParts(group.kinds).map(({ n, kind }) => element('p', null, glyph(kind), `${grouped(n)} ${map.kinds[kind]}`))];
 const tipOfLine = (line) => (line ? [line.title ? `${line.name} – ${line.title}` : line.name, known(line.kv) ? `${line.kv} kV` : '', counted(line.of, 'structure', 'structures'),
-  line.assessed ? exceptionsOf(line) : 'not assessed', line.end === line.first ? 'no single structure of it is on this page' : ''].filter(Boolean).map((t) => element('p', { dir: 'auto' }, shortened(t, 160))) : []);
+  line.assessed ? exceptionsOf(line) : 'not assessed', line.end === line.first ? 'no single structure of it is on this page' : ''].filter(Boolean).map((t) => element('p', { dir: 'ltr' }, inOrder(shortened(t, 160)))) : []);
 
 // tellAt shows something beside the pointer, hides it where there is nothing.
 function tellAt(told, event) {

@@ -143,7 +143,7 @@ function rowOf(e) {
   if (others.length) facts.append(' · ', element('bdi', null, shortened(others.join('; '), 300)));
   const row = element('tr', { 'data-exception': String(e) },
     element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [' ', element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place,
-    element('td', null, element('p', { dir: 'auto' }, text(exceptions.sentence[e])), element('p', { class: 'remedy', dir: 'auto' }, remedyOf(e)), facts));
+    element('td', null, element('p', { dir: 'ltr' }, inOrder(text(exceptions.sentence[e]))), element('p', { class: 'remedy', dir: 'ltr' }, inOrder(remedyOf(e))), facts));
   if (closed[e] === 1) row.setAttribute('class', 'closed');
   markRow(row, e);
   return row;

@@ -228,3 +228,15 @@ test('a decision is found by words, chosen by its word, grouped by, and greys th
   assert.equal(page.run('decisionOf(1)'), '');
   assert.equal(open(example()).run('closed[0] === 1'), false);
 });
+
+test('words from the right are isolated run by run, so that what stands beside them keeps its order', () => {
+  const page = open(example()), isolated = (name) => `\u2068${name}\u2069`;
+  for (const [sentence, want] of [
+    ['13 × U120B at Østby', '13 × U120B at Østby'],
+    ['13 × אב, 2 of them', `13 × ${isolated('אב')}, 2 of them`],
+    ['line קו 132 צפון: 3 × אב (או גד)', `line ${isolated('קו 132 צפון')}: 3 × ${isolated('אב')} (${isolated('או גד')})`],
+    ['קו, 1, קו', `${isolated('קו')}, 1, ${isolated('קו')}`],
+    ['خَطّ 7', `${isolated('خَطّ')} 7`],
+  ]) assert.equal(page.run(`inOrder(${JSON.stringify(sentence)})`), want);
+  assert.equal(page.run(`nameOf({ name: 'קו 132 צפון', kv: 220 })`), `${isolated('קו 132 צפון')} · 220 kV`, 'on the map too');
+});
