@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+	"dryarc/audit/remedy"
+	"dryarc/audit/scope"
+
+	"github.com/stretchr/testify/require"
+)
+
+// stateOfTheirOwn lets structures state clearances and deviation limits of their own, and load cases tensions in kN.
+func stateOfTheirOwn(r *rand.Rand, in *inputs) {
+	for _, f := range in.layers["structures"].Features {
+		if r.IntN(4) == 0 {
+			f.Properties["clearance_mm"] = []any{300.0, "1200", "900; cold: 400", "?"}[r.IntN(4)]
+		}
+		if r.IntN(4) == 0 {
+			f.Properties["deviation_limit_deg"] = []any{0.5, 4.0, 20.0, "oops"}[r.IntN(4)]
+		}
+	}
+	if r.IntN(2) == 0 {
+		in.project = replaceCriteria(in.project, [][2]string{{"load_cases", "[{name: high wind, wind_Pa: 400, tension: 20}, {name: cold, tension: cold, uplift: true}]"}})
+	}
+}
+
+// verdicts are those of a run, sorted, without the rows where assemblies stand: those of a register that is written anew are others.
+func verdicts(found []finding) string {
+	var lines []string
+	for i := range found {
+		f := found[i]
+		f.row = audit.Source{}
+		lines = append(lines, fmt.Sprintf("%s %s: %s %s %s %s %s", f.check, f.subject, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required)))
+	}
+	slices.Sort(lines)
+	return strings.Join(lines, "\n")
+}
+
+// An audit of the sheets that are written of a scenario, with the layers as they were, gives every verdict of the scenario: of the sheet
+// Lines beside the register of today, and of the register after the work. With the column Superseded figures emptied some would be others,
+// and meet what the scenario does not.
+func TestSheetsOfAScenarioGiveItsVerdicts(t *testing.T) {
+	turns := uint64(5)
+	if os.Getenv("DRYARC_HARD") != "" {
+		turns = 200
+	}
+	unearned := 0
+	for seed := range turns {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			fresh := func() *inputs {
+				in, r := island(t), rand.New(rand.NewPCG(seed, 11))
+				for _, s := range settable {
+					in.addMissing(s.heading)
+				}
+				stateOfTheirOwn(r, in)
+				if seed%3 == 1 {
+					spoil(r, in)
+				}
+				return in
+			}
+			r := rand.New(rand.NewPCG(seed, 12))
+			c := drawChange(r, linesOf(fresh()))
+			c.classes, c.worse = nil, false // which would go into the zones
+			c.set = append(c.set, [][2]string{{"Nominal voltage (kV)", "110"}, {"Maximum tension (kN)", "26"}, {"Conductor", "Zebra"}}[r.IntN(3)])
+			slices.Reverse(c.set) // of a column that was drawn too this one stays
+			for i := len(c.set) - 1; i > 0; i-- {
+				if slices.ContainsFunc(c.set[:i], func(s [2]string) bool { return s[0] == c.set[i][0] }) {
+					c.set = slices.Delete(c.set, i, i+1)
+				}
+			}
+			unearned += requireSheetsGiveTheVerdicts(t, fresh, c)
+		})
+	}
+	if !t.Failed() {
+		require.Positive(t, unearned, "verdicts that the column keeps from being met")
+	}
+}
+
+// requireSheetsGiveTheVerdicts returns how many verdicts of the written sheets would meet that the scenario cannot tell, if nothing in them
+// were superseded.
+func requireSheetsGiveTheVerdicts(t *testing.T, fresh func() *inputs, c change) (unearned int) {
+	t.Helper()
+	ctx := context.Background()
+	in, folder := fresh(), t.TempDir()
+	in.project += "scenarios:\n" + c.inWords("another")
+	in.writeAll(t, folder)
+	path, out := filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out")
+	about := c.inWords("another")
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(ctx, []string{"scope", path, "--also", "register,lines", "--out", out, "--as-of", "2026-01-01"}, &said, &said), said.String())
+
+	project, err := read.Project(ctx, path)
+	require.NoError(t, err)
+	pristine := project.Pristine()
+	then, err := runProject(pristine.Under(&pristine.Scenarios[0]), nil)
+	require.NoError(t, err)
+	network, err := audit.Arrange(project)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(ctx, network, 1))
+	today, err := audit.Assess(ctx, network, checks.All(), audit.Options{Workers: 1})
+	require.NoError(t, err)
+	var worked *outcomeRun
+	require.NoError(t, scope.Run(ctx, pristine, today, scope.Options{Workers: 1}, func(l *scope.Look) (err error) {
+		worked, err = runProject(remedy.Apply(l.Then.Project, l.Jobs), nil)
+		return err
+	}))
+
+	in = fresh() // the layers as they were
+	if len(c.criteria) > 0 {
+		in.project += "for:\n  - lines: [" + strings.Join(c.lines, ", ") + "]\n" + c.criteriaInWords("    ")
+	}
+	written := func(register string, change func(*audit.Project)) []finding {
+		was := in.project
+		defer func() { in.project = was }()
+		in.project = strings.Replace(in.project, "register: {file: "+islandRegister+"}", "register: "+register, 1)
+		in.writeAll(t, folder)
+		p, err := read.Project(ctx, path)
+		require.NoError(t, err, about)
+		change(p)
+		r, err := runProject(p, nil)
+		require.NoError(t, err, about)
+		return r.findings
+	}
+	asWritten := func(*audit.Project) {}
+	lines := "[{file: " + filepath.Join(out, "scope-lines.xlsx") + "}, {file: [Assemblies.csv, Units.csv, Conductors.csv]}]"
+	requireSameText(t, verdicts(then.findings), verdicts(written(lines, asWritten)), about)
+	requireSameText(t, verdicts(worked.findings), verdicts(written("{file: "+filepath.Join(out, "scope-register.xlsx")+"}", asWritten)), about)
+
+	told := map[subject]audit.Outcome{}
+	for _, f := range then.findings {
+		f.row.Table = 0 // the sheets are others
+		told[f.subject] = f.outcome
+	}
+	for _, f := range written(lines, func(p *audit.Project) {
+		for i := range p.Lines {
+			p.Lines[i].Superseded = 0
+		}
+	}) {
+		f.row.Table = 0
+		if f.outcome == audit.Meets && told[f.subject] == audit.NotAssessed {
+			unearned++
+		}
+	}
+	return unearned
+}
