@@ -18,6 +18,7 @@ import (
 	"dryarc/audit/scope"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // stateOfTheirOwn lets structures state clearances and deviation limits of their own, and load cases tensions in kN.
@@ -153,4 +154,84 @@ func requireSheetsGiveTheVerdicts(t *testing.T, fresh func() *inputs, c change) 
 		}
 	}
 	return unearned
+}
+
+// What structures and load cases state for what a scenario replaces is named in the sheet Lines that is written of it, and told beside it with
+// every structure; an audit of that sheet gives every verdict of the scenario, and says what is superseded as faults of the line's row. Stated
+// anew and taken out of the cell it is judged by.
+func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	in.structure(t, "SD-132", "T-044").Properties["deviation_limit_deg"] = 9
+	in.project = replaceCriteria(in.project, [][2]string{{"load_cases", "[{name: high wind, wind_Pa: 400, tension: 30}, {name: cold, tension: cold, uplift: true}]"}})
+	plain := in.project
+	in.project += "scenarios: [{name: x, lines: [SD-132], set: {nominal_voltage_kV: 138, highest_voltage_kV: 170, lightning_level_kV: 650, swing_limit_deg: 70, clearance_mm: 900, conductor: Zebra, deviation_limit_deg: 8}}]\n"
+	in.writeAll(t, folder)
+	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	then, err := runProject(project.Under(&project.Scenarios[0]), nil)
+	require.NoError(t, err)
+	out := filepath.Join(folder, "out")
+	var said bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--also", "register,lines", "--out", out, "--as-of", "2026-01-01"}, &said, &said), said.String())
+	const column, noMore = "The column Superseded figures of the sheet Lines keeps an audit by these sheets from judging by ", "A fault that it brings"
+	require.NotContains(t, said.String(), noMore)
+	told := []string{
+		column + `clearance_mm, however the layer names it, of these structures: state it anew there, then take "clearance of structures" out of the cell: SD-132 T-024, SD-132 T-034.`,
+		column + `deviation_limit_deg, however the layer names it, of these structures: state it anew there, then take "deviation limit of structures" out of the cell: SD-132 T-017, SD-132 T-022, SD-132 T-038, SD-132 T-044.`,
+		column + `the tension that load cases give in kN on these lines: state load_cases for the conductor of the scenario, then take "tension of load cases" out of the cell: SD-132.`,
+	}
+	for _, note := range told {
+		require.Contains(t, said.String(), note)
+	}
+	const cell = "clearance of structures; deviation limit of structures; tension of load cases"
+	for _, sheets := range []string{"scope-lines.xlsx", "scope-register.xlsx"} {
+		for _, note := range told {
+			require.Contains(t, textOfSheet(t, filepath.Join(out, sheets), "Notes"), note)
+		}
+		require.Contains(t, textOfSheet(t, filepath.Join(out, sheets), "Lines"), cell)
+	}
+
+	in.project = strings.Replace(plain, "register: {file: "+islandRegister+"}", "register: [{file: "+filepath.Join(out, "scope-lines.xlsx")+"}, {file: [Assemblies.csv, Units.csv, Conductors.csv]}]", 1)
+	audited := func() *outcomeRun {
+		in.writeAll(t, folder)
+		run, err := runInFolder(folder, nil)
+		require.NoError(t, err)
+		return run
+	}
+	as := audited()
+	requireSameText(t, verdicts(then.findings), verdicts(as.findings))
+	var faults []string
+	for _, f := range as.faults {
+		if f.Kind == audit.FigureSuperseded && strings.HasPrefix(f.Where(as.tables), filepath.Join(out, "scope-lines.xlsx")) {
+			faults = append(faults, f.Message())
+		}
+	}
+	row := []string{
+		`superseded figures "clearance of structures" leaves open what rests on the clearance that 2 structures of the line state for themselves (T-024, T-034), until it is stated anew and the cell does not name it any more`,
+		`superseded figures "deviation limit of structures" leaves open what rests on the deviation limit that 4 structures of the line state for themselves (T-017, T-022, T-038, T-044), until it is stated anew and the cell does not name it any more`,
+		`superseded figures "tension of load cases" leaves open what rests on the tension that load cases give in kN, until they give that of the conductor of the line and the cell does not name it any more`,
+	}
+	require.Subset(t, faults, row)
+
+	var explained bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"explain", filepath.Join(folder, "audit.yaml"), "SD-132", "T-024"}, &explained, &explained), explained.String())
+	require.Regexp(t, `superseded +clearance of structures: what it states is not judged by \(superseded figures, .*scope-lines.xlsx!Lines row \d+\)`, explained.String())
+
+	anew := func(f *finding) bool { return f.check == "tension-at-deviation" && f.structure == "T-044" && f.outcome != audit.NotAssessed && f.outcome != audit.NotApplicable }
+	require.False(t, slices.ContainsFunc(as.findings, func(f finding) bool { return anew(&f) }))
+	book, err := excelize.OpenFile(filepath.Join(out, "scope-lines.xlsx"))
+	require.NoError(t, err)
+	rows, err := book.GetRows("Lines")
+	require.NoError(t, err)
+	for i := range rows {
+		if rows[i][0] == "SD-132" {
+			at, err := excelize.CoordinatesToCellName(len(rows[0]), i+1)
+			require.NoError(t, err)
+			require.Equal(t, cell, rows[i][len(rows[0])-1])
+			require.NoError(t, book.SetCellValue("Lines", at, "clearance of structures; tension of load cases"))
+		}
+	}
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+	require.True(t, slices.ContainsFunc(audited().findings, func(f finding) bool { return anew(&f) }))
 }
