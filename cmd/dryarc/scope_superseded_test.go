@@ -217,7 +217,9 @@ func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
 	require.Equal(t, exitDone, run(context.Background(), []string{"explain", filepath.Join(folder, "audit.yaml"), "SD-132", "T-024"}, &explained, &explained), explained.String())
 	require.Regexp(t, `superseded +clearance of structures: what it states is not judged by \(superseded figures, .*scope-lines.xlsx!Lines row \d+\)`, explained.String())
 
-	anew := func(f *finding) bool { return f.check == "tension-at-deviation" && f.structure == "T-044" && f.outcome != audit.NotAssessed && f.outcome != audit.NotApplicable }
+	anew := func(f *finding) bool {
+		return f.check == "tension-at-deviation" && f.structure == "T-044" && f.outcome != audit.NotAssessed && f.outcome != audit.NotApplicable
+	}
 	require.False(t, slices.ContainsFunc(as.findings, func(f finding) bool { return anew(&f) }))
 	book, err := excelize.OpenFile(filepath.Join(out, "scope-lines.xlsx"))
 	require.NoError(t, err)
