@@ -90,8 +90,8 @@ func (n *Network) tellSuperseded(line *Line) {
 		figures Superseded
 		what    string
 	}{{ClearanceSuperseded, "clearance"}, {LimitSuperseded, "deviation limit"}} {
-		if named, count := n.statingSuperseded(line, of.figures); count > 0 {
-			tell(of.figures, fmt.Sprintf("the %s that %s of the line state for themselves (%s)", of.what, structureCount(count), named), "it is stated anew")
+		if named := n.statingSuperseded(line, of.figures); named != "" {
+			tell(of.figures, fmt.Sprintf("the %s that structures of the line state for themselves (%s)", of.what, named), "it is stated anew")
 		}
 	}
 	if row.Superseded.Has(TensionSuperseded) && n.criteriaOf(line).GivesTension() {
@@ -99,10 +99,11 @@ func (n *Network) tellSuperseded(line *Line) {
 	}
 }
 
-// statingSuperseded counts the structures of a line that state a superseded figure, and names the first of them.
-func (n *Network) statingSuperseded(line *Line, figures Superseded) (named string, count int) {
+// statingSuperseded names the first structures of a line that state a superseded figure, and counts the others; empty where none does.
+func (n *Network) statingSuperseded(line *Line, figures Superseded) (named string) {
 	const most = 6
 	var names []string
+	count := 0
 	for i := line.First; i < line.End; i++ {
 		if line.supersedes(n.Project, n.row(i)).Has(figures) {
 			if count++; count <= most {
@@ -113,14 +114,7 @@ func (n *Network) statingSuperseded(line *Line, figures Superseded) (named strin
 	if named = strings.Join(names, ", "); count > most {
 		named += fmt.Sprintf(" and %d more", count-most)
 	}
-	return named, count
-}
-
-func structureCount(count int) string {
-	if count == 1 {
-		return "1 structure"
-	}
-	return fmt.Sprintf("%d structures", count)
+	return named
 }
 
 // GivesTension tells whether a load case gives a tension in kN.

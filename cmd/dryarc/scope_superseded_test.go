@@ -207,8 +207,8 @@ func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
 		}
 	}
 	row := []string{
-		`superseded figures "clearance of structures" leaves open what rests on the clearance that 2 structures of the line state for themselves (T-024, T-034), until it is stated anew and the cell does not name it any more`,
-		`superseded figures "deviation limit of structures" leaves open what rests on the deviation limit that 4 structures of the line state for themselves (T-017, T-022, T-038, T-044), until it is stated anew and the cell does not name it any more`,
+		`superseded figures "clearance of structures" leaves open what rests on the clearance that structures of the line state for themselves (T-024, T-034), until it is stated anew and the cell does not name it any more`,
+		`superseded figures "deviation limit of structures" leaves open what rests on the deviation limit that structures of the line state for themselves (T-017, T-022, T-038, T-044), until it is stated anew and the cell does not name it any more`,
 		`superseded figures "tension of load cases" leaves open what rests on the tension that load cases give in kN, until they give that of the conductor of the line and the cell does not name it any more`,
 	}
 	require.Subset(t, faults, row)
