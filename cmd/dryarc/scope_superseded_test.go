@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -236,4 +237,32 @@ func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
 	require.NoError(t, book.Save())
 	require.NoError(t, book.Close())
 	require.True(t, slices.ContainsFunc(audited().findings, func(f finding) bool { return anew(&f) }))
+}
+
+// What fell short by a figure that is superseded later is not mended.
+func TestSupersedingClearsNothing(t *testing.T) {
+	in, folder := island(t), t.TempDir()
+	out := filepath.Join(folder, "out")
+	audited := func(asOf string) string {
+		in.writeAll(t, folder)
+		var said bytes.Buffer
+		require.Equal(t, exitDone, run(context.Background(), []string{"audit", filepath.Join(folder, "audit.yaml"), "--out", out, "--as-of", asOf}, &said, &said), said.String())
+		content, err := os.ReadFile(filepath.Join(out, "audit.json"))
+		require.NoError(t, err)
+		return string(content)
+	}
+	type cleared struct{ Check, Structure, Why string }
+	in.structure(t, "SD-132", "T-022").Properties["deviation_limit_deg"] = 0.01
+	audited("2026-01-01")
+	in.state(t, "Lines", "Line=SD-132", "Superseded figures", "deviation limit of structures")
+	var after struct{ Cleared []cleared }
+	require.NoError(t, json.Unmarshal([]byte(audited("2026-01-02")), &after))
+	found := 0
+	for _, c := range after.Cleared {
+		if c.Check == "tension-at-deviation" && c.Structure == "T-022" {
+			found++
+			require.Equal(t, "not assessed", c.Why)
+		}
+	}
+	require.Positive(t, found)
 }
