@@ -38,6 +38,7 @@ func Arrange(p *Project) (*Network, error) {
 	n.resolveVoltages()
 	for i := range n.Lines {
 		n.doubtFigures(&n.Lines[i])
+		n.tellSuperseded(&n.Lines[i])
 	}
 	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
 	return n, nil
@@ -54,7 +55,7 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 	slices.SortStableFunc(order, func(a, b uint32) int {
 		return cmp.Compare(rank[p.Structures[a].Line], rank[p.Structures[b].Line])
 	})
-	sheet := n.lineRows()
+	sheet, somewhere := n.lineRows()
 	ordered := order[:0]
 	for len(order) > 0 {
 		symbol, count := p.Structures[order[0]].Line, 1
@@ -75,8 +76,11 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		line := Line{Symbol: symbol, Row: UnknownLineRow(), First: first, End: end}
 		if row, ok := sheet[symbol]; ok {
 			line.Row = row
-		} else if p.LinesUnnamed {
-			line.Row.Faulty = EveryCell
+		} else {
+			line.Row.Superseded = somewhere
+			if p.LinesUnnamed {
+				line.Row.Faulty = EveryCell
+			}
 		}
 		route := routes[symbol]
 		line.Ordering = orderStructures(p, own, route)

@@ -22,7 +22,7 @@ const (
 	CellGround
 	CellAttachment
 	CellSequence
-	CellDeclared // duty that the GIS declares
+	CellDeclared // duty that the GIS declares; of a line, which figures of other inputs are superseded
 	CellRole     // role that it declares
 	CellContinues
 	CellDeviationLimit

@@ -10,7 +10,7 @@ import (
 // FaultKind says what is wrong with an input.
 type FaultKind uint8
 
-// The kinds of fault. Those up to Implausible are of cells and rows, the rest of geometry.
+// The kinds of fault. Those up to FigureSuperseded are of cells and rows, the rest of geometry.
 const (
 	MissingValue FaultKind = iota
 	NotANumber
@@ -23,6 +23,7 @@ const (
 	BadGeometry
 	NoCachedValue
 	Implausible // a figure that contradicts another of its row
+	FigureSuperseded
 	RepeatedPosition
 	RepeatedNumber
 	LongSpan
@@ -34,7 +35,7 @@ const (
 
 var faultKindNames = [faultKinds]string{
 	"missing-value", "not-a-number", "out-of-range", "unknown-word", "unknown-unit", "no-such-line",
-	"no-such-structure", "duplicate-row", "bad-geometry", "no-cached-value", "implausible",
+	"no-such-structure", "duplicate-row", "bad-geometry", "no-cached-value", "implausible", "superseded",
 	"repeated-position", "repeated-number", "long-span", "sharp-turn", "sequence-gap", "off-route",
 }
 

@@ -88,7 +88,9 @@ type Project struct {
 	UnplacedStructures []UnplacedStructure
 	// LinesUnnamed tells that a row of the Lines sheet names no line, so that it may be that of any without a row.
 	LinesUnnamed bool
-	Faults       Faults
+	// SupersededUnnamed is what such rows call superseded.
+	SupersededUnnamed Superseded
+	Faults            Faults
 }
 
 // Input is one file that was read.

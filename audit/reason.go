@@ -229,7 +229,7 @@ var reasonTexts = [reasons]string{
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
-	GivenTensionUnknown:     "what the load case gives in kN is the tension of the conductor that the scenario replaces",
+	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",

@@ -143,11 +143,16 @@ func (p *Project) roomInWords(at uint32) string {
 
 // setRoom resolves what a structure leaves a string to swing in: its own figures, else the line's.
 func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
-	s.Room = n.Project.roomOf(row).over(l.Row.Room)
-	s.RoomFaulty = n.isRoomFaulty(s.Index) || l.Row.Faulty.Has(CellLength)
+	own := n.Project.roomOf(row)
+	if l.supersedes(n.Project, row).Has(ClearanceSuperseded) {
+		own.ClearanceMM, own.ClearancesMM = math.NaN(), nil
+	}
+	s.Room = own.over(l.Row.Room)
+	s.RoomFaulty = n.isRoomFaulty(l, s.Index) || l.Row.Faulty.Has(CellLength)
 }
 
-// isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself or is doubted.
-func (n *Network) isRoomFaulty(structure int) bool {
-	return n.row(structure).Faulty.Has(CellLength) || n.structures[structure].roomDoubted
+// isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself, is doubted or superseded.
+func (n *Network) isRoomFaulty(l *Line, structure int) bool {
+	row := n.row(structure)
+	return row.Faulty.Has(CellLength) || n.structures[structure].roomDoubted || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
 }

@@ -55,6 +55,7 @@ type LineRow struct {
 	SectionLimitKM        float64
 	LongestStringMM       float64
 	CapacitanceRatio      float64
+	Superseded            Superseded  // all that may be where the cell cannot be read
 	Set                   *SetColumns // what a scenario sets in it; nil where none does
 }
 

@@ -2,7 +2,6 @@ package audit
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"dryarc/audit/basis"
@@ -17,9 +16,7 @@ type Scenario struct {
 	Rules    []Rules   // as they are in it
 	Set      []Setting // what it sets in the rows of its lines
 	Criteria []InForce // those that it states
-	// Left are, by line, the kinds of cells that its structures state for what the scenario replaces: what they state there is not known.
-	Left   map[Symbol]Cells
-	Faults []Fault // what it sets that contradicts itself or what it leaves, as reading a sheet would find it
+	Faults   []Fault   // what it sets that contradicts itself or what it leaves, as reading a sheet would find it
 	// Classes says in words how it changes the classes of pollution; empty where it does not.
 	Classes string
 	Notes   []string // what it leaves as it is although its words might be read otherwise, and what it takes
@@ -32,8 +29,6 @@ const WorseByOne = "worse by 1"
 type SetColumns struct {
 	Scenario string
 	Columns  map[string]bool // by heading, without a unit
-	// GivenTensionLeft tells that what load cases give in kN is the tension of the conductor that the scenario replaces.
-	GivenTensionLeft bool
 }
 
 // SourceOf is where what a row says in a column comes from: a scenario where that sets it, else the project.
@@ -53,35 +48,7 @@ func (p *Project) Under(s *Scenario) *Project {
 	c := p.Clone()
 	c.Lines, c.Rules = slices.Clone(s.Sheet), s.Rules
 	c.Lost, c.Routes = slices.Clone(p.Lost), slices.Clone(p.Routes)
-	if len(s.Left) > 0 {
-		c.leave(s.Left)
-	}
 	return c
-}
-
-// leave makes unknown what structures state in kinds of cells, by line. The rows and rooms of which this is a copy stay as they are.
-func (p *Project) leave(cells map[Symbol]Cells) {
-	p.Structures, p.Rooms, p.roomAt = slices.Clone(p.Structures), slices.Clip(p.Rooms), nil
-	for i := range p.Structures {
-		row := &p.Structures[i]
-		left := cells[row.Line]
-		if left.Has(CellDeviationLimit) && row.StatesLimit() {
-			row.DeviationLimitDeg, row.Faulty = math.NaN(), row.Faulty.With(CellDeviationLimit)
-		}
-		if left.Has(CellLength) && p.StatesClearance(row) {
-			room := p.roomOf(row)
-			room.ClearanceMM, room.ClearancesMM = math.NaN(), nil
-			row.Room, row.Faulty = p.AddRoom(room), row.Faulty.With(CellLength)
-		}
-	}
-}
-
-// StatesLimit tells whether a structure states a deviation limit of its own.
-func (s *StructureRow) StatesLimit() bool { return !math.IsNaN(s.DeviationLimitDeg) }
-
-// StatesClearance tells whether a structure states a clearance of its own, also of one load case.
-func (p *Project) StatesClearance(s *StructureRow) bool {
-	return s.Room > 0 && p.Rooms[s.Room-1].AsksClearance()
 }
 
 // Pristine returns a copy of a project that has been read, which stays as it is while that one is arranged. What is prepared of zones is

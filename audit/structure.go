@@ -36,7 +36,7 @@ type Structure struct {
 	Faulty       Cells
 	RowsLost     bool // a row of the register that names no place may stand here
 	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, whether they carry the
-	// same, the deviation limit, whether a line ends here.
+	// same, the deviation limit (which may be superseded too), whether a line ends here.
 	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
 
 	WindSpanM    float64
@@ -68,7 +68,7 @@ type Structure struct {
 	Worse          WorseZone // near by, Distance NaN where there is none
 
 	Room       Room // its own figures, else the line's
-	RoomFaulty bool // one of the structure's or of its line's, the fittings among them, cannot be read or is not believed, or its rows differ
+	RoomFaulty bool // one of the structure's or of its line's, the fittings among them, cannot be read, is not believed or is superseded, or its rows differ
 
 	DeviationLimitDeg float64 // for suspension assemblies
 	LimitStated       bool    // by the project, the line or the structure
@@ -94,7 +94,7 @@ func (n *Network) Structure(line, index int) Structure {
 		s.RunsOn = n.Lines[other].Symbol
 	}
 	criteria := n.criteriaOf(l)
-	n.setLimits(&s, l, row.DeviationLimitDeg, criteria)
+	n.setLimits(&s, l, row, criteria)
 	n.setRoom(&s, l, row)
 	s.Role, s.Family = role(&s, st)
 	n.setZone(&s, st, criteria)
@@ -115,7 +115,11 @@ func (n *Network) Structure(line, index int) Structure {
 
 // setLimits resolves the deviation limits: the structure's own, else the line's, else the project's; of pins and posts the
 // structure's own, else what the criteria state for them, else the line's.
-func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criteria) {
+func (n *Network) setLimits(s *Structure, l *Line, row *StructureRow, criteria *Criteria) {
+	own, superseded := row.DeviationLimitDeg, l.supersedes(n.Project, row).Has(LimitSuperseded)
+	if superseded {
+		own = math.NaN()
+	}
 	s.DeviationLimitDeg, s.LimitStated = criteria.DeviationLimitDeg.Value, criteria.DeviationLimitDeg.Stated
 	for _, stated := range [...]float64{l.Row.DeviationLimitDeg, own} {
 		if !math.IsNaN(stated) {
@@ -128,7 +132,7 @@ func (n *Network) setLimits(s *Structure, l *Line, own float64, criteria *Criter
 			s.PinLimitDeg = stated
 		}
 	}
-	if s.Faulty.Has(CellDeviationLimit) || math.IsNaN(own) && l.Row.Faulty.Has(CellDeviationLimit) {
+	if s.Faulty.Has(CellDeviationLimit) || superseded || math.IsNaN(own) && l.Row.Faulty.Has(CellDeviationLimit) {
 		s.DeviationLimitDeg, s.PinLimitDeg, s.LimitFaulty = math.NaN(), math.NaN(), true
 	}
 }

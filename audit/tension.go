@@ -8,7 +8,7 @@ import (
 
 // tension finds the tension of a case in kN per subconductor. rulingM is the ruling span of the section, which only a calculated
 // tension needs. Those of the Lines sheet are of the line's own conductor, and nobody's of another; what a case gives in kN is of
-// what the spans carry today.
+// what the spans carry, but where the row of the line calls it superseded.
 func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64, reason Reason) {
 	stated := func(v float64, missing Reason) (float64, Reason) {
 		switch {
@@ -21,7 +21,7 @@ func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64
 	}
 	switch c.From {
 	case GivenTension:
-		if !w.other && l.Row.Set != nil && l.Row.Set.GivenTensionLeft {
+		if !w.other && l.Row.Superseded.Has(TensionSuperseded) {
 			return math.NaN(), GivenTensionUnknown
 		}
 		return c.TensionKN, NoReason

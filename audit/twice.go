@@ -128,6 +128,7 @@ func lineFields(p *Project) []field[LineRow] {
 		figureField("section limit", CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }),
 		figureField("longest string", CellLimits, func(l *row) *float64 { return &l.LongestStringMM }),
 		figureField("capacitance ratio", CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }),
+		{"superseded figures", CellDeclared, func(l *row) string { return l.Superseded.String() }, func(*row) {}}, // of which what either names counts
 	}
 }
 
@@ -149,15 +150,17 @@ func structureFields(p *Project) []field[StructureRow] {
 	}
 }
 
-// lineRows finds for each line what the sheet Lines says of it. A row of no line is a fault.
-func (n *Network) lineRows() map[Symbol]LineRow {
+// lineRows finds for each line what the sheet Lines says of it, and what is superseded on a line without a row. A row of no line is a
+// fault.
+func (n *Network) lineRows() (rows map[Symbol]LineRow, somewhere Superseded) {
 	p := n.Project
 	known := map[Symbol]bool{}
 	for i := range p.Structures {
 		known[p.Structures[i].Line] = true
 	}
 	fields := lineFields(p)
-	rows, first := map[Symbol]LineRow{}, map[Symbol]int{}
+	rows = map[Symbol]LineRow{}
+	first := map[Symbol]int{}
 	alikes := lookAlikes{n: n}
 	for i := range p.Lines {
 		row := &p.Lines[i]
@@ -165,6 +168,7 @@ func (n *Network) lineRows() map[Symbol]LineRow {
 		if f, twice := first[row.Line]; twice {
 			merged := rows[row.Line]
 			how := merge(fields, &merged, &merged.Faulty, &p.Lines[f], row, p.Lines[f].Faulty, row.Faulty)
+			merged.Superseded |= row.Superseded
 			rows[row.Line] = merged
 			p.addTwice("Line", name, "stands in "+p.rowInWords(p.Lines[f].Source, row.Source)+" too", row.Source, how)
 			continue
@@ -175,7 +179,7 @@ func (n *Network) lineRows() map[Symbol]LineRow {
 				Expected: "is no line of the structures" + n.ambiguousLines[row.Line] + alikes.of(nowhere, name)})
 		}
 	}
-	return rows
+	return rows, p.SupersededSomewhere(func(name Symbol) bool { return known[name] })
 }
 
 // addTwice records that a name stands in an earlier row too, and how the two differ.

@@ -45,6 +45,15 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 	fmt.Fprintf(w, "\nnot applicable here: %s\n\n%s\n", strings.Join(notApplicable(derivations), ", "), Caution)
 }
 
+// supersededInWords says which figures of its own a structure is not judged by, and what says so.
+func supersededInWords(n *audit.Network, line int, figures audit.Superseded) string {
+	by := "a row of the sheet Lines that names no line of the structures"
+	if at := n.Lines[line].Row.Source; at.Row > 0 {
+		by = fmt.Sprintf("%s row %d", n.Project.Tables[at.Table], at.Row)
+	}
+	return fmt.Sprintf("%s: what it states is not judged by (superseded figures, %s)", figures, by)
+}
+
 func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structure) {
 	criteria := n.Criteria(line)
 	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, Visible(value)) }
@@ -60,6 +69,9 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 		limit = basis.OwnFigure.String()
 	}
 	row("limit", fmt.Sprintf("%s (%s)", Value(audit.Figure(s.DeviationLimitDeg, "deg")), limit))
+	if figures := n.SupersededAt(line, s.Index); figures != 0 {
+		row("superseded", supersededInWords(n, line, figures))
+	}
 	row("role", fmt.Sprintf("%s, family %s", s.Role, s.Family))
 	requires, unclear := n.Requires(s)
 	needs := requires.String()

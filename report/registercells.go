@@ -156,6 +156,7 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Section limit (km)", audit.CellLimits, func(l *row) any { return l.SectionLimitKM }},
 		{"Longest string (mm)", audit.CellLimits, func(l *row) any { return l.LongestStringMM }},
 		{"Capacitance ratio", audit.CellLimits, func(l *row) any { return l.CapacitanceRatio }},
+		{"Superseded figures", audit.CellDeclared, func(l *row) any { return l.Superseded.String() }},
 	}
 }
 

@@ -159,6 +159,7 @@ const phaseColumn = 3
 func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project, unread unreadTexts) error {
 	n := len(p.Lines)
 	nameless := audit.UnknownLineRow()
+	nameless.Superseded = p.SupersededUnnamed
 	rows := n
 	if p.LinesUnnamed {
 		rows++

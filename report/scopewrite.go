@@ -86,7 +86,7 @@ func (s *Scope) onRequest(list []output, also []string) []output {
 	}
 	if slices.Contains(also, AlsoRegister) {
 		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
-			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs}, stillStated(l)...)
+			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs}, superseded(l)...)
 		})
 	}
 	if slices.Contains(also, AlsoLines) {
@@ -108,29 +108,44 @@ func writeLinesOf(ctx context.Context, w io.Writer, l *scenarios.Look) (err erro
 		return writeLinesAsRead(ctx, b, l.Then.Project, unreadTextsOf(l.Then.Project))
 	}}}
 	notes := sheet{notesSheet, slateSoft, func(context.Context) error {
-		return b.writeNotes(append([]string{fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name)}, slices.Concat(stillStated(l), l.Scenario.Notes)...)...)
+		return b.writeNotes(append([]string{fmt.Sprintf("The sheet Lines as scenario %q has it: name this file under register in the project file for the sheet Lines, and ignore that of the register. It is a proposal: no line is like this before somebody has built it.", l.Scenario.Name)}, slices.Concat(superseded(l), l.Scenario.Notes)...)...)
 	}}
 	return b.writeAsRead(ctx, w, tables, notes)
 }
 
-// stillStated says which properties of structures an audit of the sheets of a scenario would judge by although it takes them: they stand in
-// the layer, which no sheet replaces. All structures are named, up to toldAtOnce in a note, since each has to be looked up there.
-func stillStated(l *scenarios.Look) (notes []string) {
+// superseded says what the column Superseded figures keeps an audit by the sheets of a scenario from judging by: it stands in the layer and
+// in the criteria, which no sheet replaces. All structures are named, up to toldAtOnce in a note, since each has to be looked up there.
+func superseded(l *scenarios.Look) (notes []string) {
 	then := l.Then.Project
-	for _, kind := range [...]struct {
-		cell     audit.Cell
+	for _, of := range [...]struct {
+		figures  audit.Superseded
 		property string
-	}{{audit.CellLength, "clearance_mm"}, {audit.CellDeviationLimit, "deviation_limit_deg"}} {
+	}{{audit.ClearanceSuperseded, "clearance_mm"}, {audit.LimitSuperseded, "deviation_limit_deg"}} {
 		var at []string
-		for i := range then.Structures {
-			if row := &then.Structures[i]; l.Scenario.Left[row.Line].Has(kind.cell) && row.Faulty.Has(kind.cell) {
-				at = append(at, then.Symbols.Text(row.Line)+" "+then.Texts.Get(row.Number))
+		for line := range l.Chosen {
+			if !l.Chosen[line] {
+				continue
+			}
+			for i := l.Then.Network.Lines[line].First; i < l.Then.Network.Lines[line].End; i++ {
+				if l.Then.Network.SupersededAt(line, i).Has(of.figures) {
+					at = append(at, then.Symbols.Text(l.Then.Network.Lines[line].Symbol)+" "+l.Then.Network.Number(i))
+				}
 			}
 		}
 		for some := range slices.Chunk(at, toldAtOnce) {
-			notes = append(notes, fmt.Sprintf("Before an audit by these sheets write ? as %s, however the layer names it, of these structures, or they are judged by what was stated for what the scenario replaces: %s.",
-				kind.property, strings.Join(some, ", ")))
+			notes = append(notes, fmt.Sprintf("The column Superseded figures of the sheet Lines keeps an audit by these sheets from judging by %s, however the layer names it, of these structures: state it anew there, then take %q out of the cell: %s.",
+				of.property, of.figures, strings.Join(some, ", ")))
 		}
+	}
+	var lines []string
+	for line := range l.Chosen {
+		if of := &l.Then.Network.Lines[line]; l.Chosen[line] && of.Row.Superseded.Has(audit.TensionSuperseded) {
+			lines = append(lines, then.Symbols.Text(of.Symbol))
+		}
+	}
+	for some := range slices.Chunk(lines, toldAtOnce) {
+		notes = append(notes, fmt.Sprintf("The column Superseded figures of the sheet Lines keeps an audit by these sheets from judging by the tension that load cases give in kN on these lines: state load_cases for the conductor of the scenario, then take %q out of the cell: %s.",
+			audit.TensionSuperseded, strings.Join(some, ", ")))
 	}
 	return notes
 }
@@ -435,7 +450,7 @@ func ScopeSummary(w io.Writer, s *Scope, dir string, also ...string) {
 			fmt.Fprintf(w, "  %s more; the sheet %s of scope.xlsx and scope.json have all.\n", counted(left, "note", "notes"), scenariosSheet)
 		}
 		if len(also) > 0 {
-			for _, note := range stillStated(x.look) {
+			for _, note := range superseded(x.look) {
 				fmt.Fprintf(w, "  %s\n", Visible(note))
 			}
 		}

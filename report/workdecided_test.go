@@ -382,7 +382,7 @@ func requireOneOrder(t *testing.T, r *audit.Result, a *account, book *excelize.F
 	jobs := briefOf(r, a).Jobs
 	require.NotEmpty(t, jobs)
 	for i, job := range jobs {
-		require.Equal(t, order[i], job.Where)
+		require.Equal(t, order[i], fmt.Sprintf("%d. %s, %s", job.Rank, job.Line, job.Structure))
 	}
 	for i, row := range tableOf(t, contentOf(t, r, a.by(writeWorkCSV))) {
 		require.Equal(t, work[i+1][2], row["structure"])

@@ -32,7 +32,7 @@ func requireOwnPlaces[R any](t *testing.T, columns []column[R], blank R) {
 	for _, c := range columns {
 		row := blank
 		ok := false
-		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450"} {
+		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450", "tension of load cases"} {
 			if ok = c.read(&row, cell, unitOfMeasure{factor: 1}) == nil; ok {
 				break
 			}

@@ -21,9 +21,13 @@ func (r *register) readLines(ctx context.Context, w *workbook) error {
 }
 
 func (r *register) keepLine(l *audit.LineRow, at audit.Source) {
+	if l.Faulty.Has(audit.CellDeclared) { // which of them it names is not known
+		l.Superseded = audit.AllSuperseded
+	}
 	if l.Line == 0 {
 		r.nameless(at, "Line", l.Faulty.Has(audit.CellCircuits))
 		r.project.LinesUnnamed = true
+		r.project.SupersededUnnamed |= l.Superseded
 		r.leftOut(at)
 		return
 	}

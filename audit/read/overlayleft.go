@@ -3,7 +3,6 @@ package read
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -15,10 +14,10 @@ type leftCell struct{ what, with, until string }
 // givenTension is the tension that load cases give in kN.
 var givenTension = leftCell{"load cases give a tension in kN, which", "conductor", "its criteria state load_cases"}
 
-// leftOf is what a scenario takes of the row of a line, and of the structures of that line.
+// leftOf is what a scenario takes of the row of a line, and what other inputs state for that line.
 type leftOf struct {
-	cells        []leftCell
-	ofStructures audit.Cells
+	cells  []leftCell
+	others audit.Superseded
 }
 
 // leave takes from a row what went with the voltage, the neutral, the conductor or the load that it had, where a scenario sets another and
@@ -66,7 +65,7 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 			row.SwingLimitDeg, row.SwingLimitsDeg, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLimits)
 			takes(leftCell{"Swing limit", voltageThat, setsColumn("Swing limit", degrees.name)})
 		}
-		left.ofStructures = left.ofStructures.With(audit.CellLength)
+		left.others |= audit.ClearanceSuperseded
 	}
 	if other.conductor {
 		leave("Maximum tension", "conductor", kilonewtons.name, &row.MaximumTensionKN)
@@ -74,13 +73,14 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 		leave("Cold tension", "conductor", kilonewtons.name, &row.ColdTensionKN)
 		if givesTension {
 			takes(givenTension)
+			left.others |= audit.TensionSuperseded
 		}
 	}
 	if other.load {
 		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
 			row.Faulty = row.Faulty.With(audit.CellDeviationLimit)
 		}
-		left.ofStructures = left.ofStructures.With(audit.CellDeviationLimit)
+		left.others |= audit.LimitSuperseded
 	}
 	return left
 }
@@ -119,7 +119,8 @@ func (o *overlays) otherThan(was, row *audit.LineRow) (other othersSet) {
 
 // givesTension tells whether a load case of the criteria that hold on a line without a scenario gives a tension in kN.
 func (o *overlays) givesTension(rules []*overlay) bool {
-	return slices.ContainsFunc(o.merged(rules).Criteria.LoadCases, func(c audit.LoadCase) bool { return c.From == audit.GivenTension })
+	r := o.merged(rules)
+	return r.Criteria.GivesTension()
 }
 
 // keepsLongest tells whether a row states a longest string for the clearances of the voltage that it had, which a scenario with another
@@ -175,12 +176,13 @@ func bundleOf(row *audit.LineRow) int {
 type leftBehind struct {
 	cells       []leftCell // in the order found
 	lines       map[leftCell]map[audit.Symbol]bool
-	structures  map[audit.Symbol]audit.Cells // by line, what structures of it state that the scenario takes
+	others      map[audit.Symbol]audit.Superseded // by line, what it takes of what other inputs state
+	superseded  map[audit.Symbol]audit.Superseded // by line, all that its rows call superseded then
 	keepLongest map[audit.Symbol]bool
 }
 
 func newLeftBehind() leftBehind {
-	return leftBehind{lines: map[leftCell]map[audit.Symbol]bool{}, structures: map[audit.Symbol]audit.Cells{}, keepLongest: map[audit.Symbol]bool{}}
+	return leftBehind{lines: map[leftCell]map[audit.Symbol]bool{}, others: map[audit.Symbol]audit.Superseded{}, superseded: map[audit.Symbol]audit.Superseded{}, keepLongest: map[audit.Symbol]bool{}}
 }
 
 func (l *leftBehind) note(line audit.Symbol, left leftOf) {
@@ -190,32 +192,35 @@ func (l *leftBehind) note(line audit.Symbol, left leftOf) {
 		}
 		l.lines[cell][line] = true
 	}
-	if left.ofStructures != 0 {
-		l.structures[line] |= left.ofStructures
-	}
+	l.others[line] |= left.others
 }
 
-// ofStructure are the kinds of cells in which a structure states something that is taken.
-func (l *leftBehind) ofStructure(p *audit.Project, row *audit.StructureRow) (cells audit.Cells) {
-	left := l.structures[row.Line]
-	if left.Has(audit.CellLength) && p.StatesClearance(row) {
-		cells = cells.With(audit.CellLength)
-	}
-	if left.Has(audit.CellDeviationLimit) && row.StatesLimit() {
-		cells = cells.With(audit.CellDeviationLimit)
-	}
-	return cells
+// supersede writes into a row what the scenario takes of what other inputs state for its line: of structures what one of them states.
+func (l *leftBehind) supersede(row *audit.LineRow, line audit.Symbol, byStructures audit.Superseded) {
+	row.Superseded |= l.others[line] & (byStructures | audit.TensionSuperseded)
+	l.superseded[line] |= row.Superseded
 }
 
-// ofStructures are these cells by line, of lines that have such structures.
-func (l *leftBehind) ofStructures(p *audit.Project) map[audit.Symbol]audit.Cells {
-	cells := map[audit.Symbol]audit.Cells{}
+// statedBy are the figures that a structure states and that a scenario may take.
+func statedBy(p *audit.Project, row *audit.StructureRow) (figures audit.Superseded) {
+	if p.StatesClearance(row) {
+		figures |= audit.ClearanceSuperseded
+	}
+	if row.StatesLimit() {
+		figures |= audit.LimitSuperseded
+	}
+	return figures
+}
+
+// statedByStructures are these figures by line.
+func statedByStructures(p *audit.Project) map[audit.Symbol]audit.Superseded {
+	figures := map[audit.Symbol]audit.Superseded{}
 	for i := range p.Structures {
-		if left := l.ofStructure(p, &p.Structures[i]); left != 0 {
-			cells[p.Structures[i].Line] |= left
+		if stated := statedBy(p, &p.Structures[i]); stated != 0 {
+			figures[p.Structures[i].Line] |= stated
 		}
 	}
-	return cells
+	return figures
 }
 
 // notes says what is taken and what is kept.
@@ -225,11 +230,11 @@ func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 	}
 	clearances, limits := 0, 0
 	for i := range p.Structures {
-		cells := l.ofStructure(p, &p.Structures[i])
-		if cells.Has(audit.CellLength) {
+		taken := statedBy(p, &p.Structures[i]) & l.others[p.Structures[i].Line]
+		if taken.Has(audit.ClearanceSuperseded) {
 			clearances++
 		}
-		if cells.Has(audit.CellDeviationLimit) {
+		if taken.Has(audit.LimitSuperseded) {
 			limits++
 		}
 	}

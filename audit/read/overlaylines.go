@@ -38,8 +38,9 @@ type overlays struct {
 	project *audit.Project
 	cells   map[audit.Source]*lineCells
 	names   *audit.LineNames
-	lines   []audit.Symbol         // of the layers, in their order
-	rows    map[audit.Symbol][]int // of the Lines sheet, by line
+	lines   []audit.Symbol                    // of the layers, in their order
+	rows    map[audit.Symbol][]int            // of the Lines sheet, by line
+	stated  map[audit.Symbol]audit.Superseded // by line, what its structures state that a scenario may take
 }
 
 // overlay finds what the project file says of some lines.
@@ -83,6 +84,9 @@ func (file *projectFile) overlay(p *audit.Project, cells map[audit.Source]*lineC
 		return list
 	}
 	p.Rules = o.rules(base)
+	if len(file.scenarios) > 0 {
+		o.stated = statedByStructures(p)
+	}
 	for _, s := range file.scenarios {
 		if s.zones != nil && !file.forScope {
 			continue
@@ -292,8 +296,9 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 		rows := o.rows[line] // what several of one line say differently is unknown, so that all of them are set
 		if len(rows) == 0 {
 			row := audit.UnknownLineRow()
-			if row.Line = line; o.project.LinesUnnamed {
-				row.Faulty = audit.EveryCell
+			row.Line, row.Superseded = line, o.project.SupersededSomewhere(func(name audit.Symbol) bool { return o.names.Known(o.names.Means(name)) })
+			if o.project.LinesUnnamed {
+				row.Faulty = audit.EveryCell &^ (1 << audit.CellDeclared) // what it supersedes is known
 			}
 			rows, out.Sheet = []int{len(out.Sheet)}, append(out.Sheet, row)
 		}
@@ -317,10 +322,9 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 			}
 		}
 		for _, at := range rows { // which are joined
-			out.Sheet[at].Set.GivenTensionLeft = left.lines[givenTension][line]
+			left.supersede(&out.Sheet[at], line, o.stated[line])
 		}
 	}
-	out.Left = left.ofStructures(o.project)
 	out.Notes = append(o.notes(s, chosen, &left), left.notes(o.project)...)
 	return out, nil
 }
@@ -412,10 +416,10 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 		if row.SubconductorsAhead != 0 {
 			bundles++
 		}
-		if row.StatesLimit() && !left.structures[row.Line].Has(audit.CellDeviationLimit) {
+		if row.StatesLimit() && !left.superseded[row.Line].Has(audit.LimitSuperseded) {
 			limits++
 		}
-		if o.project.StatesClearance(row) && !left.structures[row.Line].Has(audit.CellLength) {
+		if o.project.StatesClearance(row) && !left.superseded[row.Line].Has(audit.ClearanceSuperseded) {
 			clearances++
 		}
 		if row.Room > 0 {

@@ -37,7 +37,7 @@ func (l *Look) faults() (notes []string) {
 	}
 	beyond := map[audit.Weight]int{}
 	for _, f := range slices.Concat(l.Scenario.Faults, then.Faults.List()) {
-		if known[of(&f)] {
+		if known[of(&f)] || f.Kind == audit.FigureSuperseded { // of which the notes say how many it takes
 			continue
 		}
 		known[of(&f)] = true

@@ -55,6 +55,7 @@ var settable = []struct {
 	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
 	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
 	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
+	{"Superseded figures", "superseded_figures", []string{"none", "clearance of structures", "deviation limit; tension of load cases"}},
 }
 
 // otherCriteria are criteria in place of those of the projects under test, one line each.

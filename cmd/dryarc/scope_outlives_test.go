@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -109,58 +107,4 @@ func meetsOn(t *testing.T, p *audit.Project, line string) map[string]int {
 		}
 	}
 	return count
-}
-
-// What structures state for what a scenario replaces is named beside the sheets that are written of it: where it cannot be read an audit of
-// them gives every verdict of the scenario, and where it stands as it was that would give others.
-func TestSheetsOfAScenarioNameWhatStructuresStillState(t *testing.T) {
-	in, folder := island(t), t.TempDir()
-	in.structure(t, "SD-132", "T-044").Properties["deviation_limit_deg"] = 9
-	plain := in.project
-	in.project += "scenarios: [{name: x, lines: [SD-132], set: {nominal_voltage_kV: 138, highest_voltage_kV: 170, lightning_level_kV: 650, swing_limit_deg: 70, clearance_mm: 900, maximum_tension_kN: 40, deviation_limit_deg: 8}}]\n"
-	in.writeAll(t, folder)
-	project, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
-	require.NoError(t, err)
-	then, err := runProject(project.Under(&project.Scenarios[0]), nil)
-	require.NoError(t, err)
-	out := filepath.Join(folder, "out")
-	var said bytes.Buffer
-	require.Equal(t, exitDone, run(context.Background(), []string{"scope", filepath.Join(folder, "audit.yaml"), "--also", "register,lines", "--out", out, "--as-of", "2026-01-01"}, &said, &said), said.String())
-
-	in.project = strings.Replace(plain, "register: {file: [Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]}",
-		"register: [{file: "+filepath.Join(out, "scope-lines.xlsx")+"}, {file: [Assemblies.csv, Units.csv, Conductors.csv]}]", 1)
-	of := func(found []finding) string {
-		var b strings.Builder
-		for i := range found { // without its table, since the sheets are others
-			if f := &found[i]; f.line == "SD-132" {
-				fmt.Fprintf(&b, "%s %s: %s\n", f.check, f.subject, f.outcome)
-			}
-		}
-		return b.String()
-	}
-	audited := func() string {
-		in.writeAll(t, folder)
-		run, err := runInFolder(folder, nil)
-		require.NoError(t, err)
-		return of(run.findings)
-	}
-	want := of(then.findings)
-	require.NotEqual(t, want, audited())
-	named := 0
-	for _, property := range []string{"clearance_mm", "deviation_limit_deg"} {
-		_, after, found := strings.Cut(said.String(), "write ? as "+property+", however the layer names it, of these structures, or they are judged by what was stated for what the scenario replaces: ")
-		require.True(t, found, said.String())
-		list, _, _ := strings.Cut(after, ".\n")
-		for _, name := range strings.Split(list, ", ") {
-			line, structure, _ := strings.Cut(name, " ")
-			require.NotNil(t, in.structure(t, line, structure).Properties[property], name)
-			in.structure(t, line, structure).Properties[property] = "?"
-			named++
-		}
-		for _, sheets := range []string{"scope-lines.xlsx", "scope-register.xlsx"} {
-			require.Contains(t, textOfSheet(t, filepath.Join(out, sheets), "Notes"), "write ? as "+property)
-		}
-	}
-	require.Greater(t, named, 2)
-	requireSameText(t, want, audited())
 }

@@ -107,6 +107,8 @@ var relations = []relation{
 		why: "The diameter factor is 1 where the average diameter is blank, since catalogue diameters are overall ones; it is listed as an assumption where one reaches 300 mm."},
 	{how: blank, columns: "Lines.Deviation limit, structures.deviation_limit_deg", checks: "tension-at-deviation", what: "falls short → meets; not assessed → meets",
 		why: "Without a limit of its own the line's or the project's holds."},
+	{how: blank, columns: "Lines.Superseded figures", checks: "swing, tension-at-deviation", what: "not assessed → meets; not assessed → falls short",
+		why: "A blank cell supersedes nothing: what structures state for themselves holds."},
 	{how: blank, columns: "structures.duty, structures.role, structures.continues, structures.conductor_ahead, structures.subconductors_ahead", what: "not assessed → ; not applicable → ; meets → not applicable; falls short → not applicable; gone",
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
 	{how: blank, columns: "Lines.Clearance", checks: "swing", what: "falls short → meets; not assessed → meets",
