@@ -3,6 +3,7 @@ package read
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"io"
 	"strings"
 
@@ -55,15 +56,22 @@ func (p packing) open(raw *bufio.Reader) (io.Reader, error) {
 	if p == byZstd {
 		// without workers of its own nothing has to be closed
 		content, err := zstd.NewReader(raw, zstd.WithDecoderConcurrency(1), zstd.WithDecoderLowmem(true), zstd.WithDecoderMaxWindow(farthestBack))
-		return &failsOn{from: content}, err
+		if err != nil {
+			return nil, err
+		}
+		return &failsOn{from: content}, nil
 	}
 	zip, err := gzip.NewReader(raw)
 	if err != nil {
 		return nil, err
 	}
 	zip.Multistream(false)
-	return &gzipMembers{raw, zip}, nil
+	return &failsOn{from: &gzipMembers{raw, zip}}, nil
 }
+
+// errCutShort is that of what is compressed and ends too early. It is an error of its own, since io.ErrUnexpectedEOF is also what filling a
+// block says of a content that ends as it should.
+var errCutShort = errors.New("unexpected EOF")
 
 // failsOn goes on failing where reading failed once: the error may be met by somebody who only looks ahead, and what follows it must not
 // be taken for the end.
@@ -74,7 +82,9 @@ type failsOn struct {
 
 func (f *failsOn) Read(p []byte) (n int, err error) {
 	if f.err == nil {
-		n, f.err = f.from.Read(p)
+		if n, f.err = f.from.Read(p); f.err == io.ErrUnexpectedEOF {
+			f.err = errCutShort
+		}
 	}
 	return n, f.err
 }
