@@ -65,6 +65,8 @@ type Project struct {
 	outlines *geo.Outlines      // of zones, kept over scenarios; nil where there are none
 	// Scenarios are what the project file asks to look at beside the project as it stands.
 	Scenarios []Scenario
+	// Patterns are those by which the project file names inputs.
+	Patterns []FilePattern
 	// FilesTaken says in sentences which files a pattern of the project file finds and that are not read for it.
 	FilesTaken []string
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
@@ -108,6 +110,12 @@ type Input struct {
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
+}
+
+// FilePattern is a pattern by which the project file names inputs, under a key.
+type FilePattern struct {
+	Section, Pattern string
+	LeavesOut        func(file string) bool // whether the project file says of a file that the pattern is not to find it
 }
 
 // AddTable registers a table and returns its number.

@@ -93,6 +93,17 @@ func (f *projectFile) lists() (lists []*fileList) {
 	return lists
 }
 
+// sectionOf is the key under which one of the lists stands; that of a scenario is of no run of today.
+func (f *projectFile) sectionOf(list int) string {
+	if layers := [...]string{"structures", "routes", "zones", "crossings", "places"}; list < len(layers) {
+		return layers[list]
+	}
+	if list < len(f.lists())-len(f.register.entries) {
+		return "scenarios"
+	}
+	return "register"
+}
+
 // findFiles puts the files that they find in the places of all patterns. What is wrong with a pattern is told when its section is read, with
 // all else that is wrong with the inputs.
 func (f *projectFile) findFiles(projectPath string) *ProjectFileError {

@@ -90,12 +90,18 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 // newProject is a project of which only the project file is known.
 func (file *projectFile) newProject(path string) *audit.Project {
 	var taken []string
-	for _, list := range file.lists() {
+	var patterns []audit.FilePattern
+	for i, list := range file.lists() {
 		taken = append(taken, list.taken...)
+		for _, name := range list.asStated {
+			if isPattern(name) {
+				patterns = append(patterns, audit.FilePattern{Section: file.sectionOf(i), Pattern: name, LeavesOut: list.leavesOut})
+			}
+		}
 	}
 	return &audit.Project{
-		FilesTaken: taken,
-		Title:      file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
+		FilesTaken: taken, Patterns: patterns,
+		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		Decisions:     file.decisionsPath(),
 		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
