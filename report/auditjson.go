@@ -56,7 +56,7 @@ type (
 		// The pattern of the project file that found it, and the key that this stands under; not written of one that is named by itself.
 		Pattern string `json:"pattern,omitempty"`
 		Section string `json:"section,omitempty"`
-		System string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
+		System  string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
