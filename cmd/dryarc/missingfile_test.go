@@ -27,7 +27,7 @@ func TestMissingFileIsLostAndNotGone(t *testing.T) {
 		}
 	}
 	for _, c := range []struct{ name, file string }{
-		{"of the register", "Assemblies-2.csv.gz"}, {"of structures", "structures-2.geojson.gz"}, {"of zones", "zones-1.geojson"}, {"of crossings", "crossings-2.geojson.gz"},
+		{"of the register", "Assemblies-2.csv.gz"}, {"of structures", "structures-2.geojson.gz"}, {"of zones", "zones-1.geojson"}, {"of crossings", "crossings-3.geojson.zst"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			project := inParts(t, filepath.Dir(demoProject), "assemblies.xlsx", 4, nil)
@@ -92,7 +92,7 @@ func TestMissingFileIsLostAndNotGone(t *testing.T) {
 		require.NoError(t, os.WriteFile(project, []byte(strings.Replace(string(text), `file: "crossings-*"`, `file: "crossings-*"`+"\n  without: [crossings-1.geojson]", 1)), 0o666))
 		code, stderr := auditSince(t, project, out, "2026-01-02")
 		require.Equal(t, exitDone, code)
-		require.NotContains(t, stderr, "missing: ")
+		require.NotContains(t, stderr, "is missing since")
 	})
 }
 
@@ -104,7 +104,7 @@ func TestRenamedFileIsNotMissing(t *testing.T) {
 	auditSince(t, project, out, "2026-01-01")
 	require.NoError(t, os.Rename(filepath.Join(folder, "Assemblies-2.csv.gz"), filepath.Join(folder, "Assemblies-north.csv.gz")))
 	_, stderr := auditSince(t, project, out, "2026-01-02")
-	require.NotContains(t, stderr, "missing: ")
+	require.NotContains(t, stderr, "is missing since")
 	require.Contains(t, stderr, "nothing new, worse or cleared")
 
 	content, err := os.ReadFile(filepath.Join(folder, "Assemblies-1.csv"))
@@ -112,7 +112,7 @@ func TestRenamedFileIsNotMissing(t *testing.T) {
 	require.NoError(t, os.Remove(filepath.Join(folder, "Assemblies-1.csv")))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "Assemblies-2026.csv"), append(content, '\n'), 0o666))
 	_, stderr = auditSince(t, project, out, "2026-01-03")
-	require.NotContains(t, stderr, "missing: ")
+	require.NotContains(t, stderr, "is missing since")
 	raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
 	require.NoError(t, err)
 	require.Contains(t, string(raw), "Assemblies-1.csv, which the pattern Assemblies-*.csv* under register found, is not there any more, and other files that it finds now are")
