@@ -21,6 +21,22 @@ func isPattern(name string) bool {
 	return strings.ContainsAny(name, "*?")
 }
 
+// Matching are the files that a pattern finds from the folder that a program runs in, for where no shell has put them in its place; what is
+// no pattern is itself. The error is an *InputError.
+func Matching(name string) ([]string, error) {
+	if !isPattern(name) {
+		return []string{name}, nil
+	}
+	found, err := filesLike(".", filepath.ToSlash(name))
+	switch {
+	case err != nil:
+		return nil, &InputError{File: name, Message: "cannot be followed: " + openProblem(err), Err: err, Hint: patternHint}
+	case len(found.names) == 0:
+		return nil, &InputError{File: name, Message: "finds no file" + found.instead(), Hint: found.hint()}
+	}
+	return found.names, nil
+}
+
 // fits tells whether a name is as a pattern says, whatever the case and the way of writing accents, so that a project finds the same files
 // on every system: * stands for any text within a name, ? for one letter.
 func fits(pattern, name string) bool {

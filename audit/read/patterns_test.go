@@ -92,6 +92,22 @@ func emptyAsNil(names []string) []string {
 	return names
 }
 
+func TestMatching(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"b.csv", "a.csv", ".c.csv"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), nil, 0o600))
+	}
+	t.Chdir(folder)
+	found, err := Matching("*.csv")
+	require.NoError(t, err)
+	require.Equal(t, []string{"a.csv", "b.csv"}, found)
+	found, err = Matching("none.csv")
+	require.NoError(t, err, "that it is not there is told when it is opened")
+	require.Equal(t, []string{"none.csv"}, found)
+	_, err = Matching("*.gpkg")
+	require.EqualError(t, err, "*.gpkg: finds no file")
+}
+
 // TestOneFileByTwoNames holds that a file which two names or a link lead to is read once, and that this is told.
 func TestOneFileByTwoNames(t *testing.T) {
 	const csv = "Line,Structure,Phase,Duty,Unit,Units per string\nL1,2,A,suspension,U120B,9\n"
