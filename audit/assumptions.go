@@ -55,6 +55,9 @@ func (r *Result) assumptions() []Assumption {
 			always(true, text)
 		}
 	}
+	for _, taken := range r.Project.FilesTaken {
+		always(true, taken)
+	}
 	for _, taken := range r.Project.DatesTaken {
 		always(true, taken)
 	}

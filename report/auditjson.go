@@ -56,7 +56,10 @@ type (
 	inputRecord struct {
 		File   string `json:"file"`
 		SHA256 string `json:"sha256"`
-		System string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
+		// The pattern of the project file that found it, and the key that this stands under; not written of one that is named by itself.
+		Pattern string `json:"pattern,omitempty"`
+		Section string `json:"section,omitempty"`
+		System  string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
@@ -169,7 +172,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 		RowsLeftOut: r.Network.RowsLeftOut, RowsPassedOver: r.Project.RowsPassedOver, RowsMade: r.Project.RowsMade, Structures: r.Network.StructureCount(), Outputs: []Output{},
 	}
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.System})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.System})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})

@@ -96,6 +96,9 @@ func (b *book) writeRun(ctx context.Context) error {
 	p.put(row-1, 2, 4, "SHA-256", headingLook)
 	for _, input := range r.Project.Inputs {
 		line(input.File, input.SHA256, "")
+		if input.Pattern != "" {
+			line("", "found by the pattern "+input.Pattern, "")
+		}
 		if input.System != "" {
 			line("", "positions in "+input.System, "")
 		}

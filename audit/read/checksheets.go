@@ -192,14 +192,14 @@ func (r *register) checkNamed(entry *registerEntry) error {
 		for _, w := range r.of(entry) {
 			names := w.list
 			if w.isText {
-				names = namesOfText(w.name)
+				names = w.namesOfText()
 			}
 			found = found || slices.ContainsFunc(names, func(name string) bool { return sameSheet(name, use.name) })
 			there = append(there, names[:min(len(names), max(1, len(w.list)))]...)
 		}
 		if !found {
 			message, hint := notThere("sheet", use.name, "sheets", there)
-			trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: message, Hint: hint})
+			trouble.add(&InputError{File: entry.of(), Message: message, Hint: hint})
 		}
 	}
 	return trouble.err()
@@ -212,7 +212,7 @@ func (r *register) checkDirect(entry *registerEntry) error {
 	if len(direct) == 0 || len(kinds) == 0 {
 		return nil
 	}
-	file := strings.Join(entry.files, ", ")
+	file := entry.of()
 	names := slices.Sorted(maps.Keys(direct))
 	if len(kinds) > 1 {
 		return &InputError{File: file, Message: fmt.Sprintf("has sheets of several kinds, %s, and the project file does not say of which the column %q is", quotedList(kinds), names[0]),
@@ -239,13 +239,13 @@ func (r *register) checkFixedSomewhere(entry *registerEntry) error {
 	check := func(fixed []fixedValue, kinds []string) {
 		for _, f := range fixed {
 			if !slices.ContainsFunc(kinds, func(kind string) bool { return hasColumn(kind, f.column) }) {
-				trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: fmt.Sprintf("holds %s, which have no column %q that the project file fixes", strings.Join(kinds, " and "), f.column),
+				trouble.add(&InputError{File: entry.of(), Message: fmt.Sprintf("holds %s, which have no column %q that the project file fixes", strings.Join(kinds, " and "), f.column),
 					Hint: "dryarc read --columns lists the columns of every sheet"})
 			}
 		}
 	}
 	if len(entry.fillDown) > 0 && !slices.Contains(kinds, assembliesSheet) {
-		trouble.add(&InputError{File: strings.Join(entry.files, ", "), Message: fmt.Sprintf("holds %s, and the project file says fill_down, which only sheets of Assemblies may have", strings.Join(kinds, " and ")),
+		trouble.add(&InputError{File: entry.of(), Message: fmt.Sprintf("holds %s, and the project file says fill_down, which only sheets of Assemblies may have", strings.Join(kinds, " and ")),
 			Hint: fillDownHint})
 	}
 	check(entry.fixed, kinds)

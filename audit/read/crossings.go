@@ -14,20 +14,19 @@ type crossingInput struct {
 	layer    string       // of GeoPackages
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
-	files    []string
-	kind     property
+	fileList
+	kind property
 	choice
 }
 
 func (c *crossingInput) keys() section {
-	return section{
-		{"file", filesKey(&c.files)},
+	return append(c.fileList.keys(), section{
 		{"layer", textKey(&c.layer)},
 		{"crs", crsKey(&c.crs)},
 		{"encoding", encodingKey(&c.encoding)},
 		{"properties", section{{"kind", propertyKey(&c.kind)}}.read},
 		{"only", onlyKey(&c.only)},
-	}
+	}...)
 }
 
 func (c *crossingInput) wanted() []wantedProperty {
@@ -53,7 +52,7 @@ func readCrossings(ctx context.Context, f *half, p *audit.Project) error {
 		choice:     f.crossings.choice,
 		mayBeEmpty: true, keepsDoubtful: true, kept: func() int { return len(p.Crossings) }, each: r.feature}
 	p.CrossingsGiven = len(f.crossings.files) > 0
-	return r.read(ctx, f, f.crossings.files)
+	return r.read(ctx, f, &f.crossings.fileList)
 }
 
 // feature appends a crossing; one that says nothing at all is left out.

@@ -35,7 +35,7 @@ const changedHint = "wait until nothing writes to it, and run again"
 // held keeps the input, whose descriptor is from then on closed by what is returned. unpacked asks for the content of a
 // compressed input, not for the file.
 func (in *input) held(unpacked bool) (*held, error) {
-	if file, is := in.file.(*os.File); is && in.was != nil && !(unpacked && in.zip != nil) {
+	if file, is := in.file.(*os.File); is && in.was != nil && !(unpacked && in.packed != notPacked) {
 		in.taken = true
 		return &held{name: in.name, path: in.path, file: file, size: in.was.Size(), was: in.was}, nil
 	}

@@ -35,7 +35,7 @@ func opened(t *testing.T, name string, content []byte) (path string, goOn func()
 	require.NoError(t, os.WriteFile(path, content, 0o600))
 	file := newProjectFile()
 	file.folder = filepath.Dir(path)
-	file.register.entries = []registerEntry{{files: []string{name}}}
+	file.register.entries = []registerEntry{{fileList: fileList{asStated: []string{name}, files: []string{name}}}}
 	p := &audit.Project{Makeups: make([]audit.Makeup, 1)}
 	r := &register{half: &half{projectFile: file}, project: p, units: map[string]int{}, unitRows: map[string]audit.Twin[basis.Unit]{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}, parted: map[string]uint32{}}
 	w, err := openWorkbook(context.Background(), r.half, p, &file.register.entries[0], name)

@@ -2,7 +2,6 @@ package read
 
 import (
 	"bufio"
-	"compress/gzip"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -12,12 +11,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 
 	"dryarc/audit"
 )
 
-// input is a file, or the standard input, that is hashed while it is read. What is compressed by gzip is unpacked,
+// input is a file, or the standard input, that is hashed while it is read. What is compressed is unpacked,
 // whatever its name. Reading stops when the context ends.
 type input struct {
 	ctx  context.Context
@@ -29,11 +27,12 @@ type input struct {
 	once bool        // it is no file, so that nobody knows how much comes
 	hash hash.Hash
 	body io.Reader // the content
-	zip  *gzip.Reader
-	head []byte // the first bytes of the content
-	raw  int64  // bytes of the file that were read
-	size int64  // of the content that was read
-	room int64  // that the content takes; 0 where that is not known
+	head []byte    // the first bytes of the content
+
+	packed packing // what has to be unpacked; empty for a content that stands as it is
+	raw    int64   // bytes of the file that were read
+	size   int64   // of the content that was read
+	room   int64   // that the content takes; 0 where that is not known
 
 	text  *textReader // of the content, where it is read as text
 	taken bool        // somebody else closes the file
@@ -62,11 +61,7 @@ func (f *projectFile) open(ctx context.Context, name string) (*input, error) {
 	if name == standardInput {
 		return f.openAt(ctx, name, "")
 	}
-	path := filepath.FromSlash(name)
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(f.folder, path)
-	}
-	return f.openAt(ctx, name, path)
+	return f.openAt(ctx, name, pathIn(f.folder, name))
 }
 
 // openAt opens an input at a path; without one it is the standard input.
@@ -107,54 +102,17 @@ func (in *input) close() {
 func (in *input) unpack() error {
 	raw := bufio.NewReaderSize(rawInput{in}, 64<<10)
 	in.body = raw
-	if start, _ := raw.Peek(2); string(start) == "\x1f\x8b" {
-		var err error
-		if in.zip, err = gzip.NewReader(raw); err != nil {
+	start, _ := raw.Peek(packingMark)
+	if in.packed = packingOf(start); in.packed != notPacked {
+		content, err := in.packed.open(raw)
+		if err != nil {
 			return in.problem(err)
 		}
 		in.room = 0
-		in.zip.Multistream(false)
-		in.body = bufio.NewReaderSize(&gzipMembers{raw, in.zip}, 64<<10)
+		in.body = bufio.NewReaderSize(content, 64<<10)
 	}
 	in.head, _ = in.body.(*bufio.Reader).Peek(16)
 	return nil
-}
-
-// gzipMembers unpacks all members of a file, behind the last of which there may be zero bytes: tapes and some file systems pad so.
-type gzipMembers struct {
-	raw *bufio.Reader
-	zip *gzip.Reader
-}
-
-func (g *gzipMembers) Read(p []byte) (int, error) {
-	n, err := g.zip.Read(p)
-	switch {
-	case err != io.EOF:
-		return n, err
-	case n > 0:
-		return n, nil
-	}
-	padded := false
-	for {
-		c, err := g.raw.ReadByte()
-		switch {
-		case err != nil:
-			return 0, err // the end, most likely
-		case c == 0:
-			padded = true
-			continue
-		case padded:
-			return 0, gzip.ErrHeader
-		}
-		if err := g.raw.UnreadByte(); err != nil {
-			return 0, err
-		}
-		if err := g.zip.Reset(g.raw); err != nil {
-			return 0, err
-		}
-		g.zip.Multistream(false)
-		return g.Read(p)
-	}
 }
 
 // rawInput is the input as it stands in the file.
@@ -175,13 +133,13 @@ func (r rawInput) Read(p []byte) (int, error) {
 func (in *input) Read(p []byte) (int, error) {
 	n, err := in.body.Read(p)
 	switch in.size += int64(n); {
-	case in.zip != nil && in.size > in.most:
+	case in.packed != notPacked && in.size > in.most:
 		return n, in.unpacksToMore()
 	case in.once && in.size > in.most:
 		return n, in.bringsMore()
 	case in.size > largestContent:
 		return n, errTooMuch
-	case in.zip != nil && in.size > suspectContent && in.size/highestRatio > in.raw:
+	case in.packed != notPacked && in.size > suspectContent && in.size/highestRatio > in.raw:
 		return n, errTooDense
 	}
 	return n, err
@@ -228,8 +186,8 @@ func (in *input) problem(err error) error {
 	if known := (*InputError)(nil); errors.As(err, &known) {
 		return known
 	}
-	if in.zip != nil || errors.Is(err, gzip.ErrHeader) {
-		return &InputError{File: in.name, Message: "is compressed by gzip and cannot be unpacked: " + err.Error(), Err: err, Hint: readableHint}
+	if in.packed != notPacked {
+		return &InputError{File: in.name, Message: fmt.Sprintf("is compressed by %s and cannot be unpacked: %v", in.packed, err), Err: err, Hint: readableHint}
 	}
 	return &InputError{File: in.name, Message: openProblem(err), Err: err, Hint: readableHint}
 }

@@ -17,6 +17,7 @@ import (
 
 	"dryarc/audit"
 
+	"github.com/klauspost/compress/zstd"
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -24,7 +25,7 @@ import (
 
 // inputsFolder holds small awkward inputs, one archive of texts each: a sentence on the quirk, the files and what is to be
 // read of them. A word behind the name of a file says what is done to its text before it is written: bom, crlf, cr,
-// latin1, utf16, gzip, cut. A workbook is a text of sheets in brackets, cells between bars, and the words merge and hide. A
+// latin1, utf16, gzip, zstd, cut. A workbook is a text of sheets in brackets, cells between bars, and the words merge and hide. A
 // shapefile is a description for package shptest, an archive such descriptions below their names in brackets.
 // What a case does not bring comes from the base project.
 const inputsFolder = "../../testdata/inputs"
@@ -133,6 +134,9 @@ func readInputs(t *testing.T, parts []inputPart, large uint64) string {
 	}
 	var out strings.Builder
 	dump(&out, p, given["structures.geojson"] || len(p.Assemblies) == 0)
+	for _, taken := range p.FilesTaken {
+		fmt.Fprintln(&out, "files:", taken)
+	}
 	for _, u := range understood {
 		dumpUnderstanding(&out, u)
 	}
@@ -171,6 +175,11 @@ func changed(t *testing.T, content []byte, changes string) []byte {
 			require.NoError(t, err)
 			require.NoError(t, w.Close())
 			content = packed.Bytes()
+		case "zstd":
+			w, err := zstd.NewWriter(nil)
+			require.NoError(t, err)
+			content = w.EncodeAll(content, nil)
+			require.NoError(t, w.Close())
 		case "cut":
 			content = content[:len(content)*2/3]
 		case "xls":

@@ -36,7 +36,10 @@ type layer struct {
 	each  func(*feature) error
 	house *houseWords
 
+	list *fileList
+
 	// of the file being read
+	listed      string // as the list has it
 	table       uint16
 	format      string // in words
 	positions   positionCount
@@ -55,10 +58,10 @@ type layer struct {
 }
 
 // read reads every file of the section.
-func (l *layer) read(ctx context.Context, f *half, files []string) error {
-	l.exchanged, l.house = nothing(), &f.words
+func (l *layer) read(ctx context.Context, f *half, list *fileList) error {
+	l.exchanged, l.house, l.list = nothing(), &f.words, list
 	var trouble problems
-	for _, name := range files {
+	for _, name := range list.files {
 		if trouble.stop(l.file(ctx, f, name)) {
 			break
 		}
@@ -67,6 +70,10 @@ func (l *layer) read(ctx context.Context, f *half, files []string) error {
 }
 
 func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
+	if unfound := l.list.unfound[name]; unfound != nil {
+		return unfound
+	}
+	l.listed = name
 	name, member := archiveMember(name)
 	in, err := f.open(ctx, name)
 	if err != nil {
@@ -205,6 +212,7 @@ func (l *layer) finish(in *input) error {
 	if err := in.finish(l.project); err != nil {
 		return err
 	}
+	l.list.noteInput(l.project, l.listed, l.section)
 	read := &l.project.Inputs[len(l.project.Inputs)-1]
 	read.Encoding, read.Assumed = l.encoding, l.properties.assumed(in.name)
 	if s := l.placing.system; s.code != wgs84 {
@@ -216,7 +224,7 @@ func (l *layer) finish(in *input) error {
 // account tells how the file that was read was understood.
 func (l *layer) account(count int) Understanding {
 	columns, ignored := l.properties.account()
-	notes := slices.Concat(l.placing.understood(), l.notes, l.properties.shortened)
+	notes := slices.Concat(l.list.notes[l.listed], l.placing.understood(), l.notes, l.properties.shortened)
 	if l.properties.cut {
 		notes = append(notes, fmt.Sprintf("of the properties that are not used %d are listed; there are more", mostNames))
 	}

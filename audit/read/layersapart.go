@@ -102,6 +102,40 @@ func structureBoxes(p *audit.Project) (boxes []tableBox) {
 	return boxes
 }
 
+// byPattern joins the boxes of files that one pattern found: what a file may lie beside is what all parts of a layer hold.
+func byPattern(p *audit.Project, boxes []tableBox) (joined []joinedBox) {
+	patterns, at := map[string]string{}, map[string]int{}
+	for _, input := range p.Inputs {
+		patterns[input.File] = input.Pattern
+	}
+	for _, box := range boxes {
+		pattern := patterns[p.Tables[box.table].File]
+		k, known := at[pattern]
+		if pattern == "" || !known {
+			k, joined = len(joined), append(joined, joinedBox{tableBox{nothing(), box.table}, nil})
+			at[pattern] = k
+		}
+		joined[k].Bound, joined[k].tables = joined[k].Union(box.Bound), append(joined[k].tables, box.table)
+	}
+	return joined
+}
+
+// joinedBox is the box around what the files of one pattern hold, or a file that is named by itself.
+type joinedBox struct {
+	tableBox
+	tables []uint16
+}
+
+// isMet tells whether a file that lies by others, though not far from them, is a part of a layer that meets them as a whole.
+func isMet(file tableBox, distance float64, own, others []joinedBox) bool {
+	if distance > apartDegrees {
+		return false
+	}
+	k := slices.IndexFunc(own, func(b joinedBox) bool { return slices.Contains(b.tables, file.table) })
+	_, whole := nearestBox(own[k].Bound, others)
+	return whole == 0
+}
+
 // boundOf widens a box by shapes.
 func boundOf(box orb.Bound, polygons []geo.Polygon, lines [][]orb.Point) orb.Bound {
 	for i := range polygons {
@@ -131,23 +165,24 @@ func sayApart(p *audit.Project, layer string, files []tableBox, doubted string) 
 	for _, file := range files {
 		all = append(all, file.table)
 	}
+	layers, places := byPattern(p, files), byPattern(p, structures)
 	var rest []tableBox // where a file may be doubted by itself
 	for _, of := range structures {
-		file, distance := nearestBox(of.Bound, files)
+		file, distance := nearestBox(of.Bound, layers)
 		if distance > apartDegrees {
 			doubts = append(doubts, apartDoubt{of.Bound, all})
 		} else {
 			rest = append(rest, of)
 		}
-		if distance > 0 {
+		if distance > 0 && !isMet(of, distance, places, layers) {
 			told = append(told, file.table)
 			sayNotMet(p, of, what, file, layer, distance, doubted+fmt.Sprintf(". If they are right and of another place, audit these %ss without them", what))
 		}
 	}
 	for _, file := range files {
-		of, distance := nearestBox(file.Bound, structures)
+		of, distance := nearestBox(file.Bound, places)
 		far := distance > apartDegrees && len(rest) > 0
-		if distance == 0 || !far && slices.Contains(told, file.table) {
+		if distance == 0 || !far && (slices.Contains(told, file.table) || isMet(file, distance, layers, places)) {
 			continue
 		}
 		sayNotMet(p, file, layer, of, what, distance, strings.ReplaceAll(doubted, "there", fmt.Sprintf("where the %ss stand", what))+
@@ -177,12 +212,12 @@ func sayNotMet(p *audit.Project, file tableBox, holds string, other tableBox, ot
 }
 
 // nearestBox is the nearest of some boxes, and how far it lies, in degrees.
-func nearestBox(to orb.Bound, boxes []tableBox) (nearest tableBox, distance float64) {
+func nearestBox(to orb.Bound, boxes []joinedBox) (nearest tableBox, distance float64) {
 	distance = math.Inf(1)
 	for _, box := range boxes {
 		for _, turn := range [...]float64{-360, 0, 360} { // the antimeridian parts nothing
 			if d := apart(to, orb.Bound{Min: orb.Point{box.Min[0] + turn, box.Min[1]}, Max: orb.Point{box.Max[0] + turn, box.Max[1]}}); d < distance {
-				nearest, distance = box, d
+				nearest, distance = box.tableBox, d
 			}
 		}
 	}

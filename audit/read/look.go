@@ -201,7 +201,7 @@ const mostLookedRows = 200_000
 // sheets looks at the sheets of a workbook, or at a file of text as the one sheet that it is.
 func (l *Look) sheets(ctx context.Context, f *half) (err error) {
 	name := filepath.ToSlash(l.File)
-	entry := &registerEntry{files: []string{name}, sheets: []sheetUse{{name: path.Base(name), kind: assembliesSheet}}}
+	entry := &registerEntry{fileList: fileList{asStated: []string{name}, files: []string{name}}, sheets: []sheetUse{{name: path.Base(name), kind: assembliesSheet}}}
 	f.register.entries = []registerEntry{*entry}
 	w, err := openWorkbook(ctx, f, &audit.Project{}, entry, name)
 	if w == nil {

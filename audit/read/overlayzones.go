@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strings"
 
 	"dryarc/audit"
 )
@@ -55,7 +54,7 @@ func (z *ownZones) read(ctx context.Context, f *half, p *audit.Project, structur
 }
 
 // words say in an output which zones they are.
-func (z *ownZones) words() string { return "the zones of " + strings.Join(z.in.files, ", ") }
+func (z *ownZones) words() string { return "the zones of " + z.in.of() }
 
 // notes say what of the files could not be used: how many faults they have, the first of them, and all that are of a whole file.
 func (z *ownZones) notes(tables []audit.Table) (notes []string) {

@@ -10,26 +10,25 @@ import (
 
 // placeInput is the section places of the project file.
 type placeInput struct {
-	layer      string       // of GeoPackages
-	crs        string       // of the positions
-	encoding   textEncoding // of the texts
-	decimal    decimalSign  // of the numbers of tables of text
-	files      []string
+	layer    string       // of GeoPackages
+	crs      string       // of the positions
+	encoding textEncoding // of the texts
+	decimal  decimalSign  // of the numbers of tables of text
+	fileList
 	points     pointNames // of tables of points
 	name, rank property
 	choice
 }
 
 func (p *placeInput) keys() section {
-	return section{
-		{"file", filesKey(&p.files)},
+	return append(p.fileList.keys(), section{
 		{"layer", textKey(&p.layer)},
 		{"crs", crsKey(&p.crs)},
 		{"encoding", encodingKey(&p.encoding)},
 		{"decimal", decimalKey(&p.decimal)},
 		{"properties", append(section{{"name", propertyKey(&p.name)}, {"rank", propertyKey(&p.rank)}}, p.points.keys()...).read},
 		{"only", onlyKey(&p.only)},
-	}
+	}...)
 }
 
 func (p *placeInput) wanted() []wantedProperty {
@@ -52,7 +51,7 @@ func readPlaces(ctx context.Context, f *half, p *audit.Project) error {
 	r.layer = layer{project: p, section: "places", name: f.places.layer, crs: f.places.crs, stated: f.places.encoding, decimal: f.places.decimal, pointNames: &names.points,
 		expected: "points with the property " + f.places.name.name, wanted: names.wanted(), choice: f.places.choice, idle: true,
 		kept: func() int { return len(p.Places) }, each: r.feature}
-	err := r.read(ctx, f, f.places.files)
+	err := r.read(ctx, f, &f.places.fileList)
 	if err == nil {
 		r.noteEitherWay()
 	}

@@ -46,6 +46,10 @@ func readProject(ctx context.Context, path string) (*audit.Project, []Understand
 
 func (file *projectFile) read(ctx context.Context, path string) (*audit.Project, []Understanding, error) {
 	removeLeftovers(os.TempDir())
+	if problem := file.findFiles(path); problem != nil {
+		problem.File = path
+		return nil, nil, problem
+	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	layers, register := half{projectFile: file}, half{projectFile: file}
@@ -85,7 +89,18 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 
 // newProject is a project of which only the project file is known.
 func (file *projectFile) newProject(path string) *audit.Project {
+	var taken []string
+	var patterns []audit.FilePattern
+	for i, list := range file.lists() {
+		taken = append(taken, list.taken...)
+		for _, name := range list.asStated {
+			if isPattern(name) {
+				patterns = append(patterns, audit.FilePattern{Section: file.sectionOf(i), Pattern: name, LeavesOut: list.leavesOut})
+			}
+		}
+	}
 	return &audit.Project{
+		FilesTaken: taken, Patterns: patterns,
 		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		Decisions:     file.decisionsPath(),

@@ -159,6 +159,11 @@ func (f *projectFile) check() *ProjectFileError {
 			inputs = append(inputs, s.zones.in.files)
 		}
 	}
+	for _, list := range f.lists() {
+		if problem := list.check(); problem != nil {
+			return problem
+		}
+	}
 	for _, files := range inputs {
 		for _, name := range files {
 			if name == standardInput {

@@ -19,7 +19,7 @@ type registerInput struct {
 
 // registerEntry names files of the register and says how they are to be read.
 type registerEntry struct {
-	files []string
+	fileList
 	// columns are the headings that the project file names, by sheet and column; under allSheets those that hold for the
 	// sheets of the entry, which are of one kind then.
 	columns  map[string]map[string]mappedColumn
@@ -79,6 +79,14 @@ func (r *registerInput) files() (files []string) {
 	return files
 }
 
+// statedFiles counts the files and patterns that the entries name.
+func (r *registerInput) statedFiles() (count int) {
+	for i := range r.entries {
+		count += len(r.entries[i].asStated)
+	}
+	return count
+}
+
 // read reads one entry or a list of entries.
 func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 	entries := []ast.Node{node}
@@ -102,8 +110,7 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 }
 
 func (e *registerEntry) keys(scheduleOnly *bool) section {
-	return append(section{
-		{"file", filesKey(&e.files)},
+	return slices.Concat(e.fileList.keys(), section{
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
 		{"fixed", fixedKey(&e.fixed)},
@@ -112,7 +119,7 @@ func (e *registerEntry) keys(scheduleOnly *bool) section {
 		{"encoding", encodingKey(&e.encoding)},
 		{"decimal", decimalKey(&e.decimal)},
 		{"schedule_only", boolKey(scheduleOnly)},
-	}, e.choice.keys()...)
+	}, e.choice.keys())
 }
 
 // readColumns reads headings by column, {Structure: "Pole no."}, or by sheet and column, {Assemblies: {Structure: "Pole no."}}.

@@ -13,20 +13,19 @@ type routeInput struct {
 	layer    string       // of GeoPackages
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
-	files    []string
-	line     property
+	fileList
+	line property
 	choice
 }
 
 func (r *routeInput) keys() section {
-	return section{
-		{"file", filesKey(&r.files)},
+	return append(r.fileList.keys(), section{
 		{"layer", textKey(&r.layer)},
 		{"crs", crsKey(&r.crs)},
 		{"encoding", encodingKey(&r.encoding)},
 		{"properties", section{{"line", propertyKey(&r.line)}}.read},
 		{"only", onlyKey(&r.only)},
-	}
+	}...)
 }
 
 func (r *routeInput) wanted() []wantedProperty {
@@ -49,7 +48,7 @@ func readRoutes(ctx context.Context, f *half, p *audit.Project) (extent, error) 
 		choice: f.routes.choice,
 		kept:   func() int { return len(p.Routes) }, each: r.feature}
 	p.RoutesAlone = len(f.structures.files) == 0
-	err := r.read(ctx, f, f.routes.files)
+	err := r.read(ctx, f, &f.routes.fileList)
 	return extent{r.extent, r.exchanged, nil}, err
 }
 

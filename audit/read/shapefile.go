@@ -30,7 +30,7 @@ func (in *input) otherPart() shp.Part {
 }
 
 // plainName is the name of the file without the ending of compressed ones.
-func (in *input) plainName() string { return strings.TrimSuffix(strings.ToLower(in.name), ".gz") }
+func (in *input) plainName() string { return strings.ToLower(unpackedName(in.name)) }
 
 // projectionPart names the system of the positions.
 const projectionPart shp.Part = ".prj"
@@ -56,7 +56,7 @@ func (l *layer) readShapefile(f *half, in *input, each func(*feature) error) (in
 		if part == shp.Shapes {
 			return io.NopCloser(in), nil
 		}
-		name, err := partBeside(strings.TrimSuffix(in.path, ".gz"), part)
+		name, err := partBeside(unpackedName(in.path), part)
 		if name == "" {
 			return nil, err
 		}

@@ -154,7 +154,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if reader.unitRow > 0 {
 		r.project.Tables[found.table].Aside++
 	}
-	understood.Notes = slices.Concat(reader.titles(), reader.choiceNotes(), reader.filled(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
+	understood.Notes = slices.Concat(understood.Notes, reader.titles(), reader.choiceNotes(), reader.filled(), reader.notes(hidden), grid.encodingNotes(r.project, w.name), w.otherSheets(r))
 	switch {
 	case reader.err != nil:
 		return sheetProblem(ctx, file, reader.err)

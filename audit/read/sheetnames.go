@@ -43,9 +43,10 @@ func sameSheet(a, b string) bool {
 	return strings.EqualFold(Composed(strings.TrimSpace(a)), Composed(strings.TrimSpace(b)))
 }
 
-// useOfText is what the project file says that a file of text is, by its name with or without folders and extension.
+// useOfText is what the project file says that a file of text is, by its name with or without folders and extension, or by the pattern
+// that found it.
 func (w *workbook) useOfText() (sheetUse, bool) {
-	for _, name := range namesOfText(w.name) {
+	for _, name := range w.namesOfText() {
 		if use, is := w.useOf(name); is {
 			return use, true
 		}
@@ -53,11 +54,28 @@ func (w *workbook) useOfText() (sheetUse, bool) {
 	return sheetUse{}, false
 }
 
+// namesOfText are the names that the project file may have for a file of text as a sheet.
+func (w *workbook) namesOfText() []string {
+	names := namesOfText(w.name)
+	if pattern := w.entry.from[w.name]; pattern != "" {
+		names = append(names, namesOfText(pattern)...)
+	}
+	return names
+}
+
+// quotedPattern is a pattern as a key of the project file, where it needs quotes; empty for none.
+func quotedPattern(pattern string) string {
+	if pattern == "" {
+		return ""
+	}
+	return fmt.Sprintf("%q", pattern)
+}
+
 // namesOfText are the names of a file of text as a sheet.
 func namesOfText(name string) []string {
 	base := path.Base(name)
-	packed := strings.TrimSuffix(base, ".gz")
-	return []string{name, base, packed, strings.TrimSuffix(packed, path.Ext(packed))}
+	plain := unpackedName(base)
+	return []string{name, base, plain, strings.TrimSuffix(plain, path.Ext(plain))}
 }
 
 // isOfOther tells whether a sheet that this entry does not name belongs to another entry with the same file: one that names

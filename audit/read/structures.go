@@ -19,9 +19,9 @@ type structureInput struct {
 	crs      string       // of the positions
 	encoding textEncoding // of the texts
 	decimal  decimalSign  // of the numbers of tables of text
-	files    []string
-	points   pointNames // of tables of points
-	oneLine  string     // that all structures are of; empty where it is not stated
+	fileList
+	points  pointNames // of tables of points
+	oneLine string     // that all structures are of; empty where it is not stated
 	choice
 
 	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan, armLengthMM, wallDistanceMM, clearanceMM property
@@ -37,8 +37,7 @@ func newStructureInput() structureInput {
 }
 
 func (s *structureInput) keys() section {
-	return append(section{
-		{"file", filesKey(&s.files)},
+	return slices.Concat(s.fileList.keys(), section{
 		{"layer", textKey(&s.layer)},
 		{"crs", crsKey(&s.crs)},
 		{"encoding", encodingKey(&s.encoding)},
@@ -61,7 +60,7 @@ func (s *structureInput) keys() section {
 			{"clearance_mm", propertyKey(&s.clearanceMM)},
 		}, s.points.keys()...).read},
 		{"fixed", fixedLineKey(&s.oneLine)},
-	}, s.choice.keys()...)
+	}, s.choice.keys())
 }
 
 // structureReader reads the features of the structure files into rows.
@@ -89,7 +88,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points, fixedLine: f.structures.oneLine,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return len(p.Structures) }, each: r.feature}
-	err := r.read(ctx, f, f.structures.files)
+	err := r.read(ctx, f, &f.structures.fileList)
 	r.doubtHeights()
 	if err == nil {
 		err = r.checkSteps()

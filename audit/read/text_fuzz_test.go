@@ -63,6 +63,11 @@ func FuzzCompressed(f *testing.F) {
 	f.Add(packed.Bytes()[:packed.Len()/2])
 	f.Add(append(packed.Bytes(), packed.Bytes()...))
 	f.Add([]byte("\x1f\x8b"))
+	byZstd := byZstdOf(f, b.structures)
+	f.Add(byZstd)
+	f.Add(byZstd[:len(byZstd)/2])
+	f.Add(append(bytes.Clone(byZstd), byZstd...))
+	f.Add([]byte("\x50\x2a\x4d\x18\xff\xff\xff\xff"))
 	folder := f.TempDir()
 	f.Fuzz(func(t *testing.T, content []byte) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "audit.yaml"), []byte("structures: {file: s.geojson.gz}\n"), 0o600))

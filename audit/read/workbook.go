@@ -2,6 +2,7 @@ package read
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -52,6 +53,7 @@ type workbook struct {
 	from1904 bool
 	sheets   map[string][]foundSheet
 	noted    bool   // which sheets are not used
+	told     bool   // what its list tells of it
 	unusable bool   // it could not be opened
 	large    uint64 // see largeSheet
 	held     *held  // what content is read from
@@ -73,6 +75,9 @@ type foundSheet struct {
 const mostSheets = 1000
 
 func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registerEntry, name string) (*workbook, error) {
+	if unfound := entry.unfound[name]; unfound != nil {
+		return nil, unfound
+	}
 	in, err := f.open(ctx, name)
 	if err != nil {
 		return nil, err
@@ -95,6 +100,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	}
 	if err == nil {
 		w.held.sum = p.Inputs[len(p.Inputs)-1].SHA256
+		entry.noteInput(p, name, "register")
 		err = noteOnce(p)
 	}
 	return w, err
@@ -132,7 +138,7 @@ func (w *workbook) openSheets(p *audit.Project) error {
 
 // isWorkbook tells workbooks from files of text: by the content, and where that is text by the name.
 func isWorkbook(name string, content []byte) bool {
-	switch strings.ToLower(path.Ext(strings.TrimSuffix(strings.ToLower(name), ".gz"))) {
+	switch strings.ToLower(path.Ext(unpackedName(name))) {
 	case ".xlsx", ".xlsm", ".xls", ".xlsb":
 		return true
 	}
@@ -159,11 +165,11 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 		switch {
 		case len(named) == 1:
 			sheet = named[0]
-		case len(named) == 0 && len(w.register.files()) == 1:
+		case len(named) == 0 && w.register.statedFiles() == 1:
 			sheet = assembliesSheet
 		default:
 			return &InputError{File: w.name, Message: fmt.Sprintf("may be any of the sheets %s, expected a name with one of them in it", quotedList(sheetNames[:])),
-				Hint: fmt.Sprintf("say which under register in the project file: sheets: {%s: %s}", w.name, assembliesSheet)}
+				Hint: fmt.Sprintf("say which under register in the project file: sheets: {%s: %s}", cmp.Or(quotedPattern(w.entry.from[w.name]), w.name), assembliesSheet)}
 		}
 	}
 	w.list = []string{sheet}
@@ -211,5 +217,9 @@ func (w *workbook) takeUp() error {
 
 // account starts to tell how a sheet was understood.
 func (w *workbook) account(table audit.Table) Understanding {
-	return Understanding{Table: table, Section: "register", Format: w.format}
+	u := Understanding{Table: table, Section: "register", Format: w.format}
+	if !w.told {
+		w.told, u.Notes = true, w.entry.notes[w.name]
+	}
+	return u
 }

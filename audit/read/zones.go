@@ -15,10 +15,10 @@ import (
 
 // zoneInput is the section zones of the project file.
 type zoneInput struct {
-	layer                          string       // of GeoPackages
-	crs                            string       // of the positions
-	encoding                       textEncoding // of the texts
-	files                          []string
+	layer    string       // of GeoPackages
+	crs      string       // of the positions
+	encoding textEncoding // of the texts
+	fileList
 	class, label, specificCreepage property
 	creepageBase                   property
 	base                           basis.Base // of the figures of features that state none
@@ -31,8 +31,7 @@ func newZoneInput() zoneInput {
 }
 
 func (z *zoneInput) keys() section {
-	return section{
-		{"file", filesKey(&z.files)},
+	return append(z.fileList.keys(), section{
 		{"layer", textKey(&z.layer)},
 		{"crs", crsKey(&z.crs)},
 		{"encoding", encodingKey(&z.encoding)},
@@ -44,7 +43,7 @@ func (z *zoneInput) keys() section {
 		}.read},
 		{"specific_creepage_base", baseKey(&z.base)},
 		{"only", onlyKey(&z.only)},
-	}
+	}...)
 }
 
 // zoneReader reads the features of the zone files.
@@ -63,7 +62,7 @@ func readZones(ctx context.Context, f *half, in *zoneInput, p *audit.Project, st
 		wanted:   names.wanted(), choice: in.choice,
 		keepsDoubtful: true,
 		kept:          r.placed, each: r.feature}
-	if err := r.read(ctx, f, in.files); err != nil {
+	if err := r.read(ctx, f, &in.fileList); err != nil {
 		return err
 	}
 	return checkAxes(f, in, p, structures, r.exchanged)

@@ -53,6 +53,9 @@ func (c *readCommand) Run(at surroundings) error {
 		b.WriteString("\n")
 	}
 	if err == nil {
+		for _, taken := range project.FilesTaken {
+			fmt.Fprintf(&b, "%s\n", report.Visible(taken))
+		}
 		for _, taken := range project.CircuitsTaken {
 			fmt.Fprintf(&b, "%s\n", taken)
 		}

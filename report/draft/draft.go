@@ -53,7 +53,15 @@ func Text(ctx context.Context, folder string, files []string) (string, error) {
 		return "", err
 	}
 	var failed []error
-	for _, file := range withoutParts(files) {
+	var named []string
+	for _, pattern := range files {
+		found, err := read.Matching(pattern)
+		if err != nil {
+			failed = append(failed, err)
+		}
+		named = append(named, found...)
+	}
+	for _, file := range withoutParts(named) {
 		if why := instead(file); why != "" {
 			d.leave(pathFrom(home, file), why)
 			continue

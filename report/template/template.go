@@ -162,7 +162,7 @@ const templateHead = `# A project of dryarc. Paths are relative to this file. Li
 # dryarc audit audit.yaml   audits them
 title: A sample line
 
-# What is compressed by gzip may unpack to so many GB, and so many may come out of a pipe; 4 where nothing is said:
+# What is compressed by gzip or zstd may unpack to so many GB, and so many may come out of a pipe; 4 where nothing is said:
 # largest_unpacked_gb: 10
 
 # Points, one for each structure and line, in WGS 84 longitude and latitude (GeoJSON or GeoPackage), or in metres of the

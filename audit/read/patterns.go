@@ -1,0 +1,209 @@
+package read
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+)
+
+// isPattern tells a pattern of paths from a path. Brackets stand for themselves: names of files have them.
+func isPattern(name string) bool {
+	name, _ = archiveMember(name)
+	return strings.ContainsAny(name, "*?")
+}
+
+// Matching are the files that a pattern finds from the folder that a program runs in, for where no shell has put them in its place; what is
+// no pattern is itself. The error is an *InputError.
+func Matching(name string) ([]string, error) {
+	if !isPattern(name) {
+		return []string{name}, nil
+	}
+	found, err := filesLike(".", filepath.ToSlash(name))
+	switch {
+	case err != nil:
+		return nil, &InputError{File: name, Message: "cannot be followed: " + openProblem(err), Err: err, Hint: patternHint}
+	case len(found.names) == 0:
+		return nil, &InputError{File: name, Message: "finds no file" + found.instead(), Hint: found.hint()}
+	}
+	return found.names, nil
+}
+
+// fits tells whether a name is as a pattern says, whatever the case and the way of writing accents, so that a project finds the same files
+// on every system: * stands for any text within a name, ? for one letter.
+func fits(pattern, name string) bool {
+	p, n := []rune(strings.ToLower(Composed(pattern))), []rune(strings.ToLower(Composed(name)))
+	star, behind := -1, 0 // the last star, and where in the name what follows it was tried last
+	i, k := 0, 0
+	for k < len(n) {
+		switch {
+		case i < len(p) && p[i] == '*':
+			star, behind = i, k
+			i++
+		case i < len(p) && (p[i] == n[k] || p[i] == '?' && n[k] != '/'):
+			i++
+			k++
+		case star >= 0 && n[behind] != '/':
+			behind++
+			i, k = star+1, behind
+		default:
+			return false
+		}
+	}
+	for i < len(p) && p[i] == '*' {
+		i++
+	}
+	return i == len(p)
+}
+
+// foundFiles are the files that a pattern finds, by name as the project file would name them, and what it found beside them.
+type foundFiles struct {
+	names                    []string
+	hidden, outputs, folders []string
+	dropped                  []string // of the names, those that are not read for the pattern
+}
+
+// filesLike finds the files of a pattern, by name, numbers in it by their value.
+func filesLike(folder, pattern string) (*foundFiles, error) {
+	if runtime.GOOS == "windows" {
+		pattern = filepath.ToSlash(pattern)
+	}
+	found := &foundFiles{}
+	parts := strings.Split(pattern, "/")
+	at := []string{""}
+	for i, part := range parts {
+		last := i == len(parts)-1
+		var next []string
+		for _, prefix := range at {
+			if !strings.ContainsAny(part, "*?") {
+				next = append(next, prefix+part)
+				continue
+			}
+			names, err := found.within(folder, prefix, part, last)
+			if err != nil {
+				return nil, err
+			}
+			next = append(next, names...)
+		}
+		if at = next; !last {
+			for k := range at {
+				at[k] += "/"
+			}
+		}
+	}
+	if !strings.ContainsAny(parts[len(parts)-1], "*?") { // a file of one name in several folders
+		at = slices.DeleteFunc(at, func(name string) bool {
+			info, err := os.Stat(pathIn(folder, name))
+			return err != nil || info.IsDir()
+		})
+	}
+	slices.SortFunc(at, func(a, b string) int { return cmp.Or(audit.NaturalCompare(a, b), cmp.Compare(a, b)) })
+	found.names = at
+	return found, nil
+}
+
+// within lists what fits the last part of a pattern in one folder: files, or folders where more parts follow.
+func (f *foundFiles) within(folder, prefix, part string, last bool) (names []string, err error) {
+	in := pathIn(folder, prefix)
+	entries, err := os.ReadDir(in)
+	if err != nil {
+		if os.IsNotExist(err) {
+			return nil, nil
+		}
+		return nil, err
+	}
+	outputs := last && holdsOutputs(in)
+	for _, entry := range entries {
+		name := entry.Name()
+		if !fits(part, name) {
+			continue
+		}
+		isFolder := entry.IsDir()
+		if entry.Type()&fs.ModeSymlink != 0 { // one that leads nowhere is told when it is opened
+			info, err := os.Stat(filepath.Join(in, name))
+			isFolder = err == nil && info.IsDir()
+		}
+		switch {
+		case !last && !isFolder:
+		case isHidden(name) && !strings.HasPrefix(part, "."):
+			f.hidden = append(f.hidden, prefix+name)
+		case !last:
+			names = append(names, prefix+name)
+		case isFolder:
+			f.folders = append(f.folders, prefix+name)
+		case outputs && isOutput(name):
+			f.outputs = append(f.outputs, prefix+name)
+		default:
+			names = append(names, prefix+name)
+		}
+	}
+	return names, nil
+}
+
+// isHidden tells files that nobody means: what starts with a point, and what programs keep beside a file that is open, being saved or on
+// its way.
+func isHidden(name string) bool {
+	return strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") || strings.HasSuffix(name, "~") ||
+		slices.Contains([]string{".tmp", ".temp", ".part", ".partial", ".crdownload", ".swp"}, strings.ToLower(path.Ext(name)))
+}
+
+// holdsOutputs tells whether a run has written its outputs into a folder: by the file that lists them.
+func holdsOutputs(folder string) bool {
+	for _, name := range [...]string{"audit.json", "scope.json"} {
+		start, err := startOf(filepath.Join(folder, name), 64)
+		if err == nil && bytes.HasPrefix(bytes.Join(bytes.Fields(start), nil), []byte(`{"run":{"schema":`)) {
+			return true
+		}
+	}
+	return false
+}
+
+// isOutput tells by its name whether a file beside such a list is an output, of that run or an earlier one.
+func isOutput(name string) bool {
+	stem, _, _ := strings.Cut(strings.ToLower(name), ".")
+	return slices.Contains([]string{"exceptions", "exceptions-along-lines", "audit", "structures", "history", "requirements", "work", "material", "remedied", "brief", "scope", "scope-register", "scope-lines"}, stem)
+}
+
+// told says what else a pattern found.
+func (f *foundFiles) told() (notes []string) {
+	for _, kind := range [...]struct {
+		names []string
+		what  string
+	}{{f.hidden, "hidden or temporary, and passed over"}, {f.outputs, "outputs of a run, and passed over"}, {f.folders, "folders, and passed over"}} {
+		if len(kind.names) > 0 {
+			notes = append(notes, fmt.Sprintf("%s: %s", kind.what, quotedList(kind.names)))
+		}
+	}
+	return notes
+}
+
+// instead says what a pattern that finds no file found.
+func (f *foundFiles) instead() string {
+	told := f.told()
+	if len(f.dropped) > 0 {
+		told = append([]string{"found and not read for it: " + quotedList(f.dropped)}, told...)
+	}
+	if len(told) > 0 {
+		return "; " + strings.Join(told, "; ")
+	}
+	return ""
+}
+
+// hint is what helps where a pattern finds no file.
+func (f *foundFiles) hint() string {
+	switch {
+	case len(f.folders) > 0:
+		return "to read what is in the folders, go on with / behind them: " + f.folders[0] + "/*.csv"
+	case len(f.outputs) > 0:
+		return "write the outputs into a folder of their own, such as --out out, and name an output that is to be read by itself"
+	}
+	return patternHint + "; " + pathsHint
+}
