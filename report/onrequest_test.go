@@ -281,7 +281,7 @@ func TestChartsDrawWhatIsThere(t *testing.T) {
 	// 45 of 2700 mm are missing four times, which is 1.67 % (computed).
 	margins := b.marginsChart()
 	require.Equal(t, chartRow{"more than 1 to 2 %", []float64{4, 0, 0}}, margins.rows[1])
-	require.Contains(t, margins.title, "4 of 5 exceptions")
+	require.Contains(t, margins.title, "open exceptions fall short (4 of 5 with a margin)")
 	require.Equal(t, []chartRow{{awkwardLine, []float64{100}}, {"N-1", []float64{100 * 4.0 / 9}}}, b.fallingShortChart().rows)
 	// Of 2 structures one has an exception, of 6 four have, one of which is an advisory (computed).
 	require.Equal(t, []chartRow{{"N-1", []float64{50, 100 / 6.0, 0}}, {awkwardLine, []float64{50, 0, 0}}}, b.densityChart().rows)

@@ -342,7 +342,7 @@ func TestAcceptedWorkOfUnknownCountIsARange(t *testing.T) {
 	for _, row := range cells(t, book, overviewSheet) {
 		overview += strings.Join(row, " ") + "\n"
 	}
-	require.Regexp(t, `for jobs that are accepted: 39 to 52 units, \d+ sets? +1 228\.50 to 1 638\.00`, strings.ReplaceAll(overview, "\u202f", " "))
+	require.Regexp(t, `for jobs that are accepted: 39 to 52 units and \d+ sets of fittings\. +1 228\.50 to 1 638\.00`, strings.ReplaceAll(overview, "\u202f", " "))
 	of := 0
 	for _, row := range tableOf(t, contentOf(t, r, a.by(writeMaterialCSV))) {
 		if row["line"] != "DF-220" || row["accepted_structures"] == "0" || row["item"] != unitItem {
