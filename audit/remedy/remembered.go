@@ -94,7 +94,7 @@ type watch struct {
 const clearOfRounding = 1e-6
 
 // note notes what a check said of a member.
-func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict, stops, anyCount, bound bool) {
+func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict, stops, anyCount, rated bool) {
 	switch {
 	case !w.on || w.spoilt:
 	case v.Reason == audit.CheckFailed:
@@ -102,7 +102,7 @@ func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict
 	case check.Reads != 0:
 		w.reads |= check.Reads
 		w.checks |= 1 << at
-	case !passes(check, units, v, stops, anyCount, bound):
+	case !passes(check, units, v, stops, anyCount, rated):
 		w.spoilt = true
 	default:
 		for i := range w.passed {
@@ -116,11 +116,16 @@ func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict
 }
 
 // passes tells whether a check lets a string pass, and so would strings of every number of units between two of which it does.
-func passes(check *audit.Check, units int, v *audit.Verdict, stops, anyCount, bound bool) bool {
+func passes(check *audit.Check, units int, v *audit.Verdict, stops, anyCount, rated bool) bool {
 	if stops || v.Outcome == audit.FallsShort {
 		return false
 	}
-	return units < fewestAlike || anyCount || check.Between && !bound && v.Outcome == audit.Meets && v.Margin > clearOfRounding
+	return units < fewestAlike || anyCount || check.Between && !rated && v.Outcome == audit.Meets && v.Margin > clearOfRounding
+}
+
+// statesRating tells whether the row of a string says how strong it is: then that goes by how many units are added.
+func statesRating(a *audit.Assembly) bool {
+	return !math.IsNaN(a.Direct.RatingKN) || a.Faulty.Has(audit.CellRating)
 }
 
 // notRemembered is the number of an ask of which nothing is remembered.
@@ -244,7 +249,7 @@ func (b *bench) letsPass(q *ask, of question, p *passed, units int) (ok, ofAll b
 	v, anyCount := b.site.PutCount(p.check, &b.tried)
 	bound := q.binds(p.member, b.unit(of.unit), of.anew)
 	stops := !b.allows(q.circuit, p.check, &v, q.newcomer) || bound && b.hides(q.circuit, p.check, &v)
-	return v.Reason != audit.CheckFailed && passes(b.result.Checks[p.check], units, &v, stops, anyCount, bound), anyCount
+	return v.Reason != audit.CheckFailed && passes(b.result.Checks[p.check], units, &v, stops, anyCount, statesRating(&b.tried)), anyCount
 }
 
 // as tells whether a check said the same before the work.

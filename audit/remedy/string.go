@@ -453,7 +453,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				if anyCount {
 					said.keep(check, v, stops)
 				}
-				b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, bound)
+				b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, statesRating(&b.tried))
 			}
 			if stops {
 				if v.Outcome == audit.NotAssessed {
