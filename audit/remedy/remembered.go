@@ -154,7 +154,7 @@ func (b *bench) askOf(q *ask) int {
 
 // isPlain tells whether a question is of strings that hang there, each by one row.
 func (b *bench) isPlain(q *ask) bool {
-	if q.newcomer || len(q.members) == 0 || len(q.members) > mostMembers || len(q.models) != len(q.members) || q.floor != nil || q.horned || q.unregistered || len(b.result.Checks) > mostChecks {
+	if b.forgets || q.newcomer || len(q.members) == 0 || len(q.members) > mostMembers || len(q.models) != len(q.members) || q.floor != nil || q.horned || q.unregistered || len(b.result.Checks) > mostChecks {
 		return false
 	}
 	for i := range q.members {
