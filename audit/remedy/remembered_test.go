@@ -57,7 +57,13 @@ func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
 		a := site.Assembly(&row)
 		fields := reflect.TypeFor[audit.Structure]().NumField()
 		for range 12 {
-			site.MoveTo(structure)
+			doubt, lesser := often(t, "in doubt", 30), choose(t, "or", 0.0, 16, 27.8, 31)
+			move := func() {
+				if site.MoveTo(structure); doubt {
+					site.Structure().Doubt, site.Structure().LesserCreepage = audit.ZonesAroundUnknown, lesser
+				}
+			}
+			move()
 			before := site.Reads()
 			said := map[int]string{}
 			for i, check := range r.Checks {
@@ -65,8 +71,13 @@ func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
 					said[i] = inFull(site, i, &a)
 				}
 			}
-			site.MoveTo(structure)
-			name := scramble(t, reflect.ValueOf(site.Structure()).Elem(), rapid.IntRange(0, fields-1).Draw(t, "field"))
+			move()
+			field := rapid.IntRange(0, fields-1).Draw(t, "field")
+			if often(t, "what zones ask", 20) {
+				is, _ := reflect.TypeFor[audit.Structure]().FieldByName(choose(t, "of them", "Class", "SpecificCreepage", "StatedBase", "Doubt", "LesserCreepage", "GroundM"))
+				field = is.Index[0]
+			}
+			name := scramble(t, reflect.ValueOf(site.Structure()).Elem(), field)
 			now := site.Reads()
 			for i, check := range r.Checks {
 				if check.Reads == 0 {
