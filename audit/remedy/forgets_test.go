@@ -77,3 +77,47 @@ func change(t *testing.T, of reflect.Value, i int) string {
 	}
 	return name
 }
+
+// NotBornOut looks for questions of a result that are remembered, and whether what a check said of the circuit before the work tells on each.
+func NotBornOut(r *audit.Result, o Options) (tried int, forgotten string) {
+	s := newStock(r, o)
+	for _, list := range worklists(r, wanted(o)) {
+		b := s.benchOf(r, list.line, o)
+		for k, structure := range list.structures {
+			b.solve(structure, list.exceptions[k])
+			for of, failures := range b.memory.failed {
+				f := &failures[len(failures)-1]
+				q, found := b.askNumbered(of.ask)
+				if !found || !b.bears(q, of, f) {
+					continue
+				}
+				for _, said := range f.said {
+					now := b.state(q.circuit, said.check)
+					was := *now
+					for _, other := range [...]state{{!was.fell, was.worst, was.margin, was.met, was.unassessed}, {was.fell, was.worst + 1, was.margin, was.met, was.unassessed},
+						{was.fell, was.worst, was.margin + 1, was.met, was.unassessed}, {was.fell, was.worst, was.margin, !was.met, was.unassessed}, {was.fell, was.worst, was.margin, was.met, !was.unassessed}} {
+						tried++
+						if *now = other; b.bears(q, of, f) && !math.IsNaN(was.margin) {
+							return tried, r.Checks[said.check].ID
+						}
+					}
+					*now = was
+				}
+			}
+		}
+	}
+	return tried, ""
+}
+
+// askNumbered asks again at the structure at hand what bears a number.
+func (b *bench) askNumbered(number int) (*ask, bool) {
+	b.rows = b.site.Rows()
+	for _, circuit := range b.circuits {
+		for duty := audit.Suspension; duty <= audit.Jumper; duty++ {
+			if q, _ := b.askFor(circuit, duty); len(q.members) > 0 && b.askOf(&q) == number {
+				return &q, true
+			}
+		}
+	}
+	return nil, false
+}

@@ -177,7 +177,7 @@ func TestRememberedIsWhatIsFoundAnew(t *testing.T) {
 		}
 		return len(anew)
 	}
-	found := 0
+	found, states := 0, 0
 	for k, o := range []remedy.Options{{}, {Buy: true}, {Advisories: true}, {Buy: true}} {
 		p := readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml"))
 		for i := range p.Assemblies {
@@ -194,8 +194,12 @@ func TestRememberedIsWhatIsFoundAnew(t *testing.T) {
 			p.Criteria.AltitudeBasis = basis.SeaLevel
 		}
 		found += same(t, p, o)
+		tried, forgotten := remedy.NotBornOut(audited(t, p), o)
+		require.Empty(t, forgotten)
+		states += tried
 	}
 	require.Greater(t, found, 100)
+	require.Greater(t, states, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		p := randomProject(t)
 		if often(t, "a longest string", 50) {
