@@ -112,8 +112,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("The wind on suspension strings is taken on the diameter times the spacing of units that state no wind area, which is no less.", r.hangsUnmeasured)
 	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
-		return r.isLoaded(l) && r.bearsLoads(l, Pin, Post) && r.anyAssembly(l, func(at uint32) bool {
-			a := r.Network.Assembly(at)
+		return r.isLoaded(l) && r.bearsLoads(l, Pin, Post) && r.anyString(l, func(a *Assembly) bool {
 			return a.standsAsPost() && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 		})
 	})
@@ -225,8 +224,7 @@ func (r *Result) hasLevel(l int) bool {
 // usesGapFormula tells whether a withstand of a line comes from a gap formula.
 func (r *Result) usesGapFormula(l int) bool {
 	shapes := [...]Shape{Lightning, Switching}
-	return r.hasLevel(l) && r.anyAssembly(l, func(at uint32) bool {
-		a := r.Network.Assembly(at)
+	return r.hasLevel(l) && r.anyString(l, func(a *Assembly) bool {
 		return a.Duty.CarriesPhase() && !math.IsNaN(a.arcingMM()) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
 			return w.From == GapFormula && !math.IsNaN(r.line(l).Level(shape))
@@ -236,8 +234,7 @@ func (r *Result) usesGapFormula(l int) bool {
 
 // usesUnitFlashover tells whether a withstand of a line comes from the flashover that a unit states.
 func (r *Result) usesUnitFlashover(l int) bool {
-	return !math.IsNaN(r.line(l).Row.LightningKV) && r.anyAssembly(l, func(at uint32) bool {
-		a := r.Network.Assembly(at)
+	return !math.IsNaN(r.line(l).Row.LightningKV) && r.anyString(l, func(a *Assembly) bool {
 		return a.Duty.CarriesPhase() && slices.ContainsFunc([]Shape{Lightning, Wet}, func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
 			return w.From == UnitFlashover && w.Reason == NoReason
@@ -248,8 +245,7 @@ func (r *Result) usesUnitFlashover(l int) bool {
 // usesUnstatedDiameter tells whether the creepage of a string of a line rests on a diameter factor of 1 for units so large that their
 // average diameter, which is blank, could make it more.
 func (r *Result) usesUnstatedDiameter(l int) bool {
-	return r.anyAssembly(l, func(at uint32) bool {
-		a := r.Network.Assembly(at)
+	return r.anyString(l, func(a *Assembly) bool {
 		return a.Duty.CarriesPhase() && slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
 			return u.Kind != basis.Composite && math.IsNaN(u.AverageDiameterMM) && u.DiameterMM >= basis.DiameterFactorFromMM
 		})
@@ -263,16 +259,14 @@ func (r *Result) isLoaded(l int) bool {
 
 // hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
 func (r *Result) hangsUnweighed(l int) bool {
-	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyAssembly(l, func(at uint32) bool {
-		a := r.Network.Assembly(at)
+	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyString(l, func(a *Assembly) bool {
 		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 	})
 }
 
 // hangsUnmeasured tells whether a line has a suspension string under wind whose wind area goes by diameter and spacing.
 func (r *Result) hangsUnmeasured(l int) bool {
-	return r.judged("swing", l) && r.anyAssembly(l, func(at uint32) bool {
-		a := r.Network.Assembly(at)
+	return r.judged("swing", l) && r.anyString(l, func(a *Assembly) bool {
 		return a.Duty == Suspension && a.Arrangement != VSet && len(a.Unmeasured()) > 0 && !math.IsNaN(a.windAreaM2())
 	})
 }
@@ -295,6 +289,28 @@ func (r *Result) anyAssembly(l int, is func(row uint32) bool) bool {
 		}
 	}
 	return false
+}
+
+// anyString tells whether something is true of one of the assemblies of a line, whichever structure and phase it is of. Those alike in all else
+// are asked of once: phase by phase most are.
+func (r *Result) anyString(l int, is func(a *Assembly) bool) bool {
+	p := r.Project
+	var last struct {
+		known   bool
+		row     AssemblyRow
+		figures DirectValues
+	}
+	return r.anyAssembly(l, func(at uint32) bool {
+		row := &p.Assemblies[at]
+		bare, figures := row.withoutPhase(), p.directOf(row)
+		bare.Circuit, bare.Side = 0, NoSide
+		if last.known && bare.Equals(last.row) && figures.Equals(last.figures) {
+			return false
+		}
+		last.known, last.row, last.figures = true, bare, figures
+		a := r.Network.Assembly(at)
+		return is(&a)
+	})
 }
 
 // Assumption is something nobody stated that the result rests on.

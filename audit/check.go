@@ -41,6 +41,11 @@ type Check struct {
 	Headroom bool  // it is counted once more with every class one worse
 	AnyCount bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
 	Rests    Rests // on what kinds of figures; none is on any
+	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
+	Reads SiteReads
+	// Between tells that where it meets of like units in a string with two numbers of them, by more than rounding, it meets with every number
+	// between, all else being equal.
+	Between bool
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
 

@@ -7,14 +7,15 @@ import "fmt"
 // read may be a 3, of any circuit where that cannot be read either.
 func (n *Network) doubtPhaseCounts(line *Line) {
 	p := n.Project
-	counts := onePhase("1") | onePhase("2") | onePhase("3")
+	three := onePhase("3")
+	counts := onePhase("1") | onePhase("2") | three
 	named, known := map[Symbol]Phases{}, map[Symbol]bool{} // by circuit; known by more than a number that may be a count
 	open, openToAny := map[Symbol]bool{}, false            // whether a row may name 3
 	for structure := line.First; structure < line.End; structure++ {
 		here := map[Symbol]Phases{}
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
-			switch may := row.Faulty.Has(CellPhase) || row.Phases == onePhase("3"); {
+			switch may := row.Faulty.Has(CellPhase) || row.Phases == three; {
 			case may && row.Faulty.Has(CellCircuits):
 				openToAny = true
 			case may:
@@ -34,7 +35,7 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
 			row := &p.Assemblies[r]
-			if row.Phases == EveryPhase || row.Faulty&phaseCells != 0 || known[row.Circuit] || !open[row.Circuit] && !openToAny && named[row.Circuit]&onePhase("3") == 0 {
+			if row.Phases == EveryPhase || row.Faulty&phaseCells != 0 || known[row.Circuit] || !open[row.Circuit] && !openToAny && named[row.Circuit]&three == 0 {
 				continue
 			}
 			row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase

@@ -46,6 +46,11 @@ func (r *Result) finish(o Options) {
 	for i := range r.Coverage {
 		r.Coverage[i].WorstMargin = math.NaN()
 	}
+	count := 0
+	for l := range r.Lines {
+		count += len(r.Lines[l].Exceptions)
+	}
+	r.Exceptions = slices.Grow(r.Exceptions, count) // no more room than they take, since they may be very many
 	for l := range r.Lines {
 		line := &r.Lines[l]
 		r.Exceptions = append(r.Exceptions, line.Exceptions...)

@@ -139,8 +139,7 @@ func (l *Line) phasesOf(c *Circuit) int {
 // MayLackPhases tells whether a circuit may have more phases than those that the register names: they are fewer than the three of
 // a three-phase line, and nobody states them.
 func (l *Line) MayLackPhases(named Phases) bool {
-	poles := onePhase(plus) | onePhase(minus)
-	return l.Row.Phases == 0 && l.Row.System.ThreePhase() && named != EveryPhase && named != poles && named.Count() < usualPhases
+	return l.Row.Phases == 0 && l.Row.System.ThreePhase() && named != EveryPhase && named.Count() < usualPhases && named != onePhase(plus)|onePhase(minus)
 }
 
 // usualPhases is how many phases a line has that is taken as three-phase.

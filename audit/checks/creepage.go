@@ -47,6 +47,7 @@ var creepage = audit.Check{
 	Sizes:    true,
 	Headroom: true,
 	Drives:   []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage, audit.DriveAltitude},
+	Reads:    audit.ReadsZone | audit.ReadsAltitude,
 	Rests:    audit.RestsOnCreepage,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,

@@ -68,6 +68,7 @@ var strength = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPull, audit.NeedsRatingOfString},
 	Drives:   []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings:  true,
+	Between:  true,
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -110,6 +111,7 @@ var strengthOneStringBroken = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsPullBroken, audit.NeedsRatingOfString},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings: true,
+	Between: true,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -40,6 +40,7 @@ var unitsForVoltage = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsInsulatingLength},
+	Reads:  audit.ReadsLine,
 	Rests:  audit.RestsOnLength,
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -96,6 +97,7 @@ var tensionFewerUnits = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDuty},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsInsulatingLength, audit.NeedsSpecificCreepage},
+	Reads:  audit.ReadsZone,
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength,
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -165,6 +167,7 @@ var mixedUnits = audit.Check{
 	AnyCount: true,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit},
+	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
@@ -201,6 +204,7 @@ var couplingMismatch = audit.Check{
 	AnyCount: true,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsUnit},
 	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
+	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -263,6 +267,7 @@ var stringTooLong = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStringLength},
 	Drives:  []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage},
+	Reads:   audit.ReadsZone | audit.ReadsAltitude,
 	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {

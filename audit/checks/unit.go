@@ -143,6 +143,7 @@ var punctureMargin = audit.Check{
 	AnyCount: true,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
+	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnWithstand,
 	Remedy:   "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -166,6 +166,7 @@ type Options struct {
 	Advisories bool // mend them too
 	Buy        bool // units need not be in stock
 	Workers    int  // lines worked on at a time; less than 1 means 1
+	forgets    bool // nothing is remembered of one structure for others; of tests
 }
 
 // fits tells whether units of a kind are made for a duty.

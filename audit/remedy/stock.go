@@ -15,6 +15,7 @@ type stock struct {
 	marked  []int    // units in stock; nil where none is marked, or units may be bought
 	own     []int    // where units may be bought: those that the project says anything of; else nil
 	buy     bool
+	forgets bool             // nothing is remembered of what was asked, see memory
 	numbers map[string]int   // of units by name
 	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
 }
@@ -26,7 +27,7 @@ type rowKey struct {
 }
 
 func newStock(r *audit.Result, o Options) *stock {
-	s := &stock{numbers: map[string]int{}, buy: o.Buy}
+	s := &stock{numbers: map[string]int{}, buy: o.Buy, forgets: o.forgets}
 	network := *r.Network
 	project := *r.Project
 	project.Makeups, s.makeup = withMakeups(&project)

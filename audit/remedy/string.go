@@ -35,6 +35,7 @@ type ask struct {
 	// unregistered tells that the register has no row of it, which is all that says that it is missing.
 	unregistered bool
 	move         Move // of a newcomer
+	number       int  // of what is remembered of it, see memory; 0 where that is not looked up yet
 }
 
 // answer is a make-up that serves, and what it takes.
@@ -70,6 +71,8 @@ type block struct {
 	mayServe bool // nothing but what is not known of it, or of where it would hang, stands against it
 	lacks    string
 	sentence func() string
+	// Of a check: the member, and how many units of it.
+	member, units int
 }
 
 // answers lists the make-ups that serve, the best first, and what stopped the others, last of all those that may serve for all that is known.
@@ -306,6 +309,25 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 // least finds the least number of a unit with which so many strings serve, or what stops them, and the first of those that may serve; anew where
 // nothing stays of strings that state figures of their own or cannot be read.
 func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
+	number := b.askOf(q)
+	if number == notRemembered {
+		return b.seekLeast(q, u, strings, anew)
+	}
+	of := question{number, b.orderOf(), u, strings, anew}
+	if f := b.recall(q, of); f != nil {
+		return nil, b.inWordsOf(q, of, f.stopped), b.inWordsOf(q, of, f.may)
+	}
+	w := &b.memory.watch
+	*w = watch{on: true, passed: w.passed[:0]}
+	serving, stopped, may = b.seekLeast(q, u, strings, anew)
+	if w.on = false; serving == nil && stopped != nil && !w.spoilt {
+		b.remember(q, of, stopped, may)
+	}
+	return serving, stopped, may
+}
+
+// seekLeast is least where nothing is remembered.
+func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	unit := b.unit(u)
 	first := b.fewest(q, unit, strings)
 	last := max(first, mostUnits)
@@ -367,7 +389,8 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopp
 			continue
 		}
 		failed, verdictOf := check, asm
-		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) }}
+		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) },
+			member: b.stoppedAt, units: n}
 		if v.Outcome == audit.NotAssessed && stop == nil {
 			blocked.mayServe, may = true, cmp.Or(may, blocked)
 		}
@@ -437,16 +460,20 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				if anyCount {
 					said.keep(check, v, stops)
 				}
+				b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, statesRating(&b.tried))
 			}
 			if stops {
 				if v.Outcome == audit.NotAssessed {
 					if stopped == serves {
-						stopped, open, openOf = check, v, asm
+						stopped, open, openOf, b.stoppedAt = check, v, asm, i
 					}
 					continue
 				}
-				copy(b.checks[1:k+1], b.checks[:k])
-				b.checks[0] = check
+				if k > 0 {
+					copy(b.checks[1:k+1], b.checks[:k])
+					b.checks[0], b.order = check, 0
+				}
+				b.stoppedAt = i
 				return check, v, asm
 			}
 			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
@@ -456,6 +483,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	if stopped != serves {
 		return stopped, open, openOf
 	}
+	b.memory.watch.spoilt = true // what is less than hangs there rests on more
 	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {

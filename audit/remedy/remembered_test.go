@@ -1,0 +1,212 @@
+package remedy_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// eachTrial draws assemblies on trial at structures of random networks and of the demo project.
+func eachTrial(t *testing.T, each func(t *rapid.T, r *audit.Result, site *audit.Site, structure int, row audit.TrialRow)) {
+	demo := readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml"))
+	demo.Makeups = withEachUnit(demo)
+	demo.Criteria.CreepageAltitudeExponent = audit.Stated(0.5)
+	r := audited(t, demo)
+	rapid.Check(t, func(t *rapid.T) {
+		r := r
+		if often(t, "a random network", 50) {
+			p := randomProject(t)
+			p.Makeups = withEachUnit(p)
+			r = audited(t, p)
+		}
+		line := rapid.IntRange(0, len(r.Network.Lines)-1).Draw(t, "line")
+		site := r.Network.NewSite(line, r.Checks, "a test")
+		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
+			site.MoveTo(i)
+			rows := site.Rows()
+			if len(rows) == 0 {
+				continue
+			}
+			row := rows[rapid.IntRange(0, len(rows)-1).Draw(t, "row")]
+			row.Changed = true
+			if often(t, "another unit", 80) {
+				row.Row.Makeup = uint32(len(r.Project.Makeups) - 1 - rapid.IntRange(0, len(r.Project.Units)-1).Draw(t, "unit"))
+			}
+			row.Row.UnitsPerString = int16(rapid.IntRange(1, 60).Draw(t, "units"))
+			row.Row.Strings = int16(rapid.IntRange(1, 4).Draw(t, "strings"))
+			row.Row.Arrangement = choose(t, "arrangement", audit.Single, audit.Parallel, audit.VSet)
+			each(t, r, site, i, row)
+		}
+	})
+}
+
+// Checks that say on what of a structure they rest say the same whatever else is otherwise there.
+func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
+	judged, mattered := map[string]bool{}, map[string]bool{}
+	eachTrial(t, func(t *rapid.T, r *audit.Result, site *audit.Site, structure int, row audit.TrialRow) {
+		a := site.Assembly(&row)
+		fields := reflect.TypeFor[audit.Structure]().NumField()
+		for range 12 {
+			doubt, lesser := often(t, "in doubt", 30), choose(t, "or", 0.0, 16, 27.8, 31)
+			move := func() {
+				if site.MoveTo(structure); doubt {
+					site.Structure().Doubt, site.Structure().LesserCreepage = audit.ZonesAroundUnknown, lesser
+				}
+			}
+			move()
+			before := site.Reads()
+			said := map[int]string{}
+			for i, check := range r.Checks {
+				if check.Reads != 0 {
+					said[i] = inFull(site, i, &a)
+				}
+			}
+			move()
+			field := rapid.IntRange(0, fields-1).Draw(t, "field")
+			if often(t, "what zones ask", 20) {
+				is, _ := reflect.TypeFor[audit.Structure]().FieldByName(choose(t, "of them", "Class", "SpecificCreepage", "StatedBase", "Doubt", "LesserCreepage", "GroundM"))
+				field = is.Index[0]
+			}
+			name := scramble(t, reflect.ValueOf(site.Structure()).Elem(), field)
+			now := site.Reads()
+			for i, check := range r.Checks {
+				if check.Reads == 0 {
+					continue
+				}
+				other := inFull(site, i, &a)
+				if !now.As(&before, check.Reads) {
+					mattered[check.ID] = mattered[check.ID] || other != said[i]
+					continue
+				}
+				judged[check.ID] = true
+				require.Equal(t, said[i], other, "%s, %s at %s", check.ID, name, a.Hanging())
+			}
+		}
+	})
+	for _, id := range [...]string{"creepage", "string-too-long", "tension-fewer-units"} {
+		require.True(t, mattered[id], id)
+	}
+	for _, id := range [...]string{"creepage", "lightning-withstand", "units-for-voltage", "mixed-units"} {
+		require.True(t, judged[id], id)
+	}
+}
+
+// inFull is what a check says of an assembly, but for its sentence.
+func inFull(site *audit.Site, check int, a *audit.Assembly) string {
+	v := site.Put(check, a, false)
+	v.Sentence = ""
+	return fmt.Sprintf("%+v", v)
+}
+
+// scramble changes a field, of one that has fields itself one of those, and returns its name.
+func scramble(t *rapid.T, of reflect.Value, i int) string {
+	name, field := of.Type().Field(i).Name, of.Field(i)
+	switch field.Kind() {
+	case reflect.Struct:
+		if field.NumField() > 0 && field.Field(0).CanSet() {
+			return name + "." + scramble(t, field, rapid.IntRange(0, field.NumField()-1).Draw(t, "part"))
+		}
+	case reflect.Float64, reflect.Float32:
+		field.SetFloat(choose(t, "figure", math.NaN(), 0, -40, 12, 350, 1500, 3000))
+	case reflect.Bool:
+		field.SetBool(!field.Bool())
+	case reflect.String:
+		field.SetString("x")
+	default:
+		switch n := rapid.IntRange(0, 6).Draw(t, "number"); {
+		case field.CanInt():
+			field.SetInt(int64(n))
+		case field.CanUint():
+			field.SetUint(uint64(n))
+		default:
+			field.SetZero()
+		}
+	}
+	return name
+}
+
+// A check that says so lets strings pass between two numbers of units that it lets pass.
+func TestWhatMeetsAtBothEndsMeetsBetween(t *testing.T) {
+	told := 0
+	eachTrial(t, func(t *rapid.T, r *audit.Result, site *audit.Site, _ int, row audit.TrialRow) {
+		low := rapid.IntRange(2, 58).Draw(t, "low")
+		high := rapid.IntRange(low+2, 60).Draw(t, "high")
+		of := func(units int) *audit.Assembly {
+			row.Row.UnitsPerString = int16(units)
+			a := site.Assembly(&row)
+			return &a
+		}
+		for i, check := range r.Checks {
+			if !check.Between {
+				continue
+			}
+			meets := func(units int, clear float64) bool {
+				v := site.Put(i, of(units), false)
+				return v.Outcome == audit.Meets && v.Margin > clear
+			}
+			if meets(low, 1e-6) && meets(high, 1e-6) {
+				told++
+				require.True(t, meets(rapid.IntRange(low+1, high-1).Draw(t, "between"), -1e-9), "%s, %s", check.ID, of(low).Hanging())
+			}
+		}
+	})
+	require.Greater(t, told, 100)
+}
+
+// A search that remembers finds what one does that asks everything of every structure.
+func TestRememberedIsWhatIsFoundAnew(t *testing.T) {
+	same := func(t require.TestingT, p *audit.Project, o remedy.Options) (jobs int) {
+		r := audited(t, p)
+		remembered, err := remedy.Search(context.Background(), r, o)
+		require.NoError(t, err)
+		anew, err := remedy.SearchAnew(context.Background(), r, o)
+		require.NoError(t, err)
+		require.Len(t, remembered, len(anew))
+		for i := range anew {
+			require.Equal(t, fmt.Sprintf("%+v", anew[i]), fmt.Sprintf("%+v", remembered[i]))
+		}
+		return len(anew)
+	}
+	found, states := 0, 0
+	for k, o := range []remedy.Options{{}, {Buy: true}, {Advisories: true}, {Buy: true}} {
+		p := readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml"))
+		for i := range p.Assemblies {
+			if row := &p.Assemblies[i]; row.UnitsPerString > 3 {
+				row.UnitsPerString -= 3
+			}
+		}
+		for i := range p.Lines {
+			if row := &p.Lines[i]; k > 0 && row.NominalKV > 60 {
+				row.HighestKV, row.LongestStringMM, row.LightningKV = 245, 2600, 950
+			}
+		}
+		if k == 3 {
+			p.Criteria.AltitudeBasis = basis.SeaLevel
+		}
+		found += same(t, p, o)
+		tried, forgotten := remedy.NotBornOut(audited(t, p), o)
+		require.Empty(t, forgotten)
+		states += tried
+	}
+	require.Greater(t, found, 100)
+	require.Greater(t, states, 100)
+	rapid.Check(t, func(t *rapid.T) {
+		p := randomProject(t)
+		if often(t, "a longest string", 50) {
+			for i := range p.Lines {
+				p.Lines[i].LongestStringMM = choose(t, "longest", 1200.0, 1800, 2600)
+			}
+		}
+		same(t, p, remedy.Options{Buy: often(t, "bought", 60), Advisories: often(t, "advisories", 30)})
+	})
+}

@@ -1,0 +1,67 @@
+package audit
+
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// SiteReads says on what of its structure the verdict of a check on an assembly rests, beside its line, the criteria and the assembly itself as it
+// is resolved there. None of them means that it may rest on anything.
+type SiteReads uint8
+
+// What is read of a structure.
+const (
+	ReadsLine     SiteReads = 1 << iota // nothing of the structure
+	ReadsZone                           // what the zones ask for
+	ReadsAltitude                       // its ground level, as far as altitude factors go by it
+)
+
+// SiteKey is what of a structure is read, in a form that is equal where it is. TestVerdictsRestOnWhatChecksSayOfTheSite holds that it
+// forgets nothing.
+type SiteKey struct {
+	zone     zoneRead
+	altitude altitudeRead
+}
+
+// zoneRead is what the zones ask of a structure; figures by their bits, since some are NaN.
+type zoneRead struct {
+	class                            basis.Class
+	specificCreepage, lesserCreepage uint64
+	statedBase                       basis.Base
+	doubt                            Reason
+}
+
+// altitudeRead is what the altitude of a structure raises.
+type altitudeRead struct {
+	unknown          Reason
+	withstand        [Wet + 1]uint64 // factor by shape; NaN where there is none
+	creepage         uint64
+	creepageNotKnown Reason
+}
+
+// Reads returns what of the structure is read.
+func (s *Site) Reads() (key SiteKey) {
+	st := s.Structure()
+	key.zone = zoneRead{st.Class, math.Float64bits(st.SpecificCreepage), math.Float64bits(st.LesserCreepage), st.StatedBase, st.Doubt}
+	key.altitude.unknown = s.base.LacksGround()
+	for shape := range key.altitude.withstand {
+		ka, _, err := basis.AltitudeFactor(s.base.Criteria.AltitudeBasis, st.GroundM, s.base.Criteria.Exponent(Shape(shape)))
+		if err != nil {
+			ka = math.NaN()
+		}
+		key.altitude.withstand[shape] = math.Float64bits(ka)
+	}
+	key.altitude.creepageNotKnown = s.base.LacksCreepageAltitude()
+	ka, err := basis.CreepageAltitudeFactor(st.GroundM, s.base.Criteria.CreepageAltitudeExponent.Value)
+	if err != nil {
+		ka = math.NaN()
+	}
+	key.altitude.creepage = math.Float64bits(ka)
+	return key
+}
+
+// As tells whether two structures are the same in what is read of them.
+func (k *SiteKey) As(other *SiteKey, reads SiteReads) bool {
+	return (reads&ReadsZone == 0 || k.zone == other.zone) && (reads&ReadsAltitude == 0 || k.altitude == other.altitude)
+}
