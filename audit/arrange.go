@@ -88,10 +88,7 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		line.Closed = route != nil && route.Closed() && line.Ordering >= ByRoute && line.Ordering <= ByRouteVertex && end-first > 2
 		n.Lines = append(n.Lines, line)
 	}
-	n.structures = make([]station, len(ordered))
-	for i, row := range ordered {
-		n.structures[i] = newStation(row)
-	}
+	n.newStations(ordered)
 }
 
 // rankSymbols returns for every symbol its place in natural order.

@@ -149,5 +149,5 @@ func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 
 // isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself or is doubted.
 func (n *Network) isRoomFaulty(structure int) bool {
-	return n.row(structure).Faulty.Has(CellLength) || n.structures[structure].roomDoubted
+	return n.row(structure).Faulty.Has(CellLength) || n.structures[structure].is(roomDoubted)
 }
