@@ -3,6 +3,7 @@ package audit
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -37,6 +38,7 @@ type Network struct {
 	lost           lost
 	unplaced       []UnplacedStructure // those of the project and those that stand at several places
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
+	subjects       sync.Pool           // of *Subject, for Requires
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
