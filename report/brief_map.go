@@ -58,6 +58,7 @@ type sheetMap struct {
 	west, north, perLon, perLat float64 // degrees, millimetres a degree
 	nearLon                     float64
 	coarse                      float64 // how many times coarser than on the brief corners and marks are
+	mostBytes                   int     // a map that gets longer is not wanted, and not drawn to its end
 }
 
 func (m *sheetMap) step() float64 { return routeStepMM * m.coarse }
@@ -80,11 +81,12 @@ func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
 
 // briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst.
 func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64) briefMap {
-	return coarseMapOf(r, d, worst, widthMM, heightMM, 1)
+	return coarseMapOf(r, d, worst, widthMM, heightMM, 1, math.MaxInt)
 }
 
 // coarseMapOf draws the same with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
-func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM, coarse float64) briefMap {
+// It stops where the map has more bytes than are wanted.
+func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM, coarse float64, mostBytes int) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	bound, known := assessedBound(r)
@@ -93,11 +95,17 @@ func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heig
 		return m
 	}
 	paper := onPaper(bound, float64(m.Width), float64(m.Height))
-	paper.coarse = coarse
+	paper.coarse, paper.mostBytes = coarse, mostBytes
 	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
 	m.scaleBar(&paper, &taken)
 	m.addZones(r, &paper)
+	if m.bytes() > mostBytes {
+		return m
+	}
 	middles := m.addRoutes(r, &paper)
+	if m.bytes() > mostBytes {
+		return m
+	}
 	m.addMarks(r, d, &paper, &taken)
 	m.addNumbers(r, worst, &paper, &taken)
 	left := m.addNames(middles, &taken)
@@ -194,6 +202,7 @@ func (d *drawnOnce) to(p *path, x, y float64) {
 func millimetre(x float64) string { return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64) }
 
 func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
+	bytes := 0
 	for i := range r.Project.Zones {
 		zone := &r.Project.Zones[i]
 		class := zone.Class
@@ -206,6 +215,9 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 		}
 		if d.Len() > 0 {
 			m.Zones = append(m.Zones, briefZone{int(class), d.String()})
+			if bytes += d.Len(); bytes > paper.mostBytes {
+				return
+			}
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package report
 
-import "strings"
+import (
+	"math"
+	"strings"
+)
 
 // stillBytes is how long the map of the page without scripts may get; that of a large network is drawn coarser for it.
 const stillBytes = 30_000
@@ -15,18 +18,25 @@ type stillMap struct {
 func (h *htmlPage) still() (m stillMap) {
 	const widthMM, heightMM, coarsest = 190, 100, 64
 	for coarse := 1.0; ; coarse *= 1.4 {
-		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, widthMM, heightMM, coarse)
-		m.Route = strings.Join(m.Routes, "")
-		if m.bytes() <= stillBytes || coarse >= coarsest {
+		most := stillBytes
+		if coarse >= coarsest {
+			most = math.MaxInt
+		}
+		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, widthMM, heightMM, coarse, most)
+		if m.bytes() <= most {
+			m.Route = strings.Join(m.Routes, "")
 			return m
 		}
 	}
 }
 
 // bytes is about how long the map gets on the page.
-func (m *stillMap) bytes() int {
+func (m *briefMap) bytes() int {
 	const element = 75 // a mark, or what stands around a border or a name
-	n := len(m.Route) + element*(len(m.Zones)+len(m.Marks)+len(m.Labels))
+	n := element * (len(m.Zones) + len(m.Marks) + len(m.Labels))
+	for _, route := range m.Routes {
+		n += len(route)
+	}
 	for _, zone := range m.Zones {
 		n += len(zone.D)
 	}
