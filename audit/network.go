@@ -31,14 +31,14 @@ type Network struct {
 	strayNumbers []stray
 
 	chainages []float64         // of each structure whose number here is a multiple of chainageStep
-	sites     once[site]        // where structures stand among the zones
-	crossings once[spanCrosses] // what spans cross
+	sites     *once[site]        // where structures stand among the zones
+	crossings *once[spanCrosses] // what spans cross
 	tees      map[int32]int32   // line that ends at a structure of another
 
 	lost           lost
 	unplaced       []UnplacedStructure // those of the project and those that stand at several places
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
-	subjects       sync.Pool           // of *Subject, for Requires
+	subjects       *sync.Pool          // of *Subject, for Requires
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
