@@ -30,10 +30,10 @@ type Network struct {
 	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
 	strayNumbers []stray
 
-	chainages []float64         // of each structure whose number here is a multiple of chainageStep
+	chainages []float64          // of each structure whose number here is a multiple of chainageStep
 	sites     *once[site]        // where structures stand among the zones
 	crossings *once[spanCrosses] // what spans cross
-	tees      map[int32]int32   // line that ends at a structure of another
+	tees      map[int32]int32    // line that ends at a structure of another
 
 	lost           lost
 	unplaced       []UnplacedStructure // those of the project and those that stand at several places
