@@ -115,7 +115,7 @@ func (n *Network) changedSince(was *Network, line int) []bool {
 		return changed
 	}
 	for i := l.First; i < l.End; i++ {
-		if !n.structures[i].isLike(&was.structures[i]) {
+		if !n.isLike(was, i) {
 			const seen = 2 // structures that far off are told of a span here
 			for beside := i - seen; beside <= i+seen; beside++ {
 				if on, ok := n.within(l, beside); ok {
@@ -147,11 +147,14 @@ func toldOf(line *Line) string {
 	return fmt.Sprintf("%+v", l)
 }
 
-// isLike tells whether what is kept of two structures is the same, but for the place of their rows.
-func (st *station) isLike(other *station) bool {
-	a, b := *st, *other
-	a.firstAssembly, b.firstAssembly = 0, 0
-	for _, figures := range [...][2]*float64{{&a.spanAheadM, &b.spanAheadM}, {&a.deviationDeg, &b.deviationDeg}, {&a.chainageM, &b.chainageM},
+// isLike tells whether what is kept of a structure is the same as in another network, but for the place of its rows.
+func (n *Network) isLike(was *Network, i int) bool {
+	a, b := n.structures[i], was.structures[i]
+	if n.siteOf(&a) != was.siteOf(&b) || n.crossedBy(&a) != was.crossedBy(&b) || n.teeOf(i) != was.teeOf(i) {
+		return false
+	}
+	a.site, a.span, a.firstAssembly = b.site, b.span, b.firstAssembly
+	for _, figures := range [...][2]*float64{{&a.spanAheadM, &b.spanAheadM}, {&a.deviationDeg, &b.deviationDeg},
 		{&a.weightSpanColdM, &b.weightSpanColdM}, {&a.rulingAheadM, &b.rulingAheadM}} {
 		if math.Float64bits(*figures[0]) != math.Float64bits(*figures[1]) {
 			return false

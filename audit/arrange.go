@@ -3,6 +3,7 @@ package audit
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"dryarc/geo"
 )
@@ -11,7 +12,7 @@ import (
 // rows that repeat another, become faults of the project; every row is either placed or left out.
 // It fails only where the numbers of structures overflow their store.
 func Arrange(p *Project) (*Network, error) {
-	n := &Network{Project: p, unplaced: slices.Clone(p.UnplacedStructures)}
+	n := &Network{Project: p, unplaced: slices.Clone(p.UnplacedStructures), sites: new(once[site]), crossings: new(once[spanCrosses]), subjects: new(sync.Pool)}
 	n.matchLines()
 	n.lost = findLost(p)
 	routes := prepareRoutes(p)
@@ -92,10 +93,7 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		line.Closed = route != nil && route.Closed() && line.Ordering >= ByRoute && line.Ordering <= ByRouteVertex && end-first > 2
 		n.Lines = append(n.Lines, line)
 	}
-	n.structures = make([]station, len(ordered))
-	for i, row := range ordered {
-		n.structures[i] = newStation(row)
-	}
+	n.newStations(ordered)
 }
 
 // rankSymbols returns for every symbol its place in natural order.

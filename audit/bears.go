@@ -74,7 +74,7 @@ func (p *Pull) isBorneBy(ratingKN float64) (ok, known bool) {
 // usualSuspension is the suspension assembly of which a line has most, nil where it has none of known make.
 func (n *Network) usualSuspension(l *Line) *Assembly {
 	count := map[makeupKey]int{}
-	var best *Assembly
+	var best uint32
 	most := 0
 	for i := l.First; i < l.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
@@ -84,11 +84,13 @@ func (n *Network) usualSuspension(l *Line) *Assembly {
 			}
 			count[key]++
 			if count[key] > most {
-				most = count[key]
-				a := n.Assembly(row)
-				best = &a
+				most, best = count[key], row
 			}
 		}
 	}
-	return best
+	if most == 0 {
+		return nil
+	}
+	a := n.Assembly(best)
+	return &a
 }

@@ -29,13 +29,13 @@ func (n *Network) findCircuits(line *Line) {
 			row := &p.Assemblies[r]
 			line.RowsPlaced++
 			if row.Faulty.Has(CellCircuits) {
-				n.structures[structure].circuitUnread = true
+				n.structures[structure].mark(circuitUnread)
 			}
 			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
 			if row.Blank&BlankCircuit != 0 {
-				n.structures[structure].circuitBlank = true
+				n.structures[structure].mark(circuitBlank)
 			}
 			i, known := place[row.Circuit]
 			if !known {

@@ -177,7 +177,7 @@ func (n *Network) usualStrings(l int) []Usual {
 			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength(line) == FaultyField:
 				unread[u.SpecificCreepage]++
 			}
-			line.UsualInDoubt = line.UsualInDoubt || n.structures[i].siteDoubt != certain
+			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(&n.structures[i]).doubt != certain
 		}
 	}
 	for specificCreepage := range unread {

@@ -33,17 +33,19 @@ func (n *Network) resolveConductors() {
 			line.Conductor, line.ConductorFaulty = &p.Conductors[i], FaultsOf(p.ConductorFaults, int(i))
 		}
 		n.doubtTensions(line)
-		conductor, conductorFaulty := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
-		bundle, bundleFaulty := uint8(max(line.Row.Subconductors, 0)), line.Row.Faulty.Has(CellStrings)
+		conductor, conductorUnread := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
+		bundle, bundleUnread := uint8(max(line.Row.Subconductors, 0)), line.Row.Faulty.Has(CellStrings)
 		for i := line.First; i < line.End; i++ {
 			row, st := n.row(i), &n.structures[i]
 			if row.ConductorAhead != 0 || row.Faulty.Has(CellConductor) {
-				conductor, conductorFaulty = row.ConductorAhead, row.Faulty.Has(CellConductor)
+				conductor, conductorUnread = row.ConductorAhead, row.Faulty.Has(CellConductor)
 			}
 			if row.statesBundle() {
-				bundle, bundleFaulty = row.SubconductorsAhead, row.Faulty.Has(CellStrings)
+				bundle, bundleUnread = row.SubconductorsAhead, row.Faulty.Has(CellStrings)
 			}
-			st.conductorAhead, st.conductorFaulty, st.bundleAhead, st.bundleFaulty = conductor, conductorFaulty, bundle, bundleFaulty
+			st.conductorAhead, st.bundleAhead = conductor, bundle
+			st.set(conductorFaulty, conductorUnread)
+			st.set(bundleFaulty, bundleUnread)
 			line.AttachmentsStated = line.AttachmentsStated || !math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment)
 			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround)
 		}
@@ -66,7 +68,7 @@ func (r *StructureRow) statesBundle() bool {
 // carried is what the span ahead of a structure carries.
 func (n *Network) carried(line *Line, i int) Carried {
 	st := &n.structures[i]
-	c := Carried{Faulty: st.conductorFaulty, BundleFaulty: st.bundleFaulty}
+	c := Carried{Faulty: st.is(conductorFaulty), BundleFaulty: st.is(bundleFaulty)}
 	if st.conductorAhead != line.Row.Conductor {
 		c.Conductor = nowhere
 		if at, known := n.conductors[st.conductorAhead]; known {

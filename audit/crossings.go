@@ -24,7 +24,7 @@ func (n *Network) kindBit(kind string) uint64 {
 
 // Crossed lists the kinds that the span ahead of a structure crosses, in the order of the inputs.
 func (n *Network) Crossed(structure int) []string {
-	return n.kindNames(n.structures[structure].crossed)
+	return n.kindNames(n.crossedBy(&n.structures[structure]).crossed)
 }
 
 func (n *Network) kindNames(set uint64) (names []string) {
@@ -51,8 +51,8 @@ type Asked struct {
 }
 
 // asked finds what the criteria ask of a span.
-func (n *Network) asked(c *Criteria, crossed, mayCross uint64, lengthM float64) (a Asked) {
-	kinds := n.kindNames(crossed)
+func (n *Network) asked(c *Criteria, by spanCrosses, lengthM float64) (a Asked) {
+	kinds := n.kindNames(by.crossed)
 	long := c.LongSpanM.Known() && !math.IsNaN(lengthM) && compare(lengthM, c.LongSpanM.Value) >= 0
 	if long {
 		kinds = append(kinds, LongSpanKind)
@@ -75,8 +75,8 @@ func (n *Network) asked(c *Criteria, crossed, mayCross uint64, lengthM float64) 
 			a.Tension = kind
 		}
 	}
-	a.MayCross = mayCross&^crossed != 0
-	for _, kind := range n.kindNames(mayCross &^ crossed) {
+	a.MayCross = by.mayCross&^by.crossed != 0
+	for _, kind := range n.kindNames(by.mayCross &^ by.crossed) {
 		for _, rule := range c.CrossingRules {
 			if kind == UnreadableKind || strings.EqualFold(rule.Kind, kind) {
 				a.MayDouble = a.MayDouble || rule.Double && a.Double == ""

@@ -179,6 +179,7 @@ func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (h
 }
 
 // eachHeld tells of each verdict on some assemblies by some checks that is not assessed though the project asks for it, lines beside each other.
+// What it tells of is reused.
 func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(line int, s *Structure, a *Assembly) bool, tell func(line, check int, a *Assembly, reason Reason)) error {
 	var checks []int
 	for i, c := range r.Checks {
@@ -188,10 +189,11 @@ func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(
 	}
 	return r.Network.eachLine(ctx, r.workers, func(line int) bool { return r.Lines[line].Assessed }, func(line int) {
 		site := r.Network.NewSite(line, r.Checks, "what is not assessed")
+		var a Assembly
 		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
 			site.MoveTo(i)
 			for _, row := range r.Network.AssemblyRows(i) {
-				a := site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
+				a = site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
 				if !of(line, site.Structure(), &a) {
 					continue
 				}

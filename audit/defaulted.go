@@ -57,7 +57,7 @@ func (r *Result) placeDefaulted(at *Location, tell func(column string, faulty, i
 	l, place := &r.Network.Lines[at.Line].Row, at.Circuit != 0
 	tell("Phases", l.Faulty.Has(CellCircuits), l.Phases == 0, place)
 	tell("Circuits", l.Faulty.Has(CellCircuits), l.Circuits <= 0, place)
-	tell(circuitColumn, false, r.Network.structures[at.Structure].circuitBlank, place)
+	tell(circuitColumn, false, r.Network.structures[at.Structure].is(circuitBlank), place)
 	named, blank := false, false
 	for _, row := range r.Network.circuitRows(at.Structure, at.Circuit) {
 		if a := &r.Project.Assemblies[row]; a.Duty.CarriesPhase() {
@@ -79,7 +79,7 @@ const (
 // in force, of one that looks at crossings what the spans cross.
 func (r *Result) Stated(check int, at *Location) string {
 	stated, _ := r.Defaulted(at)
-	if at.Assembly >= 0 && !r.Network.structures[at.Structure].circuitBlank && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
+	if at.Assembly >= 0 && !r.Network.structures[at.Structure].is(circuitBlank) && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
 		stated = append(stated, circuitColumn)
 	}
 	if zone := r.zoneInForce(at); zone != "" && r.Checks[check].asksPollution() {
@@ -136,7 +136,7 @@ func (d Duty) beside() string {
 // something there had both.
 func (r *Result) CircuitLost(stated string, line, structure int) (column string) {
 	for column := range strings.SplitSeq(stated, ", ") {
-		if column = strings.TrimPrefix(column, "!"); column == circuitColumn && r.Network.structures[structure].circuitBlank || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
+		if column = strings.TrimPrefix(column, "!"); column == circuitColumn && r.Network.structures[structure].is(circuitBlank) || column == "Circuits" && r.Network.Lines[line].Row.Circuits <= 0 {
 			return column
 		}
 	}

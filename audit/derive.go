@@ -116,12 +116,12 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 		n.takeCourse(line, was)
 	}
 	for i := line.First; i < line.End; i++ {
-		n.structures[i].terminal = n.endsHere(line, i)
+		n.structures[i].set(terminal, n.endsHere(line, i))
 	}
 	if was != nil && n.hasZonesOf(was, l) {
 		for i := line.First; i < line.End; i++ {
 			st, before := &n.structures[i], &was.structures[i]
-			st.zone, st.siteDoubt, st.doubtZone = before.zone, before.siteDoubt, before.doubtZone
+			n.stand(st, was.siteOf(before))
 			st.nearZone, st.nearZoneM = before.nearZone, before.nearZoneM
 		}
 	} else {
@@ -138,8 +138,11 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 func (n *Network) takeCourse(line *Line, was *Network) {
 	for i := line.First; i < line.End; i++ {
 		st, before := &n.structures[i], &was.structures[i]
-		st.chainageM, st.spanAheadM, st.deviationDeg = before.chainageM, before.spanAheadM, before.deviationDeg
-		st.crossed, st.mayCross = before.crossed, before.mayCross
+		st.spanAheadM, st.deviationDeg = before.spanAheadM, before.deviationDeg
+		n.cross(st, was.crossedBy(before))
+		if i%chainageStep == 0 {
+			n.chainages[i/chainageStep] = was.chainages[i/chainageStep]
+		}
 	}
 }
 
@@ -154,7 +157,9 @@ func (n *Network) deriveCourse(line *Line, in layers) {
 	for i := line.First; i < line.End; i++ {
 		st := &n.structures[i]
 		here := n.Position(i)
-		st.chainageM = chainage
+		if i%chainageStep == 0 {
+			n.chainages[i/chainageStep] = chainage
+		}
 		next := n.next(line, i)
 		if next < 0 {
 			arriving = math.NaN()
@@ -168,8 +173,9 @@ func (n *Network) deriveCourse(line *Line, in layers) {
 		st.deviationDeg = geo.Deviation(arriving, leg.AzimuthOut)
 		chainage += leg.LengthM
 		arriving = leg.AzimuthIn
-		barriers.Crossed(here, n.Position(next), func(key int) { st.crossed |= in.kinds[key] })
-		st.mayCross = in.mayCross
-		broken.Crossed(here, n.Position(next), func(key int) { st.mayCross |= in.kinds[key] })
+		by := spanCrosses{mayCross: in.mayCross}
+		barriers.Crossed(here, n.Position(next), func(key int) { by.crossed |= in.kinds[key] })
+		broken.Crossed(here, n.Position(next), func(key int) { by.mayCross |= in.kinds[key] })
+		n.cross(st, by)
 	}
 }

@@ -14,7 +14,7 @@ func (n *Network) doubtRoom(line *Line) {
 	}
 	for i := line.First; i < line.End; i++ {
 		if row := n.row(i); row.Room > 0 && !n.isRoomFaulty(line, i) {
-			n.structures[i].roomDoubted = n.doubtClearance(line, &n.Project.Rooms[row.Room-1], row.Source, "clearance_mm")
+			n.structures[i].set(roomDoubted, n.doubtClearance(line, &n.Project.Rooms[row.Room-1], row.Source, "clearance_mm"))
 		}
 	}
 }

@@ -30,7 +30,7 @@ func (n *Network) markLost() {
 				continue
 			}
 			for i, k := section.First, 0; k <= section.Spans && i >= 0; k++ {
-				n.structures[i].courseFaulty = true
+				n.structures[i].mark(courseFaulty)
 				i = n.next(line, i)
 			}
 		}
@@ -55,7 +55,7 @@ func (n *Network) markNear(line *Line, points []orb.Point) (any bool) {
 			if geo.Within(here, points[from], reach) {
 				any = true
 				for beside := max(i-runReach, line.First); beside <= min(i+runReach, line.End-1); beside++ {
-					n.structures[beside].courseFaulty = true
+					n.structures[beside].mark(courseFaulty)
 				}
 				break
 			}

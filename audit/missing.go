@@ -89,7 +89,7 @@ func (n *Network) markUnplaced(line *Line, eachSide int) (any bool) {
 		}
 		for i := at - eachSide; i < at+eachSide; i++ {
 			if on, ok := n.within(line, i); ok {
-				n.structures[on].courseFaulty = true
+				n.structures[on].mark(courseFaulty)
 			}
 		}
 	}
@@ -122,7 +122,7 @@ func (n *Network) hasNumber(line *Line, number string) bool {
 func (n *Network) miss(line *Line, at int) {
 	for i := at - 1; i <= at; i++ {
 		if on, ok := n.within(line, i); ok {
-			n.structures[on].mayMiss = true
+			n.structures[on].mark(mayMiss)
 		}
 	}
 }

@@ -93,27 +93,28 @@ const edgeDeg = 0.01
 func (n *Network) markNetwork() {
 	pairs := n.neighbours()
 	n.runsOn = map[int32]int32{}
-	shared := map[[2]int32]int{}
+	n.tees = map[int32]int32{}
+	sharing := map[[2]int32]int{}
 	n.beside = map[[2]int32]bool{}
 	for _, p := range pairs {
 		n.beside[[2]int32{p.lineA, p.lineB}] = true
 		if p.withinShared {
-			n.structures[p.a].shared = true
-			shared[[2]int32{p.lineA, p.lineB}]++
+			n.structures[p.a].mark(sharedPlace)
+			sharing[[2]int32{p.lineA, p.lineB}]++
 		}
 		a, b := &n.structures[p.a], &n.structures[p.b]
 		lineA, lineB := &n.Lines[p.lineA], &n.Lines[p.lineB]
 		unread := lineA.Row.Faulty.Has(CellVoltage) || lineB.Row.Faulty.Has(CellVoltage)
-		if !p.withinReachOfA || !unread && !sameVoltage(lineA, lineB) || !n.endsLine(p.lineB, int(p.b)) || !b.terminal {
+		if !p.withinReachOfA || !unread && !sameVoltage(lineA, lineB) || !n.endsLine(p.lineB, int(p.b)) || !b.is(terminal) {
 			continue
 		}
 		switch {
-		case unread && (!a.terminal || n.endsLine(p.lineA, int(p.a)) && n.runOn(p)):
-			a.teeFaulty = true
+		case unread && (!a.is(terminal) || n.endsLine(p.lineA, int(p.a)) && n.runOn(p)):
+			a.mark(teeFaulty)
 		case unread:
-		case !a.terminal:
-			if a.teeOf < 0 && !n.nextStandsOn(p, pairs) {
-				a.teeOf = p.lineB
+		case !a.is(terminal):
+			if n.teeOf(int(p.a)) < 0 && !n.nextStandsOn(p, pairs) {
+				n.tees[p.a] = p.lineB
 			}
 		case n.endsLine(p.lineA, int(p.a)) && n.runOn(p):
 			if _, known := n.runsOn[p.a]; !known {
@@ -121,7 +122,15 @@ func (n *Network) markNetwork() {
 			}
 		}
 	}
-	n.shared = sortedPairs(shared)
+	n.shared = sortedPairs(sharing)
+}
+
+// teeOf is the line that ends at a structure of another, −1 for none.
+func (n *Network) teeOf(structure int) int32 {
+	if line, ends := n.tees[int32(structure)]; ends {
+		return line
+	}
+	return nowhere
 }
 
 // nextStandsOn tells whether the structure next to the ending line's last also stands on the other line, so that the two

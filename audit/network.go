@@ -3,8 +3,7 @@ package audit
 import (
 	"cmp"
 	"slices"
-
-	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -31,52 +30,21 @@ type Network struct {
 	// strayNumbers are rows left out, one for each number that no structure of their line has in any spelling.
 	strayNumbers []stray
 
+	chainages []float64          // of each structure whose number here is a multiple of chainageStep
+	sites     *once[site]        // where structures stand among the zones
+	crossings *once[spanCrosses] // what spans cross
+	tees      map[int32]int32    // line that ends at a structure of another
+
 	lost           lost
 	unplaced       []UnplacedStructure // those of the project and those that stand at several places
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
+	subjects       *sync.Pool          // of *Subject, for Requires
 	equal          equals
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
 	Renumbering string
 	RowsPlaced  int
 	RowsLeftOut int
-}
-
-// station is a structure as the network keeps it.
-type station struct {
-	spanAheadM      float64 // NaN where there is no span ahead
-	deviationDeg    float64 // NaN at ends and where it cannot be told
-	chainageM       float64
-	weightSpanColdM float64 // NaN where it cannot be told
-	crossed         uint64  // kinds that the span ahead crosses
-	mayCross        uint64  // kinds of crossings, where these lie not being readable, that it may cross
-	row             uint32  // index in Project.Structures
-	firstAssembly   uint32  // index in Network.placed
-	zone            int32   // index in Network.Zones, −1 outside every zone
-	nearZone        int32   // the nearest worse zone within the margin, −1 for none
-	nearZoneM       float32
-	doubtZone       int32 // a zone that leaves the class in doubt, −1 for none
-	teeOf           int32 // a line that ends here, −1 for none
-	conductorAhead  Symbol
-	rulingAheadM    float64
-	terminal        bool
-	shared          bool // another line stands here too
-	doubtful        bool // beside suspicious geometry
-	siteDoubt       siteDoubt
-	conductorFaulty bool  // that of the span ahead
-	bundleAhead     uint8 // subconductors of the span ahead, 0 where not stated
-	bundleFaulty    bool  // how many it has of them
-	courseFaulty    bool  // its spans or its end, since a structure near by is left out
-	mayMiss         bool  // a structure may be missing beside it
-	circuitUnread   bool  // one of its rows names a circuit that nobody can read
-	circuitBlank    bool  // one of its rows that may carry a phase leaves its circuit blank
-	teeFaulty       bool  // a line may end here, whose voltage or that of this one cannot be read
-	roomDoubted     bool  // its own clearance is implausible at the voltage of its line; its row, which scenarios share, does not say so
-}
-
-func newStation(row uint32) station {
-	nan := math.NaN()
-	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, zone: nowhere, nearZone: nowhere, doubtZone: nowhere, teeOf: nowhere}
 }
 
 const nowhere = -1
@@ -111,7 +79,7 @@ func (n *Network) circuitRows(structure int, circuit Symbol) []uint32 {
 
 // rowsMayBeOf returns the rows of a structure that name a circuit, or all where one of them names a circuit that nobody can read.
 func (n *Network) rowsMayBeOf(structure int, circuit Symbol) []uint32 {
-	if n.structures[structure].circuitUnread {
+	if n.structures[structure].is(circuitUnread) {
 		return n.AssemblyRows(structure)
 	}
 	return n.circuitRows(structure, circuit)

@@ -39,12 +39,12 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	case areTotals(all, strings):
 		n.doubtTotal(line, withoutOthers(all, strings), "strings")
 	default:
-		known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 		for strings := 2; strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
 			if len(several) < fewestRows {
 				continue // too few to tell, of those known too
 			}
+			known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 			if areTimesThe(ofStrings(all, 1), several, strings) || areTimesThe(ofStrings(known, 1), ofStrings(known, strings), strings) {
 				n.doubtTotal(line, several, "strings")
 			}

@@ -35,6 +35,9 @@ func (n *Network) findRenumbering(strays []stray, at []int32) {
 	}
 	prefixes := map[string]bool{}
 	for line := range n.Lines {
+		if !wanted[int32(line)] {
+			continue
+		}
 		rests[line] = map[string]int32{}
 		for i := n.Lines[line].First; i < n.Lines[line].End; i++ {
 			prefix, rest, ok := structureNumber(n.Number(i))
@@ -46,9 +49,7 @@ func (n *Network) findRenumbering(strays []stray, at []int32) {
 			} else {
 				rests[line][rest] = int32(i)
 			}
-			if wanted[int32(line)] {
-				prefixes[prefix] = true
-			}
+			prefixes[prefix] = true
 		}
 	}
 	served, numbers := 0, map[string]bool{}

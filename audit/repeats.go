@@ -286,8 +286,12 @@ func (p *Project) Figures(row *AssemblyRow) *DirectValues {
 	}
 }
 
-// AddFigures keeps what a row states in place of what was read, and returns what its Direct then is.
+// AddFigures keeps what a row states in place of what was read, and returns what its Direct then is. Rows that follow each other mostly state
+// the same, which is kept once.
 func (p *Project) AddFigures(figures DirectValues) uint32 {
+	if last := len(p.Restated) - 1; last >= 0 && p.Restated[last].Bits() == figures.Bits() {
+		return uint32(len(p.Direct) + len(p.Restated))
+	}
 	p.Restated = append(p.Restated, figures)
 	return uint32(len(p.Direct) + len(p.Restated))
 }

@@ -155,14 +155,19 @@ func (s *Subject) asksUplift() bool {
 // and suspension.
 func (n *Network) Requires(s *Structure) (Duty, Reason) {
 	p := n.Project
-	subject := Subject{Criteria: n.Criteria(s.Line), Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
+	subject, lent := n.subjects.Get().(*Subject) // asked of every structure several times
+	if !lent {
+		subject = new(Subject)
+	}
+	defer n.subjects.Put(subject)
+	*subject = Subject{Criteria: n.Criteria(s.Line), Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
 	hangs := n.carriers(s.Index)
 	unclear, asking, asked := NoReason, 0, 0
 	for _, on := range [...]Duty{Suspension, hangs.post} {
 		if on == DutyUnknown || on == Suspension && !hangs.suspension && !hangs.unknown {
 			continue
 		}
-		asks, reason := asksTension(&subject, on)
+		asks, reason := asksTension(subject, on)
 		sure := !hangs.unknown || on == Suspension && hangs.suspension || on != Suspension && hangs.onPost
 		asked++
 		switch {

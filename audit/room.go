@@ -154,5 +154,5 @@ func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 // isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself, is doubted or superseded.
 func (n *Network) isRoomFaulty(l *Line, structure int) bool {
 	row := n.row(structure)
-	return row.Faulty.Has(CellLength) || n.structures[structure].roomDoubted || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
+	return row.Faulty.Has(CellLength) || n.structures[structure].is(roomDoubted) || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
 }

@@ -78,7 +78,7 @@ type AssemblyRow struct {
 	Source               Source
 	Phases               Phases // EveryPhase where the cell is blank
 	Makeup               uint32 // index in Project.Makeups
-	Direct               uint32 // 1 + index in Project.Direct, beyond it in Project.Restated; 0 for none
+	Direct               uint32 // 1 + index in Project.Direct, beyond it in Project.Restated, which rows share; 0 for none
 	VAngleDeg            float32
 	Installed, Inspected Day
 	Faulty               Cells
@@ -142,6 +142,17 @@ type DirectValues struct {
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
 	return DirectValues{nan, nan, nan, nan, nan, nan, nan}
+}
+
+// FigureBits tells figures from others, those that are not stated too.
+type FigureBits [7]uint64
+
+// Bits are the same for figures that are equal.
+func (d *DirectValues) Bits() (bits FigureBits) {
+	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+		bits[i] = math.Float64bits(figure)
+	}
+	return bits
 }
 
 // Makeup is what a string is made of: one kind of unit, whose number is the row's Units per string, or several, each

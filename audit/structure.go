@@ -82,13 +82,14 @@ func (n *Network) Structure(line, index int) Structure {
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
-		ChainageM: st.chainageM, DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
-		TeeFaulty: st.teeFaulty, Shared: st.shared, Doubtful: st.doubtful, MayMiss: st.mayMiss,
-		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty, Zone: int(st.zone),
+		ChainageM: n.chainageM(l, index), DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
+		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
+		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
 	}
 	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
-	if st.teeOf >= 0 {
-		s.TeeOf = n.Lines[st.teeOf].Symbol
+	tee := n.teeOf(index)
+	if tee >= 0 {
+		s.TeeOf = n.Lines[tee].Symbol
 	}
 	if other, ends := n.runsOn[int32(index)]; ends {
 		s.RunsOn = n.Lines[other].Symbol
@@ -96,14 +97,14 @@ func (n *Network) Structure(line, index int) Structure {
 	criteria := n.criteriaOf(l)
 	n.setLimits(&s, l, row, criteria)
 	n.setRoom(&s, l, row)
-	s.Role, s.Family = role(&s, st)
+	s.Role, s.Family = role(&s, st.is(terminal), tee >= 0)
 	n.setZone(&s, st, criteria)
-	if st.crossed|st.mayCross != 0 || criteria.LongSpanM.Known() {
-		s.Ahead = n.asked(criteria, st.crossed, st.mayCross, st.spanAheadM)
+	if st.span != 0 || criteria.LongSpanM.Known() {
+		s.Ahead = n.asked(criteria, n.crossedBy(st), st.spanAheadM)
 	}
 	if previous := n.previous(l, index); previous >= 0 {
-		if behind := &n.structures[previous]; behind.crossed|behind.mayCross != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(criteria, behind.crossed, behind.mayCross, s.SpanBackM)
+		if behind := &n.structures[previous]; behind.span != 0 || criteria.LongSpanM.Known() {
+			s.Back = n.asked(criteria, n.crossedBy(behind), s.SpanBackM)
 		}
 	}
 	s.Changes, s.ChangeUnstated = n.changes(l, index)
@@ -144,25 +145,25 @@ func (n *Network) setFaulty(s *Structure, l *Line, i int) {
 		heights = 1 << CellGround
 	}
 	s.HeightsFaulty = s.Faulty&heights != 0
-	s.CourseFaulty = l.CourseFaulty || n.structures[i].courseFaulty || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
+	s.CourseFaulty = l.CourseFaulty || n.structures[i].is(courseFaulty) || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
 	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
 		if beside >= 0 {
 			s.HeightsFaulty = s.HeightsFaulty || n.row(beside).Faulty&heights != 0
 			s.CourseFaulty = s.CourseFaulty || n.row(beside).Faulty.Has(CellRole)
 		}
 	}
-	s.ConductorFaulty = n.structures[i].conductorFaulty
+	s.ConductorFaulty = n.structures[i].is(conductorFaulty)
 	if previous := n.previous(l, i); previous >= 0 {
-		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].conductorFaulty ||
-			(i == l.First || n.row(i).statesBundle()) && (n.structures[previous].bundleFaulty || n.structures[i].bundleFaulty)
+		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].is(conductorFaulty) ||
+			(i == l.First || n.row(i).statesBundle()) && (n.structures[previous].is(bundleFaulty) || n.structures[i].is(bundleFaulty))
 	}
 }
 
-func role(s *Structure, st *station) (Role, Family) {
+func role(s *Structure, ends, tee bool) (Role, Family) {
 	switch {
-	case st.terminal:
+	case ends:
 		return Terminal, TerminalFamily
-	case st.teeOf >= 0:
+	case tee:
 		return Tee, FamilyOf(s.DeviationDeg)
 	case math.IsNaN(s.DeviationDeg):
 		return RoleUnknown, FamilyUnknown

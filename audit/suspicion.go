@@ -58,7 +58,7 @@ func (n *Network) mayBeLong(structure int) bool {
 // doubt marks the structures from first to last, as far as they are of the line.
 func (n *Network) doubt(line *Line, first, last int) {
 	for i := max(first, line.First); i <= min(last, line.End-1); i++ {
-		n.structures[i].doubtful = true
+		n.structures[i].mark(doubtful)
 	}
 }
 

@@ -1,9 +1,6 @@
 package audit
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // TrialRow is an assembly at a structure on trial: a row of the register as it stands, or another in its place.
 type TrialRow struct {
@@ -162,15 +159,7 @@ func (r AssemblyRow) withoutPhase() AssemblyRow {
 }
 
 // Equals tells whether two rows state the same figures, or neither states one.
-func (d DirectValues) Equals(other DirectValues) bool {
-	for _, figures := range [...][2]float64{{d.CreepageMM, other.CreepageMM}, {d.RatingKN, other.RatingKN}, {d.LengthMM, other.LengthMM}, {d.ArcingMM, other.ArcingMM},
-		{d.LightningKV, other.LightningKV}, {d.SwitchingKV, other.SwitchingKV}, {d.WetKV, other.WetKV}} {
-		if math.Float64bits(figures[0]) != math.Float64bits(figures[1]) {
-			return false
-		}
-	}
-	return true
-}
+func (d DirectValues) Equals(other DirectValues) bool { return d.Bits() == other.Bits() }
 
 // Assembly is the resolved view of a row on trial.
 func (s *Site) Assembly(row *TrialRow) Assembly {

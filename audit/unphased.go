@@ -64,7 +64,7 @@ func (n *Network) countPhases(line *Line, structure int) {
 	p := n.Project
 	for i := range line.Circuits {
 		c := &line.Circuits[i]
-		count := phaseRows{faulty: n.structures[structure].circuitUnread} // one more may be of this circuit
+		count := phaseRows{faulty: n.structures[structure].is(circuitUnread)} // one more may be of this circuit
 		rows := n.circuitRows(structure, c.Symbol)
 		for _, r := range rows {
 			row := &p.Assemblies[r]

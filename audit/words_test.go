@@ -232,6 +232,6 @@ func TestCrossingsOfUnreadableKind(t *testing.T) {
 	s.p.Criteria.CrossingRules = []CrossingRule{{Kind: "river", Double: true}}
 	n := s.network()
 	bits := n.kindBit(UnreadableKind) | n.kindBit("river")
-	require.Equal(t, Asked{Kinds: []string{UnreadableKind, "river"}, Double: "river", Unreadable: true}, n.asked(&n.Project.Criteria, bits, 0, 300))
-	require.Equal(t, Asked{Kinds: []string{UnreadableKind}, Unreadable: true}, n.asked(&n.Project.Criteria, n.kindBit(UnreadableKind), 0, 300))
+	require.Equal(t, Asked{Kinds: []string{UnreadableKind, "river"}, Double: "river", Unreadable: true}, n.asked(&n.Project.Criteria, spanCrosses{crossed: bits}, 300))
+	require.Equal(t, Asked{Kinds: []string{UnreadableKind}, Unreadable: true}, n.asked(&n.Project.Criteria, spanCrosses{crossed: n.kindBit(UnreadableKind)}, 300))
 }

@@ -107,15 +107,17 @@ func (n *Network) prepareZones(rules int) *zoneAreas {
 func (n *Network) lookUpZone(line *Line, st *station, here orb.Point, in *zoneAreas) {
 	c := n.criteriaOf(line)
 	rank := n.zoneRank(&Zone{Class: c.DefaultClass, rules: line.rules})
+	at := site{zone: nowhere, doubtZone: nowhere}
+	defer func() { n.stand(st, at) }()
 	if zone, ok := in.known.Worst(here); ok {
-		st.zone = int32(zone)
+		at.zone = int32(zone)
 		rank = n.zoneRank(&n.Zones[zone])
 	}
 	leastRank := math.MaxInt
 	doubt := func(key, itsRank int) {
-		d := n.doubtOf(c, &n.Zones[key], itsRank, st.zone, rank)
-		if st.doubt(int32(key), d); d == mayAskLess && st.siteDoubt == mayAskLess && itsRank < leastRank {
-			st.doubtZone, leastRank = int32(key), itsRank // the least that may be asked
+		d := n.doubtOf(c, &n.Zones[key], itsRank, at.zone, rank)
+		if at.leave(int32(key), d); d == mayAskLess && at.doubt == mayAskLess && itsRank < leastRank {
+			at.doubtZone, leastRank = int32(key), itsRank // the least that may be asked
 		}
 	}
 	in.doubtful.Each(here, doubt)
@@ -155,27 +157,27 @@ func (n *Network) doubtOf(c *Criteria, zone *Zone, itsRank int, inForce int32, r
 	return certain
 }
 
-// doubt notes what a zone makes of a structure, the gravest first; one that may ask less and another that may ask more
+// leave notes what a zone makes of a structure, the gravest first; one that may ask less and another that may ask more
 // leave nothing certain.
-func (st *station) doubt(zone int32, d siteDoubt) {
+func (s *site) leave(zone int32, d siteDoubt) {
 	if d == certain {
 		return
 	}
-	if d > st.siteDoubt {
-		d, st.siteDoubt, st.doubtZone = st.siteDoubt, d, zone
+	if d > s.doubt {
+		d, s.doubt, s.doubtZone = s.doubt, d, zone
 	}
-	if d == mayAskLess && st.siteDoubt == mayAskMore {
-		st.siteDoubt = asksUnknown
+	if d == mayAskLess && s.doubt == mayAskMore {
+		s.doubt = asksUnknown
 	}
 }
 
 // sameZone tells whether two structures stand in the same zone; known is false where a zone in doubt leaves that open. In one
 // of unknown class they share it, in a broken one the one may stand and the other not.
 func (n *Network) sameZone(a, b int) (same, known bool) {
-	one, other := &n.structures[a], &n.structures[b]
+	one, other := n.siteOf(&n.structures[a]), n.siteOf(&n.structures[b])
 	same = one.zone == other.zone && one.doubtZone == other.doubtZone
 	switch {
-	case one.siteDoubt == certain && other.siteDoubt == certain:
+	case one.doubt == certain && other.doubt == certain:
 		return same, true
 	case same:
 		return true, !n.Zones[one.doubtZone].Broken
@@ -186,9 +188,10 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 // setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
 func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
-	if st.zone >= 0 {
-		s.Class, s.SpecificCreepage = n.figuresOf(&n.Zones[st.zone])
-		s.StatedBase = n.Zones[st.zone].StatedBase
+	at := n.siteOf(st)
+	if s.Zone = int(at.zone); at.zone >= 0 {
+		s.Class, s.SpecificCreepage = n.figuresOf(&n.Zones[at.zone])
+		s.StatedBase = n.Zones[at.zone].StatedBase
 	}
 	s.Worse.DistanceM = math.NaN()
 	if st.nearZone >= 0 {
@@ -198,12 +201,12 @@ func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
 		s.Worse.DistanceM, s.Worse.Doubt = float64(st.nearZoneM), near.why()
 	}
 	s.DoubtfulZone = nowhere
-	if st.siteDoubt == certain {
+	if at.doubt == certain {
 		return
 	}
-	zone := &n.Zones[st.doubtZone]
-	s.Doubt, s.DoubtfulZone = zone.why(), int(st.doubtZone)
-	switch st.siteDoubt {
+	zone := &n.Zones[at.doubtZone]
+	s.Doubt, s.DoubtfulZone = zone.why(), int(at.doubtZone)
+	switch at.doubt {
 	case asksUnknown:
 		s.Class, s.SpecificCreepage, s.Zone = basis.ClassUnknown, math.NaN(), s.DoubtfulZone
 	case mayAskLess:
@@ -238,12 +241,12 @@ func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 
 // specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
 func (n *Network) specificCreepageAt(line *Line, structure int) float64 {
-	st := &n.structures[structure]
-	if st.siteDoubt != certain {
+	at := n.siteOf(&n.structures[structure])
+	if at.doubt != certain {
 		return math.NaN()
 	}
-	if st.zone >= 0 {
-		_, figure := n.figuresOf(&n.Zones[st.zone])
+	if at.zone >= 0 {
+		_, figure := n.figuresOf(&n.Zones[at.zone])
 		return figure
 	}
 	c := n.criteriaOf(line)
@@ -288,7 +291,7 @@ func (n *Network) suspectZones(zones func() *zoneAreas) {
 // where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
 func (n *Network) nearestZone(zones func() *zoneAreas, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
 	for i := range n.structures {
-		if st := &n.structures[i]; st.zone >= 0 || st.siteDoubt != certain && !n.Zones[st.doubtZone].Anywhere {
+		if at := n.siteOf(&n.structures[i]); at.zone >= 0 || at.doubt != certain && !n.Zones[at.doubtZone].Anywhere {
 			return 0, true
 		}
 	}

@@ -37,11 +37,11 @@ func (r *Result) zoneInForce(at *Location) string {
 	if at.Structure < 0 || at.To >= 0 {
 		return ""
 	}
-	st := &r.Network.structures[at.Structure]
-	if st.zone < 0 || st.siteDoubt != certain {
+	in := r.Network.siteOf(&r.Network.structures[at.Structure])
+	if in.zone < 0 || in.doubt != certain {
 		return ""
 	}
-	return zoneInWords(&r.Network.Zones[st.zone])
+	return zoneInWords(&r.Network.Zones[in.zone])
 }
 
 // zoneNearBy says which worse zone is near a location; empty where none is, or where that is in doubt.

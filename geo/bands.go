@@ -17,69 +17,90 @@ const (
 )
 
 // bands is a polygon prepared for look-up: its height is cut into bands, each of which lists the edges that reach into
-// it, the outer ring first. A look-up reads one band.
+// it, the outer ring first. A look-up reads one band. Where no position is repeated the polygon's own coordinates serve, which must not change.
 type bands struct {
-	bound   orb.Bound
-	edges   []ringEdge
-	perDeg  float64 // bands per degree of latitude
-	starts  []int32 // where in listed each band begins, and one more
-	listed  []int32 // edges of all bands
-	lowBand []int32 // lowest band of each edge
+	bound  orb.Bound
+	flat   []float64 // of all rings, one after the other, each ending where it starts
+	ends   []int32   // number of the last position of each ring
+	perDeg float64   // bands per degree of latitude
+	starts []int32   // where in listed each band begins, and one more
+	listed []int32   // edges of all bands, by the position they begin at
 }
 
-type ringEdge struct {
-	a, b orb.Point
-	ring int32
-}
-
-// newBands prepares rings, the first of which is the outer one.
-func newBands(rings []ring) bands {
-	b := bands{bound: boundOf(rings[0].points)}
+// newBands prepares a polygon with its rings, the first of which is the outer one.
+func newBands(p Polygon, rings []ring) bands {
+	b := bands{bound: boundOf(rings[0].points), flat: p.Flat, ends: make([]int32, len(rings))}
+	positions, edges := 0, 0
 	var climb float64
-	edges := 0
-	for _, r := range rings {
-		edges += r.edges()
-	}
-	b.edges = make([]ringEdge, 0, edges)
 	for i, r := range rings {
 		b.bound = b.bound.Union(boundOf(r.points))
+		positions += len(r.points)
+		edges += r.edges()
+		b.ends[i] = int32(positions - 1)
 		for j := range r.edges() {
-			e := ringEdge{r.points[j], r.points[j+1], int32(i)}
-			b.edges = append(b.edges, e)
-			climb += math.Abs(e.b[1] - e.a[1])
+			climb += math.Abs(r.points[j+1][1] - r.points[j][1])
+		}
+	}
+	if 2*positions != len(p.Flat) {
+		b.flat = make([]float64, 0, 2*positions)
+		for _, r := range rings {
+			for _, at := range r.points {
+				b.flat = append(b.flat, at[0], at[1])
+			}
 		}
 	}
 	height := b.bound.Top() - b.bound.Bottom()
 	// One band an edge, but fewer where edges are so steep that each would be listed in more than eight bands on average.
-	count := max(1, int(float64(len(b.edges))*min(1, 8*height/climb)))
+	count := max(1, int(float64(edges)*min(1, 8*height/climb)))
 	b.perDeg = float64(count) / height
 	b.list(count)
 	return b
 }
 
+// edge returns the ends of the edge that begins at a position.
+func (b *bands) edge(i int32) (from, to orb.Point) {
+	at := b.flat[2*i : 2*i+4 : 2*i+4]
+	return orb.Point{at[0], at[1]}, orb.Point{at[2], at[3]}
+}
+
+// reach returns the lowest and the highest band of an edge.
+func (b *bands) reach(i int32) (low, high int) {
+	from, to := b.edge(i)
+	return b.band(min(from[1], to[1])), b.band(max(from[1], to[1]))
+}
+
+// eachEdge visits the edges of all rings in their order.
+func (b *bands) eachEdge(visit func(i int32)) {
+	i := int32(0)
+	for _, end := range b.ends {
+		for ; i < end; i++ {
+			visit(i)
+		}
+		i++ // the next ring
+	}
+}
+
 // list fills the bands: counts first, so that each list has just the room it needs.
 func (b *bands) list(count int) {
 	b.starts = make([]int32, count+1)
-	b.lowBand = make([]int32, len(b.edges))
-	for i, e := range b.edges {
-		low, high := b.band(min(e.a[1], e.b[1])), b.band(max(e.a[1], e.b[1]))
-		b.lowBand[i] = int32(low)
+	b.eachEdge(func(i int32) {
+		low, high := b.reach(i)
 		for k := low; k <= high; k++ {
 			b.starts[k+1]++
 		}
-	}
+	})
 	for k := range count {
 		b.starts[k+1] += b.starts[k]
 	}
 	b.listed = make([]int32, b.starts[count])
 	next := append([]int32(nil), b.starts[:count]...)
-	for i, e := range b.edges {
-		high := b.band(max(e.a[1], e.b[1]))
-		for k := int(b.lowBand[i]); k <= high; k++ {
-			b.listed[next[k]] = int32(i)
+	b.eachEdge(func(i int32) {
+		low, high := b.reach(i)
+		for k := low; k <= high; k++ {
+			b.listed[next[k]] = i
 			next[k]++
 		}
-	}
+	})
 }
 
 // band returns the band a latitude falls into; latitudes above or below get the last or the first. It never falls as
@@ -98,39 +119,41 @@ func (b *bands) locate(p orb.Point) place {
 		return outside
 	}
 	k := b.band(p[1])
-	current, odd := int32(0), false
+	ring, odd := 0, false
 	for _, i := range b.listed[b.starts[k]:b.starts[k+1]] {
-		e := &b.edges[i]
-		if e.ring != current {
-			if odd != (current == 0) {
+		if i > b.ends[ring] {
+			if odd != (ring == 0) {
 				return outside
 			}
-			current, odd = e.ring, false
+			for odd = false; i > b.ends[ring]; {
+				ring++
+			}
 		}
-		if e.a == p {
+		from, to := b.edge(i)
+		if from == p {
 			return border
 		}
-		if (e.a[1] > p[1]) == (e.b[1] > p[1]) {
-			if e.a[1] == p[1] && e.b[1] == p[1] && (e.a[0] > p[0]) != (e.b[0] > p[0]) {
+		if (from[1] > p[1]) == (to[1] > p[1]) {
+			if from[1] == p[1] && to[1] == p[1] && (from[0] > p[0]) != (to[0] > p[0]) {
 				return border
 			}
 			continue
 		}
 		switch {
-		case p[0] > e.a[0] && p[0] > e.b[0]:
-		case p[0] < e.a[0] && p[0] < e.b[0]:
+		case p[0] > from[0] && p[0] > to[0]:
+		case p[0] < from[0] && p[0] < to[0]:
 			odd = !odd
 		default:
-			s := orientation(e.a, e.b, p)
+			s := orientation(from, to, p)
 			if s == side.Collinear {
 				return border
 			}
-			if (s == side.CounterClockwise) == (e.b[1] > e.a[1]) {
+			if (s == side.CounterClockwise) == (to[1] > from[1]) {
 				odd = !odd
 			}
 		}
 	}
-	if odd != (current == 0) {
+	if odd != (ring == 0) {
 		return outside
 	}
 	return inside

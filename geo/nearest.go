@@ -84,17 +84,17 @@ func (b *bands) nearest(p orb.Point, limitM float64) (to orb.Point, distM float6
 	low, high := b.band(p[1]-reachM/shortestDegreeM), b.band(p[1]+reachM/shortestDegreeM)
 	for k := low; k <= high; k++ {
 		for _, i := range b.listed[b.starts[k]:b.starts[k+1]] {
-			if k != max(low, int(b.lowBand[i])) {
+			if lowest, _ := b.reach(i); k != max(low, lowest) {
 				continue
 			}
-			e := &b.edges[i]
-			share, roughM := flat.nearest(p, e.a, e.b)
+			start, end := b.edge(i)
+			share, roughM := flat.nearest(p, start, end)
 			if !(roughM <= reachM) {
 				continue
 			}
-			halfway := frameAt((p[1] + between(e.a, e.b, share)[1]) / 2)
-			if share, fineM := halfway.nearest(p, e.a, e.b); fineM < distM {
-				to, distM, found = between(e.a, e.b, share), fineM, true
+			halfway := frameAt((p[1] + between(start, end, share)[1]) / 2)
+			if share, fineM := halfway.nearest(p, start, end); fineM < distM {
+				to, distM, found = between(start, end, share), fineM, true
 				reachM = stretched(p[1], distM)
 			}
 		}

@@ -32,7 +32,7 @@ func (o *Outlines) bandsOf(p Polygon) (b bands, ok bool) {
 	if err != nil {
 		return bands{}, false
 	}
-	b = newBands(rings)
+	b = newBands(p, rings)
 	if o != nil {
 		o.mutex.Lock()
 		defer o.mutex.Unlock()

@@ -35,7 +35,7 @@ func holesInside(rings []ring) error {
 	if len(rings) == 1 {
 		return nil
 	}
-	outer := newBands(rings[:1])
+	outer := newBands(Polygon{}, rings[:1])
 	left := rings[0].area()
 	for i, hole := range rings[1:] {
 		left -= hole.area()

@@ -60,6 +60,7 @@ type sheetMap struct {
 	west, north, perLon, perLat float64 // degrees, millimetres a degree
 	nearLon                     float64
 	coarse                      float64 // how many times coarser than on the brief corners and marks are
+	mostBytes                   int     // a map that gets longer is not wanted, and not drawn to its end
 }
 
 func (m *sheetMap) step() float64 { return routeStepMM * m.coarse }
@@ -88,11 +89,15 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 	const coarsest, element = 64, 25 // of a route on the page
 	bound, known := mainBound(r)
 	for coarse := 1.0; ; coarse *= 1.4 {
-		m := coarseMapOf(r, d, worst, bound, known, widthMM, heightMM, coarse)
+		most := bytes
+		if coarse >= coarsest {
+			most = math.MaxInt
+		}
+		m := coarseMapOf(r, d, worst, bound, known, widthMM, heightMM, coarse, most)
 		if coarse > 1 { // then there are as many lines as need no elements of their own
 			m.Routes = []string{strings.Join(m.Routes, "")}
 		}
-		if m.bytes()+element*len(m.Routes) > bytes && coarse < coarsest {
+		if m.bytes()+element*len(m.Routes) > most {
 			continue
 		}
 		if coarse > 1 {
@@ -103,7 +108,8 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 }
 
 // coarseMapOf draws what lies around a box with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
-func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64) briefMap {
+// It stops where the map has more bytes than are wanted.
+func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64, mostBytes int) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	if !known {
@@ -111,11 +117,17 @@ func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bou
 		return m
 	}
 	paper := onPaper(bound, float64(m.Width), float64(m.Height))
-	paper.coarse = coarse
+	paper.coarse, paper.mostBytes = coarse, mostBytes
 	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
 	m.scaleBar(&paper, &taken)
 	m.addZones(r, &paper)
+	if m.bytes() > mostBytes {
+		return m
+	}
 	middles, outside := m.addRoutes(r, &paper)
+	if m.bytes() > mostBytes {
+		return m
+	}
 	m.addMarks(r, d, &paper, &taken)
 	numbersOutside := m.addNumbers(r, worst, &paper, &taken)
 	unnamed := m.addNames(middles, &taken)
@@ -192,6 +204,7 @@ func (d *drawnOnce) to(p *path, x, y float64) {
 func millimetre(x float64) string { return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64) }
 
 func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
+	bytes := 0
 	for i := range r.Project.Zones {
 		zone := &r.Project.Zones[i]
 		class := zone.Class
@@ -204,6 +217,9 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 		}
 		if d.Len() > 0 {
 			m.Zones = append(m.Zones, briefZone{int(class), d.String()})
+			if bytes += d.Len(); bytes > paper.mostBytes {
+				return
+			}
 		}
 	}
 }

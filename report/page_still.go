@@ -1,6 +1,9 @@
 package report
 
-import "strings"
+import (
+	"math"
+	"strings"
+)
 
 // stillBytes is how long the map of the page without scripts may get; that of a large network is drawn coarser for it.
 const stillBytes = 30_000
@@ -16,9 +19,13 @@ func (h *htmlPage) still() (m stillMap) {
 	const widthMM, heightMM, coarsest = 190, 100, 64
 	bound, known := mainBound(h.result)
 	for coarse := 1.0; ; coarse *= 1.4 {
-		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, bound, known, widthMM, heightMM, coarse)
-		m.Route = strings.Join(m.Routes, "")
-		if m.bytes() <= stillBytes || coarse >= coarsest {
+		most := stillBytes
+		if coarse >= coarsest {
+			most = math.MaxInt
+		}
+		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, bound, known, widthMM, heightMM, coarse, most)
+		if m.bytes() <= most {
+			m.Route = strings.Join(m.Routes, "")
 			return m
 		}
 	}

@@ -109,7 +109,7 @@ func ringsOf(polygons []geo.Polygon, near float64) iter.Seq[orb.LineString] {
 		for _, p := range polygons {
 			start := 0
 			for _, end := range p.Ends {
-				ring = ring[:0]
+				ring = slices.Grow(ring[:0], max(min(end, len(p.Flat))-start, 0)/2)
 				for i := start; i+1 < end && i+1 < len(p.Flat); i += 2 {
 					lon, lat := p.Flat[i], p.Flat[i+1]
 					if unknown(lon) || unknown(lat) {

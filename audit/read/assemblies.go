@@ -45,11 +45,7 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 
 // expectAssemblies makes room for rows at once, in place of moving those that are there again and again.
 func (r *register) expectAssemblies(rows int) {
-	p := r.project
-	if read := len(p.Assemblies); read > 0 {
-		p.Direct = slices.Grow(p.Direct, len(p.Direct)*rows/read)
-	}
-	p.Assemblies = slices.Grow(p.Assemblies, rows)
+	r.project.Assemblies = slices.Grow(r.project.Assemblies, rows)
 }
 
 // keepAssembly keeps a row of a sheet, or the last of the rows that it makes with those before.
@@ -101,20 +97,33 @@ func (r *register) completeAssembly(a *assembly, at audit.Source) {
 	r.findUnitsPerString(a)
 	r.doubtString(a)
 	r.checkDefective(a)
-	r.addAssembly(a, anyStated(&a.direct))
+	if anyStated(&a.direct) {
+		a.Direct = r.figures(&a.direct)
+	}
+	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
 	if len(circuits) > 1 {
 		r.expand(a, circuits[1:])
 	}
 }
 
-// addAssembly adds a row that is complete, with its own figures where it states any.
-func (r *register) addAssembly(a *assembly, stated bool) {
-	if stated {
-		r.project.Direct = append(r.project.Direct, a.direct)
-		a.Direct = uint32(len(r.project.Direct))
+// figures keeps what rows state of their own once for all that state the same, and returns what their Direct then is.
+func (r *register) figures(stated *audit.DirectValues) uint32 {
+	key := stated.Bits()
+	if at, kept := r.figuresAt[key]; kept {
+		return at
 	}
-	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+	r.project.Direct = append(r.project.Direct, *stated)
+	at := uint32(len(r.project.Direct))
+	if r.figuresAt == nil || len(r.figuresAt) == mostFigures {
+		r.figuresAt = map[audit.FigureBits]uint32{}
+	}
+	r.figuresAt[key] = at
+	return at
 }
+
+// mostFigures is among how many the same figures are looked for, so that a register in which no row repeats another costs no more
+// (a choice of this program).
+const mostFigures = 1 << 15
 
 // copyNames copies what the columns of a row say that only name it.
 func copyNames(to, from *assembly) {
@@ -134,7 +143,7 @@ func (r *register) keepAgain(a *assembly, at audit.Source) bool {
 	}
 	r.project.RowsRead++
 	a.Source = at
-	r.addAssembly(a, a.Direct > 0)
+	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
 	return true
 }
 

@@ -161,6 +161,15 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	return trouble.err()
 }
 
+// trimmed gives back the room that rows were read into and do not take.
+func trimmed[T any](rows []T) []T {
+	const little = 20 // a part in so many is not worth a copy (a choice of this program)
+	if cap(rows)-len(rows) <= len(rows)/little {
+		return rows
+	}
+	return append(make([]T, 0, len(rows)), rows...)
+}
+
 // joinLayers adds what the layers gave to a project whose first tables are kept free for them. Symbols and texts are
 // numbered anew.
 func joinLayers(p, gis *audit.Project) error {
@@ -168,7 +177,7 @@ func joinLayers(p, gis *audit.Project) error {
 	p.Inputs = append(gis.Inputs, p.Inputs...)
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
-	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = gis.Structures, gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
+	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = trimmed(gis.Structures), gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
 	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
 	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures

@@ -28,8 +28,9 @@ type register struct {
 	makeups        map[string]makeup
 	lastUnit       string // the text of which the last makeup was asked
 	lastMakeup     makeup
-	summed         summedUp          // of the last row that has units
-	parted         map[string]uint32 // places of the makeups by their parts
+	summed         summedUp                    // of the last row that has units
+	parted         map[string]uint32           // places of the makeups by their parts
+	figuresAt      map[audit.FigureBits]uint32 // what Direct is of rows that state these
 
 	// passes is how many rows of the audit a row of the sheet makes, pass which of them is read, and said what was said of it.
 	passes, pass int

@@ -131,10 +131,6 @@ func (r *register) expand(a *assembly, circuits []audit.Symbol) {
 	for _, circuit := range circuits {
 		row := a.AssemblyRow
 		row.Circuit = circuit
-		if row.Direct > 0 {
-			r.project.Direct = append(r.project.Direct, r.project.Direct[row.Direct-1])
-			row.Direct = uint32(len(r.project.Direct))
-		}
 		r.project.Assemblies = append(r.project.Assemblies, row)
 		r.project.RowsMade++
 	}

@@ -66,6 +66,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err := report.Refused(project, c.Also); err != nil {
 		return err
 	}
+	returnMemory()
 	progress.stage("arranging lines")
 	network, err := audit.Arrange(project)
 	if err != nil {
@@ -83,11 +84,13 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	returnMemory()
 	progress.stage("finding remedies")
 	jobs, err := remedy.Search(at.ctx, result, remedy.Options{Workers: options.Workers})
 	if err != nil {
 		return err
 	}
+	returnMemory()
 	progress.stage("writing " + c.Out)
 	how := c.how(at, progress)
 	how.Compare = func(ctx context.Context) (*history.Changes, error) { return compared.with(ctx, result) }

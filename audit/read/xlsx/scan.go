@@ -37,7 +37,7 @@ type scanBook struct {
 	styles   string       // that with the number formats
 	formats  []string     // by style; nil until they are needed
 
-	shared       []string
+	shared       sharedTexts
 	sharedLoaded bool
 
 	library *libraryBook // nil until it is needed
@@ -254,7 +254,7 @@ func (b *scanBook) loadShared(ctx context.Context) error {
 		return err
 	}
 	defer part.Close()
-	if b.shared, err = sharedTexts(part); err == nil {
+	if b.shared, err = readSharedTexts(part); err == nil {
 		_, err = io.Copy(io.Discard, part)
 	}
 	b.sharedLoaded = err == nil
@@ -262,38 +262,4 @@ func (b *scanBook) loadShared(ctx context.Context) error {
 		return inPart(b.strings, err)
 	}
 	return err
-}
-
-// sharedTexts reads the list of shared texts.
-func sharedTexts(part io.Reader) ([]string, error) {
-	x, err := newXMLScanner(part)
-	if err != nil {
-		return nil, err
-	}
-	if err := x.root("sst"); err != nil {
-		return nil, err
-	}
-	var texts []string
-	var text []byte
-	for {
-		kind, err := x.next()
-		switch {
-		case err != nil:
-			return nil, err
-		case kind == tokenEnd:
-			return texts, nil
-		case kind == tokenText:
-		case string(x.name) != "si":
-			err = x.skip()
-		default:
-			if len(texts) == mostShared {
-				return nil, fmt.Errorf("%w: it has more than %d texts", ErrTooLarge, mostShared)
-			}
-			text, err = x.appendRich(text[:0])
-			texts = append(texts, string(text))
-		}
-		if err != nil {
-			return nil, err
-		}
-	}
 }

@@ -232,10 +232,10 @@ func (s *scannedSheet) keep(c *scannedCell, how storage, row uint32) error {
 	switch {
 	case how == sharedText && len(raw) > 0:
 		index, ok := parseCount(bytes.TrimSpace(raw))
-		if !ok || index >= uint64(len(s.shared)) {
-			return &CellError{fmt.Sprintf("is damaged: cell %s refers to the shared text %q of %d", cellName(c.column, row), raw, len(s.shared))}
+		if !ok || index >= uint64(len(s.shared.places)) {
+			return &CellError{fmt.Sprintf("is damaged: cell %s refers to the shared text %q of %d", cellName(c.column, row), raw, len(s.shared.places))}
 		}
-		c.text, c.textFrom, c.textTo = s.shared[index], 0, 0
+		c.text, c.textFrom, c.textTo = s.shared.text(index), 0, 0
 		if !fits(c.text) {
 			return tooLong(c.column, row)
 		}

@@ -18,7 +18,7 @@ type scannedSheet struct {
 	size   int64 // of its XML, as the archive says
 	part   io.ReadCloser
 	xml    *xmlScanner
-	shared []string
+	shared *sharedTexts
 	texts  []byte
 	done   bool
 	merged []Area // once the rows have ended
@@ -36,7 +36,7 @@ func (b *scanBook) scan(ctx context.Context, name string) (*scannedSheet, error)
 	if err != nil {
 		return nil, err
 	}
-	s := &scannedSheet{size: int64(b.files[b.part(name)].UncompressedSize64), part: unpacked, shared: b.shared}
+	s := &scannedSheet{size: int64(b.files[b.part(name)].UncompressedSize64), part: unpacked, shared: &b.shared}
 	if s.xml, err = newXMLScanner(unpacked); err == nil {
 		err = s.findRows()
 	}

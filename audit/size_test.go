@@ -1,0 +1,15 @@
+package audit
+
+import (
+	"testing"
+	"unsafe"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What there are millions of stays as small as it is: a field too much costs as many bytes for each.
+func TestSizeOfRows(t *testing.T) {
+	require.LessOrEqual(t, unsafe.Sizeof(station{}), uintptr(64))
+	require.LessOrEqual(t, unsafe.Sizeof(StructureRow{}), uintptr(88))
+	require.LessOrEqual(t, unsafe.Sizeof(AssemblyRow{}), uintptr(72))
+}

@@ -1,0 +1,129 @@
+package audit
+
+import "math"
+
+// station is a structure as the network keeps it. There are as many as the lines have structures, so what many share stands elsewhere.
+type station struct {
+	spanAheadM      float64 // NaN where there is no span ahead
+	deviationDeg    float64 // NaN at ends and where it cannot be told
+	weightSpanColdM float64 // NaN where it cannot be told
+	rulingAheadM    float64
+	row             uint32 // index in Project.Structures
+	firstAssembly   uint32 // index in Network.placed
+	span            uint32 // 1 + its place in Network.crossings, of the span ahead; 0 where it crosses nothing
+	site            uint32 // 1 + its place in Network.sites; 0 outside every zone
+	nearZone        int32  // the nearest worse zone within the margin, −1 for none
+	nearZoneM       float32
+	conductorAhead  Symbol
+	marks           marks
+	bundleAhead     uint8 // subconductors of the span ahead, 0 where not stated
+}
+
+// marks are what is known of a structure as yes or no.
+type marks uint16
+
+const (
+	terminal        marks = 1 << iota
+	sharedPlace           // another line stands here too
+	doubtful              // beside suspicious geometry
+	conductorFaulty       // that of the span ahead
+	bundleFaulty          // how many subconductors it has
+	courseFaulty          // its spans or its end, since a structure near by is left out
+	mayMiss               // a structure may be missing beside it
+	circuitUnread         // one of its rows names a circuit that nobody can read
+	circuitBlank          // one of its rows that may carry a phase leaves its circuit blank
+	teeFaulty             // a line may end here, whose voltage or that of this one cannot be read
+	roomDoubted           // its own clearance is implausible at the voltage of its line; its row, which scenarios share, does not say so
+)
+
+func (st *station) is(m marks) bool { return st.marks&m != 0 }
+
+func (st *station) mark(m marks) { st.marks |= m }
+
+// set gives a mark, or takes it away.
+func (st *station) set(m marks, is bool) {
+	st.marks &^= m
+	if is {
+		st.marks |= m
+	}
+}
+
+// spanCrosses are kinds of what a span crosses, by bit.
+type spanCrosses struct {
+	crossed  uint64
+	mayCross uint64 // kinds of crossings, where these lie not being readable, that it may cross
+}
+
+// site is where a structure stands among the zones.
+type site struct {
+	zone      int32 // index in Network.Zones, −1 outside every zone
+	doubtZone int32 // a zone that leaves the class in doubt, −1 for none
+	doubt     siteDoubt
+}
+
+func newStation(row uint32) station {
+	nan := math.NaN()
+	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, nearZone: nowhere}
+}
+
+// newStations makes room for as many structures, of which nothing is known yet.
+func (n *Network) newStations(rows []uint32) {
+	n.chainages = make([]float64, (len(rows)+chainageStep-1)/chainageStep)
+	n.structures = make([]station, len(rows))
+	for i, row := range rows {
+		n.structures[i] = newStation(row)
+	}
+}
+
+// siteOf is where a structure stands among the zones.
+func (n *Network) siteOf(st *station) site {
+	if st.site == 0 {
+		return site{zone: nowhere, doubtZone: nowhere}
+	}
+	return n.sites.get(st.site - 1)
+}
+
+// stand notes where a structure stands.
+func (n *Network) stand(st *station, at site) {
+	if st.site = 0; at != n.siteOf(st) {
+		st.site = 1 + n.sites.keep(at)
+	}
+}
+
+// crossedBy is what the span ahead of a structure crosses.
+func (n *Network) crossedBy(st *station) spanCrosses {
+	if st.span == 0 {
+		return spanCrosses{}
+	}
+	return n.crossings.get(st.span - 1)
+}
+
+// cross notes what the span ahead of a structure crosses.
+func (n *Network) cross(st *station, by spanCrosses) {
+	if st.span = 0; by != (spanCrosses{}) {
+		st.span = 1 + n.crossings.keep(by)
+	}
+}
+
+// chainageStep is for how many structures one chainage is kept; those between are reckoned from it (a choice of this program).
+const chainageStep = 16
+
+// chainageM is how far along its line a structure stands: the lengths from structure to structure added up, also where there is no span.
+func (n *Network) chainageM(line *Line, structure int) float64 {
+	from, chainage := line.First, 0.0
+	if kept := structure - structure%chainageStep; kept > from {
+		from, chainage = kept, n.chainages[kept/chainageStep]
+	}
+	for i := from; i < structure; i++ {
+		chainage += n.aheadM(line, i)
+	}
+	return chainage
+}
+
+// aheadM is the length from a structure to the next in the order of its line.
+func (n *Network) aheadM(line *Line, i int) float64 {
+	if n.next(line, i) < 0 {
+		return n.leg(i, i+1).LengthM
+	}
+	return n.structures[i].spanAheadM
+}

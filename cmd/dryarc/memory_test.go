@@ -1,0 +1,13 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestGarbageByWhatIsHeld(t *testing.T) {
+	for held, want := range map[uint64]int{0: 50, 1 << 20: 50, 48 << 20: 50, 64 << 20: 45, 96 << 20: 33, 480 << 20: 13, 4800 << 20: 8} {
+		require.Equal(t, want, garbagePercentOf(held), "%d MiB", held>>20)
+	}
+}

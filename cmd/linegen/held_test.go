@@ -1,0 +1,80 @@
+package main
+
+import (
+	"context"
+	"path/filepath"
+	"runtime"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What a structure with its three rows costs does not grow: bytes that are held once all is judged, and bytes and pieces that are allocated
+// on the way there. It is the difference between two sizes, so that neither zones nor catalogues count. The bounds are what the program
+// took when they were written (Go 1.26, 64 bits), with less than one in a hundred more; nothing of them is a time. What brings a cost
+// down takes its bound down with it.
+func TestCostOfAStructure(t *testing.T) {
+	const few, many = 3000, 9000
+	for _, c := range []struct {
+		name                                       string
+		form                                       options
+		held, readBytes, readPieces, bytes, pieces float64
+	}{
+		{"csv", options{CSV: true}, 438, 1216, 8.2, 1180, 8.5},
+		{"xlsx", options{Sheets: 1}, 458, 1282, 8.2, 1190, 9.5},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			first, second := costOf(t, c.form, few), costOf(t, c.form, many)
+			each := func(of func(c cost) uint64) float64 { return (float64(of(second)) - float64(of(first))) / (many - few) }
+			for _, bound := range []struct {
+				what string
+				of   func(c cost) uint64
+				most float64
+			}{
+				{"bytes held after judging", func(c cost) uint64 { return c.held }, c.held},
+				{"bytes allocated while reading", func(c cost) uint64 { return c.readBytes }, c.readBytes},
+				{"pieces allocated while reading", func(c cost) uint64 { return c.readPieces }, c.readPieces},
+				{"bytes allocated after that", func(c cost) uint64 { return c.bytes }, c.bytes},
+				{"pieces allocated after that", func(c cost) uint64 { return c.pieces }, c.pieces},
+			} {
+				if cost := each(bound.of); cost > bound.most {
+					t.Errorf("%s: %.1f of a structure with three rows, expected at most %.0f", bound.what, cost, bound.most)
+				}
+			}
+		})
+	}
+}
+
+// cost is what a whole project takes.
+type cost struct{ held, readBytes, readPieces, bytes, pieces uint64 }
+
+// costOf reads and judges a project with one worker, since how often goroutines wait changes what they allocate.
+func costOf(t *testing.T, o options, structures int) (c cost) {
+	t.Helper()
+	o.Structures, o.Dir = structures, t.TempDir()
+	require.NoError(t, write(o))
+	var before, read1, after runtime.MemStats
+	settle := func(m *runtime.MemStats) {
+		runtime.GC()
+		runtime.GC() // what a finalizer or a pool kept goes with the second
+		runtime.ReadMemStats(m)
+	}
+	settle(&before)
+	p, err := read.Project(context.Background(), filepath.Join(o.Dir, "audit.yaml"))
+	require.NoError(t, err)
+	runtime.ReadMemStats(&read1)
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 1})
+	require.NoError(t, err)
+	settle(&after)
+	c = cost{after.HeapAlloc - before.HeapAlloc, read1.TotalAlloc - before.TotalAlloc, read1.Mallocs - before.Mallocs,
+		after.TotalAlloc - read1.TotalAlloc, after.Mallocs - read1.Mallocs}
+	runtime.KeepAlive(r)
+	return c
+}
