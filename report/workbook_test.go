@@ -230,6 +230,7 @@ func TestCellText(t *testing.T) {
 	tests := []struct{ name, text, want string }{
 		{"plain", "13 × U120B", "13 × U120B"},
 		{"characters that XML cannot carry", "a\x00b\x1bc\uFFFEd", "a\uFFFDb\uFFFDc\uFFFDd"},
+		{"control characters beyond ASCII", "a\u0080b\u0085c\u009bd\u00a0e", "a\uFFFDb\uFFFDc\uFFFDd\u00a0e"},
 		{"no UTF-8", "a\xffb", "a\uFFFDb"},
 		{"lines", "a\r\nb\tc", "a\nb\tc"},
 		{"as long as a cell", strings.Repeat("x", 32_767), strings.Repeat("x", 32_767)},
