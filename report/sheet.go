@@ -74,6 +74,9 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 
 // newTableUnder begins a sheet whose headings take some height.
 func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, columns []column, high float64) *table {
+	if b.shown {
+		columns = tableHeadings(columns)
+	}
 	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), centred: make([]int, len(columns)), others: map[look]int{},
 		turn: b.turns[sheet]}
 	if t.turn != nil {

@@ -110,7 +110,8 @@ func tableOn(parts map[string]string, sheet string) (string, error) {
 // headings are the same.
 func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 	r := fixtureResult(t)
-	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\""}
+	long := strings.Repeat("x", 299)
+	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\"", "a\nb", "A b", "\x01", "\x02", "_x0041_", long + "1", long + "2", strings.Repeat("😀", 200)}
 	parts := xmlParts(t, bookBytes(t, r))
 	file := openBook(t, r, generous)
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
@@ -127,6 +128,9 @@ func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 		}
 		require.NoError(t, xml.Unmarshal([]byte(part), &table))
 		headings := cells(t, file, sheet)[0]
+		if sheet == workSheet || sheet == exceptionsSheet {
+			require.Subset(t, headings, []string{"A b", "a b (2)", "\uFFFD", "\uFFFD (2)", "_x0041 ", long[:254] + "…", long[:250] + "… (2)", strings.Repeat("😀", 127) + "…"})
+		}
 		require.Len(t, table.Columns, len(headings), sheet)
 		for i, c := range table.Columns {
 			require.Equal(t, headings[i], c.Name, sheet)
