@@ -40,7 +40,7 @@ func tableHeadings(columns []column) []column {
 	return fitted
 }
 
-// plainHeading is a heading as a cell has it, on one line, in which an underscore that would end an escape is a blank.
+// plainHeading is a heading as a cell has it, on one line, in which an underscore that would end an escape is a dash.
 func plainHeading(heading string) string {
 	if strings.ContainsFunc(heading, unicode.IsSpace) && strings.ContainsFunc(heading, breaksLine) {
 		heading = strings.Join(strings.Fields(heading), " ")
@@ -48,7 +48,7 @@ func plainHeading(heading string) string {
 	heading = cellText(heading)
 	for i := range len(heading) {
 		if isEscape(heading[i:]) {
-			heading = heading[:i+escapeLength-1] + " " + heading[i+escapeLength:]
+			heading = heading[:i+escapeLength-1] + "-" + heading[i+escapeLength:]
 		}
 	}
 	if heading == "" {

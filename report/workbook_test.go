@@ -129,7 +129,7 @@ func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 		require.NoError(t, xml.Unmarshal([]byte(part), &table))
 		headings := cells(t, file, sheet)[0]
 		if sheet == workSheet || sheet == exceptionsSheet {
-			require.Subset(t, headings, []string{"A b", "a b (2)", "\uFFFD", "\uFFFD (2)", "_x0041 ", long[:254] + "…", long[:250] + "… (2)", strings.Repeat("😀", 127) + "…"})
+			require.Subset(t, headings, []string{"A b", "a b (2)", "\uFFFD", "\uFFFD (2)", "_x0041-", long[:254] + "…", long[:250] + "… (2)", strings.Repeat("😀", 127) + "…"})
 		}
 		require.Len(t, table.Columns, len(headings), sheet)
 		for i, c := range table.Columns {
