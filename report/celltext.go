@@ -18,12 +18,14 @@ func cellText(text string) string {
 	return cutCell(unturned(plainText(text)))
 }
 
-// keptText is a text of the inputs for a cell that holds all its characters; only what is too long is cut.
-func keptText(text string) string {
+// keptText is a text of the inputs for a cell that holds all its characters; only what is too long is cut, and cut tells so.
+func keptText(text string) (kept string, cut bool) {
 	if isPlain(text) {
-		return text
+		return text, false
 	}
-	return cutCell(strings.ToValidUTF8(text, string(utf8.RuneError)))
+	text = strings.ToValidUTF8(text, string(utf8.RuneError))
+	kept = cutCell(text)
+	return kept, kept != text
 }
 
 func isPlain(text string) bool {

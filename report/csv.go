@@ -10,7 +10,8 @@ import (
 
 // csvTable writes rows of values as RFC 4180 has them: UTF-8, a heading, commas, CR LF. The first error stays.
 //
-// Text that a spreadsheet would take for a formula gets an apostrophe in front (guarded). A text that a spreadsheet would
+// Text that a spreadsheet would take for a formula gets an apostrophe in front (guarded), in the heading too, which may hold headings of
+// the inputs. A text that a spreadsheet would
 // divide stands in quotes, also where it takes semicolons or tabs for the ends of fields.
 type csvTable struct {
 	ctx    context.Context
@@ -22,7 +23,10 @@ type csvTable struct {
 
 func newCSV(ctx context.Context, w io.Writer, heading ...string) *csvTable {
 	t := &csvTable{ctx: ctx, writer: bufio.NewWriter(w)}
-	t.write(heading)
+	for _, name := range heading {
+		t.fields = append(t.fields, csvField(name))
+	}
+	t.write(t.fields)
 	return t
 }
 

@@ -217,6 +217,9 @@ func hostileResult(t *testing.T) *audit.Result {
 	p.Lines[0].Name = p.Symbols.Number(hostiles[6])
 	p.Title = strings.Join(hostiles, " ")
 	p.Zones = append(p.Zones, audit.Zone{Label: hostiles[6]})
+	for _, heading := range []string{"=1+1", "@SUM(1)", "\tA", "Owner\u0085"} {
+		p.Carried.Add(p.Assemblies[6].Source, heading, p.Symbols.Number("owner\u009b1m"))
+	}
 	r := assessed(t, p, 1)
 	require.NotEmpty(t, r.Exceptions)
 	for i := range r.Exceptions {
@@ -225,6 +228,9 @@ func hostileResult(t *testing.T) *audit.Result {
 	r.Exceptions[0].Verdict.Sentence = hostiles[6]
 	return r
 }
+
+// isC1 tells whether a character is one of the control characters beyond ASCII.
+func isC1(r rune) bool { return r >= 0x80 && r < 0xA0 }
 
 func TestHostileTextStaysText(t *testing.T) {
 	r := hostileResult(t)
@@ -237,12 +243,15 @@ func TestHostileTextStaysText(t *testing.T) {
 			switch {
 			case strings.HasSuffix(o.name, ".kml"):
 				require.NoError(t, xml.Unmarshal(first, new(kmlDocument)))
+				require.Equal(t, -1, bytes.IndexFunc(first, isC1))
 				require.NotContains(t, string(first), "<script")
 				require.Contains(t, string(first), "&amp;lt;script&amp;gt;", "a description is HTML")
 			case strings.HasSuffix(o.name, ".html"):
 				require.NotContains(t, string(first), hostiles[6])
+				require.Equal(t, -1, bytes.IndexFunc(first, isC1))
 			case strings.HasSuffix(o.name, ".csv"):
-				for _, row := range csvRows(t, first)[1:] {
+				require.Equal(t, -1, bytes.IndexFunc(first, isC1))
+				for _, row := range csvRows(t, first) {
 					for _, field := range row {
 						if strings.ContainsAny(field[:min(1, len(field))], "=+@\t") {
 							t.Errorf("a spreadsheet may take %q for a formula", field)
@@ -252,6 +261,7 @@ func TestHostileTextStaysText(t *testing.T) {
 			case strings.HasSuffix(o.name, ".xlsx"):
 				for name, part := range xmlParts(t, first) {
 					require.NoError(t, xml.Unmarshal([]byte(part), new(struct{})), name)
+					require.True(t, o.name == remediedFile || strings.IndexFunc(part, isC1) < 0, name)
 				}
 			}
 		})

@@ -35,6 +35,9 @@ func (s *Stock) dropOwn(r *audit.Result, a *account) {
 	written := map[string][]column{exceptionsSheet: b.exceptionColumns()}
 	written[workSheet], _ = b.workColumns(factorNames(b.work))
 	written[materialSheet], _ = b.materialColumns()
+	for sheet, columns := range written {
+		written[sheet] = tableHeadings(columns)
+	}
 	for _, c := range s.columns {
 		isOurs := strings.HasPrefix(c.Heading, factorPrefix) || slices.Contains(sometimes[:], c.Heading) ||
 			slices.ContainsFunc(written[c.Sheet], func(w column) bool { return strings.EqualFold(cellText(w.heading), c.Heading) })

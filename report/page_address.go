@@ -35,14 +35,27 @@ func pageLink(line, structure string) computed {
 	if utf8.RuneCountInString(name) > longestLinkText {
 		name = string([]rune(name)[:longestLinkText-1]) + "…"
 	}
-	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, pageAddress(line, structure), strings.ReplaceAll(name, `"`, `""`)), name}
+	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, pageAddress(line, structure), inPieces(strings.ReplaceAll(name, `"`, `""`))), name}
+}
+
+// inPieces joins a text in a formula of pieces none of which looks like the escape of a character: some programs read such escapes in formulas,
+// and some do not, so that it would be shown by some otherwise than it is, escaped or not.
+func inPieces(text string) string {
+	var b strings.Builder
+	for i := range len(text) {
+		if i >= escapeLength-1 && isEscape(text[i-escapeLength+1:]) {
+			b.WriteString(`"&"`)
+		}
+		b.WriteByte(text[i])
+	}
+	return b.String()
 }
 
 // pageAddress is where the page shows a structure of a line, or a line. The escaped names hold no quotation mark.
 func pageAddress(line, structure string) string { return pageFile + "#" + pagePlace(line, structure) }
 
-// pagePlace is the part of an address behind the #: by names, or by their hash where that would be too long for a formula or where the page shows them
-// otherwise than they are.
+// pagePlace is the part of an address behind the #: by names, or by their hash where that would be too long for a formula or would look like the escape
+// of a character in one, or where the page shows them otherwise than they are.
 func pagePlace(line, structure string) string {
 	place := lineKind + "/" + url.PathEscape(line)
 	if structure != "" {
@@ -59,7 +72,7 @@ func pagePlace(line, structure string) string {
 }
 
 func isAddressedByHash(line, structure, place string) bool {
-	return len(pageFile)+1+len(place) > longestFormulaText || cutText(line, pageText) != line || cutText(structure, pageText) != structure
+	return len(pageFile)+1+len(place) > longestFormulaText || underscored(place) != place || cutText(line, pageText) != line || cutText(structure, pageText) != structure
 }
 
 // hashedPlaces are the places on the page that are addressed by a hash: the line on the page, and the structure there, −1 for the line itself.

@@ -11,7 +11,7 @@ import (
 func (h *htmlPage) carried(t *texts) []carriedJSON {
 	columns := []carriedJSON{}
 	for _, name := range h.carriedNames() {
-		columns = append(columns, carriedJSON{Name: name})
+		columns = append(columns, carriedJSON{Name: h.cut(name)})
 	}
 	any := make([]bool, len(columns))
 	for _, f := range h.findingsShown() {

@@ -57,10 +57,10 @@ func (b *book) writeAsRead(ctx context.Context, w io.Writer, tables []sheet, not
 	if err := b.nameSheets(append(slices.Clone(tables), notes)); err != nil {
 		return err
 	}
-	if err := notes.fill(ctx); err != nil {
+	if err := b.fillTables(ctx, tables); err != nil {
 		return err
 	}
-	if err := b.fillTables(ctx, tables); err != nil {
+	if err := notes.fill(ctx); err != nil { // which tell what the tables could not hold
 		return err
 	}
 	if err := b.setProperties(); err != nil {
@@ -98,11 +98,27 @@ func (b *book) writeNotesOfRemedied(jobs int, more ...string) error {
 	}, more...)...)
 }
 
+// namesOfCut names cells with a text that is cut, the first of them where there are many.
+func namesOfCut(cells []string) string {
+	const most = 100 // a choice of this program
+	if more := len(cells) - most; more > 0 {
+		return strings.Join(cells[:most], ", ") + fmt.Sprintf(" and %d more", more)
+	}
+	return strings.Join(cells, ", ")
+}
+
 // notesSheet is where a workbook that is read back says what it is.
 const notesSheet = "Notes"
 
-// writeNotes writes paragraphs, and the caution below them.
+// writeNotes writes paragraphs, which texts the tables hold the beginning of only, and the caution below them.
 func (b *book) writeNotes(texts ...string) error {
+	var cut []string
+	for _, t := range b.tables {
+		cut = append(cut, t.cut...)
+	}
+	if len(cut) > 0 {
+		texts = append(texts, fmt.Sprintf("A cell holds %s characters. Longer texts of the inputs, which end in … here, stand in %s: take them from the inputs.", grouped(longestCell), namesOfCut(cut)))
+	}
 	p := b.newPage(notesSheet, 110)
 	p.put(1, 1, 1, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)

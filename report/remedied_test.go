@@ -3,7 +3,11 @@ package report
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"strings"
 	"testing"
+
+	"dryarc/audit"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -43,4 +47,33 @@ func TestRemediedCarries(t *testing.T) {
 	lines, err := file.GetRows("Lines")
 	require.NoError(t, err)
 	require.NotContains(t, lines[0], "District")
+}
+
+// A text of the register that is carried stands in it whole, as long as a cell holds it; where one does not, the notes name the cell.
+func TestRemediedCarriesLongTexts(t *testing.T) {
+	r := fixtureResult(t)
+	p := r.Project
+	whole := strings.Repeat("w", longestCell)
+	p.Carried.Add(p.Assemblies[0].Source, "Access", p.Symbols.Number(whole))
+	written := func() (access, notes string) {
+		var out bytes.Buffer
+		require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
+		file, err := excelize.OpenReader(&out)
+		require.NoError(t, err)
+		defer func() { require.NoError(t, file.Close()) }()
+		rows, err := file.GetRows("Assemblies")
+		require.NoError(t, err)
+		said, err := file.GetRows("Notes")
+		require.NoError(t, err)
+		return rows[1][len(rows[0])-1], fmt.Sprint(said)
+	}
+	access, notes := written()
+	require.True(t, whole == access)
+	require.NotContains(t, notes, "Longer texts")
+
+	p.Carried = audit.CarriedTexts{}
+	p.Carried.Add(p.Assemblies[0].Source, "Access", p.Symbols.Number(whole+"w"))
+	access, notes = written()
+	require.True(t, whole[1:]+"…" == access)
+	require.Regexp(t, `A cell holds 32.767 characters\. Longer texts of the inputs, which end in … here, stand in Assemblies![A-Z]+2: take them`, notes)
 }

@@ -58,6 +58,7 @@ type table struct {
 	remarks    bool      // only the remarks are printed, below the heading
 	large      bool      // printed on large paper, no smaller than on the screen
 	counted    string    // letter of a column in which people enter counts, empty for none
+	cut        []string  // the cells that hold only the beginning of a text of the inputs
 	err        error
 }
 
@@ -74,6 +75,9 @@ func (b *book) newTable(ctx context.Context, sheet string, frozen int, columns [
 
 // newTableUnder begins a sheet whose headings take some height.
 func (b *book) newTableUnder(ctx context.Context, sheet string, frozen int, columns []column, high float64) *table {
+	if b.shown {
+		columns = tableHeadings(columns)
+	}
 	t := &table{ctx: ctx, book: b, sheet: sheet, frozen: frozen, columns: columns, styles: make([]int, len(columns)), centred: make([]int, len(columns)), others: map[look]int{},
 		turn: b.turns[sheet]}
 	if t.turn != nil {
@@ -224,7 +228,11 @@ func (t *table) cell(style int, value any) {
 	case string:
 		t.rows.text(style, cellText(v))
 	case asRead:
-		t.rows.kept(style, keptText(string(v)))
+		text, cut := keptText(string(v))
+		if cut {
+			t.cut = append(t.cut, fmt.Sprintf("%s!%s%d", t.sheet, t.rows.names[t.rows.column], t.rows.row))
+		}
+		t.rows.kept(style, text)
 	case float64:
 		t.rows.number(style, v, asManyAsNeeded)
 	case metres:

@@ -190,8 +190,11 @@ func withoutControls(text string) string {
 	return b.String()
 }
 
+// escapeLength is how long an escape is.
+const escapeLength = len("_x0000_")
+
 func isEscape(text string) bool {
-	if len(text) < 7 || text[0] != '_' || text[1] != 'x' || text[6] != '_' {
+	if len(text) < escapeLength || text[0] != '_' || text[1] != 'x' || text[6] != '_' {
 		return false
 	}
 	_, err := strconv.ParseUint(text[2:6], 16, 16)

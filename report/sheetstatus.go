@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -93,18 +92,8 @@ func (t *table) inFirstRow(formula string) string {
 	return formula
 }
 
-// makeTable makes a table of the rows, by the name of their sheet: it sorts, filters and sums by headings. Where two headings are the same but for their
-// case, or one is longer than a table takes or has what is escaped in its name, they stay rows with a filter.
+// makeTable makes a table of the rows, by the name of their sheet: it sorts, filters and sums by headings, which are tableHeadings.
 func (t *table) makeTable(file *excelize.File, whole string) error {
-	seen := map[string]bool{}
-	for _, c := range t.columns {
-		heading := strings.ToLower(cellText(c.heading))
-		escaped := underscored(heading) != heading || strings.ContainsFunc(heading, unicode.IsControl)
-		if seen[heading] || heading == "" || escaped || len([]rune(heading)) > longestFormulaText {
-			return file.AutoFilter(t.sheet, whole, nil)
-		}
-		seen[heading] = true
-	}
 	for i, c := range t.columns { // excelize takes the names of the columns from the cells, which the rows then take the place of
 		if err := file.SetCellStr(t.sheet, t.rows.names[i]+"1", cellText(c.heading)); err != nil {
 			return err

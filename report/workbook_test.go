@@ -110,7 +110,8 @@ func tableOn(parts map[string]string, sheet string) (string, error) {
 // headings are the same.
 func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 	r := fixtureResult(t)
-	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\""}
+	long := strings.Repeat("x", 299)
+	r.Project.Carried.Names = []string{"Crew", "crew", "2024", " <b> & \"x\"", "a\nb", "A b", "\x01", "\x02", "_x0041_", long + "1", long + "2", strings.Repeat("😀", 200)}
 	parts := xmlParts(t, bookBytes(t, r))
 	file := openBook(t, r, generous)
 	for _, sheet := range allSheets[1 : len(allSheets)-1] {
@@ -127,6 +128,9 @@ func TestTablesHaveTheHeadingsOfTheirSheets(t *testing.T) {
 		}
 		require.NoError(t, xml.Unmarshal([]byte(part), &table))
 		headings := cells(t, file, sheet)[0]
+		if sheet == workSheet || sheet == exceptionsSheet {
+			require.Subset(t, headings, []string{"A b", "a b (2)", "\uFFFD", "\uFFFD (2)", "_x0041-", long[:254] + "…", long[:250] + "… (2)", strings.Repeat("😀", 127) + "…"})
+		}
 		require.Len(t, table.Columns, len(headings), sheet)
 		for i, c := range table.Columns {
 			require.Equal(t, headings[i], c.Name, sheet)
@@ -220,6 +224,12 @@ func TestPageLink(t *testing.T) {
 	require.Regexp(t, `^HYPERLINK\("audit\.html#structure-[0-9a-f]{16}","x{59}…"\)$`, long.formula, "a formula holds texts of 255 characters at most")
 	require.NotEqual(t, long, pageLink("N-2", strings.Repeat("x", 255)))
 	require.Regexp(t, `^HYPERLINK\("audit\.html#line-[0-9a-f]{16}",`, pageLink(strings.Repeat("ü", 60), "").formula)
+	for _, text := range []string{"T_x0041_0", "_x0041_x0042_", `_x0041_"&"`} { // which some programs read as escapes in a formula, and others do not
+		link := pageLink(text, text)
+		require.Regexp(t, `^HYPERLINK\("audit\.html#structure-[0-9a-f]{16}",`, link.formula)
+		require.Equal(t, underscored(link.formula), link.formula)
+		require.Equal(t, text, link.value)
+	}
 	quotes := pageLink("N-1", strings.Repeat(`"`, 70)).formula
 	for _, text := range regexp.MustCompile(`"((?:[^"]|"")*)"`).FindAllStringSubmatch(quotes, -1) {
 		require.LessOrEqual(t, len(text[1]), longestFormulaText)
@@ -230,6 +240,7 @@ func TestCellText(t *testing.T) {
 	tests := []struct{ name, text, want string }{
 		{"plain", "13 × U120B", "13 × U120B"},
 		{"characters that XML cannot carry", "a\x00b\x1bc\uFFFEd", "a\uFFFDb\uFFFDc\uFFFDd"},
+		{"control characters beyond ASCII", "a\u0080b\u0085c\u009bd\u00a0e", "a\uFFFDb\uFFFDc\uFFFDd\u00a0e"},
 		{"no UTF-8", "a\xffb", "a\uFFFDb"},
 		{"lines", "a\r\nb\tc", "a\nb\tc"},
 		{"as long as a cell", strings.Repeat("x", 32_767), strings.Repeat("x", 32_767)},
@@ -365,4 +376,18 @@ func TestTextThatLooksLikeAnEscape(t *testing.T) {
 	shown, err := os.ReadFile(converted(t, saved(t, "exceptions.xlsx", content), "csv"))
 	require.NoError(t, err)
 	require.Contains(t, string(shown), title)
+}
+
+// So is one in a link, which is a formula.
+func TestLinkThatLooksLikeAnEscape(t *testing.T) {
+	const name = "T_x0041_0"
+	p := fixture(t)
+	number, err := p.Texts.Add(name)
+	require.NoError(t, err)
+	p.Structures[7].Number, p.Assemblies[6].Number = number, number
+	content := bookBytes(t, assessed(t, p, 1))
+	shown, err := os.ReadFile(converted(t, saved(t, "exceptions.xlsx", content), "fods"))
+	require.NoError(t, err)
+	require.True(t, regexp.MustCompile(`table:formula="of:=HYPERLINK[^>]*>\s*<text:p>(<text:a [^>]*>)?`+name+`<`).Match(shown), "as it is worked out")
+	require.False(t, bytes.Contains(shown, []byte("x005F")))
 }

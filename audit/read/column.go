@@ -232,18 +232,41 @@ func symbol[R any](heading string, required bool, field audit.Cell, r *register,
 	}}
 }
 
-// mostLongTexts is how many bytes the remarks that are longer than a name may have together.
+// mostLongTexts is how many bytes the texts may have together that are longer than a name and held whole.
 const mostLongTexts = 256 << 20
+
+// longTexts are the bytes of such texts: of remarks, and of what is carried through.
+type longTexts int
+
+// add counts a text that is to be held, and fails where that is too much.
+func (n *longTexts) add(text string) error {
+	if len(text) <= longestName {
+		return nil
+	}
+	if *n += longTexts(len(text)); *n > mostLongTexts {
+		return fmt.Errorf("holds more than %d MiB of texts longer than %d characters", mostLongTexts>>20, longestName)
+	}
+	return nil
+}
+
+// carriedSymbol is the symbol of a text that is carried through, which is held whole and once: nothing may take two for one.
+func (n *longTexts) carriedSymbol(p *audit.Project, text string) (audit.Symbol, error) {
+	text = Composed(text)
+	if _, known := p.Symbols.Find(text); !known {
+		if err := n.add(text); err != nil {
+			return 0, err
+		}
+	}
+	return p.Symbols.Number(text), nil
+}
 
 // text is a column of texts that few rows share.
 func text[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.TextAt) column[R] {
 	rewritten := heading == structureList && r.house().rewrites()
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, numbers: heading == structureList, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
-		if len(cell) > longestName {
-			if r.longTexts += len(cell); r.longTexts > mostLongTexts {
-				r.failed = fmt.Errorf("holds more than %d MiB of texts longer than %d characters", mostLongTexts>>20, longestName)
-				return nil
-			}
+		if err := r.longTexts.add(cell); err != nil {
+			r.failed = err
+			return nil
 		}
 		if rewritten {
 			cell = r.house().number(Composed(tidyNumber(cell)))

@@ -15,8 +15,8 @@ func excerpt(text string) string {
 	return text
 }
 
-// excerptOf is a text as names are kept, and keeps one that is longer than a name from being held whole, where it is a heading, is
-// looked at or carried through.
+// excerptOf is a text as names are kept, and keeps one that is longer than a name from being held whole, where it is a heading or is
+// looked at.
 func excerptOf(text string) string {
 	text = Composed(text)
 	if len(text) > longestName {

@@ -67,7 +67,7 @@ func (l *layer) noChoice(f *feature, i int, texts []string) *trouble {
 func saysNoChoice(text string) bool { return isErrorValue(text) || nothingIn(text) != saysSomething }
 
 // carryThrough keeps what is carried through of a feature that is used: what all spellings say where they differ.
-func (l *layer) carryThrough(f *feature) {
+func (l *layer) carryThrough(f *feature) error {
 	for i, name := range l.carry {
 		texts := l.properties.texts(f, l.properties.carried+i)
 		if len(texts) == 0 {
@@ -78,8 +78,13 @@ func (l *layer) carryThrough(f *feature) {
 			l.project.Faults.Add(audit.Fault{Kind: audit.Implausible, At: l.source(f), Column: name, Value: excerpt(text), Weight: audit.ByTheWay,
 				Expected: "stands in several properties that differ only in spelling; all are carried through"})
 		}
-		l.project.Carried.Add(l.source(f), name, l.project.Symbols.Number(excerptOf(text)))
+		symbol, err := l.longTexts.carriedSymbol(l.project, text)
+		if err != nil {
+			return &InputError{File: l.project.Tables[l.table].File, Message: err.Error(), Err: err, Hint: fullHint}
+		}
+		l.project.Carried.Add(l.source(f), name, symbol)
 	}
+	return nil
 }
 
 // checkChoice refuses a file none of whose features has a property that the project file names.

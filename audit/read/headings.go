@@ -48,7 +48,7 @@ type otherHeading struct {
 	why     string // empty where nothing is known about it
 }
 
-// longestName is how many bytes a heading, a name, a number or a word may have; only remarks may be longer (a choice of this
+// longestName is how many bytes a heading, a name, a number or a word may have; only remarks and what is carried may be longer (a choice of this
 // program).
 const longestName = 1000
 

@@ -36,6 +36,8 @@ type layer struct {
 	each  func(*feature) error
 	house *houseWords
 
+	longTexts longTexts // of what is carried through
+
 	list *fileList
 
 	// of the file being read
@@ -115,7 +117,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 		balance.Read++
 		if l.kept() > rows {
 			balance.Used++
-			l.carryThrough(feature)
+			err = cmp.Or(err, l.carryThrough(feature))
 		} else {
 			balance.LeftOut++
 		}

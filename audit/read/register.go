@@ -45,8 +45,7 @@ type register struct {
 	// blankBelow are line and structure of the row at hand where it leaves them blank and rows above it state them.
 	blankBelow []string
 
-	// longTexts are the bytes of the remarks that are longer than a name may be.
-	longTexts int
+	longTexts longTexts
 
 	conductors    map[string]int
 	conductorRows map[string]audit.Twin[basis.Conductor]

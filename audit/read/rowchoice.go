@@ -46,7 +46,12 @@ func (s *sheetReader[R]) carry(at audit.Source) {
 			continue
 		}
 		if text := s.other(place); text != "" {
-			s.register.project.Carried.Add(at, s.told.carry[i], s.register.project.Symbols.Number(excerptOf(text)))
+			symbol, err := s.register.longTexts.carriedSymbol(s.register.project, text)
+			if err != nil {
+				s.register.failed = err
+				return
+			}
+			s.register.project.Carried.Add(at, s.told.carry[i], symbol)
 		}
 	}
 }
