@@ -9,11 +9,15 @@ import (
 	"strings"
 )
 
-// Datum is what keeps most assemblies from being judged: a reason on one type of unit, or what is faulty in the inputs.
+// Datum is what keeps most assemblies from being judged: a reason on one type of unit, on rows, structures or lines, or in the criteria, or
+// what is faulty in the inputs.
 type Datum struct {
 	Check  int // with most of them
 	Reason Reason
-	Unit   string // empty where the assemblies name none
+	Unit   string // of a reason that a unit lacks; empty where the assemblies name none
+	Lines  []int  // of a reason that no unit lacks: on which it keeps any back
+	Rows   int    // so many assemblies of theirs, at so many structures
+	Places int
 	Faulty string // what is faulty, such as unit MYSTERY, or a cell of the row of a line, where the reason is that; then Unit is empty
 	Count  int    // verdicts that it keeps back
 	Checks int    // of how many checks they are
@@ -62,13 +66,13 @@ func largest[K cmp.Ordered](b heldBy[K]) (most K, found bool) {
 }
 
 // DatumThatJudgesMost finds the one for which most would follow: what is faulty that keeps most verdicts on assemblies back, or the reason
-// that keeps most back, with the unit that most of these hang on. A reason does not count on assemblies whose unit nobody knows: stating it
-// would judge none of them. Count is 0 where all was judged.
+// that keeps most back; where that is of units, on the one that most of these hang on. A reason does not count on assemblies whose unit nobody
+// knows, since stating it would judge none of them, nor one that no datum mends. Count is 0 where there is none.
 func (r *Result) DatumThatJudgesMost(ctx context.Context) (most Datum, err error) {
 	reasons := heldBy[Reason]{}
 	for i, c := range r.Coverage {
 		for _, reason := range c.Reasons {
-			if r.Checks[i].Of == OfAssembly && reason.Outcome == NotAssessed && reason.Reason.AskedBy() == "" {
+			if r.Checks[i].Of == OfAssembly && reason.Outcome == NotAssessed && reason.Reason.AskedBy() == "" && (reason.Reason == FaultyField || lackedBy[reason.Reason].of != LackedByNothing) {
 				reasons.add(reason.Reason, i, len(r.Checks), reason.Count)
 			}
 		}
@@ -88,6 +92,13 @@ func (r *Result) DatumThatJudgesMost(ctx context.Context) (most Datum, err error
 	reason, found := largest(reasons)
 	if !found || reasons[reason].total() <= most.Count {
 		return most, nil
+	}
+	if lackedBy[reason].of != LackedByUnit {
+		held, err := r.heldBeyondUnits(ctx, reason, reasons[reason])
+		if err == nil && held.Count > most.Count {
+			most = held
+		}
+		return most, err
 	}
 	units, err := r.heldByUnits(ctx, reason, reasons[reason])
 	if err != nil {
@@ -112,7 +123,7 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 		return slices.ContainsFunc(r.Coverage[check].Reasons, func(x ReasonCount) bool { return x.Outcome == NotAssessed })
 	}, func(line int, s *Structure, a *Assembly) bool {
 		return a.Faulty != 0 || a.UnitFaulty != 0 || ofLines[line] != "" && r.isFaultyByLine(line, s, a)
-	}, func(line, check int, a *Assembly, reason Reason) {
+	}, func(line, _, check int, a *Assembly, reason Reason) {
 		if found[line] == nil {
 			found[line], hidden[line] = heldBy[string]{}, heldBy[Reason]{}
 		}
@@ -151,7 +162,7 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 // heldByUnits counts the verdicts that a reason keeps back on assemblies whose unit is not one that nobody knows, by their units.
 func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (heldBy[string], error) {
 	found := make([]heldBy[string], len(r.Network.Lines))
-	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, check int, a *Assembly, is Reason) {
+	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, _, check int, a *Assembly, is Reason) {
 		if is != reason {
 			return
 		}
@@ -178,9 +189,50 @@ func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (h
 	return all, err
 }
 
+// heldBeyondUnits counts the verdicts that a reason which no unit lacks keeps back on assemblies whose unit is not one that nobody knows, and on how
+// many of these, at how many structures and on which lines it does.
+func (r *Result) heldBeyondUnits(ctx context.Context, reason Reason, of keptBack) (Datum, error) {
+	type held struct {
+		counts       keptBack
+		rows, places int
+		structure    int
+		row          Source
+	}
+	found := make([]held, len(r.Network.Lines))
+	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, structure, check int, a *Assembly, is Reason) {
+		if is != reason {
+			return
+		}
+		h := &found[line]
+		if h.counts == nil {
+			h.counts, h.structure = make(keptBack, len(r.Checks)), -1
+		}
+		if h.counts[check]++; h.structure != structure {
+			h.places++
+		}
+		if h.structure != structure || h.row != a.Source {
+			h.rows++
+		}
+		h.structure, h.row = structure, a.Source
+	})
+	d, all := Datum{Reason: reason}, make(keptBack, len(r.Checks))
+	for line := range found {
+		h := &found[line]
+		if h.counts == nil {
+			continue
+		}
+		d.Lines, d.Rows, d.Places = append(d.Lines, line), d.Rows+h.rows, d.Places+h.places
+		for check, n := range h.counts {
+			all[check] += n
+		}
+	}
+	all.fill(&d)
+	return d, err
+}
+
 // eachHeld tells of each verdict on some assemblies by some checks that is not assessed though the project asks for it, lines beside each other.
 // What it tells of is reused.
-func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(line int, s *Structure, a *Assembly) bool, tell func(line, check int, a *Assembly, reason Reason)) error {
+func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(line int, s *Structure, a *Assembly) bool, tell func(line, structure, check int, a *Assembly, reason Reason)) error {
 	var checks []int
 	for i, c := range r.Checks {
 		if c.Of == OfAssembly && by(i) {
@@ -199,7 +251,7 @@ func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(
 				}
 				for _, check := range checks {
 					if v := site.Put(check, &a, false); v.Outcome == NotAssessed && v.Reason.AskedBy() == "" {
-						tell(line, check, &a, v.Reason)
+						tell(line, i, check, &a, v.Reason)
 					}
 				}
 			}

@@ -71,7 +71,7 @@ type (
 		FallsShort    int            `json:"falls_short"`
 		NotApplicable int            `json:"not_applicable"`
 		NotAssessed   int            `json:"not_assessed"`
-		NotAsked      int            `json:"not_asked"` // of those: the project does not ask for the check
+		NotAsked      int            `json:"not_asked"` // of those not assessed: the project does not ask for the check, which sheets and page count apart
 		Reasons       []reasonRecord `json:"reasons"`
 	}
 	reasonRecord struct {
@@ -107,7 +107,7 @@ type (
 		FallsShort    int `json:"falls_short"`
 		NotApplicable int `json:"not_applicable"`
 		NotAssessed   int `json:"not_assessed"`
-		NotAsked      int `json:"not_asked"`
+		NotAsked      int `json:"not_asked"` // as in coverageRecord
 	}
 	faultRecord struct {
 		Kind string `json:"kind"`

@@ -81,3 +81,63 @@ func TestFaultyFigureOfALineIsTheDatum(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "row of line SD-132 on the sheet Lines (2 cells)", datum.Faulty)
 }
+
+// A datum of lines, rows, structures or criteria is named by its column or key and by whose it is, not by a unit that hangs there, and its count is that
+// of all verdicts which it keeps back: stated on these lines, none is kept back for want of it.
+func TestDatumIsNamedByWhatLacksIt(t *testing.T) {
+	kept := func(r *audit.Result, reason audit.Reason) (n int) {
+		for i, c := range r.Coverage {
+			for _, x := range c.Reasons {
+				if r.Checks[i].Of == audit.OfAssembly && x.Outcome == audit.NotAssessed && x.Reason == reason {
+					n += x.Count
+				}
+			}
+		}
+		return n
+	}
+	isolated := func(names ...string) func(p *audit.Project) {
+		return func(p *audit.Project) {
+			for i := range p.Lines {
+				if len(names) == 0 || slices.Contains(names, p.Symbols.Text(p.Lines[i].Line)) {
+					p.Lines[i].System, p.Lines[i].CreepageKV = audit.Isolated, math.NaN()
+				}
+			}
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(p *audit.Project)
+		reason audit.Reason
+		said   string
+	}{
+		{"of all lines", isolated(), audit.NeutralNotEarthed, "Creepage voltage (kV) of 4 lines (neutral not earthed or single-phase, and no creepage voltage stated): "},
+		{"of one line", isolated("SD-132"), audit.NeutralNotEarthed, "Creepage voltage (kV) of line SD-132 (neutral not earthed or single-phase, and no creepage voltage stated): "},
+		{"of two lines", isolated("SD-132", "DP-33"), audit.NeutralNotEarthed, "Creepage voltage (kV) of lines DP-33 and SD-132 (neutral"},
+		{"of rows", func(p *audit.Project) {
+			for i := range p.Assemblies {
+				p.Assemblies[i].UnitsPerString = -1
+			}
+		}, audit.UnitsNotStated, "Units per string of "},
+		{"of criteria", func(p *audit.Project) { p.Criteria.DefaultClass = 0 }, audit.NoClass, "default_class in the project file, for "},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := demo(t)
+			p.Assemblies = slices.DeleteFunc(p.Assemblies, func(row audit.AssemblyRow) bool { return row.Faulty.Has(audit.CellUnit) }) // of which no other datum judges anything
+			c.change(p)
+			r := judged(t, p)
+			datum, err := r.DatumThatJudgesMost(context.Background())
+			require.NoError(t, err)
+			require.Equal(t, c.reason, datum.Reason)
+			require.Empty(t, datum.Unit)
+			require.Equal(t, kept(r, c.reason), datum.Count)
+			require.Contains(t, datumInWords(r, &datum), "The datum that would judge most: "+c.said)
+		})
+	}
+
+	p := demo(t)
+	isolated()(p)
+	for i := range p.Lines {
+		p.Lines[i].CreepageKV = 20
+	}
+	require.Zero(t, kept(judged(t, p), audit.NeutralNotEarthed))
+}

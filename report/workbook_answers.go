@@ -25,6 +25,8 @@ func datumInWords(r *audit.Result, d *audit.Datum) string {
 		what = d.Faulty + ", which is faulty"
 	case d.Unit != "":
 		what = d.Unit + ", " + what
+	case len(d.Lines) > 0:
+		what = beyondUnits(r, d)
 	}
 	kept := counted(d.Count, "verdict", "verdicts")
 	if d.Faulty != "" {
@@ -35,6 +37,35 @@ func datumInWords(r *audit.Result, d *audit.Datum) string {
 		return text + " of " + r.Checks[d.Check].ID + "."
 	}
 	return fmt.Sprintf("%s, most of them of %s.", text, r.Checks[d.Check].ID)
+}
+
+// datumLines is how many lines are named that lack a datum; of more their number stands.
+const datumLines = 3
+
+// beyondUnits names the datum that no unit lacks: what it is called in the inputs, and of which lines, structures or rows, with why that is so.
+func beyondUnits(r *audit.Result, d *audit.Datum) string {
+	lines := counted(len(d.Lines), "line", "lines")
+	if len(d.Lines) <= datumLines {
+		names := make([]string, len(d.Lines))
+		for i, l := range d.Lines {
+			names[i] = r.Project.Symbols.Text(r.Network.Lines[l].Symbol)
+		}
+		lines = noun(len(names), "line", "lines") + " " + inARow(names)
+	}
+	of, name := d.Reason.LackedBy()
+	where := lines
+	switch of {
+	case audit.LackedByCriteria:
+		return fmt.Sprintf("%s in the project file, for %s (%s)", name, lines, d.Reason)
+	case audit.LackedByRow:
+		where = fmt.Sprintf("%s of %s", counted(d.Rows, "row", "rows"), lines)
+	case audit.LackedByStructure:
+		where = fmt.Sprintf("%s of %s", counted(d.Places, "structure", "structures"), lines)
+	}
+	if name == "" {
+		return where + ", " + d.Reason.String()
+	}
+	return fmt.Sprintf("%s of %s (%s)", name, where, d.Reason)
 }
 
 // firstJobs writes the jobs to do first, each with a link to its row, in about so many rows, and returns the row below.

@@ -38,6 +38,7 @@ func (b *book) writeLines(ctx context.Context) error {
 		{"Verdicts: meets", 9, count},
 		{"Verdicts: falls short", 10, count},
 		{"Verdicts: not assessed", 10, count},
+		{"Verdicts: not asked for", 10, count},
 		{"Judged (%)", 8, look{format: asPercent}},
 		{"Fail one class worse", 10, count},
 		{"Sections required", 9.5, count},
@@ -63,9 +64,9 @@ func (b *book) writeLines(ctx context.Context) error {
 		cells = append(cells, lengthKM(r, l), orderingOf(line), line.HighestKV, positive(circuitsOf(line)), line.RowsPlaced)
 		if res.Assessed {
 			total := lineTotals(res)
-			cells = append(cells, total.Meets, total.FallsShort, total.Lacking(), audit.JudgedPercent(total), res.OneClassWorse)
+			cells = append(cells, total.Meets, total.FallsShort, total.Lacking(), total.NotAsked, audit.JudgedPercent(total), res.OneClassWorse)
 		} else {
-			cells = append(cells, nil, nil, nil, nil, nil)
+			cells = append(cells, nil, nil, nil, nil, nil, nil)
 		}
 		s := sectionsOf(r, l)
 		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, l), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)

@@ -8,6 +8,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/checks"
 
 	"github.com/stretchr/testify/require"
 )
@@ -142,5 +143,36 @@ func TestResidualStrength(t *testing.T) {
 				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
 			}
 		})
+	}
+}
+
+// What has failed by a defect is named by its own kind.
+func TestFailedInsulatorIsNamedByItsKind(t *testing.T) {
+	for kind, say := range map[basis.Kind]string{
+		basis.Composite: "1 × composite has a defect: a long rod or a composite with any defect has failed.",
+		basis.LongRod:   "1 × long rod has a defect: a long rod or a composite with any defect has failed.",
+		basis.Pin:       "1 × pin has a defect: a pin insulator with any defect has failed.",
+		basis.Post:      "1 × post has a defect: a post insulator with any defect has failed.",
+	} {
+		t.Run(kind.String(), func(t *testing.T) {
+			b := newBase(t)
+			row := b.wholeString(3, kind)
+			row.Defective = 1
+			if kind == basis.Pin {
+				row.Duty = audit.Pin
+			}
+			if kind == basis.Post {
+				row.Duty = audit.Post
+			}
+			v := b.verdict("sound-units", 3, "A")
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, say, v.Sentence)
+		})
+	}
+	for _, check := range checks.All() {
+		if check.ID == "sound-units" {
+			require.Contains(t, check.Method.Limits, "a pin, a post or a shackle insulator with any defect has failed (common practice: it is one body, so a defect is one of the whole)")
+			require.Contains(t, check.Remedy, "failed insulator")
+		}
 	}
 }

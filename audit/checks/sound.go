@@ -21,8 +21,8 @@ var soundUnits = audit.Check{
 			{Symbol: "d", Meaning: "defective units in the worst string"},
 		}, creepageSymbols...),
 		Limits: "Strings with defective units. The least number of sound units is judged whatever the string as built does; creepage and withstand where it meets as built, since their own checks " +
-			"name the defective units where it does not. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod or a composite with any defect " +
-			"has failed. What a row states for its whole string, creepage, a tested value or an arcing distance, its units have in equal shares. A shattered glass disc insulates nothing. " +
+			"name the defective units where it does not. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod, a composite, " +
+			"a pin, a post or a shackle insulator with any defect has failed (common practice: it is one body, so a defect is one of the whole). What a row states for its whole string, creepage, a tested value or an arcing distance, its units have in equal shares. A shattered glass disc insulates nothing. " +
 			"Wet withstand is an advisory. The least number of sound units is the user's policy and no permission to work.",
 		Example: audit.Example{
 			Story:   "15 units of 525 mm at Um 245 kV in class e, one of them defective",
@@ -33,7 +33,7 @@ var soundUnits = audit.Check{
 	},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
-	Remedy: "Replace the defective units, punctured porcelain first: it is a short circuit and may drop the line.",
+	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {
 			return audit.NoneDefective
@@ -81,16 +81,26 @@ func graver(a, b audit.Verdict) bool {
 // silent is the part of a verdict that nobody asks for.
 func silent() audit.Verdict { return audit.DoesNotApply(audit.NoReason) }
 
-// failedInsulator is the verdict on a long rod or a composite with a defect, whatever is asked of it.
+// failedInsulator is the verdict on an insulator of one body with a defect, whatever is asked of it.
 func failedInsulator(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if t.On() {
 		t.Add(audit.Step{Symbol: "insulator", Result: audit.Word("failed"), Role: audit.Observed, Clause: basis.CommonPractice})
 	}
 	v := audit.IsWord(false, "failed", "sound")
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s has a defect: a long rod or a composite with any defect has failed.", s.Assembly.Hanging()))
+		v = v.Saying(fmt.Sprintf("%s has a defect: %s with any defect has failed.", s.Assembly.Hanging(), bodyInWords(s.Assembly)))
 	}
 	return v
+}
+
+// bodyInWords names what a defect has failed as a whole.
+func bodyInWords(a *audit.Assembly) string {
+	switch {
+	case a.Unit == nil || len(a.Makeup.Parts) > 1: // what is in the string beside may be discs
+	case a.Unit.Kind == basis.Pin, a.Unit.Kind == basis.Post, a.Unit.Kind == basis.Shackle:
+		return "a " + a.Unit.Kind.String() + " insulator"
+	}
+	return "a long rod or a composite"
 }
 
 // soundCreepage judges the creepage that is left, where the string as built meets.
