@@ -50,7 +50,7 @@ var (
 
 // asksLevel tells that a line states no level of a shape. A level that cannot be read was asked for.
 func (s *Subject) asksLevel(shape Shape) Reason {
-	if s.Line.Row.Faulty.Has(CellVoltage) {
+	if s.Line.Row.Faulty.Has(CellVoltage) || s.Line.unreadLevel(shape) {
 		return NoReason
 	}
 	return unknown(s.Line.Level(shape), [...]Reason{Lightning: LightningLevelNotStated, Switching: SwitchingLevelNotStated}[shape])

@@ -100,8 +100,7 @@ func (r *Result) assumptions() []Assumption {
 		func(l int) bool { return r.judged("creepage", l) && r.usesUnstatedDiameter(l) })
 	touching("The schedule of requirements assumes the highest standard lightning level of the line's Um, since none is stated; the audit itself does not.",
 		func(l int) bool {
-			_, standard := basis.LightningLevels(r.line(l).HighestKV)
-			return standard && math.IsNaN(r.line(l).Row.LightningKV)
+			return r.line(l).assumesLevel()
 		})
 	touching("Attachment heights are not stated on the line; the conductor is taken to hang equally high above ground everywhere.",
 		func(l int) bool { return r.isLoaded(l) && !r.line(l).AttachmentsStated })

@@ -98,6 +98,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"system and voltage unknown":     {"three-phase one with earthed neutral", func(*sketch) {}, none},
 		"disc table":                     {"read from the table of 146 mm discs", level, "A"},
 		"schedule assumes a level":       {"The schedule of requirements assumes", row(func(row *LineRow) { row.NominalKV = 132 }), "A"},
+		"schedule cannot read the level": {"The schedule of requirements assumes", row(func(row *LineRow) { row.NominalKV, row.Faulty = 132, row.Faulty.With(CellTested) }), none},
 		"schedule has a level":           {"The schedule of requirements assumes", row(func(row *LineRow) { row.NominalKV, row.LightningKV = 132, 650 }), none},
 		"attachments not stated":         {"Attachment heights are not stated", loads(), "A"},
 		"attachments stated": {"Attachment heights are not stated", loads(func(s *sketch) {

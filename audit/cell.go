@@ -17,7 +17,7 @@ const (
 	CellRating
 	CellLength // of a line or a structure, what clearances are reckoned by
 	CellArcing
-	CellTested  // withstand voltages stated by the row
+	CellTested  // withstand voltages stated by the row; of a line, its lightning and switching level
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment

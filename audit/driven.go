@@ -164,6 +164,8 @@ func (n *Network) Most(line int, d Drive) float64 {
 		if strength := l.strengthKN(); !math.IsNaN(strength) {
 			return strength
 		}
+	case DriveWind:
+		return MostWindPa
 	case DriveAltitude:
 		highest := math.Inf(-1)
 		for i := l.First; i < l.End; i++ {

@@ -60,6 +60,9 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	pin := func(s *Subject) { s.Assembly.Duty = Pin }
 	horizontal := func(s *Subject) { s.Assembly.Mounting = Horizontal }
 	unitFaulty := func(s *Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(CellRating) }
+	lineFaulty := func(c Cell) func(*Subject) {
+		return func(s *Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(c) }
+	}
 	noGround := func(s *Subject) {
 		s.Structure.GroundM, s.Structure.HeightM, s.Structure.WeightSpanColdM = nan, nan, nan
 	}
@@ -193,6 +196,13 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"lightning", SeriesNotTested, []func(*Subject){unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},
 		{"lightning", NoReason, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind, u.LightningKV = basis.LongRod, 700 })}},
 		{"lightning", NoReason, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind, u.ArcingMM = basis.LongRod, 1300 })}},
+		{"lightning", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.LightningKV = nan }, lineFaulty(CellTested)}},
+		{"lightning", FaultyField, []func(*Subject){lineFaulty(CellVoltage)}},
+		{"lightning", NoReason, []func(*Subject){func(s *Subject) { s.Line.Row.SwitchingKV = nan }, lineFaulty(CellTested)}},
+		{"wet", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.LightningKV, s.Line.WetKV = nan, nan }, lineFaulty(CellTested)}},
+		{"switching", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.SwitchingKV = nan }, lineFaulty(CellTested)}},
+		{"switching", NoReason, []func(*Subject){func(s *Subject) { s.Line.Row.LightningKV = nan }, lineFaulty(CellTested)}},
+		{"nominal", VoltageUnknown, []func(*Subject){func(s *Subject) { s.Line.Row.NominalKV = nan }, lineFaulty(CellTested)}},
 		{"switching", SwitchingLevelNotStated, []func(*Subject){func(s *Subject) { s.Line.Row.SwitchingKV = nan }}},
 		{"switching", WithstandUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Direct.SwitchingKV = nan }}},
 		{"switching", NoReason, []func(*Subject){func(s *Subject) { s.Assembly.Direct.SwitchingKV, s.Assembly.Direct.ArcingMM = nan, 3200 }}},

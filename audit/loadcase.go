@@ -27,6 +27,9 @@ func TensionWords() []Spelling[TensionFrom] {
 	return []Spelling[TensionFrom]{{"maximum", MaximumTension}, {"cold", ColdTension}, {"everyday", EverydayTension}, {"calculated", CalculatedTension}}
 }
 
+// MostWindPa is the largest wind pressure that a load case may state.
+const MostWindPa = 10_000
+
 // LoadCase is one weather in which the assemblies are loaded.
 type LoadCase struct {
 	Name              string      `json:"name"`

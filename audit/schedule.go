@@ -61,11 +61,12 @@ func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
 }
 
 // Schedule finds what the structures of a line need. Where no lightning level is stated, the highest standard one of the
-// highest voltage is assumed, and marked.
+// highest voltage is assumed, and marked; where a level cannot be read nothing stands in for it, and no number of units is known.
 func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	l := n.Lines[line] // a copy, which may hold an assumed level
 	out := Schedule{Requirements: make([]Requirement, 0, l.End-l.First)}
-	if levels, ok := basis.LightningLevels(l.HighestKV); ok && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) {
+	if l.assumesLevel() {
+		levels, _ := basis.LightningLevels(l.HighestKV)
 		l.Row.LightningKV, out.LevelAssumed = levels[len(levels)-1], true
 		l.WetKV = wetLevel(&l)
 	}
@@ -81,14 +82,25 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 		structure = n.Structure(line, i)
 		tried.at, tried.failed = AtStructure(line, i), nil
 		needed, _ := n.Requires(&structure)
+		var r Requirement
 		if own, as := n.ownKind(i); own != nil && needed != Tension {
-			out.Requirements = append(out.Requirements, requirementInKind(s, tried, needed, own, as))
-			continue
+			r = requirementInKind(s, tried, needed, own, as)
+		} else {
+			r = requirement(&s, tried, needed)
 		}
-		out.Requirements = append(out.Requirements, requirement(&s, tried, needed))
+		if l.lacksLevels() { // how many units it asks for is not known
+			r.Units, r.Governs = 0, nil
+		}
+		out.Requirements = append(out.Requirements, r)
 	}
 	out.errors = *tried.errors
 	return out
+}
+
+// assumesLevel tells whether the schedule assumes a lightning level.
+func (l *Line) assumesLevel() bool {
+	_, standard := basis.LightningLevels(l.HighestKV)
+	return standard && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) && !l.unreadLevel(Lightning)
 }
 
 // requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.

@@ -80,3 +80,33 @@ func TestScheduleStopsWithItsContext(t *testing.T) {
 	_, err := assessed(t, 1).Schedules(ctx)
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// A level that cannot be read is not taken for one that nobody states: how many units it asks for is not known.
+func TestScheduleAssumesNoLevelWhereOneCannotBeRead(t *testing.T) {
+	for name, c := range map[string]struct {
+		umKV, lightningKV float64
+		cells             Cells
+		assumed, counted  bool
+	}{
+		"none stated":                     {145, math.NaN(), 0, true, true},
+		"lightning level unreadable":      {145, math.NaN(), Cells(0).With(CellTested), false, false},
+		"switching level that is not due": {145, 650, Cells(0).With(CellTested), false, true},
+		"switching level unreadable":      {420, 1425, Cells(0).With(CellTested), false, false},
+	} {
+		p := invented(t, 30)
+		for i := range p.Lines {
+			p.Lines[i].HighestKV, p.Lines[i].LightningKV, p.Lines[i].Faulty = c.umKV, c.lightningKV, c.cells
+		}
+		n, err := Arrange(p)
+		require.NoError(t, err, name)
+		require.NoError(t, Derive(context.Background(), n, 1), name)
+		s := n.Schedule(0, []*Check{sizing()})
+		require.Equal(t, c.assumed, s.LevelAssumed, name)
+		require.NotEmpty(t, s.Requirements, name)
+		for i := range s.Requirements {
+			require.Equal(t, c.counted, s.Requirements[i].Units > 0, name)
+			require.Equal(t, c.counted, s.Requirements[i].Governs != nil, name)
+			require.Equal(t, 2000.0, s.Requirements[i].CreepageMM, name)
+		}
+	}
+}

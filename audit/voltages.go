@@ -133,3 +133,18 @@ func (l *Line) umToCompareKV() float64 {
 func (l *Line) Level(shape Shape) float64 {
 	return [...]float64{l.Row.LightningKV, l.Row.SwitchingKV, l.WetKV}[shape]
 }
+
+// unreadLevel tells that the level by which a shape is judged may be stated and cannot be read; of power frequency that is the lightning level,
+// with which it goes. A level that is known is, whatever the other one is.
+func (l *Line) unreadLevel(shape Shape) bool {
+	level := l.Row.LightningKV
+	if shape == Switching {
+		level = l.Row.SwitchingKV
+	}
+	return math.IsNaN(level) && l.Row.Faulty.Has(CellTested)
+}
+
+// lacksLevels tells that a level which strings of the line may be judged by cannot be read.
+func (l *Line) lacksLevels() bool {
+	return l.unreadLevel(Lightning) || l.unreadLevel(Switching) && !basis.IsRangeOne(l.HighestKV)
+}

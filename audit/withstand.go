@@ -237,7 +237,7 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 // anywhere, see Subject.AtLeast.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
-	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.LevelImplausible && shape != Switching:
+	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.unreadLevel(shape), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
 	case math.IsNaN(s.Line.HighestKV):
 		return s.lacksVoltage(s.Line.HighestKV)

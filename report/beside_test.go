@@ -66,3 +66,24 @@ func TestWhatWorkDoesBesidesIsTold(t *testing.T) {
 		require.Contains(t, told, mended)
 	}
 }
+
+// Every check that a job leaves open says why, also where what falls short with the work done is no exception of today.
+func TestChecksThatStayOpenSayWhy(t *testing.T) {
+	r, jobs := demoJobs(t)
+	j := jobs[0]
+	for name, c := range map[string]struct {
+		open remedy.Open
+		want string
+	}{
+		"an advisory stays":          {remedy.Open{}, "falls short with the work done"},
+		"a note that is brought":     {remedy.Open{Brought: true}, "a note that the work brings"},
+		"rows contradict each other": {remedy.Open{RowsContradict: true}, "rests on which of the rows that contradict each other is right"},
+		"not assessed":               {remedy.Open{Reason: audit.GroundUnknown}, "ground level unknown"},
+	} {
+		c.open.Exception = -1
+		j.Open = []remedy.Open{c.open}
+		rec := jobOf(r, &j, 1, &remedy.Rank{})
+		require.Empty(t, rec.Open, name)
+		require.Equal(t, []openRecord{{r.Checks[0].ID, "", c.want}}, rec.OpenChecks, name)
+	}
+}

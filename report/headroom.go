@@ -19,6 +19,7 @@ type headroomRecord struct {
 	Quantity    string              `json:"quantity"`
 	LoadCase    string              `json:"load_case"`
 	Unit        string              `json:"unit"`
+	Assumes     string              `json:"assumes"` // what moves with the quantity, all else as it is; empty where nothing does
 	NowLow      number              `json:"now_low"`
 	NowHigh     number              `json:"now_high"`
 	From        number              `json:"from"`
@@ -56,6 +57,12 @@ type (
 	}
 )
 
+// movesWith says what moves with a quantity that rises; of others all else stays.
+var movesWith = map[audit.Quantity]string{
+	audit.DriveVoltage:        "the nominal voltage and a stated creepage voltage rise in proportion",
+	audit.DriveLightningLevel: "Um is taken to be one that it goes with",
+}
+
 // headroomRecords are the curves of a result as programs read them.
 func headroomRecords(r *audit.Result, curves []headroom.Curve) iter.Seq[headroomRecord] {
 	return func(yield func(headroomRecord) bool) {
@@ -69,7 +76,7 @@ func headroomRecords(r *audit.Result, curves []headroom.Curve) iter.Seq[headroom
 
 func headroomRecordOf(r *audit.Result, c *headroom.Curve) headroomRecord {
 	rec := headroomRecord{Line: r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), Duty: c.Duty.String(), Check: r.Checks[c.Check].ID,
-		Quantity: c.Drive.Quantity.String(), LoadCase: c.Case, Unit: c.Drive.Quantity.Measure(), NowLow: finite(c.NowLow), NowHigh: finite(c.NowHigh),
+		Quantity: c.Drive.Quantity.String(), LoadCase: c.Case, Unit: c.Drive.Quantity.Measure(), Assumes: movesWith[c.Drive.Quantity], NowLow: finite(c.NowLow), NowHigh: finite(c.NowHigh),
 		From: finite(c.From), To: finite(c.To), Counted: c.Counted, NotAssessed: c.NotAssessed, ShortNow: c.ShortNow, Already: c.Already,
 		First: finite(c.Until(0)), P1: finite(c.Until(headroom.OnePercent)), P10: finite(c.Until(headroom.TenPercent)), P50: finite(c.Until(headroom.Half)),
 		Curve: []headroomPoint{}, Marks: []headroomMark{}, FailFirst: []headroomStructure{},

@@ -33,6 +33,7 @@ func TestHeadroomIsWritten(t *testing.T) {
 		Run      struct{ ID string }
 		Headroom []struct {
 			Line, Duty, Check, Quantity, Unit string
+			Assumes                           *string
 			First, P50                        *float64
 			Curve                             []struct{ Value, Share float64 }
 			Counted                           int
@@ -42,7 +43,10 @@ func TestHeadroomIsWritten(t *testing.T) {
 	require.Equal(t, r.Run.ID, read.Run.ID)
 	require.Len(t, read.Headroom, len(curves))
 	found := false
+	assumed := map[string]string{}
 	for _, c := range read.Headroom {
+		require.NotNil(t, c.Assumes, c.Quantity)
+		assumed[c.Quantity] = *c.Assumes
 		if c.Line == "N-1" && c.Duty == audit.Suspension.String() && c.Check == "creepage" && c.Quantity == "highest voltage" {
 			found = true
 			require.Equal(t, "kV", c.Unit)
@@ -53,6 +57,9 @@ func TestHeadroomIsWritten(t *testing.T) {
 		}
 	}
 	require.True(t, found, out.String())
+	require.Equal(t, "the nominal voltage and a stated creepage voltage rise in proportion", assumed["highest voltage"])
+	require.Equal(t, "", assumed["specific creepage"])
+	require.Contains(t, headroomNote, "Of a voltage the nominal voltage and a stated creepage voltage rise in proportion; of a lightning level Um is taken to be one that it goes with.")
 
 	out.Reset()
 	require.NoError(t, s.writeBook(context.Background(), &out, r))

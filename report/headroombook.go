@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/headroom"
 
 	"github.com/xuri/excelize/v2"
@@ -132,9 +133,9 @@ func (h *headroomBook) writeSums(context.Context) error {
 	return p.err
 }
 
-const headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +
-	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage the nominal voltage and a stated creepage voltage rise " +
-	"in proportion; of a lightning level Um is taken to be one that it goes with."
+var headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +
+	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage " +
+	movesWith[audit.DriveVoltage] + "; of a lightning level " + movesWith[audit.DriveLightningLevel] + "."
 
 // upTo is a value up to which so many meet, as a cell: the figure of the page, all of whose digits are shown, so that none shown is above the limit.
 type upTo float64

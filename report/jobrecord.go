@@ -77,7 +77,8 @@ type (
 		Unit  string `json:"unit"`
 		Count int    `json:"count"`
 	}
-	// openRecord is a check that cannot judge what hangs there after the work, or speaks of the records.
+	// openRecord is a check that cannot judge what hangs there after the work, finds it falls short by what is no exception yet, or speaks of
+	// the records.
 	openRecord struct {
 		Check   string `json:"check"`
 		Circuit string `json:"circuit"`
@@ -135,7 +136,7 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 			continue
 		}
 		reason := o.Reason.String()
-		if o.RowsContradict || o.Brought {
+		if o.Reason == audit.NoReason {
 			reason = openStates[openStateOf(&o)]
 		}
 		rec.OpenChecks = append(rec.OpenChecks, openRecord{r.Checks[o.Check].ID, name(o.Circuit), reason})

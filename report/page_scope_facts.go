@@ -163,9 +163,9 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	}
 	f.ShortToday, f.ShortThen, f.OpenToday, f.OpenThen = grouped(shortToday), grouped(shortThen), grouped(openToday), grouped(openThen)
 	f.Needing, f.Of, f.Stopped = grouped(needing), grouped(of), grouped(stopped)
-	f.UnitsToFit, f.Sets = certain.least()+spanInWords(certain.units, certain.fewer), grouped(certain.sets)
+	f.UnitsToFit, f.Sets = certain.span(certain.units, certain.fewer), grouped(certain.sets)
 	if afterLook.units+afterLook.sets > 0 {
-		f.AfterLook = afterLook.least() + spanInWords(afterLook.units, afterLook.fewer)
+		f.AfterLook = afterLook.span(afterLook.units, afterLook.fewer)
 	}
 	if stopped > 0 {
 		f.KM = strconv.FormatFloat(km, 'f', 1, 64)
@@ -175,7 +175,7 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 	}
 	f.Price = "not known"
 	if !math.IsNaN(certain.price) {
-		f.Price = certain.least() + spanInWords(rounded(certain.price), rounded(certain.less))
+		f.Price = certain.span(rounded(certain.price), rounded(certain.less))
 	}
 }
 

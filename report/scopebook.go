@@ -110,7 +110,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			p.put(row, 1, 1, l.line, look{bold: true})
 			units := any(l.certain.units)
 			if l.certain.fewer > 0 || l.certain.atLeast {
-				units = l.certain.least() + spanInWords(l.certain.units, l.certain.fewer)
+				units = l.certain.span(l.certain.units, l.certain.fewer)
 			}
 			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
 				format := asCount

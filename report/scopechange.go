@@ -76,7 +76,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look) {
 		c.sizesOpen = len(sizedInPart(r, w.job)) > 0
 		c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
 		if c.certain.atLeast && c.fit != "" {
-			c.fit = "at least " + c.fit
+			c.fit = "at least " + countsInWords(leastOf(w.fit, w.fewer))
 		}
 		c.settleLonger()
 		c.kinds = kindsOf(w.job, c.longerMM)

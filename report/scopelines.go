@@ -133,7 +133,7 @@ func (l *scopeLine) takesInWords() string {
 		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
 	}
 	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
-		parts = append(parts, "the units for "+l.certain.least()+spanInWords(rounded(l.certain.price), rounded(l.certain.less)))
+		parts = append(parts, "the units for "+l.certain.span(rounded(l.certain.price), rounded(l.certain.less)))
 	}
 	look := l.afterLook.units+l.afterLook.sets > 0
 	switch {
@@ -153,7 +153,7 @@ func (l *scopeLine) takesInWords() string {
 func (l *scopeLine) afterLookInWords() string {
 	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
 	if l.certain.units > 0 {
-		text = l.afterLook.least() + spanInWords(l.afterLook.units, l.afterLook.fewer) + " more"
+		text = l.afterLook.span(l.afterLook.units, l.afterLook.fewer) + " more"
 	}
 	switch {
 	case l.afterLook.units == 0:

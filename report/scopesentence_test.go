@@ -73,6 +73,10 @@ func TestSentenceOfALine(t *testing.T) {
 			lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 5, notJudged: 5, advised: 2, sizesOpen: 1}, nil,
 			"L, x: 1 of 6 structures needs work (at least 54 units to fit, 6 sets to add, the units for at least 810): tension sets at 1; how long strings have to be could not be judged in full at 1 of them; " +
 				"the other 5 could not be judged in full, and 2 of them have an advisory."},
+		"fewer or more": {"x", []string{"L"}, scopeLine{structures: 1, needing: 1, certain: takesSum{units: 41, fewer: 4, price: 820, less: 80, atLeast: true}, afterLook: takesSum{units: 9, fewer: 2, atLeast: true}},
+			lineSaid{}, nil, "L, x: 1 of 1 structure needs work (at least 37 units to fit, the units for at least 740, and at least 7 more if a look shows that nothing hangs)."},
+		"fewer": {"x", []string{"L"}, scopeLine{structures: 1, needing: 1, certain: takesSum{units: 41, fewer: 4, price: 820, less: 80}},
+			lineSaid{}, nil, "L, x: 1 of 1 structure needs work (37 to 41 units to fit, the units for 740 to 820)."},
 		"the other one has an advisory": {"x", []string{"L"}, scopeLine{structures: 2, needing: 1, certain: takesSum{units: 1, price: 3}}, lineSaid{rest: 1, advised: 1}, nil,
 			"L, x: 1 of 2 structures needs work (1 unit to fit, the units for 3); the other one needs none, and has an advisory."},
 		"too long are units of a coupling": {"x", []string{"L"}, scopeLine{structures: 6, stopped: 6, stoppedKM: 1.4, lengthKM: 1.4}, lineSaid{},

@@ -89,6 +89,15 @@ func lessCounts(of, others []remedy.Count) (left []remedy.Count) {
 	return left
 }
 
+// leastOf are counts of which there may be fewer, as few as they may be.
+func leastOf(counts, fewer []remedy.Count) []remedy.Count {
+	least := slices.Clone(counts)
+	for i := range least {
+		least[i].Count -= countOf(fewer, least[i].Unit)
+	}
+	return least
+}
+
 // fitInWords says what is to be fitted, from how many to how many where that is not known; empty for nothing.
 func (t *takes) fitInWords() string { return rangesInWords(t.fit, t.fewer) }
 

@@ -258,18 +258,21 @@ type takesSum struct {
 
 // unitsInWords says how many units that is, from how many where that is not known.
 func (s *takesSum) unitsInWords() string {
-	if s.fewer == 0 {
-		return s.least() + counted(s.units, "unit", "units")
+	switch {
+	case s.atLeast:
+		return "at least " + counted(s.units-s.fewer, "unit", "units")
+	case s.fewer == 0:
+		return counted(s.units, "unit", "units")
 	}
-	return fmt.Sprintf("%s%s to %s", s.least(), grouped(s.units-s.fewer), counted(s.units, "unit", "units"))
+	return fmt.Sprintf("%s to %s", grouped(s.units-s.fewer), counted(s.units, "unit", "units"))
 }
 
-// least is what stands before a number of units that may be more, with a blank.
-func (s *takesSum) least() string {
+// span is a number of the units or of their price, from how many where it may be less. Where it may be more too, it has no upper end.
+func (s *takesSum) span(most, fewer int) string {
 	if s.atLeast {
-		return "at least "
+		return "at least " + grouped(most-fewer)
 	}
-	return ""
+	return spanInWords(most, fewer)
 }
 
 func (s *takesSum) add(count int, each float64) {

@@ -83,9 +83,14 @@ func TestUnreadableLimitsAsk(t *testing.T) {
 	for _, id := range []string{"swing", "section-length", "string-too-long", "lightning-withstand", "switching-withstand", "wet-withstand"} {
 		check, s := example(t, id)
 		silence[id].silent(&s)
-		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage).With(audit.CellLimits)
-		v := check.Run(s, nil)
-		require.Equal(t, audit.NotAssessed, v.Outcome, id)
-		require.Equal(t, audit.FaultyField, v.Reason, id)
+		for _, cell := range []audit.Cell{audit.CellVoltage, audit.CellTested} {
+			line := *s.Line
+			line.Row.Faulty = line.Row.Faulty.With(cell).With(audit.CellLimits)
+			unread := s
+			unread.Line = &line
+			v := check.Run(unread, nil)
+			require.Equal(t, audit.NotAssessed, v.Outcome, id)
+			require.Equal(t, audit.FaultyField, v.Reason, id)
+		}
 	}
 }

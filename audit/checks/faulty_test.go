@@ -3,6 +3,8 @@ package checks_test
 import (
 	"context"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -75,4 +77,55 @@ func TestFaultyCellsAreNotStoodInFor(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A level that cannot be read keeps back what reads it, and leaves every other verdict of its line as it was: a string too short for its site
+// is said to be.
+func TestLevelsThatCannotBeReadKeepBackWhatReadsThem(t *testing.T) {
+	verdicts := func(line func(l *audit.LineRow)) map[string]int {
+		b := newBase(t)
+		b.rows(4)[0].UnitsPerString = 5
+		b.rows(5)[0].Defective = 1
+		line(&b.Lines[0])
+		n, err := audit.Arrange(b.Project)
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), n, 1))
+		list, found := checks.All(), map[string]int{}
+		_, err = audit.Assess(context.Background(), n, list, audit.Options{Workers: 1, Each: func(check int, _ audit.Location, v audit.Verdict) {
+			found[list[check].ID+": "+v.Outcome.String()+" "+v.Reason.String()]++
+		}})
+		require.NoError(t, err)
+		return found
+	}
+	unread := func(l *audit.LineRow) { l.Faulty = l.Faulty.With(audit.CellTested) }
+	sound := func(l *audit.LineRow) { l.HighestKV = math.NaN() } // which is 145 kV by the nominal voltage
+	for name, c := range map[string]struct {
+		line func(l *audit.LineRow)
+		kept []string // that may read the level
+	}{
+		"lightning":            {func(l *audit.LineRow) { unread(l); l.LightningKV = math.NaN() }, []string{"lightning-withstand", "wet-withstand", "sound-units"}},
+		"switching, range one": {unread, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			was, is := verdicts(sound), verdicts(func(l *audit.LineRow) { sound(l); c.line(l) })
+			require.Positive(t, was["creepage: falls short "])
+			for _, found := range []map[string]int{was, is} {
+				for told := range found {
+					id, said, _ := strings.Cut(told, ": ")
+					if !slices.Contains(c.kept, id) {
+						require.Equal(t, was[told], is[told], told)
+					} else if _, today := is[told]; today {
+						require.NotContains(t, []string{"meets ", "falls short "}, said, told)
+					}
+				}
+			}
+			for _, id := range c.kept {
+				require.Positive(t, is[id+": not assessed "+audit.FaultyField.String()], id)
+			}
+		})
+	}
+	require.Positive(t, verdicts(func(l *audit.LineRow) { // of range two, where the switching level is asked for
+		unread(l)
+		l.NominalKV, l.HighestKV, l.LightningKV = 380, 420, 1425
+	})["switching-withstand: not assessed "+audit.FaultyField.String()])
 }

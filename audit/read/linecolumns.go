@@ -29,10 +29,10 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			means("highest voltage for equipment Um; taken from IEC 60038 where blank"),
 		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
 			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3"),
-		number("Lightning level", peakKilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.LightningKV }).
+		number("Lightning level", peakKilovolts, 1, 6000, audit.CellTested, func(l *row) *float64 { return &l.LightningKV }).
 			also("LIWL", "LIWV", "BIL", "impulse level", "lightning impulse level", "basic impulse level", "basic insulation level").
 			means("lightning impulse level that the line needs"),
-		number("Switching level", peakKilovolts, 1, 6000, audit.CellVoltage, func(l *row) *float64 { return &l.SwitchingKV }).
+		number("Switching level", peakKilovolts, 1, 6000, audit.CellTested, func(l *row) *float64 { return &l.SwitchingKV }).
 			also("SIWL", "SIWV", "BSL", "switching impulse level", "basic switching impulse level").means("switching impulse level that the line needs, range II"),
 		symbol("Conductor", optional, audit.CellConductor, r, func(l *row) *audit.Symbol { return &l.Conductor }).
 			also("conductor type", "type of conductor", "conductor name", "phase conductor").means("conductor: of the catalogue or the sheet Conductors"),

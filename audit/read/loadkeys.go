@@ -53,7 +53,7 @@ func readLoadCase(c *audit.LoadCase, node ast.Node) *ProjectFileError {
 	var tension ast.Node
 	keys := section{
 		{"name", textKey(&c.Name)},
-		{"wind_Pa", floatKey(&c.WindPa, 0, 10_000)},
+		{"wind_Pa", floatKey(&c.WindPa, 0, audit.MostWindPa)},
 		{"ice_mm", floatKey(&c.IceMM, 0, 200)},
 		{"ice_density", floatKey(&c.IceDensityKgPerM3, 100, 1000)},
 		{"temperature_C", numberKey(&c.TemperatureC, -60, 100)},

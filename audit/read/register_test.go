@@ -45,7 +45,7 @@ func TestLineRows(t *testing.T) {
 		{"L1", "North - South", 2, "ABC", "Earthed", 110000, 123, 71, 550, 450, "Zebra", 2, 8000, 18, 59, 2500, 3, 60, 5, 2, 0.1},
 		{"L2"},
 		{nil, "nameless"},
-		{"L3", nil, "two", "Q", "odd", 110000, 100, nil, nil, nil, nil, 0, "x", nil, 500, nil, 200, 99},
+		{"L3", nil, "two", "Q", "odd", 110000, 100, nil, 0, nil, nil, 0, "x", nil, 500, nil, 200, 99},
 	}
 	p := b.mustRead(t)
 	l := p.Lines[0]
@@ -71,7 +71,7 @@ func TestLineRows(t *testing.T) {
 
 	require.Len(t, p.Lines, 3)
 	faulty := p.Lines[2]
-	for _, cell := range []audit.Cell{audit.CellCircuits, audit.CellVoltage, audit.CellStrings, audit.CellTension, audit.CellDeviationLimit, audit.CellLimits} {
+	for _, cell := range []audit.Cell{audit.CellCircuits, audit.CellVoltage, audit.CellTested, audit.CellStrings, audit.CellTension, audit.CellDeviationLimit, audit.CellLimits} {
 		require.True(t, faulty.Faulty.Has(cell), "cell %d", cell)
 	}
 	require.Equal(t, []string{
@@ -81,6 +81,7 @@ func TestLineRows(t *testing.T) {
 		`out-of-range register.xlsx!Lines!Q5: deviation limit "200" is out of range, expected 0 to 180 deg`,
 		`out-of-range register.xlsx!Lines!O5: everyday temperature "500" is out of range, expected -76 to 212 F`,
 		`out-of-range register.xlsx!Lines!G5: highest voltage "100" is below the nominal voltage 110`,
+		`out-of-range register.xlsx!Lines!I5: lightning level "0" is out of range, expected 1 to 6000 kV`,
 		`out-of-range register.xlsx!Lines!L5: subconductors "0" is out of range, expected 1 to 12`,
 		`out-of-range register.xlsx!Lines!R5: swing limit "99" is out of range, expected 1 to 90 deg`,
 		`unknown-word register.xlsx!Lines!D5: phases "Q" is no phase, expected names such as A, R,Y,B or ABC; say what it means in the project file: words: {Phase: {"Q": …}}`,
