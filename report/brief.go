@@ -29,18 +29,18 @@ const (
 
 // brief is what the two pages are filled with.
 type brief struct {
-	Title, AsOf, Run, Version, Audited, Answer, Changes, Decisions, Worst, Work, Judged string
-	StyleHash                                                                           string
-	Style                                                                               template.CSS
-	TitleSize                                                                           int
-	Severities                                                                          []severityFact
-	Jobs                                                                                []briefJob
-	MoreJobs                                                                            string
-	Map                                                                                 briefMap
-	Heading, More                                                                       string
-	Size                                                                                int // of the table: 0 is the largest
-	Rows                                                                                []briefRow
-	Cautions                                                                            []string
+	Title, AsOf, Run, Version, Audited, Answer, Changes, Decisions, Suspects, Worst, Work, Judged string
+	StyleHash                                                                                     string
+	Style                                                                                         template.CSS
+	TitleSize                                                                                     int
+	Severities                                                                                    []severityFact
+	Jobs                                                                                          []briefJob
+	MoreJobs                                                                                      string
+	Map                                                                                           briefMap
+	Heading, More                                                                                 string
+	Size                                                                                          int // of the table: 0 is the largest
+	Rows                                                                                          []briefRow
+	Cautions                                                                                      []string
 }
 
 type (
@@ -92,6 +92,9 @@ func briefOf(r *audit.Result, a *account) *brief {
 	}
 	if text := decisionsInWords(changes.Decided); text != "" {
 		b.Decisions = cut(sentenceCase(text) + decidedOutInWords(r, changes.Decided) + ".")
+	}
+	if texts := suspectsInWords(r, func(name string) string { return isolated(cut(name)) }); len(texts) > 0 {
+		b.Suspects = lookAtData + ". " + strings.Join(texts, " ")
 	}
 	if worst, some := worstLine(r, changes.Decided); some {
 		b.Worst = "Worst line: " + worst.inWords(r, func(name string) string { return isolated(cut(name)) }) + " structures."
@@ -158,6 +161,7 @@ func (b *brief) fillHead(rows []workRow) (roomMM float64) {
 	for _, text := range []string{b.Changes, b.Decisions, b.Worst, b.Work} {
 		used += heightIn(text, body, sheetWidthMM)
 	}
+	used += heightIn(b.Suspects, boldWider*body, sheetWidthMM)
 	left := sheetHeightMM - used
 	open, shown := 0, 0
 	for i := range rows {
