@@ -200,9 +200,9 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 	for i := range rows {
 		works[rows[i].job.Structure] = &rows[i]
 	}
-	all := make([]briefRow, len(picked))
+	all, findings := make([]briefRow, len(picked)), findingsWith(r, c.Decided, picked)
 	for n, i := range picked {
-		all[n] = briefRowOf(r, c, works, n+1, i)
+		all[n] = briefRowOf(r, c, works, n+1, findings[i])
 	}
 	room := sheetHeightMM - sheetFootMM - 24
 	for _, text := range b.Cautions {
@@ -243,16 +243,16 @@ func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
 	return len(rows)
 }
 
-func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number, exception int) briefRow {
-	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
+func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number int, f *audit.Finding) briefRow {
+	e, rec := findingRecord(r, f)
 	cut := func(text string) string { return inOrder(cutText(text, briefText)) }
 	name := func(text string) string { return cutText(text, briefText) }
 	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: name(rec.Line), Structure: name(rec.Structure), StructureTo: name(rec.StructureTo), Detail: cut(joined(tagsOf(rec))),
-		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(rec.ID)}
+		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(r.ExceptionIDs()[f.Exceptions[0]])}
 	if w := works[e.Structure]; w != nil && e.Structure >= 0 {
-		row.Do = cut("Do: " + withoutSentence(w.workInWords(r), rec.Reason))
+		row.Do = cut("Do: " + withoutSentence(w.workInWords(r), e.Verdict.Sentence))
 	}
-	if !c.Decided.Open(exception) {
+	if !c.Decided.Open(f.Exceptions[0]) {
 		row.Detail = joined(append([]string{"accepted or planned"}, row.Detail))
 	}
 	return row
