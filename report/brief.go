@@ -35,7 +35,7 @@ type brief struct {
 	TitleSize                                                                                     int
 	Severities                                                                                    []severityFact
 	Jobs                                                                                          []briefJob
-	MoreJobs                                                                                      string
+	NoJob, PassedJobs, MoreJobs                                                                   string
 	Map                                                                                           briefMap
 	Heading, More                                                                                 string
 	Size                                                                                          int // of the table: 0 is the largest
@@ -108,7 +108,7 @@ func briefOf(r *audit.Result, a *account) *brief {
 		fmt.Sprintf("The inputs have %s; the verdicts rest on %s. All of it, with the figures and where they come from, is in %s and %s.",
 			counted(r.Project.Faults.Total(), "fault", "faults"), counted(len(r.Run.Assumptions), "assumption", "assumptions"), pageFile, WorkbookFile)}
 	picked := worstOfEach(r, changes.Decided, briefWorst)
-	room := b.fillHead(rows)
+	room := b.fillHead(r, rows)
 	b.fillTable(r, changes, rows, picked)
 	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
 	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned, briefMapBytes)
@@ -150,7 +150,7 @@ func briefAnswer(r *audit.Result, d *history.Decided) string {
 }
 
 // fillHead fills the first page above the map, and returns the height that is left for the map. Jobs are named as long as there is room.
-func (b *brief) fillHead(rows []workRow) (roomMM float64) {
+func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 	titlePoints := [...]float64{18, 14, 11, 9}
 	for b.TitleSize < len(titlePoints)-1 && linesIn(b.Title, boldWider*titlePoints[b.TitleSize], sheetWidthMM) > 2 {
 		b.TitleSize++
@@ -163,25 +163,28 @@ func (b *brief) fillHead(rows []workRow) (roomMM float64) {
 	}
 	used += heightIn(b.Suspects, boldWider*body, sheetWidthMM)
 	left := sheetHeightMM - used
-	open, shown := 0, 0
-	for i := range rows {
-		w := &rows[i]
-		if w.said.Aside || len(w.job.Remedies) == 0 {
-			continue
-		}
-		open++
+	listed, all := toDoFirst(rows, briefJobs)
+	if len(listed) == 0 {
+		b.NoJob = nothingToDoFirst(r, countRows(r, rows))
+		left -= heightIn(b.NoJob, body, sheetWidthMM)
+	}
+	last := 0
+	for _, w := range listed {
 		job := briefJob{w.rank, cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
 		height := heightIn(fmt.Sprintf("Job %d: %s, %s – ", job.Rank, job.Line, job.Structure), boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
-		if open > shown+1 || shown == briefJobs || left-height < leastMapMM {
-			continue
+		if left-height < leastMapMM {
+			break
 		}
 		left -= height
-		b.Jobs = append(b.Jobs, job)
-		shown++
+		b.Jobs, last = append(b.Jobs, job), w.rank
 	}
-	if more := open - shown; more > 0 {
+	if more := all - len(b.Jobs); more > 0 {
 		b.MoreJobs = fmt.Sprintf("%s more with something to hang, in the order of doing on the sheet %s of %s.", grouped(more), workSheet, WorkbookFile)
 		left -= heightIn(b.MoreJobs, body, sheetWidthMM)
+	}
+	if text := leftOutOfOrder(r, rows, last); text != "" {
+		b.PassedJobs = inOrder(cutText(text, briefText)) + "."
+		left -= heightIn(b.PassedJobs, body, sheetWidthMM)
 	}
 	return math.Floor(left)
 }
