@@ -18,6 +18,7 @@ const (
 	sheetHeightMM = 250.0
 	sheetFootMM   = 7.0
 	leastMapMM    = 80.0
+	jobWidthMM    = sheetWidthMM - 5 // beside its letter
 )
 
 // briefLimits are how much the brief names.
@@ -45,8 +46,9 @@ type brief struct {
 
 type (
 	briefJob struct {
-		Rank                  int
-		Line, Structure, What string
+		Rank                          int
+		at                            int // the structure
+		Letter, Line, Structure, What string
 	}
 	briefRow struct {
 		Number, Mark                              int
@@ -111,8 +113,28 @@ func briefOf(r *audit.Result, a *account) *brief {
 	room := b.fillHead(r, rows)
 	b.fillTable(r, changes, rows, picked)
 	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
-	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned, briefMapBytes)
+	b.Map = briefMapOf(r, changes.Decided, b.jobStructures(), sheetWidthMM, room+reckoned, briefMapBytes)
 	return b
+}
+
+// jobStructures are the structures of the jobs on the first sheet, in the order of their letters.
+func (b *brief) jobStructures() (structures []int) {
+	for i := range b.Jobs {
+		structures = append(structures, b.Jobs[i].at)
+	}
+	return structures
+}
+
+// Lettered says what the letters on the map are; empty where there are none.
+func (b *brief) Lettered() string {
+	switch n := len(b.Jobs); n {
+	case 0:
+		return ""
+	case 1:
+		return "A: the job above. "
+	default:
+		return fmt.Sprintf("A to %s: the jobs above. ", b.Jobs[n-1].Letter)
+	}
 }
 
 // briefAnswer says in a sentence what is wrong and where.
@@ -170,8 +192,8 @@ func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 	}
 	last := 0
 	for _, w := range listed {
-		job := briefJob{w.rank, cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
-		height := heightIn(fmt.Sprintf("Job %d: %s, %s – ", job.Rank, job.Line, job.Structure), boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
+		job := briefJob{w.rank, w.job.Structure, jobLetter(len(b.Jobs)), cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
+		height := heightIn(fmt.Sprintf("%s, %s – ", job.Line, job.Structure), boldWider*body, jobWidthMM) + heightIn(job.What, body, jobWidthMM) + 1 // the first may share a line with the rest
 		if left-height < leastMapMM {
 			break
 		}

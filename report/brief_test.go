@@ -39,13 +39,21 @@ func TestBriefAgreesWithTheOthers(t *testing.T) {
 	}
 	require.Equal(t, []any{rows[first].rank, rows[first].line, rows[first].structure}, []any{b.Jobs[0].Rank, b.Jobs[0].Line, b.Jobs[0].Structure})
 	require.Equal(t, len(b.Map.Routes), 4)
-	var numbers []string
+	var letters []string
 	for _, l := range b.Map.Labels {
-		if l.Kind == "number" {
-			numbers = append(numbers, l.Text)
+		require.NotRegexp(t, `^\d+$`, l.Text, "the worst have their numbers on the second sheet alone")
+		if l.Kind == "letter" {
+			letters = append(letters, l.Text)
 		}
 	}
-	require.Equal(t, strings.Fields("1 2 3 4 5 6 7 8 9 10"), numbers)
+	require.Equal(t, strings.Fields("A B C D"), letters)
+	for i, job := range b.Jobs {
+		require.Equal(t, letters[i], job.Letter, "the map has the letters of the jobs")
+	}
+	sheet1, sheet2, _ := strings.Cut(text, `aria-labelledby="worst"`)
+	require.Contains(t, sheet1, "A to D: the jobs above.")
+	require.NotContains(t, sheet1, "overleaf")
+	require.Contains(t, sheet2, `<th scope="row">10</th>`)
 }
 
 // The brief names the phases and sides of a finding as all outputs do, and says of how many its sentence is the worst.
