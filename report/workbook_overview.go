@@ -152,7 +152,7 @@ func (b *book) lineTable(p *page, row int) int {
 		}
 		listed++
 		line := &r.Network.Lines[x.line]
-		p.put(row, lineColumn, lineColumn, r.Project.Symbols.Text(line.Symbol), look{bold: true, color: blue})
+		p.put(row, lineColumn, lineColumn, p.nameIn(lineColumn, r.Project.Symbols.Text(line.Symbol)), look{bold: true, color: blue})
 		if i < b.limits.rows {
 			p.link(row, lineColumn, linesSheet, i+2)
 		}
