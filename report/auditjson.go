@@ -44,7 +44,9 @@ type (
 		// How the decisions of people stand; null where the project names no file of them.
 		Decisions *decisionCounts `json:"decisions"`
 		Summary   summaryRecord   `json:"summary"`
-		Jobs      jobCounts       `json:"jobs"`
+		// Checks that nearly a whole line fails: more likely a mistake in the data of the line.
+		Suspects []suspectRecord `json:"suspects"`
+		Jobs     jobCounts       `json:"jobs"`
 		// Checks that failed, which is an error of the program; not written where none did.
 		CheckErrorCount int                `json:"check_error_count,omitempty"`
 		CheckErrors     []checkErrorRecord `json:"check_errors,omitempty"`
@@ -153,6 +155,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
 	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)
+	run.Suspects = suspectRecords(r)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))

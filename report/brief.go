@@ -18,6 +18,7 @@ const (
 	sheetHeightMM = 250.0
 	sheetFootMM   = 7.0
 	leastMapMM    = 80.0
+	jobWidthMM    = sheetWidthMM - 5 // beside its letter
 )
 
 // briefLimits are how much the brief names.
@@ -29,24 +30,25 @@ const (
 
 // brief is what the two pages are filled with.
 type brief struct {
-	Title, AsOf, Run, Version, Audited, Answer, Changes, Decisions, Worst, Work, Judged string
-	StyleHash                                                                           string
-	Style                                                                               template.CSS
-	TitleSize                                                                           int
-	Severities                                                                          []severityFact
-	Jobs                                                                                []briefJob
-	MoreJobs                                                                            string
-	Map                                                                                 briefMap
-	Heading, More                                                                       string
-	Size                                                                                int // of the table: 0 is the largest
-	Rows                                                                                []briefRow
-	Cautions                                                                            []string
+	Title, AsOf, Run, Version, Audited, Answer, Changes, Decisions, Suspects, Worst, Work, Judged string
+	StyleHash                                                                                     string
+	Style                                                                                         template.CSS
+	TitleSize                                                                                     int
+	Severities                                                                                    []severityFact
+	Jobs                                                                                          []briefJob
+	NoJob, PassedJobs, MoreJobs                                                                   string
+	Map                                                                                           briefMap
+	Heading, More                                                                                 string
+	Size                                                                                          int // of the table: 0 is the largest
+	Rows                                                                                          []briefRow
+	Cautions                                                                                      []string
 }
 
 type (
 	briefJob struct {
-		Rank                  int
-		Line, Structure, What string
+		Rank                          int
+		at                            int // the structure
+		Letter, Line, Structure, What string
 	}
 	briefRow struct {
 		Number, Mark                              int
@@ -93,6 +95,9 @@ func briefOf(r *audit.Result, a *account) *brief {
 	if text := decisionsInWords(changes.Decided); text != "" {
 		b.Decisions = cut(sentenceCase(text) + decidedOutInWords(r, changes.Decided) + ".")
 	}
+	if texts := suspectsInWords(r, func(name string) string { return isolated(cut(name)) }); len(texts) > 0 {
+		b.Suspects = lookAtData + ". " + strings.Join(texts, " ")
+	}
 	if worst, some := worstLine(r, changes.Decided); some {
 		b.Worst = "Worst line: " + worst.inWords(r, func(name string) string { return isolated(cut(name)) }) + " structures."
 	}
@@ -105,11 +110,31 @@ func briefOf(r *audit.Result, a *account) *brief {
 		fmt.Sprintf("The inputs have %s; the verdicts rest on %s. All of it, with the figures and where they come from, is in %s and %s.",
 			counted(r.Project.Faults.Total(), "fault", "faults"), counted(len(r.Run.Assumptions), "assumption", "assumptions"), pageFile, WorkbookFile)}
 	picked := worstOfEach(r, changes.Decided, briefWorst)
-	room := b.fillHead(rows)
+	room := b.fillHead(r, rows)
 	b.fillTable(r, changes, rows, picked)
 	const reckoned = 20 // what the texts above take is reckoned on the high side; where it is not, the map is drawn smaller
-	b.Map = briefMapOf(r, changes.Decided, picked[:len(b.Rows)], sheetWidthMM, room+reckoned, briefMapBytes)
+	b.Map = briefMapOf(r, changes.Decided, b.jobStructures(), sheetWidthMM, room+reckoned, briefMapBytes)
 	return b
+}
+
+// jobStructures are the structures of the jobs on the first sheet, in the order of their letters.
+func (b *brief) jobStructures() (structures []int) {
+	for i := range b.Jobs {
+		structures = append(structures, b.Jobs[i].at)
+	}
+	return structures
+}
+
+// Lettered says what the letters on the map are; empty where there are none.
+func (b *brief) Lettered() string {
+	switch n := len(b.Jobs); n {
+	case 0:
+		return ""
+	case 1:
+		return "A: the job above. "
+	default:
+		return fmt.Sprintf("A to %s: the jobs above. ", b.Jobs[n-1].Letter)
+	}
 }
 
 // briefAnswer says in a sentence what is wrong and where.
@@ -147,7 +172,7 @@ func briefAnswer(r *audit.Result, d *history.Decided) string {
 }
 
 // fillHead fills the first page above the map, and returns the height that is left for the map. Jobs are named as long as there is room.
-func (b *brief) fillHead(rows []workRow) (roomMM float64) {
+func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 	titlePoints := [...]float64{18, 14, 11, 9}
 	for b.TitleSize < len(titlePoints)-1 && linesIn(b.Title, boldWider*titlePoints[b.TitleSize], sheetWidthMM) > 2 {
 		b.TitleSize++
@@ -158,26 +183,30 @@ func (b *brief) fillHead(rows []workRow) (roomMM float64) {
 	for _, text := range []string{b.Changes, b.Decisions, b.Worst, b.Work} {
 		used += heightIn(text, body, sheetWidthMM)
 	}
+	used += heightIn(b.Suspects, boldWider*body, sheetWidthMM)
 	left := sheetHeightMM - used
-	open, shown := 0, 0
-	for i := range rows {
-		w := &rows[i]
-		if w.said.Aside || len(w.job.Remedies) == 0 {
-			continue
-		}
-		open++
-		job := briefJob{w.rank, cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
-		height := heightIn(fmt.Sprintf("Job %d: %s, %s – ", job.Rank, job.Line, job.Structure), boldWider*body, sheetWidthMM) + heightIn(job.What, body, sheetWidthMM) + 1 // the first may share a line with the rest
-		if open > shown+1 || shown == briefJobs || left-height < leastMapMM {
-			continue
+	listed, all := toDoFirst(rows, briefJobs)
+	if len(listed) == 0 {
+		b.NoJob = nothingToDoFirst(r, countRows(r, rows))
+		left -= heightIn(b.NoJob, body, sheetWidthMM)
+	}
+	last := 0
+	for _, w := range listed {
+		job := briefJob{w.rank, w.job.Structure, jobLetter(len(b.Jobs)), cutText(w.line, briefText), cutText(w.structure, briefText), inOrder(cutText(w.decided()+strings.ReplaceAll(w.toHang, "\n", "; "), briefText))}
+		height := heightIn(fmt.Sprintf("%s, %s – ", job.Line, job.Structure), boldWider*body, jobWidthMM) + heightIn(job.What, body, jobWidthMM) + 1 // the first may share a line with the rest
+		if left-height < leastMapMM {
+			break
 		}
 		left -= height
-		b.Jobs = append(b.Jobs, job)
-		shown++
+		b.Jobs, last = append(b.Jobs, job), w.rank
 	}
-	if more := open - shown; more > 0 {
+	if more := all - len(b.Jobs); more > 0 {
 		b.MoreJobs = fmt.Sprintf("%s more with something to hang, in the order of doing on the sheet %s of %s.", grouped(more), workSheet, WorkbookFile)
 		left -= heightIn(b.MoreJobs, body, sheetWidthMM)
+	}
+	if text := leftOutOfOrder(r, rows, last); text != "" {
+		b.PassedJobs = inOrder(cutText(text, briefText)) + "."
+		left -= heightIn(b.PassedJobs, body, sheetWidthMM)
 	}
 	return math.Floor(left)
 }
@@ -196,9 +225,9 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 	for i := range rows {
 		works[rows[i].job.Structure] = &rows[i]
 	}
-	all := make([]briefRow, len(picked))
+	all, findings := make([]briefRow, len(picked)), findingsWith(r, c.Decided, picked)
 	for n, i := range picked {
-		all[n] = briefRowOf(r, c, works, n+1, i)
+		all[n] = briefRowOf(r, c, works, n+1, findings[i])
 	}
 	room := sheetHeightMM - sheetFootMM - 24
 	for _, text := range b.Cautions {
@@ -239,16 +268,16 @@ func rowsThatFit(rows []briefRow, points, roomMM float64) (fit int) {
 	return len(rows)
 }
 
-func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number, exception int) briefRow {
-	e, rec := &r.Exceptions[exception], toldOf(r, c, exception)
+func briefRowOf(r *audit.Result, c *history.Changes, works map[int]*workRow, number int, f *audit.Finding) briefRow {
+	e, rec := findingRecord(r, f)
 	cut := func(text string) string { return inOrder(cutText(text, briefText)) }
 	name := func(text string) string { return cutText(text, briefText) }
 	row := briefRow{Number: number, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: name(rec.Line), Structure: name(rec.Structure), StructureTo: name(rec.StructureTo), Detail: cut(joined(tagsOf(rec))),
-		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(rec.ID)}
+		Wrong: cut(rec.Reason), Do: cut("Do: " + rec.Remedy), Margin: marginInWords(float64(rec.Margin)), Link: exceptionLink(r.ExceptionIDs()[f.Exceptions[0]])}
 	if w := works[e.Structure]; w != nil && e.Structure >= 0 {
-		row.Do = cut("Do: " + withoutSentence(w.workInWords(r), rec.Reason))
+		row.Do = cut("Do: " + withoutSentence(w.workInWords(r), e.Verdict.Sentence))
 	}
-	if !c.Decided.Open(exception) {
+	if !c.Decided.Open(f.Exceptions[0]) {
 		row.Detail = joined(append([]string{"accepted or planned"}, row.Detail))
 	}
 	return row

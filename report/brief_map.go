@@ -84,8 +84,8 @@ func onPaper(bound orb.Bound, widthMM, heightMM float64) sheetMap {
 // briefMapBytes is about how long the map of the brief may get; that of a larger network is drawn coarser, and says so.
 const briefMapBytes = 400_000
 
-// briefMapOf draws the lines that were assessed, what is open on them, and the numbers of the worst, as fine as fits in so many bytes.
-func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heightMM float64, bytes int) briefMap {
+// briefMapOf draws the lines that were assessed, what is open on them, and the letters of jobs at their structures, as fine as fits in so many bytes.
+func briefMapOf(r *audit.Result, d *history.Decided, jobs []int, widthMM, heightMM float64, bytes int) briefMap {
 	const coarsest, element = 64, 25 // of a route on the page
 	bound, known := mainBound(r)
 	for coarse := 1.0; ; coarse *= 1.4 {
@@ -93,7 +93,7 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 		if coarse >= coarsest {
 			most = math.MaxInt
 		}
-		m := coarseMapOf(r, d, worst, bound, known, widthMM, heightMM, coarse, most)
+		m := coarseMapOf(r, d, jobs, bound, known, widthMM, heightMM, coarse, most)
 		if coarse > 1 { // then there are as many lines as need no elements of their own
 			m.Routes = []string{strings.Join(m.Routes, "")}
 		}
@@ -109,7 +109,7 @@ func briefMapOf(r *audit.Result, d *history.Decided, worst []int, widthMM, heigh
 
 // coarseMapOf draws what lies around a box with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
 // It stops where the map has more bytes than are wanted.
-func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64, mostBytes int) briefMap {
+func coarseMapOf(r *audit.Result, d *history.Decided, jobs []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64, mostBytes int) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	if !known {
@@ -129,13 +129,13 @@ func coarseMapOf(r *audit.Result, d *history.Decided, worst []int, bound orb.Bou
 		return m
 	}
 	m.addMarks(r, d, &paper, &taken)
-	numbersOutside := m.addNumbers(r, worst, &paper, &taken)
+	lettersOutside := m.addLetters(r, jobs, &paper, &taken)
 	unnamed := m.addNames(middles, &taken)
 	m.addPlaces(r.Project, &paper, &taken)
-	m.Left = offMapInWords(unnamed, outside, numbersOutside)
+	m.Left = offMapInWords(unnamed, outside, lettersOutside)
 	m.Told = fmt.Sprintf("Map of the lines with %s where something is open", counted(len(m.Marks), "mark", "marks"))
-	if len(worst) > 0 {
-		m.Told += ", and the numbers of the worst"
+	if len(jobs) > 0 {
+		m.Told += ", and the letters of the first jobs"
 	}
 	m.Told += "."
 	return m
@@ -351,31 +351,29 @@ func markSize(r *audit.Result, d *history.Decided) float64 {
 	return 0.55 * markSizeMM
 }
 
-// addNumbers writes the numbers of the worst beside their places, each where nothing else stands, with a leader where that is not beside it. It returns
+// jobLetter is what stands for one of the first jobs on the sheet: a letter, since ranks and the worst have numbers.
+func jobLetter(n int) string { return string(rune('A' + n)) }
+
+// addLetters writes the letters of jobs beside their structures, each where nothing else stands, with a leader where that is not beside it. It returns
 // those of which the place is not on the map.
-func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, taken *placed) (outside []string) {
+func (m *briefMap) addLetters(r *audit.Result, jobs []int, paper *sheetMap, taken *placed) (outside []string) {
 	const size = 3.4
 	const high = size * textHeight
-	for n, i := range worst {
-		e := &r.Exceptions[i]
-		structure := e.Structure
-		if structure < 0 {
-			structure = r.Network.Lines[e.Line].First
-		}
+	for n, structure := range jobs {
 		at := r.Network.Position(structure)
 		if unknown(at[0]) || unknown(at[1]) {
 			continue
 		}
 		x, y := paper.at(at)
-		text := strconv.Itoa(n + 1)
+		text := jobLetter(n)
 		if !m.holds(x, y) {
 			outside = append(outside, text)
 			continue
 		}
-		wide := 0.72 * size * float64(len(text))
+		wide := 0.85 * size * float64(len(text))
 		b, found := taken.near(x, y, wide, high)
 		if !found {
-			continue // the map is full; the row tells where it is
+			continue // the map is full; the job tells where it is
 		}
 		taken.add(b)
 		cx, cy := (b.x0+b.x1)/2, (b.y0+b.y1)/2
@@ -383,7 +381,7 @@ func (m *briefMap) addNumbers(r *audit.Result, worst []int, paper *sheetMap, tak
 			back := 1 - 2.2/away
 			m.Leaders = append(m.Leaders, "M"+millimetre(x)+" "+millimetre(y)+"L"+millimetre(x+(cx-x)*back)+" "+millimetre(y+(cy-y)*back))
 		}
-		m.Labels = append(m.Labels, briefLabel{"number", millimetre(cx), millimetre(b.y1 - textDepth*size), text})
+		m.Labels = append(m.Labels, briefLabel{"letter", millimetre(cx), millimetre(b.y1 - textDepth*size), text})
 	}
 	return outside
 }

@@ -69,7 +69,7 @@ func TestMapFitsWhereMostStand(t *testing.T) {
 	}
 }
 
-// A line that leads off the map is drawn to its edge, and the number of what is beyond is told.
+// A line that leads off the map is drawn to its edge, and what is beyond is told.
 func TestMapEndsLinesAtItsEdge(t *testing.T) {
 	p := longLine(t, 300)
 	last := &p.Structures[len(p.Structures)-1]
@@ -78,8 +78,8 @@ func TestMapEndsLinesAtItsEdge(t *testing.T) {
 	require.NotEmpty(t, r.Exceptions)
 	r.Exceptions = r.Exceptions[:1]
 	r.Exceptions[0].Structure = len(p.Structures) - 1
-	m := briefMapOf(r, nil, []int{0}, 180, 100, briefMapBytes)
-	require.Contains(t, m.Left, "1 structure lies outside it, and number 1 of the worst.")
+	m := briefMapOf(r, nil, []int{len(p.Structures) - 1}, 180, 100, briefMapBytes)
+	require.Contains(t, m.Left, "1 structure lies outside it, and job A.")
 	require.Empty(t, m.Marks)
 	require.Len(t, m.Routes, 1)
 	at := placesOf(t, m.Routes[0])

@@ -62,19 +62,19 @@ func mainStretch(figures []float64) (from, to float64, much bool) {
 type offMap struct{ structures, lines int }
 
 // offMapInWords says what a map does not show.
-func offMapInWords(unnamed int, outside offMap, numbers []string) string {
+func offMapInWords(unnamed int, outside offMap, letters []string) string {
 	var b strings.Builder
 	if outside.structures > 0 {
 		fmt.Fprintf(&b, " The map is fitted to where most stand: %s outside it", counted(outside.structures, "structure lies", "structures lie"))
 		if outside.lines > 0 {
 			fmt.Fprintf(&b, ", %s among them", counted(outside.lines, "whole line", "whole lines"))
 		}
-		switch len(numbers) {
+		switch len(letters) {
 		case 0:
 		case 1:
-			fmt.Fprintf(&b, ", and number %s of the worst", numbers[0])
+			fmt.Fprintf(&b, ", and job %s", letters[0])
 		default:
-			fmt.Fprintf(&b, ", and the numbers %s of the worst", enumerated(numbers, len(numbers)))
+			fmt.Fprintf(&b, ", and the jobs %s", enumerated(letters, len(letters)))
 		}
 		b.WriteString(".")
 	}

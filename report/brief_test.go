@@ -1,7 +1,9 @@
 package report
 
 import (
+	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,7 +29,8 @@ func TestBriefAgreesWithTheOthers(t *testing.T) {
 	require.Len(t, b.Rows, briefWorst)
 	for i, e := range worstOfEach(r, nil, briefWorst) {
 		require.Equal(t, exceptionLink(r.ExceptionIDs()[e]), b.Rows[i].Link)
-		require.Equal(t, r.Exceptions[e].Verdict.Sentence, b.Rows[i].Wrong)
+		f := findingsWith(r, nil, []int{e})[e]
+		require.Equal(t, f.Sentence(r), b.Rows[i].Wrong)
 	}
 	rows := a.rows(r)
 	first := 0
@@ -36,13 +39,38 @@ func TestBriefAgreesWithTheOthers(t *testing.T) {
 	}
 	require.Equal(t, []any{rows[first].rank, rows[first].line, rows[first].structure}, []any{b.Jobs[0].Rank, b.Jobs[0].Line, b.Jobs[0].Structure})
 	require.Equal(t, len(b.Map.Routes), 4)
-	var numbers []string
+	var letters []string
 	for _, l := range b.Map.Labels {
-		if l.Kind == "number" {
-			numbers = append(numbers, l.Text)
+		require.NotRegexp(t, `^\d+$`, l.Text, "the worst have their numbers on the second sheet alone")
+		if l.Kind == "letter" {
+			letters = append(letters, l.Text)
 		}
 	}
-	require.Equal(t, strings.Fields("1 2 3 4 5 6 7 8 9 10"), numbers)
+	require.Equal(t, strings.Fields("A B C D"), letters)
+	for i, job := range b.Jobs {
+		require.Equal(t, letters[i], job.Letter, "the map has the letters of the jobs")
+	}
+	sheet1, sheet2, _ := strings.Cut(text, `aria-labelledby="worst"`)
+	require.Contains(t, sheet1, "A to D: the jobs above.")
+	require.NotContains(t, sheet1, "overleaf")
+	require.Contains(t, sheet2, `<th scope="row">10</th>`)
+}
+
+// The brief names the phases and sides of a finding as all outputs do, and says of how many its sentence is the worst.
+func TestBriefNamesFindings(t *testing.T) {
+	r, jobs := demoJobs(t)
+	details := map[string]briefRow{}
+	for _, row := range briefOf(r, &account{jobs: jobs}).Rows {
+		details[row.Line+", "+row.Structure+", "+r.Checks[r.Exceptions[slices.Index(r.ExceptionIDs(), strings.TrimPrefix(row.Link, pageFile+"#e-"))].Check].ID] = row
+	}
+	require.Equal(t, "circuit 1, phase A,B,C", details["SD-132, T-038, swing"].Detail)
+	require.Equal(t, "circuit 1, phase R,Y,B", details["DF-220, 5/1, double-at-crossing"].Detail)
+	require.Contains(t, details["DF-220, 5/1, double-at-crossing"].Wrong, " This is the worst of 3; how many units phase R has is not known.")
+	var overview strings.Builder
+	for _, row := range cells(t, openBook(t, r, generous), overviewSheet) {
+		fmt.Fprintln(&overview, strings.Join(row, " "))
+	}
+	require.Contains(t, overview.String(), " This is the worst of 3; how many units phase R has is not known.")
 }
 
 // Of nothing the brief says so, and never that all is well.

@@ -43,7 +43,7 @@ func TestAuditJSONHasItsMembers(t *testing.T) {
 	_, decoded := auditJSON(t, fixtureResult(t))
 	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions", "cleared", "jobs"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
-		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs", "rules", "since", "changes", "decisions", "summary", "jobs"}, members(t, decoded["run"]))
+		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs", "rules", "since", "changes", "decisions", "summary", "suspects", "jobs"}, members(t, decoded["run"]))
 	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
 	require.ElementsMatch(t, []string{"line", "name", "structures", "length_km", "ordering", "highest_voltage_kV", "circuits", "assemblies",
 		"assessed", "exceptions", "verdicts"}, members(t, element(t, decoded, "lines", 0)))

@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/xml"
 	"fmt"
+	"html"
 	"io"
 	"math"
 	"strconv"
@@ -276,12 +277,31 @@ func TestSuspects(t *testing.T) {
 	r.Lines[0].Coverage = []audit.Coverage{coverage(2, 8), coverage(1, 8)}
 	r.Lines[1].Coverage = []audit.Coverage{coverage(1, 9), coverage(10, 90)}
 	require.Equal(t, []suspect{{1, 1, 90, 100}, {1, 0, 9, 10}}, suspects(r), "exactly 80 % and fewer than ten are none")
-	require.Equal(t, "Line N-1: 90 of 100 fail turns: look at the line's data first.", suspects(r)[0].inWords(r))
+	require.Equal(t, "Line N-1: 90 of 100 fail turns: look at the line's data first.", suspects(r)[0].inWords(r, asWritten))
 	var overview strings.Builder
 	for _, row := range cells(t, openBook(t, r, generous), overviewSheet) {
 		fmt.Fprintln(&overview, strings.Join(row, " "))
 	}
-	require.Contains(t, overview.String(), "Line N-1: 9 of 10 fail short-string")
+	const strongest = "Line N-1: 90 of 100 fail turns: look at the line's data first. Line N-1: 9 of 10 fail short-string: look at the line's data first."
+	for _, sentence := range suspectsInWords(r, asWritten) {
+		require.Contains(t, overview.String(), sentence)
+	}
+	require.Equal(t, strongest, strings.Join(suspectsInWords(r, asWritten), " "))
+	var terminal strings.Builder
+	Summary(&terminal, r, nil, alone.since(r), "out")
+	require.Contains(t, terminal.String(), "likely mistakes in the data of a line: "+strings.TrimSuffix(strongest, ".")+"\n")
+	for below, write := range map[string]func(context.Context, io.Writer, *audit.Result) error{"What to do first": alone.by(writePage), "What first": alone.by(writeBrief)} {
+		content := strings.NewReplacer("<strong>", "", "</strong>", "").Replace(html.UnescapeString(string(contentOf(t, r, write))))
+		head, _, found := strings.Cut(content, ">"+below)
+		require.True(t, found, below)
+		require.Contains(t, head, "Likely mistakes in the data of a line. "+strongest+"</p>", "above "+below)
+	}
+	_, decoded := auditJSON(t, r)
+	require.Equal(t, map[string]any{"line": "N-1", "check": "turns", "falls_short": 90.0, "judged": 100.0, "in_words": "Line N-1: 90 of 100 fail turns: look at the line's data first."},
+		decoded["run"].(map[string]any)["suspects"].([]any)[0])
+	r.Lines[0].Coverage = []audit.Coverage{coverage(0, 12), coverage(0, 11)}
+	texts := suspectsInWords(r, asWritten)
+	require.Equal(t, "So of 1 more, which audit.json lists.", texts[len(texts)-1])
 }
 
 func TestChartsDrawWhatIsThere(t *testing.T) {

@@ -20,6 +20,8 @@ type pageFacts struct {
 	RowsCut                                                                                                                           bool
 	Checks                                                                                                                            []checkFact
 	Gaps, Faults                                                                                                                      []countFact
+	LookAtData                                                                                                                        string
+	Suspects                                                                                                                          []string // what is said below that
 	Assumptions, Cuts                                                                                                                 []string
 	States                                                                                                                            []stateFact
 	Trend                                                                                                                             *trendFact
@@ -79,6 +81,7 @@ func (h *htmlPage) facts() pageFacts {
 		}
 	}
 	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
+	f.LookAtData, f.Suspects = lookAtData, suspectsInWords(r, func(name string) string { return isolated(h.cut(name)) })
 	if text := decisionsInWords(h.changes.Decided); text != "" {
 		f.Decisions = h.cut(sentenceCase(text) + decidedOutInWords(r, h.changes.Decided) + ".")
 	}

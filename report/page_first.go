@@ -14,10 +14,10 @@ import (
 
 // firstFacts are what the page tells first: how bad it is, what to do, by which checks and on which lines, and why not all was judged.
 type firstFacts struct {
-	Headline, NoException, WhyJudged, NoWork, MoreWork, Unranked, NotRanked, NotInBars string
-	First                                                                              []firstJob
-	Bars, MoreBars                                                                     []checkBar
-	Ranked, MoreRanked                                                                 []rankedLine
+	Headline, NoException, WhyJudged, NoWork, PassedWork, MoreWork, Unranked, NotRanked, NotInBars string
+	First                                                                                          []firstJob
+	Bars, MoreBars                                                                                 []checkBar
+	Ranked, MoreRanked                                                                             []rankedLine
 }
 
 type (
@@ -127,14 +127,11 @@ func inARow(parts []string) string {
 	return joined(parts[:len(parts)-1]) + " and " + parts[len(parts)-1]
 }
 
-// addFirstJobs adds the first jobs in the order of doing that nobody has accepted.
+// addFirstJobs adds the first jobs in the order of doing.
 func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	rows := h.rowIDs()
-	for i := range h.jobs {
-		w := &h.jobs[i]
-		if w.said.Aside || len(f.First) == listedFirst {
-			break // those that are accepted stand last
-		}
+	listed, _ := toDoFirst(h.jobs, listedFirst)
+	for _, w := range listed {
 		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result)),
 			Link: template.URL("#" + pagePlace(w.line, w.structure))}
 		if i := slices.IndexFunc(w.job.Exceptions, func(e int) bool { return rows[e] != "" }); i >= 0 {
@@ -142,13 +139,10 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 		}
 		f.First = append(f.First, job)
 	}
-	switch c := h.counts; {
-	case c.All == 0 && len(h.result.Exceptions) == 0:
-		f.NoWork = "Nothing was found in what could be judged; " + whatNext(h.result)
-	case c.All == 0:
-		f.NoWork = "No work follows: no shortfall found is of an assembly or a place."
-	case len(f.First) == 0:
-		f.NoWork = "Nothing that is not accepted."
+	if len(listed) == 0 {
+		f.NoWork = nothingToDoFirst(h.result, h.counts)
+	} else if text := leftOutOfOrder(h.result, h.jobs, listed[len(listed)-1].rank); text != "" {
+		f.PassedWork = inOrder(h.cut(text + "; see the sheet " + workSheet + " of " + WorkbookFile + "."))
 	}
 	if h.counts.All > 0 {
 		f.MoreWork = sentenceCase(h.counts.inWords()) + "."

@@ -22,6 +22,9 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 		counted(totals[audit.Advisory], "advisory", "advisories"), counted(totals[audit.Note], "note", "notes"))
 	fmt.Fprintf(&b, "%s\n", headline(changes))
 	MissingFiles(&b, changes)
+	if texts := suspectsInWords(r, Visible); len(texts) > 0 {
+		fmt.Fprintf(&b, "%s: %s\n", strings.ToLower(lookAtData), strings.TrimSuffix(strings.Join(texts, " "), "."))
+	}
 	if text := decisionsInWords(decidedBy(changes)); text != "" {
 		fmt.Fprintf(&b, "%s%s\n", text, decidedOutInWords(r, changes.Decided))
 	}

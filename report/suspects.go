@@ -30,8 +30,47 @@ func suspects(r *audit.Result) (found []suspect) {
 	return found
 }
 
+// lookAtData stands above what suspectsInWords says.
+const lookAtData = "Likely mistakes in the data of a line"
+
+// listedSuspects is how many lines people are told of whose data want a look.
+const listedSuspects = 3
+
+// suspectsInWords says which lines' data want a look before anything else, a sentence for each of the first and one for how many more there are. All
+// outputs say it in these words; named is how one shows the name of a line.
+func suspectsInWords(r *audit.Result, named func(string) string) (texts []string) {
+	found := suspects(r)
+	for _, s := range found[:min(len(found), listedSuspects)] {
+		texts = append(texts, s.inWords(r, named))
+	}
+	if more := len(found) - len(texts); more > 0 {
+		texts = append(texts, fmt.Sprintf("So of %s more, which audit.json lists.", grouped(more)))
+	}
+	return texts
+}
+
 // inWords says which line and check are suspect.
-func (s suspect) inWords(r *audit.Result) string {
+func (s suspect) inWords(r *audit.Result, named func(string) string) string {
 	return fmt.Sprintf("Line %s: %s of %s fail %s: look at the line's data first.",
-		r.Project.Symbols.Text(r.Network.Lines[s.line].Symbol), grouped(s.short), grouped(s.judged), r.Checks[s.check].ID)
+		named(r.Project.Symbols.Text(r.Network.Lines[s.line].Symbol)), grouped(s.short), grouped(s.judged), r.Checks[s.check].ID)
+}
+
+// asWritten shows a name as the inputs have it.
+func asWritten(name string) string { return name }
+
+// suspectRecord is a suspect for programs, with the same in words.
+type suspectRecord struct {
+	Line       string `json:"line"`
+	Check      string `json:"check"`
+	FallsShort int    `json:"falls_short"`
+	Judged     int    `json:"judged"`
+	InWords    string `json:"in_words"`
+}
+
+func suspectRecords(r *audit.Result) []suspectRecord {
+	records := []suspectRecord{}
+	for _, s := range suspects(r) {
+		records = append(records, suspectRecord{r.Project.Symbols.Text(r.Network.Lines[s.line].Symbol), r.Checks[s.check].ID, s.short, s.judged, s.inWords(r, asWritten)})
+	}
+	return records
 }

@@ -72,19 +72,9 @@ func beyondUnits(r *audit.Result, d *audit.Datum) string {
 func (b *book) firstJobs(p *page, row, high int) int {
 	p.put(row, firstColumn, leftEnd, "What to do first", sectionLook)
 	row++
-	var listed []*workRow
-	var without, passed []string // those without work, and those before a job that is listed
-	longest := 0
-	for i := range b.work {
-		w := &b.work[i]
-		if w.said.Aside || len(listed) == listedJobs {
-			break // all that follow are
-		}
-		if len(w.job.Remedies) == 0 {
-			without = append(without, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopInShort(b.result, w.job)))
-			continue
-		}
-		listed, passed = append(listed, w), without
+	listed, _ := toDoFirst(b.work, listedJobs)
+	longest, last := 0, 0
+	for _, w := range listed {
 		longest = max(longest, utf8.RuneCountInString(w.place()))
 	}
 	placeEnd := firstColumn
@@ -99,6 +89,7 @@ func (b *book) firstJobs(p *page, row, high int) int {
 			break
 		}
 		shown++
+		last = w.rank
 		next := p.block(row, placeEnd+1, leftEnd, text, look{})
 		p.fill(row, next-1, firstColumn, placeEnd, w.place(), look{color: blue, bold: true})
 		if w.rank <= b.limits.rows {
@@ -107,21 +98,13 @@ func (b *book) firstJobs(p *page, row, high int) int {
 		row = next
 	}
 	if shown == 0 {
-		text := "No unit to choose from is known to mend anything; the sheet " + workSheet + " says what stops it."
-		switch c := countRows(b.result, b.work); {
-		case c.All == 0:
-			text = "Nothing: no shortfall is of an assembly or a place."
-			if len(b.result.Exceptions) == 0 {
-				text = "Nothing was found in what could be judged; " + whatNext(b.result)
-			}
-		case c.Accepted == c.All:
-			text = "Nothing that is not accepted: " + c.inWords() + ", see " + workSheet + "."
+		row = p.block(row, firstColumn, leftEnd, nothingToDoFirst(b.result, countRows(b.result, b.work)), softLook)
+		if len(b.work) == 0 {
+			return row
 		}
-		return p.block(row, firstColumn, leftEnd, text, softLook)
 	}
-	if len(passed) > 0 {
-		text := fmt.Sprintf("Left out in the order, since nothing is to be hung yet: %s; see below and %s.", joined(passed), workSheet)
-		row = p.block(row, firstColumn, leftEnd, p.cutAt(firstColumn, leftEnd, text, jobRows, " … see "+workSheet), softLook)
+	if text := leftOutOfOrder(b.result, b.work, last); text != "" {
+		row = p.block(row, firstColumn, leftEnd, p.cutAt(firstColumn, leftEnd, text+"; see below and "+workSheet+".", jobRows, " … see "+workSheet), softLook)
 	}
 	return p.block(row, firstColumn, leftEnd, countRows(b.result, b.work).inWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
 }

@@ -107,10 +107,10 @@ func (b *book) worstTable(p *page, row int) int {
 	p.put(row, worstPlace, worstPlace, "Place", headingLook)
 	p.put(row, worstReason, rightEnd, "What is wrong", headingLook)
 	row++
-	rows := b.exceptionRows()
-	for _, i := range worstOfEach(r, b.decided, listedWorst) {
-		e := &r.Exceptions[i]
-		rec := recordOf(r, e)
+	rows, picked := b.exceptionRows(), worstOfEach(r, b.decided, listedWorst)
+	findings := findingsWith(r, b.decided, picked)
+	for _, i := range picked {
+		e, rec := findingRecord(r, findings[i])
 		where := rec.Line
 		if rec.Structure != "" {
 			where += ", " + rec.Structure
@@ -163,6 +163,33 @@ func (b *book) exceptionRows() map[int]int {
 		}
 	}
 	return wanted
+}
+
+// findingsWith gives for each of some exceptions the finding that it stands in, as the sheet Exceptions and the page have it.
+func findingsWith(r *audit.Result, d *history.Decided, picked []int) map[int]*audit.Finding {
+	type spot struct{ check, line, structure, to int }
+	spotOf := func(i int) spot {
+		e := &r.Exceptions[i]
+		return spot{e.Check, e.Line, e.Structure, e.To}
+	}
+	wanted := make(map[spot]bool, len(picked))
+	for _, i := range picked {
+		wanted[spotOf(i)] = true
+	}
+	var there []int
+	for i := range r.Exceptions {
+		if wanted[spotOf(i)] {
+			there = append(there, i)
+		}
+	}
+	found := decidedFindings(r, d, r.FindingsOf(there))
+	with := make(map[int]*audit.Finding, len(picked))
+	for k := range found {
+		for _, i := range found[k].Exceptions {
+			with[i] = &found[k]
+		}
+	}
+	return with
 }
 
 // worstOfEach picks the worst exceptions so that every check has its say: of each severity first the worst of every

@@ -124,23 +124,16 @@ func (b *book) headline(p *page) {
 	p.height(5, 24)
 }
 
-// listedSuspects is how many lines are listed whose data want a look.
-const listedSuspects = 3
-
 // suspectTable writes which lines' data want a look before anything else, and returns the row below.
 func (b *book) suspectTable(p *page, row int) int {
-	found := suspects(b.result)
-	if len(found) == 0 {
+	texts := suspectsInWords(b.result, asWritten)
+	if len(texts) == 0 {
 		return row
 	}
-	p.put(row, firstColumn, leftEnd, "Likely mistakes in the data of a line", sectionLook)
+	p.put(row, firstColumn, leftEnd, lookAtData, sectionLook)
 	row++
-	for _, s := range found[:min(len(found), listedSuspects)] {
-		row = p.block(row, firstColumn, leftEnd, s.inWords(b.result), look{fill: sand})
-	}
-	if more := len(found) - listedSuspects; more > 0 {
-		p.put(row, firstColumn, leftEnd, fmt.Sprintf("and %s more", grouped(more)), softLook)
-		row++
+	for _, text := range texts {
+		row = p.block(row, firstColumn, leftEnd, text, look{fill: sand})
 	}
 	return row + 1
 }
@@ -159,7 +152,7 @@ func (b *book) lineTable(p *page, row int) int {
 		}
 		listed++
 		line := &r.Network.Lines[x.line]
-		p.put(row, lineColumn, lineColumn, r.Project.Symbols.Text(line.Symbol), look{bold: true, color: blue})
+		p.put(row, lineColumn, lineColumn, p.nameIn(lineColumn, r.Project.Symbols.Text(line.Symbol)), look{bold: true, color: blue})
 		if i < b.limits.rows {
 			p.link(row, lineColumn, linesSheet, i+2)
 		}

@@ -168,3 +168,38 @@ func TestWhatItTakesInWords(t *testing.T) {
 	require.Equal(t, "1 unit", unitsAndSets(&takesSum{units: 1}))
 	require.Equal(t, "3 to 4 units and 1 set of fittings", unitsAndSets(&takesSum{units: 4, fewer: 1, sets: 1}))
 }
+
+// A name of a line that is wider than its column ends in an ellipsis, so that paper does not cut it without a mark.
+func TestOverviewMarksNamesThatItCuts(t *testing.T) {
+	file := excelize.NewFile()
+	require.NoError(t, file.SetColWidth("Sheet1", "H", "H", overviewWidths[lineColumn-1]))
+	p := &page{book: &book{file: file}, sheet: "Sheet1"}
+	for name, want := range map[string]string{
+		"SD-132":                "SD-132",
+		"Línea Peñaranda–Ñuñoa": "Línea Peñaranda…",
+		"12345678901234567":     "12345678901234567",
+		"123456789012345678":    "1234567890123456…",
+	} {
+		require.Equal(t, want, p.nameIn(lineColumn, name))
+	}
+	inputs := fixture(t)
+	old, long := inputs.Symbols.Number("N-1"), inputs.Symbols.Number("Línea Peñaranda–Ñuñoa")
+	for i := range inputs.Structures {
+		if inputs.Structures[i].Line == old {
+			inputs.Structures[i].Line = long
+		}
+	}
+	for i := range inputs.Assemblies {
+		if inputs.Assemblies[i].Line == old {
+			inputs.Assemblies[i].Line = long
+		}
+	}
+	r := assessed(t, inputs, 1)
+	var names []string
+	for _, row := range cells(t, openBook(t, r, generous), overviewSheet) {
+		if len(row) >= lineColumn {
+			names = append(names, row[lineColumn-1])
+		}
+	}
+	require.Contains(t, names, "Línea Peñaranda…")
+}

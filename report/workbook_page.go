@@ -120,6 +120,15 @@ func (p *page) cutAt(from, to int, text string, most int, rest string) string {
 	return strings.TrimRight(strings.Join(words, " "), ",;:") + rest // what separates words from what is left out would stand beside the ellipsis
 }
 
+// nameIn is a name as it fits in a column in bold, with an ellipsis where it does not; what it leads to has all of it.
+func (p *page) nameIn(column int, name string) string {
+	most, runes := int(charactersPerWidth*p.width(column, column)/boldWider), []rune(name)
+	if len(runes) <= most {
+		return name
+	}
+	return strings.TrimRight(string(runes[:most-1]), " –-") + "…"
+}
+
 // head writes headings that may wrap beside each other, the first to the left, those of figures to the right.
 func (p *page) head(row, from int, headings ...string) {
 	p.heading(row, from, headings...)

@@ -377,7 +377,7 @@ func requireOneOrder(t *testing.T, r *audit.Result, a *account, book *excelize.F
 	require.Greater(t, len(overview), 2)
 	require.Equal(t, order[:len(overview)], overview)
 	for i, job := range firstOfAccount(t, r, a).First {
-		require.Equal(t, []string{work[i+1][0], work[i+1][1], work[i+1][2]}, []string{strconv.Itoa(job.Rank), job.Line, job.Structure})
+		require.Equal(t, order[i], fmt.Sprintf("%d. %s, %s", job.Rank, job.Line, job.Structure))
 	}
 	jobs := briefOf(r, a).Jobs
 	require.NotEmpty(t, jobs)

@@ -77,12 +77,15 @@ func creepageInWords(a *audit.Assembly, builtMM string) string {
 }
 
 // apart writes two figures so that the one which is less also reads as less: to some decimals, more where they round to the same or
-// the other way round. A whole figure has none.
+// the other way round, or where the margin that follows from them would not be that of the verdict to 0.1 %. A whole first figure has none.
 func apart(a, b float64, decimals int) (textA, textB string) {
+	const enough = 3 // decimals for the sake of the margin
 	write := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	tenths := func(a, b float64) float64 { return math.Round(1000 * (a - b) / b) }
 	for ; decimals < 9; decimals++ {
 		scale := math.Pow10(decimals)
-		if math.Round(a*scale) != math.Round(b*scale) {
+		roundA, roundB := math.Round(a*scale), math.Round(b*scale)
+		if roundA != roundB && (decimals >= enough || b == 0 || tenths(roundA, roundB) == tenths(a, b)) {
 			break
 		}
 	}

@@ -77,7 +77,7 @@ function drawCreepage(visible, [top, bottom], words) {
     words.push(drawn('text', { class: 'faint', x: 8, y: top + 27 }, 'has in %'), drawn('text', { class: 'faint', x: 8, y: top + 40 }, 'of needs'));
   } else {
     const why = visible.length ? text(structures.why[visible[0]]) : '';
-    words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, why ? `not assessed: ${why}` : 'not assessed'));
+    words.push(drawn('text', { class: 'faint', x: gutter + 10, y: (top + bottom) / 2 + 4 }, fitted(why ? `not assessed: ${why}` : 'not assessed'))); // the facts have all of it
   }
   strip.lanes.need.setAttribute('d', need);
   strip.lanes.have.setAttribute('d', have);

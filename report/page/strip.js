@@ -91,7 +91,7 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
   const before = Math.max(line.first, first - 1), after = first < 0 ? -1 : Math.min(line.end - 1, last + 1);
   drawLanes({ visible, before, after, all: first < 0 ? [] : range(before, after), at, words });
   drawAxis(y, words);
-  if (line.end === line.first) words.push(drawn('text', { class: 'faint', x: gutter + 10, y: 44 }, shortened('no structure of this line is on this page', Math.max(8, Math.floor((strip.width - gutter - 20) / 6.6)))));
+  if (line.end === line.first) words.push(drawn('text', { class: 'faint', x: gutter + 10, y: 44 }, fitted('no structure of this line is on this page')));
   strip.lanes.words.replaceChildren(...withRoom(words));
   drawCursors(y);
 }
@@ -100,6 +100,9 @@ function drawStripNow(width = strip.box.clientWidth, height = strip.box.clientHe
 const lanesOf = (line) => laneList.filter(([, , , shown]) => !shown || shown(line));
 const lanesHeight = (line) => 2 + lanesOf(line).reduce((sum, [, height]) => sum + height, 0);
 const axisHeight = 28;
+
+// fitted is a text beside the gutter, with an ellipsis where the strip ends before it does.
+const fitted = (t) => shortened(t, Math.max(8, Math.floor((strip.width - gutter - rightEdge - 12) / 6.6)));
 
 // wordBox is the box of a text as it is written.
 function wordBox(word) {

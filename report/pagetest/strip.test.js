@@ -37,6 +37,18 @@ test('words on the strip never lie on each other, however narrow it is', () => {
   }
 });
 
+test('why nothing was assessed ends within the strip, cut with an ellipsis where it is narrow', () => {
+  const page = long(40), why = 'neutral not earthed or single-phase, and no creepage voltage stated';
+  page.run(`source.texts.push(${JSON.stringify(why)}); structures.why.fill(source.texts.length - 1); structures.installed.fill(NaN)`);
+  for (const width of [390, 500, 1036]) {
+    page.run(`drawStripNow(${width}, 400)`);
+    const [word] = page.plain('strip.lanes.words.children.filter((w) => w.textContent.startsWith("not assessed")).map((w) => ({ box: wordBox(w), words: w.textContent }))');
+    assert.ok(word.box[2] <= width - 14, `${word.words} at ${width} pixels`);
+    assert.ok(word.words === `not assessed: ${why}` || (width < 700 && word.words.endsWith('…')), word.words);
+  }
+  assert.ok(page.run('text(structures.why[0])') === why, 'the facts have all of it');
+});
+
 test('lanes with nothing to show are left out', () => {
   const page = long(4);
   assert.equal(page.run('laneList.length - lanesOf(lines[0]).length'), 0);
