@@ -117,7 +117,7 @@ type Input struct {
 // FilePattern is a pattern by which the project file names inputs, under a key.
 type FilePattern struct {
 	Section, Pattern string
-	LeavesOut        func(file string) bool // whether the project file says of a file that the pattern is not to find it
+	Finds            func(file string) bool // whether it would find a file of that name, which the project file does not leave out
 }
 
 // AddTable registers a table and returns its number.

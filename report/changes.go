@@ -37,11 +37,7 @@ func headline(c *history.Changes) string {
 	if len(parts) == 0 {
 		parts = append(parts, "nothing new, worse or cleared")
 	}
-	text := fmt.Sprintf("since %s: ", dayInWords(c.Since.AsOf))
-	if n := len(c.Since.FilesMissing); n > 0 {
-		text += fmt.Sprintf("%s missing that a pattern of the project file found, and what was in them is lost; ", counted(n, "file is", "files are"))
-	}
-	text += strings.Join(parts, ", ")
+	text := fmt.Sprintf("since %s: %s", dayInWords(c.Since.AsOf), strings.Join(parts, ", "))
 	if n := c.LinesMoved(); n > 0 {
 		text += fmt.Sprintf("; numbers of %s stand on other structures than they did", counted(n, "line", "lines"))
 	}

@@ -20,21 +20,8 @@ type (
 		Rules      map[string]string `json:"rules"`
 		LinesAdded []string          `json:"lines_added"`
 		LinesGone  []string          `json:"lines_gone"`
-		// Files that patterns of the project file found before and do not find, and that they find and did not then; and where a file is
-		// missing the lines that have fewer structures or assemblies. Not written where there are none.
-		FilesMissing  []fileRecord    `json:"files_missing,omitempty"`
-		FilesReplaced []fileRecord    `json:"files_replaced,omitempty"` // not there any more, but as many others are, and no line lacks anything
-		FilesNew      []fileRecord    `json:"files_new,omitempty"`
-		LinesShort    []string        `json:"lines_short,omitempty"`
-		Renamed       []renamedRecord `json:"renamed"`
-		Remarks       []string        `json:"remarks"`
-	}
-	fileRecord struct {
-		File    string `json:"file"`
-		SHA256  string `json:"sha256"`
-		Pattern string `json:"pattern"`
-		Section string `json:"section"`
-		Missing string `json:"missing_since,omitempty"`
+		Renamed    []renamedRecord   `json:"renamed"`
+		Remarks    []string          `json:"remarks"`
 	}
 	renamedRecord struct {
 		LineFrom      string `json:"line_from"`
@@ -74,7 +61,6 @@ type (
 		Rests      string    `json:"rests_on,omitempty"`
 		Blank      string    `json:"blank,omitempty"`
 		Lost       string    `json:"lost_on,omitempty"`      // of what cannot be judged, the day of the run since which
-		Missing    string    `json:"missing_file,omitempty"` // of what cannot be judged, the file for want of which
 		Nothing    bool      `json:"nothing_lost,omitempty"` // of what cannot be judged though all that it rested on is stated still
 		State      string    `json:"state,omitempty"`        // of one whose line was left out
 		Decision   *decided  `json:"decision,omitempty"`     // of one that is kept
@@ -110,18 +96,10 @@ func sinceRecordOf(c *history.Changes) *sinceRecord {
 	}
 	s := &sinceRecord{ID: c.Since.Run, AsOf: c.Since.AsOf, Rules: c.Since.Rules, LinesAdded: append([]string{}, c.Since.LinesAdded...),
 		LinesGone: append([]string{}, c.Since.LinesGone...), Renamed: []renamedRecord{}, Remarks: append([]string{}, c.Remarks...)}
-	s.FilesMissing, s.FilesNew, s.FilesReplaced, s.LinesShort = fileRecords(c.Since.FilesMissing), fileRecords(c.Since.FilesNew), fileRecords(c.Since.FilesReplaced), c.Since.LinesShort
 	for _, renamed := range c.Renamed {
 		s.Renamed = append(s.Renamed, renamedRecord{renamed.FromLine, renamed.Line, renamed.FromStructure, renamed.Structure})
 	}
 	return s
-}
-
-func fileRecords(files []history.File) (records []fileRecord) {
-	for _, f := range files {
-		records = append(records, fileRecord{f.Name, f.SHA256, f.Pattern, f.Section, f.Missing})
-	}
-	return records
 }
 
 func changeCountsOf(c *history.Changes) changeCounts {
@@ -190,7 +168,6 @@ func differences(was, now *history.Record, rule string) differing {
 	text("stated", was.Stated, now.Stated)
 	text("rests_on", was.Rests, now.Rests)
 	text("blank", was.Blank, now.Blank)
-	text("missing_file", was.Missing, now.Missing)
 	if was.Rule != rule {
 		m["rule"] = ruleText(was.Rule)
 	}
@@ -236,7 +213,7 @@ func clearedRecordOf(c *history.Changes, cleared *history.Cleared) clearedRecord
 	rec := clearedRecord{statement: statement{ID: was.ID, Check: was.Check, Severity: was.Severity.String(), Line: was.Line, Structure: was.Structure, StructureTo: was.To,
 		Circuit: was.Circuit, Phase: was.Phase, Side: was.Side, Observed: figure(was.Observed), Required: figure(was.Required), Measure: was.Measure,
 		Margin: number(was.Margin), Reason: was.Sentence}, FirstSeen: was.FirstSeen, Position: placeOf(was.Position), PositionTo: placeOf(was.PositionTo),
-		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Rests: was.Rests, Blank: was.Blank, Missing: was.Missing, Nothing: cleared.NothingLost}
+		Why: cleared.Why.String(), Detail: cleared.Detail, Lost: was.Lost, Stated: was.Stated, Rests: was.Rests, Blank: was.Blank, Nothing: cleared.NothingLost}
 	usual := ruleThen(c, was.Check)
 	if cleared.Why == history.NotInRun {
 		usual = c.Rules[was.Check]

@@ -45,7 +45,6 @@ func noticeOf(r *audit.Result, c *history.Changes) notice {
 		n.list(r, c, "New, the worst first", func(i int) bool { return c.Exceptions[i].State == history.New })
 		n.list(r, c, "Worse", func(i int) bool { return c.Exceptions[i].State == history.Worse })
 	}
-	n.texts("Files that are missing", missingInWords(c))
 	n.decisions(r, c, "Still there though reported done", history.StillThere)
 	n.decisions(r, c, "Decisions that lapsed", history.Lapsed)
 	n.decisions(r, c, "Contradictory decisions, of which none is applied", history.Contradicted)

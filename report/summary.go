@@ -21,7 +21,6 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	fmt.Fprintf(&b, "exceptions: %s, %s, %s\n", counted(totals[audit.Shortfall], "shortfall", "shortfalls"),
 		counted(totals[audit.Advisory], "advisory", "advisories"), counted(totals[audit.Note], "note", "notes"))
 	fmt.Fprintf(&b, "%s\n", headline(changes))
-	MissingFiles(&b, changes)
 	if texts := suspectsInWords(r, Visible); len(texts) > 0 {
 		fmt.Fprintf(&b, "%s: %s\n", strings.ToLower(lookAtData), strings.TrimSuffix(strings.Join(texts, " "), "."))
 	}
@@ -67,24 +66,6 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	fmt.Fprintf(&b, "run %s is in %s: %s\n", r.Run.ID, dir, strings.Join(names, ", "))
 	b.WriteString("screening only: local codes and a licensed engineer decide; no approach distance, no leave to work live\n")
 	io.WriteString(w, b.String())
-}
-
-// MissingFiles says which files patterns of the project file found before and do not find any more.
-func MissingFiles(w io.Writer, changes *history.Changes) {
-	for _, text := range missingInWords(changes) {
-		fmt.Fprintf(w, "missing: %s\n", Visible(text))
-	}
-}
-
-// missingInWords says it in a sentence for each file.
-func missingInWords(changes *history.Changes) (texts []string) {
-	if changes == nil || changes.Since == nil {
-		return nil
-	}
-	for i := range changes.Since.FilesMissing {
-		texts = append(texts, changes.Since.FilesMissing[i].InWords())
-	}
-	return texts
 }
 
 // writeGravestChecks lists the checks with their exceptions of each severity, the gravest first and of those the most.

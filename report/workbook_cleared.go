@@ -65,7 +65,7 @@ func (b *book) writeCleared(ctx context.Context) error {
 	if n := counts.ByWhy[history.NotInRun]; n > 0 {
 		t.remark(fmt.Sprintf("%s on lines that this run left out; audit.json keeps them.", counted(n, "exception", "exceptions")))
 	}
-	for _, texts := range [][]string{missingInWords(c), renamedInWords(c), c.Remarks} {
+	for _, texts := range [][]string{renamedInWords(c), c.Remarks} {
 		for i, text := range texts {
 			if i == listedRenamed {
 				t.remark(fmt.Sprintf("and %s more, see audit.json", grouped(len(texts)-i)))

@@ -259,15 +259,9 @@ func (c *comparison) goneFrom(b *before, check, line, structure int) {
 
 // cleared notes why an exception is not there any more. One that cannot be judged is kept in full, so that the next run asks again.
 func (c *comparison) cleared(b *before, why Why, detail string) {
-	missing := ""
-	if why.clears() {
-		if file, lost := c.lostFile(b, why); lost {
-			why, detail, missing = NotAssessed, file.InWords(), file.Name
-		}
-	}
 	out := Cleared{Record: *b.Record, Why: why, Detail: detail}
 	if why == NotAssessed {
-		out.Was, out.Lost, out.Missing = b.Record, cmp.Or(b.Lost, c.r.Run.AsOf), missing
+		out.Was, out.Lost = b.Record, cmp.Or(b.Lost, c.r.Run.AsOf)
 		out.keepAs(b.key)
 	}
 	c.out.Cleared = append(c.out.Cleared, out)

@@ -164,9 +164,8 @@ type comparison struct {
 	numbers structureNumbers
 	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
 	numbersNow map[[2]string]string
-	followed   int             // of out.Renamed
-	short      map[string]bool // lines that have less than they had, where files are missing
-	ofRows     map[[2]int]int  // exceptions by check and assembly, once they are asked for
+	followed   int            // of out.Renamed
+	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
 }
 
 type before struct {
@@ -221,7 +220,6 @@ func (c *comparison) since(e *Earlier, repeats bool) {
 		c.out.Since = &Since{Run: e.Run, AsOf: e.AsOf, Rules: e.Rules}
 	}
 	c.out.Since.LinesAdded, c.out.Since.LinesGone = c.linesSince(then)
-	c.compareFiles(e, repeats)
 	renamed := c.renamedLines(then, c.out.Since.LinesAdded, c.out.Since.LinesGone, e.entries, func(e *entry) *Record {
 		if repeats {
 			return e.was

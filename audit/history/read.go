@@ -16,8 +16,7 @@ type Earlier struct {
 	Rules     map[string]string // hashes by check, nil where an earlier version of the program wrote it
 	Lines     []string          // names of all lines of its network
 	Since     *Since            // what it compared with, nil where with nothing
-	files     []File            // its inputs that patterns of the project file found
-	sizes     map[string]size   // of its lines, by name
+	files     []file            // its inputs that patterns of the project file found
 	entries   []entry
 	decided   []Decision // that it showed of its exceptions
 	removed   []Decision // that it missed
@@ -29,11 +28,6 @@ type Since struct {
 	Rules     map[string]string
 	// LinesAdded are lines that were not there then, LinesGone those that are not there any more.
 	LinesAdded, LinesGone []string
-	// FilesMissing are inputs that patterns of the project file found before and do not find any more, FilesNew those that they find and did
-	// not then. FilesReplaced are not there any more either, but as many others are and no line lacks anything. LinesShort are the lines that
-	// have less than they had, where a file is missing.
-	FilesMissing, FilesNew, FilesReplaced []File
-	LinesShort                            []string
 }
 
 // entry is one exception as an earlier run and the one before it knew it.
@@ -127,7 +121,7 @@ func (in *reader) run() {
 			in.since()
 		case "inputs":
 			in.array(func() {
-				if f := in.file(); f.Pattern != "" {
+				if f := in.file(); f.pattern != "" {
 					in.known.files = append(in.known.files, f)
 				}
 			})
@@ -211,14 +205,6 @@ func (in *reader) since() {
 			s.Rules = in.rules()
 		case "lines_added":
 			in.array(func() { s.LinesAdded = append(s.LinesAdded, string(in.words())) })
-		case "files_missing":
-			in.array(func() { s.FilesMissing = append(s.FilesMissing, in.file()) })
-		case "files_new":
-			in.array(func() { s.FilesNew = append(s.FilesNew, in.file()) })
-		case "files_replaced":
-			in.array(func() { s.FilesReplaced = append(s.FilesReplaced, in.file()) })
-		case "lines_short":
-			in.array(func() { s.LinesShort = append(s.LinesShort, string(in.words())) })
 		case "lines_gone":
 			in.array(func() { s.LinesGone = append(s.LinesGone, string(in.words())) })
 		default:
@@ -234,20 +220,18 @@ func (in *reader) rules() map[string]string {
 	return rules
 }
 
-// file reads an input, or a file that is not one any more.
-func (in *reader) file() (f File) {
+// file reads an input.
+func (in *reader) file() (f file) {
 	in.object(func(name []byte) {
 		switch string(name) {
 		case "file":
-			f.Name = string(in.words())
+			f.name = string(in.words())
 		case "sha256":
-			f.SHA256 = string(in.words())
+			f.sha256 = string(in.words())
 		case "pattern":
-			f.Pattern = in.shared(in.words())
+			f.pattern = string(in.words())
 		case "section":
-			f.Section = in.shared(in.words())
-		case "missing_since":
-			f.Missing = in.shared(in.words())
+			f.section = string(in.words())
 		default:
 			in.skip()
 		}
@@ -256,23 +240,13 @@ func (in *reader) file() (f File) {
 }
 
 func (in *reader) lineName() (line string) {
-	var has size
 	in.object(func(name []byte) {
-		switch string(name) {
-		case "line":
+		if string(name) == "line" {
 			line = string(in.words())
-		case "structures":
-			has.structures = int(in.number())
-		case "assemblies":
-			has.assemblies = int(in.number())
-		default:
+		} else {
 			in.skip()
 		}
 	})
-	if in.known.sizes == nil {
-		in.known.sizes = map[string]size{}
-	}
-	in.known.sizes[line] = has
 	return line
 }
 
@@ -379,8 +353,6 @@ func (in *reader) member(name []byte, rec *Record) bool {
 		rec.Blank = in.shared(in.words())
 	case "lost_on":
 		rec.Lost = in.shared(in.words())
-	case "missing_file":
-		rec.Missing = in.shared(in.words())
 	default:
 		in.skip()
 		return false

@@ -26,7 +26,6 @@ type Record struct {
 	Rests                string    // the figures that it rests on and that are stated, see audit.Result.RestsOn
 	Blank                string    // the columns of the key that were blank, and what it was beside the phases, see audit.Result.Left
 	Lost                 string    // date of the run since which it cannot be judged; empty where it can
-	Missing              string    // the file for want of which it cannot be judged; empty where that is not why
 }
 
 // RecordOf is an exception of a result, first seen on a day.

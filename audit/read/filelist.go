@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ type fileList struct {
 	unfound map[string]*InputError // patterns that find nothing, or cannot be followed
 	notes   map[string][]string    // what is to be told of patterns, by the first file that each found
 	taken   []string               // in sentences, which files were found and are not read
+	leftOut []string               // the files that were found and that it says under without
 }
 
 // of is what an error names where it is of all files of a list.
@@ -70,9 +72,17 @@ func (l *fileList) check() *ProjectFileError {
 
 // leavesOut tells whether a file is one that the patterns of the list are not to find.
 func (l *fileList) leavesOut(name string) bool {
-	return slices.ContainsFunc(l.without, func(without string) bool {
-		return fits(without, name) || !strings.Contains(without, "/") && fits(without, name[strings.LastIndexByte(name, '/')+1:])
-	})
+	return slices.ContainsFunc(l.without, func(without string) bool { return isLeftOut(without, name) })
+}
+
+func isLeftOut(without, name string) bool {
+	without, name = path.Clean(without), path.Clean(name)
+	return fits(without, name) || !strings.Contains(without, "/") && fits(without, path.Base(name))
+}
+
+// finds tells of a pattern of the list by which names it finds files, but for those that the list leaves out.
+func (l *fileList) finds(pattern string) func(name string) bool {
+	return func(name string) bool { return fits(pattern, name) && !l.leavesOut(name) }
 }
 
 // mostFiles is how many files a project may name, a choice of this program: each has at least one table of its own, whose numbers are as
@@ -138,7 +148,7 @@ func (l *fileList) find(folder string, spared []string, registered *sameFiles) {
 	if len(l.asStated) < 2 && !slices.ContainsFunc(l.asStated, isPattern) {
 		return
 	}
-	l.files, l.from, l.unfound, l.notes, l.taken = nil, map[string]string{}, map[string]*InputError{}, map[string][]string{}, nil
+	l.files, l.from, l.unfound, l.notes, l.taken, l.leftOut = nil, map[string]string{}, map[string]*InputError{}, map[string][]string{}, nil, nil
 	own := newSameFiles(folder)
 	for _, n := range l.asStated { // of a file that is named by itself and by a pattern the former counts
 		if !isPattern(n) {
@@ -155,6 +165,11 @@ func (l *fileList) find(folder string, spared []string, registered *sameFiles) {
 			continue
 		}
 		l.follow(n, folder, spared, own, registered)
+	}
+	for _, without := range l.without {
+		if !slices.ContainsFunc(l.leftOut, func(name string) bool { return isLeftOut(without, name) }) {
+			l.take("The project file says %s under without, which no pattern beside it finds.", without)
+		}
 	}
 }
 
@@ -182,7 +197,7 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 			inList = true
 			l.take("The patterns %s and %s find %s both, which is read once.", l.from[whole], pattern, name)
 		case l.leavesOut(name):
-			other = append(other, name)
+			other, l.leftOut = append(other, name), append(l.leftOut, name)
 			l.take("The pattern %s finds %s, which is not read, as the project file says under without.", pattern, name)
 		case isOneOf(folder, name, spared):
 			other = append(other, name)
@@ -309,4 +324,30 @@ func pathIn(folder, name string) string {
 		path = filepath.Join(folder, path)
 	}
 	return path
+}
+
+// emptyPart refuses a file that a pattern found and that holds nothing: it may have held something before, of which nothing tells.
+func emptyPart(name, pattern, what string) *InputError {
+	return &InputError{File: name, Message: fmt.Sprintf("holds no %s, though the pattern %q finds it", what, pattern),
+		Hint: "put what it held back, or where it is to hold nothing name it under without"}
+}
+
+// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte: one of them was written over, or is read
+// twice.
+func refuseTwice(inputs []audit.Input) error {
+	type content struct{ section, sha256 string }
+	first := map[content]string{}
+	for _, input := range inputs {
+		if input.Pattern == "" {
+			continue
+		}
+		name, _ := archiveMember(input.File)
+		is := content{input.Section, input.SHA256}
+		if other, there := first[is]; there && other != name {
+			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and the pattern %q finds it too", other, input.Pattern),
+				Hint: "put its own content back, take one of them away, or name one under without"}
+		}
+		first[is] = name
+	}
+	return nil
 }

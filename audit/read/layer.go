@@ -162,6 +162,8 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	switch {
 	case err != nil:
 		return err
+	case count == 0 && l.list.from[l.listed] != "": // one that is to be empty need not be found
+		return emptyPart(name, l.list.from[l.listed], "features")
 	case count == 0 && l.mayBeEmpty:
 		return l.finish(in)
 	case count == 0:

@@ -124,6 +124,10 @@ func TestOneFileByTwoNames(t *testing.T) {
 		}, []string{"The pattern assemblies.* finds assemblies.csv, which is the same file as assemblies-2.csv, and is read once."}},
 		{"two paths", `[assemblies.csv, ./assemblies.csv]`, func(string) error { return nil },
 			[]string{"./assemblies.csv is the same file as assemblies.csv, and is read once."}},
+		{"what is left out, and what is not there to be", `"a*.csv", without: [./assemblies-9.csv, ./old.csv]`, func(folder string) error {
+			return os.WriteFile(filepath.Join(folder, "assemblies-9.csv"), []byte(csv), 0o600)
+		}, []string{"The pattern a*.csv finds assemblies-9.csv, which is not read, as the project file says under without.",
+			"The project file says ./old.csv under without, which no pattern beside it finds."}},
 		{"the file of decisions", `"*s.csv"`, func(folder string) error {
 			return os.WriteFile(filepath.Join(folder, "decisions.csv"), []byte("decision\n"), 0o600)
 		}, []string{"The pattern *s.csv finds decisions.csv, which is the project file or that of the decisions, and no input."}},

@@ -78,6 +78,9 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	if err := trouble.err(); err != nil {
 		return p, understood, err
 	}
+	if err := refuseTwice(p.Inputs); err != nil {
+		return p, understood, err
+	}
 	nameConductors(p, file.structures.conductorAhead)
 	p.WordsTwice = file.words.twice(p)
 	if problem := file.overlay(p, register.lineCells); problem != nil {
@@ -95,7 +98,7 @@ func (file *projectFile) newProject(path string) *audit.Project {
 		taken = append(taken, list.taken...)
 		for _, name := range list.asStated {
 			if isPattern(name) {
-				patterns = append(patterns, audit.FilePattern{Section: file.sectionOf(i), Pattern: name, LeavesOut: list.leavesOut})
+				patterns = append(patterns, audit.FilePattern{Section: file.sectionOf(i), Pattern: name, Finds: list.finds(name)})
 			}
 		}
 	}

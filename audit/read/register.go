@@ -109,7 +109,12 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			if len(w.sheets[kind.name]) == 0 || w.unusable {
 				continue
 			}
-			if trouble.stop(r.readKind(ctx, kind, w)) {
+			before := p.RowsRead
+			err := r.readKind(ctx, kind, w)
+			if err == nil && kind.name == assembliesSheet && p.RowsRead == before && len(w.sheets) == 1 && w.entry.from[w.name] != "" {
+				err = emptyPart(w.name, w.entry.from[w.name], "rows under its headings")
+			}
+			if trouble.stop(err) {
 				return trouble.err()
 			}
 		}

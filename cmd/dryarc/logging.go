@@ -54,7 +54,6 @@ func (t *talk) putRecord(line string, closing *report.Closing) {
 func (c *auditCommand) closing(at surroundings, r *audit.Result, changes *history.Changes, others func()) {
 	switch {
 	case c.Quiet:
-		report.MissingFiles(at.stderr, changes)
 	case c.Log == formatJSON:
 		closing := report.ClosingOf(r, changes, c.Also...)
 		at.stderr.record("done", &closing)

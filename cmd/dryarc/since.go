@@ -88,8 +88,27 @@ func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Chan
 			c.say(unread)
 		}
 	}
+	if earlier != nil {
+		if err := vanished(earlier.Vanished(r.Project)); err != nil {
+			return nil, err
+		}
+	}
 	if c.changes, err = history.Compare(ctx, r, earlier, c.named != nil); err == nil && unread != "" {
 		c.changes.Remarks = append(c.changes.Remarks, unread)
 	}
 	return c.changes, err
+}
+
+// vanished refuses to go on where files are not there any more that patterns found: what they held would seem to be gone, and what is left to be
+// judged by the zones and crossings that are left.
+func vanished(files []history.Vanished) error {
+	if len(files) == 0 {
+		return nil
+	}
+	f, more := files[0], ""
+	if len(files) > 1 {
+		more = fmt.Sprintf(" (and %d more, the last of them %s)", len(files)-1, files[len(files)-1].File)
+	}
+	return &read.InputError{File: f.File, Message: fmt.Sprintf("is not there any more, though the pattern %q under %s found it in the run as of %s%s", f.Pattern, f.Section, f.AsOf, more),
+		Hint: "put it back, under any name that the pattern finds, or where it is to be no more name it there under without, which takes patterns too", Err: fs.ErrNotExist}
 }
