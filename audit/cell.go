@@ -9,7 +9,7 @@ const (
 	CellSide
 	CellPhase
 	CellUnit
-	CellUnitsPerString
+	CellUnitsPerString // of a line, its longest string
 	CellStrings
 	CellDefective
 	CellCreepage
@@ -21,7 +21,7 @@ const (
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment
-	CellSequence
+	CellSequence // of a line, its section limit
 	CellDeclared // duty that the GIS declares; of a line, which figures of other inputs are superseded
 	CellRole     // role that it declares
 	CellContinues
@@ -30,12 +30,12 @@ const (
 	CellCircuits
 	CellConductor
 	CellTension
-	CellLimits          // of a structure, whether the span ahead is long
+	CellLimits          // of a line, its swing limit; of a structure, whether the span ahead is long
 	CellKind            // construction of a unit
 	CellDiameter        // of a unit or a conductor
 	CellAverageDiameter // of a unit
 	CellWeight          // of a unit, with its wind area; mass of a conductor
-	CellCoupling        // of a unit
+	CellCoupling        // of a unit; of a line, its capacitance ratio
 	CellMounting        // of a pin or post
 	cells
 )

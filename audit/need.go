@@ -137,10 +137,10 @@ var (
 	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
 	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
-		return s.lacksLimit(s.Line.Row.LongestStringMM, LongestStringNotStated)
+		return s.lacksLimit(s.Line.Row.LongestStringMM, CellUnitsPerString, LongestStringNotStated)
 	}}
 	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
-		return s.lacksLimit(s.Line.Row.SectionLimitKM, SectionLimitNotStated)
+		return s.lacksLimit(s.Line.Row.SectionLimitKM, CellSequence, SectionLimitNotStated)
 	}}
 )
 
@@ -251,8 +251,8 @@ func (s *Subject) lacksWeightSpan() Reason {
 }
 
 // lacksLimit tells why a limit of the line is unknown; one that cannot be read is not the same as one not stated.
-func (s *Subject) lacksLimit(limit float64, notStated Reason) Reason {
-	if math.IsNaN(limit) && s.Line.Row.Faulty.Has(CellLimits) {
+func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason {
+	if math.IsNaN(limit) && s.Line.Row.Faulty.Has(cell) {
 		return FaultyField
 	}
 	return unknown(limit, notStated)

@@ -125,9 +125,9 @@ func lineFields(p *Project) []field[LineRow] {
 		figureField("wall distance", CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }),
 		caseField("clearance", CellLength, func(l *row) (*float64, *[]CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }),
 		figureField("fittings", CellLength, func(l *row) *float64 { return &l.FittingsMM }),
-		figureField("section limit", CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }),
-		figureField("longest string", CellLimits, func(l *row) *float64 { return &l.LongestStringMM }),
-		figureField("capacitance ratio", CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }),
+		figureField("section limit", CellSequence, func(l *row) *float64 { return &l.SectionLimitKM }),
+		figureField("longest string", CellUnitsPerString, func(l *row) *float64 { return &l.LongestStringMM }),
+		figureField("capacitance ratio", CellCoupling, func(l *row) *float64 { return &l.CapacitanceRatio }),
 		{"superseded figures", CellDeclared, func(l *row) string { return l.Superseded.String() }, func(*row) {}}, // of which what either names counts
 	}
 }

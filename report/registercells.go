@@ -153,9 +153,9 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Wall distance (mm)", audit.CellLength, func(l *row) any { return l.Room.WallDistanceMM }},
 		{"Clearance (mm)", audit.CellLength, func(l *row) any { return figureByCase(l.Room.ClearanceMM, l.Room.ClearancesMM) }},
 		{"Fittings (mm)", audit.CellLength, func(l *row) any { return l.FittingsMM }},
-		{"Section limit (km)", audit.CellLimits, func(l *row) any { return l.SectionLimitKM }},
-		{"Longest string (mm)", audit.CellLimits, func(l *row) any { return l.LongestStringMM }},
-		{"Capacitance ratio", audit.CellLimits, func(l *row) any { return l.CapacitanceRatio }},
+		{"Section limit (km)", audit.CellSequence, func(l *row) any { return l.SectionLimitKM }},
+		{"Longest string (mm)", audit.CellUnitsPerString, func(l *row) any { return l.LongestStringMM }},
+		{"Capacitance ratio", audit.CellCoupling, func(l *row) any { return l.CapacitanceRatio }},
 		{"Superseded figures", audit.CellDeclared, func(l *row) any { return l.Superseded.String() }},
 	}
 }

@@ -1,6 +1,7 @@
 package checks_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -78,19 +79,87 @@ func TestSilentCriteriaDoNotAsk(t *testing.T) {
 	}
 }
 
-// A limit that cannot be read was asked for: what it would have judged is lacking, not unasked.
+// A limit that cannot be read was asked for: what it would have judged is lacking, not unasked. Of one that is blank beside it nothing is
+// asked.
 func TestUnreadableLimitsAsk(t *testing.T) {
-	for _, id := range []string{"swing", "section-length", "string-too-long", "lightning-withstand", "switching-withstand", "wet-withstand"} {
-		check, s := example(t, id)
-		silence[id].silent(&s)
-		for _, cell := range []audit.Cell{audit.CellVoltage, audit.CellTested} {
-			line := *s.Line
-			line.Row.Faulty = line.Row.Faulty.With(cell).With(audit.CellLimits)
-			unread := s
-			unread.Line = &line
+	levels := []audit.Cell{audit.CellVoltage, audit.CellTested}
+	limits := []audit.Cell{audit.CellLimits, audit.CellSequence, audit.CellUnitsPerString, audit.CellCoupling}
+	for _, c := range []struct {
+		id       string
+		ask, not []audit.Cell
+	}{
+		{"swing", limits[:1], append(limits[1:], levels...)},
+		{"section-length", limits[1:2], append([]audit.Cell{limits[0], limits[2], limits[3]}, levels...)},
+		{"string-too-long", limits[2:3], append([]audit.Cell{limits[0], limits[1], limits[3]}, levels...)},
+		{"lightning-withstand", levels, limits},
+		{"switching-withstand", levels, limits},
+		{"wet-withstand", levels, limits},
+	} {
+		check, s := example(t, c.id)
+		silence[c.id].silent(&s)
+		reason := func(cell audit.Cell) audit.Reason {
+			unread, line := s, *s.Line
+			line.Row.Faulty, unread.Line = line.Row.Faulty.With(cell), &line
 			v := check.Run(unread, nil)
-			require.Equal(t, audit.NotAssessed, v.Outcome, id)
-			require.Equal(t, audit.FaultyField, v.Reason, id)
+			require.Equal(t, audit.NotAssessed, v.Outcome, c.id)
+			return v.Reason
+		}
+		for _, cell := range c.ask {
+			require.Equal(t, audit.FaultyField, reason(cell), "%s with cell %d", c.id, cell)
+		}
+		for _, cell := range c.not {
+			require.Equal(t, silence[c.id].asks, reason(cell).AskedBy(), "%s with cell %d", c.id, cell)
+		}
+	}
+}
+
+// Of two rows of a line that differ in one limit that one alone is in doubt: what the other limits ask for is asked as it is without them.
+func TestRowsOfALineThatDifferInOneLimit(t *testing.T) {
+	limits := map[string]struct {
+		state  func(l *audit.LineRow, by float64)
+		unread audit.Cell
+	}{
+		"swing":           {func(l *audit.LineRow, by float64) { l.SwingLimitDeg = 60 * by }, audit.CellLimits},
+		"section-length":  {func(l *audit.LineRow, by float64) { l.SectionLimitKM = 90 * by }, audit.CellSequence},
+		"string-too-long": {func(l *audit.LineRow, by float64) { l.LongestStringMM = 9000 * by }, audit.CellUnitsPerString},
+	}
+	nan := math.NaN()
+	for id, limit := range limits {
+		for how, c := range map[string]struct {
+			first, second func(l *audit.LineRow)
+			doubted       bool
+		}{
+			"figures":        {func(l *audit.LineRow) { limit.state(l, 1) }, func(l *audit.LineRow) { limit.state(l, 0.9) }, true},
+			"blank later":    {func(l *audit.LineRow) { limit.state(l, 1) }, func(l *audit.LineRow) {}, true},
+			"blank before":   {func(l *audit.LineRow) {}, func(l *audit.LineRow) { limit.state(l, 1) }, true},
+			"unread later":   {func(l *audit.LineRow) { limit.state(l, 1) }, func(l *audit.LineRow) { l.Faulty = l.Faulty.With(limit.unread) }, true},
+			"unread before":  {func(l *audit.LineRow) { l.Faulty = l.Faulty.With(limit.unread) }, func(l *audit.LineRow) { limit.state(l, 1) }, true},
+			"one and unread": {func(l *audit.LineRow) {}, func(l *audit.LineRow) { l.Faulty = l.Faulty.With(limit.unread) }, true},
+			"not at all":     {func(l *audit.LineRow) {}, func(l *audit.LineRow) {}, false},
+		} {
+			b := newBase(t)
+			l := &b.Lines[0]
+			l.SwingLimitDeg, l.SwingLimitsDeg, l.SectionLimitKM, l.LongestStringMM = nan, nil, nan, nan
+			b.Lines = append(b.Lines, *l)
+			b.Lines[1].Source.Row++
+			c.first(&b.Lines[0])
+			c.second(&b.Lines[1])
+			n, err := audit.Arrange(b.Project)
+			require.NoError(t, err)
+			require.NoError(t, audit.Derive(context.Background(), n, 1))
+			list, doubted := checks.All(), map[string]bool{}
+			_, err = audit.Assess(context.Background(), n, list, audit.Options{Workers: 1, Each: func(check int, _ audit.Location, v audit.Verdict) {
+				if of := list[check].ID; limits[of].state != nil && v.Outcome != audit.NotApplicable {
+					require.Equal(t, audit.NotAssessed, v.Outcome, "%s: %s of %s", of, how, id)
+					doubted[of] = doubted[of] || v.Reason == audit.FaultyField
+				}
+			}})
+			require.NoError(t, err)
+			for of := range limits {
+				is, judged := doubted[of]
+				require.True(t, judged, of)
+				require.Equal(t, c.doubted && of == id, is, "%s: %s of %s", of, how, id)
+			}
 		}
 	}
 }

@@ -66,11 +66,11 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
 		number("Fittings", millimetres, lowestFittingsMM, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
 			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings whose Length does not have them in it"),
-		number("Section limit", kilometres, 0.01, 1000, audit.CellLimits, func(l *row) *float64 { return &l.SectionLimitKM }).
+		number("Section limit", kilometres, 0.01, 1000, audit.CellSequence, func(l *row) *float64 { return &l.SectionLimitKM }).
 			also("section length limit", "maximum section length", "max section length").means("longest section between tension structures"),
-		number("Longest string", millimetres, 10, 30_000, audit.CellLimits, func(l *row) *float64 { return &l.LongestStringMM }).
+		number("Longest string", millimetres, 10, 30_000, audit.CellUnitsPerString, func(l *row) *float64 { return &l.LongestStringMM }).
 			also("maximum string length", "max string length").means("longest string that the clearances allow"),
-		number("Capacitance ratio", nil, 0, 1, audit.CellLimits, func(l *row) *float64 { return &l.CapacitanceRatio }).
+		number("Capacitance ratio", nil, 0, 1, audit.CellCoupling, func(l *row) *float64 { return &l.CapacitanceRatio }).
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
 		superseded("Superseded figures", func(l *row) *audit.Superseded { return &l.Superseded }).
 			also("superseded figure").means("what structures and load cases still state for a voltage or a conductor that the line has no more, so that nothing is judged by it until it is stated anew: " + newWords(audit.SupersededWords()).list + "; several with semicolons between them"),

@@ -89,6 +89,35 @@ func TestLineRows(t *testing.T) {
 	}, faultsOf(p))
 }
 
+// A limit of a line that cannot be read leaves the others of its row known, be they stated or blank.
+func TestFaultyLimitLeavesTheOthers(t *testing.T) {
+	limits := []string{"Swing limit (deg)", "Section limit (km)", "Longest string (mm)", "Capacitance ratio"}
+	stated := []any{60, 5, 2000, 0.1}
+	figures := func(l *audit.LineRow) []float64 {
+		return []float64{l.SwingLimitDeg, l.SectionLimitKM, l.LongestStringMM, l.CapacitanceRatio}
+	}
+	b := newBase()
+	b.lines = grid{{"Line", limits[0], limits[1], limits[2], limits[3]}}
+	for i := range limits {
+		beside := append([]any{fmt.Sprint("L", i)}, stated...)
+		alone := []any{fmt.Sprint("K", i), nil, nil, nil, nil}
+		beside[1+i], alone[1+i] = "abc", "abc"
+		b.lines = append(b.lines, beside, alone)
+	}
+	p := b.mustRead(t)
+	of := map[audit.Cells]int{}
+	for i := range limits {
+		beside, alone := &p.Lines[2*i], &p.Lines[2*i+1]
+		require.Equal(t, beside.Faulty, alone.Faulty)
+		of[beside.Faulty]++
+		for k, figure := range figures(beside) {
+			require.Equal(t, k != i, !math.IsNaN(figure), "%s beside %s", limits[k], limits[i])
+		}
+	}
+	require.Len(t, of, len(limits), "each has a cell of its own")
+	require.Zero(t, of[0])
+}
+
 // Of two rows of one unit what both say stands, whatever their order; a blank cell says what the catalogue does.
 func TestUnitsAndConductorsThatStandTwice(t *testing.T) {
 	unit := func(rows ...[]any) grid {

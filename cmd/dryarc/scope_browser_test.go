@@ -241,6 +241,35 @@ func TestScopePageInABrowser(t *testing.T) {
 		p.do(chromedp.EmulateViewport(1400, 1000))
 		p.settle()
 	})
+	p.run("why a curve counts nothing stands within the window", func(t *testing.T) {
+		before := see[string](p, `JSON.stringify(['curve-line', 'curve-quantity'].map((id) => document.getElementById(id).value))`)
+		for _, width := range []int{390, 768, 1024, 1280, 1366} {
+			p.do(chromedp.EmulateViewport(int64(width), 1000))
+			p.settle()
+			found := see[struct {
+				Reasons int
+				Wide    []string
+			}](p, `(() => {
+				const line = document.getElementById('curve-line'), quantity = document.getElementById('curve-quantity'), sheet = document.querySelector('.curve-sheet'), out = { reasons: 0, wide: [] };
+				const choose = (list, value) => { list.value = value; list.dispatchEvent(new Event('change')); };
+				for (const one of [...line.options].map((o) => o.value)) {
+					choose(line, one);
+					for (const other of [...quantity.options].map((o) => o.value)) {
+						choose(quantity, other);
+						out.reasons += [...document.querySelectorAll('.readings td')].filter((e) => e.textContent.startsWith('not assessed: ')).length;
+						const over = document.documentElement.scrollWidth - window.innerWidth, beside = document.querySelector('.readings').getBoundingClientRect().right - sheet.getBoundingClientRect().right;
+						if (over > 0 || beside > 1) out.wide.push([one, other, over, beside].join(' '));
+					}
+				}
+				return out;
+			})()`)
+			require.Positive(t, found.Reasons)
+			require.Empty(t, found.Wide, "at %d pixels", width)
+		}
+		see[bool](p, fmt.Sprintf(`(([line, quantity]) => { for (const [id, value] of [['curve-line', line], ['curve-quantity', quantity]]) { const list = document.getElementById(id); list.value = value; list.dispatchEvent(new Event('change')); } return true; })(%s)`, before))
+		p.do(chromedp.EmulateViewport(1400, 1000))
+		p.settle()
+	})
 	p.run("on paper", func(t *testing.T) {
 		printed, err := chromedp.Call(p.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
 		require.NoError(t, err)

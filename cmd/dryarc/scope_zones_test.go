@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/checks"
 	"dryarc/audit/read"
 
 	"github.com/stretchr/testify/require"
@@ -257,6 +259,44 @@ func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
 			}
 			require.Equal(t, slices.Contains(c.is, ofStructures), superseded == 2)
 		})
+	}
+}
+
+// A swing limit that goes with the voltage takes no other limit of its line along: what nobody asks for is not asked for by a scenario
+// either, and a longest string still judges.
+func TestSwingLimitOfTodaysVoltageGoesAlone(t *testing.T) {
+	for _, longest := range []string{"", "1400"} {
+		in, folder := island(t), t.TempDir()
+		in.state(t, "Lines", "Line=SD-132", "Swing limit", "40")
+		in.state(t, "Lines", "Line=SD-132", "Section limit", "")
+		in.state(t, "Lines", "Line=SD-132", "Longest string", longest)
+		in.project += "scenarios: [{name: x, lines: [SD-132], set: {highest_voltage_kV: 170}}]\n"
+		in.writeAll(t, folder)
+		p, err := read.ForScope(context.Background(), filepath.Join(folder, "audit.yaml"))
+		require.NoError(t, err)
+		n, err := audit.Arrange(p.Under(&p.Scenarios[0]))
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), n, 1))
+		list, found := checks.All(), map[string]map[string]int{}
+		_, err = audit.Assess(context.Background(), n, list, audit.Options{Workers: 1, Each: func(check int, at audit.Location, v audit.Verdict) {
+			if p.Symbols.Text(n.Lines[at.Line].Symbol) != "SD-132" || v.Outcome == audit.NotApplicable {
+				return
+			}
+			said := v.Outcome.String()
+			if v.Outcome == audit.NotAssessed {
+				said = v.Reason.String()
+			}
+			of := list[check].ID
+			if found[of] == nil {
+				found[of] = map[string]int{}
+			}
+			found[of][said]++
+		}})
+		require.NoError(t, err)
+		require.Equal(t, []string{audit.FaultyField.String()}, slices.Collect(maps.Keys(found["swing"])))
+		require.Equal(t, []string{audit.SectionLimitNotStated.String()}, slices.Collect(maps.Keys(found["section-length"])))
+		require.Equal(t, longest == "", found["string-too-long"][audit.LongestStringNotStated.String()] > 0, found["string-too-long"])
+		require.Equal(t, longest != "", found["string-too-long"][audit.FallsShort.String()] > 0, found["string-too-long"])
 	}
 }
 

@@ -124,7 +124,7 @@ function showCurves() {
   chart.list = curves.filter((c) => c.scenario === scenario && c.line === line && c.quantity === quantity);
   [chart.from, chart.to] = curveDomain(chart.list);
   chart.value = NaN;
-  chart.cells = chart.list.map(() => element('td', { class: 'number' }));
+  chart.cells = chart.list.map((c) => element('td', { class: c.counted ? 'number' : 'number lacking' })); // why nothing is counted is a sentence
   byId('curve-rows').replaceChildren(...chart.list.map((c, i) => element('tr', null,
     element('th', { scope: 'row' }, drawn('svg', { viewBox: '0 0 40 12', 'aria-hidden': 'true' }, drawn('path', { class: `curve curve-${i % 8}`, d: 'M1 6H39' })), c.name), chart.cells[i])));
   if (isReadable(chart.list)) {
