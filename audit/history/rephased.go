@@ -115,28 +115,57 @@ func (c *comparison) rephased(o overlap, rows []told) {
 	all := func(of []phased, is func(phases audit.Phases) bool) bool {
 		return !slices.ContainsFunc(of, func(p phased) bool { return !is(p.phases) })
 	}
-	first := o.then[0]
+	fresh, kept := c.freshOf(o.then)
+	first, within := fresh[0], func(of audit.Phases) func(audit.Phases) bool {
+		return func(p audit.Phases) bool { return p&^of == 0 }
+	}
+	into := 0
 	switch {
 	case len(short) == 0 && !known:
 		for _, p := range o.then {
 			c.answeredInParts(&c.before[p.k], p.phases, sound, rows)
 		}
-	case len(short) > 0 && len(o.then) == 1 && apart(short) && (all(short, func(p audit.Phases) bool { return p&^first.phases == 0 }) || len(short) == 1 && first.phases&^short[0].phases == 0):
+		return
+	case len(short) > 0 && len(fresh) == 1 && apart(short) && (all(short, within(first.phases)) || len(short) == 1 && within(short[0].phases)(first.phases)):
 		for _, p := range short {
 			c.found(p.k, c.before[first.k].Record)
 		}
 		c.unjudgedParts(&c.before[first.k], sound, rows)
-	case len(short) == 1 && apart(o.then) && all(o.then, func(p audit.Phases) bool { return p&^short[0].phases == 0 }):
+		into = 1 + short[0].k
+	case len(short) == 1 && apart(fresh) && all(fresh, within(short[0].phases)):
 		c.found(short[0].k, c.before[first.k].Record)
-		for _, p := range o.then[1:] {
-			c.fallsShortStill(p, o.now, rows)
-			c.out.Cleared[len(c.out.Cleared)-1].into = 1 + short[0].k
-		}
+		into, kept = 1+short[0].k, append(kept, fresh[1:]...)
 	default:
-		for _, p := range o.then {
-			c.fallsShortStill(p, o.now, rows)
+		kept = append(kept, fresh...)
+	}
+	for _, p := range kept {
+		if !slices.ContainsFunc(o.now, func(row phased) bool {
+			return row.phases&p.phases != 0 && rows[row.k].verdict.Outcome == audit.FallsShort
+		}) {
+			c.answeredInParts(&c.before[p.k], p.phases, sound, rows)
+			continue
+		}
+		c.fallsShortStill(p, o.now, rows)
+		if into > 0 && len(short) == 1 && !within(first.phases)(p.phases) {
+			c.out.Cleared[len(c.out.Cleared)-1].into = into
 		}
 	}
+}
+
+// freshOf parts exceptions into those that were judged last time and those that were kept, which stand back behind these; where all were kept they
+// are told like others.
+func (c *comparison) freshOf(then []phased) (fresh, kept []phased) {
+	for _, p := range then {
+		if c.before[p.k].Lost == "" {
+			fresh = append(fresh, p)
+		} else {
+			kept = append(kept, p)
+		}
+	}
+	if len(fresh) == 0 {
+		return kept, nil
+	}
+	return fresh, kept
 }
 
 // answeredInParts answers an exception by the rows that have its phases now, none of which falls short.

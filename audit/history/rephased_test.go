@@ -1,6 +1,7 @@
 package history
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"testing"
@@ -67,6 +68,37 @@ func TestRowsOfOtherPhases(t *testing.T) {
 			for _, exception := range changes.Exceptions {
 				require.Equal(t, exception.State == New, exception.FirstSeen == "2026-04-01")
 			}
+		})
+	}
+}
+
+// What was kept of rows that were joined does not stand in the way of what is told of the row that they became.
+func TestKeptOfJoinedRows(t *testing.T) {
+	joined := rephasedLine("2026-04-01", hung{"ABC", 8})
+	for name, c := range map[string]struct {
+		now  []hung
+		want []string
+	}{
+		"one phase less":        {[]hung{{"AB", 8}, {"C", 10}}, []string{"AB standing", "B not assessed", "C meets"}},
+		"one phase less, alone": {[]hung{{"AB", 8}}, []string{"AB standing", "B not assessed", "C gone"}},
+		"enough":                {[]hung{{"ABC", 10}}, []string{"ABC meets", "B meets", "C meets"}},
+		"as it is":              {[]hung{{"ABC", 8}}, []string{"ABC standing", "B not assessed", "C not assessed"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := joined.result(t)
+			earlier := &Earlier{Run: r.Run.ID, AsOf: r.Run.AsOf, Rules: Rules(r), Lines: []string{"L"}}
+			now := RecordOf(r, at(r, "2")[0], "2026-03-31", earlier.Rules["short-string"])
+			earlier.entries = append(earlier.entries, entry{now: &now})
+			for _, phase := range []string{"B", "C"} {
+				kept := now
+				kept.Phase, kept.Lost = phase, "2026-04-01"
+				kept.ID = kept.Key.ID()
+				earlier.entries = append(earlier.entries, entry{now: &kept})
+			}
+			result := rephasedLine("2026-04-02", c.now...).result(t)
+			changes, err := Compare(context.Background(), result, earlier, false)
+			require.NoError(t, err)
+			require.Equal(t, c.want, toldOf(result, changes))
 		})
 	}
 }
