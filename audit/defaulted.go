@@ -117,11 +117,16 @@ func (r *Result) Left(at *Location) string {
 // LeftCircuit tells whether Left said that the row of an assembly named no circuit.
 func LeftCircuit(left string) bool { return strings.HasPrefix(left, circuitColumn) }
 
+// LeftBeside is what Left said that an assembly is beside the phases; empty of one that holds them.
+func LeftBeside(left string) string {
+	return strings.TrimPrefix(strings.TrimPrefix(left, circuitColumn), ", ")
+}
+
 // MayBeOf tells whether an assembly may be the one of which Left said something, by what it holds: an earth wire is never a phase that is
 // not found any more. One whose duty is not known may be any.
 func (r *Result) MayBeOf(left string, at *Location) bool {
 	duty := r.Project.Assemblies[at.Assembly].Duty
-	return duty == DutyUnknown || strings.TrimPrefix(strings.TrimPrefix(left, circuitColumn), ", ") == duty.beside()
+	return duty == DutyUnknown || LeftBeside(left) == duty.beside()
 }
 
 // beside is the duty of an assembly that hangs beside those of the phases; empty of these, and where it is not known.

@@ -141,6 +141,12 @@ const whichRow = "which of the rows there it is cannot be told, since circuit, p
 
 // isAnother tells whether what falls short of a row is an exception that was found to be another of before.
 func (c *comparison) isAnother(t told) bool {
+	i, there := c.exceptionOf(&t)
+	return there && c.out.Exceptions[i].Was != nil
+}
+
+// exceptionOf is the exception of a row.
+func (c *comparison) exceptionOf(t *told) (exception int, there bool) {
 	if c.ofRows == nil {
 		c.ofRows = map[[2]int]int{}
 		for i := range c.r.Exceptions {
@@ -149,6 +155,6 @@ func (c *comparison) isAnother(t told) bool {
 			}
 		}
 	}
-	i, there := c.ofRows[[2]int{t.check, t.at.Assembly}]
-	return there && c.out.Exceptions[i].Was != nil
+	exception, there = c.ofRows[[2]int{t.check, t.at.Assembly}]
+	return exception, there
 }

@@ -76,6 +76,9 @@ func (c *comparison) ask(line, structure int, open []int, checks map[string]int)
 		}
 	})
 	slices.SortStableFunc(open, func(a, b int) int { return compareRecords(c.before[a].Record, c.before[b].Record) })
+	if structure >= 0 {
+		open = c.rephase(open, rows)
+	}
 	for key, verdicts := range wanted {
 		wanted[key] = answers(verdicts)
 	}

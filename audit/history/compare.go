@@ -67,7 +67,8 @@ type Cleared struct {
 	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
-	from  string // its id before its line or structure got another name; empty where that did not happen
+	from  string // its id before its line or structure got another name, or its row other phases; empty where that did not happen
+	into  int    // 1 + the exception that its row was joined into with the row of that; 0 for none
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.
@@ -166,6 +167,8 @@ type comparison struct {
 	numbersNow map[[2]string]string
 	followed   int            // of out.Renamed
 	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
+	// taken are what was, where the run that is repeated may have found one thing in several rows.
+	taken map[taken]bool
 }
 
 type before struct {
@@ -174,6 +177,9 @@ type before struct {
 	// gone or doubt says why nothing of today can be it, or may be but cannot be told to be, where its line gave its name to another.
 	gone, doubt string
 }
+
+// taken is what tells exceptions of one run apart.
+type taken struct{ id, firstSeen, sentence string }
 
 func (c *comparison) index() {
 	c.lines, c.numbers = map[string]int{}, structureNumbers{}
@@ -228,6 +234,7 @@ func (c *comparison) since(e *Earlier, repeats bool) {
 	}, true)
 	sameRun := renamed
 	if repeats { // what the run that is repeated found new or kept is known by the names that it knew
+		c.taken = map[taken]bool{}
 		added, gone := c.linesSince(e.Lines)
 		sameRun = c.renamedLines(e.Lines, added, gone, e.entries, func(e *entry) *Record { return e.now }, false)
 	}
@@ -289,6 +296,13 @@ func (c *comparison) take(e entry, names, sameRun lineNames) {
 	if line, there := c.lines[key.Line]; there && !c.r.Lines[line].Assessed && gone == "" && doubt == "" {
 		c.leaveOut(e, sameRun)
 		return
+	}
+	if c.taken != nil {
+		was := taken{e.was.ID, e.was.FirstSeen, e.was.Sentence}
+		if c.taken[was] {
+			return
+		}
+		c.taken[was] = true
 	}
 	c.before = append(c.before, before{e.was, key, gone, doubt})
 }

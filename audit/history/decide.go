@@ -157,9 +157,10 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	}
 	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
 	d.index()
+	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
-			d.follow(&s.Decisions[i])
+			s.Decisions = append(s.Decisions, d.followParts(&s.Decisions[i])...)
 		}
 	}
 	s.Text() // puts them into their order, which they keep
@@ -257,6 +258,7 @@ type deciding struct {
 	sought  int      // for how many of those
 	where   ofPlaces
 	parts   map[int]*keyParts // of lines
+	said    map[string][]Said // what stands of exceptions, by the ids that these had
 }
 
 // judge says what one decision is worth.

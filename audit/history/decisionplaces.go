@@ -25,6 +25,8 @@ type places struct {
 	structures  map[[2]string]string         // of a line as it is called now, its structure as it was
 	was         map[string]*Record           // exceptions of the run compared with, by the ids that they had
 	moved       map[string]map[string]string // by line, numbers that stand on other structures than they did, by those that they had
+	parted      map[string][]string          // of what several exceptions are that one was, the ids of the others by that of the first
+	joined      map[string][]string          // of an exception that several were, the ids that the others had
 }
 
 // index prepares what decisions are matched by.
@@ -32,7 +34,7 @@ func (d *deciding) index() {
 	r, c := d.r, d.changes
 	p := &places{byID: map[string]int{}, byStructure: map[[2]string][]int{}, byCheck: map[[2]string][]int{}, lines: map[string]int{}, checks: map[string]bool{},
 		cleared: map[string]*Cleared{}, lost: map[thing]*Cleared{}, ids: map[string]string{}, linesNow: map[string]string{}, structures: map[[2]string]string{},
-		was: map[string]*Record{}, moved: c.moved, became: map[string]placedID{}}
+		was: map[string]*Record{}, moved: c.moved, became: map[string]placedID{}, parted: map[string][]string{}, joined: map[string][]string{}}
 	d.places = p
 	for l := range r.Network.Lines {
 		at := audit.AtLine(l)
@@ -50,6 +52,10 @@ func (d *deciding) index() {
 	d.where = ofPlaces{map[int]ground{}, structureNumbers{}}
 	for i := range c.Exceptions {
 		if was := c.Exceptions[i].Was; was != nil {
+			if first, parted := p.ids[was.ID]; parted {
+				p.parted[first] = append(p.parted[first], d.ids[i])
+				continue
+			}
 			p.was[was.ID] = was
 			if was.ID != d.ids[i] && located(was.Position) {
 				p.became[was.ID] = placedID{d.ids[i], was.Key, r.Key(i), was.Position}
@@ -67,7 +73,12 @@ func (d *deciding) index() {
 	for i := range c.Cleared {
 		p.cleared[c.Cleared[i].ID] = &c.Cleared[i]
 		p.was[c.Cleared[i].ID] = &c.Cleared[i].Record
-		if from := c.Cleared[i].from; from != "" {
+		if into := c.Cleared[i].into; into > 0 {
+			p.joined[d.ids[into-1]] = append(p.joined[d.ids[into-1]], c.Cleared[i].ID)
+		}
+		if from := c.Cleared[i].from; from != "" && p.ids[from] != "" {
+			p.parted[p.ids[from]] = append(p.parted[p.ids[from]], c.Cleared[i].ID)
+		} else if from != "" {
 			p.ids[from] = c.Cleared[i].ID
 			if kept := &c.Cleared[i]; kept.Was != nil && located(kept.Position) {
 				p.became[from] = placedID{kept.ID, kept.Was.Key, kept.Key, kept.Position}
@@ -105,7 +116,7 @@ func (d *deciding) followPlaces(decision *Decision) bool {
 	for k, part := range parts {
 		held, is := parseFigures(part)[figuresID(part)]
 		became, did := d.places.became[held.id]
-		if !is || !did || !located(held.at) || !geo.Within(held.at, became.at, samePlaceM) || d.lacksOthers(became.id) {
+		if !is || !did || !located(held.at) || !geo.Within(held.at, became.at, samePlaceM) || d.isMore(became.id, decision.Said) {
 			continue
 		}
 		if decision.Exception == held.id {
@@ -182,7 +193,7 @@ func (d *deciding) follow(decision *Decision) {
 	parts := strings.Split(decision.Was, "; ")
 	for k, part := range parts {
 		id, rest, _ := strings.Cut(part, " ")
-		if now, is := p.ids[id]; is && !d.lacksOthers(now) && d.stoodThere(part, id) {
+		if now, is := p.ids[id]; is && !d.isMore(now, decision.Said) && d.stoodThere(part, id) {
 			parts[k] = now + " " + rest
 		}
 	}
@@ -196,14 +207,19 @@ func (d *deciding) stoodThere(figures, id string) bool {
 	return !is || !known || !located(held.at) || geo.Within(held.at, became.at, surveyedM)
 }
 
+// isMore tells whether an exception is of more than what something was decided of.
+func (d *deciding) isMore(id string, said Said) bool {
+	return d.lacksOthers(id) || d.joinsOthers(id, said)
+}
+
 // lacksOthers tells whether a place lacks phases that it did not, so that it is not what was decided on.
 func (d *deciding) lacksOthers(id string) bool {
 	i, there := d.places.byID[id]
 	if !there { // on a line that was left out
 		return false
 	}
-	change := &d.changes.Exceptions[i]
-	return change.State == Worse && change.Was.Phase != d.r.Key(i).Phase
+	change, of := &d.changes.Exceptions[i], d.r.Checks[d.r.Exceptions[i].Check].Of
+	return of == audit.OfPlace && change.State == Worse && change.Was.Phase != d.r.Key(i).Phase
 }
 
 // covered are the exceptions that a decision on something is of.
