@@ -74,13 +74,16 @@ func (c *jobCounts) add(r *audit.Result, j *remedy.Job, said *history.WorkDecisi
 	}
 }
 
+// asTheyStand says of jobs that no look comes before them.
+const asTheyStand = "to be done as they stand"
+
 // inWords says how many jobs there are and how each begins.
 func (c jobCounts) inWords() string {
 	text := counted(c.All, "job", "jobs") + " in all"
 	for _, kind := range [...]struct {
 		n    int
 		what string
-	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, "to be done as they stand"}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
+	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, asTheyStand}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
 		{c.Unjudged, "of which it cannot be judged what mends them"}, {c.Partly, "of which nothing to choose from mends all"}, {c.Planned, "of which planned"}} {
 		if kind.n > 0 {
 			text += fmt.Sprintf("; %s %s", grouped(kind.n), kind.what)
