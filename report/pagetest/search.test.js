@@ -65,17 +65,17 @@ test('accents and strokes are none of what is looked for, on neither side', () =
   }
   type(page, 'sud');
   assert.deepEqual(shown(page), [3]);
-  for (const typed of ['süd', 'sud', '"sud, a 2"']) assert.deepEqual(page.plain(`structuresWithout(wordsOf('${typed}'), 9)`).list.includes(5), true, typed);
+  for (const typed of ['süd', 'sud', 'sud "a 2"']) assert.deepEqual(page.plain(`structuresWithout(wordsOf('${typed}'), 9)`).list.includes(5), true, typed);
 });
 
 test('what stands in quotes is looked for as it stands', () => {
   const data = withJob();
   data.texts.push('phase 2\ncircuit 12');
   data.exceptions.detail[1] = data.texts.length - 1;
-  data.texts.push('circuit\u00a0 2');
+  data.texts.push('circuit 2');
   data.exceptions.detail[2] = data.texts.length - 1;
   const page = open(data);
-  for (const [typed, left] of [['circuit 2', [0, 1, 2]], ['"circuit 2"', [2]], ['“Circuit  2”', [2]], ['„circuit 2”', [2]], ['"circuit 2', [2]], ['"circuit 1"', [0, 1]], ['"circuit 1" back', [0]], ['"2 circuit"', []], ['"', [0, 1, 2, 3]], ['""', [0, 1, 2, 3]]]) {
+  for (const [typed, left] of [['circuit 2', [0, 1, 2]], ['"circuit 2"', [2]], ['“Circuit 2”', [2]], ['„circuit 2”', [2]], ['"circuit 2', [2]], ['"circuit 1"', [0, 1]], ['"circuit 1" back', [0]], ['"2 circuit"', []], ['"', [0, 1, 2, 3]], ['""', [0, 1, 2, 3]]]) {
     type(page, typed);
     assert.deepEqual(shown(page), left, typed);
   }
