@@ -185,9 +185,10 @@ func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 	}
 	used += heightIn(b.Suspects, boldWider*body, sheetWidthMM)
 	left := sheetHeightMM - used
+	counts, named := countRows(r, rows), jobCounts{}
 	listed, all := toDoFirst(rows, briefJobs)
 	if len(listed) == 0 {
-		b.NoJob = nothingToDoFirst(r, countRows(r, rows))
+		b.NoJob = nothingToDoFirst(r, counts)
 		left -= heightIn(b.NoJob, body, sheetWidthMM)
 	}
 	last := 0
@@ -199,9 +200,10 @@ func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 		}
 		left -= height
 		b.Jobs, last = append(b.Jobs, job), w.rank
+		named.add(r, w.job, &w.said)
 	}
-	if more := all - len(b.Jobs); more > 0 {
-		b.MoreJobs = fmt.Sprintf("%s more with something to hang, in the order of doing on the sheet %s of %s.", grouped(more), workSheet, WorkbookFile)
+	if all > len(b.Jobs) {
+		b.MoreJobs = moreToDo(counts.Ready - named.Ready)
 		left -= heightIn(b.MoreJobs, body, sheetWidthMM)
 	}
 	if text := leftOutOfOrder(r, rows, last); text != "" {
@@ -209,6 +211,15 @@ func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 		left -= heightIn(b.PassedJobs, body, sheetWidthMM)
 	}
 	return math.Floor(left)
+}
+
+// moreToDo says where the jobs are that are not named, and how many of them are to be done as they stand; what begins with a look is none of these.
+func moreToDo(ready int) string {
+	in := fmt.Sprintf("in the order of doing on the sheet %s of %s.", workSheet, WorkbookFile)
+	if ready == 0 {
+		return "More that begins with a look or an entry in the register, " + in
+	}
+	return fmt.Sprintf("%s more %s, %s", grouped(ready), asTheyStand, in)
 }
 
 // The columns of the table in millimetres, and its sizes in points, by brief.Size.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -77,6 +78,16 @@ func scopeOf(r *audit.Result) scope {
 		}
 	}
 	return s
+}
+
+// rowsPlacedInWords says how many rows of the register are placed on structures, and on a run that left out lines how many of them on those that
+// were judged.
+func rowsPlacedInWords(r *audit.Result) string {
+	text := grouped(r.Network.RowsPlaced) + " placed"
+	if s := scopeOf(r); s.lines < len(r.Lines) {
+		text += fmt.Sprintf(" (%s on the lines chosen)", grouped(s.assemblies))
+	}
+	return text
 }
 
 // lengthKM is the length of a line along its structures.

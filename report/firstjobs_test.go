@@ -42,6 +42,16 @@ func TestOutputsListTheSameJobsFirst(t *testing.T) {
 		require.Equal(t, want[i], fmt.Sprintf("%d. %s, %s", job.Rank, job.Line, job.Structure), "brief")
 	}
 	require.NotEmpty(t, b.Jobs)
+	named := jobCounts{}
+	for _, job := range b.Jobs {
+		w := &rows[slices.IndexFunc(rows, func(w workRow) bool { return w.rank == job.Rank })]
+		named.add(r, w.job, &w.said)
+	}
+	ready := countRows(r, rows).Ready
+	require.Greater(t, ready, named.Ready)
+	require.Equal(t, fmt.Sprintf("%d more to be done as they stand, in the order of doing on the sheet Work of exceptions.xlsx.", ready-named.Ready), b.MoreJobs,
+		"with those that are named as many as Work says")
+	require.Contains(t, b.Work, fmt.Sprintf("; %d to be done as they stand", ready))
 	var overview strings.Builder
 	for _, row := range cells(t, openBookOf(t, r, a, generous), overviewSheet) {
 		fmt.Fprintln(&overview, strings.Join(row, " "))

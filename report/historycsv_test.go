@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"context"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -122,5 +123,55 @@ func TestHeadline(t *testing.T) {
 			{Why: history.NotAssessed, NothingLost: true, Was: &history.Record{}}, {Why: history.NotAssessed, NothingLost: true, Was: &history.Record{Lost: "2026-11-24"}}}},
 	} {
 		require.Equal(t, want, headline(c))
+	}
+}
+
+// What is cleared with a line that left the inputs is in the headline, in the log and in the trend alike, and the line counts no more.
+func TestLogTellsWhatIsClearedWithALine(t *testing.T) {
+	before := logOf(t, "", on(t, "2026-11-24"))
+	heading, rest, _ := strings.Cut(before, "\r\n")
+	before = heading + "\r\n2026-11-24,\"Gone, 2\",all,4,3,1,0,,,0,81.2,0123456789abcdef\r\n" + rest
+	for _, asOf := range []string{"2026-11-25", "2026-11-24"} { // another day, and the same once more
+		r := on(t, asOf)
+		changes := history.Alone(r)
+		changes.Since = &history.Since{AsOf: "2026-11-24"}
+		for i := range changes.Exceptions {
+			changes.Exceptions[i].State = history.Standing
+		}
+		cleared := func(line string, why history.Why) {
+			x := history.Cleared{Why: why}
+			x.Line = line
+			changes.Cleared = append(changes.Cleared, x)
+		}
+		cleared("Gone, 2", history.Gone)
+		cleared("Gone, 2", history.Gone)
+		cleared("Gone, 2", history.NotAssessed)
+		cleared("Gone, 10", history.Gone)
+		cleared("N-1", history.Meets)
+		cleared("Unread", history.NotAssessed)
+		require.Contains(t, headline(changes), ": 4 cleared, ")
+
+		a := &account{log: parseLog([]byte(before)), changes: changes}
+		text := string(contentOf(t, r, a.by(writeHistory)))
+		sum, gone := 0, [][]string{}
+		for _, row := range csvRows(t, []byte(text)) {
+			if row[0] != asOf || row[8] == "" {
+				continue
+			}
+			n, err := strconv.Atoi(row[8])
+			require.NoError(t, err)
+			if sum += n; strings.HasPrefix(row[1], "Gone") {
+				gone = append(gone, row[:11])
+			}
+		}
+		require.Equal(t, 4, sum)
+		require.Equal(t, [][]string{{asOf, "Gone, 2", "all", "0", "0", "0", "0", "0", "2", "0", ""}, {asOf, "Gone, 10", "all", "0", "0", "0", "0", "0", "1", "0", ""}}, gone)
+		require.Equal(t, text, string(contentOf(t, r, (&account{log: parseLog([]byte(text)), changes: changes}).by(writeHistory))), "a repeated run takes the place of its rows")
+
+		points := a.runs().trend(r, changes)
+		last := points[len(points)-1]
+		require.Equal(t, 4, last.Cleared)
+		totals := r.Totals()
+		require.Equal(t, [2]int{totals[audit.Shortfall], totals[audit.Advisory]}, [2]int{last.Shortfalls, last.Advisories}, "the line that is gone counts no more")
 	}
 }

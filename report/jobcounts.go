@@ -20,8 +20,10 @@ type jobCounts struct {
 	Accepted  int `json:"accepted"`       // that nobody is to do while a decision holds
 	Partly    int `json:"partly"`         // of those to be done: nothing to choose from mends all of it
 	Planned   int `json:"planned"`        // of those to be done: all of the job is planned
+	dated     int // of the accepted: those with a day until which all of that holds
+	endless   int // of the accepted: those that never come back for review; one for accepted work alone ends with that
 	until     string
-	differ    bool // untils of the accepted; until is the first of them
+	differ    bool // untils of the dated; until is the first of them
 }
 
 // countJobs counts jobs, whatever their order.
@@ -45,6 +47,11 @@ func (c *jobCounts) add(r *audit.Result, j *remedy.Job, said *history.WorkDecisi
 	switch {
 	case said.Aside:
 		c.Accepted++
+		if said.Until != "" {
+			c.dated++
+		} else if said.Of > 0 {
+			c.endless++
+		}
 		c.differ = c.differ || c.until != "" && said.Until != "" && c.until != said.Until
 		if said.Until != "" && (c.until == "" || said.Until < c.until) { // both as year, month and day
 			c.until = said.Until
@@ -67,13 +74,16 @@ func (c *jobCounts) add(r *audit.Result, j *remedy.Job, said *history.WorkDecisi
 	}
 }
 
+// asTheyStand says of jobs that no look comes before them.
+const asTheyStand = "to be done as they stand"
+
 // inWords says how many jobs there are and how each begins.
 func (c jobCounts) inWords() string {
 	text := counted(c.All, "job", "jobs") + " in all"
 	for _, kind := range [...]struct {
 		n    int
 		what string
-	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, "to be done as they stand"}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
+	}{{c.Accepted, c.acceptedInWords()}, {c.Ready, asTheyStand}, {c.LookFirst, "with a look or an entry in the register to be made first"}, {c.Unmended, "that nothing to choose from mends"},
 		{c.Unjudged, "of which it cannot be judged what mends them"}, {c.Partly, "of which nothing to choose from mends all"}, {c.Planned, "of which planned"}} {
 		if kind.n > 0 {
 			text += fmt.Sprintf("; %s %s", grouped(kind.n), kind.what)
@@ -82,15 +92,22 @@ func (c jobCounts) inWords() string {
 	return text
 }
 
+// acceptedInWords says until when nobody is to do the accepted jobs, and of how many that has no end.
 func (c jobCounts) acceptedInWords() string {
-	text := "accepted"
+	const aside = "and not to be done"
 	switch {
+	case c.endless > 0 && c.differ:
+		return fmt.Sprintf("accepted %s, %s with an end, the first until %s, %s without end", aside, grouped(c.dated), c.until, grouped(c.endless))
+	case c.endless > 0 && c.dated > 0:
+		return fmt.Sprintf("accepted %s, %s until %s, %s without end", aside, grouped(c.dated), c.until, grouped(c.endless))
+	case c.endless > 0:
+		return "accepted without end " + aside
 	case c.differ:
-		text += ", the first until " + c.until + ","
-	case c.until != "":
-		text += " until " + c.until
+		return "accepted, the first until " + c.until + ", " + aside
+	case c.dated > 0:
+		return "accepted until " + c.until + " " + aside
 	}
-	return text + " and not to be done"
+	return "accepted " + aside
 }
 
 // wantsLook tells whether a job begins with a look at what hangs or an entry in the register: where that has nothing or contradicts itself, or

@@ -143,3 +143,25 @@ func TestWhatStopsAJobIsTold(t *testing.T) {
 	w := workRow{job: &remedy.Job{}, open: "still falls short: creepage"}
 	require.Equal(t, "Nothing serves. Still falls short: creepage.", w.workInWords(r))
 }
+
+// A job that is set aside without an end never comes back, which no day of the others may hide.
+func TestAcceptedJobsWithoutEndAreToldApart(t *testing.T) {
+	aside := func(of int, until string) history.WorkDecision {
+		return history.WorkDecision{Of: of, Accepted: of, Aside: true, Until: until}
+	}
+	for want, said := range map[string][]history.WorkDecision{
+		"1 accepted until 2026-06-30 and not to be done":                                          {aside(1, "2026-06-30")},
+		"2 accepted until 2026-06-30 and not to be done":                                          {aside(1, "2026-06-30"), aside(0, "")},
+		"2 accepted, the first until 2026-06-30, and not to be done":                              {aside(1, "2027-01-31"), aside(2, "2026-06-30")},
+		"2 accepted without end and not to be done":                                               {aside(1, ""), aside(1, "")},
+		"2 accepted and not to be done, 1 until 2026-06-30, 1 without end":                        {aside(1, ""), aside(1, "2026-06-30")},
+		"3 accepted and not to be done, 2 with an end, the first until 2026-06-30, 1 without end": {aside(1, "2027-01-31"), aside(1, ""), aside(1, "2026-06-30")},
+		"4 accepted and not to be done, 2 until 2026-06-30, 2 without end":                        {aside(1, "2026-06-30"), aside(1, "2026-06-30"), aside(1, ""), aside(3, "")},
+	} {
+		var c jobCounts
+		for i := range said {
+			c.add(nil, nil, &said[i])
+		}
+		require.Equal(t, counted(len(said), "job", "jobs")+" in all; "+want, c.inWords())
+	}
+}

@@ -49,7 +49,7 @@ type (
 		Name string
 	}
 	// trendFact is a small chart of the last runs: the points of its lines, and what it says in words.
-	trendFact struct{ Shortfalls, Advisories, From, To, Words string }
+	trendFact struct{ Shortfalls, Advisories, From, To, Words, Of string }
 
 	criterionFact struct{ Name, Key, Value, From string }
 )
@@ -74,8 +74,8 @@ func (h *htmlPage) facts() pageFacts {
 	f.JudgedSentence = fmt.Sprintf("%s of what the project asks for could be judged; the rest is not assessed, which is not the same as meeting.", f.Judged)
 	f.Inputs = fmt.Sprintf("%s in the inputs.", counted(r.Project.Faults.Total(), "fault", "faults"))
 	if r.Project.RegisterGiven {
-		f.Inputs = fmt.Sprintf("%s read, %s placed, %s left out. ", counted(r.Project.RowsRead, "register row", "register rows"),
-			grouped(r.Network.RowsPlaced), grouped(r.Network.RowsLeftOut)) + f.Inputs
+		f.Inputs = fmt.Sprintf("%s read, %s, %s left out. ", counted(r.Project.RowsRead, "register row", "register rows"),
+			rowsPlacedInWords(r), grouped(r.Network.RowsLeftOut)) + f.Inputs
 		if n := r.Project.RowsPassedOver; n > 0 {
 			f.Inputs = fmt.Sprintf("%s passed over, as the project file says. ", counted(n, "register row", "register rows")) + f.Inputs
 		}
@@ -88,7 +88,9 @@ func (h *htmlPage) facts() pageFacts {
 	for s := history.New; s <= history.Better; s++ {
 		f.States = append(f.States, stateFact{int(s), s.String()})
 	}
-	f.Trend = trendOf(h.trend)
+	if f.Trend = trendOf(h.trend); f.Trend != nil {
+		f.Trend.Of = trendOfAllLines(r)
+	}
 	h.addRows(&f)
 	h.addChecks(&f)
 	for _, g := range gapsOf(r)[:min(len(gapsOf(r)), listedPageGaps)] {

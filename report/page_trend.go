@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/history"
 )
 
@@ -38,4 +39,12 @@ func trendOf(points []history.Point) *trendFact {
 		Words: fmt.Sprintf("%d runs. Shortfalls: %s, then %s; advisories: %s, then %s.", len(points), grouped(first.Shortfalls), grouped(last.Shortfalls),
 			grouped(first.Advisories), grouped(last.Advisories)),
 	}
+}
+
+// trendOfAllLines says of a run that left out lines that the trend is of more than it judged; empty for a run of all.
+func trendOfAllLines(r *audit.Result) string {
+	if scopeOf(r).lines == len(r.Lines) {
+		return ""
+	}
+	return "From run to run all lines are counted; those that this run left out as they stood last."
 }

@@ -154,7 +154,11 @@ func (t *table) add(values ...any) {
 			continue
 		}
 		if text, ok := value.(string); ok {
-			height = max(height, heightOf(text, t.columns[i].width-indentWidth*float64(l.indent), bodySize))
+			width := t.columns[i].width - indentWidth*float64(l.indent)
+			height = max(height, heightOf(text, width, bodySize))
+			if height == rowHeight && tooWide(text, width, l.bold) {
+				height = 2*lineHeight + 2.5
+			}
 		}
 	}
 	t.write(values, height)
@@ -372,6 +376,24 @@ const (
 	raggedness         = 4
 	indentWidth        = 1.2 // column width that one step of indent takes
 )
+
+// tooWide tells of a text of few characters whether they are so wide, as capitals are, that it wraps in a column of some width all the same.
+func tooWide(text string, width float64, bold bool) bool {
+	const (
+		fewest         = 0.6 // of the characters of a line: fewer fit, whichever they are
+		pointsPerWidth = 6   // of a unit of column width, and what is left free in a column
+		free           = 4
+		arialShare     = 0.8 // of emsOf, which is of the widest fonts
+	)
+	if float64(utf8.RuneCountInString(text)) < fewest*width*charactersPerWidth || !strings.ContainsAny(text, " -/") {
+		return false
+	}
+	points := arialShare * bodySize * emsOf(text)
+	if bold {
+		points *= boldWider
+	}
+	return points > width*pointsPerWidth-free
+}
 
 // heightOf is about the height that text takes when it wraps in a column of some width, in points.
 func heightOf(text string, width, size float64) float64 {

@@ -117,3 +117,32 @@ func TestHeadingsThatNoTableHasAreFitted(t *testing.T) {
 		require.NoError(t, file.Close())
 	}
 }
+
+// Few characters that are wide wrap too, and the row is as high as their two lines.
+func TestRowsAreHighEnoughForWideCharacters(t *testing.T) {
+	file := excelize.NewFile()
+	b := &book{file: file, looks: looks{file, map[look]int{}}, result: fixtureResult(t)}
+	table := b.newTable(context.Background(), "Sheet1", 0, []column{{"Line", 10, look{wrap: true}}, {"What", 10, look{wrap: true, bold: true}}})
+	rows := []struct {
+		line, what string
+		high       bool
+	}{
+		{"A-04 Nowa Wieś", "", true}, {"A-04 lilit til", "", false}, {"A-03", "in force", false}, {"NOWA MAMMOWA", "", true}, {"", "a name so one", true}, {"a name so", "", false},
+		{"abcdefghabcdef", "", false}, // which has no place to wrap
+	}
+	for _, row := range rows {
+		table.add(row.line, row.what)
+	}
+	require.NoError(t, table.finish())
+	var out bytes.Buffer
+	require.NoError(t, b.writeTo(&out))
+	require.NoError(t, file.Close())
+	read, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
+	defer func() { require.NoError(t, read.Close()) }()
+	for i, row := range rows {
+		height, err := read.GetRowHeight("Sheet1", i+2)
+		require.NoError(t, err)
+		require.Equal(t, row.high, height > 2*lineHeight, "%v is %g high", row, height)
+	}
+}

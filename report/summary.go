@@ -37,7 +37,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	s := scopeOf(r)
 	fmt.Fprintf(&b, "audited %s, %s, %s km\n", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM))))
 	if r.Project.RegisterGiven {
-		fmt.Fprintf(&b, "register: %s read = %s placed + %s left out", counted(r.Project.RowsRead, "row", "rows"), grouped(r.Network.RowsPlaced), grouped(r.Network.RowsLeftOut))
+		fmt.Fprintf(&b, "register: %s read = %s + %s left out", counted(r.Project.RowsRead, "row", "rows"), rowsPlacedInWords(r), grouped(r.Network.RowsLeftOut))
 		if n := r.Project.RowsPassedOver; n > 0 {
 			fmt.Fprintf(&b, " + %s passed over", grouped(n))
 		}

@@ -128,6 +128,9 @@ func (b *book) trendChart() chart {
 	if len(b.trend) < 2 {
 		return c
 	}
+	if trendOfAllLines(b.result) != "" {
+		c.title += ", all lines"
+	}
 	for _, p := range b.trend[max(0, len(b.trend)-courseRows):] {
 		c.rows = append(c.rows, chartRow{p.AsOf, []float64{float64(p.Shortfalls), float64(p.Advisories), float64(max(p.New, 0)), float64(max(p.Cleared, 0))}})
 	}

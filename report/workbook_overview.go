@@ -113,7 +113,7 @@ func (b *book) headline(p *page) {
 		{3, 4, "total_notes", "Notes", totals[audit.Note], asCount, slate},
 		{5, 6, "judged_percent", "Could be judged (%)", r.AssessedPercent(), asPercent, blue},
 		{8, 8, "total_faults", "Faults in the inputs", r.Project.Faults.Total(), asCount, slate},
-		{9, 10, "rows_placed", "Register rows placed", r.Network.RowsPlaced, asCount, slate},
+		{9, 10, "rows_placed", "Register rows placed", scopeOf(r).assemblies, asCount, slate},
 		{11, 13, "rows_left_out", "Register rows left out", r.Network.RowsLeftOut, asCount, slate},
 	}
 	for _, f := range figures {
@@ -219,6 +219,9 @@ func (b *book) trendTable(p *page, row int) int {
 			p.put(row, firstColumn+1+k, firstColumn+1+k, n, look{format: asCount})
 		}
 		row++
+	}
+	if ofAll := trendOfAllLines(b.result); ofAll != "" {
+		row = p.block(row, firstColumn, leftEnd, ofAll, softLook)
 	}
 	return row
 }

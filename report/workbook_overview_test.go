@@ -5,10 +5,12 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -202,4 +204,66 @@ func TestOverviewMarksNamesThatItCuts(t *testing.T) {
 		}
 	}
 	require.Contains(t, names, "Línea Peñaranda…")
+}
+
+// A run of chosen lines counts what it judged, and says where more is counted: in the register's sum and from run to run.
+func TestFiguresOfChosenLines(t *testing.T) {
+	first := logOf(t, "", on(t, "2026-11-24"))
+	for _, all := range []bool{true, false} {
+		r := on(t, "2026-11-25", all, true)
+		own := &r.Network.Lines[1]
+		structures, rows := own.End-own.First, own.RowsPlaced
+		if all {
+			structures, rows = r.Network.StructureCount(), r.Network.RowsPlaced
+		} else {
+			require.Less(t, rows, r.Network.RowsPlaced)
+			require.Less(t, structures, r.Network.StructureCount())
+		}
+		a := &account{log: parseLog([]byte(first)), changes: history.Alone(r)}
+		var b bytes.Buffer
+		require.NoError(t, writeBook(context.Background(), &b, r, a, generous))
+		book, err := excelize.OpenReader(&b)
+		require.NoError(t, err)
+		value := func(sheet, cell string) string {
+			text, err := book.GetCellValue(sheet, cell)
+			require.NoError(t, err)
+			return text
+		}
+		for _, name := range book.GetDefinedName() {
+			if name.Name == "rows_placed" {
+				require.Equal(t, strconv.Itoa(rows), value(overviewSheet, strings.ReplaceAll(strings.TrimPrefix(name.RefersTo, "Overview!"), "$", "")))
+			}
+		}
+		run := map[string]string{}
+		for _, row := range cells(t, book, runSheet) {
+			if len(row) > 1 {
+				run[row[0]] = row[1]
+			}
+		}
+		require.Equal(t, strconv.Itoa(structures), run["Structures"])
+		require.Equal(t, strconv.Itoa(r.Network.RowsPlaced), run["Register rows placed on a structure"])
+		overview := ""
+		for _, row := range cells(t, book, overviewSheet) {
+			overview += strings.Join(row, " ") + "\n"
+		}
+		var terminal strings.Builder
+		Summary(&terminal, r, nil, a.changes, "out")
+		page := string(contentOf(t, r, a.by(writePage)))
+		const ofAll = "all lines are counted; those that this run left out as they stood last."
+		placed := fmt.Sprintf("%d placed", r.Network.RowsPlaced)
+		if all {
+			require.NotContains(t, overview+page, ofAll)
+			require.NotContains(t, overview, "From run to run, all lines")
+			require.Contains(t, terminal.String(), "= "+placed+" + ")
+			require.NotContains(t, run, "Of these on lines chosen")
+			continue
+		}
+		require.Contains(t, overview, ofAll)
+		require.Contains(t, overview, "From run to run, all lines")
+		require.Contains(t, page, ofAll)
+		require.Equal(t, strconv.Itoa(rows), run["Of these on lines chosen"])
+		placed += fmt.Sprintf(" (%d on the lines chosen)", rows)
+		require.Contains(t, terminal.String(), "= "+placed+" + ")
+		require.Contains(t, page, placed)
+	}
 }

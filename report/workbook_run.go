@@ -49,9 +49,13 @@ func (b *book) writeRun(ctx context.Context) error {
 	line("Schema of audit.json", audit.Schema, asCount)
 	line("As of", r.Run.AsOf, "")
 	line("Lines chosen", chosenLines(r), "")
-	line("Structures", r.Network.StructureCount(), asCount)
+	of := scopeOf(r)
+	line("Structures", of.structures, asCount)
 	line("Register rows read", r.Project.RowsRead, asCount)
 	line("Register rows placed on a structure", r.Network.RowsPlaced, asCount)
+	if of.lines < len(r.Lines) {
+		line("Of these on lines chosen", of.assemblies, asCount)
+	}
 	line("Register rows left out, see Faults", r.Network.RowsLeftOut, asCount)
 	if n := r.Project.RowsPassedOver; n > 0 {
 		line("Register rows passed over, as the project file says", n, asCount)

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -19,7 +20,8 @@ type LogRow struct {
 	JudgedPercent          float64 // of what the project asks for, NaN where it asks for nothing
 }
 
-// LogRows are the rows of a run: one for each line that it judged, in the order of the lines.
+// LogRows are the rows of a run: one for each line that it judged, in the order of the lines, then one for each line that is gone from the inputs
+// and had an exception that is cleared with it, of no structure.
 func LogRows(r *audit.Result, c *Changes) []LogRow {
 	rows := make([]LogRow, len(r.Lines))
 	names := map[string]int{}
@@ -62,17 +64,25 @@ func LogRows(r *audit.Result, c *Changes) []LogRow {
 		if now, is := became[name]; is {
 			name = now
 		}
-		if l, there := names[name]; there && c.Cleared[i].Why.clears() {
-			rows[l].Cleared++
+		if !c.Cleared[i].Why.clears() {
+			continue
 		}
+		l, there := names[name]
+		if !there {
+			l, names[name] = len(rows), len(rows)
+			rows = append(rows, LogRow{Run: r.Run.ID, AsOf: r.Run.AsOf, Line: name, Whole: len(r.Run.Lines) == 0, JudgedPercent: math.NaN()})
+		}
+		rows[l].Cleared++
 	}
+	gone := rows[len(r.Lines):]
+	slices.SortFunc(gone, func(a, b LogRow) int { return audit.NaturalCompare(a.Line, b.Line) })
 	judged := rows[:0]
-	for l := range rows {
+	for l := range r.Lines {
 		if r.Lines[l].Assessed {
 			judged = append(judged, rows[l])
 		}
 	}
-	return judged
+	return append(judged, gone...)
 }
 
 // Point is how all lines stood after the last run of one as-of.

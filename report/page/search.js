@@ -1,6 +1,10 @@
 // What the table is asked for, what answers it, and that as values: nothing here draws.
 
-const wordsOf = (typed) => typed.toLowerCase().split(/\s+/).filter(Boolean);
+// folded is a text as it is looked for: in lower case, without accents and strokes.
+const folded = (t) => t.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '').replace(/[łøđ]/g, (c) => 'lod'['łøđ'.indexOf(c)]);
+
+// wordsOf are the words that are typed; what stands in quotes is one, also while its end is still to come.
+const wordsOf = (typed) => Array.from(folded(typed).matchAll(/["“„]([^"”“]*)["”“]?|\S+/g), ([word, phrase = word]) => phrase.trim()).filter(Boolean);
 
 const placeText = (e) => {
   const at = exceptions.at[e], to = exceptions.to[e], line = lines[exceptions.line[e]].name;
@@ -11,16 +15,13 @@ const tagsOf = (e) => text(exceptions.detail[e]).split('\n').filter(Boolean);
 // remedyOf says what mends a finding: the work of its structure where that is for it, else what its check advises.
 const remedyOf = (e) => (exceptions.job[e] === 1 ? text(structures.work[exceptions.at[e]]) : checks[exceptions.check[e]].remedy);
 
-// What words are looked for in is made once, and in lower case.
-const index = { findings: null, numbers: null, lines: null };
+// What words are looked for in is made once, and folded as they are.
+const index = {};
 
-function haystack() {
-  index.findings = index.findings || Array.from({ length: exceptionCount }, (_, e) => {
-    const check = checks[exceptions.check[e]];
-    return [placeText(e), text(exceptions.detail[e]), text(exceptions.sentence[e]), remedyOf(e), text(exceptions.installed[e]), check.id, check.title, severities[exceptions.severity[e]], changes[exceptions.state[e]], ...carried.map(({ values }) => text(values[e]))].join('\n').toLowerCase();
-  });
-  return index.findings;
-}
+const haystack = () => (index.findings ||= Array.from({ length: exceptionCount }, (_, e) => {
+  const { id, title } = checks[exceptions.check[e]];
+  return folded([placeText(e), ...['detail', 'sentence', 'installed'].map((k) => text(exceptions[k][e])), remedyOf(e), id, title, severities[exceptions.severity[e]], changes[exceptions.state[e]], ...carried.map(({ values }) => text(values[e]))].join('\n'));
+}));
 
 // findingsLeft are the findings that have all words and whatever else is asked for; what is undefined is not.
 function findingsLeft({ words = [], severity = [true, true, true], check, line, change, texts = [] }) {
@@ -38,8 +39,8 @@ function findingsLeft({ words = [], severity = [true, true, true], check, line, 
 function structuresWithout(words, most, line) {
   const found = { list: [], count: 0 };
   if (!words.length) return found;
-  index.lines = index.lines || lines.map((l) => `${l.name}\n${l.title}`.toLowerCase());
-  index.numbers = index.numbers || Array.from(structures.number, (n) => text(n).toLowerCase());
+  index.lines ||= lines.map((l) => folded(`${l.name}\n${l.title}`));
+  index.numbers ||= Array.from(structures.number, (n) => folded(text(n)));
   for (const l of lines) {
     if (line !== undefined && l.index !== line) continue;
     const rest = words.filter((word) => !index.lines[l.index].includes(word));

@@ -53,6 +53,35 @@ test('structures without findings are found by line and number, none of those wi
   assert.deepEqual(page.plain("structuresWithout(['a'], 1, 1)"), { list: [4], count: 2 }, 'the first so many, of one line');
 });
 
+test('accents and strokes are none of what is looked for, on neither side', () => {
+  const data = example();
+  data.texts.push('Nowa Wieś, Łódź – Øvre Đakovo');
+  data.exceptions.sentence[1] = data.texts.length - 1;
+  data.texts[15] = 'Süd';
+  const page = open(data);
+  for (const typed of ['wieś', 'wies', 'WIEŚ', 'wies\u0301', 'łódź', 'lodz', 'ovre', 'øvre dakovo', '"łódź – ovre"']) {
+    type(page, typed);
+    assert.deepEqual(shown(page), [1], typed);
+  }
+  type(page, 'sud');
+  assert.deepEqual(shown(page), [3]);
+  for (const typed of ['süd', 'sud', 'sud "a 2"']) assert.deepEqual(page.plain(`structuresWithout(wordsOf('${typed}'), 9)`).list.includes(5), true, typed);
+});
+
+test('what stands in quotes is looked for as it stands', () => {
+  const data = withJob();
+  data.texts.push('phase 2\ncircuit 12');
+  data.exceptions.detail[1] = data.texts.length - 1;
+  data.texts.push('circuit 2');
+  data.exceptions.detail[2] = data.texts.length - 1;
+  const page = open(data);
+  for (const [typed, left] of [['circuit 2', [0, 1, 2]], ['"circuit 2"', [2]], ['“Circuit 2”', [2]], ['„circuit 2”', [2]], ['"circuit 2', [2]], ['"circuit 1"', [0, 1]], ['"circuit 1" back', [0]], ['"2 circuit"', []], ['"', [0, 1, 2, 3]], ['""', [0, 1, 2, 3]]]) {
+    type(page, typed);
+    assert.deepEqual(shown(page), left, typed);
+  }
+  assert.deepEqual(page.plain(`wordsOf('10" x "a b" c')`), ['10"', 'x', 'a b', 'c'], 'one that ends a word is of the word');
+});
+
 test('where nothing is found the page says so and leads back', () => {
   const page = open(example());
   page.by('shown').dataset.of = '9 exceptions';
