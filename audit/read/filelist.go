@@ -82,7 +82,7 @@ func isLeftOut(without, name string) bool {
 
 // finds tells of a pattern of the list by which names it finds files, but for those that the list leaves out.
 func (l *fileList) finds(pattern string) func(name string) bool {
-	return func(name string) bool { return fits(pattern, name) && !l.leavesOut(name) }
+	return func(name string) bool { return fits(path.Clean(pattern), path.Clean(name)) && !l.leavesOut(name) }
 }
 
 // mostFiles is how many files a project may name, a choice of this program: each has at least one table of its own, whose numbers are as
@@ -240,7 +240,7 @@ func (l *fileList) take(format string, names ...any) {
 	l.taken = append(l.taken, fmt.Sprintf(format, names...))
 }
 
-// noteInput notes of the last input of a project which pattern found it, and what the list tells of the files that it found.
+// noteInput notes of the last input of a project which pattern found it, and in which section.
 func (l *fileList) noteInput(p *audit.Project, file, section string) {
 	last := &p.Inputs[len(p.Inputs)-1]
 	if last.Pattern = l.from[file]; last.Pattern != "" {

@@ -43,6 +43,8 @@ func TestRunStopsWhereAFileIsMissing(t *testing.T) {
 			stops("2026-01-02", "--since", out)
 			require.NoError(t, os.WriteFile(project, []byte(strings.ReplaceAll(string(text), `-*`, `*-*`)), 0o666))
 			stops("2026-01-02")
+			require.NoError(t, os.WriteFile(project, []byte(strings.ReplaceAll(strings.ReplaceAll(string(text), `"crossings-*`, `"./crossings-*`), `"zones-*`, `"./zones-*`)), 0o666))
+			stops("2026-01-02")
 			require.NoError(t, os.WriteFile(project, text, 0o666))
 
 			require.NoError(t, os.Rename(filepath.Join(folder, "away-"+c.file), filepath.Join(folder, strings.Replace(c.file, "-", "-a-", 1))))
