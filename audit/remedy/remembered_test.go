@@ -18,35 +18,15 @@ import (
 
 // eachTrial draws assemblies on trial at structures of random networks and of the demo project.
 func eachTrial(t *testing.T, each func(t *rapid.T, r *audit.Result, site *audit.Site, structure int, row audit.TrialRow)) {
-	demo := readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml"))
-	demo.Makeups = withEachUnit(demo)
-	demo.Criteria.CreepageAltitudeExponent = audit.Stated(0.5)
-	r := audited(t, demo)
-	rapid.Check(t, func(t *rapid.T) {
-		r := r
-		if often(t, "a random network", 50) {
-			p := randomProject(t)
-			p.Makeups = withEachUnit(p)
-			r = audited(t, p)
+	eachRow(t, func(t *rapid.T, r *audit.Result, site *audit.Site, structure int, row audit.TrialRow) {
+		row.Changed = true
+		if often(t, "another unit", 80) {
+			row.Row.Makeup = uint32(len(r.Project.Makeups) - 1 - rapid.IntRange(0, len(r.Project.Units)-1).Draw(t, "unit"))
 		}
-		line := rapid.IntRange(0, len(r.Network.Lines)-1).Draw(t, "line")
-		site := r.Network.NewSite(line, r.Checks, "a test")
-		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
-			site.MoveTo(i)
-			rows := site.Rows()
-			if len(rows) == 0 {
-				continue
-			}
-			row := rows[rapid.IntRange(0, len(rows)-1).Draw(t, "row")]
-			row.Changed = true
-			if often(t, "another unit", 80) {
-				row.Row.Makeup = uint32(len(r.Project.Makeups) - 1 - rapid.IntRange(0, len(r.Project.Units)-1).Draw(t, "unit"))
-			}
-			row.Row.UnitsPerString = int16(rapid.IntRange(1, 60).Draw(t, "units"))
-			row.Row.Strings = int16(rapid.IntRange(1, 4).Draw(t, "strings"))
-			row.Row.Arrangement = choose(t, "arrangement", audit.Single, audit.Parallel, audit.VSet)
-			each(t, r, site, i, row)
-		}
+		row.Row.UnitsPerString = int16(rapid.IntRange(1, 60).Draw(t, "units"))
+		row.Row.Strings = int16(rapid.IntRange(1, 4).Draw(t, "strings"))
+		row.Row.Arrangement = choose(t, "arrangement", audit.Single, audit.Parallel, audit.VSet)
+		each(t, r, site, structure, row)
 	})
 }
 
