@@ -34,21 +34,35 @@ type feature struct {
 }
 
 // featureMembers are the members that set takes.
-var featureMembers = []string{"type", "geometry", "properties", "crs", "bbox"}
+var featureMembers = []string{"type", "geometry", propertiesMember, "crs", "bbox"}
 
-// read takes the members of a feature, whose text is known to be sound.
+// read takes the members of a feature, whose text is known to be sound. What its properties are f has already where they are called so
+// without an escaped character.
 func (f *feature) read(raw []byte, members []jsontext.Member) {
-	*f = feature{members: f.members[:0]}
+	*f = feature{members: f.members}
 	if raw[0] != '{' {
 		f.problem = "is no object"
 	}
+	properties := 0
 	for _, m := range members {
+		if string(m.Name) == propertiesMember {
+			properties++
+		}
+	}
+	for _, m := range members {
+		if string(m.Name) == propertiesMember && properties == 1 && len(f.members) > 0 {
+			f.checkProperties(m.Value)
+			continue
+		}
 		f.set(string(m.Name), m.Value)
 	}
 	if len(members) > jsontext.MostMembers {
 		f.problem = fmt.Sprintf("has more than %d members", jsontext.MostMembers)
 	}
 }
+
+// propertiesMember is the member of a feature that holds its properties.
+const propertiesMember = "properties"
 
 // set takes a member of the feature.
 func (f *feature) set(name string, value json.RawMessage) {
@@ -64,19 +78,25 @@ func (f *feature) set(name string, value json.RawMessage) {
 		}
 	case "geometry":
 		f.geometry = value
-	case "properties":
-		switch f.members = f.members[:0]; {
-		case value[0] == '{':
-			if f.members = jsontext.AppendMembers(f.members, value); len(f.members) > jsontext.MostMembers {
-				f.problem = fmt.Sprintf("has more than %d properties", jsontext.MostMembers)
-			}
-		case string(value) != "null":
-			f.problem = "has properties that are no object"
+	case propertiesMember:
+		if f.members = f.members[:0]; value[0] == '{' {
+			f.members = jsontext.AppendMembers(f.members, value)
 		}
+		f.checkProperties(value)
 	case "crs":
 		f.crs = value
 	case "bbox":
 		f.bbox = value
+	}
+}
+
+// checkProperties says what is wrong with the properties of a feature, which have been taken apart.
+func (f *feature) checkProperties(value json.RawMessage) {
+	switch {
+	case value[0] != '{' && string(value) != "null":
+		f.problem = "has properties that are no object"
+	case len(f.members) > jsontext.MostMembers:
+		f.problem = fmt.Sprintf("has more than %d properties", jsontext.MostMembers)
 	}
 }
 

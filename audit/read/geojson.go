@@ -113,7 +113,7 @@ func (r *featureReader) features() error {
 	var members []jsontext.Member
 	for goesOn := true; err == nil && goesOn; {
 		var raw []byte
-		if raw, err = r.text.Object(&members); err != nil {
+		if raw, err = r.text.Object(&members, propertiesMember, &f.members); err != nil {
 			break
 		}
 		f.read(raw, members)

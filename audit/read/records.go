@@ -22,6 +22,8 @@ type recordReader struct {
 	window []byte // read from the text, whole characters
 	begun  []byte // the start of a character whose end is not yet read
 	at     int    // of what is not yet passed in the window
+	piece  string // of the window, whose parts are cells
+	from   int    // where it starts there
 	before int64  // bytes ahead of the window
 	ended  error  // why nothing can be read beyond the window
 	failed error  // the same once the window is passed, unless it is the end
@@ -45,7 +47,8 @@ const (
 	recordBlock   = 256 << 10
 	longestCSV    = 1 << 20 // of a cell
 	longestRecord = 16 << 20
-	longestPlain  = 4 << 10 // of a record without more ado, which thus has no more cells than a sheet has columns
+	longestPlain  = 4 << 10          // of a record without more ado, which thus has no more cells than a sheet has columns
+	piecePlain    = 4 * longestPlain // of such records that are taken together (a choice of this program)
 )
 
 const quoteHint = "put quotes around a cell that holds one, and double those within it"
@@ -121,7 +124,7 @@ func (r *recordReader) more() bool {
 		return false
 	}
 	r.before += int64(r.at)
-	r.at = 0
+	r.at, r.from, r.piece = 0, 0, ""
 	block := append(r.block[:0], r.begun...)
 	for n := 0; len(block) < cap(block) && r.ended == nil; block = block[:len(block)+n] {
 		n, r.ended = r.text.Read(block[len(block):cap(block)])
@@ -209,10 +212,19 @@ func (r *recordReader) plain() bool {
 	if !ends || bytes.IndexByte(line, '"') >= 0 || bytes.IndexByte(line, '\r') >= 0 {
 		return false
 	}
-	r.cells = cutAt(r.comma, string(line), r.cells)
+	r.cells = cutAt(r.comma, r.textOf(r.at, r.at+len(line)), r.cells)
 	r.at += length + 1
 	r.line++
 	return true
+}
+
+// textOf is a part of the window as a text that stays as it is. It is taken together with what follows, since a piece of memory for each
+// record costs more than to read it.
+func (r *recordReader) textOf(from, to int) string {
+	if to > r.from+len(r.piece) {
+		r.from, r.piece = from, string(r.window[from:min(len(r.window), from+piecePlain)])
+	}
+	return r.piece[from-r.from : to-r.from]
 }
 
 // cutAt adds the pieces of a text between which a character stands to others. It looks at eight bytes at a time, since most cells have fewer.

@@ -104,6 +104,19 @@ func TestRecordsBitByBit(t *testing.T) {
 	}
 }
 
+func TestRecordsOfALongTextStayAsTheyAre(t *testing.T) {
+	var text strings.Builder
+	var want []numbered
+	for i := range 3 * recordBlock / 60 {
+		cells := []string{fmt.Sprint(i), strings.Repeat("x", i%97), "", fmt.Sprint(-i)}
+		want = append(want, numbered{uint32(i + 1), cells})
+		text.WriteString(strings.Join(cells, ";") + "\n")
+	}
+	got, err := recordsOf(t, text.String())
+	require.NoError(t, err)
+	require.Equal(t, want, got)
+}
+
 func TestCutAt(t *testing.T) {
 	for _, comma := range []byte{',', ';', '\t', '|'} {
 		for _, text := range []string{"", ",", "a", "a,b", "1234567,", "12345678,", ",,,,,,,,,", "L-0000,1,1,A,ahead,tension,single,U120B,10,1,1,35000", "é,ß;\t|\xac,\x2d+-\x00,\x2c\xac\x2c", "a;b;;;c;12345678;123456789"} {

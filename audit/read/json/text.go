@@ -58,9 +58,8 @@ func skipValue(text []byte, i, depth int) (int, error) {
 // MostMembers is how many members an object may have of which all are kept; no sheet has more columns.
 const MostMembers = 1 << 14
 
-// skipNested skips an object or a list. The members of an object are added to those given, if any are: all of them, or
-// one more than MostMembers.
-func skipNested(text []byte, i, depth int, members *[]Member) (int, error) {
+// skipNested skips an object or a list. The members of an object are added to those given, if any are.
+func skipNested(text []byte, i, depth int, to *taken) (int, error) {
 	if depth == deepest {
 		return i, &UnexpectedError{i, text[i], fmt.Sprintf("no more than %d nested values", deepest)}
 	}
@@ -81,11 +80,11 @@ func skipNested(text []byte, i, depth int, members *[]Member) (int, error) {
 			}
 		}
 		start := i
-		if i, err = skipValue(text, i, depth+1); err != nil {
+		if i, err = to.skip(text, name, i, depth+1); err != nil {
 			return i, err
 		}
-		if object && members != nil && len(*members) <= MostMembers {
-			*members = append(*members, Member{plainName(name), text[start:i]})
+		if object && to != nil && len(to.members) <= MostMembers {
+			to.members = append(to.members, Member{plainName(name), text[start:i]})
 		}
 		i = skipBlanks(text, i)
 		switch {
@@ -98,6 +97,25 @@ func skipNested(text []byte, i, depth int, members *[]Member) (int, error) {
 		}
 		i = skipBlanks(text, i+1)
 	}
+}
+
+// taken are the members of an object: all of them, or one more than MostMembers. Those of the object that the last of them with a name is are
+// taken in the same pass.
+type taken struct {
+	members []Member
+	of      string // in quotes; empty for none
+	within  *taken
+}
+
+// skip skips the value of a member of an object, or one of a list, which has no name.
+func (t *taken) skip(text, name []byte, i, depth int) (int, error) {
+	if t == nil || t.of == "" || string(name) != t.of {
+		return skipValue(text, i, depth)
+	}
+	if t.within.members = t.within.members[:0]; i < len(text) && text[i] == '{' {
+		return skipNested(text, i, depth, t.within)
+	}
+	return skipValue(text, i, depth)
 }
 
 // skipPosition skips a list of decimal numbers without blanks, as nearly all of what is in a geometry; anything else it leaves, and so
@@ -175,7 +193,7 @@ func skipName(text []byte, i int) (name []byte, value int, err error) {
 }
 
 func skipString(text []byte, i int) (int, error) {
-	for i++; i < len(text); i++ {
+	for i = passPlain(text, i+1); i < len(text); i++ {
 		switch c := text[i]; {
 		case c == '"':
 			return i + 1, nil
@@ -201,6 +219,21 @@ func skipString(text []byte, i int) (int, error) {
 		}
 	}
 	return i, errUnfinished
+}
+
+// passPlain passes over the characters of a string that come next and stand for themselves, as far as they are eight or more together.
+func passPlain(text []byte, i int) int {
+	const low, high = 0x7f7f7f7f7f7f7f7f, 0x8080808080808080
+	for ; i+8 <= len(text); i += 8 {
+		word := binary.LittleEndian.Uint64(text[i:])
+		quote, escape := word^ones*'"', word^ones*'\\'
+		// the high bit of each byte that is neither of both nor below a space
+		plain := (quote&low + low | quote) & (escape&low + low | escape) & (word&low + ones*(0x80-' ') | word)
+		if others := ^plain & high; others != 0 {
+			return i + bits.TrailingZeros64(others)/8
+		}
+	}
+	return i
 }
 
 func isHex(c byte) bool {
@@ -282,8 +315,9 @@ type Member struct {
 
 // AppendMembers takes an object, whose text is known to be sound, apart.
 func AppendMembers(to []Member, object []byte) []Member {
-	skipNested(object, 0, 0, &to)
-	return to
+	t := taken{members: to}
+	skipNested(object, 0, 0, &t)
+	return t.members
 }
 
 // plainName is a name without its quotes.
@@ -295,10 +329,15 @@ func plainName(quoted []byte) []byte {
 }
 
 // Unquoted is the text of a JSON string.
-func Unquoted(raw []byte) (text string) {
+func Unquoted(raw []byte) string {
 	if bytes.IndexByte(raw, '\\') < 0 {
 		return string(raw[1 : len(raw)-1])
 	}
+	return unescaped(raw)
+}
+
+// unescaped is the text of a JSON string in which characters are escaped.
+func unescaped(raw []byte) (text string) {
 	if json.Unmarshal(raw, &text) != nil {
 		return ""
 	}

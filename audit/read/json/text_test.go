@@ -36,6 +36,26 @@ func TestSkipValue(t *testing.T) {
 	}
 }
 
+func TestSkipStringOfAnyLength(t *testing.T) {
+	for c := range 256 {
+		for before := range 20 {
+			text := []byte(`"` + strings.Repeat("a", before) + string([]byte{byte(c)}) + strings.Repeat("b", 9) + `"`)
+			end, err := skipString(text, 0)
+			switch {
+			case c == '"':
+				require.NoError(t, err)
+				require.Equal(t, before+2, end, "%q", text)
+			case c < ' ':
+				require.Error(t, err, "%q", text)
+				require.Equal(t, before+1, end, "%q", text)
+			default: // of a backslash b is what it escapes
+				require.NoError(t, err)
+				require.Equal(t, len(text), end, "%q", text)
+			}
+		}
+	}
+}
+
 func TestJSONWindow(t *testing.T) {
 	long := `{"x":"` + strings.Repeat("é", block) + `"}`
 	text := "\xef\xbb\xbf\x1e" + `{"a":NaN} ` + "\x1e" + long + `[-Infinity, Infinity,-NaN,1]` + `"` + "\u2028" + `"`

@@ -106,16 +106,20 @@ func (w *Window) Value() ([]byte, error) {
 	return w.scan(func() (int, error) { return skipValue(w.text, w.at, 0) })
 }
 
-// Object passes over the next value, sets members to those of the object that it is and returns its text. Both are good
-// until the next call. A value that is no object has no members.
-func (w *Window) Object(members *[]Member) ([]byte, error) {
-	return w.scan(func() (int, error) {
-		*members = (*members)[:0]
+// Object passes over the next value, sets members to those of the object that it is, and inner to those of the object that the last of
+// them called name is, and returns its text. All are good until the next call. A value that is no object has no members.
+func (w *Window) Object(members *[]Member, name string, inner *[]Member) ([]byte, error) {
+	within := taken{members: *inner}
+	all := taken{members: *members, of: `"` + name + `"`, within: &within}
+	value, err := w.scan(func() (int, error) {
+		all.members, within.members = all.members[:0], within.members[:0]
 		if w.at < len(w.text) && w.text[w.at] == '{' {
-			return skipNested(w.text, w.at, 0, members)
+			return skipNested(w.text, w.at, 0, &all)
 		}
 		return skipValue(w.text, w.at, 0)
 	})
+	*members, *inner = all.members, within.members
+	return value, err
 }
 
 // scan passes over the next value, whose end is looked for again whenever more of it has been read.
