@@ -263,17 +263,27 @@ func (n *longTexts) carriedSymbol(p *audit.Project, text string) (audit.Symbol, 
 // text is a column of texts that few rows share.
 func text[R any](heading string, required bool, field audit.Cell, r *register, at func(*R) *audit.TextAt) column[R] {
 	rewritten := heading == structureList && r.house().rewrites()
+	var last []byte // the short text that was read last, which is held once where rows in succession have it
+	var lastPlace audit.TextAt
 	return column[R]{heading: heading, required: required, field: field, verbatim: true, numbers: heading == structureList, read: func(row *R, cell string, _ unitOfMeasure) *trouble {
+		if len(last) > 0 && string(last) == cell {
+			*at(row) = lastPlace
+			return nil
+		}
 		if err := r.longTexts.add(cell); err != nil {
 			r.failed = err
 			return nil
 		}
+		written := cell
 		if rewritten {
 			cell = r.house().number(Composed(tidyNumber(cell)))
 		}
 		place, err := r.project.Texts.Add(Composed(tidyNumber(cell)))
 		if err != nil {
 			r.failed = err
+		}
+		if last, lastPlace = last[:0], place; err == nil && len(written) <= longestName {
+			last = append(last, written...)
 		}
 		*at(row) = place
 		return nil

@@ -173,6 +173,15 @@ func (h *held) same(sum hash.Hash) error {
 	return nil
 }
 
+// whole compares the hash of a whole reading with that of the run, which it is where none was taken before.
+func (h *held) whole(sum hash.Hash) error {
+	if h.sum == "" && !h.own {
+		h.sum = hex.EncodeToString(sum.Sum(nil))
+		return nil
+	}
+	return h.same(sum)
+}
+
 // problem words an error of reading the file; nil stays nil.
 func (h *held) problem(err error) error {
 	if err == nil {

@@ -76,7 +76,7 @@ func (s *sheetReader[R]) keepLike(row *R, at audit.Source) bool {
 		*row = *m.kept
 	}
 	for _, i := range m.others {
-		if p := &s.shape.columns[i]; !s.isRepeated(i) || p.column.read(row, cells[p.index], p.in) != nil {
+		if !s.readAgain(i, row) {
 			s.cell(i, row, at)
 		}
 	}
@@ -128,7 +128,7 @@ func (s *sheetReader[R]) learn() {
 func (s *sheetReader[R]) staysAlike(i int, text string) bool {
 	p := &s.shape.columns[i]
 	return s.raw(i) == text && s.model.breaks[i]*leastSteady <= s.model.rows && p.alone == "" && p.fixed == "" &&
-		(text == "" || !p.column.long && s.isRepeated(i))
+		(text == "" || !p.column.long && !p.column.numbers && s.isRepeated(i))
 }
 
 // raw is a cell of the row at hand as it stands there.

@@ -119,6 +119,11 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 			}
 		}
 	}
+	for _, w := range r.workbooks {
+		if trouble.err() == nil {
+			trouble.add(w.noteHash(p))
+		}
+	}
 	if err := trouble.err(); err != nil {
 		return err
 	}
@@ -137,6 +142,17 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 // mostOpen is how many workbooks stay open. Of a register of more each is opened for each kind of its sheets: a process may
 // often have no more than 256 files open.
 const mostOpen = 64
+
+// opensOnce tells whether a file is opened once and stays open until its rows are read.
+func (r *registerInput) opensOnce(name string) bool {
+	files, times := r.files(), 0
+	for _, other := range files {
+		if other == name {
+			times++
+		}
+	}
+	return times == 1 && len(files) <= mostOpen
+}
 
 // kindOfSheet is a sheet of the register and what reads those of a workbook.
 type kindOfSheet struct {

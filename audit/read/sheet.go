@@ -233,7 +233,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			s.register.pass = k
 			for _, i := range columns {
 				if !doubtful {
-					if p := &s.shape.columns[i]; !s.isRepeated(i) || p.column.read(&row, s.grid.cells[p.index], p.in) != nil {
+					if !s.readAgain(i, &row) {
 						s.cell(i, &row, at)
 					}
 					continue

@@ -74,7 +74,7 @@ func (r *textRows) next(to *row) (bool, error) {
 	if _, err := io.Copy(io.Discard, rawInput{r.in}); err != nil {
 		return false, r.in.problem(err)
 	}
-	return false, r.content.same(r.in.hash)
+	return false, r.content.whole(r.in.hash)
 }
 
 func (r *textRows) format(int) string { return "" }

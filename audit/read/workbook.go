@@ -74,6 +74,8 @@ type foundSheet struct {
 // mostSheets is more than any workbook has.
 const mostSheets = 1000
 
+// openWorkbook opens a file of the register. The hash of a file of text is left to the reading of its rows where it stays open until then and
+// no other entry names it too.
 func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registerEntry, name string) (*workbook, error) {
 	if unfound := entry.unfound[name]; unfound != nil {
 		return nil, unfound
@@ -95,15 +97,35 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	} else {
 		err = w.openSheets(p)
 	}
-	if err == nil {
-		err = in.note(p)
+	switch {
+	case err != nil:
+	case w.isText && !w.held.own && f.register.opensOnce(name):
+		p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path})
+	default:
+		if err = in.note(p); err == nil {
+			w.held.sum = p.Inputs[len(p.Inputs)-1].SHA256
+		}
 	}
 	if err == nil {
-		w.held.sum = p.Inputs[len(p.Inputs)-1].SHA256
 		entry.noteInput(p, name, "register")
 		err = noteOnce(p)
 	}
 	return w, err
+}
+
+// noteHash completes what the project says of its input where its hash was left to the reading of its rows.
+func (w *workbook) noteHash(p *audit.Project) error {
+	for i := range p.Inputs {
+		if in := &p.Inputs[i]; in.File == w.name && in.SHA256 == "" {
+			if w.held.sum == "" { // its rows were not asked for
+				if err := w.held.takeSum(); err != nil {
+					return w.held.problem(err)
+				}
+			}
+			in.SHA256 = w.held.sum
+		}
+	}
+	return nil
 }
 
 // noteOnce takes the last input away where an earlier one is the same file, which is read for several entries.
