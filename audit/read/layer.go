@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"fmt"
@@ -37,6 +38,9 @@ type layer struct {
 	house *houseWords
 
 	longTexts longTexts // of what is carried through
+
+	lineRead  []byte   // the line of the last feature that names one, as it stands there
+	linesRead []string // the same as it is meant
 
 	list *fileList
 
@@ -311,15 +315,22 @@ func namesNothing(text string, meant func(text string) string) bool {
 // lineMeant is the line that the house takes a text for.
 func (l *layer) lineMeant(text string) string { return l.house.text(lineList, text) }
 
-// lines returns the lines of a feature, whose property may be one or a list.
+// lines returns the lines of a feature, whose property may be one or a list. They are not to be changed.
 func (l *layer) lines(f *feature, name string) ([]string, bool) {
 	if l.fixedLine != "" {
 		return l.lineOf(f, name)
 	}
 	raw := f.property(name)
-	if len(raw) == 0 || raw[0] != '[' {
+	switch {
+	case len(raw) > 0 && bytes.Equal(raw, l.lineRead):
+		return l.linesRead, true
+	case len(raw) == 0 || raw[0] != '[':
 		line, ok := l.required(f, name, l.lineMeant)
-		return []string{l.lineMeant(line)}, ok
+		lines := []string{l.lineMeant(line)}
+		if ok {
+			l.lineRead, l.linesRead = append(l.lineRead[:0], raw...), lines
+		}
+		return lines, ok
 	}
 	listed, ok := propertyTexts(raw)
 	if !ok {

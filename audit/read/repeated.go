@@ -26,7 +26,8 @@ func (s *sheetReader[R]) isRepeated(i int) bool {
 	return len(text) > 0 && index < len(s.grid.cells) && string(text) == s.grid.cells[index] && s.grid.formulas == nil
 }
 
-// readAgain reads a cell that holds what was read lately in its column into a row, and tells whether it does.
+// readAgain reads a cell that holds what was read lately in its column into a row, or nothing that anything above stands for, and tells whether
+// it does.
 func (s *sheetReader[R]) readAgain(i int, row *R) bool {
 	p, r := &s.shape.columns[i], &s.repeated[i]
 	if !r.may || p.index >= len(s.grid.cells) || s.grid.formulas != nil {
@@ -35,7 +36,7 @@ func (s *sheetReader[R]) readAgain(i int, row *R) bool {
 	cell := s.grid.cells[p.index]
 	switch {
 	case cell == "":
-		return false
+		return p.alone == "" && (s.merged == nil || len(s.merged.byColumn) == 0)
 	case string(r.last) == cell:
 	case string(r.before[0]) == cell:
 		r.last, r.before[0] = r.before[0], r.last

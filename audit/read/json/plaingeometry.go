@@ -41,10 +41,19 @@ func PlainShape(raw []byte) geom.T {
 	return nil
 }
 
+// asMostPoints is how the geometry of a point mostly begins.
+const asMostPoints = `{"type":"Point","coordinates":[`
+
 // PlainPoint returns the position of a point, whose text is known to be sound, in room if it has enough; nil where the
 // geometry is no plain point.
 func PlainPoint(raw []byte, room []float64) []float64 {
 	g := plainGeometry{flat: room[:0]}
+	if last := len(raw) - 1; bytes.HasPrefix(raw, []byte(asMostPoints)) && raw[last] == '}' {
+		if end, plain := g.position(raw, len(asMostPoints)-1); plain && end == last && (g.stride == 2 || g.stride == 3) {
+			return g.flat
+		}
+		g = plainGeometry{flat: room[:0]}
+	}
 	if !g.read(raw) || !g.is("Point", 1) {
 		return nil
 	}

@@ -45,7 +45,12 @@ func TestPlainPoint(t *testing.T) {
 		"[0.1,0.30000000000000004]": {0.1, 0.30000000000000004},
 	} {
 		var room [3]float64
-		require.Equal(t, want, PlainPoint([]byte(`{"type":"Point","coordinates":`+text+`}`), room[:]), text)
+		for _, of := range []string{`{"type":"Point","coordinates":%s}`, `{"type":"Point","coordinates":%s }`, `{ "type":"Point","coordinates":%s}`, `{"coordinates":%s,"type":"Point"}`} {
+			require.Equal(t, want, PlainPoint(fmt.Appendf(nil, of, text), room[:]), of, text)
+		}
+		for _, of := range []string{`{"type":"Point","coordinates":%s,"bbox":null}`, `{"type":"Point","coordinates":%[1]s,"coordinates":%[1]s}`, `{"type":"Points","coordinates":%s}`} {
+			require.Nil(t, PlainPoint(fmt.Appendf(nil, of, text), room[:]), of, text)
+		}
 	}
 }
 
