@@ -19,7 +19,8 @@ type scannedSheet struct {
 	part   io.ReadCloser
 	xml    *xmlScanner
 	shared *sharedTexts
-	texts  []byte
+	texts  []byte          // of the row
+	piece  strings.Builder // of memory, for the texts of many rows
 	done   bool
 	merged []Area // once the rows have ended
 }
@@ -140,7 +141,7 @@ func (s *scannedSheet) row() error {
 			continue
 		case kind == tokenEnd:
 			s.number = number
-			all := string(s.texts)
+			all := s.keptTexts()
 			for i := range s.cells {
 				c := &s.cells[i]
 				if c.textTo > c.textFrom {
@@ -156,6 +157,18 @@ func (s *scannedSheet) row() error {
 			return err
 		}
 	}
+}
+
+// keptTexts are the texts of the row as one that stays as it is. They share a piece of memory with those of other rows.
+func (s *scannedSheet) keptTexts() string {
+	const pieceSize = 16 << 10 // a choice of this program
+	if s.piece.Cap()-s.piece.Len() < len(s.texts) {
+		s.piece = strings.Builder{}
+		s.piece.Grow(max(pieceSize, len(s.texts)))
+	}
+	from := s.piece.Len()
+	s.piece.Write(s.texts)
+	return s.piece.String()[from:]
 }
 
 // rowNumber reads the tag of a row.
