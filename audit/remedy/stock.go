@@ -10,14 +10,15 @@ import (
 
 // stock is what can be hung, and the network in which it is tried: that of the result, with a makeup for every unit.
 type stock struct {
-	network *audit.Network
-	makeup  []uint32 // by unit
-	marked  []int    // units in stock; nil where none is marked, or units may be bought
-	own     []int    // where units may be bought: those that the project says anything of; else nil
-	buy     bool
-	forgets bool             // nothing is remembered of what was asked, see memory
-	numbers map[string]int   // of units by name
-	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
+	network  *audit.Network
+	makeup   []uint32 // by unit
+	marked   []int    // units in stock; nil where none is marked, or units may be bought
+	own      []int    // where units may be bought: those that the project says anything of; else nil
+	buy      bool
+	forgets  bool // nothing is remembered of what was asked, see memory
+	memories memories
+	numbers  map[string]int   // of units by name
+	leftOut  map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
 }
 
 // rowKey names the structure that a row names.
