@@ -1,7 +1,9 @@
 package audit
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -64,4 +66,20 @@ func (s *Site) Reads() (key SiteKey) {
 // As tells whether two structures are the same in what is read of them.
 func (k *SiteKey) As(other *SiteKey, reads SiteReads) bool {
 	return (reads&ReadsZone == 0 || k.zone == other.zone) && (reads&ReadsAltitude == 0 || k.altitude == other.altitude)
+}
+
+// LineReads returns what checks that say on what of a structure they rest read of its line, in a form that is equal where it is: all of the line
+// but how it is called, which structures, circuits and how many rows it has, where its row stood and how many of its strings are as usual, where they are enough. TestVerdictsRestOnWhatChecksSayOfTheSite holds that it
+// forgets nothing. It is told only of lines of one network.
+func (s *Site) LineReads() string {
+	l := *s.base.Line
+	l.Symbol, l.First, l.End, l.Circuits, l.circuitAt, l.route, l.RowsPlaced = 0, 0, 0, nil, nil, nil, min(l.RowsPlaced, 1)
+	l.Row.Line, l.Row.Name, l.Row.Source, l.Row.Set = 0, 0, Source{}, nil
+	l.Usual = slices.Clone(l.Usual)
+	for i := range l.Usual {
+		l.Usual[i].Strings = min(l.Usual[i].Strings, enoughStrings) // whether they are enough to tell
+	}
+	conductors, faulty := l.Catalogue, l.CatalogueFaulty // of the network
+	l.Catalogue, l.CatalogueFaulty = nil, nil
+	return fmt.Sprintf("%#v %p %d %p %d", l, conductors, len(conductors), faulty, len(faulty))
 }

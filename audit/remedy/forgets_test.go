@@ -85,8 +85,8 @@ func NotBornOut(r *audit.Result, o Options) (tried int, forgotten string) {
 		b := s.benchOf(r, list.line, o)
 		for k, structure := range list.structures {
 			b.solve(structure, list.exceptions[k])
-			for of, failures := range b.memory.failed {
-				f := &failures[len(failures)-1]
+			for of, findings := range b.memory.found {
+				f := &findings[len(findings)-1]
 				q, found := b.askNumbered(of.ask)
 				if !found || !b.bears(q, of, f) {
 					continue

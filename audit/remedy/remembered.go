@@ -3,34 +3,84 @@ package remedy
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"dryarc/audit"
 )
 
-// Most structures of a line ask what others asked: which number of a unit would do in place of the same strings. Where nothing does, and the
-// checks that said so rest on what the structures have in common, that is remembered. Checks that rest on more, as on spans, are asked again.
+// Most structures ask what others asked: which number of a unit would do in place of the same strings. Where the checks that answered rest on what
+// the structures and their lines have in common, that is remembered. Checks that rest on more, as on spans, are asked again.
 
-// memory is what is remembered of the questions of one line.
+// memory is what is remembered of the questions of lines of which the same is read.
 type memory struct {
-	asks     map[askKey]int
-	orders   map[[mostChecks]uint8]int
-	inOrder  [][]int // the orders of checks, by their number less 1
-	failed   map[question][]failure
-	failures int
-	watch    watch
+	asks    map[askKey]int
+	orders  map[[mostChecks]uint8]int
+	inOrder [][]int // the orders of checks, by their number less 1
+	found   map[question][]finding
+	takes   map[taking]bool // whether a unit may be hung
+	count   int
+	watch   watch
+	above   []bool // of the checks of a finding: what they said holds of any number of units
 	// What is read of the structure at hand, and of which that is.
 	read          audit.SiteKey
 	readAt        *audit.Site
 	readStructure int
 }
 
-// Bounds of what is remembered on a line (a choice of this program): members of a question, checks of a run, failures in all, and failures
-// of one question, which are looked through one by one.
+func newMemory() *memory {
+	return &memory{asks: map[askKey]int{}, orders: map[[mostChecks]uint8]int{}, found: map[question][]finding{}, takes: map[taking]bool{}}
+}
+
+// memories are kept of some lines for others; each is of one line at a time.
+type memories struct {
+	guard sync.Mutex
+	idle  map[string][]*memory // by what is read of a line
+	count int
+}
+
+// take is a memory for a line of which that is read.
+func (m *memories) take(reads string) *memory {
+	m.guard.Lock()
+	defer m.guard.Unlock()
+	idle := m.idle[reads]
+	if len(idle) == 0 {
+		return newMemory()
+	}
+	last := len(idle) - 1
+	m.idle[reads] = idle[:last]
+	m.count--
+	return idle[last]
+}
+
+// put gives a memory back, unless it is full.
+func (m *memories) put(reads string, of *memory) {
+	if len(of.asks) > mostAsks || of.count == mostFindings {
+		return
+	}
+	m.guard.Lock()
+	defer m.guard.Unlock()
+	if m.count == mostMemories {
+		m.idle, m.count = nil, 0
+	}
+	if m.idle == nil {
+		m.idle = map[string][]*memory{}
+	}
+	of.readAt = nil
+	m.idle[reads] = append(m.idle[reads], of)
+	m.count++
+}
+
+// Bounds of what is remembered (a choice of this program): members of a question, checks of a run, findings of a memory, findings
+// of one question, which are looked through one by one, checks that are asked again for one of them, and memories that are kept for other lines
+// with the asks that such a one has.
 const (
 	mostMembers  = 6
 	mostChecks   = 64
-	mostFailures = 4096
+	mostFindings = 4096
 	mostAlike    = 8
+	mostPassed   = 128
+	mostMemories = 32
+	mostAsks     = 1024
 )
 
 // askKey is what of an ask the search for a number of units reads.
@@ -60,12 +110,17 @@ type question struct {
 	anew                      bool
 }
 
-// failure is a question that nothing served, with all on which that rests.
-type failure struct {
+// taking is whether a unit may be hung for an ask.
+type taking struct{ ask, unit int }
+
+// finding is what was found of a question, with all on which that rests.
+type finding struct {
 	reads        audit.SiteReads
 	site         audit.SiteKey
 	said         []before
 	passed       []passed
+	served       []int // numbers of units that no check stopped and that are not less than what hangs there
+	units        int   // that serve; 0 where nothing does
 	stopped, may *block
 	orderAfter   int // of the checks
 }
@@ -79,7 +134,10 @@ type before struct {
 // passed is a check that rests on more of the structure than is compared, and let all strings of a member pass, that of one unit apart.
 type passed struct {
 	check, member int
-	low, high     int // numbers of units that it was asked of
+	low, high     int  // numbers of units that it was asked of
+	reaches       bool // it lets all between pass too
+	// rating is that which the row states, by its bits; 0 where the check says the same of any number of units.
+	rating uint64
 }
 
 // watch is what is noted while a question is answered.
@@ -88,13 +146,14 @@ type watch struct {
 	reads      audit.SiteReads
 	checks     uint64 // that rest on what is compared
 	passed     []passed
+	served     []int // see finding
 }
 
 // clearOfRounding is the margin from which on what meets at both ends is taken to meet between.
 const clearOfRounding = 1e-6
 
 // note notes what a check said of a member.
-func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict, stops, anyCount, rated bool) {
+func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict, stops, anyCount bool, rating uint64) {
 	switch {
 	case !w.on || w.spoilt:
 	case v.Reason == audit.CheckFailed:
@@ -102,31 +161,50 @@ func (w *watch) note(check *audit.Check, at, member, units int, v *audit.Verdict
 	case check.Reads != 0:
 		w.reads |= check.Reads
 		w.checks |= 1 << at
-	case !passes(check, units, v, stops, anyCount, rated):
+	case !passes(check, v, stops):
 		w.spoilt = true
 	default:
-		for i := range w.passed {
-			if p := &w.passed[i]; p.check == at && p.member == member && (p.high < fewestAlike) == (units < fewestAlike) {
-				p.low, p.high = min(p.low, units), max(p.high, units)
-				return
-			}
+		now := passed{at, member, units, units, reaches(check, units, v, anyCount), rating}
+		if anyCount {
+			now.rating = 0
 		}
-		w.passed = append(w.passed, passed{at, member, units, units})
+		w.pass(now)
 	}
 }
 
-// passes tells whether a check lets a string pass, and so would strings of every number of units between two of which it does.
-func passes(check *audit.Check, units int, v *audit.Verdict, stops, anyCount, rated bool) bool {
-	if stops || v.Outcome == audit.FallsShort {
-		return false
+// pass notes that a check lets a member pass: with the other numbers of units that it does, where it would with every number between.
+func (w *watch) pass(now passed) {
+	for i := range w.passed {
+		p := &w.passed[i]
+		switch {
+		case p.check != now.check || p.member != now.member:
+		case p.low == now.low && p.high == now.high:
+			return
+		case p.reaches && now.reaches && p.rating == now.rating:
+			p.low, p.high = min(p.low, now.low), max(p.high, now.high)
+			return
+		}
 	}
-	return units < fewestAlike || anyCount || check.Between && !rated && v.Outcome == audit.Meets && v.Margin > clearOfRounding
+	if len(w.passed) == mostPassed {
+		w.spoilt = true
+		return
+	}
+	w.passed = append(w.passed, now)
 }
 
-// statesRating tells whether the row of a string says how strong it is: then that goes by how many units are added.
-func statesRating(a *audit.Assembly) bool {
-	return !math.IsNaN(a.Direct.RatingKN) || a.Faulty.Has(audit.CellRating)
+// passes tells whether a check lets a string pass, whatever else is known of it.
+func passes(check *audit.Check, v *audit.Verdict, stops bool) bool {
+	return !stops && v.Outcome != audit.FallsShort && !(v.Outcome == audit.NotAssessed && check.Sizes) && v.Reason != audit.CheckFailed
 }
+
+// reaches tells whether a check that lets strings of two numbers of units pass, for which their row states the same rating, so does of every
+// number between.
+func reaches(check *audit.Check, units int, v *audit.Verdict, anyCount bool) bool {
+	return units >= fewestAlike && (anyCount || check.Between && v.Outcome == audit.Meets && v.Margin > clearOfRounding)
+}
+
+// ratingBits are the rating that the row of a string states, which may go by how many units are added.
+func ratingBits(a *audit.Assembly) uint64 { return math.Float64bits(a.Direct.RatingKN) }
 
 // notRemembered is the number of an ask of which nothing is remembered.
 const notRemembered = -1
@@ -138,6 +216,10 @@ func (b *bench) askOf(q *ask) int {
 	}
 	if q.number = notRemembered; !b.isPlain(q) {
 		return q.number
+	}
+	q.like = make([]bool, len(q.members))
+	for i := range q.members {
+		q.like[i] = slices.ContainsFunc(q.members[:i], func(m audit.TrialRow) bool { return b.site.AreAlike(&m, &q.members[i]) })
 	}
 	key := askKey{circuit: q.circuit, duty: q.duty, asksClearance: b.site.Structure().Room.AsksClearance(), count: len(q.members), inOtherNetwork: b.site != b.first}
 	for i := range q.members {
@@ -151,6 +233,9 @@ func (b *bench) askOf(q *ask) int {
 	q.number = number
 	return number
 }
+
+// isLike tells whether checks say of a member what they say of one before it, with whatever make-up.
+func (q *ask) isLike(i int) bool { return q.like != nil && q.like[i] }
 
 // isPlain tells whether a question is of strings that hang there, each by one row.
 func (b *bench) isPlain(q *ask) bool {
@@ -198,7 +283,7 @@ func (b *bench) orderOf() int {
 
 // siteKey is what is read of the structure at hand.
 func (b *bench) siteKey() *audit.SiteKey {
-	m := &b.memory
+	m := b.memory
 	if at := b.site.Structure().Index; m.readAt != b.site || m.readStructure != at {
 		m.read, m.readAt, m.readStructure = b.site.Reads(), b.site, at
 	}
@@ -206,8 +291,8 @@ func (b *bench) siteKey() *audit.SiteKey {
 }
 
 // recall is what is remembered of a question, nil where the structure at hand differs in what it rests on.
-func (b *bench) recall(q *ask, of question) *failure {
-	list := b.memory.failed[of]
+func (b *bench) recall(q *ask, of question) *finding {
+	list := b.memory.found[of]
 	for i := range list {
 		if f := &list[i]; b.bears(q, of, f) {
 			copy(b.checks, b.memory.inOrder[f.orderAfter-1])
@@ -219,8 +304,8 @@ func (b *bench) recall(q *ask, of question) *failure {
 	return nil
 }
 
-// bears tells whether all on which a failure rests is so at the structure at hand.
-func (b *bench) bears(q *ask, of question, f *failure) bool {
+// bears tells whether all on which a finding rests is so at the structure at hand.
+func (b *bench) bears(q *ask, of question, f *finding) bool {
 	if !f.site.As(b.siteKey(), f.reads) {
 		return false
 	}
@@ -229,27 +314,65 @@ func (b *bench) bears(q *ask, of question, f *failure) bool {
 			return false
 		}
 	}
+	above := b.memory.above[:0]
+	member, units := -1, 0
 	for i := range f.passed {
 		p := &f.passed[i]
-		ok, ofAll := b.letsPass(q, of, p, p.low)
-		if ok && !ofAll && p.high != p.low {
-			ok, _ = b.letsPass(q, of, p, p.high)
+		if p.member != member || p.low != units {
+			member, units = p.member, p.low
+			b.tryAgain(q, of, member, units)
 		}
+		ok, ofAll := b.letsPass(q, of, p, p.low)
 		if !ok {
 			return false
+		}
+		above = append(above, ofAll)
+	}
+	b.memory.above = above
+	member = -1
+	for i := range f.passed {
+		p := &f.passed[i]
+		if above[i] || p.high == p.low {
+			continue
+		}
+		if p.member != member || p.high != units {
+			member, units = p.member, p.high
+			b.tryAgain(q, of, member, units)
+		}
+		if ok, _ := b.letsPass(q, of, p, p.high); !ok {
+			return false
+		}
+	}
+	for _, units := range f.served {
+		isOwn := b.isOwn(q, b.unit(of.unit), units, of.strings, of.anew)
+		for i := range q.members {
+			if q.isLike(i) {
+				continue
+			}
+			b.tryAgain(q, of, i, units)
+			if less, _ := b.behind(q, &b.tried, isOwn, false); less != "" {
+				return false
+			}
 		}
 	}
 	return true
 }
 
-// letsPass tells whether a check lets so many units pass at the structure at hand, and whether it then does so of any number from two on.
-func (b *bench) letsPass(q *ask, of question, p *passed, units int) (ok, ofAll bool) {
-	row := b.remake(q, p.member, of.unit, units, of.strings, of.anew)
+// tryAgain puts a member with so many units on trial.
+func (b *bench) tryAgain(q *ask, of question, member, units int) {
+	row := b.remake(q, member, of.unit, units, of.strings, of.anew)
 	b.tried = b.site.Assembly(&row)
+}
+
+// letsPass tells whether a check lets the member on trial pass at the structure at hand, and whether it then does so of any number of units from
+// two on.
+func (b *bench) letsPass(q *ask, of question, p *passed, units int) (ok, ofAll bool) {
+	check := b.result.Checks[p.check]
 	v, anyCount := b.site.PutCount(p.check, &b.tried)
 	bound := q.binds(p.member, b.unit(of.unit), of.anew)
 	stops := !b.allows(q.circuit, p.check, &v, q.newcomer) || bound && b.hides(q.circuit, p.check, &v)
-	return v.Reason != audit.CheckFailed && passes(b.result.Checks[p.check], units, &v, stops, anyCount, statesRating(&b.tried)), anyCount
+	ok = passes(check, &v, stops) && (p.low == p.high || reaches(check, units, &v, anyCount))
+	return ok, anyCount
 }
 
 // as tells whether a check said the same before the work.
@@ -257,20 +380,23 @@ func (s *state) as(other *state) bool {
 	return s.fell == other.fell && s.worst == other.worst && math.Float64bits(s.margin) == math.Float64bits(other.margin) && s.met == other.met && s.unassessed == other.unassessed
 }
 
-// remember keeps what stopped a question.
-func (b *bench) remember(q *ask, of question, stopped, may *block) {
-	m := &b.memory
-	if m.failures == mostFailures || len(m.failed[of]) == mostAlike {
+// remember keeps what was found of a question.
+func (b *bench) remember(q *ask, of question, serving *answer, stopped, may *block) {
+	m := b.memory
+	if m.count == mostFindings || len(m.found[of]) == mostAlike {
 		return
 	}
-	f := failure{reads: m.watch.reads, site: *b.siteKey(), passed: slices.Clone(m.watch.passed), stopped: withoutWords(stopped), may: withoutWords(may), orderAfter: b.orderOf()}
+	f := finding{reads: m.watch.reads, site: *b.siteKey(), passed: slices.Clone(m.watch.passed), served: slices.Clone(m.watch.served), stopped: withoutWords(stopped), may: withoutWords(may), orderAfter: b.orderOf()}
+	if serving != nil {
+		f.units = f.served[len(f.served)-1]
+	}
 	for check := range b.result.Checks {
 		if m.watch.checks&(1<<check) != 0 {
 			f.said = append(f.said, before{check, *b.state(q.circuit, check)})
 		}
 	}
-	m.failed[of] = append(m.failed[of], f)
-	m.failures++
+	m.found[of] = append(m.found[of], f)
+	m.count++
 }
 
 // withoutWords is a block of a check without its sentence, which holds the structure that it is of.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -51,6 +52,7 @@ func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
 					said[i] = inFull(site, i, &a)
 				}
 			}
+			requireSameOfLinesReadAlike(t, r, site, &a, said, judged)
 			move()
 			field := rapid.IntRange(0, fields-1).Draw(t, "field")
 			if often(t, "what zones ask", 20) {
@@ -76,8 +78,43 @@ func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
 	for _, id := range [...]string{"creepage", "string-too-long", "tension-fewer-units"} {
 		require.True(t, mattered[id], id)
 	}
-	for _, id := range [...]string{"creepage", "lightning-withstand", "units-for-voltage", "mixed-units"} {
+	for _, id := range [...]string{"creepage", "lightning-withstand", "units-for-voltage", "mixed-units", "another line", "a line that is read alike"} {
 		require.True(t, judged[id], id)
+	}
+}
+
+// requireSameOfLinesReadAlike changes the line, and requires that checks that say on what they rest say the same where the line is read alike.
+func requireSameOfLinesReadAlike(t *rapid.T, r *audit.Result, site *audit.Site, a *audit.Assembly, said map[int]string, judged map[string]bool) {
+	line := site.Line()
+	was, reads := *line, site.LineReads()
+	defer func() { *line = was }()
+	switch rapid.IntRange(0, 10).Draw(t, "of the line") {
+	case 0, 1, 2, 3, 4:
+		of := reflect.ValueOf(line).Elem()
+		i := rapid.IntRange(0, of.NumField()-1).Draw(t, "field of the line")
+		if !of.Field(i).CanSet() {
+			return
+		}
+		scramble(t, of, i)
+	case 5, 6, 7:
+		scramble(t, reflect.ValueOf(&line.Row).Elem(), rapid.IntRange(0, reflect.TypeFor[audit.LineRow]().NumField()-1).Draw(t, "field of its row"))
+	case 8:
+		line.Circuits = nil
+	case 9:
+		line.Row.Set = &audit.SetColumns{Scenario: "x", Columns: map[string]bool{"Highest voltage": true, "Lightning level": true}}
+	case 10:
+		line.Usual = slices.Clone(line.Usual)
+		for i := range line.Usual {
+			line.Usual[i].Strings = rapid.IntRange(1, 5).Draw(t, "usual strings")
+		}
+	}
+	if site.LineReads() != reads {
+		judged["another line"] = true
+		return
+	}
+	for i := range said {
+		judged["a line that is read alike"] = true
+		require.Equal(t, said[i], inFull(site, i, a), "%s at %s", r.Checks[i].ID, a.Hanging())
 	}
 }
 

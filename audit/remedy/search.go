@@ -71,6 +71,9 @@ func (s *stock) search(ctx context.Context, r *audit.Result, o Options) ([]Job, 
 	for i := range lists {
 		group.Go(func() error {
 			b := s.benchOf(r, lists[i].line, o)
+			reads := b.first.LineReads()
+			b.memory = s.memories.take(reads)
+			defer s.memories.put(reads, b.memory)
 			for k, structure := range lists[i].structures {
 				if err := ctx.Err(); err != nil {
 					return err

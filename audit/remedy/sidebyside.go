@@ -35,6 +35,9 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 	}
 	b.asked = b.asked[:0]
 	for i := range q.members {
+		if q.isLike(i) {
+			continue
+		}
 		for _, n := range units {
 			for _, anew := range [...]bool{false, true} {
 				row := b.remake(q, i, u, n, strings, anew)

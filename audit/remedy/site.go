@@ -53,7 +53,7 @@ type bench struct {
 	tried    audit.Assembly   // put to checks last
 	asked    []audit.TrialRow // of the question whether more strings are to be tried
 	said     []anyCount       // of the members of the question at hand
-	memory   memory
+	memory   *memory
 	order    int // number of the order of checks, see memory; 0 where that is not looked up yet
 	// stoppedAt is the member of the string tried last at which a check stopped it.
 	stoppedAt int
@@ -63,8 +63,7 @@ type bench struct {
 }
 
 func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {
-	b := &bench{stock: s, result: r, prefer: r.Network.Criteria(line).Remedy.Order(), use: s.usageOf(line), first: s.network.NewSite(line, r.Checks, "a remedy"), want: wanted(o)}
-	b.memory.asks, b.memory.orders, b.memory.failed = map[askKey]int{}, map[[mostChecks]uint8]int{}, map[question][]failure{}
+	b := &bench{stock: s, result: r, prefer: r.Network.Criteria(line).Remedy.Order(), use: s.usageOf(line), first: s.network.NewSite(line, r.Checks, "a remedy"), want: wanted(o), memory: newMemory()}
 	b.tiers, b.from = s.choices(b.use)
 	for i, check := range r.Checks {
 		if check.Of == audit.OfAssembly && check.Severity != audit.Note {

@@ -10,14 +10,15 @@ import (
 
 // stock is what can be hung, and the network in which it is tried: that of the result, with a makeup for every unit.
 type stock struct {
-	network *audit.Network
-	makeup  []uint32 // by unit
-	marked  []int    // units in stock; nil where none is marked, or units may be bought
-	own     []int    // where units may be bought: those that the project says anything of; else nil
-	buy     bool
-	forgets bool             // nothing is remembered of what was asked, see memory
-	numbers map[string]int   // of units by name
-	leftOut map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
+	network  *audit.Network
+	makeup   []uint32 // by unit
+	marked   []int    // units in stock; nil where none is marked, or units may be bought
+	own      []int    // where units may be bought: those that the project says anything of; else nil
+	buy      bool
+	forgets  bool // nothing is remembered of what was asked, see memory
+	memories memories
+	numbers  map[string]int   // of units by name
+	leftOut  map[rowKey][]int // rows of the register that stand on no structure, or repeat one that does
 }
 
 // rowKey names the structure that a row names.
@@ -143,8 +144,27 @@ func (s *stock) usageOf(line int) *usage {
 	n, p := s.network, s.network.Project
 	l := &n.Lines[line]
 	u := &usage{strings: map[usualKey]usualString{}}
-	inUse := map[int]int{}
+	inUse := make([]int, len(p.Units))
 	count := map[usualKey]map[usualString]int{}
+	var last struct { // of rows that follow each other
+		where  usualKey
+		string usualString
+		rows   int
+	}
+	note := func() {
+		if last.rows == 0 {
+			return
+		}
+		for _, where := range [...]usualKey{last.where, {last.where.duty, 0}} {
+			if math.IsNaN(where.mmPerKV) {
+				continue
+			}
+			if count[where] == nil {
+				count[where] = map[usualString]int{}
+			}
+			count[where][last.string] += last.rows
+		}
+	}
 	held, steadied := 0, 0
 	for i := l.First; i < l.End; i++ {
 		figure := math.NaN()
@@ -171,16 +191,11 @@ func (s *stock) usageOf(line int) *usage {
 			if r.Arrangement == audit.VSet { // a single string for each leg, since where a V fits is not known
 				key.strings = max(key.strings/2, 1)
 			}
-			for _, at := range [...]float64{figure, 0} {
-				if math.IsNaN(at) {
-					continue
-				}
-				where := usualKey{r.Duty, at}
-				if count[where] == nil {
-					count[where] = map[usualString]int{}
-				}
-				count[where][key]++
+			if where := (usualKey{r.Duty, figure}); where != last.where || key != last.string {
+				note()
+				last.where, last.string, last.rows = where, key, 0
 			}
+			last.rows++
 		}
 		if tension && i > l.First && i < l.End-1 {
 			held++
@@ -189,12 +204,15 @@ func (s *stock) usageOf(line int) *usage {
 			}
 		}
 	}
+	note()
 	u.jumpers = held > 0 && 2*steadied >= held && steadied > 0
 	for where, found := range count {
 		u.strings[where] = mostUsed(found)
 	}
-	for unit := range inUse {
-		u.units = append(u.units, unit)
+	for unit, rows := range inUse {
+		if rows > 0 {
+			u.units = append(u.units, unit)
+		}
 	}
 	slices.SortFunc(u.units, func(a, b int) int {
 		if inUse[a] != inUse[b] {

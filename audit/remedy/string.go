@@ -36,6 +36,8 @@ type ask struct {
 	unregistered bool
 	move         Move // of a newcomer
 	number       int  // of what is remembered of it, see memory; 0 where that is not looked up yet
+	// like tells of each member whether one before it is alike but for its phase; nil where that is not known.
+	like []bool
 }
 
 // answer is a make-up that serves, and what it takes.
@@ -223,6 +225,21 @@ func hopeless(blocks []block) bool {
 // mayTake tells whether a unit can be hung: of a kind that is made for the duty, and where it joins fittings that are there, of
 // their coupling.
 func (b *bench) mayTake(q *ask, u int) bool {
+	number := b.askOf(q)
+	if number == notRemembered {
+		return b.fits(q, u)
+	}
+	of := taking{number, u}
+	may, known := b.memory.takes[of]
+	if !known {
+		may = b.fits(q, u)
+		b.memory.takes[of] = may
+	}
+	return may
+}
+
+// fits is mayTake where nothing is remembered.
+func (b *bench) fits(q *ask, u int) bool {
 	unit := b.unit(u)
 	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return hasUnit(&a, unit) })
 	switch {
@@ -315,13 +332,16 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopp
 	}
 	of := question{number, b.orderOf(), u, strings, anew}
 	if f := b.recall(q, of); f != nil {
+		if f.units > 0 {
+			return b.answer(q, u, f.units, strings, anew), nil, nil
+		}
 		return nil, b.inWordsOf(q, of, f.stopped), b.inWordsOf(q, of, f.may)
 	}
 	w := &b.memory.watch
-	*w = watch{on: true, passed: w.passed[:0]}
+	*w = watch{on: true, passed: w.passed[:0], served: w.served[:0]}
 	serving, stopped, may = b.seekLeast(q, u, strings, anew)
-	if w.on = false; serving == nil && stopped != nil && !w.spoilt {
-		b.remember(q, of, stopped, may)
+	if w.on = false; (serving != nil || stopped != nil) && !w.spoilt {
+		b.remember(q, of, serving, stopped, may)
 	}
 	return serving, stopped, may
 }
@@ -429,6 +449,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	b.asked = b.asked[:0]
 	for i := range q.members {
 		m := &q.members[i]
+		if q.isLike(i) {
+			continue
+		}
 		bound := q.binds(i, b.unit(u), anew)
 		apart := 0
 		if m.Row.Arrangement == audit.VSet {
@@ -460,7 +483,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				if anyCount {
 					said.keep(check, v, stops)
 				}
-				b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, statesRating(&b.tried))
+				b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, ratingBits(&b.tried))
 			}
 			if stops {
 				if v.Outcome == audit.NotAssessed {
@@ -483,10 +506,12 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 	if stopped != serves {
 		return stopped, open, openOf
 	}
-	b.memory.watch.spoilt = true // what is less than hangs there rests on more
+	w := &b.memory.watch
+	w.served, w.spoilt = append(w.served, units), w.spoilt || sizesOpen
 	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {
+			w.spoilt = true
 			return fallsBehind, v, hung[i]
 		}
 	}
