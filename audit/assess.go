@@ -51,6 +51,11 @@ type lineAssessor struct {
 	worse      Structure // the structure at hand, with the next worse class where there is one
 	heard      []hearing // of assemblies of the structure at hand
 	like, own  *hearing  // of the assembly at hand: of one like it, and where there is none its own
+	alongLine  []hearing // of assemblies of the line, by checks that say what of a structure they read
+	begun      int       // of these
+	along      *hearing  // of one like the assembly at hand, where none is at its structure
+	site       SiteKey   // of the structure at hand, once siteKnown
+	siteKnown  bool
 	errors     CheckErrors
 	each       func(check int, at Location, v Verdict) // nil where nobody asks
 }
@@ -83,10 +88,10 @@ func (a *lineAssessor) noteClass(s *Structure) {
 // put runs every check of one kind on a subject and keeps what falls short.
 func (a *lineAssessor) put(kind SubjectKind, s Subject, at Location) {
 	a.subject = s
-	a.like, a.own = nil, nil
+	a.like, a.own, a.along = nil, nil, nil
 	switch kind {
 	case OfStructure:
-		a.heard = a.heard[:0]
+		a.heard, a.siteKnown = a.heard[:0], false
 	case OfAssembly:
 		a.listen(&at)
 	}

@@ -1,13 +1,23 @@
 package audit
 
-// Assemblies of a structure that are alike but for their one phase are told alike by every check. What falls short is judged for each all
-// the same, since its sentence may name the phase; the rest is heard once.
+// Assemblies of a structure that are alike but for their one phase are told alike by every check, and those of a line by every check that says
+// what of a structure it reads, where that is the same. What falls short is judged for each all the same, since its sentence may name the phase;
+// the rest is heard once.
 
-// hearing is what the checks said of one assembly at the structure at hand.
+// hearing is what the checks said of one assembly.
 type hearing struct {
-	row  *AssemblyRow
-	odd  Odd
-	said []said // by check
+	of   heardOf
+	site SiteKey // of one along the line
+	said []said  // by check
+}
+
+// heardOf is all that a check is told of an assembly of one phase, but for that.
+type heardOf struct {
+	row     AssemblyRow
+	figures FigureBits
+	odd     Odd
+	side    Side // as its structure leaves it
+	ends    bool // its circuit ends
 }
 
 // said is what one check said.
@@ -17,24 +27,32 @@ type said struct {
 	known    bool
 }
 
-// mostHearings is how many assemblies of a structure others are compared with: most have three that are alike (a choice of this program).
+// mostHearings is how many assemblies of a structure, and how many along a line, others are compared with: most have three that are alike (a
+// choice of this program).
 const mostHearings = 6
 
-// listen finds what was heard of an assembly like the one at hand, and where there is none makes room for what is said of this one.
+func (h *heardOf) equals(other *heardOf) bool {
+	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.row.Equals(other.row)
+}
+
+// listen finds what was heard of an assembly like the one at hand at its structure, and where there is none what was heard of one along the line,
+// and makes room for what is said of this one.
 func (a *lineAssessor) listen(at *Location) {
 	p := a.n.Project
 	row := &p.Assemblies[at.Assembly]
 	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 {
 		return
 	}
-	bare, figures := row.withoutPhase(), p.directOf(row)
+	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds}
+	figures := p.directOf(row)
+	of.figures = figures.Bits()
 	for i := range a.heard {
-		h := &a.heard[i]
-		if h.odd == a.subject.Assembly.Odd && bare.Equals(h.row.withoutPhase()) && figures.Equals(p.directOf(h.row)) {
+		if h := &a.heard[i]; h.of.equals(&of) {
 			a.like = h
 			return
 		}
 	}
+	a.along = a.heardAlong(&of)
 	if len(a.heard) == mostHearings {
 		return
 	}
@@ -43,23 +61,64 @@ func (a *lineAssessor) listen(at *Location) {
 	}
 	a.heard = a.heard[:len(a.heard)+1]
 	a.own = &a.heard[len(a.heard)-1] // with the room that it had
-	a.own.row, a.own.odd = row, a.subject.Assembly.Odd
-	if a.own.said == nil {
-		a.own.said = make([]said, len(a.checks))
+	a.own.begin(&of, len(a.checks))
+}
+
+// heardAlong is what was heard of such an assembly along the line, without what rests on what is otherwise at the structure at hand; where nothing
+// was, it takes the place of what was begun first.
+func (a *lineAssessor) heardAlong(of *heardOf) *hearing {
+	if !a.siteKnown {
+		a.site, a.siteKnown = a.subject.siteReads(), true
 	}
-	for i := range a.own.said {
-		a.own.said[i].known = false
+	for i := range a.alongLine {
+		h := &a.alongLine[i]
+		if !h.of.equals(of) {
+			continue
+		}
+		if h.site != a.site {
+			for check := range h.said {
+				h.said[check].known = h.said[check].known && a.site.As(&h.site, a.checks[check].Reads)
+			}
+			h.site = a.site
+		}
+		return h
+	}
+	if len(a.alongLine) < mostHearings {
+		a.alongLine = append(a.alongLine, hearing{})
+	}
+	h := &a.alongLine[a.begun%mostHearings]
+	a.begun++
+	h.begin(of, len(a.checks))
+	h.site = a.site
+	return h
+}
+
+// begin makes room for what is said of another assembly.
+func (h *hearing) begin(of *heardOf, checks int) {
+	h.of = *of
+	if h.said == nil {
+		h.said = make([]said, checks)
+	}
+	for i := range h.said {
+		h.said[i].known = false
 	}
 }
 
 // repeat counts what a check said of an assembly like the one at hand; false where that is not known or has to be put into words.
 func (a *lineAssessor) repeat(check int, at *Location) bool {
-	if a.like == nil {
+	from := a.like
+	if from == nil && a.checks[check].Reads != 0 {
+		from = a.along
+	}
+	if from == nil {
 		return false
 	}
-	s := &a.like.said[check]
+	s := &from.said[check]
 	if !s.known || s.verdict.Outcome == FallsShort {
 		return false
+	}
+	if a.own != nil {
+		a.own.said[check] = *s
 	}
 	a.tallies[check].count(&s.verdict)
 	if a.each != nil {
@@ -75,5 +134,8 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 func (a *lineAssessor) hear(check int, v Verdict, oneWorse bool) {
 	if a.own != nil {
 		a.own.said[check] = said{v, oneWorse, true}
+	}
+	if a.along != nil && a.checks[check].Reads != 0 {
+		a.along.said[check] = said{v, oneWorse, true}
 	}
 }

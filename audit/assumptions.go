@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -19,14 +20,16 @@ func (r *Result) assumptions() []Assumption {
 		}
 	}
 	touching := func(text string, touches func(l int) bool) {
+		touched := make([]bool, len(r.Lines))
+		// It fails only when the context ends, which this one does not.
+		_ = r.Network.eachLine(context.Background(), r.workers, func(l int) bool { return r.Lines[l].Assessed }, func(l int) { touched[l] = touches(l) })
 		var lines []Symbol
 		assessed := 0
 		for l := range r.Lines {
-			if !r.Lines[l].Assessed {
-				continue
+			if r.Lines[l].Assessed {
+				assessed++
 			}
-			assessed++
-			if touches(l) {
+			if touched[l] {
 				lines = append(lines, r.Network.Lines[l].Symbol)
 			}
 		}

@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
@@ -33,10 +34,41 @@ func (n *Network) doubtFigures(line *Line) {
 			known++
 		}
 	}
+	var believed statedStrings
 	for _, r := range rows {
 		n.doubtUnits(line, r, counts[:], known)
-		n.doubtOwnFigures(r)
+		if row := &n.Project.Assemblies[r]; !believed.has(row) && !n.doubtOwnFigures(r) {
+			believed.add(row)
+		}
 	}
+}
+
+// statedStrings are the strings of rows that were looked at last, with the figures that the rows state: most rows of a line repeat a few. The
+// zero value is ready.
+type statedStrings struct {
+	kept [8]statedString
+	next int
+}
+
+// statedString is all of a row that its own figures are held against.
+type statedString struct {
+	makeup, direct uint32
+	units          int16
+}
+
+func statedStringOf(row *AssemblyRow) statedString {
+	return statedString{row.Makeup, row.Direct, row.UnitsPerString}
+}
+
+// has tells whether the string of a row is among them; one that states no figures is not.
+func (s *statedStrings) has(row *AssemblyRow) bool {
+	return row.Direct != 0 && slices.Contains(s.kept[:], statedStringOf(row))
+}
+
+// add keeps the string of a row in place of the one that was kept first.
+func (s *statedStrings) add(row *AssemblyRow) {
+	s.kept[s.next%len(s.kept)] = statedStringOf(row)
+	s.next++
 }
 
 // mayCarryPhase tells whether a row is of a duty that carries a phase, or of one that cannot be read.
@@ -112,12 +144,12 @@ func medianBeside(counts []int, known, without int) float64 {
 	return float64(low+high) / 2
 }
 
-// doubtOwnFigures faults a creepage of a row that is that of one unit, and a length that is none of its string.
-func (n *Network) doubtOwnFigures(r uint32) {
+// doubtOwnFigures faults a creepage of a row that is that of one unit, and a length that is none of its string, and tells whether it did; what it says rests on a statedString.
+func (n *Network) doubtOwnFigures(r uint32) (doubted bool) {
 	p := n.Project
 	row := &p.Assemblies[r]
 	if row.Direct == 0 || row.Makeup == 0 || row.UnitsPerString < 1 {
-		return
+		return false
 	}
 	direct := p.directOf(row)
 	parts := p.Makeups[row.Makeup].Parts
@@ -130,6 +162,7 @@ func (n *Network) doubtOwnFigures(r uint32) {
 			Expected: fmt.Sprintf("is the creepage of one %s, and the string has %d units; is it of one unit? What rests on it is not assessed", unit.Name, row.UnitsPerString)})
 		direct.CreepageMM, row.Faulty = math.NaN(), row.Faulty.With(CellCreepage)
 		p.restate(row, direct)
+		doubted = true
 		break
 	}
 	a := n.assemblyWith(int(r), row, direct)
@@ -142,11 +175,12 @@ func (n *Network) doubtOwnFigures(r uint32) {
 	case basis.IsShorterThanUnits(direct.LengthMM, unitsMM):
 		expected = fmt.Sprintf("mm is less than the %.10g mm of the units of the string, expected %.10g mm or more", unitsMM, (1-basis.UnitsLengthShare)*unitsMM)
 	default:
-		return
+		return doubted
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM), Expected: expected + "; what rests on it is not assessed"})
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
 	p.restate(row, direct)
+	return true
 }
 
 // restate gives a row other figures of its own. Those that it had stay as they are, since a copy of the project shares them.

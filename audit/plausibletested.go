@@ -17,8 +17,12 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 		column, value string
 	}
 	said := map[cell]bool{}
+	var believed statedStrings
 	for _, r := range rows {
 		row := &p.Assemblies[r]
+		if row.Direct == 0 || believed.has(row) {
+			continue
+		}
 		s, ok := p.stringOf(row)
 		if !ok {
 			continue
@@ -43,10 +47,12 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 		if !math.IsNaN(figures.WetKV) {
 			doubt("Wet withstand", &figures.WetKV, s.wetKV(c), basis.MostWithstandShare)
 		}
-		if doubted {
-			row.Faulty = row.Faulty.With(CellTested)
-			p.restate(row, figures)
+		if !doubted {
+			believed.add(row)
+			continue
 		}
+		row.Faulty = row.Faulty.With(CellTested)
+		p.restate(row, figures)
 	}
 }
 

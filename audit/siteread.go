@@ -43,19 +43,22 @@ type altitudeRead struct {
 }
 
 // Reads returns what of the structure is read.
-func (s *Site) Reads() (key SiteKey) {
-	st := s.Structure()
+func (s *Site) Reads() SiteKey { return s.base.siteReads() }
+
+// siteReads is what of the structure of a subject is read.
+func (s *Subject) siteReads() (key SiteKey) {
+	st := s.Structure
 	key.zone = zoneRead{st.Class, math.Float64bits(st.SpecificCreepage), math.Float64bits(st.LesserCreepage), st.StatedBase, st.Doubt}
-	key.altitude.unknown = s.base.LacksGround()
+	key.altitude.unknown = s.LacksGround()
 	for shape := range key.altitude.withstand {
-		ka, _, err := basis.AltitudeFactor(s.base.Criteria.AltitudeBasis, st.GroundM, s.base.Criteria.Exponent(Shape(shape)))
+		ka, _, err := basis.AltitudeFactor(s.Criteria.AltitudeBasis, st.GroundM, s.Criteria.Exponent(Shape(shape)))
 		if err != nil {
 			ka = math.NaN()
 		}
 		key.altitude.withstand[shape] = math.Float64bits(ka)
 	}
-	key.altitude.creepageNotKnown = s.base.LacksCreepageAltitude()
-	ka, err := basis.CreepageAltitudeFactor(st.GroundM, s.base.Criteria.CreepageAltitudeExponent.Value)
+	key.altitude.creepageNotKnown = s.LacksCreepageAltitude()
+	ka, err := basis.CreepageAltitudeFactor(st.GroundM, s.Criteria.CreepageAltitudeExponent.Value)
 	if err != nil {
 		ka = math.NaN()
 	}

@@ -169,7 +169,7 @@ func role(s *Structure, ends, tee bool) (Role, Family) {
 		return RoleUnknown, FamilyUnknown
 	case s.LimitFaulty:
 		return RoleUnknown, FamilyOf(s.DeviationDeg)
-	case s.AgainstLimit(Suspension).Outcome == FallsShort:
+	case compare(math.Abs(s.DeviationDeg), s.DeviationLimitDeg) > 0: // as AgainstLimit has it of a suspension assembly
 		return Angle, FamilyOf(s.DeviationDeg)
 	}
 	return Tangent, FamilyOf(s.DeviationDeg)
