@@ -43,8 +43,12 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 	})
 }
 
-// expectAssemblies makes room for rows at once, in place of moving those that are there again and again.
+// expectAssemblies makes room for the rows of a sheet at once, in place of moving those that are there again and again; in the first sheet
+// also for those of the files after it, by their size. Room that no row comes to takes addresses, no memory.
 func (r *register) expectAssemblies(rows int) {
+	if len(r.project.Assemblies) <= enoughRows && r.bytesHere > 0 {
+		rows = int(min(float64(rows)*(1+float64(r.bytesLater)/float64(r.bytesHere)), mostAssemblies))
+	}
 	r.project.Assemblies = slices.Grow(r.project.Assemblies, rows)
 }
 

@@ -100,7 +100,7 @@ func (g *gridReader) rowsToCome(rows int) int {
 		return 0
 	}
 	const margin = 1.02
-	return int(min(margin*float64(rows)*float64(size-passed)/float64(passed), xlsx.MostRows))
+	return int(min(margin*float64(rows)*float64(size-passed)/float64(passed), mostAssemblies))
 }
 
 func (g *gridReader) holdsAnything() bool {

@@ -196,3 +196,12 @@ const (
 	pathsHint    = "paths in the project file are relative to the folder it is in"
 	readableHint = "see that the file is whole and that you may read it"
 )
+
+// moreLike estimates how many rows come after so many that have been read, from the part of the file that they took; 0 where that is not known.
+func (in *input) moreLike(rows int) int {
+	if in.was == nil || in.raw == 0 {
+		return 0
+	}
+	const margin = 1.05 // for what is read ahead
+	return int(max(0, margin*float64(rows)*float64(in.was.Size()-in.raw)/float64(in.raw)))
+}

@@ -33,9 +33,10 @@ type layer struct {
 	keepsDoubtful bool
 	idle          bool // nothing rests on the layer: what is wrong with it is by the way, and told once for all features that have it
 
-	kept  func() int // rows so far
-	each  func(*feature) error
-	house *houseWords
+	kept   func() int     // rows so far
+	expect func(rows int) // makes room for so many more; may be nil
+	each   func(*feature) error
+	house  *houseWords
 
 	longTexts longTexts // of what is carried through
 
@@ -74,6 +75,9 @@ func (l *layer) read(ctx context.Context, f *half, list *fileList) error {
 	}
 	return trouble.err()
 }
+
+// enoughFeatures is how many features tell how many a file has: so many that what is read ahead of them counts little.
+const enoughFeatures = 20_000
 
 func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	if unfound := l.list.unfound[name]; unfound != nil {
@@ -119,6 +123,9 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 		rows := l.kept()
 		err := l.each(feature)
 		balance.Read++
+		if balance.Read == enoughFeatures && l.expect != nil {
+			l.expect(in.moreLike(l.kept() - before))
+		}
 		if l.kept() > rows {
 			balance.Used++
 			err = cmp.Or(err, l.carryThrough(feature))
