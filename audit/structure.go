@@ -18,6 +18,7 @@ type Structure struct {
 	Source       Source
 	Position     orb.Point // longitude, latitude
 	GroundM      float64
+	Terrain      uint16 // as of its row
 	AttachmentM  float64
 	ChainageM    float64
 	SpanBackM    float64
@@ -81,7 +82,7 @@ func (n *Network) Structure(line, index int) Structure {
 	row := &n.Project.Structures[st.row]
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
-		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
+		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, AttachmentM: row.AttachmentM,
 		ChainageM: n.chainageM(l, index), DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
