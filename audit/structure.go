@@ -44,6 +44,9 @@ type Structure struct {
 	HeightBackM  float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsStated
 	HeightM      float64
 	HeightAheadM float64
+	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
+	TerrainBack, TerrainAhead bool
+
 	RulingBackM  float64 // ruling spans of the sections behind and ahead
 	RulingAheadM float64
 	// NoRiseBack and NoRiseAhead are why it is not known how far the span rises, NoReason where it is.
