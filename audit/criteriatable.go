@@ -100,7 +100,7 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "terrain_accuracy_m", Name: "accuracy of levels from rasters", Measure: "metres", Low: 0, High: 1000, Example: "2",
-			Meaning: "standard error of a ground level that comes from a raster, each independent of the others",
+			Meaning: "standard error of a ground level from a raster",
 			In:      func(c *Criteria) any { return &c.TerrainAccuracyM },
 			assumed: "The accuracy of ground levels from rasters is not stated; uplift is judged as computed, without a band for it.",
 			touches: func(r *Result, l int) bool { return r.Network.hasTerrain(l) },

@@ -26,12 +26,12 @@ var tensionAtUplift = audit.Check{
 			{Symbol: "T", Meaning: "cold tension of the line", Measure: "N"},
 			{Symbol: "w", Meaning: "weight of the conductor", Measure: "N/m"},
 			{Symbol: "σ", Meaning: "standard error of the weight span", Measure: "m"},
-			{Symbol: "e1, e, e2", Meaning: "standard errors of the ground levels behind, here and ahead: terrain_accuracy_m of those from rasters, else 0", Measure: "m"},
+			{Symbol: "e1, e, e2", Meaning: "standard errors of the levels behind, here and ahead: terrain_accuracy_m of those from rasters, else 0", Measure: "m"},
 			{Symbol: "g1, g2", Meaning: "by how much the low points behind and ahead move for each metre of rise"},
 		},
 		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor, or another whose tension a load case gives. Attachment heights are used where a " +
 			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift. " +
-			"Where one of the three ground levels comes from a raster whose accuracy the criteria state, it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above it.",
+			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above.",
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
