@@ -13,6 +13,7 @@ type Criteria struct {
 	DeviationLimitDeg        Number
 	PinDeviationLimitDeg     Number
 	PositionAccuracyM        Number
+	TerrainAccuracyM         Number
 	TeeToleranceM            Number
 	TensionAtTee             bool
 	TensionAtTeeStated       bool
@@ -96,6 +97,13 @@ func AllCriteria() []Criterion {
 			Meaning: "standard error of a position per horizontal axis",
 			In:      func(c *Criteria) any { return &c.PositionAccuracyM },
 			assumed: "The accuracy of the positions is not stated; deviations are judged as computed, without a survey band.",
+		},
+		{
+			Key: "terrain_accuracy_m", Name: "accuracy of levels from rasters", Measure: "metres", Low: 0, High: 1000, Example: "2",
+			Meaning: "standard error of a ground level from a raster",
+			In:      func(c *Criteria) any { return &c.TerrainAccuracyM },
+			assumed: "The accuracy of ground levels from rasters is not stated; uplift is judged as computed, without a band for it.",
+			touches: func(r *Result, l int) bool { return r.Network.hasTerrain(l) },
 		},
 		{
 			Key: "tee_tolerance_m", Name: "tolerance of tees", Measure: "metres", Low: 0, High: 1000, Default: 0.5, Clause: basis.ProgramChoice,

@@ -30,18 +30,28 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.structures[i].rulingAheadM
 	if previous := n.previous(line, i); previous >= 0 {
-		s.HeightBackM = n.heightM(line, previous)
+		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), n.row(previous).Terrain != 0
 		s.RulingBackM = n.structures[previous].rulingAheadM
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
 		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 	if next := n.next(line, i); next >= 0 {
-		s.HeightAheadM = n.heightM(line, next)
+		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
 		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
+}
+
+// hasTerrain tells whether a level of a line comes from a raster.
+func (n *Network) hasTerrain(l int) bool {
+	for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
+		if n.row(i).Terrain != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // noRise is why the height of one of two structures is not known, NoReason where both are.

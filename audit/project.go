@@ -47,6 +47,8 @@ type Project struct {
 	Crossings       []Crossing
 	Places          []NamedPlace // which the maps name; nothing is judged from them
 
+	Terrain []Terrain // the rasters that give ground levels
+
 	// RoutesAlone tells that the project has no structures file: every vertex of a route is a structure.
 	RoutesAlone bool
 	// CrossingsGiven tells a project without crossings from one whose crossings are none.
@@ -95,6 +97,13 @@ type Project struct {
 	// SupersededUnnamed is what such rows call superseded.
 	SupersededUnnamed Superseded
 	Faults            Faults
+}
+
+// Terrain is a raster that ground levels are from.
+type Terrain struct {
+	File     string // as the project file names it
+	Vertical string // datum of its levels; empty where nobody states it
+	Surface  bool   // they are those of what stands on the ground too
 }
 
 // Input is one file that was read.

@@ -44,6 +44,7 @@ const (
 
 	// remarks on what meets
 	WithinSurveyAccuracy
+	WithinTerrainAccuracy
 	TensionStandsAnywhere
 	NoLevelIn1986
 	GeometryDoubtful
@@ -182,6 +183,7 @@ var reasonTexts = [reasons]string{
 	PhaseHasNoSides:      "a phase of the circuit does not hang in tension here, so that it has no sides",
 
 	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
+	WithinTerrainAccuracy:    "zero is within the accuracy of ground levels from rasters",
 	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
 	GeometryDoubtful:         "beside doubtful geometry, see Faults",
 	WithinPrintedTables:      "within the difference of printed tables",

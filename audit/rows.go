@@ -21,7 +21,8 @@ type StructureRow struct {
 	Room              uint32 // 1 + index in Project.Rooms, 0 where it states none
 	Source            Source
 	Faulty            Cells
-	Duty              Duty // declared
+	Terrain           uint16 // 1 + index in Project.Terrain of the raster that GroundM is from, 0 where it is stated
+	Duty              Duty   // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract
 	LongSpan          bool // the span ahead is as long as it looks

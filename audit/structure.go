@@ -18,6 +18,7 @@ type Structure struct {
 	Source       Source
 	Position     orb.Point // longitude, latitude
 	GroundM      float64
+	Terrain      uint16 // as of its row
 	AttachmentM  float64
 	ChainageM    float64
 	SpanBackM    float64
@@ -43,6 +44,9 @@ type Structure struct {
 	HeightBackM  float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsStated
 	HeightM      float64
 	HeightAheadM float64
+	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
+	TerrainBack, TerrainAhead bool
+
 	RulingBackM  float64 // ruling spans of the sections behind and ahead
 	RulingAheadM float64
 	// NoRiseBack and NoRiseAhead are why it is not known how far the span rises, NoReason where it is.
@@ -81,7 +85,7 @@ func (n *Network) Structure(line, index int) Structure {
 	row := &n.Project.Structures[st.row]
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
-		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, AttachmentM: row.AttachmentM,
+		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, AttachmentM: row.AttachmentM,
 		ChainageM: n.chainageM(l, index), DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,

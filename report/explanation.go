@@ -54,13 +54,29 @@ func supersededInWords(n *audit.Network, line int, figures audit.Superseded) str
 	return fmt.Sprintf("%s: what it states is not judged by (superseded figures, %s)", figures, by)
 }
 
+// levelSource says from which raster a ground level is; nothing of one that is stated. number is 1 + its place among those of the project.
+func levelSource(p *audit.Project, number uint16) string {
+	if number == 0 {
+		return ""
+	}
+	from := &p.Terrain[number-1]
+	kind, datum := "bilinear between its samples", "vertical datum not stated"
+	if from.Surface {
+		kind += ", a surface model"
+	}
+	if from.Vertical != "" {
+		datum = "above " + from.Vertical
+	}
+	return fmt.Sprintf(" (from %s, %s, %s)", from.File, kind, datum)
+}
+
 func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structure) {
 	criteria := n.Criteria(line)
 	row := func(name, value string) { fmt.Fprintf(w, "  %-14s %s\n", name, Visible(value)) }
 	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
 	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
 	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
-	row("ground", metres(s.GroundM))
+	row("ground", metres(s.GroundM)+levelSource(n.Project, s.Terrain))
 	row("chainage", metres(s.ChainageM))
 	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
 	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")

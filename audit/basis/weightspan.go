@@ -44,6 +44,32 @@ func WeightSpan(backM, aheadM, heightBackM, heightM, heightAheadM, constantM flo
 	return FromLowPoint(backM, heightM-heightBackM, constantM) + LowPoint(aheadM, heightAheadM-heightM, constantM)
 }
 
+// LowPointSlope returns by how much the low point of a span moves towards its lower end for each metre that its far attachment rises.
+//
+//	g = −dx/dh = C / √( (2C·sinh(L / 2C))² + h² )
+//
+// The arguments are those of LowPoint, in m; a span that is not above 0 gives NaN.
+//
+// Source: derivative of LowPoint (computed).
+func LowPointSlope(spanM, riseM, constantM float64) float64 {
+	if !(spanM > 0) {
+		return math.NaN()
+	}
+	return constantM / math.Hypot(2*constantM*math.Sinh(spanM/(2*constantM)), riseM)
+}
+
+// WeightSpanSigma returns the standard error of a weight span, in m, to first order and at a given catenary constant.
+//
+//	σ = √( (e1·g1)² + (e·(g1 + g2))² + (e2·g2)² )
+//
+// e1, e and e2 are the standard errors of the heights behind, here and ahead, in m, independent of one another; g1 and g2 the
+// LowPointSlope of the spans behind and ahead.
+//
+// Source: propagation of independent errors (computed).
+func WeightSpanSigma(errorBackM, errorM, errorAheadM, slopeBack, slopeAhead float64) float64 {
+	return math.Hypot(math.Hypot(errorBackM*slopeBack, errorM*(slopeBack+slopeAhead)), errorAheadM*slopeAhead)
+}
+
 // Lifts reports whether a structure of this weight span is lifted by its conductor. A weight span of 0 lifts, an
 // unknown one does not.
 //

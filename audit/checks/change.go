@@ -17,7 +17,7 @@ var tensionAtUplift = audit.Check{
 	Severity: audit.Shortfall,
 	Basis:    []basis.Clause{basis.CommonPractice},
 	Method: audit.Method{
-		Formula: "W > 0;  W = (L1 − x1) + x2,  x = L/2 − C·asinh(h/(2C·sinh(L/2C))),  C = T/w",
+		Formula: "W > 0;  W = (L1 − x1) + x2,  x = L/2 − C·asinh(h/(2C·sinh(L/2C))),  C = T/w;  σ = √((e1·g1)² + (e·(g1 + g2))² + (e2·g2)²),  g = C/√((2C·sinh(L/2C))² + h²)",
 		Symbols: []audit.Explained{
 			{Symbol: "W", Meaning: "weight span in the cold case, from low point to low point", Measure: "m"},
 			{Symbol: "L1, L2", Meaning: "spans behind and ahead, taken as horizontal", Measure: "m"},
@@ -25,9 +25,13 @@ var tensionAtUplift = audit.Check{
 			{Symbol: "h", Meaning: "height of the far attachment above the first", Measure: "m"},
 			{Symbol: "T", Meaning: "cold tension of the line", Measure: "N"},
 			{Symbol: "w", Meaning: "weight of the conductor", Measure: "N/m"},
+			{Symbol: "σ", Meaning: "standard error of the weight span", Measure: "m"},
+			{Symbol: "e1, e, e2", Meaning: "standard errors of the levels behind, here and ahead: terrain_accuracy_m of those from rasters, else 0", Measure: "m"},
+			{Symbol: "g1, g2", Meaning: "by how much the low points behind and ahead move for each metre of rise"},
 		},
 		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor, or another whose tension a load case gives. Attachment heights are used where a " +
-			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift.",
+			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift. " +
+			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above.",
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
@@ -56,6 +60,7 @@ var tensionAtUplift = audit.Check{
 				t.Add(audit.Step{Symbol: "load case", Result: audit.Word(cold.Case.Name)})
 				addTension(t, s, cold)
 				addWeightSpan(t, s, cold, "W", "weight span in the cold case", audit.Observed)
+				addTerrain(t, s, cold)
 			}
 			duty := audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String())}
 			if held.Outcome != audit.FallsShort { // whatever the weight span
@@ -72,15 +77,72 @@ var tensionAtUplift = audit.Check{
 		}
 		v := audit.AtLeast(weight, 0, "m")
 		v.Margin = math.NaN()
+		band := terrainBand(s)
+		within := math.Abs(weight) < band
 		if !basis.Lifts(weight) {
+			if within {
+				return v.Because(audit.WithinTerrainAccuracy)
+			}
 			if !s.Line.AttachmentsStated {
 				v = v.Because(audit.WeightSpanOfEqualHeights)
 			}
 			return v
 		}
 		v.Outcome = audit.FallsShort
-		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case.", assemblyInWords(s), weight))
+		in := ""
+		if within {
+			v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
+			in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
+		}
+		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
 	},
+}
+
+// terrainErrors are the standard errors of the ground levels behind, here and ahead, 0 where a level is stated; false where none comes from
+// a raster or their accuracy is not stated.
+func terrainErrors(s audit.Subject) (errorsM [3]float64, any bool) {
+	st := s.Structure
+	if !s.Criteria.TerrainAccuracyM.Known() {
+		return errorsM, false
+	}
+	for i, from := range [...]bool{st.TerrainBack, st.Terrain != 0, st.TerrainAhead} {
+		if from {
+			errorsM[i], any = s.Criteria.TerrainAccuracyM.Value, true
+		}
+	}
+	return errorsM, any
+}
+
+// slopes are by how much the low points behind and ahead of a structure move for each metre of rise.
+func slopes(st *audit.Structure, constantM float64) (back, ahead float64) {
+	return basis.LowPointSlope(st.SpanBackM, st.HeightM-st.HeightBackM, constantM), basis.LowPointSlope(st.SpanAheadM, st.HeightAheadM-st.HeightM, constantM)
+}
+
+// terrainBand is two standard errors of the weight span in the cold case, in metres, 0 where nothing tells them.
+func terrainBand(s audit.Subject) float64 {
+	e, any := terrainErrors(s)
+	if !any {
+		return 0
+	}
+	cold, reason := s.Cold()
+	if reason != audit.NoReason {
+		return 0
+	}
+	back, ahead := slopes(s.Structure, cold.ConstantM)
+	return basis.SurveyBandSigmas * basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
+}
+
+// addTerrain shows the standard error of the weight span as a step.
+func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {
+	e, any := terrainErrors(s)
+	if !any {
+		return
+	}
+	back, ahead := slopes(s.Structure, cold.ConstantM)
+	t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the weight span", Formula: "√((e1·g1)² + (e·(g1 + g2))² + (e2·g2)²)",
+		Inputs: []audit.Operand{figure("e1", e[0], "m"), figure("e", e[1], "m"), figure("e2", e[2], "m"), figure("g1", back, ""), figure("g2", ahead, "")},
+		Result: audit.Figure(basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead), "m"), Clause: basis.Arithmetic,
+		Sheet: "SQRT((e1*g1)^2+(e*(g1+g2))^2+(e2*g2)^2)"})
 }
 
 var tensionAtChange = audit.Check{

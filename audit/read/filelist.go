@@ -91,7 +91,7 @@ const mostFiles = 20_000
 
 // lists are all lists of files, those of the register last.
 func (f *projectFile) lists() (lists []*fileList) {
-	lists = []*fileList{&f.structures.fileList, &f.routes.fileList, &f.zones.fileList, &f.crossings.fileList, &f.places.fileList}
+	lists = []*fileList{&f.structures.fileList, &f.routes.fileList, &f.zones.fileList, &f.crossings.fileList, &f.places.fileList, &f.terrain.fileList}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			lists = append(lists, &s.zones.in.fileList)
@@ -105,7 +105,7 @@ func (f *projectFile) lists() (lists []*fileList) {
 
 // sectionOf is the key under which one of the lists stands; that of a scenario is of no run of today.
 func (f *projectFile) sectionOf(list int) string {
-	if layers := [...]string{"structures", "routes", "zones", "crossings", "places"}; list < len(layers) {
+	if layers := [...]string{"structures", "routes", "zones", "crossings", "places", "terrain"}; list < len(layers) {
 		return layers[list]
 	}
 	if list < len(f.lists())-len(f.register.entries) {

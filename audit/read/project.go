@@ -113,7 +113,7 @@ func (file *projectFile) newProject(path string) *audit.Project {
 
 // layerCount is the number of tables that the layers have: one for each file.
 func (file *projectFile) layerCount() int {
-	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files) + len(file.places.files)
+	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files) + len(file.places.files) + len(file.terrain.files)
 	for _, s := range file.withZones() {
 		count += len(s.zones.in.files)
 	}
@@ -126,6 +126,9 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	var trouble problems
 	structures, err := readStructures(ctx, f, p)
 	if trouble.stop(err) {
+		return trouble.err()
+	}
+	if trouble.stop(readGround(ctx, f, p)) {
 		return trouble.err()
 	}
 	routes, err := readRoutes(ctx, f, p)
@@ -181,6 +184,7 @@ func joinLayers(p, gis *audit.Project) error {
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
 	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = trimmed(gis.Structures), gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
+	p.Terrain = gis.Terrain
 	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
 	p.RoutesUnnamed, p.LostStructures, p.UnplacedStructures = gis.RoutesUnnamed, gis.LostStructures, gis.UnplacedStructures

@@ -31,6 +31,7 @@ func (f *projectFile) reading() string {
 		f.places.decimal.reading(&b)
 		layer("places", f.places.layer, f.places.crs, f.places.encoding, &f.places.choice, f.places.wanted()...)
 	}
+	f.terrain.reading(&b)
 	fmt.Fprintf(&b, "specific creepage base %s\nregister %t\n", f.zones.base, f.register.scheduleOnly)
 	for i := range f.register.entries {
 		if len(f.register.entries) > 1 { // else the inputs tell

@@ -49,6 +49,7 @@ var only = map[string][]string{
 	"github.com/goccy/go-yaml":        {"audit/read"},
 	"golang.org/x/net":                {"audit/read/xlsx"},
 	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
+	"golang.org/x/image":              {"audit/read/raster"},
 	"github.com/go-spatial/proj":      {"audit/read"},
 	"github.com/paulmach/orb/geojson": {},
 }
@@ -136,6 +137,9 @@ func TestArrowsOfTheLayout(t *testing.T) {
 		{"audit/read", "dryarc/audit/read/json", true},
 		{"audit/read", "dryarc/audit/reading", false},
 		{"audit/read/json", "dryarc/audit", false},
+		{"audit/read/raster", "dryarc/audit/read", false},
+		{"audit/read/raster", "golang.org/x/image/tiff/lzw", true},
+		{"audit/read", "golang.org/x/image/tiff/lzw", false},
 		{"audit/read/json", "dryarc/audit/basis", false},
 		{"audit/read/json", "dryarc/audit/read/gpkg", false},
 		{"audit/read/xlsx/styles", "dryarc/audit/read", false},

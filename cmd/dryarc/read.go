@@ -81,9 +81,12 @@ func (c *readCommand) Run(at surroundings) error {
 // printUnderstanding tells how a table was understood, and what became of its rows; the latter is known once they are
 // arranged.
 func printUnderstanding(b *strings.Builder, u read.Understanding, balances []audit.Balance) {
-	rows := "rows"
-	if u.Section != "register" {
-		rows = "features"
+	rows := "features"
+	switch u.Section {
+	case "register":
+		rows = "rows"
+	case "terrain":
+		rows = "ground levels"
 	}
 	fmt.Fprintf(b, "%s: %s, %s, %s: %d", report.Visible(u.Table.String()), u.Section, u.Format, rows, u.Rows)
 	if balances != nil {

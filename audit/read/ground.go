@@ -1,0 +1,261 @@
+package read
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/read/raster"
+
+	"github.com/go-spatial/proj/core"
+)
+
+// terrainInput is the section terrain of the project file: rasters of levels, for structures that state none.
+type terrainInput struct {
+	fileList
+	crs      string // of files that name none
+	vertical string // datum of the levels; empty where it is not stated
+	surface  bool   // the levels are those of what stands on the ground too
+}
+
+func (t *terrainInput) keys() section {
+	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", textKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+}
+
+// reading is what the section says of how its files are to be read; nothing where it is not there.
+func (t *terrainInput) reading(b *strings.Builder) {
+	if len(t.asStated) > 0 {
+		fmt.Fprintf(b, "terrain %q %q %q %t\n", t.files, t.crs, t.vertical, t.surface)
+	}
+}
+
+const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -ot Float32 -co TILED=YES -co COMPRESS=DEFLATE IN OUT.tif"
+
+// verticalSystem names a vertical system in metres by its EPSG code; empty for one that is not known here.
+//
+// Source: EPSG Geodetic Parameter Dataset, as PROJ 9.1 has it.
+func verticalSystem(code int) string {
+	return map[int]string{3855: "EGM2008", 5773: "EGM96", 5798: "EGM84", 5703: "NAVD88", 5714: "MSL", 5621: "EVRF2007", 5730: "EVRF2000", 5711: "AHD", 7837: "DHHN2016", 5783: "DHHN92"}[code]
+}
+
+// groundReader takes levels of structures from one file after another.
+type groundReader struct {
+	f       *half
+	project *audit.Project
+	open    []int // structures whose level is not known yet, neither stated nor faulty
+}
+
+// readGround takes the ground levels of structures that state none from the rasters of the section terrain: from the first, in the
+// order of the project file, that has one there. A cell of a level that cannot be read stays unknown.
+func readGround(ctx context.Context, f *half, p *audit.Project) error {
+	if len(f.terrain.files) == 0 {
+		return nil
+	}
+	r := groundReader{f: f, project: p}
+	for i := range p.Structures {
+		if row := &p.Structures[i]; math.IsNaN(row.GroundM) && !row.Faulty.Has(audit.CellGround) {
+			r.open = append(r.open, i)
+		}
+	}
+	var trouble problems
+	for _, name := range f.terrain.files {
+		if trouble.stop(r.file(ctx, name)) {
+			break
+		}
+	}
+	return trouble.err()
+}
+
+// file takes levels from one file.
+func (r *groundReader) file(ctx context.Context, name string) (err error) {
+	if unfound := r.f.terrain.unfound[name]; unfound != nil {
+		return unfound
+	}
+	in, err := r.f.open(ctx, name)
+	if err != nil {
+		return err
+	}
+	defer in.close()
+	content, err := in.held(true)
+	if err != nil {
+		return err
+	}
+	in.taken = false // the rest of it is hashed at the end
+	if content.own {
+		defer func() { err = errors.Join(err, content.close()) }()
+	}
+	if err := content.takeSum(); err != nil {
+		return in.problem(err)
+	}
+	unpacked := name
+	if in.packed != notPacked {
+		unpacked = strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
+	}
+	grid, err := raster.Open(unpacked, content.file, content.size)
+	if err != nil {
+		return rasterProblem(in, err)
+	}
+	system, err := r.system(name, grid)
+	if err != nil {
+		return err
+	}
+	vertical, err := r.vertical(name, grid)
+	if err != nil {
+		return err
+	}
+	r.project.Terrain = append(r.project.Terrain, audit.Terrain{File: name, Vertical: vertical, Surface: r.f.terrain.surface})
+	count, err := r.levels(ctx, grid, system)
+	if err != nil {
+		return rasterProblem(in, err)
+	}
+	if err := content.stillThere(in); err != nil {
+		return err
+	}
+	if err := in.finish(r.project); err != nil {
+		return err
+	}
+	r.f.terrain.noteInput(r.project, name, "terrain")
+	read := &r.project.Inputs[len(r.project.Inputs)-1]
+	if system.code != wgs84 {
+		read.System, read.DatumM = system.String(), system.datumM
+	}
+	if count.known > 0 {
+		read.Assumed = r.assumed(name, count.known, vertical)
+	}
+	table := r.project.AddTable(audit.Table{File: name, Balance: audit.Balance{Read: count.known, Used: count.known}})
+	r.f.understood = append(r.f.understood, Understanding{Table: r.project.Tables[table], Number: table, Section: "terrain", Format: grid.Format, Rows: count.known, Notes: count.notes(grid, system, vertical)})
+	return nil
+}
+
+// rasterProblem words why a raster cannot be read; other errors stay what they are.
+func rasterProblem(in *input, err error) error {
+	var damage *raster.Error
+	if errors.As(err, &damage) {
+		return &InputError{File: in.name, Message: damage.Error(), Err: err, Hint: terrainHint}
+	}
+	return in.problem(err)
+}
+
+// system is the one of the positions of a raster: that which it names, else that of the project file.
+func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
+	code, says := grid.EPSG, "has"
+	if code == 0 {
+		if r.f.terrain.crs == "" {
+			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"}
+		}
+		code, _ = epsgCode(r.f.terrain.crs)
+		says = "names none, and the project file under terrain"
+	}
+	s, known := systemOf(code)
+	if !known {
+		return nil, &InputError{File: name, Message: fmt.Sprintf("%s the reference system EPSG:%d, which %s", says, code, unknownSystem), Hint: terrainHint}
+	}
+	return s, nil
+}
+
+// vertical is the datum of the levels of a raster, in words; empty where nobody states it.
+func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) {
+	stated := r.f.terrain.vertical
+	if grid.Vertical == 0 {
+		return stated, nil
+	}
+	code := fmt.Sprintf("EPSG:%d", grid.Vertical)
+	known := verticalSystem(grid.Vertical)
+	switch {
+	case known == "":
+		return "", &InputError{File: name, Message: fmt.Sprintf("names the vertical system %s, which is none of those that are known to be in metres", code), Hint: "see in what its levels are, and convert it without that system where they are metres above the sea"}
+	case stated != "" && !strings.EqualFold(stated, known) && !strings.EqualFold(stated, code):
+		return "", &InputError{File: name, Message: fmt.Sprintf("names the vertical system %s (%s), but vertical under terrain in the project file is %q", known, code, stated), Hint: "find out which of the two its levels are in; take out vertical, or correct the file"}
+	}
+	return known, nil
+}
+
+// levelCount counts what a raster says of structures.
+type levelCount struct{ known, void, beyond, outside int }
+
+// partsOfMetre are those to which levels are rounded, so that every machine has the same.
+const partsOfMetre = 1e5
+
+// levels takes the level of every structure that lacks one.
+func (r *groundReader) levels(ctx context.Context, grid *raster.Grid, s *system) (count levelCount, err error) {
+	number := uint16(len(r.project.Terrain))
+	left := r.open[:0]
+	for k, i := range r.open {
+		if k%1024 == 0 && ctx.Err() != nil {
+			return count, ctx.Err()
+		}
+		row := &r.project.Structures[i]
+		z, state, err := levelAt(grid, s, row.Lon, row.Lat)
+		if err != nil {
+			return count, err
+		}
+		switch state {
+		case raster.Known:
+			count.known++
+			row.GroundM, row.Terrain = math.Round(z*partsOfMetre)/partsOfMetre, number
+			continue
+		case raster.Void:
+			count.void++
+		case raster.Beyond:
+			count.beyond++
+		case raster.Outside:
+			count.outside++
+		}
+		left = append(left, i)
+	}
+	r.open = left
+	return count, nil
+}
+
+// levelAt is the level of a raster at a longitude and latitude.
+func levelAt(grid *raster.Grid, s *system, lon, lat float64) (float64, raster.State, error) {
+	if s.project != nil {
+		at, err := s.project.Forward(&core.CoordLP{Lam: lon * math.Pi / 180, Phi: lat * math.Pi / 180})
+		if err != nil { // no place of the system
+			return math.NaN(), raster.Outside, nil
+		}
+		return grid.At(at.X, at.Y, lowestGroundM, highestGroundM)
+	}
+	for _, turn := range [...]float64{0, 360, -360} { // east and west of the 180th meridian
+		if z, state, err := grid.At(lon+turn, lat, lowestGroundM, highestGroundM); err != nil || state != raster.Outside {
+			return z, state, err
+		}
+	}
+	return math.NaN(), raster.Outside, nil
+}
+
+// notes are what is told of a raster beside its format.
+func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []string {
+	if vertical == "" {
+		vertical = "a vertical datum that is not stated"
+	}
+	notes := []string{fmt.Sprintf("%d by %d samples in %s, above %s; a level is bilinear between the centres of the samples around a structure", grid.Width, grid.Height, s, vertical)}
+	for _, n := range []struct {
+		count int
+		are   string
+	}{
+		{c.void, "beside a sample without a value"}, {c.outside, "outside its samples"},
+		{c.beyond, fmt.Sprintf("beside a sample beyond %d to %d m, which is not believed", lowestGroundM, highestGroundM)},
+	} {
+		if n.count > 0 {
+			notes = append(notes, fmt.Sprintf("structures without a level that are %s: %d", n.are, n.count))
+		}
+	}
+	return notes
+}
+
+// assumed says what a result rests on where levels come from a raster.
+func (r *groundReader) assumed(name string, count int, vertical string) []string {
+	datum := "their vertical datum is not stated, and is taken for that of the other ground levels"
+	if vertical != "" {
+		datum = "they are above " + vertical
+	}
+	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count, datum)}
+	if r.f.terrain.surface {
+		assumed = append(assumed, fmt.Sprintf("The levels of %s are those of a surface model, which has trees and roofs for ground where they stand.", name))
+	}
+	return assumed
+}

@@ -1,0 +1,139 @@
+package read
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// terrainProject writes a project of structures at positions, which state no level.
+func terrainProject(t *testing.T, folder, terrain string, at [][2]float64) string {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("line,structure,lon,lat\n")
+	for i, p := range at {
+		fmt.Fprintf(&b, "L1,%d,%.9f,%.9f\n", i+1, p[0], p[1])
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.csv"), []byte(b.String()), 0o600))
+	path := filepath.Join(folder, "audit.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("structures: {file: structures.csv}\nterrain: "+terrain+"\n"), 0o600))
+	return path
+}
+
+// TestGroundLevelsAgainstGDAL holds levels at random positions, taken from rasters in systems that are transformed, to those that GDAL
+// finds in the pixel that it warps to lie around each.
+func TestGroundLevelsAgainstGDAL(t *testing.T) {
+	folder := t.TempDir()
+	random := rand.New(rand.NewPCG(20, 3))
+	var b strings.Builder
+	const side = 101
+	fmt.Fprintf(&b, "ncols %d\nnrows %d\nxllcenter -70.6\nyllcenter -28.4\ncellsize 0.001\n", side, side)
+	for range side * side {
+		fmt.Fprintf(&b, "%.3f\n", 500+random.Float64()*300)
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(b.String()), 0o600))
+	for _, code := range []int{4326, 4674, 32719, 31979, 3857} {
+		t.Run(fmt.Sprintf("EPSG:%d", code), func(t *testing.T) {
+			gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-ot", "Float64", "-dstnodata", "-9999", "-s_srs", "EPSG:4326", "-t_srs", fmt.Sprintf("EPSG:%d", code), "relief.asc", "dem.tif")
+			var at [][2]float64
+			for range 25 {
+				at = append(at, [2]float64{-70.57 + random.Float64()*0.04, -28.37 + random.Float64()*0.04})
+			}
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: dem.tif}", at))
+			require.NoError(t, err)
+			for i, place := range at {
+				row := &p.Structures[i]
+				lon, lat, small := math.Round(place[0]*1e9)/1e9, math.Round(place[1]*1e9)/1e9, 1e-7
+				number := func(v float64) string { return strconv.FormatFloat(v, 'f', 12, 64) }
+				gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-wt", "Float64", "-ts", "1", "1", "-ovr", "NONE", "-wo", "XSCALE=1", "-wo", "YSCALE=1",
+					"-t_srs", "EPSG:4326", "-te", number(lon-small), number(lat-small), number(lon+small), number(lat+small), "dem.tif", "one.tif")
+				want, err := strconv.ParseFloat(strings.TrimSpace(gdal(t, folder, "gdallocationinfo", "-valonly", "one.tif", "0", "0")), 64)
+				require.NoError(t, err)
+				require.InDelta(t, want, row.GroundM, 0.001, "%v", place)
+				require.EqualValues(t, 1, row.Terrain)
+			}
+		})
+	}
+}
+
+// TestGroundFromRaster: what is said of levels from a raster, and what is refused.
+func TestGroundFromRaster(t *testing.T) {
+	const grid = "ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n1 2\n3 4\n"
+	at := [][2]float64{{10.5, 50.5}, {10.25, 50}, {12, 50}}
+	read := func(t *testing.T, terrain string) (*audit.Project, []Understanding, error) {
+		folder := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(grid), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "other.asc"), []byte(grid), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "dem.tif"), []byte("II*\x00\x08\x00\x00\x00"), 0o600))
+		return Understood(context.Background(), terrainProject(t, folder, terrain, at))
+	}
+	t.Run("said", func(t *testing.T) {
+		p, understood, err := read(t, "{file: [relief.asc, other.asc], crs: EPSG:4326, surface: true}")
+		require.NoError(t, err)
+		require.Equal(t, 2.5, p.Structures[0].GroundM)
+		require.Equal(t, 3.25, p.Structures[1].GroundM)
+		require.True(t, math.IsNaN(p.Structures[2].GroundM))
+		require.Zero(t, p.Structures[2].Terrain)
+		require.Equal(t, []audit.Terrain{{File: "relief.asc", Surface: true}, {File: "other.asc", Surface: true}}, p.Terrain)
+		require.Equal(t, []string{"The ground levels of structures that state none are taken from relief.asc, bilinear between its samples (structures: 2); their vertical datum is not stated, and is taken for that of the other ground levels.",
+			"The levels of relief.asc are those of a surface model, which has trees and roofs for ground where they stand."}, p.Inputs[1].Assumed)
+		require.Len(t, p.Inputs[1].SHA256, 64)
+		require.Empty(t, p.Inputs[2].Assumed)
+		require.Equal(t, []string{"2 by 2 samples in EPSG:4326, above a vertical datum that is not stated; a level is bilinear between the centres of the samples around a structure", "structures without a level that are outside its samples: 1"}, understood[1].Notes)
+		require.Equal(t, 2, understood[1].Rows)
+		other, _, err := read(t, "{file: [other.asc, relief.asc], crs: EPSG:4326, surface: true}")
+		require.NoError(t, err)
+		require.NotEqual(t, other.Reading, p.Reading, "the order tells which gives a level")
+	})
+	for terrain, says := range map[string]string{
+		"{file: relief.asc}":                   "relief.asc: does not say its reference system",
+		"{file: relief.asc, crs: EPSG:27700}":  "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",
+		"{file: dem.tif}":                      "dem.tif: has a directory of tags at byte 8",
+		"{file: structures.csv}":               "structures.csv: is none of the rasters that are read",
+		"{file: none.tif}":                     "none.tif: ",
+		"{file: relief.asc, datum: EGM2008}":   `unknown key "datum" in terrain`,
+		"{file: relief.asc, surface: perhaps}": "neither true nor false",
+	} {
+		t.Run(terrain, func(t *testing.T) {
+			_, _, err := read(t, terrain)
+			require.ErrorContains(t, err, says)
+		})
+	}
+	_, problem := parseProjectFile([]byte("routes: {file: routes.geojson}\nterrain: {file: dem.tif}\n"))
+	require.ErrorContains(t, problem, "names terrain and no structures")
+}
+
+// TestVerticalSystems: what a file says of its levels is not said otherwise by the project file.
+func TestVerticalSystems(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n1 2\n3 4\n"), 0o600))
+	for _, c := range []struct{ system, stated, want, says string }{
+		{"EPSG:4326+5773", "", "EGM96", ""},
+		{"EPSG:4326+5773", "egm96", "EGM96", ""},
+		{"EPSG:4326+3855", "EPSG:3855", "EGM2008", ""},
+		{"EPSG:4326+5773", "EGM2008", "", `names the vertical system EGM96 (EPSG:5773), but vertical under terrain in the project file is "EGM2008"`},
+		{"EPSG:4326+6360", "", "", "none of those that are known to be in metres"}, // NAVD88 height (ftUS)
+		{"EPSG:4326", "local", "local", ""},
+	} {
+		t.Run(c.system+" "+c.stated, func(t *testing.T) {
+			gdal(t, folder, "gdal_translate", "-q", "-a_srs", c.system, "relief.asc", "dem.tif")
+			p, err := Project(context.Background(), terrainProject(t, folder, fmt.Sprintf("{file: dem.tif, vertical: %q}", c.stated), [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
+			if c.says != "" {
+				require.ErrorContains(t, err, c.says)
+				return
+			}
+			require.NoError(t, err)
+			require.Equal(t, c.want, p.Terrain[0].Vertical)
+		})
+	}
+}

@@ -1,0 +1,156 @@
+package raster
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"path"
+	"strings"
+)
+
+// Error says why a file is no raster that can be read.
+type Error struct {
+	Message string // lower case, quotes the value and says what was expected
+}
+
+func (e *Error) Error() string { return e.Message }
+
+func wrong(format string, values ...any) error { return &Error{fmt.Sprintf(format, values...)} }
+
+// Grid is an open raster. It is not for several goroutines at once.
+type Grid struct {
+	Format        string // in words
+	Width, Height int    // in samples
+	EPSG          int    // code of the system of its positions; 0 where it names none
+	Vertical      int    // EPSG code of the vertical system that it names; 0 where it names none
+
+	geo     affine
+	samples samples
+}
+
+// samples gives the value of one sample, NaN for a void.
+type samples interface {
+	at(column, row int) (float64, error)
+}
+
+// affine takes columns and rows to positions, those of the centres of samples at whole numbers:
+//
+//	x = x0 + xc·column + xr·row,  y = y0 + yc·column + yr·row
+type affine struct{ x0, xc, xr, y0, yc, yr float64 }
+
+func (a affine) det() float64 { return a.xc*a.yr - a.xr*a.yc }
+
+// check refuses a transformation that has no inverse.
+func (a affine) check() error {
+	if d := a.det(); d == 0 || math.IsNaN(d) || math.IsInf(d, 0) || math.IsNaN(a.x0+a.y0) || math.IsInf(a.x0+a.y0, 0) {
+		return wrong("places its samples by x = %g + %g·column + %g·row and y = %g + %g·column + %g·row, expected finite steps that span an area", a.x0, a.xc, a.xr, a.y0, a.yc, a.yr)
+	}
+	return nil
+}
+
+// toSample takes a position to column and row.
+func (a affine) toSample(x, y float64) (column, row float64) {
+	x, y = x-a.x0, y-a.y0
+	return (a.yr*x - a.xr*y) / a.det(), (a.xc*y - a.yc*x) / a.det()
+}
+
+// Open opens a raster by its content; a height file, which has no mark, by its name.
+func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
+	start := make([]byte, 8)
+	if n, err := in.ReadAt(start, 0); err != nil && err != io.EOF {
+		return nil, err
+	} else {
+		start = start[:n]
+	}
+	isTIFF := func() bool { // both byte orders of both kinds
+		return bytes.HasPrefix(start, []byte("II*\x00")) || bytes.HasPrefix(start, []byte("MM\x00*")) ||
+			bytes.HasPrefix(start, []byte("II+\x00")) || bytes.HasPrefix(start, []byte("MM\x00+"))
+	}
+	var g *Grid
+	var err error
+	switch {
+	case strings.EqualFold(path.Ext(name), ".hgt"):
+		g, err = openHeightFile(name, in, size)
+	case isTIFF():
+		g, err = openTIFF(in, size)
+	case isText(start):
+		g, err = openText(in, size)
+	default:
+		return nil, wrong("is none of the rasters that are read, expected TIFF, an ASCII grid or a height file whose name ends in .hgt")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return g, g.geo.check()
+}
+
+// State tells what is known of a position.
+type State uint8
+
+// The states.
+const (
+	Known   State = iota
+	Outside       // of the hull of the centres of samples
+	Void          // a sample that counts there has no value
+	Beyond        // a sample that counts there is beyond what is believed
+)
+
+// nearSample is how near to the centre of a sample, in samples, a position counts as there.
+const nearSample = 1e-6
+
+// At returns the value at a position in the system of the raster, bilinear between the centres of the four samples around it. Where one of
+// them whose weight is not 0 is a void, or beyond low to high, there is none.
+//
+//	z = (1−u)·(1−v)·z00 + u·(1−v)·z10 + (1−u)·v·z01 + u·v·z11
+//
+// u and v are the parts of a column and row that the position is beyond sample 00.
+func (g *Grid) At(x, y, low, high float64) (float64, State, error) {
+	column, row := g.geo.toSample(x, y)
+	c, u, in := split(column, g.Width)
+	r, v, also := split(row, g.Height)
+	if !in || !also {
+		return math.NaN(), Outside, nil
+	}
+	sum := 0.0
+	for i, weight := range [...]float64{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v} {
+		if weight == 0 {
+			continue
+		}
+		z, err := g.samples.at(c+i%2, r+i/2)
+		switch {
+		case err != nil:
+			return math.NaN(), Void, err
+		case math.IsNaN(z):
+			return math.NaN(), Void, nil
+		case z < low || z > high:
+			return math.NaN(), Beyond, nil
+		}
+		sum += weight * z
+	}
+	return sum, Known, nil
+}
+
+// split parts a place along an axis into the sample before it and the part of a step beyond that; false outside count samples.
+func split(at float64, count int) (int, float64, bool) {
+	if near := math.Round(at); math.Abs(at-near) <= nearSample {
+		at = near
+	}
+	if !(at >= 0 && at <= float64(count-1)) {
+		return 0, 0, false
+	}
+	whole := math.Floor(at)
+	return int(whole), at - whole, true
+}
+
+// readAt fills a buffer from a place of a file. what says of what it is.
+func readAt(in io.ReaderAt, size int64, to []byte, at uint64, what string) error {
+	if at > uint64(size) || uint64(len(to)) > uint64(size)-at {
+		return wrong("has %s at byte %d with %d bytes, beyond its end at byte %d: it is damaged or was cut short", what, at, len(to), size)
+	}
+	_, err := io.ReadFull(io.NewSectionReader(in, int64(at), int64(len(to))), to)
+	if err == io.EOF || err == io.ErrUnexpectedEOF {
+		return wrong("ends in %s, which was expected at byte %d with %d bytes", what, at, len(to))
+	}
+	return err
+}
