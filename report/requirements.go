@@ -40,9 +40,9 @@ func requirements(ctx context.Context, r *audit.Result) (iter.Seq[requirement], 
 	}, err
 }
 
-// requirementOf says what a structure needs, counted from the first of its line.
+// requirementOf says what a structure needs, counted from the first of its line, of which its schedule tells.
 func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requirement {
-	needed := &schedule.Requirements[i]
+	needed := schedule.Of(i)
 	structure := r.Network.Lines[line].First + i
 	s := r.Network.Structure(line, structure)
 	q := requirement{

@@ -65,7 +65,7 @@ func (b *book) writeStructures(ctx context.Context) error {
 				exceptions = int(counts[i])
 			}
 			cells := append(make([]any, 0, len(t.columns)), rec.Line, rec.Structure, exceptions, string(rec.Role), string(rec.Requires))
-			if at := i - line.First; at < len(schedules[l].Requirements) {
+			if at := i - line.First; schedules[l].Of(at) != nil {
 				q := requirementOf(r, l, at, &schedules[l])
 				cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, q.installedUnits, q.installed, q.governs, q.lengthMM,
 					q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed))
