@@ -78,10 +78,11 @@ func (b *book) writeStructures(ctx context.Context) error {
 	}
 	t.addParts(rows, func(part int, t *table) {
 		of := stretches[part]
-		cells := make([]any, 0, len(t.columns))
+		cells, s := make([]any, 0, len(t.columns)), new(audit.Structure)
 		for i := of.first; i < of.end; i++ {
 			if listed(i) {
-				cells = structureCells(cells[:0], r, of.line, i, counts[i], &schedules[of.line])
+				*s = r.Network.Structure(of.line, i)
+				cells = structureCells(cells[:0], r, s, counts[i], &schedules[of.line])
 				t.add(cells...)
 			}
 		}
@@ -96,16 +97,16 @@ func (b *book) writeStructures(ctx context.Context) error {
 }
 
 // structureCells appends the cells of a structure.
-func structureCells(cells []any, r *audit.Result, line, structure int, exceptions uint32, schedule *audit.Schedule) []any {
-	s := r.Network.Structure(line, structure)
-	rec := structureRecordOf(r, &s)
+func structureCells(cells []any, r *audit.Result, s *audit.Structure, exceptions uint32, schedule *audit.Schedule) []any {
+	needed := schedule.Of(s.Index - r.Network.Lines[s.Line].First)
+	rec := structureRecordWith(r, s, needed)
 	var excepted any
-	if r.Lines[line].Assessed {
+	if r.Lines[s.Line].Assessed {
 		excepted = int(exceptions)
 	}
 	cells = append(cells, rec.Line, rec.Structure, excepted, string(rec.Role), string(rec.Requires))
-	if needed := schedule.Of(structure - r.Network.Lines[line].First); needed != nil {
-		q := requirementAt(r, &s, string(rec.Requires), needed, schedule)
+	if needed != nil {
+		q := requirementAt(r, s, string(rec.Requires), needed, schedule)
 		cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, q.installedUnits, q.installed, q.governs, q.lengthMM,
 			q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed))
 	} else {
