@@ -81,20 +81,25 @@ func (z *zoneShapes) add(zone *audit.Zone, bound orb.Bound) {
 
 // bound is the box around the structures of the page, or of its lines where it holds every line; known is false where no position is.
 func (h *htmlPage) bound() (bound orb.Bound, known bool) {
-	for k, l := range h.chosen.lines {
-		structures := h.chosen.structures[k]
-		if h.chosen.everyLine {
-			structures = structuresOf(&h.result.Network.Lines[l])
+	extend := func(structure int) {
+		at := h.result.Network.Position(structure)
+		switch {
+		case unknown(at[0]) || unknown(at[1]):
+		case !known:
+			bound, known = at.Bound(), true
+		default:
+			bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
 		}
-		for _, i := range structures {
-			at := h.result.Network.Position(i)
-			switch {
-			case unknown(at[0]) || unknown(at[1]):
-			case !known:
-				bound, known = at.Bound(), true
-			default:
-				bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
+	}
+	for k, l := range h.chosen.lines {
+		if line := &h.result.Network.Lines[l]; h.chosen.everyLine {
+			for i := line.First; i < line.End; i++ {
+				extend(i)
 			}
+			continue
+		}
+		for _, i := range h.chosen.structures[k] {
+			extend(i)
 		}
 	}
 	return bound, known
