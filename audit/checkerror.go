@@ -119,8 +119,8 @@ type laterErrors struct {
 
 // Again puts a check of the result to a subject for an output, from any goroutine. An error of the check is kept for
 // ErrorsOfOutputs.
-func (r *Result) Again(check int, at *Location, s Subject, t *Trace) Verdict {
-	v, failed := r.Checks[check].try(&s, t)
+func (r *Result) Again(check int, at *Location, s *Subject, t *Trace) Verdict {
+	v, failed := r.Checks[check].try(s, t)
 	if failed != "" {
 		r.later.guard.Lock()
 		r.later.add(CheckError{check, *at, "an output", failed})

@@ -162,10 +162,7 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 // heldByUnits counts the verdicts that a reason keeps back on assemblies whose unit is not one that nobody knows, by their units.
 func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (heldBy[string], error) {
 	found := make([]heldBy[string], len(r.Network.Lines))
-	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, _, check int, a *Assembly, is Reason) {
-		if is != reason {
-			return
-		}
+	err := r.eachHeldBy(ctx, reason, of, func(line, _, check int, a *Assembly) {
 		if found[line] == nil {
 			found[line] = heldBy[string]{}
 		}
@@ -199,10 +196,7 @@ func (r *Result) heldBeyondUnits(ctx context.Context, reason Reason, of keptBack
 		row          Source
 	}
 	found := make([]held, len(r.Network.Lines))
-	err := r.eachHeld(ctx, func(check int) bool { return of[check] > 0 }, func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, structure, check int, a *Assembly, is Reason) {
-		if is != reason {
-			return
-		}
+	err := r.eachHeldBy(ctx, reason, of, func(line, structure, check int, a *Assembly) {
 		h := &found[line]
 		if h.counts == nil {
 			h.counts, h.structure = make(keptBack, len(r.Checks)), -1
@@ -240,23 +234,87 @@ func (r *Result) eachHeld(ctx context.Context, by func(check int) bool, of func(
 		}
 	}
 	return r.Network.eachLine(ctx, r.workers, func(line int) bool { return r.Lines[line].Assessed }, func(line int) {
-		site := r.Network.NewSite(line, r.Checks, "what is not assessed")
-		var a Assembly
-		for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
-			site.MoveTo(i)
-			for _, row := range r.Network.AssemblyRows(i) {
-				a = site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
-				if !of(line, site.Structure(), &a) {
-					continue
-				}
-				for _, check := range checks {
-					if v := site.Put(check, &a, false); v.Outcome == NotAssessed && v.Reason.AskedBy() == "" {
-						tell(line, i, check, &a, v.Reason)
-					}
+		r.heldOn(line, checks, of, tell)
+	})
+}
+
+// heldOn is eachHeld on one line.
+func (r *Result) heldOn(line int, checks []int, of func(line int, s *Structure, a *Assembly) bool, tell func(line, structure, check int, a *Assembly, reason Reason)) {
+	site := r.Network.NewSite(line, r.Checks, "what is not assessed")
+	var a Assembly
+	for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
+		site.MoveTo(i)
+		for _, row := range r.Network.AssemblyRows(i) {
+			a = site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
+			if !of(line, site.Structure(), &a) {
+				continue
+			}
+			for _, check := range checks {
+				if v := site.Put(check, &a, false); v.Outcome == NotAssessed && v.Reason.AskedBy() == "" {
+					tell(line, i, check, &a, v.Reason)
 				}
 			}
 		}
+	}
+}
+
+// eachHeldBy tells of each verdict on assemblies whose unit is not one that nobody knows that a reason keeps back, by the checks of which it
+// keeps any. On a line where it keeps back all verdicts of a check, or none, as its coverage tells, these are not sought again. What it tells of is reused.
+func (r *Result) eachHeldBy(ctx context.Context, reason Reason, of keptBack, tell func(line, structure, check int, a *Assembly)) error {
+	return r.Network.eachLine(ctx, r.workers, func(line int) bool { return r.Lines[line].Assessed }, func(line int) {
+		var all, some []int
+		for check, n := range of {
+			if n == 0 {
+				continue
+			}
+			switch c := &r.Lines[line].Coverage[check]; {
+			case len(r.Network.repeats) > 0: // the coverage has what is worst of a row and those that repeat it
+				some = append(some, check)
+			case c.heldBy(reason) == 0:
+			case c.heldBy(reason) == c.Meets+c.FallsShort+c.NotApplicable+c.NotAssessed:
+				all = append(all, check)
+			default:
+				some = append(some, check)
+			}
+		}
+		if len(some) == 0 {
+			r.eachOf(line, all, tell)
+			return
+		}
+		r.heldOn(line, append(all, some...), func(_ int, _ *Structure, a *Assembly) bool { return !a.Faulty.Has(CellUnit) }, func(line, structure, check int, a *Assembly, is Reason) {
+			if is == reason {
+				tell(line, structure, check, a)
+			}
+		})
 	})
+}
+
+// heldBy counts the verdicts that are not assessed for a reason.
+func (c *Coverage) heldBy(reason Reason) int {
+	for _, r := range c.Reasons {
+		if r.Outcome == NotAssessed && r.Reason == reason {
+			return r.Count
+		}
+	}
+	return 0
+}
+
+// eachOf tells of every assembly of a line whose unit is not one that nobody knows, once for each check.
+func (r *Result) eachOf(line int, checks []int, tell func(line, structure, check int, a *Assembly)) {
+	if len(checks) == 0 {
+		return
+	}
+	var a Assembly
+	for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
+		for _, row := range r.Network.AssemblyRows(i) {
+			if a = r.Network.Assembly(row); a.Faulty.Has(CellUnit) {
+				continue
+			}
+			for _, check := range checks {
+				tell(line, i, check, &a)
+			}
+		}
+	}
 }
 
 // faultyRows says of rows what is faulty in them, such as unit MYSTERY: of the faults of a row the one that holds for most.

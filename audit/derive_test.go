@@ -160,9 +160,9 @@ func TestDeclaredRoles(t *testing.T) {
 	require.Equal(t, "the phases change places", n.at(t, "L", "8").Changes)
 	require.Equal(t, "a slack span leads to a gantry", n.at(t, "L", "9").Changes)
 	structure := n.at(t, "L", "9")
-	require.True(t, n.HeldAsRequired(0, structure.Index))
+	require.True(t, n.HeldAsRequired(0)(structure.Index))
 	var cut []int
-	for _, section := range n.Sections(0, func(i int) bool { return n.HeldAsRequired(0, i) }) {
+	for _, section := range n.Sections(0, n.HeldAsRequired(0)) {
 		cut = append(cut, section.Last)
 		require.InDelta(t, section.LengthM/float64(section.Spans), section.RulingM, 0.01, "equal spans are their own ruling span")
 	}

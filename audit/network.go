@@ -101,6 +101,9 @@ func (n *Network) Position(structure int) orb.Point {
 	return orb.Point{row.Lon, row.Lat}
 }
 
+// SpanAheadM is the length of the span ahead of a structure; NaN where there is none.
+func (n *Network) SpanAheadM(structure int) float64 { return n.structures[structure].spanAheadM }
+
 func (n *Network) lineOfStructures() []int32 {
 	lineOf := make([]int32, len(n.structures))
 	for l, line := range n.Lines {

@@ -23,6 +23,7 @@ type Result struct {
 	later       laterErrors
 	workers     int // lines worked on at a time
 	scheduling  sync.Once
+	scheduled   func(structure int) bool // of which they tell; nil for all
 	schedules   []Schedule
 	unscheduled error // why there are none
 	identifying sync.Once

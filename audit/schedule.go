@@ -3,18 +3,32 @@ package audit
 import (
 	"context"
 	"math"
+	"slices"
 
 	"dryarc/audit/basis"
 )
 
-// Schedule is what the structures of one line need, whatever hangs there.
+// Schedule is what structures of one line need, whatever hangs there.
 type Schedule struct {
 	Unit        *basis.Unit // in which units are counted; nil where the catalogue has none
 	UnitAssumed bool        // the unit is not the line's own
 	// LevelAssumed tells that the lightning level is the highest standard one of the line's Um, since none is stated.
 	LevelAssumed bool
-	Requirements []Requirement // of the structures of the line, in their order
+	Requirements []Requirement // of the structures of the line, in their order, or of those alone that were asked for (Result.ScheduleOnly)
+	structures   []int32       // which these are, counted from the first of the line; nil for all
 	errors       CheckErrors   // of the checks that were tried
+}
+
+// Of is what a structure needs, counted from the first of its line; nil where that was not asked for.
+func (s *Schedule) Of(structure int) *Requirement {
+	at, found := structure, structure < len(s.Requirements)
+	if s.structures != nil {
+		at, found = slices.BinarySearch(s.structures, int32(structure))
+	}
+	if !found {
+		return nil
+	}
+	return &s.Requirements[at]
 }
 
 // Requirement is what one structure needs.
@@ -54,17 +68,28 @@ func (r *Result) Schedules(ctx context.Context) ([]Schedule, error) {
 		r.schedules = make([]Schedule, len(r.Network.Lines))
 		assessed := func(line int) bool { return r.Lines[line].Assessed }
 		r.unscheduled = r.Network.eachLine(ctx, r.workers, assessed, func(line int) {
-			r.schedules[line] = r.Network.Schedule(line, r.Checks)
+			r.schedules[line] = r.Network.schedule(line, r.Checks, r.scheduled)
 		})
 	})
 	return r.schedules, r.unscheduled
 }
 
+// ScheduleOnly says of which structures the schedules are to tell, for who writes no others. It holds where they have not been asked for yet.
+func (r *Result) ScheduleOnly(structure func(structure int) bool) { r.scheduled = structure }
+
 // Schedule finds what the structures of a line need. Where no lightning level is stated, the highest standard one of the
 // highest voltage is assumed, and marked; where a level cannot be read nothing stands in for it, and no number of units is known.
-func (n *Network) Schedule(line int, checks []*Check) Schedule {
+func (n *Network) Schedule(line int, checks []*Check) Schedule { return n.schedule(line, checks, nil) }
+
+// schedule is Schedule of the wanted structures; nil means all.
+func (n *Network) schedule(line int, checks []*Check, wanted func(structure int) bool) Schedule {
 	l := n.Lines[line] // a copy, which may hold an assumed level
-	out := Schedule{Requirements: make([]Requirement, 0, l.End-l.First)}
+	out := Schedule{}
+	if wanted == nil {
+		out.Requirements = make([]Requirement, 0, l.End-l.First)
+	} else {
+		out.structures = []int32{}
+	}
 	if l.assumesLevel() {
 		levels, _ := basis.LightningLevels(l.HighestKV)
 		l.Row.LightningKV, out.LevelAssumed = levels[len(levels)-1], true
@@ -79,6 +104,12 @@ func (n *Network) Schedule(line int, checks []*Check) Schedule {
 	}
 	tried := TrialsOf(checks)
 	for i := l.First; i < l.End; i++ {
+		if wanted != nil {
+			if !wanted(i) {
+				continue
+			}
+			out.structures = append(out.structures, int32(i-l.First))
+		}
 		structure = n.Structure(line, i)
 		tried.at, tried.failed = AtStructure(line, i), nil
 		needed, _ := n.Requires(&structure)

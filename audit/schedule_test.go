@@ -2,6 +2,7 @@ package audit
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"reflect"
 	"testing"
@@ -109,4 +110,33 @@ func TestScheduleAssumesNoLevelWhereOneCannotBeRead(t *testing.T) {
 			require.Equal(t, 2000.0, s.Requirements[i].CreepageMM, name)
 		}
 	}
+}
+
+// Of structures that nobody asks for nothing is found, and of the others the same as of all.
+func TestScheduleOnlyOfWhatIsAskedFor(t *testing.T) {
+	whole, err := assessed(t, 2, "line 1", "line 2").Schedules(context.Background())
+	require.NoError(t, err)
+	r := assessed(t, 2, "line 1", "line 2")
+	wanted := func(structure int) bool { return structure%7 == 3 }
+	r.ScheduleOnly(wanted)
+	some, err := r.Schedules(context.Background())
+	require.NoError(t, err)
+	found := 0
+	for l := range whole {
+		line := &r.Network.Lines[l]
+		for i := range line.End - line.First {
+			of := some[l].Of(i)
+			if !wanted(line.First+i) || !r.Lines[l].Assessed {
+				require.Nil(t, of)
+				continue
+			}
+			require.NotNil(t, of)
+			want, got := *whole[l].Of(i), *of
+			require.Equal(t, want.Governs.ID, got.Governs.ID)
+			want.Governs, got.Governs = nil, nil // each run has its own
+			require.Equal(t, fmt.Sprintf("%+v", want), fmt.Sprintf("%+v", got))
+			found++
+		}
+	}
+	require.Greater(t, found, 50)
 }

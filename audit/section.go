@@ -72,11 +72,14 @@ func (n *Network) Along(line int, s *Section) []int {
 	return structures
 }
 
-// HeldAsRequired tells whether a structure requires tension.
-func (n *Network) HeldAsRequired(line, structure int) bool {
-	s := n.Structure(line, structure)
-	duty, _ := n.Requires(&s)
-	return duty == Tension
+// HeldAsRequired tells of structures of a line, one at a time, whether they require tension.
+func (n *Network) HeldAsRequired(line int) func(structure int) bool {
+	var s Structure // reused
+	return func(structure int) bool {
+		s = n.Structure(line, structure)
+		duty, _ := n.Requires(&s)
+		return duty == Tension
+	}
 }
 
 // Longest returns the longest of some sections, the zero Section of none.

@@ -156,13 +156,27 @@ func (p *path) to(x, y float64, last bool) {
 	switch {
 	case !p.begun:
 		p.write("M", x, y)
-	case last || math.Hypot(x-p.x, y-p.y) >= p.step:
+	case last || p.isFar(x, y):
 		p.write("L", x, y)
 	}
 }
 
+// isFar tells whether a place is a step away or more. Most are so near or so far that no root need be drawn.
+func (p *path) isFar(x, y float64) bool {
+	dx, dy := math.Abs(x-p.x), math.Abs(y-p.y)
+	switch {
+	case dx >= p.step || dy >= p.step:
+		return true
+	case dx+dy < 0.999*p.step:
+		return false
+	}
+	return math.Hypot(dx, dy) >= p.step
+}
+
 func (p *path) write(command string, x, y float64) {
-	p.b.WriteString(command + millimetre(x) + " " + millimetre(y))
+	var text [48]byte
+	b := append(appendMillimetre(append(text[:0], command...), x), ' ')
+	p.b.Write(appendMillimetre(b, y))
 	p.x, p.y, p.begun = x, y, true
 }
 
@@ -201,10 +215,15 @@ func (d *drawnOnce) to(p *path, x, y float64) {
 }
 
 // millimetre is a place on paper, as the path of a drawing has it.
-func millimetre(x float64) string { return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64) }
+func millimetre(x float64) string { return string(appendMillimetre(nil, x)) }
+
+func appendMillimetre(b []byte, x float64) []byte {
+	return strconv.AppendFloat(b, math.Round(x*100)/100, 'f', -1, 64)
+}
 
 func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 	bytes := 0
+	var room orb.LineString
 	for i := range r.Project.Zones {
 		zone := &r.Project.Zones[i]
 		class := zone.Class
@@ -212,7 +231,7 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 			class = basis.ClassUnknown
 		}
 		var d strings.Builder
-		for ring := range ringsOf(zone.Polygons, paper.nearLon) {
+		for ring := range ringsOf(zone.Polygons, paper.nearLon, &room) {
 			d.WriteString(m.clipped(ring, paper))
 		}
 		if d.Len() > 0 {
@@ -228,14 +247,17 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
 	p := path{step: paper.step()}
 	inside := box2{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	for i, at := range ring {
+	for i, at := range ring { // which nobody reads after this
 		x, y := paper.at(at)
 		x, y = min(max(x, 0), float64(m.Width)), min(max(y, 0), float64(m.Height))
 		inside = box2{min(inside.x0, x), min(inside.y0, y), max(inside.x1, x), max(inside.y1, y)}
-		p.to(x, y, i == len(ring)-1)
+		ring[i] = orb.Point{x, y}
 	}
 	if inside.x1-inside.x0 < p.step || inside.y1-inside.y0 < p.step {
 		return ""
+	}
+	for i, at := range ring {
+		p.to(at[0], at[1], i == len(ring)-1)
 	}
 	return p.b.String() + "Z"
 }

@@ -20,7 +20,8 @@ const (
 
 // mainBound is the box around the central 98 % of the structures of the lines that were assessed; around all of them where that is not much larger.
 func mainBound(r *audit.Result) (orb.Bound, bool) {
-	var lon, lat []float64
+	count := r.Network.StructureCount()
+	lon, lat := make([]float64, 0, count), make([]float64, 0, count)
 	for l := range r.Network.Lines {
 		if !r.Lines[l].Assessed {
 			continue

@@ -72,10 +72,35 @@ type (
 	place orb.Point
 )
 
-func (p place) MarshalJSON() ([]byte, error) {
-	b := appendNumber(append([]byte(nil), '['), p[0])
+func (p place) MarshalJSON() ([]byte, error) { return p.appendJSON(nil), nil }
+
+func (p place) appendJSON(b []byte) []byte {
+	b = appendNumber(append(b, '['), p[0])
 	b = appendNumber(append(b, ','), p[1])
-	return append(b, ']'), nil
+	return append(b, ']')
+}
+
+func (e *auditException) appendJSON(b []byte) []byte {
+	b = e.record.appendMembers(b)
+	if e.Position != nil {
+		b = e.Position.appendJSON(append(b, `,"position":`...))
+	}
+	if e.PositionTo != nil {
+		b = e.PositionTo.appendJSON(append(b, `,"position_to":`...))
+	}
+	for _, member := range [...]struct{ name, text string }{{"stated", e.Stated}, {"rests_on", e.Rests}, {"blank", e.Blank}, {"rule", e.Rule}} {
+		if member.text != "" {
+			b = append(append(append(b, `,"`...), member.name...), `":`...)
+			b = appendText(b, member.text)
+		}
+	}
+	if len(e.Was) > 0 {
+		b = appendValue(append(b, `,"was":`...), e.Was)
+	}
+	if e.Decision != nil {
+		b = appendValue(append(b, `,"decision":`...), e.Decision)
+	}
+	return append(b, '}')
 }
 
 // placeOf is a position, nil where there is none.
@@ -112,15 +137,16 @@ func changeCountsOf(c *history.Changes) changeCounts {
 	return out
 }
 
-// auditExceptions are the exceptions as audit.json has them.
-func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditException] {
-	return func(yield func(auditException) bool) {
+// auditExceptions are the exceptions as audit.json has them; each is overwritten by the next.
+func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[*auditException] {
+	return func(yield func(*auditException) bool) {
+		var rec auditException
 		for i := range r.Exceptions {
 			change := &c.Exceptions[i]
 			rule := c.RuleOf(r, r.Checks[r.Exceptions[i].Check].ID, r.Exceptions[i].Line)
 			now := history.RecordOf(r, i, change.FirstSeen, rule)
 			change.Lost.NoteIn(&now)
-			rec := auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated, Rests: now.Rests, Blank: now.Blank}
+			rec = auditException{record: toldOf(r, c, i), Position: placeOf(now.Position), PositionTo: placeOf(now.PositionTo), Stated: now.Stated, Rests: now.Rests, Blank: now.Blank}
 			ruleThen := ruleThen(c, now.Check)
 			if rule != c.Rules[now.Check] {
 				rec.Rule, ruleThen = rule, rule
@@ -129,7 +155,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[auditExceptio
 				rec.Was = differences(change.Was, &now, ruleThen)
 			}
 			rec.Decision = decidedOf(c.Decided.Of(i))
-			if !yield(rec) {
+			if !yield(&rec) {
 				return
 			}
 		}

@@ -1,9 +1,7 @@
 package report
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"io"
 	"iter"
 	"slices"
@@ -16,9 +14,14 @@ import (
 
 // exceptionFeature is one exception as the GIS reads it.
 type exceptionFeature struct {
-	Type       string            `json:"type"`
-	Geometry   *geojson.Geometry `json:"geometry"`
-	Properties any               `json:"properties"`
+	geometry   *geojson.Geometry
+	properties exceptionProperties
+}
+
+func (f *exceptionFeature) appendJSON(b []byte) []byte {
+	b = appendValue(append(b, `{"type":"Feature","geometry":`...), f.geometry)
+	b = f.properties.appendJSON(append(b, `,"properties":`...))
+	return append(b, '}')
 }
 
 // exceptionProperties are the members of audit.json, the dates and remarks of the row, and what is carried through.
@@ -31,21 +34,17 @@ type exceptionProperties struct {
 	keeps   bool
 }
 
-// MarshalJSON writes the members of the record, then the others.
-func (p exceptionProperties) MarshalJSON() ([]byte, error) {
-	var buffer bytes.Buffer
-	encoder := json.NewEncoder(&buffer)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(p.record); err != nil {
-		return nil, err
-	}
-	b := bytes.TrimSuffix(bytes.TrimSpace(buffer.Bytes()), []byte("}"))
-	b = appendCarried(b, []string{"installed", "inspected", "remarks"}, p.own[:])
+// appendJSON appends the members of the record, then the others.
+func (p *exceptionProperties) appendJSON(b []byte) []byte {
+	b = appendCarried(p.record.appendMembers(b), ownNames, p.own[:])
 	if p.keeps {
 		b = appendCarried(b, decidedNames, p.decided[:])
 	}
-	return append(appendCarried(b, p.names, p.texts), '}'), nil
+	return append(appendCarried(b, p.names, p.texts), '}')
 }
+
+// ownNames are the members that stand in the row itself.
+var ownNames = []string{"installed", "inspected", "remarks"}
 
 // writeExceptions writes every exception as a feature: a Point at its structure, a LineString along its spans or its
 // line. The properties are those of audit.json.
@@ -69,8 +68,9 @@ func newCollection(ctx context.Context, w io.Writer, r *audit.Result) *jsonStrea
 var exceptionMembers = []string{"id", "check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin",
 	"reason", "remedy", "state", "first_seen", "at", "installed", "inspected", "remarks"}
 
-func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[exceptionFeature] {
-	return func(yield func(exceptionFeature) bool) {
+func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[*exceptionFeature] {
+	return func(yield func(*exceptionFeature) bool) {
+		var f exceptionFeature // each is overwritten by the next
 		names := carriedNames(r, slices.Concat(decidedNames, exceptionMembers)...)
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
@@ -82,7 +82,8 @@ func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.
 			properties := exceptionProperties{record: toldOf(r, c, i), names: names, texts: carriedBy(r, e)}
 			properties.keeps, properties.decided = c.Decided != nil, decidedTexts(c.Decided.Of(i))
 			properties.own[0], properties.own[1], properties.own[2] = ownTexts(r, e)
-			if !yield(exceptionFeature{"Feature", geometry, properties}) {
+			f = exceptionFeature{geometry, properties}
+			if !yield(&f) {
 				return
 			}
 		}

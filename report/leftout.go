@@ -29,6 +29,16 @@ func leftOutBeyond(r *audit.Result, also []string, most int) (left []output) {
 	return left
 }
 
+// scheduleWhatIsWritten keeps what structures need from being found where no output has it: beyond so many structures the workbook has
+// those with exceptions alone.
+func scheduleWhatIsWritten(r *audit.Result, list []output) {
+	if r.Network.StructureCount() <= mostWhole || slices.ContainsFunc(list, func(o output) bool { return o.allNeeds }) {
+		return
+	}
+	counts := exceptionsByStructure(r)
+	r.ScheduleOnly(func(structure int) bool { return counts[structure] > 0 })
+}
+
 func outputNames(list []output) (names []string) {
 	for _, o := range list {
 		names = append(names, o.name)

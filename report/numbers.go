@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"dryarc/audit"
@@ -25,6 +26,13 @@ func (n number) MarshalJSON() ([]byte, error) {
 		return []byte("null"), nil
 	}
 	return json.Marshal(float64(n))
+}
+
+func (n number) appendJSON(b []byte) []byte {
+	if unknown(float64(n)) {
+		return append(b, "null"...)
+	}
+	return appendNumber(b, float64(n))
 }
 
 func (m metres) MarshalJSON() ([]byte, error) { return m.appendJSON(nil), nil }
@@ -68,6 +76,22 @@ func (f figure) MarshalJSON() ([]byte, error) {
 	}
 }
 
+func (f figure) appendJSON(b []byte) []byte {
+	if f.Word != "" {
+		return appendValue(b, f)
+	}
+	return number(f.Number).appendJSON(b)
+}
+
+// appendValue appends what encoding/json writes of a value without escapes for HTML.
+func appendValue(b []byte, value any) []byte {
+	out := bytes.NewBuffer(b)
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	_ = encoder.Encode(value) // of kinds that are always written
+	return bytes.TrimSuffix(out.Bytes(), []byte("\n"))
+}
+
 // word is a text of a vocabulary; the empty one is null.
 type word string
 
@@ -82,20 +106,18 @@ func (w word) appendJSON(b []byte) []byte {
 
 // appendText appends a text in quotes. What must be escaped, or might be, encoding/json writes.
 func appendText(b []byte, text string) []byte {
+	ascii := true
 	for i := range len(text) {
-		if c := text[i]; c < ' ' || c == '"' || c == '\\' || c >= utf8.RuneSelf {
-			return appendEscaped(b, text)
+		c := text[i]
+		if c < ' ' || c == '"' || c == '\\' {
+			return appendValue(b, text)
 		}
+		ascii = ascii && c < utf8.RuneSelf
+	}
+	if !ascii && (!utf8.ValidString(text) || strings.ContainsAny(text, "\u2028\u2029")) {
+		return appendValue(b, text)
 	}
 	b = append(b, '"')
 	b = append(b, text...)
 	return append(b, '"')
-}
-
-func appendEscaped(b []byte, text string) []byte {
-	out := bytes.NewBuffer(b)
-	encoder := json.NewEncoder(out)
-	encoder.SetEscapeHTML(false)
-	encoder.Encode(text) // a text is always written
-	return bytes.TrimSuffix(out.Bytes(), []byte("\n"))
 }

@@ -18,6 +18,8 @@ type output struct {
 	last func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error
 	// asked, where set, is the name that asks for the output where the network is too large for it to be written by default.
 	asked string
+	// allNeeds tells that it has what every structure needs, whether exceptions are there or not.
+	allNeeds bool
 }
 
 // Output is an output of a run that other files of the run vouch for.
@@ -57,11 +59,11 @@ func outputs(a *account) []output {
 func onRequest(a *account) []requested {
 	return []requested{
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
-		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage)}},
+		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage), allNeeds: true}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"kml", output{name: "exceptions.kmz", write: a.by(writeKMZ)}},
 		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},
-		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV}},
+		{"requirements", output{name: "requirements.csv", write: writeRequirementsCSV, allNeeds: true}},
 		{"work", output{name: "work.csv", write: a.by(writeWorkCSV)}},
 		{"work", output{name: "material.csv", write: a.by(writeMaterialCSV)}},
 		{"styles", output{name: structuresStyle, write: a.writeStyle("structures", structureMembers)}},

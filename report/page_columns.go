@@ -89,7 +89,9 @@ func (t *texts) whole(text string) int64 { return t.upTo(text, wholeTexts*t.long
 const wholeTexts = 8
 
 func (t *texts) upTo(text string, longest int) int64 {
-	text = cutText(text, longest)
+	if !isPlain(text) || len(text) > longest {
+		text = cutText(text, longest)
+	}
 	if n, ok := t.numbers[text]; ok {
 		return n
 	}

@@ -14,11 +14,14 @@ const creepageID = "creepage"
 type creepageOf struct {
 	check  int // in Result.Checks; −1 where the audit has none
 	result *audit.Result
+	// At hand; reused.
+	subject  audit.Subject
+	assembly audit.Assembly
 }
 
-func newCreepageOf(r *audit.Result) creepageOf {
+func newCreepageOf(r *audit.Result) *creepageOf {
 	check := slices.IndexFunc(r.Checks, func(check *audit.Check) bool { return check.ID == creepageID && check.Of == audit.OfAssembly })
-	return creepageOf{check, r}
+	return &creepageOf{check: check, result: r}
 }
 
 // creepage is the creepage of the string at a structure that is worst off, in mm; NaN where unknown, and why.
@@ -36,17 +39,17 @@ func (c creepage) missingUnits(unitsPerString int) int64 {
 }
 
 // worst finds that of a structure, and how many units the string has. Where no string can be judged, what is required of a string of like make is still told.
-func (c creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsPerString int) {
+func (c *creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsPerString int) {
 	worst = creepage{math.NaN(), math.NaN(), audit.NoReason}
 	if c.check < 0 {
 		return worst, 0
 	}
-	var a audit.Assembly
-	subject := audit.Subject{Criteria: c.result.Network.Criteria(line), Line: &c.result.Network.Lines[line], Structure: s, Assembly: &a, Name: c.result.Network.Project.Symbols.Text}
+	a, subject := &c.assembly, &c.subject
+	*subject = audit.Subject{Criteria: c.result.Network.Criteria(line), Line: &c.result.Network.Lines[line], Structure: s, Assembly: a, Name: c.result.Network.Project.Symbols.Text}
 	at := audit.AtStructure(line, s.Index)
 	margin := math.Inf(1)
 	for _, row := range c.result.Network.AssemblyRows(s.Index) {
-		a = c.result.Network.Assembly(row)
+		*a = c.result.Network.Assembly(row)
 		if !a.Duty.CarriesPhase() {
 			continue
 		}
@@ -62,7 +65,7 @@ func (c creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsPe
 	}
 	if math.IsNaN(worst.requiredMM) {
 		at.Assembly, at.Circuit, at.Phase, at.Side = -1, 0, 0, audit.NoSide
-		a = audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
+		*a = audit.Assembly{Duty: audit.Suspension, CreepageMM: math.MaxFloat64, Direct: audit.UnknownDirectValues()}
 		v := c.result.Again(c.check, &at, subject, nil)
 		if v.Outcome == audit.Meets {
 			worst.requiredMM = v.Required.Number

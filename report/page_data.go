@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -166,6 +167,7 @@ func (h *htmlPage) addLines(out *lineJSON, t *texts) {
 func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *texts) error {
 	judge, ground := newCreepageOf(h.result), groundColumns{htmlPage: h, out: out, texts: t, reference: math.NaN()}
 	r := h.result
+	out.grow(h.chosen.count)
 	var s audit.Structure
 	for k, l := range h.chosen.lines {
 		if err := ctx.Err(); err != nil {
@@ -190,6 +192,14 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 	ground.finish()
 	out.Limit.toDifferences()
 	return nil
+}
+
+// grow makes room in every column.
+func (s *structureJSON) grow(n int) {
+	for _, c := range [...]*pageColumn{&s.Number, &s.Lon, &s.Lat, &s.Chainage, &s.Ground, &s.Deviation, &s.Limit, &s.Role, &s.Requires, &s.Hangs, &s.Class, &s.Zone,
+		&s.Required, &s.Installed, &s.Missing, &s.Why, &s.Assembly, &s.Crosses, &s.Ahead, &s.Work, &s.Fit, &s.Remove, &s.Weighing} {
+		*c = slices.Grow(*c, n)
+	}
 }
 
 // addWork adds the job of a structure, blank where it has none.

@@ -2,8 +2,7 @@ package report
 
 import (
 	"math"
-
-	"dryarc/audit"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -32,45 +31,47 @@ const routeUnit = 1e-5
 
 // lineRoutes takes the routes with no more positions than the limit, save that every line keeps its ends. What is left out is what zones
 // leave out too, see simplify.
+//
+// Every route is gone through once for all tolerances, and again for the one that is found, so that no more is held of the exact ones than one.
 func (h *htmlPage) lineRoutes(limit int) *lineRoutes {
-	out := &lineRoutes{}
+	out := &lineRoutes{routes: make([]lineRoute, 0, len(h.chosen.lines))}
 	reference, count := math.NaN(), 0
-	for _, l := range h.chosen.lines {
-		route := h.routeOf(l, &reference)
-		count += len(route.at)
-		out.routes = append(out.routes, route)
-	}
-	if count <= limit {
-		return out
-	}
 	least := leastTolerance{limit: limit}
-	weights := make([]float64, count)
-	rest := weights
-	for _, route := range out.routes {
-		if n := len(route.at); n > 0 {
-			weigh(route.at, rest[:n], 0, 0)
-			least.add(rest[:n])
-			rest = rest[n:]
+	var exact lineRoute
+	var weights []float64
+	weigh := func(above float64) []float64 {
+		weights = slices.Grow(weights[:0], len(exact.at))[:len(exact.at)]
+		if clear(weights); len(weights) > 0 {
+			weigh(exact.at, weights, above, 0)
 		}
+		return weights
 	}
-	out.simplifiedDeg = least.find()
-	rest = weights
-	for i := range out.routes {
-		n := len(out.routes[i].at)
-		out.routes[i].simplify(rest[:n], out.simplifiedDeg)
-		rest = rest[n:]
+	for _, l := range h.chosen.lines {
+		h.follow(&exact, l, &reference)
+		count += len(exact.at)
+		least.add(weigh(0))
+	}
+	if count > limit {
+		out.simplifiedDeg = least.find()
+	}
+	for _, l := range h.chosen.lines {
+		h.follow(&exact, l, &reference)
+		if count > limit {
+			exact.simplify(weigh(out.simplifiedDeg), out.simplifiedDeg)
+		}
+		out.routes = append(out.routes, lineRoute{slices.Clone(exact.at), slices.Clone(exact.ahead)})
 	}
 	return out
 }
 
-// routeOf is the route of a line past every structure whose position is known; reference is the first longitude of all.
-func (h *htmlPage) routeOf(l int, reference *float64) lineRoute {
+// follow makes of a route that of a line past every structure whose position is known; reference is the first longitude of all.
+func (h *htmlPage) follow(route *lineRoute, l int, reference *float64) {
 	n := h.result.Network
-	var route lineRoute
-	var s audit.Structure
-	for _, i := range structuresOf(&n.Lines[l]) {
-		s = n.Structure(l, i)
-		lon, lat := s.Position[0], s.Position[1]
+	line := &n.Lines[l]
+	route.at, route.ahead = route.at[:0], route.ahead[:0]
+	for i := line.First; i < line.End; i++ {
+		at := n.Position(i)
+		lon, lat := at[0], at[1]
 		if unknown(lon) || unknown(lat) {
 			if last := len(route.ahead) - 1; last >= 0 {
 				route.ahead[last] = false
@@ -81,13 +82,12 @@ func (h *htmlPage) routeOf(l int, reference *float64) lineRoute {
 			*reference = lon
 		}
 		route.at = append(route.at, orb.Point{nearLongitude(lon, *reference), lat})
-		route.ahead = append(route.ahead, !unknown(s.SpanAheadM) && i+1 < n.Lines[l].End)
+		route.ahead = append(route.ahead, !unknown(n.SpanAheadM(i)) && i+1 < line.End)
 	}
-	if n.Lines[l].Closed && len(route.at) > 0 {
+	if line.Closed && len(route.at) > 0 {
 		route.at, route.ahead = append(route.at, route.at[0]), append(route.ahead, false)
 		route.ahead[len(route.ahead)-2] = true
 	}
-	return route
 }
 
 // simplify keeps the positions whose weights are above a tolerance; where a position that is left out led nowhere, the one before it does not
@@ -120,13 +120,5 @@ func (r *lineRoutes) data() *lineRouteJSON {
 	}
 	out.Lon.toDifferences()
 	out.Lat.toDifferences()
-	return out
-}
-
-func structuresOf(line *audit.Line) []int {
-	out := make([]int, line.End-line.First)
-	for i := range out {
-		out[i] = line.First + i
-	}
 	return out
 }

@@ -91,7 +91,9 @@ func TestRoutesAreBrokenWhereLinesAre(t *testing.T) {
 	h.open = openByLine(h.result, nil)
 	h.choose()
 	reference := math.NaN()
-	require.Equal(t, []bool{true, true, false, true, false}, h.routeOf(0, &reference).ahead)
+	var followed lineRoute
+	h.follow(&followed, 0, &reference)
+	require.Equal(t, []bool{true, true, false, true, false}, followed.ahead)
 }
 
 func TestMissingUnits(t *testing.T) {

@@ -39,7 +39,7 @@ func (p *scopePage) addScopeZones() {
 			switch {
 			case !rules.ZonesGiven:
 				at[k] = p.zones.index[k]
-			case isNear(&then[k], bound):
+			case isNear(&then[k], bound, &p.zones.room):
 				at[k] = len(p.zones.zones)
 				p.zones.add(&then[k], bound)
 			default:

@@ -7,7 +7,6 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
-	"regexp"
 	"strings"
 
 	"dryarc/audit"
@@ -121,11 +120,22 @@ func pageScript(names ...string) (string, error) {
 	return b.String(), nil
 }
 
-var forReaders = regexp.MustCompile(`(?m)^[ \t]*//.*\n|^[ \t]*/\*.*\*/[ \t]*\n|^[ \t]*\n|^[ \t]+`)
-
 // lean leaves out of a script or style what only people read who change it: indents, and lines that are nothing but a comment. Neither has texts that run
 // over several lines.
-func lean(content string) string { return forReaders.ReplaceAllString(content, "") }
+func lean(content string) string {
+	const blanks = " \t"
+	var b strings.Builder
+	for line := range strings.Lines(content) {
+		line = strings.TrimLeft(line, blanks)
+		text, whole := strings.CutSuffix(line, "\n")
+		text = strings.TrimRight(text, blanks)
+		comment := strings.HasPrefix(line, "//") || len(text) >= len("/**/") && strings.HasPrefix(text, "/*") && strings.HasSuffix(text, "*/")
+		if !whole || text != "" && !comment {
+			b.WriteString(line)
+		}
+	}
+	return b.String()
+}
 
 // contentHash names a style or script in the content security policy, so that a browser runs no other.
 func contentHash(content string) string {

@@ -18,6 +18,7 @@ type zoneShapes struct {
 	zones []zoneShape
 	// index is where each zone of the project is in zones, −1 for not there.
 	index []int
+	room  orb.LineString // in which a border stands that is gone through
 	// simplifiedDeg is by how much borders may be off, 0 where they are exact.
 	simplifiedDeg float64
 }
@@ -40,10 +41,10 @@ func (h *htmlPage) zoneShapes() zoneShapes {
 }
 
 // isNear tells whether a zone lies near the box around the structures.
-func isNear(z *audit.Zone, bound orb.Bound) bool {
+func isNear(z *audit.Zone, bound orb.Bound, room *orb.LineString) bool {
 	padded := bound.Pad(max(bound.Right()-bound.Left(), bound.Top()-bound.Bottom(), 0.02) / 2)
 	return slices.ContainsFunc(z.Polygons, func(polygon geo.Polygon) (near bool) {
-		ringsOf([]geo.Polygon{polygon}, bound.Center()[0])(func(outer orb.LineString) bool {
+		ringsOf([]geo.Polygon{polygon}, bound.Center()[0], room)(func(outer orb.LineString) bool {
 			near = outer.Bound().Intersects(padded)
 			return false
 		})
@@ -56,7 +57,7 @@ func (h *htmlPage) addZones(out *zoneShapes, bound orb.Bound) {
 	p := h.result.Project
 	var order []int
 	for i := range p.Zones {
-		if isNear(&p.Zones[i], bound) {
+		if isNear(&p.Zones[i], bound, &out.room) {
 			order = append(order, i)
 		}
 	}
@@ -75,37 +76,48 @@ func (h *htmlPage) addZones(out *zoneShapes, bound orb.Bound) {
 }
 
 func (z *zoneShapes) add(zone *audit.Zone, bound orb.Bound) {
-	z.zones = append(z.zones, zoneShape{zone: zone, exact: ringsOf(zone.Polygons, bound.Center()[0])})
+	z.zones = append(z.zones, zoneShape{zone: zone, exact: ringsOf(zone.Polygons, bound.Center()[0], &z.room)})
 }
 
 // bound is the box around the structures of the page, or of its lines where it holds every line; known is false where no position is.
 func (h *htmlPage) bound() (bound orb.Bound, known bool) {
-	for k, l := range h.chosen.lines {
-		structures := h.chosen.structures[k]
-		if h.chosen.everyLine {
-			structures = structuresOf(&h.result.Network.Lines[l])
+	extend := func(structure int) {
+		at := h.result.Network.Position(structure)
+		switch {
+		case unknown(at[0]) || unknown(at[1]):
+		case !known:
+			bound, known = at.Bound(), true
+		default:
+			bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
 		}
-		for _, i := range structures {
-			at := h.result.Network.Position(i)
-			switch {
-			case unknown(at[0]) || unknown(at[1]):
-			case !known:
-				bound, known = at.Bound(), true
-			default:
-				bound = bound.Extend(orb.Point{nearLongitude(at[0], bound.Min[0]), at[1]})
+	}
+	for k, l := range h.chosen.lines {
+		if line := &h.result.Network.Lines[l]; h.chosen.everyLine {
+			for i := line.First; i < line.End; i++ {
+				extend(i)
 			}
+			continue
+		}
+		for _, i := range h.chosen.structures[k] {
+			extend(i)
 		}
 	}
 	return bound, known
 }
 
 // nearLongitude is a longitude plus as many turns as bring it within 180° of another.
-func nearLongitude(lon, to float64) float64 { return lon - 360*math.Round((lon-to)/360) }
+func nearLongitude(lon, to float64) float64 {
+	if apart := lon - to; -180 < apart && apart < 180 {
+		return lon
+	}
+	return lon - 360*math.Round((lon-to)/360)
+}
 
-// ringsOf goes through the rings of polygons with more than three positions; each is overwritten by the next.
-func ringsOf(polygons []geo.Polygon, near float64) iter.Seq[orb.LineString] {
+// ringsOf goes through the rings of polygons with more than three positions; each is overwritten by the next that stands in the same room.
+func ringsOf(polygons []geo.Polygon, near float64, room *orb.LineString) iter.Seq[orb.LineString] {
 	return func(yield func(orb.LineString) bool) {
-		var ring orb.LineString
+		ring := *room
+		defer func() { *room = ring }()
 		for _, p := range polygons {
 			start := 0
 			for _, end := range p.Ends {

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strconv"
+
 	"dryarc/audit"
 	"dryarc/audit/history"
 )
@@ -31,6 +33,34 @@ type record struct {
 	State     string  `json:"state"` // since the earlier run
 	FirstSeen string  `json:"first_seen"`
 	At        *origin `json:"at"`
+}
+
+// appendMembers appends the members, but not the end of the object.
+func (rec *record) appendMembers(b []byte) []byte {
+	b = appendText(append(b, `{"id":`...), rec.ID)
+	b = appendText(append(b, `,"check":`...), rec.Check)
+	b = appendText(append(b, `,"severity":`...), rec.Severity)
+	b = appendText(append(b, `,"line":`...), rec.Line)
+	b = appendText(append(b, `,"structure":`...), rec.Structure)
+	b = appendText(append(b, `,"structure_to":`...), rec.StructureTo)
+	b = appendText(append(b, `,"circuit":`...), rec.Circuit)
+	b = appendText(append(b, `,"phase":`...), rec.Phase)
+	b = appendText(append(b, `,"side":`...), rec.Side)
+	b = rec.Observed.appendJSON(append(b, `,"observed":`...))
+	b = rec.Required.appendJSON(append(b, `,"required":`...))
+	b = appendText(append(b, `,"measure":`...), rec.Measure)
+	b = rec.Margin.appendJSON(append(b, `,"margin":`...))
+	b = appendText(append(b, `,"reason":`...), rec.Reason)
+	b = appendText(append(b, `,"remedy":`...), rec.Remedy)
+	b = appendText(append(b, `,"state":`...), rec.State)
+	b = appendText(append(b, `,"first_seen":`...), rec.FirstSeen)
+	if b = append(b, `,"at":`...); rec.At == nil {
+		return append(b, "null"...)
+	}
+	b = appendText(append(b, `{"file":`...), rec.At.File)
+	b = appendText(append(b, `,"sheet":`...), rec.At.Sheet)
+	b = strconv.AppendUint(append(b, `,"row":`...), uint64(rec.At.Row), 10)
+	return append(b, '}')
 }
 
 // toldOf is an exception of the result as programs read it, with its id and what became of it.

@@ -40,14 +40,17 @@ func requirements(ctx context.Context, r *audit.Result) (iter.Seq[requirement], 
 	}, err
 }
 
-// requirementOf says what a structure needs, counted from the first of its line.
+// requirementOf says what a structure needs, counted from the first of its line, of which its schedule tells.
 func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requirement {
-	needed := &schedule.Requirements[i]
-	structure := r.Network.Lines[line].First + i
-	s := r.Network.Structure(line, structure)
+	s := r.Network.Structure(line, r.Network.Lines[line].First+i)
+	return requirementAt(r, &s, requiredDuty(r, &s), schedule.Of(i), schedule)
+}
+
+// requirementAt is requirementOf a structure that is resolved already, with the duty that it requires.
+func requirementAt(r *audit.Result, s *audit.Structure, duty string, needed *audit.Requirement, schedule *audit.Schedule) requirement {
 	q := requirement{
-		line: r.Project.Symbols.Text(r.Network.Lines[line].Symbol), structure: r.Project.Texts.Get(s.Number),
-		chainageM: s.ChainageM, role: s.Role.String(), duty: requiredDuty(r, &s), class: classLetter(s.ClassInForce()),
+		line: r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), structure: r.Project.Texts.Get(s.Number),
+		chainageM: s.ChainageM, role: s.Role.String(), duty: duty, class: classLetter(s.ClassInForce()),
 		unitAssumed: schedule.UnitAssumed, levelAssumed: schedule.LevelAssumed,
 		units: math.NaN(), lengthMM: schedule.LengthMM(needed), creepageMM: needed.CreepageMM,
 		installedUnits: math.NaN(), ratingKN: needed.RatingKN, strings: math.NaN(),
@@ -72,7 +75,7 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 		q.governs = needed.Governs.ID
 	}
 	var others []string
-	for _, row := range r.Network.AssemblyRows(structure) {
+	for _, row := range r.Network.AssemblyRows(s.Index) {
 		a := r.Network.Assembly(row)
 		switch {
 		case !a.Duty.CarriesPhase() && a.Duty != audit.DutyUnknown:

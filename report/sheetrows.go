@@ -14,8 +14,8 @@ import (
 // come. excelize writes the rest of the sheet; its own writer of rows took three times as long for the sheets that list
 // every structure.
 type sheetRows struct {
-	packed *packed
-	xml    []byte   // of the row that is being written
+	packed *packed  // nil of rows that are made beside others
+	xml    []byte   // of the rows that are not packed yet
 	names  []string // of the columns
 	row    int
 	digits []byte // of the row number
@@ -39,7 +39,7 @@ func (s *sheetRows) begin(height float64) {
 	s.row++
 	s.column = 0
 	s.digits = strconv.AppendInt(s.digits[:0], int64(s.row), 10)
-	s.xml = append(s.xml[:0], `<row r="`...)
+	s.xml = append(s.xml, `<row r="`...)
 	s.xml = append(s.xml, s.digits...)
 	s.xml = append(s.xml, `" ht="`...)
 	s.xml = strconv.AppendFloat(s.xml, height, 'f', -1, 64)
@@ -49,7 +49,15 @@ func (s *sheetRows) begin(height float64) {
 // end ends a row.
 func (s *sheetRows) end() error {
 	s.xml = append(s.xml, `</row>`...)
+	if s.packed == nil {
+		return nil
+	}
+	return s.pack()
+}
+
+func (s *sheetRows) pack() error {
 	_, err := s.packed.Write(s.xml)
+	s.xml = s.xml[:0]
 	return err
 }
 

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"hash"
 	"io"
+	"runtime"
 	"sync"
 
 	"dryarc/audit"
@@ -28,6 +29,7 @@ func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, l
 	}
 	tell(0)
 	group, all := errgroup.WithContext(ctx)
+	group.SetLimit(runtime.GOMAXPROCS(0)) // in their order, in which the longest come first: what is more holds more memory and is no quicker
 	for i, o := range list {
 		if o.last == nil {
 			group.Go(func() (err error) {

@@ -121,6 +121,7 @@ func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] 
 	d := a.decisions()
 	return func(yield func(*structureFeature) bool) {
 		var f structureFeature
+		var structure audit.Structure
 		counts, works := exceptionsByStructure(r), structureWorks(r, a.rows(r))
 		var names []string
 		if d != nil {
@@ -132,7 +133,7 @@ func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] 
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
 			for i := line.First; i < line.End; i++ {
-				structure := r.Network.Structure(l, i)
+				structure = r.Network.Structure(l, i)
 				f = structureFeature{structure.Position, structureRecordOf(r, &structure)}
 				f.properties.names, f.properties.texts = names, texts
 				clear(texts)
@@ -165,11 +166,22 @@ func (rec *structureRecord) take(w *structureWork) {
 }
 
 func structureRecordOf(r *audit.Result, s *audit.Structure) structureRecord {
+	return structureRecordWith(r, s, nil)
+}
+
+// structureRecordWith is structureRecordOf a structure of which it may be known what it needs.
+func structureRecordWith(r *audit.Result, s *audit.Structure, needed *audit.Requirement) structureRecord {
+	requires := ""
+	if needed == nil {
+		requires = requiredDuty(r, s)
+	} else {
+		requires = dutyInWords(needed.Duty)
+	}
 	return structureRecord{
 		Line: r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), Structure: r.Project.Texts.Get(s.Number),
 		ChainageM: metres(s.ChainageM), SpanBackM: metres(s.SpanBackM), SpanAheadM: metres(s.SpanAheadM),
 		DeviationDeg: degrees(s.DeviationDeg), Role: word(s.Role.String()), Family: word(s.Family.String()),
-		Requires: word(requiredDuty(r, s)), ZoneClass: word(classLetter(s.ClassInForce())), GroundM: metres(s.GroundM),
+		Requires: word(requires), ZoneClass: word(classLetter(s.ClassInForce())), GroundM: metres(s.GroundM),
 		WindSpanM: metres(s.WindSpanM), WeightSpanM: metres(s.WeightSpanColdM),
 		Crosses: crossedBy(r, s), Doubtful: s.Doubtful,
 	}
@@ -186,7 +198,12 @@ func crossedBy(r *audit.Result, s *audit.Structure) []string {
 // requiredDuty is the duty a structure needs, tension or suspension, which stands for posts and pins too; empty where it is not
 // known.
 func requiredDuty(r *audit.Result, s *audit.Structure) string {
-	if duty := tensionOrSuspension(r, s); duty != audit.DutyUnknown {
+	duty, _ := r.Network.Requires(s)
+	return dutyInWords(duty)
+}
+
+func dutyInWords(duty audit.Duty) string {
+	if duty = orSuspension(duty); duty != audit.DutyUnknown {
 		return duty.String()
 	}
 	return ""
@@ -195,6 +212,10 @@ func requiredDuty(r *audit.Result, s *audit.Structure) string {
 // tensionOrSuspension is the same as a duty.
 func tensionOrSuspension(r *audit.Result, s *audit.Structure) audit.Duty {
 	duty, _ := r.Network.Requires(s)
+	return orSuspension(duty)
+}
+
+func orSuspension(duty audit.Duty) audit.Duty {
 	if duty == audit.Pin || duty == audit.Post {
 		return audit.Suspension
 	}

@@ -114,7 +114,7 @@ type sections struct {
 func sectionsOf(r *audit.Result, line int) sections {
 	n := r.Network
 	s := sections{registered: -1, longestKM: math.NaN()}
-	s.required = len(n.Sections(line, func(structure int) bool { return n.HeldAsRequired(line, structure) }))
+	s.required = len(n.Sections(line, n.HeldAsRequired(line)))
 	if n.Lines[line].RowsPlaced > 0 {
 		registered := n.SectionsAsRegistered(line)
 		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"dryarc/audit"
 )
 
 // writeStructures writes the sheet of structures with their geometry and, of the lines that were assessed, what each needs, whatever hangs there.
@@ -51,32 +53,40 @@ func (b *book) writeStructures(ctx context.Context) error {
 	}
 	counts := exceptionsByStructure(r)
 	total, shown, unasked := r.Network.StructureCount(), 0, 0
+	listed := func(structure int) bool { return counts[structure] > 0 || total <= b.limits.structures }
+	type stretch struct{ line, first, end int }
+	var stretches []stretch
+	var rows []int // of each stretch
 	for l := range r.Network.Lines {
 		line := &r.Network.Lines[l]
+		open := false
 		for i := line.First; i < line.End && shown < b.limits.structures; i++ {
-			if counts[i] == 0 && total > b.limits.structures {
+			if !listed(i) {
 				continue
 			}
-			shown++
-			s := r.Network.Structure(l, i)
-			rec := structureRecordOf(r, &s)
-			var exceptions any
-			if r.Lines[l].Assessed {
-				exceptions = int(counts[i])
-			}
-			cells := append(make([]any, 0, len(t.columns)), rec.Line, rec.Structure, exceptions, string(rec.Role), string(rec.Requires))
-			if at := i - line.First; at < len(schedules[l].Requirements) {
-				q := requirementOf(r, l, at, &schedules[l])
-				cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, q.installedUnits, q.installed, q.governs, q.lengthMM,
-					q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed))
-			} else {
+			if shown++; schedules[l].Of(i-line.First) == nil {
 				unasked++
-				cells = append(cells, nil, string(rec.ZoneClass), nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil)
 			}
-			t.add(append(cells, rec.ChainageM, rec.SpanBackM, rec.SpanAheadM, rec.WindSpanM, rec.WeightSpanM, rec.DeviationDeg, string(rec.Family), rec.GroundM,
-				strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), degrees(s.Position[0]), degrees(s.Position[1]))...)
+			if last := len(rows) - 1; open && rows[last] < partRows {
+				rows[last]++
+				stretches[last].end = i + 1
+				continue
+			}
+			open = true
+			stretches, rows = append(stretches, stretch{l, i, i + 1}), append(rows, 1)
 		}
 	}
+	t.addParts(rows, func(part int, t *table) {
+		of := stretches[part]
+		cells, s := make([]any, 0, len(t.columns)), new(audit.Structure)
+		for i := of.first; i < of.end; i++ {
+			if listed(i) {
+				*s = r.Network.Structure(of.line, i)
+				cells = structureCells(cells[:0], r, s, counts[i], &schedules[of.line])
+				t.add(cells...)
+			}
+		}
+	})
 	if shown < total {
 		t.remark(sentenceCase(b.cutStructures(shown, total, withExceptions(counts))) + ".")
 	}
@@ -84,6 +94,26 @@ func (b *book) writeStructures(ctx context.Context) error {
 		t.remark(fmt.Sprintf("%s of lines that were not chosen: what they need is left out.", counted(unasked, "structure", "structures")))
 	}
 	return t.finish()
+}
+
+// structureCells appends the cells of a structure.
+func structureCells(cells []any, r *audit.Result, s *audit.Structure, exceptions uint32, schedule *audit.Schedule) []any {
+	needed := schedule.Of(s.Index - r.Network.Lines[s.Line].First)
+	rec := structureRecordWith(r, s, needed)
+	var excepted any
+	if r.Lines[s.Line].Assessed {
+		excepted = int(exceptions)
+	}
+	cells = append(cells, rec.Line, rec.Structure, excepted, string(rec.Role), string(rec.Requires))
+	if needed != nil {
+		q := requirementAt(r, s, string(rec.Requires), needed, schedule)
+		cells = append(cells, q.duty, string(rec.ZoneClass), metres(q.creepageMM), q.unit, q.units, q.installedUnits, q.installed, q.governs, q.lengthMM,
+			q.ratingKN, q.strings, yesOrBlank(q.levelAssumed), yesOrBlank(q.unitAssumed))
+	} else {
+		cells = append(cells, nil, string(rec.ZoneClass), nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil)
+	}
+	return append(cells, rec.ChainageM, rec.SpanBackM, rec.SpanAheadM, rec.WindSpanM, rec.WeightSpanM, rec.DeviationDeg, string(rec.Family), rec.GroundM,
+		strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), degrees(s.Position[0]), degrees(s.Position[1]))
 }
 
 // cutStructures says which structures the sheet holds of a network beyond its limit: those with exceptions, as far as there is room.

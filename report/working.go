@@ -91,7 +91,7 @@ func work(r *audit.Result, exception int) (row workingRow, ok, failed bool) {
 		return row, false, false
 	}
 	var trace audit.Trace
-	verdict := r.Again(e.Check, &e.Location, subject, &trace)
+	verdict := r.Again(e.Check, &e.Location, &subject, &trace)
 	if verdict.Reason == audit.CheckFailed {
 		return row, false, true
 	}

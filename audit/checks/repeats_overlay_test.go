@@ -136,7 +136,8 @@ func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
 		require.Contains(t, e.Verdict.Sentence, "row 32, which repeats this one")
 		short[checks.All()[e.Check].ID]++
 		var trace audit.Trace
-		again := r.Again(e.Check, &e.Location, n.Subject(&e.Location), &trace)
+		subject := n.Subject(&e.Location)
+		again := r.Again(e.Check, &e.Location, &subject, &trace)
 		require.Equal(t, e.Verdict.Sentence, again.Sentence)
 		for _, step := range trace.Steps {
 			if step.Role == audit.Observed && e.Verdict.Observed.Word == "" {
