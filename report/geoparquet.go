@@ -21,7 +21,7 @@ var parquetTypes = map[string]parquet.Type{gpkg.Text: parquet.Text, gpkg.Integer
 
 // writeParquet writes a layer as the GeoPackage has it.
 func writeParquet(ctx context.Context, w io.Writer, r *audit.Result, layer gpkg.Layer) error {
-	out := parquet.Layer{Description: layer.Description, Version: r.Run.Version}
+	out := parquet.Layer{Description: layer.Description + ". " + Caution, Version: r.Run.Version}
 	for _, c := range toldColumns(r, layer.Columns) {
 		out.Columns = append(out.Columns, parquet.Column{Name: c.Name, Type: parquetTypes[c.Type], Title: c.Title, Description: c.Description})
 	}
