@@ -11,12 +11,14 @@ import (
 	geom "github.com/twpayne/go-geom"
 )
 
-// exceptionKind is one of the two layers of exceptions, since a layer holds one type of geometry.
+// exceptionKind is one of the two layers of exceptions, since a layer holds one type of geometry, or all of them for formats whose layers
+// may hold several.
 type exceptionKind struct{ name, description, geometry string }
 
 var (
 	pointLayer = exceptionKind{"exceptions_at_structures", "Exceptions at one structure", gpkg.Point}
 	wayLayer   = exceptionKind{"exceptions_along_lines", "Exceptions along a span, a section or a line", gpkg.MultiLineString}
+	everyLayer = exceptionKind{"exceptions", "Every exception", ""}
 )
 
 // isPlace tells whether an exception is drawn at one place. One whose position is not known goes by what it is of.
@@ -81,7 +83,7 @@ func exceptionLayer(r *audit.Result, c *history.Changes, units []unitCount, kind
 			for i := range r.Exceptions {
 				e := &r.Exceptions[i]
 				shape := shapeOf(routeOf(r, e))
-				if isPlace(e, shape) != (kind.geometry == gpkg.Point) {
+				if kind != everyLayer && isPlace(e, shape) != (kind.geometry == gpkg.Point) {
 					continue
 				}
 				rec, count := toldOf(r, c, i), unitsAt(r, e, units)
@@ -104,7 +106,7 @@ func exceptionLayer(r *audit.Result, c *history.Changes, units []unitCount, kind
 						values[k] = orNull(plainText(text))
 					}
 				}
-				if kind.geometry != gpkg.Point {
+				if kind == wayLayer {
 					shape = manyWays(shape)
 				}
 				if !yield(gpkg.Row{Geometry: shape, Values: values}) {
@@ -121,7 +123,7 @@ func exceptionLayer(r *audit.Result, c *history.Changes, units []unitCount, kind
 	ours := []gpkg.Column{{Name: "id", Type: gpkg.Text}, {Name: "severity_rank", Type: gpkg.Integer}, {Name: "observed_value", Type: gpkg.Real},
 		{Name: "required_value", Type: gpkg.Real}, {Name: "margin_percent", Type: gpkg.Real}, {Name: "units_required", Type: gpkg.Integer},
 		{Name: "units_installed", Type: gpkg.Integer}, {Name: "reference_unit", Type: gpkg.Text}, {Name: "link", Type: gpkg.Text}}
-	taken := []string{"fid", "geom"}
+	taken := []string{"fid", "geom", "geometry", "bbox"}
 	for _, c := range slices.Concat(layer.Columns, ours) {
 		taken = append(taken, c.Name)
 	}

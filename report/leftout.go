@@ -62,7 +62,7 @@ func leftOutRecords(left []output) (records []leftOutRecord) {
 // leftOutInWords says of each output that was left out why, and how to get it or what has the same.
 func leftOutInWords(left []output) (texts []string) {
 	for _, o := range left {
-		texts = append(texts, fmt.Sprintf("%s is left out, as there are more than %s structures: --also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also %s the file itself",
+		texts = append(texts, fmt.Sprintf("%s is left out, as there are more than %s structures: --also gpkg writes them as a layer of audit.gpkg or --also geoparquet as structures.parquet, which are recommended at this size, --also %s the file itself",
 			o.name, grouped(mostWhole), o.asked))
 	}
 	return texts
@@ -71,7 +71,7 @@ func leftOutInWords(left []output) (texts []string) {
 // allStructures says which output has every structure.
 func (a *account) allStructures() string {
 	if a != nil && slices.Contains(outputNames(a.leftOut), structuresFile) {
-		return "audit.gpkg (--also gpkg), recommended at this size, and " + structuresFile + " (--also structures) have all"
+		return "audit.gpkg (--also gpkg) and structures.parquet (--also geoparquet), recommended at this size, and " + structuresFile + " (--also structures) have all"
 	}
 	return structuresFile + " has all"
 }
@@ -99,7 +99,7 @@ func writeLeftOut(b *strings.Builder, r *audit.Result, left []output) {
 	}
 	fmt.Fprintf(b, "left out, of %s structures: those without exceptions from sheet %s of %s", grouped(n), structuresSheet, WorkbookFile)
 	for _, o := range left {
-		fmt.Fprintf(b, "; %s (--also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also %s the file itself)", o.name, o.asked)
+		fmt.Fprintf(b, "; %s (--also gpkg writes them as a layer of audit.gpkg or --also geoparquet as structures.parquet, which are recommended at this size, --also %s the file itself)", o.name, o.asked)
 	}
 	b.WriteString("\n")
 }

@@ -46,7 +46,7 @@ func TestOutputsSayWhatIsLeftOut(t *testing.T) {
 	a := &account{leftOut: leftOutBeyond(r, nil, 7)}
 	var page, audit bytes.Buffer
 	require.NoError(t, writeHTML(context.Background(), &page, r, a, pageLimits{structures: 3, exceptions: 9, jobs: 9, rows: 9, zonePositions: 900, routes: 90, places: 9, text: 300}))
-	require.Contains(t, page.String(), "Of the files audit.gpkg (--also gpkg), recommended at this size, and structures.geojson (--also structures) have all.")
+	require.Contains(t, page.String(), "Of the files audit.gpkg (--also gpkg) and structures.parquet (--also geoparquet), recommended at this size, and structures.geojson (--also structures) have all.")
 	require.NoError(t, writeAudit(context.Background(), &audit, r, a))
 	require.Contains(t, audit.String(), `"left_out":[{"file":"structures.geojson","also":"structures"}]`)
 	audit.Reset()
@@ -63,8 +63,8 @@ func TestOutputsSayWhatIsLeftOut(t *testing.T) {
 		for _, row := range cells(t, file, sheet) {
 			told.WriteString(strings.Join(row, " ") + "\n")
 		}
-		require.Contains(t, told.String(), "structures.geojson is left out, as there are more than "+grouped(mostWhole)+" structures: --also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also structures the file itself.", sheet)
-		require.Contains(t, told.String(), "audit.gpkg (--also gpkg), recommended at this size, and structures.geojson (--also structures) have all", sheet)
+		require.Contains(t, told.String(), "structures.geojson is left out, as there are more than "+grouped(mostWhole)+" structures: --also gpkg writes them as a layer of audit.gpkg or --also geoparquet as structures.parquet, which are recommended at this size, --also structures the file itself.", sheet)
+		require.Contains(t, told.String(), "audit.gpkg (--also gpkg) and structures.parquet (--also geoparquet), recommended at this size, and structures.geojson (--also structures) have all", sheet)
 	}
 }
 

@@ -60,6 +60,9 @@ func onRequest(a *account) []requested {
 	return []requested{
 		{"csv", output{name: "exceptions.csv", write: a.by(writeExceptionsCSV)}},
 		{"gpkg", output{name: "audit.gpkg", write: a.by(writeGeoPackage), allNeeds: true}},
+		{"geoparquet", output{name: structuresParquet, write: a.by(writeStructuresParquet), allNeeds: true}},
+		{"geoparquet", output{name: spansParquet, write: a.by(writeSpansParquet)}},
+		{"geoparquet", output{name: exceptionsParquet, write: a.by(writeExceptionsParquet)}},
 		{"kml", output{name: "exceptions.kml", write: a.by(writeKML)}},
 		{"kml", output{name: "exceptions.kmz", write: a.by(writeKMZ)}},
 		{"metrics", output{name: "audit.prom", write: a.by(writeMetrics)}},

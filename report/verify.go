@@ -290,6 +290,7 @@ var carries = map[string]*regexp.Regexp{
 	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
 	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".kmz":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
+	".parquet": regexp.MustCompile(`run ([0-9a-f]{16})`),
 	".prom":    regexp.MustCompile(`# Run ([0-9a-f]{16}) as of`),
 	".qml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".xlsx":    regexp.MustCompile(`run ([0-9a-f]{16})`),

@@ -67,7 +67,8 @@ func TestVerify(t *testing.T) {
 			change(t, filepath.Join(dir, AuditFile), func(string) string { return kept })
 		}, damage: []string{"exceptions.xlsx: of another run, " + other, "audit.html: of another run, " + other,
 			"structures.geojson: of another run, " + other, "exceptions.geojson: of another run, " + other, "history.csv: changed since"},
-			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other,
+			remarks: []string{"exceptions.csv: left by another run, " + other, "audit.gpkg: left by another run, " + other, structuresParquet + ": left by another run, " + other,
+				spansParquet + ": left by another run, " + other, exceptionsParquet + ": left by another run, " + other,
 				"exceptions.kml: left by another run, " + other, "exceptions.kmz: left by another run, " + other, "audit.prom: left by another run, " + other, "requirements.csv: left by another run, " + other,
 				"work.csv: not of this run, as audit.json does not name it; " + runUntold, "material.csv: not of this run, as audit.json does not name it; " + runUntold, // of no job
 				"structures.qml: left by another run, " + other, "exceptions.qml: left by another run, " + other, "exceptions-along-lines.qml: left by another run, " + other,

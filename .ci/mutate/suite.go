@@ -131,7 +131,7 @@ var errTooSlow = errors.New("no end within the time on the processor")
 func environment() []string {
 	return slices.DeleteFunc(os.Environ(), func(entry string) bool {
 		name, _, _ := strings.Cut(entry, "=")
-		return slices.Contains([]string{"PATH", "CI", "DRYARC_AXE", "DRYARC_UPDATE", "TMPDIR", mutantVariable, reachVariable}, name)
+		return slices.Contains([]string{"PATH", "CI", "DRYARC_AXE", "DRYARC_DUCKDB", "DRYARC_UPDATE", "TMPDIR", mutantVariable, reachVariable}, name)
 	})
 }
 

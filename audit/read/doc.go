@@ -1,5 +1,5 @@
 // Package read opens the inputs of an audit and fills the types of package audit: the project file (YAML), the layers of
-// structures, routes, zones, crossings and places (GeoJSON, GeoPackage, shapefiles, tables of points) and the register (workbooks, files of text). It is the
+// structures, routes, zones, crossings and places (GeoJSON, GeoPackage, GeoParquet, shapefiles, tables of points) and the register (workbooks, files of text, Parquet). It is the
 // only package that opens inputs.
 //
 // The columns of the register are declared once, in the files *columns.go: reading, messages, the template of a new

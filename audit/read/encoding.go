@@ -309,6 +309,9 @@ func (t *textReader) guessed() string {
 // encodingNotes says what the text of a sheet was in, and tells the project if that was guessed. Of a workbook there is
 // nothing to say.
 func (g *gridReader) encodingNotes(p *audit.Project, file string) []string {
+	if rows, is := g.from.(*parquetRows); is {
+		return unreadColumns(rows.columns)
+	}
 	rows, is := g.from.(*textRows)
 	if !is {
 		return nil

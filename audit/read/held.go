@@ -88,7 +88,7 @@ func (in *input) noRoom(err error) error {
 // folder of temporary files first.
 func (in *input) isNoise() bool {
 	start, _ := in.body.(*bufio.Reader).Peek(noiseBytes)
-	for _, binary := range []string{"PK\x03\x04", "\xd0\xcf\x11\xe0", "SQLite format 3\x00", "\x00\x00\x27\x0a", "\xff\xfe", "\xfe\xff"} {
+	for _, binary := range []string{"PK\x03\x04", "\xd0\xcf\x11\xe0", "SQLite format 3\x00", "PAR1", "\x00\x00\x27\x0a", "\xff\xfe", "\xfe\xff"} {
 		if strings.HasPrefix(string(start), binary) {
 			return false
 		}

@@ -134,7 +134,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 		}
 		return err
 	}
-	if !in.isTable() && !in.isPointBook() {
+	if !in.isTable() && !in.isPointBook() && !in.isParquet() {
 		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
@@ -157,6 +157,11 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 		count, err = l.readPoints(f, in, each)
 	case l.name != "":
 		err = &InputError{File: name, Message: fmt.Sprintf("is no GeoPackage, expected one with the layer %q", l.name), Hint: "take out layer under " + l.section}
+	case in.isParquet():
+		if l.stated.given() {
+			return noEncoding(name, l.section, "in Parquet", "its texts are in UTF-8 by its standard")
+		}
+		count, err = l.readPoints(f, in, each)
 	case in.isArchive() || member != "":
 		l.format, l.properties.cuts = "shapefile in a zip archive", true
 		count, table.Sheet, err = l.readArchive(in, member, each)

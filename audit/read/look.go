@@ -91,6 +91,17 @@ func LookAt(ctx context.Context, name string) (*Look, error) {
 	case in.isGeoPackage():
 		l.Format = "GeoPackage"
 		err = l.layersOf(ctx, f, in)
+	case in.isParquet():
+		l.Format = "Parquet"
+		var shapes bool
+		if shapes, err = l.hasShapes(in); err == nil && shapes {
+			err = l.layer(ctx, f, "", "")
+		} else if err == nil {
+			err = l.sheets(ctx, f)
+			if asLayer := (&Look{File: name, table: true}); err == nil && asLayer.layer(ctx, f, "", "") == nil {
+				l.Layers = asLayer.Layers
+			}
+		}
 	case in.isShapefile():
 		l.Format = "shapefile"
 		err = l.layer(ctx, f, "", "")

@@ -159,7 +159,7 @@ func (l *Look) lookAtLayer(ctx context.Context, f *half, name, member, crs strin
 	case in.isShapefile():
 		cuts = true
 		_, err = from.readShapefile(f, in, each)
-	case in.isTable():
+	case in.isTable(), in.isParquet():
 		if _, err = from.readPoints(f, in, each); err == nil {
 			err = from.wrong
 		}

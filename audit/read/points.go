@@ -66,7 +66,7 @@ func (w *widths) pads(cells int) bool { return !w.vary && w.first == cells }
 
 // readPoints calls each for every row of a file of text that has two coordinates among its columns.
 func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count int, err error) {
-	content, err := in.held(in.isPointBook())
+	content, err := in.held(in.isPointBook() || in.isParquet())
 	if err != nil {
 		return 0, err
 	}
@@ -80,6 +80,21 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	var book book = &textFile{f.projectFile, content, l.stated}
 	l.format = "table of points"
 	table := &pointTable{in: in, system: l.placing.system}
+	if in.isParquet() {
+		file, err := openParquet(content)
+		if err != nil {
+			return 0, err
+		}
+		if file.Geometry() != nil {
+			return l.readGeoParquet(in, content, file, each)
+		}
+		if l.pointNames != nil {
+			if err := l.pointNames.fit(l.placing); err != nil {
+				return 0, err
+			}
+		}
+		book, l.format, l.notes = &parquetTable{content}, "table of points in Parquet", append(l.notes, unreadColumns(file.Columns())...)
+	}
 	if in.isPointBook() {
 		opened, err := openSpreadsheet(in.name, content)
 		if err != nil {
@@ -141,6 +156,13 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 	text, isText := grid.from.(*textRows)
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
+	}
+	if rows, is := grid.from.(*parquetRows); is {
+		for i, wanted := range t.wanted {
+			if err := rows.refuse(i); wanted && err != nil {
+				return err
+			}
+		}
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
 	for grid.next() {

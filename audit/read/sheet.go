@@ -115,6 +115,13 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	case err != nil:
 		return err
 	}
+	if rows, is := grid.from.(*parquetRows); is {
+		for i := range shape.columns {
+			if err := rows.refuse(shape.columns[i].index); err != nil {
+				return err
+			}
+		}
+	}
 	letters := shape.letters()
 	_, phase := letters["Phase"]
 	phase = phase || len(shape.phases) > 0 || told.fixedOf("Phase") != ""

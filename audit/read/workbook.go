@@ -41,13 +41,13 @@ type book interface {
 	close() error
 }
 
-// workbook is an open workbook of the register, or a file of text with one of its sheets.
+// workbook is an open workbook of the register, or a file of text or in Parquet with one of its sheets.
 type workbook struct {
 	*projectFile
 	entry    *registerEntry
 	name     string // as the project file names it
 	content  book
-	isText   bool
+	isText   bool     // or in Parquet: the file is a sheet without a name
 	format   string   // in words
 	list     []string // of its sheets
 	from1904 bool
@@ -89,12 +89,15 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	if !w.isText && entry.encoding.given() {
 		return nil, noEncoding(name, "register", "a workbook", "it states the encoding of its texts itself")
 	}
-	if w.held, err = in.held(!w.isText); err != nil {
+	if w.held, err = in.held(!w.isText || in.isParquet()); err != nil {
 		return nil, err
 	}
-	if w.isText {
+	switch {
+	case in.isParquet():
+		err = w.openParquet(p)
+	case w.isText:
 		err = w.openText(ctx, p)
-	} else {
+	default:
 		err = w.openSheets(p)
 	}
 	switch {
@@ -167,7 +170,7 @@ func isWorkbook(name string, content []byte) bool {
 	return bytes.HasPrefix(content, []byte("PK\x03\x04")) || bytes.HasPrefix(content, []byte("\xd0\xcf\x11\xe0"))
 }
 
-// openText finds out which sheet a file of text is.
+// openText takes a file of text as the sheet that it is.
 func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 	text := &textFile{projectFile: w.projectFile, content: w.held, stated: w.entry.encoding}
 	_, records, err := text.records(ctx)
@@ -175,6 +178,11 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 		return err
 	}
 	w.content, w.format = text, "text with "+separatorName(records.comma)+" between cells"
+	return w.asSheet(p)
+}
+
+// asSheet finds out which sheet a file is that has but one, without a name.
+func (w *workbook) asSheet(p *audit.Project) error {
 	use, stated := w.useOfText()
 	sheet := use.kind
 	if !stated {

@@ -9,7 +9,10 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"dryarc/audit/read/parquet/parquettest"
+
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // andesForm audits the real case from a folder that holds other forms of its inputs.
@@ -90,6 +93,33 @@ func TestAndesForms(t *testing.T) {
 		result := andesForm(t, folder, "structures.gpkg", "zones.gpkg", at("assemblies.xlsx"))
 		require.Equal(t, want, keysOf(result, named))
 		requireRegisterFaults(t, andes, result, at("assemblies.xlsx"))
+	})
+	t.Run("geoparquet", func(t *testing.T) {
+		folder := t.TempDir()
+		put := func(name string, content []byte, err error) {
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, name), content, 0o600))
+		}
+		for _, layer := range []string{"structures", "zones"} {
+			text, err := os.ReadFile(at(layer + ".geojson"))
+			require.NoError(t, err)
+			content, err := parquettest.Layer(text, parquettest.Geo(""))
+			put(layer+".parquet", content, err)
+		}
+		result := andesForm(t, folder, "structures.parquet", "zones.parquet", at("assemblies.xlsx"))
+		require.Equal(t, want, keysOf(result, named))
+		requireRegisterFaults(t, andes, result, at("assemblies.xlsx"))
+		book, err := excelize.OpenFile(at("assemblies.xlsx"), excelize.Options{RawCellValue: true})
+		require.NoError(t, err)
+		defer book.Close()
+		for _, sheet := range []string{"Assemblies", "Lines", "Units"} {
+			records, err := book.GetRows(sheet)
+			require.NoError(t, err)
+			content, err := parquettest.Table(records)
+			put(sheet+".parquet", content, err)
+		}
+		result = andesForm(t, folder, "structures.parquet", "zones.parquet", "[Assemblies.parquet, Lines.parquet, Units.parquet]")
+		require.Equal(t, want, keysOf(result, named), "with the register in Parquet")
 	})
 }
 

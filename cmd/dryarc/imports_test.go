@@ -28,8 +28,10 @@ var allowed = map[string][]string{
 	"audit/remedy":   {"audit", "audit/basis", "geo"},
 	"audit/scope":    {"audit", "audit/basis", "geo", "audit/remedy"},
 
-	"audit/read":     {"audit", "audit/basis", "audit/filelock", "geo", "audit/read/..."},
-	"audit/read/...": {},
+	"audit/read":         {"audit", "audit/basis", "audit/filelock", "geo", "audit/read/..."},
+	"audit/read/...":     {},
+	"audit/read/gpkg":    {"audit/read/wkb"},
+	"audit/read/parquet": {"audit/read/wkb"},
 
 	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/headroom", "audit/history", "audit/remedy", "audit/scope", "report/..."},
 	"report/...":      {},
@@ -45,13 +47,14 @@ var vague = []string{"common", "config", "helpers", "model", "types", "util"}
 
 // only lists libraries that belong to certain packages.
 var only = map[string][]string{
-	"github.com/xuri/excelize/v2":     {"audit/read/xlsx", "report", "report/draft", "report/template"},
-	"github.com/goccy/go-yaml":        {"audit/read"},
-	"golang.org/x/net":                {"audit/read/xlsx"},
-	"modernc.org/sqlite":              {"audit/read/gpkg", "report/gpkg"},
-	"golang.org/x/image":              {"audit/read/raster"},
-	"github.com/go-spatial/proj":      {"audit/read"},
-	"github.com/paulmach/orb/geojson": {},
+	"github.com/xuri/excelize/v2":      {"audit/read/xlsx", "report", "report/draft", "report/template"},
+	"github.com/goccy/go-yaml":         {"audit/read"},
+	"golang.org/x/net":                 {"audit/read/xlsx"},
+	"modernc.org/sqlite":               {"audit/read/gpkg", "report/gpkg"},
+	"github.com/parquet-go/parquet-go": {"audit/read/parquet", "audit/read/parquet/parquettest", "report/parquet"},
+	"golang.org/x/image":               {"audit/read/raster"},
+	"github.com/go-spatial/proj":       {"audit/read"},
+	"github.com/paulmach/orb/geojson":  {},
 }
 
 // refusal says why a package may not import another, both given by their path in the project or, of a library, in full.
@@ -144,6 +147,9 @@ func TestArrowsOfTheLayout(t *testing.T) {
 		{"audit/read/json", "dryarc/audit/read/gpkg", false},
 		{"audit/read/xlsx/styles", "dryarc/audit/read", false},
 		{"audit/read/json", "encoding/json", true},
+		{"audit/read/parquet", "dryarc/audit/read/wkb", true},
+		{"audit/read/parquet", "dryarc/audit/read/gpkg", false},
+		{"audit/read", "github.com/parquet-go/parquet-go", false},
 		{"geo", "dryarc/audit/basis", false},
 		{"audit/basis", "dryarc/geo", false},
 		{"geo", "github.com/xuri/excelize/v2", false},

@@ -46,7 +46,7 @@ func TestLargeNetworkLeavesStructuresOut(t *testing.T) {
 	put(100_001)
 	told = audit()
 	require.Contains(t, told, "structures.geojson of an earlier run is gone from "+out+" with its set, since this run leaves it out")
-	require.Contains(t, told, "structures.geojson (--also gpkg writes them as a layer of audit.gpkg, which is recommended at this size, --also structures the file itself)")
+	require.Contains(t, told, "structures.geojson (--also gpkg writes them as a layer of audit.gpkg or --also geoparquet as structures.parquet, which are recommended at this size, --also structures the file itself)")
 	require.NoFileExists(t, filepath.Join(out, "structures.geojson"))
 	require.Contains(t, first(t, filepath.Join(out, "audit.json"), 1<<14), `"left_out":[{"file":"structures.geojson","also":"structures"}]`)
 	book, err := excelize.OpenFile(filepath.Join(out, "exceptions.xlsx"))

@@ -3,9 +3,9 @@ package gpkg
 import (
 	"fmt"
 
+	"dryarc/audit/read/wkb"
+
 	geom "github.com/twpayne/go-geom"
-	"github.com/twpayne/go-geom/encoding/wkb"
-	"github.com/twpayne/go-geom/encoding/wkbcommon"
 )
 
 // The header of a geometry: the letters GP, a version, flags, the number of the reference system; then an envelope whose
@@ -23,7 +23,7 @@ const (
 var envelopeLengths = [...]int{0, 32, 48, 48, 64}
 
 // geometry decodes a geometry as a GeoPackage stores it; nil where there is none.
-func geometry(value any) (shape geom.T, err error) {
+func geometry(value any) (geom.T, error) {
 	if value == nil {
 		return nil, nil
 	}
@@ -40,21 +40,5 @@ func geometry(value any) (shape geom.T, err error) {
 	if kind >= len(envelopeLengths) || len(blob) < headerLength+envelopeLengths[kind] {
 		return nil, fmt.Errorf("is no geometry of a GeoPackage")
 	}
-	defer func() {
-		if p := recover(); p != nil {
-			shape, err = nil, fmt.Errorf("cannot be decoded (%v)", p)
-		}
-	}()
-	body := blob[headerLength+envelopeLengths[kind]:]
-	if err := (&wellKnown{bytes: body}).check(0); err != nil {
-		return nil, err
-	}
-	shape, err = wkb.Unmarshal(body, wkbcommon.WKBOptionEmptyPointHandling(wkbcommon.EmptyPointHandlingNaN))
-	switch {
-	case err != nil:
-		return nil, fmt.Errorf("cannot be decoded: %w", err)
-	case shape.Empty():
-		return nil, nil
-	}
-	return shape, nil
+	return wkb.Decode(blob[headerLength+envelopeLengths[kind]:])
 }

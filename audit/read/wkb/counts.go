@@ -1,4 +1,4 @@
-package gpkg
+package wkb
 
 import (
 	"encoding/binary"

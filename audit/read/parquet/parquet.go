@@ -1,0 +1,99 @@
+// Package parquet reads tables in Parquet, with the geometries of GeoParquet. A file enters; rows leave one by one, each with its cells as
+// text and its geometry. It knows nothing of what they mean.
+package parquet
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/parquet-go/parquet-go"
+)
+
+// Magic is how the bytes of a file start, and end.
+const Magic = "PAR1"
+
+// File is an open file.
+type File struct {
+	file     *parquet.File
+	size     int64
+	columns  []Column
+	geometry *Geometry
+}
+
+// Open reads what a file says of itself. size is its length in bytes.
+func Open(from io.ReaderAt, size int64) (f *File, err error) {
+	defer caught(&err)
+	if err := checkEnds(from, size); err != nil {
+		return nil, err
+	}
+	file, err := parquet.OpenFile(from, size, parquet.SkipPageIndex(true), parquet.SkipBloomFilters(true))
+	if err != nil {
+		return nil, err
+	}
+	f = &File{file: file, size: size}
+	if err := f.checkCounts(); err != nil {
+		return nil, err
+	}
+	if f.geometry, err = geometryOf(file); err != nil {
+		return nil, err
+	}
+	if f.columns, err = f.findColumns(); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// checkEnds finds a file that is cut short, before the room is made that its last bytes ask for.
+//
+// Source: Apache Parquet, File Format (4-byte magic, footer, its length in 4 bytes, magic).
+func checkEnds(from io.ReaderAt, size int64) error {
+	const ends, foot = 12, 8
+	if size < ends {
+		return errors.New("it is cut short")
+	}
+	var end [foot]byte
+	if _, err := from.ReadAt(end[:], size-foot); err != nil && err != io.EOF {
+		return err
+	}
+	switch {
+	case string(end[4:]) == "PARE":
+		return errors.New("it is encrypted")
+	case string(end[4:]) != Magic:
+		return errors.New("it is cut short, as it does not end in " + Magic)
+	case int64(binary.LittleEndian.Uint32(end[:])) > size-ends:
+		return errors.New("its last bytes tell of more than it has")
+	}
+	return nil
+}
+
+// checkCounts holds what the file says of its rows against its parts.
+func (f *File) checkCounts() error {
+	var sum int64
+	for _, group := range f.file.Metadata().RowGroups {
+		if group.NumRows < 0 || sum+group.NumRows < sum {
+			return errCounts
+		}
+		sum += group.NumRows
+	}
+	if sum != f.file.NumRows() {
+		return errCounts
+	}
+	return nil
+}
+
+var errCounts = errors.New("its counts of rows contradict each other")
+
+// Columns lists the columns of the file but for that of the geometry and that of its extents.
+func (f *File) Columns() []Column { return f.columns }
+
+// Geometry is what the file says of its geometry; nil where it has none.
+func (f *File) Geometry() *Geometry { return f.geometry }
+
+// caught makes an error of a panic of the library, which broken files bring about.
+func caught(err *error) {
+	if p := recover(); p != nil {
+		*err = fmt.Errorf("it is damaged (%v)", p)
+	}
+}

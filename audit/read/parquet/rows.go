@@ -1,0 +1,171 @@
+package parquet
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"unicode/utf8"
+
+	"dryarc/audit/read/wkb"
+
+	"github.com/parquet-go/parquet-go"
+	geom "github.com/twpayne/go-geom"
+)
+
+// Rows goes through the rows of a file. It must be closed.
+type Rows struct {
+	Number   int64    // of the row, from 1
+	Cells    []string // by column; blank where there is nothing, used again for the next row
+	Geometry geom.T   // nil where there is none or it cannot be used
+	Problem  error    // why the geometry cannot be used
+
+	file    *File
+	groups  []parquet.RowGroup // that come after the one at hand
+	left    int64              // rows of the group at hand
+	cursors []*cursor          // by column; nil for those that are not read
+	shapes  *cursor            // of the geometry; nil where there is none
+	texts   int64              // bytes of the cells so far
+}
+
+// Rows starts to read the rows.
+func (f *File) Rows() *Rows {
+	return &Rows{Cells: make([]string, len(f.columns)), file: f, groups: f.file.RowGroups(), cursors: make([]*cursor, len(f.columns))}
+}
+
+// Passed tells how many rows have been passed, and how many there are.
+func (r *Rows) Passed() (passed, all int64) { return r.Number, r.file.file.NumRows() }
+
+// Cells that come to more than suspectTexts bytes and more than highestRatio times the file are no table.
+const (
+	suspectTexts = 100 << 20
+	highestRatio = 500
+)
+
+var errTooDense = fmt.Errorf("it unpacks to more than %d times its size", highestRatio)
+
+// Next goes to the next row; false without an error is the end.
+func (r *Rows) Next(ctx context.Context) (more bool, err error) {
+	if r.Number%1024 == 0 && ctx.Err() != nil {
+		return false, ctx.Err()
+	}
+	defer caught(&err)
+	for r.left == 0 {
+		if len(r.groups) == 0 {
+			return false, nil
+		}
+		r.open(r.groups[0])
+		r.groups = r.groups[1:]
+	}
+	r.left--
+	r.Number++
+	for i, c := range r.cursors {
+		if c == nil {
+			continue
+		}
+		column := &r.file.columns[i]
+		value, err := c.next()
+		if err != nil {
+			return false, fmt.Errorf("row %d, column %q: %w", r.Number, column.Name, err)
+		}
+		r.Cells[i] = ""
+		if !value.IsNull() {
+			r.Cells[i] = column.text(value)
+		}
+		if column.Kind == Text && !utf8.ValidString(r.Cells[i]) {
+			return false, fmt.Errorf("row %d, column %q: the text %q is not in UTF-8", r.Number, column.Name, r.Cells[i])
+		}
+		r.texts += int64(len(r.Cells[i])) + 1
+	}
+	if r.texts > suspectTexts && r.texts/highestRatio > r.file.size {
+		return false, errTooDense
+	}
+	return true, r.takeShape()
+}
+
+// takeShape reads the geometry of the row.
+func (r *Rows) takeShape() error {
+	r.Geometry, r.Problem = nil, nil
+	if r.shapes == nil {
+		return nil
+	}
+	value, err := r.shapes.next()
+	if err != nil {
+		return fmt.Errorf("row %d, column %q: %w", r.Number, r.file.geometry.Column, err)
+	}
+	if !value.IsNull() {
+		r.Geometry, r.Problem = wkb.Decode(value.ByteArray())
+	}
+	return nil
+}
+
+// open starts to read a group of rows.
+func (r *Rows) open(group parquet.RowGroup) {
+	r.Close()
+	r.left = group.NumRows()
+	chunks := group.ColumnChunks()
+	for i, column := range r.file.columns {
+		if column.Kind != Unread {
+			r.cursors[i] = &cursor{pages: chunks[column.leaf].Pages()}
+		}
+	}
+	if g := r.file.geometry; g != nil {
+		r.shapes = &cursor{pages: chunks[g.leaf].Pages()}
+	}
+}
+
+// Close ends the reading.
+func (r *Rows) Close() {
+	for _, c := range append(r.cursors, r.shapes) {
+		if c != nil {
+			c.close()
+		}
+	}
+}
+
+// cursor goes through the values of a column of a group, of which it holds one page.
+type cursor struct {
+	pages  parquet.Pages
+	page   parquet.Page
+	values parquet.ValueReader
+	room   [256]parquet.Value
+	ahead  []parquet.Value
+}
+
+var errValues = errors.New("has fewer values than rows")
+
+// next is the next value, good until the one after it.
+func (c *cursor) next() (parquet.Value, error) {
+	for len(c.ahead) == 0 {
+		if c.values == nil {
+			page, err := c.pages.ReadPage()
+			if err == io.EOF {
+				err = errValues
+			}
+			if err != nil {
+				return parquet.Value{}, err
+			}
+			c.page, c.values = page, page.Values()
+		}
+		n, err := c.values.ReadValues(c.room[:])
+		if c.ahead = c.room[:n]; n > 0 {
+			break
+		}
+		if err != io.EOF {
+			return parquet.Value{}, errors.Join(errValues, err)
+		}
+		parquet.Release(c.page)
+		c.page, c.values = nil, nil
+	}
+	value := c.ahead[0]
+	c.ahead = c.ahead[1:]
+	return value, nil
+}
+
+func (c *cursor) close() {
+	if c.page != nil {
+		parquet.Release(c.page)
+	}
+	c.page, c.values, c.ahead = nil, nil, nil
+	_ = c.pages.Close() // nothing is written
+}
