@@ -58,7 +58,8 @@ type (
 	inputRecord struct {
 		File   string `json:"file"`
 		SHA256 string `json:"sha256"`
-		// The pattern of the project file that found it, and the key that this stands under; not written of one that is named by itself.
+		// The pattern of the project file that found it, not written of one that is named by itself, and the key that it stands under, not
+		// written of one that is read with another.
 		Pattern string `json:"pattern,omitempty"`
 		Section string `json:"section,omitempty"`
 		System  string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude

@@ -164,7 +164,7 @@ func TestInputsSayTheirPattern(t *testing.T) {
 		require.Len(t, in.SHA256, 64)
 		got = append(got, [3]string{in.File, in.Pattern, in.Section})
 	}
-	require.Equal(t, [][3]string{{"structures-1.geojson", "structures-*.geojson", "structures"}, {"assemblies-11.csv", "", ""},
+	require.Equal(t, [][3]string{{"structures-1.geojson", "structures-*.geojson", "structures"}, {"assemblies-11.csv", "", "register"},
 		{"assemblies-9.csv", "assemblies-*.csv", "register"}, {"assemblies-10.csv", "assemblies-*.csv", "register"}}, got)
 }
 
