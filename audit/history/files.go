@@ -85,7 +85,7 @@ func (e *Earlier) unread(inputs []audit.Input, at func(name string) string) []fi
 	}, func(i audit.Input) string { return path.Clean(i.File) })
 	pair(func(f file) string { return of(f.section, f.sha256) }, func(i audit.Input) string { return of(i.Section, i.SHA256) })
 	pair(func(f file) string { return of(f.section, realPath(at(f.name))) }, func(i audit.Input) string { return of(i.Section, realPath(i.Path)) })
-	return slices.DeleteFunc(files, func(f file) bool { // where the project file has moved, and the file was written anew
+	return slices.DeleteFunc(files, func(f file) bool { // where the project file has moved or the file was packed
 		i := slices.IndexFunc(inputs, func(i audit.Input) bool { return i.Section == f.section && endAlike(f.name, i.File) })
 		if i >= 0 {
 			inputs = slices.Delete(inputs, i, i+1)
@@ -105,14 +105,15 @@ func realPath(name string) string {
 	return name
 }
 
-// endAlike tells whether one of two names is the end of the other, by whole names of folders and whatever the case.
+// endAlike tells whether one of two names is the end of the other, by whole names of folders, whatever the case, and packed or not.
 func endAlike(a, b string) bool {
 	rest := func(name string) string {
 		name = path.Clean(name)
 		for strings.HasPrefix(name, "../") {
 			name = name[len("../"):]
 		}
-		return "/" + strings.ToLower(strings.TrimPrefix(name, "/"))
+		name = strings.ToLower(strings.TrimPrefix(name, "/"))
+		return "/" + strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
 	}
 	a, b = rest(a), rest(b)
 	return strings.HasSuffix(a, b) || strings.HasSuffix(b, a)

@@ -49,6 +49,7 @@ func TestVanished(t *testing.T) {
 		"its name is something else now":        {"zones x* A", "crossings x B, zones zones-a* C", "", []string{"x"}},
 		"the project file has moved":            {ab, "zones ../zones-a* C, zones ../zones-b* D", "", nil},
 		"it has moved, and one is lost":         {ab, "zones ../zones-a* C", "", []string{"zones-b"}},
+		"packed, and one is lost":               {ab, "zones zones-a.gz* C", "", []string{"zones-b"}},
 		"another of its name":                   {"zones north/z* A", "zones west/z* C", "", []string{"north/z"}},
 		"its place is named otherwise":          {"zones real/z* A", "zones link/z* C", "", nil},
 		"a name is taken out":                   {"zones zones.geojson A, zones zones-a* A", "zones zones-a* B", "", nil},

@@ -179,7 +179,7 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 	found, err := filesLike(folder, plain)
 	if err != nil {
 		l.files = append(l.files, pattern)
-		l.unfound[pattern] = &InputError{File: pattern, Message: "cannot be followed: " + openProblem(err), Err: err, Hint: pathsHint}
+		l.unfound[pattern] = &InputError{File: pattern, Message: "cannot be followed: " + err.Error(), Err: err, Hint: pathsHint}
 		return
 	}
 	var names, other []string

@@ -109,8 +109,11 @@ func vanished(files []history.Vanished) error {
 	const most = 10 // that are named
 	f := files[0]
 	message := fmt.Sprintf("%s, though it was read in the run as of %s", whatIsAt(f.Path), f.AsOf)
-	if f.Pattern != "" {
+	switch {
+	case f.Pattern != "":
 		message += fmt.Sprintf(", found by the pattern %q under %s", f.Pattern, f.Section)
+	case f.Section != "":
+		message += ", named under " + f.Section
 	}
 	var others []string
 	for _, other := range files[1:min(len(files), most)] {
