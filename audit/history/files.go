@@ -1,6 +1,7 @@
 package history
 
 import (
+	"maps"
 	"path"
 	"path/filepath"
 	"slices"
@@ -12,20 +13,23 @@ import (
 // file is an input of an earlier run.
 type file struct {
 	name, sha256 string
-	pattern      string // of the project file that found it; empty where this named it by itself
-	section      string // the key that it stood under; empty where the run does not tell it
+	pattern      string         // of the project file that found it; empty where this named it by itself
+	section      string         // the key that it stood under; empty where the run does not tell it
+	filled       map[string]int // how many of its tables held rows, by kind; nil where the run does not tell it
 }
 
 // Vanished is a file that an earlier run read and that is not read any more.
 type Vanished struct {
 	File, Pattern, Section, AsOf string // Pattern and Section may be empty, as those of audit.Input
 	Path                         string // where it would be, by the project file of today
+	Kind                         string // of the tables of which fewer hold rows; empty where the whole file is not read
 }
 
 // Vanished are the files that the run read and that are not read now, but for those that a person took out: by the key without, with their section, or by taking
 // out the name of one that was named by itself. Nothing can be said of what they held: neither that it is gone, nor by which zone or crossing
-// what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place.
-func (e *Earlier) Vanished(p *audit.Project) (vanished []Vanished) {
+// what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place. A file of which a table held rows then and does not now has lost what that held; how many
+// of its tables hold rows is told by file and kind, as audit.Network has it.
+func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (vanished []Vanished) {
 	at := func(name string) string {
 		name = filepath.FromSlash(name)
 		if !filepath.IsAbs(name) {
@@ -33,46 +37,45 @@ func (e *Earlier) Vanished(p *audit.Project) (vanished []Vanished) {
 		}
 		return name
 	}
-	for _, f := range e.unread(p.Inputs, at) {
+	answers := e.answers(p.Inputs, at)
+	for i, f := range e.files {
 		ofSection := func(l audit.FileList) bool { return f.section == "" || l.Section == f.section }
 		switch {
+		case answers[i] != nil && f.section == "crossings" && len(p.Crossings) == 0: // where none is left none counts as gone, see cleared.go
+		case answers[i] != nil:
+			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {
+				if filled[answers[i].File][kind] < f.filled[kind] {
+					vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), kind})
+				}
+			}
 		case !slices.ContainsFunc(p.Files, ofSection):
 		case slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.LeavesOut(f.name) }):
 		case f.pattern == "" && !slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.Names(f.name) }):
 		default:
-			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name)})
+			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name), ""})
 		}
 	}
 	return vanished
 }
 
-// unread are the files of the run for which no input answers. It is told where a file of a name is.
-func (e *Earlier) unread(inputs []audit.Input, at func(name string) string) []file {
-	files, inputs := slices.Clone(e.files), slices.Clone(inputs)
+// answers are the inputs that answer for the files of the run, nil where none does. It is told where a file of a name is.
+func (e *Earlier) answers(inputs []audit.Input, at func(name string) string) (answers []*audit.Input) {
+	inputs = slices.Clone(inputs)
+	answers = make([]*audit.Input, len(e.files))
 	pair := func(ofFile func(file) string, ofInput func(audit.Input) string) {
-		left := map[string]int{}
-		for _, f := range files {
-			if key := ofFile(f); key != "" {
-				left[key]++
+		left := map[string][]int{}
+		for i, f := range e.files {
+			if key := ofFile(f); answers[i] == nil && key != "" {
+				left[key] = append(left[key], i)
 			}
 		}
-		answered := map[string]int{}
 		inputs = slices.DeleteFunc(inputs, func(input audit.Input) bool {
 			key := ofInput(input)
-			if left[key] == 0 {
-				return false
+			found := len(left[key]) > 0
+			if found {
+				answers[left[key][0]], left[key] = &input, left[key][1:]
 			}
-			left[key]--
-			answered[key]++
-			return true
-		})
-		files = slices.DeleteFunc(files, func(f file) bool {
-			key := ofFile(f)
-			if answered[key] == 0 {
-				return false
-			}
-			answered[key]--
-			return true
+			return found
 		})
 	}
 	of := func(section, what string) string { return section + "\x00" + what }
@@ -85,13 +88,15 @@ func (e *Earlier) unread(inputs []audit.Input, at func(name string) string) []fi
 	}, func(i audit.Input) string { return path.Clean(i.File) })
 	pair(func(f file) string { return of(f.section, f.sha256) }, func(i audit.Input) string { return of(i.Section, i.SHA256) })
 	pair(func(f file) string { return of(f.section, realPath(at(f.name))) }, func(i audit.Input) string { return of(i.Section, realPath(i.Path)) })
-	return slices.DeleteFunc(files, func(f file) bool { // where the project file has moved or the file was packed
-		i := slices.IndexFunc(inputs, func(i audit.Input) bool { return i.Section == f.section && endAlike(f.name, i.File) })
-		if i >= 0 {
-			inputs = slices.Delete(inputs, i, i+1)
+	for at, f := range e.files { // where the project file has moved or the file was packed
+		if answers[at] == nil {
+			if i := slices.IndexFunc(inputs, func(i audit.Input) bool { return i.Section == f.section && endAlike(f.name, i.File) }); i >= 0 {
+				input := inputs[i]
+				answers[at], inputs = &input, slices.Delete(inputs, i, i+1)
+			}
 		}
-		return i >= 0
-	})
+	}
+	return answers
 }
 
 // realPath is where a path leads to, absolute; itself where it leads nowhere.

@@ -66,7 +66,7 @@ func TestVanished(t *testing.T) {
 			require.NoError(t, os.Symlink("real", filepath.Join(folder, "link")))
 			earlier := &Earlier{}
 			for _, i := range inputs(c.then) {
-				earlier.files = append(earlier.files, file{i.File, i.SHA256, i.Pattern, i.Section})
+				earlier.files = append(earlier.files, file{i.File, i.SHA256, i.Pattern, i.Section, nil})
 			}
 			names := func(name string) bool { return name == "plain.geojson" || strings.HasPrefix(name, "zones-") }
 			none := func(string) bool { return false }
@@ -77,10 +77,34 @@ func TestVanished(t *testing.T) {
 				p.Inputs[i].Path = filepath.Join(folder, p.Inputs[i].File)
 			}
 			var gone []string
-			for _, v := range earlier.Vanished(p) {
+			for _, v := range earlier.Vanished(p, nil) {
 				gone = append(gone, v.File)
 			}
 			require.Equal(t, c.gone, gone)
 		})
+	}
+}
+
+// A file of which fewer tables of a kind hold rows has lost what these held; where the earlier run does not tell how many did, nothing is said.
+func TestEmptiedTables(t *testing.T) {
+	then := file{"a.xlsx", "A", "", "register", map[string]int{"Assemblies": 2, "Lines": 1}}
+	p := &audit.Project{Inputs: []audit.Input{{File: "b.xlsx", SHA256: "A", Section: "register"}}}
+	for _, c := range []struct {
+		then file
+		now  map[string]int
+		gone []string
+	}{
+		{then, map[string]int{"Assemblies": 2, "Lines": 1, "Units": 1}, nil},
+		{then, map[string]int{"Assemblies": 1, "Lines": 1}, []string{"Assemblies"}},
+		{then, map[string]int{"Units": 3}, []string{"Assemblies", "Lines"}},
+		{then, nil, []string{"Assemblies", "Lines"}},
+		{file{"a.xlsx", "A", "", "register", nil}, nil, nil},
+	} {
+		var gone []string
+		for _, v := range (&Earlier{files: []file{c.then}}).Vanished(p, map[string]map[string]int{"b.xlsx": c.now}) {
+			require.Equal(t, "b.xlsx", v.File)
+			gone = append(gone, v.Kind)
+		}
+		require.Equal(t, c.gone, gone)
 	}
 }

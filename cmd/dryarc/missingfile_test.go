@@ -83,6 +83,12 @@ func TestWhatBecameOfAFile(t *testing.T) {
 		"a link to another": {func(at string) error {
 			return errors.Join(os.Remove(at+"-1.geojson"), os.Symlink(at+"-2.geojson.gz", at+"-1.geojson"))
 		}, "crossings-2.geojson.gz: is there and not read any more by itself"},
+		"a total alone": {func(at string) error {
+			name := filepath.Join(filepath.Dir(at), "Assemblies-1.csv")
+			text, err := os.ReadFile(name)
+			headings, _, _ := strings.Cut(string(text), "\n")
+			return errors.Join(err, os.WriteFile(name, []byte(headings+"\nall of 18 rows\n"), 0o666))
+		}, "Assemblies-1.csv: has fewer tables of Assemblies with rows that are used than before"},
 		"two of them": {func(at string) error {
 			return errors.Join(os.Remove(at+"-1.geojson"), os.Remove(at+"-2.geojson.gz"))
 		}, "; nor are these read any more: crossings-2.geojson.gz\n"},

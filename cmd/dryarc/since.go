@@ -90,7 +90,7 @@ func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Chan
 		}
 	}
 	if earlier != nil {
-		if err := vanished(earlier.Vanished(r.Project)); err != nil {
+		if err := vanished(earlier.Vanished(r.Project, r.Network.Filled())); err != nil {
 			return nil, err
 		}
 	}
@@ -108,7 +108,12 @@ func vanished(files []history.Vanished) error {
 	}
 	const most = 10 // that are named
 	f := files[0]
-	message := fmt.Sprintf("%s, though it was read in the run as of %s", whatIsAt(f.Path), f.AsOf)
+	message, hint := whatIsAt(f.Path), "put it back, under any name that the project file reads, or where it is to be no more name it under without, beside file, which takes patterns too"
+	if f.Kind != "" {
+		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
+		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
+	}
+	message += fmt.Sprintf(", though it was read in the run as of %s", f.AsOf)
 	switch {
 	case f.Pattern != "":
 		message += fmt.Sprintf(", found by the pattern %q under %s", f.Pattern, f.Section)
@@ -125,8 +130,7 @@ func vanished(files []history.Vanished) error {
 	if len(files) > most {
 		message += fmt.Sprintf(" and %d more", len(files)-most)
 	}
-	return &read.InputError{File: f.File, Message: message,
-		Hint: "put it back, under any name that the project file reads, or where it is to be no more name it under without, beside file, which takes patterns too", Err: fs.ErrNotExist}
+	return &read.InputError{File: f.File, Message: message, Hint: hint, Err: fs.ErrNotExist}
 }
 
 // whatIsAt says what is in the place of a file that is not read.
