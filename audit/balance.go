@@ -1,5 +1,7 @@
 package audit
 
+import "cmp"
+
 // Balances account for the rows or features of each table once every row has found its place, or none.
 func (n *Network) Balances() []Balance {
 	p := n.Project
@@ -47,4 +49,20 @@ func (n *Network) rowsOf(assemblies []uint32) int {
 		rows[n.Project.Assemblies[row].Source] = true
 	}
 	return len(rows)
+}
+
+// Filled counts the tables of a file that hold a row which is used or passed over, by file and kind; layers have the kind features.
+func (n *Network) Filled() map[string]map[string]int {
+	filled := map[string]map[string]int{}
+	for i, balance := range n.Balances() {
+		table := &n.Project.Tables[i]
+		if balance.Used+balance.PassedOver == 0 {
+			continue
+		}
+		if filled[table.File] == nil {
+			filled[table.File] = map[string]int{}
+		}
+		filled[table.File][cmp.Or(table.Kind, "features")]++
+	}
+	return filled
 }

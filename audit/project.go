@@ -67,8 +67,8 @@ type Project struct {
 	outlines *geo.Outlines      // of zones, kept over scenarios; nil where there are none
 	// Scenarios are what the project file asks to look at beside the project as it stands.
 	Scenarios []Scenario
-	// Patterns are those by which the project file names inputs.
-	Patterns []FilePattern
+	// Files are the lists by which the project file names inputs.
+	Files []FileList
 	// FilesTaken says in sentences which files a pattern of the project file finds and that are not read for it.
 	FilesTaken []string
 	// DatesTaken says in sentences how dates of the register were read that could be read otherwise.
@@ -114,19 +114,20 @@ type Input struct {
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
 
-	// Pattern is the pattern of the project file that found it, and Section the key that this stands under; empty for a file that is named
-	// by itself.
-	Pattern, Section string
+	// Pattern is the pattern of the project file that found it; empty for a file that is named by itself.
+	Pattern string
+	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.
+	Section string
 
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
 }
 
-// FilePattern is a pattern by which the project file names inputs, under a key.
-type FilePattern struct {
-	Section, Pattern string
-	Finds            func(file string) bool // whether it would find a file of that name, which the project file does not leave out
+// FileList is what the project file names as inputs under a key, by themselves and by patterns.
+type FileList struct {
+	Section          string
+	Names, LeavesOut func(file string) bool // whether it names a file, or leaves it out by the key without
 }
 
 // AddTable registers a table and returns its number.

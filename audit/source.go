@@ -21,6 +21,7 @@ func (s Source) Before(other Source) bool {
 type Table struct {
 	File    string            // as the project file names it
 	Sheet   string            // empty where the file has none
+	Kind    string            // of a sheet of the register, such as Assemblies; empty of a layer
 	Columns map[string]string // spreadsheet letter of each column by its heading; nil where the file is no spreadsheet
 	// WithoutPhase tells that the table lists assemblies and has no column for their phase.
 	WithoutPhase bool

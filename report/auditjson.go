@@ -58,10 +58,13 @@ type (
 	inputRecord struct {
 		File   string `json:"file"`
 		SHA256 string `json:"sha256"`
-		// The pattern of the project file that found it, and the key that this stands under; not written of one that is named by itself.
+		// The pattern of the project file that found it, not written of one that is named by itself, and the key that it stands under, not
+		// written of one that is read with another.
 		Pattern string `json:"pattern,omitempty"`
 		Section string `json:"section,omitempty"`
-		System  string `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
+		// How many of its tables hold rows, by kind: Assemblies and such, or features.
+		Filled map[string]int `json:"tables,omitempty"`
+		System string         `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
@@ -174,8 +177,9 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 		Lines: r.Run.Lines, RowsRead: r.Project.RowsRead, RowsPlaced: r.Network.RowsPlaced,
 		RowsLeftOut: r.Network.RowsLeftOut, RowsPassedOver: r.Project.RowsPassedOver, RowsMade: r.Project.RowsMade, Structures: r.Network.StructureCount(), Outputs: []Output{},
 	}
+	filled := r.Network.Filled()
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.System})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, filled[input.File], input.System})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})

@@ -1,41 +1,125 @@
 package history
 
 import (
+	"maps"
 	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"dryarc/audit"
 )
 
-// file is an input that a pattern of the project file found.
+// file is an input of an earlier run.
 type file struct {
-	name, sha256     string
-	pattern, section string // the pattern, and the key that it stands under
+	name, sha256 string
+	pattern      string         // of the project file that found it; empty where this named it by itself
+	section      string         // the key that it stood under; empty where the run does not tell it
+	filled       map[string]int // how many of its tables held rows, by kind; nil where the run does not tell it
 }
 
-// Vanished is a file that a pattern of the project file found in an earlier run and that is not there any more.
-type Vanished struct{ File, Pattern, Section, AsOf string }
+// Vanished is a file that an earlier run read and that is not read any more.
+type Vanished struct {
+	File, Pattern, Section, AsOf string // Pattern and Section may be empty, as those of audit.Input
+	Path                         string // where it would be, by the project file of today
+	Kind                         string // of the tables of which fewer hold rows; empty where the whole file is not read
+}
 
-// Vanished are the files that patterns found then, that those of the project file would find still, and that are not read now. Nothing can be said of
-// what they held: neither that it is gone, nor by which zone or crossing what is left stands. One that is read in the same section under another
-// name, with the same content, has not vanished, nor one whose name is spelt otherwise.
-func (e *Earlier) Vanished(p *audit.Project) (vanished []Vanished) {
-	for _, f := range e.files {
-		if slices.ContainsFunc(p.Inputs, f.isRead) {
-			continue
+// Vanished are the files that the run read and that are not read now, but for those that a person took out: by the key without, with their section, or by taking
+// out the name of one that was named by itself. Nothing can be said of what they held: neither that it is gone, nor by which zone or crossing
+// what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place. A file of which a table held rows then and does not now has lost what that held; how many
+// of its tables hold rows is told by file and kind, as audit.Network has it.
+func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (vanished []Vanished) {
+	at := func(name string) string {
+		name = filepath.FromSlash(name)
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(filepath.Dir(p.File), name)
 		}
-		if slices.ContainsFunc(p.Patterns, func(now audit.FilePattern) bool { return now.Section == f.section && now.Finds(f.name) }) {
-			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf})
+		return name
+	}
+	answers := e.answers(p.Inputs, at)
+	for i, f := range e.files {
+		ofSection := func(l audit.FileList) bool { return f.section == "" || l.Section == f.section }
+		switch {
+		case answers[i] != nil && f.section == "crossings" && len(p.Crossings) == 0: // where none is left none counts as gone, see cleared.go
+		case answers[i] != nil:
+			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {
+				if filled[answers[i].File][kind] < f.filled[kind] {
+					vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), kind})
+				}
+			}
+		case !slices.ContainsFunc(p.Files, ofSection):
+		case slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.LeavesOut(f.name) }):
+		case f.pattern == "" && !slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.Names(f.name) }):
+		default:
+			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name), ""})
 		}
 	}
 	return vanished
 }
 
-// isRead tells whether an input is the file. Of one that the project file names by itself it is not known in which section it stands.
-func (f *file) isRead(input audit.Input) bool {
-	if input.Section != "" && input.Section != f.section {
-		return false
+// answers are the inputs that answer for the files of the run, nil where none does. It is told where a file of a name is.
+func (e *Earlier) answers(inputs []audit.Input, at func(name string) string) (answers []*audit.Input) {
+	inputs = slices.Clone(inputs)
+	answers = make([]*audit.Input, len(e.files))
+	pair := func(ofFile func(file) string, ofInput func(audit.Input) string) {
+		left := map[string][]int{}
+		for i, f := range e.files {
+			if key := ofFile(f); answers[i] == nil && key != "" {
+				left[key] = append(left[key], i)
+			}
+		}
+		inputs = slices.DeleteFunc(inputs, func(input audit.Input) bool {
+			key := ofInput(input)
+			found := len(left[key]) > 0
+			if found {
+				answers[left[key][0]], left[key] = &input, left[key][1:]
+			}
+			return found
+		})
 	}
-	return input.SHA256 == f.sha256 || strings.EqualFold(path.Clean(input.File), path.Clean(f.name))
+	of := func(section, what string) string { return section + "\x00" + what }
+	pair(func(f file) string { return of(f.section, path.Clean(f.name)) }, func(i audit.Input) string { return of(i.Section, path.Clean(i.File)) })
+	pair(func(f file) string { // of one without a section the name alone is known
+		if f.section != "" {
+			return ""
+		}
+		return path.Clean(f.name)
+	}, func(i audit.Input) string { return path.Clean(i.File) })
+	pair(func(f file) string { return of(f.section, f.sha256) }, func(i audit.Input) string { return of(i.Section, i.SHA256) })
+	pair(func(f file) string { return of(f.section, realPath(at(f.name))) }, func(i audit.Input) string { return of(i.Section, realPath(i.Path)) })
+	for at, f := range e.files { // where the project file has moved or the file was packed
+		if answers[at] == nil {
+			if i := slices.IndexFunc(inputs, func(i audit.Input) bool { return i.Section == f.section && endAlike(f.name, i.File) }); i >= 0 {
+				input := inputs[i]
+				answers[at], inputs = &input, slices.Delete(inputs, i, i+1)
+			}
+		}
+	}
+	return answers
+}
+
+// realPath is where a path leads to, absolute; itself where it leads nowhere.
+func realPath(name string) string {
+	if absolute, err := filepath.Abs(name); err == nil {
+		name = absolute
+	}
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		name = real
+	}
+	return name
+}
+
+// endAlike tells whether one of two names is the end of the other, by whole names of folders, whatever the case, and packed or not.
+func endAlike(a, b string) bool {
+	rest := func(name string) string {
+		name = path.Clean(name)
+		for strings.HasPrefix(name, "../") {
+			name = name[len("../"):]
+		}
+		name = strings.ToLower(strings.TrimPrefix(name, "/"))
+		return "/" + strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
+	}
+	a, b = rest(a), rest(b)
+	return strings.HasSuffix(a, b) || strings.HasSuffix(b, a)
 }

@@ -1,6 +1,9 @@
 package history
 
 import (
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -8,25 +11,100 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// Each case is what was read then and what is read now, as "section name content", where a name with a * behind it was found by a pattern; and what
+// has vanished. The project file names zones by the pattern zones-* and by the name plain.geojson.
 func TestVanished(t *testing.T) {
-	then := file{name: "./zones-1.geojson", sha256: "a", pattern: "./zones-*", section: "zones"}
+	inputs := func(text string) (inputs []audit.Input) {
+		for _, input := range strings.Split(text, ", ") {
+			if f := strings.Split(input, " "); len(f) == 3 {
+				i := audit.Input{Section: strings.TrimPrefix(f[0], "-"), File: strings.TrimSuffix(f[1], "*"), SHA256: f[2]}
+				if strings.HasSuffix(f[1], "*") {
+					i.Pattern = "zones-*"
+				}
+				inputs = append(inputs, i)
+			}
+		}
+		return inputs
+	}
+	const ab = "zones zones-a* A, zones zones-b* B"
 	for name, c := range map[string]struct {
-		now   audit.Input
-		finds bool
-		gone  bool
+		then, now string
+		leftOut   string
+		gone      []string
 	}{
-		"not there":                           {audit.Input{File: "zones-2.geojson", SHA256: "b", Pattern: "zones-*", Section: "zones"}, true, true},
-		"left out, or of no pattern any more": {audit.Input{File: "zones-2.geojson", SHA256: "b", Pattern: "zones-*", Section: "zones"}, false, false},
-		"there, and changed":                  {audit.Input{File: "./zones-1.geojson", SHA256: "b", Pattern: "./zones-*", Section: "zones"}, true, false},
-		"its name is spelt otherwise":         {audit.Input{File: "Zones-1.geojson", SHA256: "b", Pattern: "zones-*", Section: "zones"}, true, false},
-		"its content has another name":        {audit.Input{File: "zones-9.geojson", SHA256: "a", Pattern: "zones-*", Section: "zones"}, true, false},
-		"its content is named by itself":      {audit.Input{File: "old.geojson", SHA256: "a"}, true, false},
-		"its content is something else now":   {audit.Input{File: "crossings-1.geojson", SHA256: "a", Pattern: "crossings-*", Section: "crossings"}, true, true},
+		"not there":                             {ab, "zones zones-a* A", "", []string{"zones-b"}},
+		"left out":                              {ab, "zones zones-a* A", "zones-b", nil},
+		"of no pattern any more":                {"zones old-b* B", "zones zones-a* A", "", []string{"old-b"}},
+		"the section is taken out":              {"places p* P, zones zones-a* A", "zones zones-a* A", "", nil},
+		"there, and changed":                    {ab, "zones ./zones-a* C, zones zones-b* D", "", nil},
+		"renamed":                               {ab, "zones zones-a* A, zones zones-c* B", "", nil},
+		"exchanged":                             {ab, "zones zones-a* B, zones zones-b* A", "", nil},
+		"renamed over the other":                {ab, "zones zones-a* B", "", []string{"zones-b"}},
+		"two of one content, one of them left":  {"zones zones-a* A, zones zones-b* A", "zones zones-a* A", "", []string{"zones-b"}},
+		"its case is other":                     {ab, "zones Zones-A* A, zones zones-b* B", "", nil},
+		"its case is other, and it is changed":  {ab, "zones Zones-A* C, zones zones-b* B", "", nil},
+		"two names apart by case":               {"zones zones-a* A, zones zones-A* B", "zones zones-a* A", "", []string{"zones-A"}},
+		"named by itself now":                   {ab, "zones zones-a* A, zones other B", "", nil},
+		"its content is something else now":     {ab, "zones zones-a* A, crossings crossings-1* B", "", []string{"zones-b"}},
+		"its name is something else now":        {"zones x* A", "crossings x B, zones zones-a* C", "", []string{"x"}},
+		"the project file has moved":            {ab, "zones ../zones-a* C, zones ../zones-b* D", "", nil},
+		"it has moved, and one is lost":         {ab, "zones ../zones-a* C", "", []string{"zones-b"}},
+		"packed, and one is lost":               {ab, "zones zones-a.gz* C", "", []string{"zones-b"}},
+		"another of its name":                   {"zones north/z* A", "zones west/z* C", "", []string{"north/z"}},
+		"its place is named otherwise":          {"zones real/z* A", "zones link/z* C", "", nil},
+		"a name is taken out":                   {"zones zones.geojson A, zones zones-a* A", "zones zones-a* B", "", nil},
+		"a name is there, and is not read":      {"zones plain.geojson A, zones zones-a* B", "zones zones-a* B", "", []string{"plain.geojson"}},
+		"a name is a pattern's now":             {"zones zones-b B, zones zones-a A", "zones zones-a* A", "", []string{"zones-b"}},
+		"no section is told":                    {"- plain.geojson A, - s S", "zones plain.geojson B, structures s S", "", nil},
+		"no section is told, and another name":  {"- plain.geojson A, - s S", "zones zones-b* A, structures s S", "", []string{"plain.geojson"}},
+		"the table of a shapefile has its name": {"zones plain.geojson A, - plain.dbf T", "zones plain.geojson B, - plain.dbf U", "", nil},
 	} {
 		t.Run(name, func(t *testing.T) {
-			p := &audit.Project{Inputs: []audit.Input{c.now}, Patterns: []audit.FilePattern{
-				{Section: "zones", Pattern: "zones-*", Finds: func(string) bool { return c.finds }}, {Section: "crossings", Pattern: "*", Finds: func(string) bool { return true }}}}
-			require.Equal(t, c.gone, len((&Earlier{files: []file{then}}).Vanished(p)) == 1)
+			folder := t.TempDir()
+			require.NoError(t, os.Mkdir(filepath.Join(folder, "real"), 0o700))
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "real", "z"), nil, 0o600))
+			require.NoError(t, os.Symlink("real", filepath.Join(folder, "link")))
+			earlier := &Earlier{}
+			for _, i := range inputs(c.then) {
+				earlier.files = append(earlier.files, file{i.File, i.SHA256, i.Pattern, i.Section, nil})
+			}
+			names := func(name string) bool { return name == "plain.geojson" || strings.HasPrefix(name, "zones-") }
+			none := func(string) bool { return false }
+			p := &audit.Project{File: filepath.Join(folder, "audit.yaml"), Inputs: inputs(c.now), Files: []audit.FileList{
+				{Section: "zones", Names: names, LeavesOut: func(name string) bool { return name == c.leftOut }},
+				{Section: "crossings", Names: none, LeavesOut: none}, {Section: "structures", Names: none, LeavesOut: none}}}
+			for i := range p.Inputs {
+				p.Inputs[i].Path = filepath.Join(folder, p.Inputs[i].File)
+			}
+			var gone []string
+			for _, v := range earlier.Vanished(p, nil) {
+				gone = append(gone, v.File)
+			}
+			require.Equal(t, c.gone, gone)
 		})
+	}
+}
+
+// A file of which fewer tables of a kind hold rows has lost what these held; where the earlier run does not tell how many did, nothing is said.
+func TestEmptiedTables(t *testing.T) {
+	then := file{"a.xlsx", "A", "", "register", map[string]int{"Assemblies": 2, "Lines": 1}}
+	p := &audit.Project{Inputs: []audit.Input{{File: "b.xlsx", SHA256: "A", Section: "register"}}}
+	for _, c := range []struct {
+		then file
+		now  map[string]int
+		gone []string
+	}{
+		{then, map[string]int{"Assemblies": 2, "Lines": 1, "Units": 1}, nil},
+		{then, map[string]int{"Assemblies": 1, "Lines": 1}, []string{"Assemblies"}},
+		{then, map[string]int{"Units": 3}, []string{"Assemblies", "Lines"}},
+		{then, nil, []string{"Assemblies", "Lines"}},
+		{file{"a.xlsx", "A", "", "register", nil}, nil, nil},
+	} {
+		var gone []string
+		for _, v := range (&Earlier{files: []file{c.then}}).Vanished(p, map[string]map[string]int{"b.xlsx": c.now}) {
+			require.Equal(t, "b.xlsx", v.File)
+			gone = append(gone, v.Kind)
+		}
+		require.Equal(t, c.gone, gone)
 	}
 }

@@ -16,7 +16,7 @@ type Earlier struct {
 	Rules     map[string]string // hashes by check, nil where an earlier version of the program wrote it
 	Lines     []string          // names of all lines of its network
 	Since     *Since            // what it compared with, nil where with nothing
-	files     []file            // its inputs that patterns of the project file found
+	files     []file            // its inputs
 	entries   []entry
 	decided   []Decision // that it showed of its exceptions
 	removed   []Decision // that it missed
@@ -121,9 +121,7 @@ func (in *reader) run() {
 			in.since()
 		case "inputs":
 			in.array(func() {
-				if f := in.file(); f.pattern != "" {
-					in.known.files = append(in.known.files, f)
-				}
+				in.known.files = append(in.known.files, in.file())
 			})
 		case "decisions":
 			in.decisions()
@@ -232,6 +230,9 @@ func (in *reader) file() (f file) {
 			f.pattern = string(in.words())
 		case "section":
 			f.section = string(in.words())
+		case "tables":
+			f.filled = map[string]int{}
+			in.object(func(kind []byte) { kindName := string(kind); f.filled[kindName] = int(in.number()) })
 		default:
 			in.skip()
 		}

@@ -73,8 +73,8 @@ func TestRowsOfSeveralFiles(t *testing.T) {
 	b := newBase()
 	b.project = strings.Replace(b.project, "register.xlsx", "[lines a.csv, lines b.csv, register.xlsx]", 1)
 	path := b.write(t)
-	for _, name := range []string{"lines a.csv", "lines b.csv"} {
-		require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), name), []byte("Line\nL1\nL2\nL3\n"), 0o600))
+	for i, name := range []string{"lines a.csv", "lines b.csv"} {
+		require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), name), []byte("Line\nL1\nL2\nL3\n"+strings.Repeat("\n", i)), 0o600))
 	}
 	read := func(most int) error {
 		f, err := readProjectFile(path)

@@ -62,14 +62,6 @@ func (l *fileList) readWithout(name string, node ast.Node) *ProjectFileError {
 	return problem
 }
 
-// check refuses what a list leaves out where it has no pattern that could find it.
-func (l *fileList) check() *ProjectFileError {
-	if len(l.without) > 0 && !slices.ContainsFunc(l.asStated, isPattern) {
-		return &ProjectFileError{Message: fmt.Sprintf("leaves out %s by the key without, and names no pattern that could find it beside it", quotedList(l.without)), Hint: patternHint}
-	}
-	return nil
-}
-
 // leavesOut tells whether a file is one that the patterns of the list are not to find.
 func (l *fileList) leavesOut(name string) bool {
 	return slices.ContainsFunc(l.without, func(without string) bool { return isLeftOut(without, name) })
@@ -80,9 +72,14 @@ func isLeftOut(without, name string) bool {
 	return fits(without, name) || !strings.Contains(without, "/") && fits(without, path.Base(name))
 }
 
-// finds tells of a pattern of the list by which names it finds files, but for those that the list leaves out.
-func (l *fileList) finds(pattern string) func(name string) bool {
-	return func(name string) bool { return fits(path.Clean(pattern), path.Clean(name)) && !l.leavesOut(name) }
+// names tells whether the list names a file, by itself or by a pattern, from the folder of its project file.
+func (l *fileList) names(folder string) func(name string) bool {
+	at := func(name string) string { return filepath.ToSlash(pathIn(folder, name)) }
+	return func(name string) bool {
+		return slices.ContainsFunc(l.asStated, func(stated string) bool {
+			return at(stated) == at(name) || isPattern(stated) && fits(at(stated), at(name))
+		})
+	}
 }
 
 // mostFiles is how many files a project may name, a choice of this program: each has at least one table of its own, whose numbers are as
@@ -145,7 +142,7 @@ func (f *projectFile) findFiles(projectPath string) *ProjectFileError {
 
 // find finds the files of one list.
 func (l *fileList) find(folder string, spared []string, registered *sameFiles) {
-	if len(l.asStated) < 2 && !slices.ContainsFunc(l.asStated, isPattern) {
+	if len(l.asStated) < 2 && len(l.without) == 0 && !slices.ContainsFunc(l.asStated, isPattern) {
 		return
 	}
 	l.files, l.from, l.unfound, l.notes, l.taken, l.leftOut = nil, map[string]string{}, map[string]*InputError{}, map[string][]string{}, nil, nil
@@ -182,7 +179,7 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 	found, err := filesLike(folder, plain)
 	if err != nil {
 		l.files = append(l.files, pattern)
-		l.unfound[pattern] = &InputError{File: pattern, Message: "cannot be followed: " + openProblem(err), Err: err, Hint: pathsHint}
+		l.unfound[pattern] = &InputError{File: pattern, Message: "cannot be followed: " + err.Error(), Err: err, Hint: pathsHint}
 		return
 	}
 	var names, other []string
@@ -243,9 +240,7 @@ func (l *fileList) take(format string, names ...any) {
 // noteInput notes of the last input of a project which pattern found it, and in which section.
 func (l *fileList) noteInput(p *audit.Project, file, section string) {
 	last := &p.Inputs[len(p.Inputs)-1]
-	if last.Pattern = l.from[file]; last.Pattern != "" {
-		last.Section = section
-	}
+	last.Pattern, last.Section = l.from[file], section
 }
 
 // sameFiles finds out which names are of one file: by two patterns, by a link, or by letters that the file system takes for the same.
@@ -332,20 +327,22 @@ func emptyPart(name, pattern, what string) *InputError {
 		Hint: "put what it held back, or where it is to hold nothing name it under without"}
 }
 
-// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte: one of them was written over, or is read
-// twice.
+// refuseTwice refuses two files of one section that are the same, byte for byte: one of them was written over, or is read twice.
 func refuseTwice(inputs []audit.Input) error {
 	type content struct{ section, sha256 string }
 	first := map[content]string{}
 	for _, input := range inputs {
-		if input.Pattern == "" {
+		if input.Section == "" { // the table of a shapefile, or its system
 			continue
 		}
 		name, _ := archiveMember(input.File)
 		is := content{input.Section, input.SHA256}
 		if other, there := first[is]; there && other != name {
-			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and the pattern %q finds it too", other, input.Pattern),
-				Hint: "put its own content back, take one of them away, or name one under without"}
+			by, hint := "the project file names", "put its own content back, or name one of them"
+			if input.Pattern != "" {
+				by, hint = fmt.Sprintf("the pattern %q finds", input.Pattern), "put its own content back, take one of them away, or name one under without"
+			}
+			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and %s it too", other, by), Hint: hint}
 		}
 		first[is] = name
 	}

@@ -3,6 +3,7 @@ package read
 import (
 	"bytes"
 	"cmp"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -11,6 +12,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"syscall"
 
 	"dryarc/audit"
 )
@@ -30,7 +32,7 @@ func Matching(name string) ([]string, error) {
 	found, err := filesLike(".", filepath.ToSlash(name))
 	switch {
 	case err != nil:
-		return nil, &InputError{File: name, Message: "cannot be followed: " + openProblem(err), Err: err, Hint: patternHint}
+		return nil, &InputError{File: name, Message: "cannot be followed: " + err.Error(), Err: err, Hint: patternHint}
 	case len(found.names) == 0:
 		return nil, &InputError{File: name, Message: "finds no file" + found.instead(), Hint: found.hint()}
 	}
@@ -71,7 +73,7 @@ type foundFiles struct {
 	dropped                  []string // of the names, those that are not read for the pattern
 }
 
-// filesLike finds the files of a pattern, by name, numbers in it by their value.
+// filesLike finds the files of a pattern, by name, numbers in it by their value. What may be one and cannot be looked at is an error, which names it.
 func filesLike(folder, pattern string) (*foundFiles, error) {
 	if runtime.GOOS == "windows" {
 		pattern = filepath.ToSlash(pattern)
@@ -87,7 +89,7 @@ func filesLike(folder, pattern string) (*foundFiles, error) {
 				next = append(next, prefix+part)
 				continue
 			}
-			names, err := found.within(folder, prefix, part, last)
+			names, err := found.within(folder, prefix, part, last, strings.ContainsAny(pattern[:len(strings.Join(parts[:i], "/"))], "*?"))
 			if err != nil {
 				return nil, err
 			}
@@ -100,25 +102,64 @@ func filesLike(folder, pattern string) (*foundFiles, error) {
 		}
 	}
 	if !strings.ContainsAny(parts[len(parts)-1], "*?") { // a file of one name in several folders
-		at = slices.DeleteFunc(at, func(name string) bool {
+		var files []string
+		for _, name := range at {
 			info, err := os.Stat(pathIn(folder, name))
-			return err != nil || info.IsDir()
-		})
+			switch {
+			case err == nil && info.IsDir():
+				return nil, fmt.Errorf("%s: is a folder", name)
+			case err == nil:
+				files = append(files, name)
+			case !isNotThere(err) || leadsNowhere(folder, name) != "":
+				return nil, unfollowed(folder, name, err)
+			}
+		}
+		at = files
 	}
 	slices.SortFunc(at, func(a, b string) int { return cmp.Or(audit.NaturalCompare(a, b), cmp.Compare(a, b)) })
 	found.names = at
 	return found, nil
 }
 
-// within lists what fits the last part of a pattern in one folder: files, or folders where more parts follow.
-func (f *foundFiles) within(folder, prefix, part string, last bool) (names []string, err error) {
+// isNotThere tells whether an error says that there is nothing of a name.
+func isNotThere(err error) bool {
+	return errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)
+}
+
+// leadsNowhere is the link on the way to a file that leads nowhere, such as to a share that is not there; empty where none is.
+func leadsNowhere(folder, name string) string {
+	for at := path.Clean(name); at != "." && at != "/"; at = path.Dir(at) {
+		if _, err := os.Lstat(pathIn(folder, at)); err == nil {
+			if _, err := os.Stat(pathIn(folder, at)); err != nil {
+				return at
+			}
+			return ""
+		}
+	}
+	return ""
+}
+
+// unfollowed is the error of a name that cannot be looked at.
+func unfollowed(folder, name string, err error) error {
+	if link := leadsNowhere(folder, name); link != "" {
+		return fmt.Errorf("%s: is a link that leads to nothing that can be read", link)
+	}
+	if at := (*fs.PathError)(nil); errors.As(err, &at) {
+		err = at.Err
+	}
+	return fmt.Errorf("%s: %w", strings.TrimSuffix(name, "/"), err)
+}
+
+// within lists what fits the last part of a pattern in one folder: files, or folders where more parts follow. Where the folder is one of
+// several it need not be there.
+func (f *foundFiles) within(folder, prefix, part string, last, oneOfSeveral bool) (names []string, err error) {
 	in := pathIn(folder, prefix)
 	entries, err := os.ReadDir(in)
 	if err != nil {
-		if os.IsNotExist(err) {
+		if (os.IsNotExist(err) || oneOfSeveral && isNotThere(err)) && leadsNowhere(folder, prefix) == "" {
 			return nil, nil
 		}
-		return nil, err
+		return nil, unfollowed(folder, prefix, err)
 	}
 	outputs := last && holdsOutputs(in)
 	for _, entry := range entries {
@@ -127,8 +168,11 @@ func (f *foundFiles) within(folder, prefix, part string, last bool) (names []str
 			continue
 		}
 		isFolder := entry.IsDir()
-		if entry.Type()&fs.ModeSymlink != 0 { // one that leads nowhere is told when it is opened
+		if entry.Type()&fs.ModeSymlink != 0 { // a file that leads nowhere is told when it is opened
 			info, err := os.Stat(filepath.Join(in, name))
+			if err != nil && !last && !isHidden(name) {
+				return nil, unfollowed(folder, prefix+name, err)
+			}
 			isFolder = err == nil && info.IsDir()
 		}
 		switch {

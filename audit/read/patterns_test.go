@@ -2,9 +2,11 @@ package read
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -54,7 +56,7 @@ func TestFilesLike(t *testing.T) {
 		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
 		require.NoError(t, os.WriteFile(path, []byte(content), 0o600))
 	}
-	require.NoError(t, os.Symlink(filepath.Join(folder, "nowhere"), filepath.Join(folder, "gone-1.csv")))
+	require.NoError(t, os.Symlink(filepath.Join(folder, "nowhere"), filepath.Join(folder, "north", "gone-1.csv")))
 	require.NoError(t, os.Symlink(filepath.Join(folder, "north"), filepath.Join(folder, "link")))
 	for _, c := range []struct {
 		pattern                         string
@@ -64,10 +66,10 @@ func TestFilesLike(t *testing.T) {
 		{"*r-?.csv", []string{"r-1.csv", "r-2.csv", "R-3.CSV"}, []string{".r-4.csv", "~$r-5.csv"}, nil, []string{"r-8.csv"}},
 		{".r-*", []string{".r-4.csv"}, nil, nil, nil},
 		{"*/r.csv", []string{"link/r.csv", "north/r.csv", "south/r.csv"}, []string{".hidden"}, nil, nil},
-		{"./nor*/*", []string{"./north/r.csv"}, nil, nil, nil},
+		{"./nor*/*", []string{"./north/gone-1.csv", "./north/r.csv"}, nil, nil, nil},
 		{"out/*", []string{"out/r-11.csv"}, nil, []string{"out/audit.json", "out/exceptions.csv", "out/scope-register.xlsx", "out/structures.geojson"}, nil},
 		{"other/*", []string{"other/audit.json", "other/structures.geojson"}, nil, nil, nil},
-		{"gone-*", []string{"gone-1.csv"}, nil, nil, nil},
+		{"north/gone-*", []string{"north/gone-1.csv"}, nil, nil, nil},
 		{"missing/*.csv", nil, nil, nil, nil},
 		{"plain/*.csv", nil, nil, nil, nil},
 		{filepath.ToSlash(folder) + "/r-1*.csv", []string{filepath.ToSlash(folder) + "/r-1.csv", filepath.ToSlash(folder) + "/r-10.csv"}, nil, nil, nil},
@@ -82,6 +84,53 @@ func TestFilesLike(t *testing.T) {
 		require.Equal(t, c.hidden, found.hidden, c.pattern)
 		require.Equal(t, c.outputs, found.outputs, c.pattern)
 		require.Equal(t, c.folders, found.folders, c.pattern)
+	}
+}
+
+// TestPatternsThatCannotBeFollowed holds that what a pattern may mean and that cannot be looked at is an error which names it.
+func TestPatternsThatCannotBeFollowed(t *testing.T) {
+	for name, c := range map[string]struct {
+		pattern string
+		change  func(folder string) error
+		message string
+	}{
+		"nothing of the name":             {"*/z", func(south string) error { return os.Remove(filepath.Join(south, "z")) }, ""},
+		"a file in the place of a folder": {"*/q/z*", func(south string) error { return os.WriteFile(filepath.Join(south, "q"), nil, 0o600) }, ""},
+		"a folder": {"*/z", func(south string) error {
+			return errors.Join(os.Remove(filepath.Join(south, "z")), os.Mkdir(filepath.Join(south, "z"), 0o700))
+		}, "south/z: is a folder"},
+		"a link that leads nowhere": {"*/z", func(south string) error {
+			return errors.Join(os.Remove(filepath.Join(south, "z")), os.Symlink("nowhere", filepath.Join(south, "z")))
+		}, "south/z: is a link that leads to nothing that can be read"},
+		"a folder that leads nowhere": {"*/z", func(south string) error {
+			return errors.Join(os.RemoveAll(south), os.Symlink("nowhere", south))
+		}, "south: is a link that leads to nothing that can be read"},
+		"a folder that leads nowhere, below": {"*/q/z*", func(south string) error { return os.Symlink("nowhere", filepath.Join(south, "q")) },
+			"south/q: is a link that leads to nothing that can be read"},
+		"a folder without rights":         {"*/z", func(south string) error { return os.Chmod(south, 0) }, "south/z: permission denied"},
+		"a folder without rights, within": {"*/z*", func(south string) error { return os.Chmod(south, 0) }, "south: permission denied"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			south := filepath.Join(folder, "south")
+			for _, at := range []string{"north/q", "south"} {
+				require.NoError(t, os.MkdirAll(filepath.Join(folder, at), 0o700))
+			}
+			for _, at := range []string{"north/z", "north/q/z", "south/z"} {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, at), nil, 0o600))
+			}
+			require.NoError(t, c.change(south))
+			t.Cleanup(func() { os.Chmod(south, 0o700) })
+			if _, err := os.Stat(filepath.Join(south, "z")); strings.HasSuffix(c.message, "denied") && err == nil {
+				t.Skip("the user may read everything")
+			}
+			_, err := filesLike(folder, c.pattern)
+			if c.message == "" {
+				require.NoError(t, err)
+			} else {
+				require.EqualError(t, err, c.message)
+			}
+		})
 	}
 }
 
@@ -164,7 +213,7 @@ func TestInputsSayTheirPattern(t *testing.T) {
 		require.Len(t, in.SHA256, 64)
 		got = append(got, [3]string{in.File, in.Pattern, in.Section})
 	}
-	require.Equal(t, [][3]string{{"structures-1.geojson", "structures-*.geojson", "structures"}, {"assemblies-11.csv", "", ""},
+	require.Equal(t, [][3]string{{"structures-1.geojson", "structures-*.geojson", "structures"}, {"assemblies-11.csv", "", "register"},
 		{"assemblies-9.csv", "assemblies-*.csv", "register"}, {"assemblies-10.csv", "assemblies-*.csv", "register"}}, got)
 }
 

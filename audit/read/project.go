@@ -93,17 +93,15 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 // newProject is a project of which only the project file is known.
 func (file *projectFile) newProject(path string) *audit.Project {
 	var taken []string
-	var patterns []audit.FilePattern
+	var files []audit.FileList
 	for i, list := range file.lists() {
 		taken = append(taken, list.taken...)
-		for _, name := range list.asStated {
-			if isPattern(name) {
-				patterns = append(patterns, audit.FilePattern{Section: file.sectionOf(i), Pattern: name, Finds: list.finds(name)})
-			}
+		if len(list.asStated) > 0 {
+			files = append(files, audit.FileList{Section: file.sectionOf(i), Names: list.names(file.folder), LeavesOut: list.leavesOut})
 		}
 	}
 	return &audit.Project{
-		FilesTaken: taken, Patterns: patterns,
+		FilesTaken: taken, Files: files,
 		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		Decisions:     file.decisionsPath(),
@@ -154,8 +152,14 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 		return trouble.err()
 	}
 	for _, s := range f.withZones() {
+		before := len(p.Inputs)
 		if trouble.stop(s.zones.read(ctx, f, p, structures)) {
 			break
+		}
+		for i := range p.Inputs[before:] {
+			if input := &p.Inputs[before+i]; input.Section != "" {
+				input.Section = "scenario " + s.name
+			}
 		}
 	}
 	if trouble.err() == nil {

@@ -164,11 +164,6 @@ func (f *projectFile) check() *ProjectFileError {
 			inputs = append(inputs, s.zones.in.files)
 		}
 	}
-	for _, list := range f.lists() {
-		if problem := list.check(); problem != nil {
-			return problem
-		}
-	}
 	for _, files := range inputs {
 		for _, name := range files {
 			if name == standardInput {

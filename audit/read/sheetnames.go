@@ -20,7 +20,7 @@ func (w *workbook) findSheets(p *audit.Project) {
 			if _, is := numberOfSheet(actual, wanted); named && use.kind != wanted || !named && (!is || w.isOfOther(actual)) {
 				continue
 			}
-			w.sheets[wanted] = append(w.sheets[wanted], foundSheet{actual: actual, table: p.AddTable(audit.Table{File: w.name, Sheet: actual}),
+			w.sheets[wanted] = append(w.sheets[wanted], foundSheet{actual: actual, table: p.AddTable(audit.Table{File: w.name, Sheet: actual, Kind: wanted}),
 				fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)})
 		}
 	}

@@ -204,7 +204,7 @@ func (w *workbook) asSheet(p *audit.Project) error {
 	}
 	w.list = []string{sheet}
 	if sheet != ignored {
-		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)}}
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name, Kind: sheet}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)}}
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -32,7 +33,7 @@ func TestRunStopsWhereAFileIsMissing(t *testing.T) {
 				t.Helper()
 				code, stderr := auditSince(t, project, out, day, flags...)
 				require.Equal(t, exitInputs, code, stderr)
-				require.Contains(t, stderr, c.file+": is not there any more, though the pattern ")
+				require.Contains(t, stderr, c.file+": is not there any more, though it was read in the run as of 2026-01-01, found by the pattern ")
 				kept, err := os.ReadFile(filepath.Join(out, "audit.json"))
 				require.NoError(t, err)
 				require.Equal(t, string(first), string(kept))
@@ -44,6 +45,8 @@ func TestRunStopsWhereAFileIsMissing(t *testing.T) {
 			require.NoError(t, os.WriteFile(project, []byte(strings.ReplaceAll(string(text), `-*`, `*-*`)), 0o666))
 			stops("2026-01-02")
 			require.NoError(t, os.WriteFile(project, []byte(strings.ReplaceAll(strings.ReplaceAll(string(text), `"crossings-*`, `"./crossings-*`), `"zones-*`, `"./zones-*`)), 0o666))
+			stops("2026-01-02")
+			require.NoError(t, os.WriteFile(project, []byte(strings.ReplaceAll(string(text), `"`+strings.SplitAfter(c.file, "-")[0], `"`+filepath.ToSlash(folder)+"/"+strings.SplitAfter(c.file, "-")[0])), 0o666))
 			stops("2026-01-02")
 			require.NoError(t, os.WriteFile(project, text, 0o666))
 
@@ -65,6 +68,43 @@ func TestRunStopsWhereAFileIsMissing(t *testing.T) {
 		code, stderr := auditSince(t, project, out, "2026-01-02")
 		require.Equal(t, exitDone, code, stderr)
 	})
+}
+
+// What is told of files that are not read any more is what happened to them, and names them all.
+func TestWhatBecameOfAFile(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(at string) error
+		told   string
+	}{
+		"renamed over another": {func(at string) error { return os.Rename(at+"-2.geojson.gz", at+"-1.geojson") }, "crossings-2.geojson.gz: is not there any more"},
+		"a folder": {func(at string) error {
+			return errors.Join(os.Remove(at+"-1.geojson"), os.Mkdir(at+"-1.geojson", 0o700))
+		}, "crossings-1.geojson: is a folder and not read any more"},
+		"a link to another": {func(at string) error {
+			return errors.Join(os.Remove(at+"-1.geojson"), os.Symlink(at+"-2.geojson.gz", at+"-1.geojson"))
+		}, "crossings-2.geojson.gz: is there and not read any more by itself"},
+		"a total alone": {func(at string) error {
+			name := filepath.Join(filepath.Dir(at), "Assemblies-1.csv")
+			text, err := os.ReadFile(name)
+			headings, _, _ := strings.Cut(string(text), "\n")
+			return errors.Join(err, os.WriteFile(name, []byte(headings+"\nall of 18 rows\n"), 0o666))
+		}, "Assemblies-1.csv: has fewer tables of Assemblies with rows that are used than before"},
+		"two of them": {func(at string) error {
+			return errors.Join(os.Remove(at+"-1.geojson"), os.Remove(at+"-2.geojson.gz"))
+		}, "; nor are these read any more: crossings-2.geojson.gz\n"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			project := inParts(t, filepath.Dir(demoProject), "assemblies.xlsx", 4, nil)
+			folder := filepath.Dir(project)
+			out := filepath.Join(folder, "out")
+			code, stderr := auditSince(t, project, out, "2026-01-01")
+			require.Equal(t, exitDone, code, stderr)
+			require.NoError(t, c.change(filepath.Join(folder, "crossings")))
+			code, stderr = auditSince(t, project, out, "2026-01-02")
+			require.Equal(t, exitInputs, code, stderr)
+			require.Contains(t, stderr, c.told)
+		})
+	}
 }
 
 // A part that holds nothing, or what another holds, may have held something else before.

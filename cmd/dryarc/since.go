@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -89,7 +90,7 @@ func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Chan
 		}
 	}
 	if earlier != nil {
-		if err := vanished(earlier.Vanished(r.Project)); err != nil {
+		if err := vanished(earlier.Vanished(r.Project, r.Network.Filled())); err != nil {
 			return nil, err
 		}
 	}
@@ -99,16 +100,49 @@ func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Chan
 	return c.changes, err
 }
 
-// vanished refuses to go on where files are not there any more that patterns found: what they held would seem to be gone, and what is left to be
-// judged by the zones and crossings that are left.
+// vanished refuses to go on where files are not read any more: what they held would seem to be gone, and what is left to be judged by the
+// zones and crossings that are left.
 func vanished(files []history.Vanished) error {
 	if len(files) == 0 {
 		return nil
 	}
-	f, more := files[0], ""
-	if len(files) > 1 {
-		more = fmt.Sprintf(" (and %d more, the last of them %s)", len(files)-1, files[len(files)-1].File)
+	const most = 10 // that are named
+	f := files[0]
+	message, hint := whatIsAt(f.Path), "put it back, under any name that the project file reads, or where it is to be no more name it under without, beside file, which takes patterns too"
+	if f.Kind != "" {
+		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
+		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
 	}
-	return &read.InputError{File: f.File, Message: fmt.Sprintf("is not there any more, though the pattern %q under %s found it in the run as of %s%s", f.Pattern, f.Section, f.AsOf, more),
-		Hint: "put it back, under any name that the pattern finds, or where it is to be no more name it there under without, which takes patterns too", Err: fs.ErrNotExist}
+	message += fmt.Sprintf(", though it was read in the run as of %s", f.AsOf)
+	switch {
+	case f.Pattern != "":
+		message += fmt.Sprintf(", found by the pattern %q under %s", f.Pattern, f.Section)
+	case f.Section != "":
+		message += ", named under " + f.Section
+	}
+	var others []string
+	for _, other := range files[1:min(len(files), most)] {
+		others = append(others, other.File)
+	}
+	if len(others) > 0 {
+		message += "; nor are these read any more: " + strings.Join(others, ", ")
+	}
+	if len(files) > most {
+		message += fmt.Sprintf(" and %d more", len(files)-most)
+	}
+	return &read.InputError{File: f.File, Message: message, Hint: hint, Err: fs.ErrNotExist}
+}
+
+// whatIsAt says what is in the place of a file that is not read.
+func whatIsAt(path string) string {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "is not there any more"
+	case err != nil:
+		return fmt.Sprintf("is not read any more, since it cannot be looked at (%v)", errors.Unwrap(err))
+	case info.IsDir():
+		return "is a folder and not read any more"
+	}
+	return "is there and not read any more by itself"
 }
