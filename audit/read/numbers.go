@@ -28,14 +28,14 @@ func parseNumber(text string) (float64, bool) {
 }
 
 // tidyNumber returns a text as people see it in a spreadsheet, which stores 1.1 as 1.1000000000000001 and shows
-// 15 digits. Other texts are returned as they are.
+// 15 digits. Other texts are returned as they are, those of 16 digits before the point too, which such a store would not tell apart.
 func tidyNumber(text string) string {
 	const stored = 16 // characters that a number with more than 15 digits and a point has at least
 	if len(text) <= stored || strings.IndexByte(text, '.') < 0 {
 		return text
 	}
 	value, ok := parseNumber(text)
-	if !ok {
+	if !ok || math.Abs(value) >= 1e15 {
 		return text
 	}
 	shown, err := strconv.ParseFloat(strconv.FormatFloat(value, 'g', 15, 64), 64)
