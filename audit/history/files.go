@@ -23,12 +23,13 @@ type Vanished struct {
 	File, Pattern, Section, AsOf string // Pattern and Section may be empty, as those of audit.Input
 	Path                         string // where it would be, by the project file of today
 	Kind                         string // of the tables of which fewer hold rows; empty where the whole file is not read
+	SameAs                       string // another file whose content it has now and had not then; empty for none
 }
 
 // Vanished are the files that the run read and that are not read now, but for those that a person took out: by the key without, with their section, or by taking
 // out the name of one that was named by itself. Nothing can be said of what they held: neither that it is gone, nor by which zone or crossing
 // what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place. A file of which a table held rows then and does not now has lost what that held; how many
-// of its tables hold rows is told by file and kind, as audit.Network has it.
+// of its tables hold rows is told by file and kind, as audit.Network has it. One that has become the same as another of its section has lost its own.
 func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (vanished []Vanished) {
 	at := func(name string) string {
 		name = filepath.FromSlash(name)
@@ -45,17 +46,31 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 		case answers[i] != nil:
 			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {
 				if filled[answers[i].File][kind] < f.filled[kind] {
-					vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), kind})
+					vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), kind, ""})
 				}
+			}
+			if other := sameAs(p.Inputs, answers[i]); other != "" && f.section != "" && f.sha256 != answers[i].SHA256 {
+				vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), "", other})
 			}
 		case !slices.ContainsFunc(p.Files, ofSection):
 		case slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.LeavesOut(f.name) }):
 		case f.pattern == "" && !slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.Names(f.name) }):
 		default:
-			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name), ""})
+			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name), "", ""})
 		}
 	}
 	return vanished
+}
+
+// sameAs is another input of the section with the same content; empty where there is none.
+func sameAs(inputs []audit.Input, input *audit.Input) string {
+	i := slices.IndexFunc(inputs, func(other audit.Input) bool {
+		return other.Section == input.Section && other.File != input.File && other.SHA256 == input.SHA256
+	})
+	if i < 0 {
+		return ""
+	}
+	return inputs[i].File
 }
 
 // answers are the inputs that answer for the files of the run, nil where none does. It is told where a file of a name is.

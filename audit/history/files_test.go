@@ -39,6 +39,8 @@ func TestVanished(t *testing.T) {
 		"there, and changed":                    {ab, "zones ./zones-a* C, zones zones-b* D", "", nil},
 		"renamed":                               {ab, "zones zones-a* A, zones zones-c* B", "", nil},
 		"exchanged":                             {ab, "zones zones-a* B, zones zones-b* A", "", nil},
+		"a copy of the other now":               {"zones zones-a A, zones zones-b B", "zones zones-a B, zones zones-b B", "", []string{"zones-a"}},
+		"a copy of the other then too":          {"zones zones-a A, zones zones-b A", "zones zones-a A, zones zones-b A", "", nil},
 		"renamed over the other":                {ab, "zones zones-a* B", "", []string{"zones-b"}},
 		"two of one content, one of them left":  {"zones zones-a* A, zones zones-b* A", "zones zones-a* A", "", []string{"zones-b"}},
 		"its case is other":                     {ab, "zones Zones-A* A, zones zones-b* B", "", nil},

@@ -327,22 +327,20 @@ func emptyPart(name, pattern, what string) *InputError {
 		Hint: "put what it held back, or where it is to hold nothing name it under without"}
 }
 
-// refuseTwice refuses two files of one section that are the same, byte for byte: one of them was written over, or is read twice.
+// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte: one of them was written over, or is read
+// twice. Those that are named by themselves may be alike, as of two lines that the project file tells.
 func refuseTwice(inputs []audit.Input) error {
 	type content struct{ section, sha256 string }
 	first := map[content]string{}
 	for _, input := range inputs {
-		if input.Section == "" { // the table of a shapefile, or its system
+		if input.Pattern == "" {
 			continue
 		}
 		name, _ := archiveMember(input.File)
 		is := content{input.Section, input.SHA256}
 		if other, there := first[is]; there && other != name {
-			by, hint := "the project file names", "put its own content back, or name one of them"
-			if input.Pattern != "" {
-				by, hint = fmt.Sprintf("the pattern %q finds", input.Pattern), "put its own content back, take one of them away, or name one under without"
-			}
-			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and %s it too", other, by), Hint: hint}
+			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and the pattern %q finds it too", other, input.Pattern),
+				Hint: "put its own content back, take one of them away, or name one under without"}
 		}
 		first[is] = name
 	}

@@ -85,7 +85,7 @@ func TestBashCompletes(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), nil, 0o666))
 	}
 	require.Equal(t, []string{"p[1].yaml"}, completed("dryarc", "audit", "p["), "a name is no pattern")
-	require.Equal(t, []string{"csv,gpkg", "csv,kml"}, append(completed("dryarc", "audit", "--also", "csv,g"), completed("dryarc", "audit", "--also", "csv,k")...))
+	require.Equal(t, []string{"csv,gpkg", "csv,geoparquet", "csv,kml"}, append(completed("dryarc", "audit", "--also", "csv,g"), completed("dryarc", "audit", "--also", "csv,k")...))
 	require.Equal(t, []string{"text", "json"}, completed("dryarc", "audit", "--log", ""))
 	require.Equal(t, []string{"creepage"}, completed("dryarc", "checks", "cree"))
 	require.Equal(t, []string{"register"}, completed("dryarc", "scope", "--also", "re"))
@@ -125,7 +125,7 @@ func TestFishCompletes(t *testing.T) {
 	require.Equal(t, []string{"--fail-on", "--format"}, completed("dryarc audit x.yaml --f"))
 	require.Contains(t, completed("dryarc audit x.yaml --out "), "results/")
 	require.Equal(t, []string{"creepage"}, completed("dryarc checks cree"))
-	require.Equal(t, []string{"csv,gpkg"}, completed("dryarc audit --also csv,g"))
+	require.Equal(t, []string{"csv,geoparquet", "csv,gpkg"}, completed("dryarc audit --also csv,g"))
 }
 
 // PowerShell is rarely there; that its script names what the others name is looked at without it.

@@ -51,6 +51,7 @@ func TestWorkersDoNotChangeTheResult(t *testing.T) {
 	requireSameOutputs(t, one, eight)
 	if cases := os.Getenv("DRYARC_CASES"); cases != "" {
 		andes := filepath.Join(cases, "andes", "audit.yaml")
+		one, eight = t.TempDir(), t.TempDir()
 		auditInto(t, andes, one, "--workers", "1")
 		auditInto(t, andes, eight, "--workers", "8")
 		requireSameOutputs(t, one, eight)

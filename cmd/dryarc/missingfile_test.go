@@ -91,7 +91,7 @@ func TestWhatBecameOfAFile(t *testing.T) {
 		}, "Assemblies-1.csv: has fewer tables of Assemblies with rows that are used than before"},
 		"two of them": {func(at string) error {
 			return errors.Join(os.Remove(at+"-1.geojson"), os.Remove(at+"-2.geojson.gz"))
-		}, "; nor are these read any more: crossings-2.geojson.gz\n"},
+		}, "; nor are these as they were: crossings-2.geojson.gz\n"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			project := inParts(t, filepath.Dir(demoProject), "assemblies.xlsx", 4, nil)

@@ -113,6 +113,10 @@ func vanished(files []history.Vanished) error {
 		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
 		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
 	}
+	if f.SameAs != "" {
+		message = "has become the same as " + f.SameAs + ", byte for byte"
+		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
+	}
 	message += fmt.Sprintf(", though it was read in the run as of %s", f.AsOf)
 	switch {
 	case f.Pattern != "":
@@ -125,7 +129,7 @@ func vanished(files []history.Vanished) error {
 		others = append(others, other.File)
 	}
 	if len(others) > 0 {
-		message += "; nor are these read any more: " + strings.Join(others, ", ")
+		message += "; nor are these as they were: " + strings.Join(others, ", ")
 	}
 	if len(files) > most {
 		message += fmt.Sprintf(" and %d more", len(files)-most)
