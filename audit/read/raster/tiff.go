@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -26,6 +27,7 @@ const (
 	tagTileHeight      = 323
 	tagTileOffsets     = 324
 	tagTileBytes       = 325
+	tagExtraSamples    = 338
 	tagSampleFormat    = 339
 	tagPixelScale      = 33550
 	tagTiepoints       = 33922
@@ -105,6 +107,9 @@ func openTIFF(in io.ReaderAt, size int64) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := f.refuseAlpha(directory); err != nil {
+		return nil, err
+	}
 	if err := f.refuseMasks(first, next); err != nil {
 		return nil, err
 	}
@@ -148,6 +153,16 @@ func (f *tiffFile) directory(at uint64) (entries map[uint16]field, next uint64, 
 		}
 	}
 	return entries, f.word(buffer[count*entryBytes:]), nil
+}
+
+// refuseAlpha refuses voids that a band of opacity tells, which would be taken for values.
+func (f *tiffFile) refuseAlpha(entries map[uint16]field) error {
+	const associated, unassociated = 1, 2
+	extra, err := f.wholes(entries, tagExtraSamples)
+	if slices.Contains(extra, associated) || slices.Contains(extra, unassociated) {
+		return wrong("says by an alpha band where it has no values, expected a no-data value in their place")
+	}
+	return err
 }
 
 // refuseMasks walks the directories after the first: voids that a mask tells would be taken for values.
