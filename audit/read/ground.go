@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -32,7 +33,8 @@ func (t *terrainInput) reading(b *strings.Builder) {
 	}
 }
 
-const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -ot Float32 -co TILED=YES -co COMPRESS=DEFLATE IN OUT.tif"
+const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -r bilinear -dstnodata -32768 -ot Float32 -co TILED=YES -co COMPRESS=DEFLATE IN OUT.tif; " +
+	"where some of its samples are no levels and it names no value for these, state that with -srcnodata"
 
 // verticalSystem names a vertical system in metres by its EPSG code; empty for one that is not known here.
 //
@@ -134,7 +136,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 func rasterProblem(in *input, err error) error {
 	var damage *raster.Error
 	if errors.As(err, &damage) {
-		return &InputError{File: in.name, Message: damage.Error(), Err: err, Hint: terrainHint}
+		return &InputError{File: in.name, Message: damage.Error(), Err: err, Hint: cmp.Or(damage.Hint, terrainHint)}
 	}
 	return in.problem(err)
 }

@@ -73,7 +73,7 @@ func TestGroundFromRaster(t *testing.T) {
 	read := func(t *testing.T, terrain string) (*audit.Project, []Understanding, error) {
 		folder := t.TempDir()
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(grid), 0o600))
-		require.NoError(t, os.WriteFile(filepath.Join(folder, "other.asc"), []byte(grid), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "other.asc"), []byte(grid+"\n"), 0o600))
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "dem.tif"), []byte("II*\x00\x08\x00\x00\x00"), 0o600))
 		return Understood(context.Background(), terrainProject(t, folder, terrain, at))
 	}
@@ -134,6 +134,43 @@ func TestVerticalSystems(t *testing.T) {
 			}
 			require.NoError(t, err)
 			require.Equal(t, c.want, p.Terrain[0].Vertical)
+		})
+	}
+}
+
+// TestTerrainHints follows what the program says of a raster that is refused, with GDAL, to the letter: the outcome is read, a place without a
+// level has none, and the others have theirs.
+func TestTerrainHints(t *testing.T) {
+	const head = "ncols 5\nnrows 5\nxllcenter 10\nyllcenter 50\ncellsize 1\nNODATA_value -9999\n"
+	at := [][2]float64{{11, 51}, {13.5, 53.5}}
+	for name, make := range map[string][][]string{
+		"a mask within":  {{"gdal_translate", "-q", "-a_srs", "EPSG:4326", "-b", "1", "-mask", "1", "-a_nodata", "none", "--config", "GDAL_TIFF_INTERNAL_MASK", "YES", "relief.asc", "IN"}},
+		"an alpha band":  {{"gdalwarp", "-q", "-s_srs", "EPSG:4326", "-t_srs", "EPSG:4326", "-ot", "Float32", "-srcnodata", "-9999", "-dstalpha", "relief.asc", "IN"}},
+		"another system": {{"gdalwarp", "-q", "-r", "bilinear", "-s_srs", "EPSG:4326", "-t_srs", "EPSG:3034", "-ot", "Float32", "-dstnodata", "-9999", "relief.asc", "IN"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			rows := "500 500 500 500 -9999\n500 500 500 500 500\n500 500 500 500 500\n500 500 500 500 500\n500 500 500 500 500\n"
+			if name == "a mask within" { // -mask 1 takes what is not 0 for a level
+				rows = strings.Replace(rows, "-9999", "0", 1)
+			}
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(head+rows), 0o600))
+			for _, command := range make {
+				gdal(t, folder, command[0], command[1:]...)
+			}
+			_, err := Project(context.Background(), terrainProject(t, folder, "{file: IN}", at))
+			var refused *InputError
+			require.ErrorAs(t, err, &refused)
+			_, commands, _ := strings.Cut(refused.Hint, "example: ")
+			commands, _, _ = strings.Cut(commands, ";")
+			for command := range strings.SplitSeq(commands, ", then ") {
+				words := strings.Fields(command)
+				gdal(t, folder, words[0], words[1:]...)
+			}
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: OUT.tif}", at))
+			require.NoError(t, err)
+			require.InDelta(t, 500, p.Structures[0].GroundM, 0.001)
+			require.True(t, math.IsNaN(p.Structures[1].GroundM), p.Structures[1].GroundM)
 		})
 	}
 }

@@ -12,11 +12,14 @@ import (
 // Error says why a file is no raster that can be read.
 type Error struct {
 	Message string // lower case, quotes the value and says what was expected
+	Hint    string // what to do, where that is another thing than to convert the file
 }
 
 func (e *Error) Error() string { return e.Message }
 
-func wrong(format string, values ...any) error { return &Error{fmt.Sprintf(format, values...)} }
+func wrong(format string, values ...any) error {
+	return &Error{Message: fmt.Sprintf(format, values...)}
+}
 
 // Grid is an open raster. It is not for several goroutines at once.
 type Grid struct {

@@ -3,6 +3,7 @@ package raster
 import (
 	"encoding/binary"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -160,7 +161,8 @@ func (f *tiffFile) refuseAlpha(entries map[uint16]field) error {
 	const associated, unassociated = 1, 2
 	extra, err := f.wholes(entries, tagExtraSamples)
 	if slices.Contains(extra, associated) || slices.Contains(extra, unassociated) {
-		return wrong("says by an alpha band where it has no values, expected a no-data value in their place")
+		return &Error{Message: "says by an alpha band where it has no values, expected a no-data value in their place",
+			Hint: "write a no-data value in place of the alpha band, for example: gdalwarp -dstnodata -32768 -ot Float32 IN TMP.tif, then gdal_translate -b 1 TMP.tif OUT.tif"}
 	}
 	return err
 }
@@ -367,7 +369,7 @@ func (s *tiffSamples) readMetadata(entries map[uint16]field) error {
 			switch strings.ToLower(text) {
 			case "", "m", "metre", "meter", "metres", "meters":
 			default:
-				err = wrong("has values in the unit %q, expected metres", text)
+				err = &Error{Message: fmt.Sprintf("has values in the unit %q, expected metres", text), Hint: unitHint}
 			}
 		}
 		if err != nil {
