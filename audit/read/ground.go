@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/read/raster"
 
 	"github.com/go-spatial/proj/core"
+	"github.com/goccy/go-yaml/ast"
 )
 
 // terrainInput is the section terrain of the project file: rasters of levels, for structures that state none.
@@ -23,7 +25,7 @@ type terrainInput struct {
 }
 
 func (t *terrainInput) keys() section {
-	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", textKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
 }
 
 // reading is what the section says of how its files are to be read; nothing where it is not there.
@@ -41,6 +43,24 @@ const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -r bilin
 // Source: EPSG Geodetic Parameter Dataset, as PROJ 9.1 has it.
 func verticalSystem(code int) string {
 	return map[int]string{3855: "EGM2008", 5773: "EGM96", 5798: "EGM84", 5703: "NAVD88", 5714: "MSL", 5621: "EVRF2007", 5730: "EVRF2000", 5711: "AHD", 7837: "DHHN2016", 5783: "DHHN92"}[code]
+}
+
+// noSeaLevel finds words for levels in feet, depths, and heights above an ellipsoid.
+var noSeaLevel = regexp.MustCompile(`(?i)ell?ips|(^|[^a-z])(feet|foot|u?s?ft|ftus|pies|pieds?|hae|depths?)([^a-z]|$)`)
+
+// verticalKey reads the name of a vertical datum. Levels are metres above the sea: what names others is refused.
+func verticalKey(to *string) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		if problem := textKey(to)(name, node); problem != nil {
+			return problem
+		}
+		code, isCode := epsgCode(*to)
+		if isCode && verticalSystem(code) == "" || !isCode && strings.Contains(strings.ToUpper(*to), "EPSG") || noSeaLevel.MatchString(*to) {
+			return wrong(node, "where the levels are metres above the sea, write their datum by its name, such as vertical: EGM2008; else convert the files",
+				"%s %s is none of the vertical systems that are known to be in metres above the sea, expected one, or the name of one", name, written(node))
+		}
+		return nil
+	}
 }
 
 // groundReader takes levels of structures from one file after another.

@@ -95,6 +95,17 @@ func TestGroundFromRaster(t *testing.T) {
 		require.NoError(t, err)
 		require.NotEqual(t, other.Reading, p.Reading, "the order tells which gives a level")
 	})
+	for _, vertical := range []string{"EPSG:6360", "EPSG:4979", "WGS84", "EPSG:4326+6360", "NAVD88 height (ftUS)", "feet", "US survey foot", "m above the ellipsoid", "alturas elipsoidales"} {
+		t.Run(vertical, func(t *testing.T) {
+			_, _, err := read(t, fmt.Sprintf("{file: relief.asc, crs: EPSG:4326, vertical: %q}", vertical))
+			require.ErrorContains(t, err, fmt.Sprintf("vertical %q is none of the vertical systems that are known to be in metres above the sea", vertical))
+		})
+	}
+	for _, vertical := range []string{"EPSG:5773", "DHHN92", "Kronstadt", "left bank gauge"} {
+		p, _, err := read(t, fmt.Sprintf("{file: relief.asc, crs: EPSG:4326, vertical: %q}", vertical))
+		require.NoError(t, err)
+		require.Equal(t, vertical, p.Terrain[0].Vertical)
+	}
 	for terrain, says := range map[string]string{
 		"{file: relief.asc}":                   "relief.asc: does not say its reference system",
 		"{file: relief.asc, crs: EPSG:27700}":  "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",
