@@ -116,6 +116,9 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if in.packed != notPacked {
 		unpacked = strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
 	}
+	if err := refuseSidecars(r.f.folder, name, unpacked); err != nil {
+		return err
+	}
 	grid, err := raster.Open(unpacked, content.file, content.size)
 	if err != nil {
 		return rasterProblem(in, err)

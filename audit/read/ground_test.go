@@ -185,3 +185,33 @@ func TestTerrainHints(t *testing.T) {
 		})
 	}
 }
+
+// TestSidecars: what a file beside a raster says of its values is not passed over; statistics are.
+func TestSidecars(t *testing.T) {
+	band := func(said string) string {
+		return `<PAMDataset><PAMRasterBand band="1">` + said + `</PAMRasterBand><PAMRasterBand band="2"><Scale>3</Scale></PAMRasterBand></PAMDataset>`
+	}
+	for _, c := range []struct{ name, beside, content, says string }{
+		{"scale", "relief.asc.aux.xml", band("<Scale>0.1</Scale>"), `relief.asc.aux.xml: has the Scale "0.1" for relief.asc`},
+		{"offset", "relief.asc.aux.xml", band("<Offset>5</Offset>"), `the Offset "5"`},
+		{"feet", "relief.asc.aux.xml", band("<UnitType>ft</UnitType>"), `the UnitType "ft"`},
+		{"no data", "relief.asc.aux.xml", band("<NoDataValue>1.0E+00</NoDataValue>"), `the NoDataValue "1.0E+00"`},
+		{"no text of its kind", "relief.asc.aux.xml", "<PAMDataset>", "relief.asc.aux.xml: cannot be read"},
+		{"mask", "relief.asc.msk", "II*", "has the mask relief.asc.msk beside it"},
+		{"statistics", "relief.asc.aux.xml", band(`<Scale>1</Scale><UnitType>m</UnitType><Metadata><MDI key="STATISTICS_MINIMUM">1</MDI></Metadata>`), ""},
+		{"another raster's", "other.asc.msk", "II*", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			folder := t.TempDir()
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n1 2\n3 4\n"), 0o600))
+			require.NoError(t, os.WriteFile(filepath.Join(folder, c.beside), []byte(c.content), 0o600))
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
+			if c.says != "" {
+				require.ErrorContains(t, err, c.says)
+				return
+			}
+			require.NoError(t, err)
+			require.Equal(t, 2.5, p.Structures[0].GroundM)
+		})
+	}
+}

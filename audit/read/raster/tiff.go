@@ -330,6 +330,11 @@ func (s *tiffSamples) readNoData(entries map[uint16]field) error {
 	return nil
 }
 
+// IsMetre tells whether the unit of a band is the metre, which it is where none is stated.
+func IsMetre(unit string) bool {
+	return slices.Contains([]string{"", "m", "metre", "meter", "metres", "meters"}, strings.ToLower(strings.TrimSpace(unit)))
+}
+
 // readMetadata reads scale, offset and unit of the first band.
 func (s *tiffSamples) readMetadata(entries map[uint16]field) error {
 	b, err := s.file.bytes(entries, tagMetadata)
@@ -366,9 +371,7 @@ func (s *tiffSamples) readMetadata(entries map[uint16]field) error {
 		case "offset":
 			err = number(&s.offset)
 		case "unittype":
-			switch strings.ToLower(text) {
-			case "", "m", "metre", "meter", "metres", "meters":
-			default:
+			if !IsMetre(text) {
 				err = &Error{Message: fmt.Sprintf("has values in the unit %q, expected metres", text), Hint: unitHint}
 			}
 		}
