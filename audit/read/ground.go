@@ -5,8 +5,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -67,6 +69,7 @@ func verticalKey(to *string) reader {
 type groundReader struct {
 	f       *half
 	project *audit.Project
+	last    int   // index in Inputs of the raster that gave levels last, -1 where none did
 	open    []int // structures whose level is not known yet, neither stated nor faulty
 }
 
@@ -76,7 +79,7 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 	if len(f.terrain.files) == 0 {
 		return nil
 	}
-	r := groundReader{f: f, project: p}
+	r := groundReader{f: f, project: p, last: -1}
 	for i := range p.Structures {
 		if row := &p.Structures[i]; math.IsNaN(row.GroundM) && !row.Faulty.Has(audit.CellGround) {
 			r.open = append(r.open, i)
@@ -88,7 +91,41 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 			break
 		}
 	}
+	if r.last >= 0 {
+		last := &p.Inputs[r.last]
+		last.Assumed = append(last.Assumed, mixedDatums(p)...)
+	}
 	return trouble.err()
+}
+
+// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum.
+func mixedDatums(p *audit.Project) (assumed []string) {
+	ofLine := map[audit.Symbol][]string{}
+	for i := range p.Structures {
+		row := &p.Structures[i]
+		origin := "levels that are stated"
+		switch {
+		case math.IsNaN(row.GroundM):
+			continue
+		case row.Terrain != 0:
+			origin = "levels from rasters above " + cmp.Or(p.Terrain[row.Terrain-1].Vertical, "a datum that is not stated")
+		}
+		if known := ofLine[row.Line]; !slices.Contains(known, origin) {
+			known = append(known, origin)
+			slices.Sort(known)
+			ofLine[row.Line] = known
+		}
+	}
+	lines := map[string]int{}
+	for _, origins := range ofLine {
+		if len(origins) > 1 {
+			lines[strings.Join(origins, ", ")]++
+		}
+	}
+	for _, origins := range slices.Sorted(maps.Keys(lines)) {
+		assumed = append(assumed, fmt.Sprintf("On one line there are %s; they are taken to be above one vertical datum (lines: %d).", origins, lines[origins]))
+	}
+	return assumed
 }
 
 // file takes levels from one file.
@@ -149,6 +186,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	}
 	if count.known > 0 {
 		read.Assumed = r.assumed(name, count.known, vertical)
+		r.last = len(r.project.Inputs) - 1
 	}
 	table := r.project.AddTable(audit.Table{File: name, Balance: audit.Balance{Read: count.known, Used: count.known}})
 	r.f.understood = append(r.f.understood, Understanding{Table: r.project.Tables[table], Number: table, Section: "terrain", Format: grid.Format, Rows: count.known, Notes: count.notes(grid, system, vertical)})

@@ -215,3 +215,28 @@ func TestSidecars(t *testing.T) {
 		})
 	}
 }
+
+// TestMixedDatums: rasters of two vertical systems on one line are told as taken for one.
+func TestMixedDatums(t *testing.T) {
+	folder := t.TempDir()
+	for x, system := range map[int]string{10: "EPSG:4326+3855", 20: "EPSG:4326+5703"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcenter %d\nyllcenter 50\ncellsize 1\n1 2\n3 4\n", x), 0o600))
+		gdal(t, folder, "gdal_translate", "-q", "-a_srs", system, "relief.asc", fmt.Sprintf("%d.tif", x))
+	}
+	for second, want := range map[float64]string{
+		10.6: "",
+		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; they are taken to be above one vertical datum (lines: 1).",
+	} {
+		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [10.tif, 20.tif]}", [][2]float64{{10.5, 50.5}, {second, 50.5}}))
+		require.NoError(t, err)
+		var assumed []string
+		for i := range p.Inputs {
+			assumed = append(assumed, p.Inputs[i].Assumed...)
+		}
+		if want == "" {
+			require.NotContains(t, strings.Join(assumed, "\n"), "one vertical datum")
+		} else {
+			require.Contains(t, assumed, want)
+		}
+	}
+}
