@@ -77,6 +77,8 @@ func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 		g, err = openHeightFile(name, in, size)
 	case isTIFF():
 		g, err = openTIFF(in, size)
+	case bytes.HasPrefix(start, []byte("PK\x03\x04")):
+		return nil, &Error{Message: "is a zip archive, expected a raster", Hint: "take the raster out of the archive"}
 	case isText(start):
 		g, err = openText(in, size)
 	default:

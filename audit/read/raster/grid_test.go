@@ -246,11 +246,15 @@ func TestDirectoriesInACircle(t *testing.T) {
 func TestBadText(t *testing.T) {
 	const head = "ncols 2\nnrows 2\nxllcorner 0\nyllcorner 0\ncellsize 1\n"
 	for content, says := range map[string]string{
-		"ncols 2\nnrows 2\n": "no end of its head",
-		head + "1 2 3\n":     "holds 3 numbers, expected 2 columns times 2 rows",
-		head + "1 2 3 4 5\n": "holds 5 numbers",
-		strings.Replace(head, "2", "9e9", 1) + "1 2 3 4\n":                 "ncols \"9e9\"",
-		strings.Replace(head, "2", "2.5", 1) + "1 2 3 4\n":                 "whole number",
+		"ncols 2\nnrows 2\n":                               "ends in its head",
+		"ncols 2\rnrows 2\r1 2\r":                          "has no line end behind it",
+		strings.Repeat(" ", 5000) + "ncols":                "none of the rasters",
+		"ncols " + strings.Repeat(" ", 5000):               "no end of its head within 4096 bytes",
+		"PK\x03\x04":                                       "is a zip archive",
+		head + "1 2 3\n":                                   "holds 3 numbers, expected 2 columns times 2 rows",
+		head + "1 2 3 4 5\n":                               "holds 5 numbers",
+		strings.Replace(head, "2", "9e9", 1) + "1 2 3 4\n": "ncols \"9e9\"",
+		strings.Replace(head, "2", "2.5", 1) + "1 2 3 4\n": "whole number",
 		strings.Replace(head, "cellsize 1", "cellsize 0", 1) + "1 2 3 4\n": "cells of 0 by 0",
 		"nrows 2\n" + head + "1 2 3 4\n":                                   "nrows twice",
 		"ncols 2\nrows 2\n1 2\n":                                           `has the line "rows 2"`,
