@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"os"
+	"path"
 	"regexp"
 	"slices"
 	"strings"
@@ -207,7 +209,12 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 	code, says := grid.EPSG, "has"
 	if code == 0 {
 		if r.f.terrain.crs == "" {
-			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"}
+			hint := "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"
+			prj := strings.TrimSuffix(name, path.Ext(name)) + ".prj"
+			if _, err := os.Stat(pathIn(r.f.folder, prj)); err == nil {
+				hint += "; " + prj + ", which is not read, may tell it"
+			}
+			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: hint}
 		}
 		code, _ = epsgCode(r.f.terrain.crs)
 		says = "names none, and the project file under terrain"
