@@ -187,7 +187,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 		read.System, read.DatumM = system.String(), system.datumM
 	}
 	if count.known > 0 {
-		read.Assumed = r.assumed(name, count.known, vertical)
+		read.Assumed = r.assumed(name, &count, vertical)
 		r.last = len(r.project.Inputs) - 1
 	}
 	table := r.project.AddTable(audit.Table{File: name, Balance: audit.Balance{Read: count.known, Used: count.known}})
@@ -244,7 +244,7 @@ func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) 
 }
 
 // levelCount counts what a raster says of structures.
-type levelCount struct{ known, void, beyond, outside int }
+type levelCount struct{ known, zero, void, beyond, outside int }
 
 // partsOfMetre are those to which levels are rounded, so that every machine has the same.
 const partsOfMetre = 1e5
@@ -264,7 +264,9 @@ func (r *groundReader) levels(ctx context.Context, grid *raster.Grid, s *system)
 		}
 		switch state {
 		case raster.Known:
-			count.known++
+			if count.known++; z == 0 {
+				count.zero++
+			}
 			row.GroundM, row.Terrain = math.Round(z*partsOfMetre)/partsOfMetre, number
 			continue
 		case raster.Void:
@@ -318,12 +320,15 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 }
 
 // assumed says what a result rests on where levels come from a raster.
-func (r *groundReader) assumed(name string, count int, vertical string) []string {
+func (r *groundReader) assumed(name string, count *levelCount, vertical string) []string {
 	datum := "their vertical datum is not stated, and is taken for that of the other ground levels"
 	if vertical != "" {
 		datum = "they are above " + vertical
 	}
-	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count, datum)}
+	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count.known, datum)}
+	if count.zero > 0 {
+		assumed = append(assumed, fmt.Sprintf("Levels of exactly 0 m from %s are taken as they stand, though a raster may hold 0 where it has none (structures: %d).", name, count.zero))
+	}
 	if r.f.terrain.surface {
 		assumed = append(assumed, fmt.Sprintf("The levels of %s are those of a surface model, which has trees and roofs for ground where they stand.", name))
 	}

@@ -240,3 +240,12 @@ func TestMixedDatums(t *testing.T) {
 		}
 	}
 }
+
+// TestLevelsOfZero: levels of exactly 0, which a conversion may leave where there is none, are told.
+func TestLevelsOfZero(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n0 0\n0 4\n"), 0o600))
+	p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10, 50}, {10.6, 50.5}, {10, 50.5}}))
+	require.NoError(t, err)
+	require.Contains(t, p.Inputs[1].Assumed, "Levels of exactly 0 m from relief.asc are taken as they stand, though a raster may hold 0 where it has none (structures: 2).")
+}
