@@ -119,3 +119,44 @@ func TestOffWeightSpan(t *testing.T) {
 	require.InDelta(t, is.WeightSpanM-2*math.Sqrt(6)*is.ConstantM/300, shifted.WeightSpanM, 0.1)
 	require.Less(t, shifted.VerticalN, is.VerticalN)
 }
+
+// TestChecksWithinTerrainAccuracy: of the other checks that weight spans decide, what hangs is judged with the accuracy of its levels, and a
+// tension string, which the weight span does not load, is not.
+func TestChecksWithinTerrainAccuracy(t *testing.T) {
+	suspended := swing.Method.Example.Subject()
+	pull, reason := suspended.WorstPull(0)
+	require.Equal(t, audit.NoReason, reason)
+	for _, c := range []struct {
+		name    string
+		check   *audit.Check
+		subject audit.Subject
+		rateKN  float64 // in place of the unit's, 0 to leave it
+		outcome audit.Outcome
+		within  bool
+	}{
+		{"slack leg", &slackLeg, slackLeg.Method.Example.Subject(), 0, audit.FallsShort, true},
+		{"tension string", &strength, strength.Method.Example.Subject(), 0, audit.FallsShort, false},
+		{"string just strong enough", &strength, suspended, pull.Required * 1.001, audit.Meets, true},
+		{"string just too weak", &strength, suspended, pull.Required * 0.99, audit.FallsShort, true},
+		{"string far stronger", &strength, suspended, pull.Required * 10, audit.Meets, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := c.subject
+			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
+			criteria := *s.Criteria
+			criteria.TerrainAccuracyM = audit.Stated(5.0)
+			s.Criteria = &criteria
+			if c.rateKN > 0 {
+				assembly := *s.Assembly
+				assembly.Direct.RatingKN = c.rateKN
+				s.Assembly = &assembly
+			}
+			v := c.check.Judge(s, nil)
+			require.Equal(t, c.outcome, v.Outcome)
+			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
+			if c.within && c.outcome == audit.FallsShort {
+				require.Equal(t, audit.Advisory, v.Severity)
+			}
+		})
+	}
+}
