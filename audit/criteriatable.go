@@ -100,9 +100,9 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "terrain_accuracy_m", Name: "accuracy of levels from rasters", Measure: "metres", Low: 0, High: 1000, Example: "2",
-			Meaning: "standard error of a ground level from a raster",
+			Meaning: "standard error of a ground level from a raster; makes a band of the weight span in uplift, swing, strength of what hangs, and slack legs",
 			In:      func(c *Criteria) any { return &c.TerrainAccuracyM },
-			assumed: "The accuracy of ground levels from rasters is not stated; uplift is judged as computed, without a band for it.",
+			assumed: "The accuracy of ground levels from rasters is not stated; what rests on weight spans, which are uplift, swing, strength and slack legs, is judged as computed, without a band for it.",
 			touches: func(r *Result, l int) bool { return r.Network.hasTerrain(l) },
 		},
 		{

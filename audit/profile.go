@@ -85,6 +85,44 @@ func (s *Structure) WeightSpanM(constantM float64) float64 {
 	return basis.WeightSpan(s.SpanBackM, s.SpanAheadM, s.HeightBackM, s.HeightM, s.HeightAheadM, constantM)
 }
 
+// TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated; false where none comes
+// from a raster or their accuracy is not stated.
+func (s *Subject) TerrainErrors() (errorsM [3]float64, any bool) {
+	st := s.Structure
+	if st == nil || !s.Criteria.TerrainAccuracyM.Known() {
+		return errorsM, false
+	}
+	for i, from := range [...]bool{st.TerrainBack, st.Terrain != 0, st.TerrainAhead} {
+		if from {
+			errorsM[i], any = s.Criteria.TerrainAccuracyM.Value, true
+		}
+	}
+	return errorsM, any
+}
+
+// LowPointSlopes are by how much the low points behind and ahead of a structure move for each metre of rise, 0 where there is no span.
+func (s *Structure) LowPointSlopes(constantM float64) (back, ahead float64) {
+	return zeroIfNone(basis.LowPointSlope(s.SpanBackM, s.HeightM-s.HeightBackM, constantM)), zeroIfNone(basis.LowPointSlope(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM))
+}
+
+// WeightSpanSigmaM is the standard error of a weight span by ground levels from rasters, in m, 0 where nothing tells it. constantM is the
+// catenary constant.
+func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
+	e, any := s.TerrainErrors()
+	if !any {
+		return 0
+	}
+	back, ahead := s.Structure.LowPointSlopes(constantM)
+	return basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
+}
+
+// OffWeightSpan is the subject with the weight spans of its loads some standard errors larger than its ground levels give them, or
+// smaller.
+func (s Subject) OffWeightSpan(sigmas float64) Subject {
+	s.sigmas, s.loads = sigmas, nil
+	return s
+}
+
 // ChordSlope is the rise of the span ahead of a structure over its length, NaN where unknown.
 func (n *Network) ChordSlope(line, i int) float64 {
 	l := &n.Lines[line]

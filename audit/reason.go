@@ -45,6 +45,7 @@ const (
 	// remarks on what meets
 	WithinSurveyAccuracy
 	WithinTerrainAccuracy
+	OutcomeWithinTerrainAccuracy
 	TensionStandsAnywhere
 	NoLevelIn1986
 	GeometryDoubtful
@@ -182,13 +183,14 @@ var reasonTexts = [reasons]string{
 	PhaseHasNothing:      "a phase has nothing on this side; phase-missing speaks",
 	PhaseHasNoSides:      "a phase of the circuit does not hang in tension here, so that it has no sides",
 
-	WithinSurveyAccuracy:     "the deviation limit is within survey accuracy",
-	WithinTerrainAccuracy:    "zero is within the accuracy of ground levels from rasters",
-	TensionStandsAnywhere:    "a tension assembly may stand anywhere",
-	GeometryDoubtful:         "beside doubtful geometry, see Faults",
-	WithinPrintedTables:      "within the difference of printed tables",
-	WeightSpanOfEqualHeights: "attachment heights not stated, taken as equal above ground",
-	NoLevelIn1986:            "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
+	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
+	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
+	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
+	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
+	GeometryDoubtful:             "beside doubtful geometry, see Faults",
+	WithinPrintedTables:          "within the difference of printed tables",
+	WeightSpanOfEqualHeights:     "attachment heights not stated, taken as equal above ground",
+	NoLevelIn1986:                "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 
 	FaultyField:             "a field it needs is faulty, see Faults",
 	FigureUnknown:           "a figure is unknown",

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -98,47 +99,53 @@ var tensionAtUplift = audit.Check{
 	},
 }
 
-// terrainErrors are the standard errors of the ground levels behind, here and ahead, 0 where a level is stated; false where none comes from
-// a raster or their accuracy is not stated.
-func terrainErrors(s audit.Subject) (errorsM [3]float64, any bool) {
-	st := s.Structure
-	if !s.Criteria.TerrainAccuracyM.Known() {
-		return errorsM, false
-	}
-	for i, from := range [...]bool{st.TerrainBack, st.Terrain != 0, st.TerrainAhead} {
-		if from {
-			errorsM[i], any = s.Criteria.TerrainAccuracyM.Value, true
-		}
-	}
-	return errorsM, any
-}
-
-// slopes are by how much the low points behind and ahead of a structure move for each metre of rise.
-func slopes(st *audit.Structure, constantM float64) (back, ahead float64) {
-	return basis.LowPointSlope(st.SpanBackM, st.HeightM-st.HeightBackM, constantM), basis.LowPointSlope(st.SpanAheadM, st.HeightAheadM-st.HeightM, constantM)
-}
-
 // terrainBand is two standard errors of the weight span in the cold case, in metres, 0 where nothing tells them.
 func terrainBand(s audit.Subject) float64 {
-	e, any := terrainErrors(s)
-	if !any {
+	if _, any := s.TerrainErrors(); !any {
 		return 0
 	}
 	cold, reason := s.Cold()
 	if reason != audit.NoReason {
 		return 0
 	}
-	back, ahead := slopes(s.Structure, cold.ConstantM)
-	return basis.SurveyBandSigmas * basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
+	return basis.SurveyBandSigmas * s.WeightSpanSigmaM(cold.ConstantM)
 }
+
+// besideTerrain judges by weight spans that rest on ground levels from rasters of stated accuracy: where two standard errors more or less of
+// weight span make another outcome, a shortfall is an advisory, and what meets says so.
+func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *audit.Trace) audit.Verdict) audit.Verdict {
+	v := judge(s, t)
+	if _, any := s.TerrainErrors(); !any || v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
+		return v
+	}
+	off := func(sigmas float64) audit.Outcome {
+		shifted := s.OffWeightSpan(sigmas)
+		shifted.Trial = true
+		return judge(shifted, nil).Outcome
+	}
+	if off(-basis.SurveyBandSigmas) == v.Outcome && off(basis.SurveyBandSigmas) == v.Outcome {
+		return v
+	}
+	if v = v.Because(audit.OutcomeWithinTerrainAccuracy); v.Outcome == audit.FallsShort {
+		v = v.As(audit.Advisory)
+		if s.NeedsSentence(v) {
+			v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; within the accuracy of ground levels from rasters.")
+		}
+	}
+	return v
+}
+
+// terrainLimits is what the checks that besideTerrain judges say of it.
+const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift; " +
+	"what the levels change in the tension at an attachment is not in it."
 
 // addTerrain shows the standard error of the weight span as a step.
 func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {
-	e, any := terrainErrors(s)
+	e, any := s.TerrainErrors()
 	if !any {
 		return
 	}
-	back, ahead := slopes(s.Structure, cold.ConstantM)
+	back, ahead := s.Structure.LowPointSlopes(cold.ConstantM)
 	t.Add(audit.Step{Symbol: "σ", Meaning: "standard error of the weight span", Formula: "√((e1·g1)² + (e·(g1 + g2))² + (e2·g2)²)",
 		Inputs: []audit.Operand{figure("e1", e[0], "m"), figure("e", e[1], "m"), figure("e2", e[2], "m"), figure("g1", back, ""), figure("g2", ahead, "")},
 		Result: audit.Figure(basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead), "m"), Clause: basis.Arithmetic,

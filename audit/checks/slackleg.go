@@ -25,7 +25,7 @@ var slackLeg = audit.Check{
 			{Symbol: "F_1, F_2", Meaning: "force of the leg that bears more, and of the other", Measure: "N"},
 		},
 		Limits: "V sets of suspension assemblies, in the load case whose load leans most. A leg that goes slack is jerked when it draws tight again, and the other then bears the load alone (common practice). The legs are " +
-			"taken as alike, and the weight of the strings is left out.",
+			"taken as alike, and the weight of the strings is left out." + terrainLimits,
 		Example: audit.Example{
 			Story: "A V of 50° under 290 Pa on spans of 300 m, conductor of 28.14 mm and 15.965 N/m",
 			Subject: func() audit.Subject {
@@ -56,32 +56,34 @@ var slackLeg = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		load, reason := s.WorstLean()
-		if reason != audit.NoReason {
-			return audit.CannotTell(reason)
-		}
-		if t.On() {
-			t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
-			addLoad(t, s, load)
-			addVLegs(t, s, load)
-			for i := range t.Steps {
-				switch t.Steps[i].Symbol {
-				case "θ":
-					t.Steps[i].Role = audit.Observed
-				case "α":
-					t.Steps[i].Role = audit.Required
-				}
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSlackLeg) },
+}
+
+func judgeSlackLeg(s audit.Subject, t *audit.Trace) audit.Verdict {
+	load, reason := s.WorstLean()
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	if t.On() {
+		t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
+		addLoad(t, s, load)
+		addVLegs(t, s, load)
+		for i := range t.Steps {
+			switch t.Steps[i].Symbol {
+			case "θ":
+				t.Steps[i].Role = audit.Observed
+			case "α":
+				t.Steps[i].Role = audit.Required
 			}
 		}
-		half := s.Assembly.VAngleDeg / 2
-		v := besideDoubt(s, audit.AtMost(load.LeanDeg(), half, "deg"))
-		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("A leg of the V set of %g° goes slack under %s, whose load leans by %.2f°, more than the %g° of half its angle%s.",
-				s.Assembly.VAngleDeg, load.Case.Name, load.LeanDeg(), half, doubtInWords(s)))
-		}
-		return v
-	},
+	}
+	half := s.Assembly.VAngleDeg / 2
+	v := besideDoubt(s, audit.AtMost(load.LeanDeg(), half, "deg"))
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("A leg of the V set of %g° goes slack under %s, whose load leans by %.2f°, more than the %g° of half its angle%s.",
+			s.Assembly.VAngleDeg, load.Case.Name, load.LeanDeg(), half, doubtInWords(s)))
+	}
+	return v
 }
 
 // addVLegs shows how the load of the conductors comes on the two legs of a V set.

@@ -37,7 +37,7 @@ const strengthLimits = "Loads follow the load cases of the criteria, the conduct
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
 	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
-	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
+	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without." + terrainLimits
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -76,10 +76,12 @@ var strength = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		if onPost(s) {
-			return judgePost(s, t, 0)
-		}
-		return judgeStrength(s, t, 0)
+		return besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+			if onPost(s) {
+				return judgePost(s, t, 0)
+			}
+			return judgeStrength(s, t, 0)
+		})
 	},
 }
 
@@ -124,10 +126,12 @@ var strengthOneStringBroken = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		if onPost(s) {
-			return judgePost(s, t, 1)
-		}
-		return judgeStrength(s, t, 1)
+		return besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+			if onPost(s) {
+				return judgePost(s, t, 1)
+			}
+			return judgeStrength(s, t, 1)
+		})
 	},
 }
 

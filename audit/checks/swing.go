@@ -36,7 +36,7 @@ var swing = audit.Check{
 		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets do not swing. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown. A conductor that lifts its string gives more than 90°. " +
 			"The wall is upright, at the wall distance, which is measured to where it comes nearest as far down as the string reaches, and the crossarm is level with the attachment: an arm that is higher leaves more room. A string that keeps the clearance not even at rest falls short at any swing. " +
 			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A Length of the row within 2 % of its units' is that of the units alone, and so is one of units whose length is not known, but under the crossarm, where it may have the fittings in it; one beyond has the fittings in it, and is not assessed where it is more than 2 % less than units and the line's fittings together, unless the string swings too far for it; one below contradicts them, and is not believed. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
-			"The clearance is the project's figure, no approach distance.",
+			"The clearance is the project's figure, no approach distance." + terrainLimits,
 		Example: audit.Example{
 			Story: "A string of 600 N at a turn of 2°, spans of 300 m, 290 Pa, T 28.02 kN, limit 30°",
 			Subject: func() audit.Subject {
@@ -67,21 +67,23 @@ var swing = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		load, angle, allowed, reason := s.TightestSwing()
-		if reason != audit.NoReason {
-			return audit.CannotTell(reason)
-		}
-		if t.On() {
-			addSwing(t, s, load, angle)
-			addAllowed(t, s, &allowed)
-		}
-		v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg"))
-		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; %s%s.", s.Assembly.Hanging(), angle, load.Case.Name, allowedInWords(&allowed), doubtInWords(s)))
-		}
-		return v
-	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSwing) },
+}
+
+func judgeSwing(s audit.Subject, t *audit.Trace) audit.Verdict {
+	load, angle, allowed, reason := s.TightestSwing()
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	if t.On() {
+		addSwing(t, s, load, angle)
+		addAllowed(t, s, &allowed)
+	}
+	v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg"))
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; %s%s.", s.Assembly.Hanging(), angle, load.Case.Name, allowedInWords(&allowed), doubtInWords(s)))
+	}
+	return v
 }
 
 // addSwing shows how the swing of a string comes about.

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -55,6 +56,106 @@ func TestUpliftWithinTerrainAccuracy(t *testing.T) {
 				require.Equal(t, c.reason, v.Reason)
 			} else {
 				require.NotEqual(t, audit.WithinTerrainAccuracy, v.Reason)
+			}
+		})
+	}
+}
+
+// TestOutcomeWithinTerrainAccuracy: a string that swings by atan(H/V) at a weight span from rasters. At the limits below one more or less of σ
+// decides; the outcome at shifted weight spans is that of the check itself where the weight span is set so.
+func TestOutcomeWithinTerrainAccuracy(t *testing.T) {
+	for _, c := range []struct {
+		name      string
+		accuracyM float64
+		raster    bool
+		limitDeg  float64
+		outcome   audit.Outcome
+		severity  audit.Severity
+		within    bool
+	}{
+		{"levels stated", 2, false, 34, audit.Meets, audit.Shortfall, false},
+		{"accuracy not stated", math.NaN(), true, 34, audit.Meets, audit.Shortfall, false},
+		{"meets whatever they are", 0.01, true, 45, audit.Meets, audit.Shortfall, false},
+		{"meets by a little", 2, true, 34, audit.Meets, audit.Shortfall, true},
+		{"falls short by a little", 2, true, 33.5, audit.FallsShort, audit.Advisory, true},
+		{"falls short whatever they are", 0.01, true, 20, audit.FallsShort, audit.Shortfall, false},
+		{"falls short, levels stated", 2, false, 33.5, audit.FallsShort, audit.Shortfall, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := swing.Method.Example.Subject() // 33.95°
+			s.Line.Row.SwingLimitDeg = c.limitDeg
+			if c.raster {
+				s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
+			}
+			criteria := *s.Criteria
+			if !math.IsNaN(c.accuracyM) {
+				criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
+			}
+			s.Criteria = &criteria
+			v := swing.Judge(s, nil)
+			require.Equal(t, c.outcome, v.Outcome)
+			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
+			if c.outcome == audit.FallsShort {
+				require.Equal(t, c.severity, max(v.Severity, swing.Severity))
+				require.Equal(t, c.within, strings.HasSuffix(v.Sentence, "; within the accuracy of ground levels from rasters."), v.Sentence)
+			}
+		})
+	}
+}
+
+// TestOffWeightSpan: two standard errors of spans of 300 m with C of about 1750 m and levels known to 1 m each, √(g² + (2g)² + g²) of g = C/L on flat
+// ground (computed).
+func TestOffWeightSpan(t *testing.T) {
+	s := swing.Method.Example.Subject()
+	s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
+	criteria := *s.Criteria
+	criteria.TerrainAccuracyM = audit.Stated(1.0)
+	s.Criteria = &criteria
+	off := s.OffWeightSpan(-2)
+	is, reason := s.Load(&criteria.LoadCases[0])
+	require.Equal(t, audit.NoReason, reason)
+	shifted, reason := off.Load(&criteria.LoadCases[0])
+	require.Equal(t, audit.NoReason, reason)
+	require.InDelta(t, is.WeightSpanM-2*math.Sqrt(6)*is.ConstantM/300, shifted.WeightSpanM, 0.1)
+	require.Less(t, shifted.VerticalN, is.VerticalN)
+}
+
+// TestChecksWithinTerrainAccuracy: of the other checks that weight spans decide, what hangs is judged with the accuracy of its levels, and a
+// tension string, which the weight span does not load, is not.
+func TestChecksWithinTerrainAccuracy(t *testing.T) {
+	suspended := swing.Method.Example.Subject()
+	pull, reason := suspended.WorstPull(0)
+	require.Equal(t, audit.NoReason, reason)
+	for _, c := range []struct {
+		name    string
+		check   *audit.Check
+		subject audit.Subject
+		rateKN  float64 // in place of the unit's, 0 to leave it
+		outcome audit.Outcome
+		within  bool
+	}{
+		{"slack leg", &slackLeg, slackLeg.Method.Example.Subject(), 0, audit.FallsShort, true},
+		{"tension string", &strength, strength.Method.Example.Subject(), 0, audit.FallsShort, false},
+		{"string just strong enough", &strength, suspended, pull.Required * 1.001, audit.Meets, true},
+		{"string just too weak", &strength, suspended, pull.Required * 0.99, audit.FallsShort, true},
+		{"string far stronger", &strength, suspended, pull.Required * 10, audit.Meets, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := c.subject
+			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
+			criteria := *s.Criteria
+			criteria.TerrainAccuracyM = audit.Stated(5.0)
+			s.Criteria = &criteria
+			if c.rateKN > 0 {
+				assembly := *s.Assembly
+				assembly.Direct.RatingKN = c.rateKN
+				s.Assembly = &assembly
+			}
+			v := c.check.Judge(s, nil)
+			require.Equal(t, c.outcome, v.Outcome)
+			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
+			if c.within && c.outcome == audit.FallsShort {
+				require.Equal(t, audit.Advisory, v.Severity)
 			}
 		})
 	}

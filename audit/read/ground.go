@@ -1,16 +1,23 @@
 package read
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"os"
+	"path"
+	"regexp"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/read/raster"
 
 	"github.com/go-spatial/proj/core"
+	"github.com/goccy/go-yaml/ast"
 )
 
 // terrainInput is the section terrain of the project file: rasters of levels, for structures that state none.
@@ -22,7 +29,7 @@ type terrainInput struct {
 }
 
 func (t *terrainInput) keys() section {
-	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", textKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
 }
 
 // reading is what the section says of how its files are to be read; nothing where it is not there.
@@ -32,7 +39,8 @@ func (t *terrainInput) reading(b *strings.Builder) {
 	}
 }
 
-const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -ot Float32 -co TILED=YES -co COMPRESS=DEFLATE IN OUT.tif"
+const terrainHint = "convert it, for example: gdalwarp -t_srs EPSG:4326 -r bilinear -dstnodata -32768 -ot Float32 -co TILED=YES -co COMPRESS=DEFLATE IN OUT.tif; " +
+	"where some of its samples are no levels and it names no value for these, state that with -srcnodata"
 
 // verticalSystem names a vertical system in metres by its EPSG code; empty for one that is not known here.
 //
@@ -41,10 +49,29 @@ func verticalSystem(code int) string {
 	return map[int]string{3855: "EGM2008", 5773: "EGM96", 5798: "EGM84", 5703: "NAVD88", 5714: "MSL", 5621: "EVRF2007", 5730: "EVRF2000", 5711: "AHD", 7837: "DHHN2016", 5783: "DHHN92"}[code]
 }
 
+// noSeaLevel finds words for levels in feet, depths, and heights above an ellipsoid.
+var noSeaLevel = regexp.MustCompile(`(?i)ell?ips|(^|[^a-z])(feet|foot|u?s?ft|ftus|pies|pieds?|hae|depths?)([^a-z]|$)`)
+
+// verticalKey reads the name of a vertical datum. Levels are metres above the sea: what names others is refused.
+func verticalKey(to *string) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		if problem := textKey(to)(name, node); problem != nil {
+			return problem
+		}
+		code, isCode := epsgCode(*to)
+		if isCode && verticalSystem(code) == "" || !isCode && strings.Contains(strings.ToUpper(*to), "EPSG") || noSeaLevel.MatchString(*to) {
+			return wrong(node, "where the levels are metres above the sea, write their datum by its name, such as vertical: EGM2008; else convert the files",
+				"%s %s is none of the vertical systems that are known to be in metres above the sea, expected one, or the name of one", name, written(node))
+		}
+		return nil
+	}
+}
+
 // groundReader takes levels of structures from one file after another.
 type groundReader struct {
 	f       *half
 	project *audit.Project
+	last    int   // index in Inputs of the raster that gave levels last, -1 where none did
 	open    []int // structures whose level is not known yet, neither stated nor faulty
 }
 
@@ -54,7 +81,7 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 	if len(f.terrain.files) == 0 {
 		return nil
 	}
-	r := groundReader{f: f, project: p}
+	r := groundReader{f: f, project: p, last: -1}
 	for i := range p.Structures {
 		if row := &p.Structures[i]; math.IsNaN(row.GroundM) && !row.Faulty.Has(audit.CellGround) {
 			r.open = append(r.open, i)
@@ -66,7 +93,41 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 			break
 		}
 	}
+	if r.last >= 0 {
+		last := &p.Inputs[r.last]
+		last.Assumed = append(last.Assumed, mixedDatums(p)...)
+	}
 	return trouble.err()
+}
+
+// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum.
+func mixedDatums(p *audit.Project) (assumed []string) {
+	ofLine := map[audit.Symbol][]string{}
+	for i := range p.Structures {
+		row := &p.Structures[i]
+		origin := "levels that are stated"
+		switch {
+		case math.IsNaN(row.GroundM):
+			continue
+		case row.Terrain != 0:
+			origin = "levels from rasters above " + cmp.Or(p.Terrain[row.Terrain-1].Vertical, "a datum that is not stated")
+		}
+		if known := ofLine[row.Line]; !slices.Contains(known, origin) {
+			known = append(known, origin)
+			slices.Sort(known)
+			ofLine[row.Line] = known
+		}
+	}
+	lines := map[string]int{}
+	for _, origins := range ofLine {
+		if len(origins) > 1 {
+			lines[strings.Join(origins, ", ")]++
+		}
+	}
+	for _, origins := range slices.Sorted(maps.Keys(lines)) {
+		assumed = append(assumed, fmt.Sprintf("On one line there are %s; they are taken to be above one vertical datum (lines: %d).", origins, lines[origins]))
+	}
+	return assumed
 }
 
 // file takes levels from one file.
@@ -93,6 +154,9 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	unpacked := name
 	if in.packed != notPacked {
 		unpacked = strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
+	}
+	if err := refuseSidecars(r.f.folder, name, unpacked); err != nil {
+		return err
 	}
 	grid, err := raster.Open(unpacked, content.file, content.size)
 	if err != nil {
@@ -123,7 +187,8 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 		read.System, read.DatumM = system.String(), system.datumM
 	}
 	if count.known > 0 {
-		read.Assumed = r.assumed(name, count.known, vertical)
+		read.Assumed = r.assumed(name, &count, vertical)
+		r.last = len(r.project.Inputs) - 1
 	}
 	table := r.project.AddTable(audit.Table{File: name, Balance: audit.Balance{Read: count.known, Used: count.known}})
 	r.f.understood = append(r.f.understood, Understanding{Table: r.project.Tables[table], Number: table, Section: "terrain", Format: grid.Format, Rows: count.known, Notes: count.notes(grid, system, vertical)})
@@ -134,7 +199,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 func rasterProblem(in *input, err error) error {
 	var damage *raster.Error
 	if errors.As(err, &damage) {
-		return &InputError{File: in.name, Message: damage.Error(), Err: err, Hint: terrainHint}
+		return &InputError{File: in.name, Message: damage.Error(), Err: err, Hint: cmp.Or(damage.Hint, terrainHint)}
 	}
 	return in.problem(err)
 }
@@ -144,7 +209,12 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 	code, says := grid.EPSG, "has"
 	if code == 0 {
 		if r.f.terrain.crs == "" {
-			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"}
+			hint := "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"
+			prj := strings.TrimSuffix(name, path.Ext(name)) + ".prj"
+			if _, err := os.Stat(pathIn(r.f.folder, prj)); err == nil {
+				hint += "; " + prj + ", which is not read, may tell it"
+			}
+			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: hint}
 		}
 		code, _ = epsgCode(r.f.terrain.crs)
 		says = "names none, and the project file under terrain"
@@ -174,7 +244,7 @@ func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) 
 }
 
 // levelCount counts what a raster says of structures.
-type levelCount struct{ known, void, beyond, outside int }
+type levelCount struct{ known, zero, void, beyond, outside int }
 
 // partsOfMetre are those to which levels are rounded, so that every machine has the same.
 const partsOfMetre = 1e5
@@ -194,7 +264,9 @@ func (r *groundReader) levels(ctx context.Context, grid *raster.Grid, s *system)
 		}
 		switch state {
 		case raster.Known:
-			count.known++
+			if count.known++; z == 0 {
+				count.zero++
+			}
 			row.GroundM, row.Terrain = math.Round(z*partsOfMetre)/partsOfMetre, number
 			continue
 		case raster.Void:
@@ -248,12 +320,15 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 }
 
 // assumed says what a result rests on where levels come from a raster.
-func (r *groundReader) assumed(name string, count int, vertical string) []string {
+func (r *groundReader) assumed(name string, count *levelCount, vertical string) []string {
 	datum := "their vertical datum is not stated, and is taken for that of the other ground levels"
 	if vertical != "" {
 		datum = "they are above " + vertical
 	}
-	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count, datum)}
+	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count.known, datum)}
+	if count.zero > 0 {
+		assumed = append(assumed, fmt.Sprintf("Levels of exactly 0 m from %s are taken as they stand, though a raster may hold 0 where it has none (structures: %d).", name, count.zero))
+	}
 	if r.f.terrain.surface {
 		assumed = append(assumed, fmt.Sprintf("The levels of %s are those of a surface model, which has trees and roofs for ground where they stand.", name))
 	}

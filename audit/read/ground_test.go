@@ -73,7 +73,7 @@ func TestGroundFromRaster(t *testing.T) {
 	read := func(t *testing.T, terrain string) (*audit.Project, []Understanding, error) {
 		folder := t.TempDir()
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(grid), 0o600))
-		require.NoError(t, os.WriteFile(filepath.Join(folder, "other.asc"), []byte(grid), 0o600))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "other.asc"), []byte(grid+"\n"), 0o600))
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "dem.tif"), []byte("II*\x00\x08\x00\x00\x00"), 0o600))
 		return Understood(context.Background(), terrainProject(t, folder, terrain, at))
 	}
@@ -95,6 +95,17 @@ func TestGroundFromRaster(t *testing.T) {
 		require.NoError(t, err)
 		require.NotEqual(t, other.Reading, p.Reading, "the order tells which gives a level")
 	})
+	for _, vertical := range []string{"EPSG:6360", "EPSG:4979", "WGS84", "EPSG:4326+6360", "NAVD88 height (ftUS)", "feet", "US survey foot", "m above the ellipsoid", "alturas elipsoidales"} {
+		t.Run(vertical, func(t *testing.T) {
+			_, _, err := read(t, fmt.Sprintf("{file: relief.asc, crs: EPSG:4326, vertical: %q}", vertical))
+			require.ErrorContains(t, err, fmt.Sprintf("vertical %q is none of the vertical systems that are known to be in metres above the sea", vertical))
+		})
+	}
+	for _, vertical := range []string{"EPSG:5773", "DHHN92", "Kronstadt", "left bank gauge"} {
+		p, _, err := read(t, fmt.Sprintf("{file: relief.asc, crs: EPSG:4326, vertical: %q}", vertical))
+		require.NoError(t, err)
+		require.Equal(t, vertical, p.Terrain[0].Vertical)
+	}
 	for terrain, says := range map[string]string{
 		"{file: relief.asc}":                   "relief.asc: does not say its reference system",
 		"{file: relief.asc, crs: EPSG:27700}":  "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",
@@ -136,4 +147,105 @@ func TestVerticalSystems(t *testing.T) {
 			require.Equal(t, c.want, p.Terrain[0].Vertical)
 		})
 	}
+}
+
+// TestTerrainHints follows what the program says of a raster that is refused, with GDAL, to the letter: the outcome is read, a place without a
+// level has none, and the others have theirs.
+func TestTerrainHints(t *testing.T) {
+	const head = "ncols 5\nnrows 5\nxllcenter 10\nyllcenter 50\ncellsize 1\nNODATA_value -9999\n"
+	at := [][2]float64{{11, 51}, {13.5, 53.5}}
+	for name, make := range map[string][][]string{
+		"a mask within":  {{"gdal_translate", "-q", "-a_srs", "EPSG:4326", "-b", "1", "-mask", "1", "-a_nodata", "none", "--config", "GDAL_TIFF_INTERNAL_MASK", "YES", "relief.asc", "IN"}},
+		"an alpha band":  {{"gdalwarp", "-q", "-s_srs", "EPSG:4326", "-t_srs", "EPSG:4326", "-ot", "Float32", "-srcnodata", "-9999", "-dstalpha", "relief.asc", "IN"}},
+		"another system": {{"gdalwarp", "-q", "-r", "bilinear", "-s_srs", "EPSG:4326", "-t_srs", "EPSG:3034", "-ot", "Float32", "-dstnodata", "-9999", "relief.asc", "IN"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			rows := "500 500 500 500 -9999\n500 500 500 500 500\n500 500 500 500 500\n500 500 500 500 500\n500 500 500 500 500\n"
+			if name == "a mask within" { // -mask 1 takes what is not 0 for a level
+				rows = strings.Replace(rows, "-9999", "0", 1)
+			}
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(head+rows), 0o600))
+			for _, command := range make {
+				gdal(t, folder, command[0], command[1:]...)
+			}
+			_, err := Project(context.Background(), terrainProject(t, folder, "{file: IN}", at))
+			var refused *InputError
+			require.ErrorAs(t, err, &refused)
+			_, commands, _ := strings.Cut(refused.Hint, "example: ")
+			commands, _, _ = strings.Cut(commands, ";")
+			for command := range strings.SplitSeq(commands, ", then ") {
+				words := strings.Fields(command)
+				gdal(t, folder, words[0], words[1:]...)
+			}
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: OUT.tif}", at))
+			require.NoError(t, err)
+			require.InDelta(t, 500, p.Structures[0].GroundM, 0.001)
+			require.True(t, math.IsNaN(p.Structures[1].GroundM), p.Structures[1].GroundM)
+		})
+	}
+}
+
+// TestSidecars: what a file beside a raster says of its values is not passed over; statistics are.
+func TestSidecars(t *testing.T) {
+	band := func(said string) string {
+		return `<PAMDataset><PAMRasterBand band="1">` + said + `</PAMRasterBand><PAMRasterBand band="2"><Scale>3</Scale></PAMRasterBand></PAMDataset>`
+	}
+	for _, c := range []struct{ name, beside, content, says string }{
+		{"scale", "relief.asc.aux.xml", band("<Scale>0.1</Scale>"), `relief.asc.aux.xml: has the Scale "0.1" for relief.asc`},
+		{"offset", "relief.asc.aux.xml", band("<Offset>5</Offset>"), `the Offset "5"`},
+		{"feet", "relief.asc.aux.xml", band("<UnitType>ft</UnitType>"), `the UnitType "ft"`},
+		{"no data", "relief.asc.aux.xml", band("<NoDataValue>1.0E+00</NoDataValue>"), `the NoDataValue "1.0E+00"`},
+		{"no text of its kind", "relief.asc.aux.xml", "<PAMDataset>", "relief.asc.aux.xml: cannot be read"},
+		{"mask", "relief.asc.msk", "II*", "has the mask relief.asc.msk beside it"},
+		{"statistics", "relief.asc.aux.xml", band(`<Scale>1</Scale><UnitType>m</UnitType><Metadata><MDI key="STATISTICS_MINIMUM">1</MDI></Metadata>`), ""},
+		{"another raster's", "other.asc.msk", "II*", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			folder := t.TempDir()
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n1 2\n3 4\n"), 0o600))
+			require.NoError(t, os.WriteFile(filepath.Join(folder, c.beside), []byte(c.content), 0o600))
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
+			if c.says != "" {
+				require.ErrorContains(t, err, c.says)
+				return
+			}
+			require.NoError(t, err)
+			require.Equal(t, 2.5, p.Structures[0].GroundM)
+		})
+	}
+}
+
+// TestMixedDatums: rasters of two vertical systems on one line are told as taken for one.
+func TestMixedDatums(t *testing.T) {
+	folder := t.TempDir()
+	for x, system := range map[int]string{10: "EPSG:4326+3855", 20: "EPSG:4326+5703"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcenter %d\nyllcenter 50\ncellsize 1\n1 2\n3 4\n", x), 0o600))
+		gdal(t, folder, "gdal_translate", "-q", "-a_srs", system, "relief.asc", fmt.Sprintf("%d.tif", x))
+	}
+	for second, want := range map[float64]string{
+		10.6: "",
+		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; they are taken to be above one vertical datum (lines: 1).",
+	} {
+		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [10.tif, 20.tif]}", [][2]float64{{10.5, 50.5}, {second, 50.5}}))
+		require.NoError(t, err)
+		var assumed []string
+		for i := range p.Inputs {
+			assumed = append(assumed, p.Inputs[i].Assumed...)
+		}
+		if want == "" {
+			require.NotContains(t, strings.Join(assumed, "\n"), "one vertical datum")
+		} else {
+			require.Contains(t, assumed, want)
+		}
+	}
+}
+
+// TestLevelsOfZero: levels of exactly 0, which a conversion may leave where there is none, are told.
+func TestLevelsOfZero(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n0 0\n0 4\n"), 0o600))
+	p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10, 50}, {10.6, 50.5}, {10, 50.5}}))
+	require.NoError(t, err)
+	require.Contains(t, p.Inputs[1].Assumed, "Levels of exactly 0 m from relief.asc are taken as they stand, though a raster may hold 0 where it has none (structures: 2).")
 }

@@ -1,5 +1,7 @@
 package raster
 
+import "fmt"
+
 // geoKeys are the keys of GeoTIFF that stand as one number.
 type geoKeys map[uint16]uint16
 
@@ -18,6 +20,9 @@ const (
 
 	unitMetre, unitDegree, unitDegreeSupplier = 9001, 9102, 9122
 )
+
+// unitHint says what makes metres of levels, which a change of the reference system does not.
+const unitHint = "calculate its levels in metres, for example with gdal_calc.py, and write them without the unit"
 
 func (f *tiffFile) geoKeys(entries map[uint16]field) (geoKeys, error) {
 	values, err := f.wholes(entries, tagGeoKeys)
@@ -61,7 +66,7 @@ func (k geoKeys) systems() (position, vertical int, err error) {
 		vertical = 0
 	}
 	if unit, ok := k[keyVerticalUnits]; ok && unit != unitMetre {
-		return 0, 0, wrong("has heights in the unit EPSG:%d, expected metres", unit)
+		return 0, 0, &Error{Message: fmt.Sprintf("has heights in the unit EPSG:%d, expected metres", unit), Hint: unitHint}
 	}
 	return position, vertical, nil
 }

@@ -12,11 +12,14 @@ import (
 // Error says why a file is no raster that can be read.
 type Error struct {
 	Message string // lower case, quotes the value and says what was expected
+	Hint    string // what to do, where that is another thing than to convert the file
 }
 
 func (e *Error) Error() string { return e.Message }
 
-func wrong(format string, values ...any) error { return &Error{fmt.Sprintf(format, values...)} }
+func wrong(format string, values ...any) error {
+	return &Error{Message: fmt.Sprintf(format, values...)}
+}
 
 // Grid is an open raster. It is not for several goroutines at once.
 type Grid struct {
@@ -74,6 +77,8 @@ func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 		g, err = openHeightFile(name, in, size)
 	case isTIFF():
 		g, err = openTIFF(in, size)
+	case bytes.HasPrefix(start, []byte("PK\x03\x04")):
+		return nil, &Error{Message: "is a zip archive, expected a raster", Hint: "take the raster out of the archive"}
 	case isText(start):
 		g, err = openText(in, size)
 	default:

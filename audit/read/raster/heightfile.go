@@ -26,7 +26,8 @@ type rowSamples struct {
 func openHeightFile(name string, in io.ReaderAt, size int64) (*Grid, error) {
 	parts := heightFileName.FindStringSubmatch(path.Base(name))
 	if parts == nil {
-		return nil, wrong("is a height file by the end of its name, which does not begin with the position of its south-west sample, expected such as N41W020.hgt")
+		return nil, &Error{Message: "is a height file by the end of its name, which does not begin with the position of its south-west sample, expected such as N41W020.hgt",
+			Hint: "give it the name of its tile, whose position you have to know"}
 	}
 	side := 0
 	for _, known := range [...]int{1201, 3601} {

@@ -125,6 +125,9 @@ func readHead(head []byte) (stated map[string]string, start int, err error) {
 	for {
 		rest := head[start:]
 		end := bytes.IndexByte(rest, '\n')
+		if end < 0 && len(head) < mostHeadBytes {
+			return nil, 0, wrong("ends in its head, or has no line end behind it, expected a line for each of ncols, nrows, the lower left corner or centre, cellsize and NODATA_value, and lines of numbers")
+		}
 		if end < 0 {
 			return nil, 0, wrong("has no end of its head within %d bytes, expected a line for each of ncols, nrows, the lower left corner or centre, cellsize and NODATA_value", len(head))
 		}

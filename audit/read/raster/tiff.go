@@ -3,8 +3,10 @@ package raster
 import (
 	"encoding/binary"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -26,6 +28,7 @@ const (
 	tagTileHeight      = 323
 	tagTileOffsets     = 324
 	tagTileBytes       = 325
+	tagExtraSamples    = 338
 	tagSampleFormat    = 339
 	tagPixelScale      = 33550
 	tagTiepoints       = 33922
@@ -105,6 +108,9 @@ func openTIFF(in io.ReaderAt, size int64) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := f.refuseAlpha(directory); err != nil {
+		return nil, err
+	}
 	if err := f.refuseMasks(first, next); err != nil {
 		return nil, err
 	}
@@ -148,6 +154,17 @@ func (f *tiffFile) directory(at uint64) (entries map[uint16]field, next uint64, 
 		}
 	}
 	return entries, f.word(buffer[count*entryBytes:]), nil
+}
+
+// refuseAlpha refuses voids that a band of opacity tells, which would be taken for values.
+func (f *tiffFile) refuseAlpha(entries map[uint16]field) error {
+	const associated, unassociated = 1, 2
+	extra, err := f.wholes(entries, tagExtraSamples)
+	if slices.Contains(extra, associated) || slices.Contains(extra, unassociated) {
+		return &Error{Message: "says by an alpha band where it has no values, expected a no-data value in their place",
+			Hint: "write a no-data value in place of the alpha band, for example: gdalwarp -dstnodata -32768 -ot Float32 IN TMP.tif, then gdal_translate -b 1 TMP.tif OUT.tif"}
+	}
+	return err
 }
 
 // refuseMasks walks the directories after the first: voids that a mask tells would be taken for values.
@@ -313,6 +330,11 @@ func (s *tiffSamples) readNoData(entries map[uint16]field) error {
 	return nil
 }
 
+// IsMetre tells whether the unit of a band is the metre, which it is where none is stated.
+func IsMetre(unit string) bool {
+	return slices.Contains([]string{"", "m", "metre", "meter", "metres", "meters"}, strings.ToLower(strings.TrimSpace(unit)))
+}
+
 // readMetadata reads scale, offset and unit of the first band.
 func (s *tiffSamples) readMetadata(entries map[uint16]field) error {
 	b, err := s.file.bytes(entries, tagMetadata)
@@ -349,10 +371,8 @@ func (s *tiffSamples) readMetadata(entries map[uint16]field) error {
 		case "offset":
 			err = number(&s.offset)
 		case "unittype":
-			switch strings.ToLower(text) {
-			case "", "m", "metre", "meter", "metres", "meters":
-			default:
-				err = wrong("has values in the unit %q, expected metres", text)
+			if !IsMetre(text) {
+				err = &Error{Message: fmt.Sprintf("has values in the unit %q, expected metres", text), Hint: unitHint}
 			}
 		}
 		if err != nil {

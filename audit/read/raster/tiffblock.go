@@ -3,6 +3,7 @@ package raster
 import (
 	"bufio"
 	"bytes"
+	"encoding/binary"
 	"io"
 	"math"
 	"strconv"
@@ -117,6 +118,9 @@ func (s *tiffSamples) layout(entries map[uint16]field) error {
 	}
 	if s.compression == notCompressed || s.compression == packBits {
 		s.predictor = 1 // which goes with LZW and what came after it
+	}
+	if s.predictor == 3 && s.file.order != binary.LittleEndian { // those who write it do not agree on the order of its planes
+		return wrong("has the predictor 3 and the high byte first, expected the low byte first (II) or another predictor")
 	}
 	s.width, s.height, s.stride = int(width), int(height), 1
 	if planar == 1 {
@@ -333,7 +337,8 @@ func (s *tiffSamples) addUp(row []byte) {
 	}
 }
 
-// join makes samples of the differences of their bytes, those of the highest of all samples first, which is predictor 3.
+// join makes samples of the differences of their bytes, those of the highest of all samples first, which is predictor 3, of a file with the
+// low byte first.
 func (s *tiffSamples) join(row, planes []byte) {
 	for i := s.stride; i < len(row); i++ {
 		row[i] += row[i-s.stride]
@@ -342,11 +347,7 @@ func (s *tiffSamples) join(row, planes []byte) {
 	samples := len(row) / s.bytes
 	for i := range samples {
 		for k := range s.bytes {
-			to := k
-			if s.file.order.Uint16([]byte{1, 0}) == 1 { // the lowest byte first
-				to = s.bytes - 1 - k
-			}
-			row[i*s.bytes+to] = planes[k*samples+i]
+			row[i*s.bytes+s.bytes-1-k] = planes[k*samples+i]
 		}
 	}
 }
