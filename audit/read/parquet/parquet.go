@@ -7,8 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/format"
 )
 
 // Magic is how the bytes of a file start, and end.
@@ -33,7 +35,7 @@ func Open(from io.ReaderAt, size int64) (f *File, err error) {
 		return nil, err
 	}
 	f = &File{file: file, size: size}
-	if err := f.checkCounts(); err != nil {
+	if err := errors.Join(f.checkCounts(), f.checkCompression()); err != nil {
 		return nil, err
 	}
 	if f.geometry, err = geometryOf(file); err != nil {
@@ -84,6 +86,20 @@ func (f *File) checkCounts() error {
 }
 
 var errCounts = errors.New("its counts of rows contradict each other")
+
+// checkCompression refuses columns compressed by LZ4, which the library unpacks without a bound where they are damaged, or into other values.
+func (f *File) checkCompression() error {
+	for _, group := range f.file.Metadata().RowGroups {
+		for _, chunk := range group.Columns {
+			switch of := chunk.MetaData.Codec; of {
+			case format.Uncompressed, format.Snappy, format.Gzip, format.Brotli, format.Zstd:
+			default:
+				return fmt.Errorf("its column %q is compressed by %v, expected zstd, snappy, gzip, brotli or none", strings.Join(chunk.MetaData.PathInSchema, "."), of)
+			}
+		}
+	}
+	return nil
+}
 
 // Columns lists the columns of the file but for that of the geometry and that of its extents.
 func (f *File) Columns() []Column { return f.columns }

@@ -12,6 +12,7 @@ import (
 	"dryarc/audit/read/parquet/parquettest"
 
 	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/compress"
 	"github.com/stretchr/testify/require"
 )
 
@@ -72,6 +73,22 @@ func TestCells(t *testing.T) {
 func TestHalf(t *testing.T) {
 	for bits, want := range map[uint16]float64{0x3c00: 1, 0xc000: -2, 0x7bff: 65504, 0x0001: 0x1p-24, 0x7c00: math.Inf(1)} {
 		require.Equal(t, want, half([]byte{byte(bits), byte(bits >> 8)}))
+	}
+}
+
+// TestCompression holds columns to be read by each compression that is known, and refused by LZ4.
+func TestCompression(t *testing.T) {
+	for codec, problem := range map[compress.Codec]string{&parquet.Uncompressed: "", &parquet.Snappy: "", &parquet.Gzip: "", &parquet.Brotli: "", &parquet.Zstd: "",
+		&parquet.Lz4Raw: `its column "c" is compressed by LZ4_RAW, expected zstd, snappy, gzip, brotli or none`} {
+		content, err := parquettest.File([]parquettest.Column{{Name: "c", Node: parquet.String()}}, [][]parquet.Value{{parquet.ByteArrayValue([]byte("x"))}}, nil, 10, parquet.Compression(codec))
+		require.NoError(t, err)
+		count, err := readAll(context.Background(), content)
+		if problem != "" {
+			require.EqualError(t, err, problem)
+			continue
+		}
+		require.NoError(t, err)
+		require.Equal(t, 1, count)
 	}
 }
 
