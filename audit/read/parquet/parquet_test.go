@@ -136,6 +136,37 @@ func TestTypedGeometry(t *testing.T) {
 	}
 }
 
+// TestContradictedSystem holds a system that is missing, or that metadata and type tell otherwise, to be refused.
+func TestContradictedSystem(t *testing.T) {
+	const nothing = `, but its metadata have nothing under "`
+	for _, c := range []struct{ geo, typed, problem string }{
+		{"", "projjson:missing", `the type of its geometry names the reference system "projjson:missing"` + nothing + `missing", expected PROJJSON`},
+		{"", "projjson:blank", nothing + `blank", expected PROJJSON`},
+		{"", "projjson:broken", "its reference system (crs) is no PROJJSON"},
+		{parquettest.Geo(""), "projjson:missing", nothing},
+		{parquettest.Geo(""), "srid:4267", `its column "geometry" has the reference system "OGC:CRS84" by its metadata of GeoParquet (geo), but "EPSG:4267" by its type, expected one`},
+		{parquettest.Geo(`,"crs":null`), "srid:4267", `has the reference system that is not known by its metadata`},
+		{parquettest.Geo(`,"crs":{"id":{"authority":"EPSG","code":32719}}`), "srid:32718", `"EPSG:32719" by its metadata of GeoParquet (geo), but "EPSG:32718" by its type`},
+		{parquettest.Geo(`,"crs":{"id":{"authority":"EPSG","code":32719}}`), "srid:32719", ""},
+		{parquettest.Geo(""), "srid:4326", ""},
+		{parquettest.Geo(""), "", ""},
+		{parquettest.Geo(`,"crs":null`), "srid:0", ""},
+	} {
+		metadata := map[string]string{"blank": " ", "broken": "{"}
+		if c.geo != "" {
+			metadata["geo"] = c.geo
+		}
+		content, err := parquettest.File([]parquettest.Column{{Name: "geometry", Node: parquet.Geometry(c.typed)}}, nil, metadata, 10)
+		require.NoError(t, err)
+		_, err = Open(bytes.NewReader(content), int64(len(content)))
+		if c.problem == "" {
+			require.NoError(t, err, "%+v", c)
+		} else {
+			require.ErrorContains(t, err, c.problem, "%+v", c)
+		}
+	}
+}
+
 // sample is a file of several groups of rows.
 func sample(t testing.TB) []byte {
 	var rows [][]parquet.Value
