@@ -3,7 +3,6 @@
 package parquet
 
 import (
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -27,7 +26,7 @@ type File struct {
 // Open reads what a file says of itself. size is its length in bytes.
 func Open(from io.ReaderAt, size int64) (f *File, err error) {
 	defer caught(&err)
-	if err := checkEnds(from, size); err != nil {
+	if err := checkFooter(from, size); err != nil {
 		return nil, err
 	}
 	file, err := parquet.OpenFile(from, size, parquet.SkipPageIndex(true), parquet.SkipBloomFilters(true))
@@ -45,29 +44,6 @@ func Open(from io.ReaderAt, size int64) (f *File, err error) {
 		return nil, err
 	}
 	return f, nil
-}
-
-// checkEnds finds a file that is cut short, before the room is made that its last bytes ask for.
-//
-// Source: Apache Parquet, File Format (4-byte magic, footer, its length in 4 bytes, magic).
-func checkEnds(from io.ReaderAt, size int64) error {
-	const ends, foot = 12, 8
-	if size < ends {
-		return errors.New("it is cut short")
-	}
-	var end [foot]byte
-	if _, err := from.ReadAt(end[:], size-foot); err != nil && err != io.EOF {
-		return err
-	}
-	switch {
-	case string(end[4:]) == "PARE":
-		return errors.New("it is encrypted")
-	case string(end[4:]) != Magic:
-		return errors.New("it is cut short, as it does not end in " + Magic)
-	case int64(binary.LittleEndian.Uint32(end[:])) > size-ends:
-		return errors.New("its last bytes tell of more than it has")
-	}
-	return nil
 }
 
 // checkCounts holds what the file says of its rows against its parts.
