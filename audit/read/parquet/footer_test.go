@@ -2,9 +2,15 @@ package parquet
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"testing"
 
+	"dryarc/audit/read/parquet/parquettest"
+
+	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/encoding/thrift"
+	"github.com/parquet-go/parquet-go/format"
 	"github.com/stretchr/testify/require"
 )
 
@@ -55,6 +61,57 @@ func TestFooter(t *testing.T) {
 			_, err := Open(bytes.NewReader(content), int64(len(content)))
 			require.ErrorContains(t, err, c.problem)
 			require.Less(t, len(err.Error()), 200)
+		})
+	}
+}
+
+// amended is a file whose footer tells otherwise.
+func amended(t *testing.T, content []byte, amend func(*format.FileMetaData)) []byte {
+	t.Helper()
+	end := len(content) - 8
+	begin := end - int(binary.LittleEndian.Uint32(content[end:]))
+	var footer format.FileMetaData
+	require.NoError(t, thrift.Unmarshal(new(thrift.CompactProtocol), content[begin:end], &footer))
+	amend(&footer)
+	text, err := thrift.Marshal(new(thrift.CompactProtocol), footer)
+	require.NoError(t, err)
+	return append(binary.LittleEndian.AppendUint32(append(bytes.Clone(content[:begin]), text...), uint32(len(text))), Magic...)
+}
+
+// TestCounts holds counts of rows and values that contradict each other, or what the columns hold, to be told as damage.
+func TestCounts(t *testing.T) {
+	var rows [][]parquet.Value
+	for i := range 6 {
+		rows = append(rows, []parquet.Value{parquet.Int64Value(int64(i)), parquet.ByteArrayValue([]byte{'a', byte('a' + i)})})
+	}
+	content, err := parquettest.File([]parquettest.Column{{Name: "n", Node: parquet.Int(64)}, {Name: "t", Node: parquet.Optional(parquet.String())}}, rows, nil, 10)
+	require.NoError(t, err)
+	count := func(file, group, first, second int64) func(*format.FileMetaData) {
+		return func(footer *format.FileMetaData) {
+			footer.NumRows, footer.RowGroups[0].NumRows = file, group
+			footer.RowGroups[0].Columns[0].MetaData.NumValues, footer.RowGroups[0].Columns[1].MetaData.NumValues = first, second
+		}
+	}
+	for name, c := range map[string]struct {
+		amend   func(*format.FileMetaData)
+		problem string
+	}{
+		"as it is":     {count(6, 6, 6, 6), ""},
+		"file":         {count(5, 6, 6, 6), "it is damaged: it tells of 5 rows, its parts of 6"},
+		"group":        {count(5, 5, 6, 6), `it is damaged: its column "n" has 6 values in a group of 5 rows`},
+		"column":       {count(6, 6, 6, 9), `it is damaged: its column "t" has 9 values in a group of 6 rows`},
+		"below zero":   {count(-1, -1, -1, -1), "invalid file metadata: num_rows=-1 is negative"},
+		"fewer in all": {count(5, 5, 5, 5), `after row 5, column "n": is damaged, as it has more values than rows`},
+		"more in all":  {count(7, 7, 7, 7), `row 7, column "n": is damaged, as it has fewer values than rows`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			read, err := readAll(context.Background(), amended(t, content, c.amend))
+			if c.problem != "" {
+				require.EqualError(t, err, c.problem)
+				return
+			}
+			require.NoError(t, err)
+			require.Equal(t, 6, read)
 		})
 	}
 }

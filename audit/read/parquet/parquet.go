@@ -46,22 +46,27 @@ func Open(from io.ReaderAt, size int64) (f *File, err error) {
 	return f, nil
 }
 
-// checkCounts holds what the file says of its rows against its parts.
+// checkCounts holds what the file says of its rows against its parts, and those against their columns.
 func (f *File) checkCounts() error {
 	var sum int64
+	leaves := f.file.Schema().Columns()
 	for _, group := range f.file.Metadata().RowGroups {
 		if group.NumRows < 0 || sum+group.NumRows < sum {
-			return errCounts
+			return errors.New("it is damaged: its counts of rows contradict each other")
 		}
 		sum += group.NumRows
+		for i, chunk := range group.Columns {
+			leaf, _ := f.file.Schema().Lookup(leaves[i]...)
+			if count := chunk.MetaData.NumValues; leaf.MaxRepetitionLevel == 0 && count != group.NumRows {
+				return fmt.Errorf("it is damaged: its column %q has %d values in a group of %d rows", strings.Join(leaves[i], "."), count, group.NumRows)
+			}
+		}
 	}
-	if sum != f.file.NumRows() {
-		return errCounts
+	if all := f.file.NumRows(); sum != all {
+		return fmt.Errorf("it is damaged: it tells of %d rows, its parts of %d", all, sum)
 	}
 	return nil
 }
-
-var errCounts = errors.New("its counts of rows contradict each other")
 
 // checkCompression refuses columns compressed by LZ4, which the library unpacks without a bound where they are damaged, or into other values.
 func (f *File) checkCompression() error {

@@ -51,6 +51,9 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 	}
 	defer caught(&err)
 	for r.left == 0 {
+		if err := r.atEnd(); err != nil {
+			return false, err
+		}
 		if len(r.groups) == 0 {
 			return false, nil
 		}
@@ -81,6 +84,27 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 		return false, errTooDense
 	}
 	return true, r.takeShape()
+}
+
+// atEnd holds the columns of the group at hand to have no values beyond its rows.
+func (r *Rows) atEnd() error {
+	for i, c := range append(r.cursors, r.shapes) {
+		if c == nil {
+			continue
+		}
+		_, err := c.next()
+		switch {
+		case err == errValues:
+			continue
+		case err == nil:
+			err = errors.New("is damaged, as it has more values than rows")
+		}
+		if i < len(r.cursors) {
+			return fmt.Errorf("after row %d, column %q: %w", r.Number, r.file.columns[i].Name, err)
+		}
+		return fmt.Errorf("after row %d, column %q: %w", r.Number, r.file.geometry.Column, err)
+	}
+	return nil
 }
 
 // takeShape reads the geometry of the row.
@@ -132,7 +156,7 @@ type cursor struct {
 	ahead  []parquet.Value
 }
 
-var errValues = errors.New("has fewer values than rows")
+var errValues = errors.New("is damaged, as it has fewer values than rows")
 
 // next is the next value, good until the one after it.
 func (c *cursor) next() (parquet.Value, error) {
