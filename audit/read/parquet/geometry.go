@@ -79,7 +79,7 @@ func geometryOf(file *parquet.File) (*Geometry, error) {
 	if of.Edges != "planar" {
 		g.Edges = of.Edges
 	}
-	if path := of.Covering.Bbox.XMin; len(path) > 1 {
+	if path := of.Covering.Bbox.XMin; len(path) > 1 && isExtents(file.Root().Column(path[0])) {
 		g.extents = path[0]
 	}
 	var err error
@@ -87,6 +87,22 @@ func geometryOf(file *parquet.File) (*Geometry, error) {
 		return nil, err
 	}
 	return g, agree(file, column, g.System)
+}
+
+// isExtents tells whether a column groups the sides of extents, as numbers.
+//
+// Source: OGC GeoParquet 1.1.0, Bounding Box Columns.
+func isExtents(c *parquet.Column) bool {
+	if c == nil || c.Leaf() || c.Repeated() {
+		return false
+	}
+	for _, name := range []string{"xmin", "ymin", "xmax", "ymax"} {
+		side := c.Column(name)
+		if side == nil || !side.Leaf() || side.Repeated() || side.Type().Kind() != parquet.Float && side.Type().Kind() != parquet.Double {
+			return false
+		}
+	}
+	return true
 }
 
 // agree holds the system that the metadata tell against that of the type of the column, which may have one too.

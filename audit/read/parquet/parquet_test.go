@@ -167,6 +167,33 @@ func TestContradictedSystem(t *testing.T) {
 	}
 }
 
+// TestCovering holds only a group of the sides of extents to be passed over, whatever column the metadata name.
+func TestCovering(t *testing.T) {
+	side := parquet.Leaf(parquet.DoubleType)
+	extents := parquet.Group{"xmin": side, "ymin": side, "xmax": side, "ymax": side}
+	for name, c := range map[string]struct {
+		node parquet.Node
+		want []string
+	}{
+		"extents":    {extents, nil},
+		"number":     {side, []string{"bbox"}},
+		"other side": {parquet.Group{"xmin": side, "ymin": side, "xmax": side, "top": side}, []string{"bbox"}},
+		"texts":      {parquet.Group{"xmin": parquet.String(), "ymin": side, "xmax": side, "ymax": side}, []string{"bbox"}},
+		"repeated":   {parquet.Repeated(extents), []string{"bbox"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			geo := parquettest.Geo(`,"covering":{"bbox":{"xmin":["bbox","xmin"]}}`)
+			content, err := parquettest.File([]parquettest.Column{{Name: "bbox", Node: c.node}, {Name: "geometry", Node: parquet.Leaf(parquet.ByteArrayType)}}, nil, map[string]string{"geo": geo}, 10)
+			require.NoError(t, err)
+			var names []string
+			for _, column := range open(t, content).Columns() {
+				names = append(names, column.Name)
+			}
+			require.Equal(t, c.want, names)
+		})
+	}
+}
+
 // sample is a file of several groups of rows.
 func sample(t testing.TB) []byte {
 	var rows [][]parquet.Value
