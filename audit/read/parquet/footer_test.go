@@ -101,7 +101,7 @@ func TestCounts(t *testing.T) {
 		"group":        {count(5, 5, 6, 6), `it is damaged: its column "n" has 6 values in a group of 5 rows`},
 		"column":       {count(6, 6, 6, 9), `it is damaged: its column "t" has 9 values in a group of 6 rows`},
 		"below zero":   {count(-1, -1, -1, -1), "invalid file metadata: num_rows=-1 is negative"},
-		"fewer in all": {count(5, 5, 5, 5), `after row 5, column "n": is damaged, as it has more values than rows`},
+		"fewer in all": {count(5, 5, 5, 5), `after row 0, column "n": is damaged, as its pages tell of more values than it has`},
 		"more in all":  {count(7, 7, 7, 7), `row 7, column "n": is damaged, as it has fewer values than rows`},
 	} {
 		t.Run(name, func(t *testing.T) {

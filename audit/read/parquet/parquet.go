@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 
+	"github.com/klauspost/compress/zstd"
 	"github.com/parquet-go/parquet-go"
 	"github.com/parquet-go/parquet-go/format"
 )
@@ -18,9 +19,11 @@ const Magic = "PAR1"
 // File is an open file.
 type File struct {
 	file     *parquet.File
+	from     io.ReaderAt
 	size     int64
 	columns  []Column
 	geometry *Geometry
+	zstd     *zstd.Decoder // nil until a page needs it
 }
 
 // Open reads what a file says of itself. size is its length in bytes.
@@ -33,7 +36,7 @@ func Open(from io.ReaderAt, size int64) (f *File, err error) {
 	if err != nil {
 		return nil, err
 	}
-	f = &File{file: file, size: size}
+	f = &File{file: file, from: from, size: size}
 	if err := errors.Join(f.checkCounts(), f.checkCompression()); err != nil {
 		return nil, err
 	}

@@ -44,6 +44,8 @@ const (
 
 var errTooDense = fmt.Errorf("it unpacks to more than %d times its size", highestRatio)
 
+func tooDense(bytes, file int64) bool { return bytes > suspectTexts && bytes/highestRatio > file }
+
 // Next goes to the next row; false without an error is the end.
 func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 	if r.Number%1024 == 0 && ctx.Err() != nil {
@@ -57,7 +59,9 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 		if len(r.groups) == 0 {
 			return false, nil
 		}
-		r.open(r.groups[0])
+		if err := r.open(r.groups[0]); err != nil {
+			return false, err
+		}
 		r.groups = r.groups[1:]
 	}
 	r.left--
@@ -80,7 +84,7 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 		}
 		r.texts += int64(len(r.Cells[i])) + 1
 	}
-	if r.texts > suspectTexts && r.texts/highestRatio > r.file.size {
+	if tooDense(r.texts, r.file.size) {
 		return false, errTooDense
 	}
 	return true, r.takeShape()
@@ -124,18 +128,30 @@ func (r *Rows) takeShape() error {
 }
 
 // open starts to read a group of rows.
-func (r *Rows) open(group parquet.RowGroup) {
+func (r *Rows) open(group parquet.RowGroup) error {
 	r.Close()
 	r.left = group.NumRows()
 	chunks := group.ColumnChunks()
+	all := r.file.file.Metadata().RowGroups
+	told := all[len(all)-len(r.groups)].Columns
+	start := func(leaf int, name string) (*cursor, error) {
+		if err := r.file.checkPages(&told[leaf].MetaData); err != nil {
+			return nil, fmt.Errorf("after row %d, column %q: %w", r.Number, name, err)
+		}
+		return &cursor{pages: chunks[leaf].Pages()}, nil
+	}
+	var err error
 	for i, column := range r.file.columns {
 		if column.Kind != Unread {
-			r.cursors[i] = &cursor{pages: chunks[column.leaf].Pages()}
+			if r.cursors[i], err = start(column.leaf, column.Name); err != nil {
+				return err
+			}
 		}
 	}
 	if g := r.file.geometry; g != nil {
-		r.shapes = &cursor{pages: chunks[g.leaf].Pages()}
+		r.shapes, err = start(g.leaf, g.Column)
 	}
+	return err
 }
 
 // Close ends the reading.
