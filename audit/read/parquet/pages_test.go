@@ -3,6 +3,7 @@ package parquet
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io"
 	"testing"
 
@@ -45,4 +46,28 @@ func TestPages(t *testing.T) {
 		_, err := readAll(context.Background(), amended(t, content, func(footer *format.FileMetaData) { amend(&footer.RowGroups[0].Columns[0].MetaData) }))
 		require.EqualError(t, err, `after row 0, column "t": `+problem)
 	}
+}
+
+// TestLevels holds a page whose levels tell of fewer texts than it has to be refused: the texts would stand in other rows.
+func TestLevels(t *testing.T) {
+	var rows [][]parquet.Value
+	for i := range 16 {
+		rows = append(rows, []parquet.Value{parquet.ByteArrayValue([]byte{'a' + byte(i)})})
+	}
+	content, err := parquettest.File([]parquettest.Column{{Name: "t", Node: parquet.Optional(parquet.Encoded(parquet.String(), &parquet.Plain))}}, rows, nil, 20, parquet.Compression(&parquet.Uncompressed))
+	require.NoError(t, err)
+	count, err := readAll(context.Background(), content)
+	require.NoError(t, err)
+	require.Equal(t, 16, count)
+	refused := 0
+	for at := range content {
+		for bit := range 8 {
+			damaged := bytes.Clone(content)
+			damaged[at] ^= 1 << bit
+			if _, err := readAll(context.Background(), damaged); err != nil && errors.Is(err, errMoreValues) {
+				refused++
+			}
+		}
+	}
+	require.Positive(t, refused)
 }

@@ -10,6 +10,7 @@ import (
 	"dryarc/audit/read/wkb"
 
 	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/encoding"
 	geom "github.com/twpayne/go-geom"
 )
 
@@ -101,7 +102,7 @@ func (r *Rows) atEnd() error {
 		case err == errValues:
 			continue
 		case err == nil:
-			err = errors.New("is damaged, as it has more values than rows")
+			err = errMoreValues
 		}
 		if i < len(r.cursors) {
 			return fmt.Errorf("after row %d, column %q: %w", r.Number, r.file.columns[i].Name, err)
@@ -172,7 +173,10 @@ type cursor struct {
 	ahead  []parquet.Value
 }
 
-var errValues = errors.New("is damaged, as it has fewer values than rows")
+var (
+	errValues     = errors.New("is damaged, as it has fewer values than rows")
+	errMoreValues = errors.New("is damaged, as it has more values than rows")
+)
 
 // next is the next value, good until the one after it.
 func (c *cursor) next() (parquet.Value, error) {
@@ -186,6 +190,9 @@ func (c *cursor) next() (parquet.Value, error) {
 				return parquet.Value{}, err
 			}
 			c.page, c.values = page, page.Values()
+			if !isWhole(page) {
+				return parquet.Value{}, errMoreValues
+			}
 		}
 		n, err := c.values.ReadValues(c.room[:])
 		if c.ahead = c.room[:n]; n > 0 {
@@ -200,6 +207,16 @@ func (c *cursor) next() (parquet.Value, error) {
 	value := c.ahead[0]
 	c.ahead = c.ahead[1:]
 	return value, nil
+}
+
+// isWhole tells whether the texts of a page are all that it has: the library only warns where its levels tell of fewer.
+func isWhole(page parquet.Page) bool {
+	values := page.Data()
+	if values.Kind() != encoding.ByteArray {
+		return true
+	}
+	texts, offsets := values.ByteArray()
+	return len(offsets) == 0 || int(offsets[len(offsets)-1]) == len(texts)
 }
 
 func (c *cursor) close() {
