@@ -4,6 +4,7 @@ go 1.26.3
 
 require (
 	github.com/alecthomas/kong v1.17.0
+	github.com/andybalholm/brotli v1.1.1
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/go-spatial/proj v0.3.0
@@ -28,7 +29,6 @@ require (
 )
 
 require (
-	github.com/andybalholm/brotli v1.1.1 // indirect
 	github.com/dustin/go-humanize v1.1.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/mattn/go-isatty v0.0.24 // indirect

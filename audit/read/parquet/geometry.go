@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/parquet-go/parquet-go"
@@ -52,7 +53,7 @@ type columnMetadata struct {
 func geometryOf(file *parquet.File) (*Geometry, error) {
 	text, is := file.Lookup("geo")
 	if !is {
-		return typedGeometry(file), nil
+		return typedGeometry(file)
 	}
 	var told fileMetadata
 	if err := json.Unmarshal([]byte(text), &told); err != nil {
@@ -78,12 +79,61 @@ func geometryOf(file *parquet.File) (*Geometry, error) {
 	if of.Edges != "planar" {
 		g.Edges = of.Edges
 	}
-	if path := of.Covering.Bbox.XMin; len(path) > 1 {
+	if path := of.Covering.Bbox.XMin; len(path) > 1 && isExtents(file.Root().Column(path[0])) {
 		g.extents = path[0]
 	}
 	var err error
-	g.System, err = systemOf(of.CRS)
-	return g, err
+	if g.System, err = systemOf(of.CRS); err != nil {
+		return nil, err
+	}
+	return g, agree(file, column, g.System)
+}
+
+// isExtents tells whether a column groups the sides of extents, as numbers.
+//
+// Source: OGC GeoParquet 1.1.0, Bounding Box Columns.
+func isExtents(c *parquet.Column) bool {
+	if c == nil || c.Leaf() || c.Repeated() {
+		return false
+	}
+	for _, name := range []string{"xmin", "ymin", "xmax", "ymax"} {
+		side := c.Column(name)
+		if side == nil || !side.Leaf() || side.Repeated() || side.Type().Kind() != parquet.Float && side.Type().Kind() != parquet.Double {
+			return false
+		}
+	}
+	return true
+}
+
+// agree holds the system that the metadata tell against that of the type of the column, which may have one too.
+func agree(file *parquet.File, column *parquet.Column, told System) error {
+	name, _, is := typeOf(column)
+	if !is || name == "" {
+		return nil
+	}
+	typed, err := namedSystem(file, name)
+	if err != nil || typed.is(told) {
+		return err
+	}
+	return fmt.Errorf("its column %q has the reference system %s by its metadata of GeoParquet (geo), but %s by its type, expected one", column.Name(), told, typed)
+}
+
+// is tells whether two systems are one; EPSG:4326 differs from OGC:CRS84 by the order of its axes only, which says nothing here.
+func (s System) is(other System) bool {
+	plain := func(name string) string {
+		if strings.EqualFold(name, "EPSG:4326") {
+			return crs84
+		}
+		return name
+	}
+	return s.Undefined == other.Undefined && strings.EqualFold(plain(s.Name), plain(other.Name))
+}
+
+func (s System) String() string {
+	if s.Undefined {
+		return "that is not known"
+	}
+	return strconv.Quote(s.Name)
 }
 
 func isBytes(c *parquet.Column) bool {
@@ -91,47 +141,56 @@ func isBytes(c *parquet.Column) bool {
 }
 
 // typedGeometry is the first column whose type is that of geometries; nil where there is none.
+func typedGeometry(file *parquet.File) (*Geometry, error) {
+	for _, c := range file.Root().Columns() {
+		name, edges, is := typeOf(c)
+		if !is {
+			continue
+		}
+		system, err := namedSystem(file, name)
+		return &Geometry{Column: c.Name(), System: system, Edges: edges, leaf: c.Index()}, err
+	}
+	return nil, nil
+}
+
+// typeOf is the system and the edges that the type of a column names, if that is one of geometries.
 //
 // Source: Apache Parquet, Geospatial logical types: WKB, and a system by its name, by default longitude and latitude.
-func typedGeometry(file *parquet.File) *Geometry {
-	for _, c := range file.Root().Columns() {
-		if !isBytes(c) || c.Type().LogicalType() == nil {
-			continue
-		}
-		g := &Geometry{Column: c.Name(), leaf: c.Index()}
-		switch of := c.Type().LogicalType().Value.(type) {
-		case *format.GeometryType:
-			g.System = namedSystem(file, of.CRS)
-		case *format.GeographyType:
-			g.System, g.Edges = namedSystem(file, of.CRS), "spherical"
-		default:
-			continue
-		}
-		return g
+func typeOf(c *parquet.Column) (system, edges string, is bool) {
+	if !isBytes(c) || c.Type().LogicalType() == nil {
+		return "", "", false
 	}
-	return nil
+	switch of := c.Type().LogicalType().Value.(type) {
+	case *format.GeometryType:
+		return of.CRS, "", true
+	case *format.GeographyType:
+		return of.CRS, "spherical", true
+	}
+	return "", "", false
 }
 
 // namedSystem is the system that a type names: by a code, by a number, by the key of a text beside, or as that text itself.
-func namedSystem(file *parquet.File, name string) System {
+func namedSystem(file *parquet.File, name string) (System, error) {
 	if key, is := strings.CutPrefix(name, "projjson:"); is {
-		name, _ = file.Lookup(key)
+		text, _ := file.Lookup(key)
+		if text = strings.TrimSpace(text); text == "" || text == "null" {
+			return System{}, fmt.Errorf("the type of its geometry names the reference system %q, but its metadata have nothing under %q, expected PROJJSON", name, key)
+		}
+		return systemOf(json.RawMessage(text))
 	}
 	if code, is := strings.CutPrefix(name, "srid:"); is {
 		if code == "0" {
-			return System{Undefined: true}
+			return System{Undefined: true}, nil
 		}
-		return System{Name: "EPSG:" + code}
+		return System{Name: "EPSG:" + code}, nil
 	}
 	if strings.HasPrefix(strings.TrimSpace(name), "{") {
-		if s, err := systemOf(json.RawMessage(name)); err == nil {
-			return s
-		}
+		return systemOf(json.RawMessage(name))
 	}
 	if name == "" {
 		name = crs84
 	}
-	return System{Name: name}
+	return System{Name: name}, nil
 }
 
 // systemOf reads a reference system as PROJJSON has it: none is longitude and latitude, null one that is not known.

@@ -12,6 +12,7 @@ import (
 	"dryarc/audit/read/parquet/parquettest"
 
 	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/compress"
 	"github.com/stretchr/testify/require"
 )
 
@@ -75,6 +76,22 @@ func TestHalf(t *testing.T) {
 	}
 }
 
+// TestCompression holds columns to be read by each compression that is known, and refused by LZ4.
+func TestCompression(t *testing.T) {
+	for codec, problem := range map[compress.Codec]string{&parquet.Uncompressed: "", &parquet.Snappy: "", &parquet.Gzip: "", &parquet.Brotli: "", &parquet.Zstd: "",
+		&parquet.Lz4Raw: `its column "c" is compressed by LZ4_RAW, expected zstd, snappy, gzip, brotli or none`} {
+		content, err := parquettest.File([]parquettest.Column{{Name: "c", Node: parquet.String()}}, [][]parquet.Value{{parquet.ByteArrayValue([]byte("x"))}}, nil, 10, parquet.Compression(codec))
+		require.NoError(t, err)
+		count, err := readAll(context.Background(), content)
+		if problem != "" {
+			require.EqualError(t, err, problem)
+			continue
+		}
+		require.NoError(t, err)
+		require.Equal(t, 1, count)
+	}
+}
+
 // TestMetadata holds what metadata say, or leave out, to be understood or refused.
 func TestMetadata(t *testing.T) {
 	const features = `{"features":[{"properties":{"a":1},"geometry":{"type":"Point","coordinates":[1,2]}}]}`
@@ -116,6 +133,64 @@ func TestTypedGeometry(t *testing.T) {
 		require.NoError(t, err)
 		require.True(t, more)
 		require.Equal(t, []float64{0, 0}, rows.Geometry.FlatCoords())
+	}
+}
+
+// TestContradictedSystem holds a system that is missing, or that metadata and type tell otherwise, to be refused.
+func TestContradictedSystem(t *testing.T) {
+	const nothing = `, but its metadata have nothing under "`
+	for _, c := range []struct{ geo, typed, problem string }{
+		{"", "projjson:missing", `the type of its geometry names the reference system "projjson:missing"` + nothing + `missing", expected PROJJSON`},
+		{"", "projjson:blank", nothing + `blank", expected PROJJSON`},
+		{"", "projjson:broken", "its reference system (crs) is no PROJJSON"},
+		{parquettest.Geo(""), "projjson:missing", nothing},
+		{parquettest.Geo(""), "srid:4267", `its column "geometry" has the reference system "OGC:CRS84" by its metadata of GeoParquet (geo), but "EPSG:4267" by its type, expected one`},
+		{parquettest.Geo(`,"crs":null`), "srid:4267", `has the reference system that is not known by its metadata`},
+		{parquettest.Geo(`,"crs":{"id":{"authority":"EPSG","code":32719}}`), "srid:32718", `"EPSG:32719" by its metadata of GeoParquet (geo), but "EPSG:32718" by its type`},
+		{parquettest.Geo(`,"crs":{"id":{"authority":"EPSG","code":32719}}`), "srid:32719", ""},
+		{parquettest.Geo(""), "srid:4326", ""},
+		{parquettest.Geo(""), "", ""},
+		{parquettest.Geo(`,"crs":null`), "srid:0", ""},
+	} {
+		metadata := map[string]string{"blank": " ", "broken": "{"}
+		if c.geo != "" {
+			metadata["geo"] = c.geo
+		}
+		content, err := parquettest.File([]parquettest.Column{{Name: "geometry", Node: parquet.Geometry(c.typed)}}, nil, metadata, 10)
+		require.NoError(t, err)
+		_, err = Open(bytes.NewReader(content), int64(len(content)))
+		if c.problem == "" {
+			require.NoError(t, err, "%+v", c)
+		} else {
+			require.ErrorContains(t, err, c.problem, "%+v", c)
+		}
+	}
+}
+
+// TestCovering holds only a group of the sides of extents to be passed over, whatever column the metadata name.
+func TestCovering(t *testing.T) {
+	side := parquet.Leaf(parquet.DoubleType)
+	extents := parquet.Group{"xmin": side, "ymin": side, "xmax": side, "ymax": side}
+	for name, c := range map[string]struct {
+		node parquet.Node
+		want []string
+	}{
+		"extents":    {extents, nil},
+		"number":     {side, []string{"bbox"}},
+		"other side": {parquet.Group{"xmin": side, "ymin": side, "xmax": side, "top": side}, []string{"bbox"}},
+		"texts":      {parquet.Group{"xmin": parquet.String(), "ymin": side, "xmax": side, "ymax": side}, []string{"bbox"}},
+		"repeated":   {parquet.Repeated(extents), []string{"bbox"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			geo := parquettest.Geo(`,"covering":{"bbox":{"xmin":["bbox","xmin"]}}`)
+			content, err := parquettest.File([]parquettest.Column{{Name: "bbox", Node: c.node}, {Name: "geometry", Node: parquet.Leaf(parquet.ByteArrayType)}}, nil, map[string]string{"geo": geo}, 10)
+			require.NoError(t, err)
+			var names []string
+			for _, column := range open(t, content).Columns() {
+				names = append(names, column.Name)
+			}
+			require.Equal(t, c.want, names)
+		})
 	}
 }
 

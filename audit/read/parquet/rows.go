@@ -10,6 +10,7 @@ import (
 	"dryarc/audit/read/wkb"
 
 	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/encoding"
 	geom "github.com/twpayne/go-geom"
 )
 
@@ -44,6 +45,8 @@ const (
 
 var errTooDense = fmt.Errorf("it unpacks to more than %d times its size", highestRatio)
 
+func tooDense(bytes, file int64) bool { return bytes > suspectTexts && bytes/highestRatio > file }
+
 // Next goes to the next row; false without an error is the end.
 func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 	if r.Number%1024 == 0 && ctx.Err() != nil {
@@ -51,10 +54,15 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 	}
 	defer caught(&err)
 	for r.left == 0 {
+		if err := r.atEnd(); err != nil {
+			return false, err
+		}
 		if len(r.groups) == 0 {
 			return false, nil
 		}
-		r.open(r.groups[0])
+		if err := r.open(r.groups[0]); err != nil {
+			return false, err
+		}
 		r.groups = r.groups[1:]
 	}
 	r.left--
@@ -77,10 +85,31 @@ func (r *Rows) Next(ctx context.Context) (more bool, err error) {
 		}
 		r.texts += int64(len(r.Cells[i])) + 1
 	}
-	if r.texts > suspectTexts && r.texts/highestRatio > r.file.size {
+	if tooDense(r.texts, r.file.size) {
 		return false, errTooDense
 	}
 	return true, r.takeShape()
+}
+
+// atEnd holds the columns of the group at hand to have no values beyond its rows.
+func (r *Rows) atEnd() error {
+	for i, c := range append(r.cursors, r.shapes) {
+		if c == nil {
+			continue
+		}
+		_, err := c.next()
+		switch {
+		case err == errValues:
+			continue
+		case err == nil:
+			err = errMoreValues
+		}
+		if i < len(r.cursors) {
+			return fmt.Errorf("after row %d, column %q: %w", r.Number, r.file.columns[i].Name, err)
+		}
+		return fmt.Errorf("after row %d, column %q: %w", r.Number, r.file.geometry.Column, err)
+	}
+	return nil
 }
 
 // takeShape reads the geometry of the row.
@@ -100,18 +129,30 @@ func (r *Rows) takeShape() error {
 }
 
 // open starts to read a group of rows.
-func (r *Rows) open(group parquet.RowGroup) {
+func (r *Rows) open(group parquet.RowGroup) error {
 	r.Close()
 	r.left = group.NumRows()
 	chunks := group.ColumnChunks()
+	all := r.file.file.Metadata().RowGroups
+	told := all[len(all)-len(r.groups)].Columns
+	start := func(leaf int, name string) (*cursor, error) {
+		if err := r.file.checkPages(&told[leaf].MetaData); err != nil {
+			return nil, fmt.Errorf("after row %d, column %q: %w", r.Number, name, err)
+		}
+		return &cursor{pages: chunks[leaf].Pages()}, nil
+	}
+	var err error
 	for i, column := range r.file.columns {
 		if column.Kind != Unread {
-			r.cursors[i] = &cursor{pages: chunks[column.leaf].Pages()}
+			if r.cursors[i], err = start(column.leaf, column.Name); err != nil {
+				return err
+			}
 		}
 	}
 	if g := r.file.geometry; g != nil {
-		r.shapes = &cursor{pages: chunks[g.leaf].Pages()}
+		r.shapes, err = start(g.leaf, g.Column)
 	}
+	return err
 }
 
 // Close ends the reading.
@@ -132,7 +173,10 @@ type cursor struct {
 	ahead  []parquet.Value
 }
 
-var errValues = errors.New("has fewer values than rows")
+var (
+	errValues     = errors.New("is damaged, as it has fewer values than rows")
+	errMoreValues = errors.New("is damaged, as it has more values than rows")
+)
 
 // next is the next value, good until the one after it.
 func (c *cursor) next() (parquet.Value, error) {
@@ -146,6 +190,9 @@ func (c *cursor) next() (parquet.Value, error) {
 				return parquet.Value{}, err
 			}
 			c.page, c.values = page, page.Values()
+			if !isWhole(page) {
+				return parquet.Value{}, errMoreValues
+			}
 		}
 		n, err := c.values.ReadValues(c.room[:])
 		if c.ahead = c.room[:n]; n > 0 {
@@ -160,6 +207,16 @@ func (c *cursor) next() (parquet.Value, error) {
 	value := c.ahead[0]
 	c.ahead = c.ahead[1:]
 	return value, nil
+}
+
+// isWhole tells whether the texts of a page are all that it has: the library only warns where its levels tell of fewer.
+func isWhole(page parquet.Page) bool {
+	values := page.Data()
+	if values.Kind() != encoding.ByteArray {
+		return true
+	}
+	texts, offsets := values.ByteArray()
+	return len(offsets) == 0 || int(offsets[len(offsets)-1]) == len(texts)
 }
 
 func (c *cursor) close() {

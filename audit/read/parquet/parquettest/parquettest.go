@@ -19,15 +19,16 @@ type Column struct {
 }
 
 // File makes a file of some rows, whose values may be null where the column is optional. Its columns stand in the order of their names. The
-// file has groups of so many rows.
-func File(columns []Column, rows [][]parquet.Value, metadata map[string]string, group int64) ([]byte, error) {
+// file has groups of so many rows, and is compressed by snappy unless an option says otherwise.
+func File(columns []Column, rows [][]parquet.Value, metadata map[string]string, group int64, options ...parquet.WriterOption) ([]byte, error) {
 	nodes := parquet.Group{}
 	for _, c := range columns {
 		nodes[c.Name] = c.Node
 	}
 	names := slices.Sorted(maps.Keys(nodes))
 	var out bytes.Buffer
-	w := parquet.NewWriter(&out, parquet.NewSchema("test", nodes), parquet.MaxRowsPerRowGroup(group), parquet.Compression(&parquet.Snappy))
+	options = append([]parquet.WriterOption{parquet.NewSchema("test", nodes), parquet.MaxRowsPerRowGroup(group), parquet.Compression(&parquet.Snappy)}, options...)
+	w := parquet.NewWriter(&out, options...)
 	for _, values := range rows {
 		row := make(parquet.Row, len(columns))
 		for i, c := range columns {
