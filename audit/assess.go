@@ -2,6 +2,7 @@ package audit
 
 import (
 	"context"
+	"sync"
 	"sync/atomic"
 
 	"dryarc/audit/basis"
@@ -23,9 +24,13 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	if chosen != nil {
 		wanted, total = func(line int) bool { return chosen[line] }, len(o.Lines)
 	}
+	rooms := sync.Pool{New: func() any { return new(hearingRoom) }} // which one line after another takes
 	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
-		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each}
+		room := rooms.Get().(*hearingRoom)
+		defer rooms.Put(room)
+		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each, hearingRoom: hearingRoom{room.heard[:0], room.alongLine[:0]}}
 		r.Lines[i] = a.assess()
+		*room = a.hearingRoom
 		if now := int(done.Add(1)); o.Progress != nil {
 			o.Progress(now, total)
 		}
@@ -49,15 +54,14 @@ type lineAssessor struct {
 	subject    Subject   // at hand
 	trial      Subject   // the same one class worse
 	worse      Structure // the structure at hand, with the next worse class where there is one
-	heard      []hearing // of assemblies of the structure at hand
-	like, own  *hearing  // of the assembly at hand: of one like it, and where there is none its own
-	alongLine  []hearing // of assemblies of the line, by checks that say what of a structure they read
-	begun      int       // of these
-	along      *hearing  // of one like the assembly at hand, where none is at its structure
-	site       SiteKey   // of the structure at hand, once siteKnown
-	siteKnown  bool
-	errors     CheckErrors
-	each       func(check int, at Location, v Verdict) // nil where nobody asks
+	hearingRoom
+	like, own *hearing // of the assembly at hand: of one like it, and where there is none its own
+	begun     int      // of what was heard along the line
+	along     *hearing // of one like the assembly at hand, where none is at its structure
+	site      SiteKey  // of the structure at hand, once siteKnown
+	siteKnown bool
+	errors    CheckErrors
+	each      func(check int, at Location, v Verdict) // nil where nobody asks
 }
 
 // classUse counts what the assumptions about pollution classes touch.

@@ -11,6 +11,12 @@ type hearing struct {
 	said []said  // by check
 }
 
+// hearingRoom is where it is kept what was heard.
+type hearingRoom struct {
+	heard     []hearing // of assemblies of the structure at hand
+	alongLine []hearing // of assemblies of the line, by checks that say what of a structure they read
+}
+
 // heardOf is all that a check is told of an assembly of one phase, but for that.
 type heardOf struct {
 	row     AssemblyRow
@@ -83,8 +89,11 @@ func (a *lineAssessor) heardAlong(of *heardOf) *hearing {
 		}
 		return h
 	}
+	if a.alongLine == nil {
+		a.alongLine = make([]hearing, 0, mostHearings)
+	}
 	if len(a.alongLine) < mostHearings {
-		a.alongLine = append(a.alongLine, hearing{})
+		a.alongLine = a.alongLine[:len(a.alongLine)+1]
 	}
 	h := &a.alongLine[a.begun%mostHearings]
 	a.begun++

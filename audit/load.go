@@ -90,7 +90,7 @@ func (s *Subject) findLoad(c *LoadCase) (load Load, reason Reason) {
 		return load, s.groundReason()
 	}
 	if s.sigmas != 0 {
-		load.WeightSpanM += s.sigmas * s.WeightSpanSigmaM(load.ConstantM)
+		load.WeightSpanM += float64(s.sigmas) * s.WeightSpanSigmaM(load.ConstantM)
 	}
 	if st := s.Structure; math.IsNaN(st.DeviationDeg) && !math.IsNaN(st.SpanBackM) && !math.IsNaN(st.SpanAheadM) {
 		return load, DeviationUnknown // a turn between two spans pulls

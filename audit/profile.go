@@ -118,7 +118,7 @@ func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
 
 // OffWeightSpan is the subject with the weight spans of its loads some standard errors larger than its ground levels give them, or
 // smaller.
-func (s Subject) OffWeightSpan(sigmas float64) Subject {
+func (s Subject) OffWeightSpan(sigmas int8) Subject {
 	s.sigmas, s.loads = sigmas, nil
 	return s
 }

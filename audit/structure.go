@@ -18,7 +18,6 @@ type Structure struct {
 	Source       Source
 	Position     orb.Point // longitude, latitude
 	GroundM      float64
-	Terrain      uint16 // as of its row
 	AttachmentM  float64
 	ChainageM    float64
 	SpanBackM    float64
@@ -39,14 +38,14 @@ type Structure struct {
 	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, whether they carry the
 	// same, the deviation limit (which may be superseded too), whether a line ends here.
 	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
+	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
+	TerrainBack, TerrainAhead bool
+	Terrain                   uint16 // that of its own level, as of its row
 
 	WindSpanM    float64
 	HeightBackM  float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsStated
 	HeightM      float64
 	HeightAheadM float64
-	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
-	TerrainBack, TerrainAhead bool
-
 	RulingBackM  float64 // ruling spans of the sections behind and ahead
 	RulingAheadM float64
 	// NoRiseBack and NoRiseAhead are why it is not known how far the span rises, NoReason where it is.

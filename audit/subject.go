@@ -24,8 +24,8 @@ type Subject struct {
 	Trial bool
 	// AtLeast tells that a figure of the site which is not known counts as the least it can be: the altitude factor as 1.
 	AtLeast bool
+	sigmas  int8      // standard errors by which the weight span is another than its levels give, see OffWeightSpan
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
-	sigmas  float64   // standard errors by which the weight span is another than its levels give, see OffWeightSpan
 	// Registered is what the register holds for the structure.
 	Registered Registered
 	// Name gives the text of a symbol, for sentences.

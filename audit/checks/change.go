@@ -118,7 +118,7 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 	if _, any := s.TerrainErrors(); !any || v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
 	}
-	off := func(sigmas float64) audit.Outcome {
+	off := func(sigmas int8) audit.Outcome {
 		shifted := s.OffWeightSpan(sigmas)
 		shifted.Trial = true
 		return judge(shifted, nil).Outcome
