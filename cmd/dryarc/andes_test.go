@@ -141,6 +141,7 @@ func answerKey(t *testing.T, file string) (keys []string, named map[string]bool)
 }
 
 func TestAndes(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	out := t.TempDir()
 	result := auditInto(t, filepath.Join(folder, "audit.yaml"), out)

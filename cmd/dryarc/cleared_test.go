@@ -13,6 +13,7 @@ import (
 // Why an exception is not there any more, where nothing but one datum of the inputs changed. The string of phase A at structure 3 of
 // line L0 is too short at first.
 func TestWhyCleared(t *testing.T) {
+	t.Parallel()
 	const (
 		point = `{"type":"Feature","properties":{"line":"L0","structure":"3","sequence":3},"geometry":{"type":"Point","coordinates":[10.003000,50]}}`
 		row   = "L0,3,1,A,suspension,U120B,8\n"
@@ -106,6 +107,7 @@ func TestWhyCleared(t *testing.T) {
 // A criterion changes on one line: what is mended there while it does is put down to the rule, what is mended on another line is not, and what
 // nobody touched stands, each night by what holds on its line.
 func TestACriterionOfOneLineChanges(t *testing.T) {
+	t.Parallel()
 	y := newYear(t)
 	y.lines = y.lines[:2]
 	for _, line := range y.lines {

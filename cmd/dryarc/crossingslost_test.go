@@ -13,6 +13,7 @@ import (
 // What fell short at a crossing is not cleared by a layer that was emptied, and comes back with it as it was; where one crossing of several
 // is gone, the reason says which.
 func TestCrossingsAreLostAndFound(t *testing.T) {
+	t.Parallel()
 	feature := func(kind, lon string) string {
 		return fmt.Sprintf(`{"type":"Feature","properties":{"kind":%q},"geometry":{"type":"LineString","coordinates":[[%s,49.99],[%s,50.01]]}}`, kind, lon, lon)
 	}

@@ -10,6 +10,7 @@ import (
 // A datum of one row is lost from day to day, and found again: what was found on the first day, of phase A at structure 3 and reported done
 // on that day, keeps its first day and its decision until somebody can judge it.
 func TestADatumLostAndFound(t *testing.T) {
+	t.Parallel()
 	const (
 		short = "L0,3,1,A,suspension,U120B,8,,\n"
 		still = "standing 2026-03-01, still there though reported done"

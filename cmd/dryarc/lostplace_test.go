@@ -10,6 +10,7 @@ import (
 // What tells which circuits and phases hang at structure 3 of line L0, or which zone it stands in, is lost from one night to the next and
 // found again: nothing of that is a mend, and what was found keeps its first day.
 func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
+	t.Parallel()
 	const (
 		phaseA, phaseB, phaseC = "L0,3,1,A,suspension,U120B,14\n", "L0,3,1,B,suspension,U120B,14\n", "L0,3,1,C,suspension,U120B,14\n"
 		otherA                 = "L0,3,2,A,suspension,U120B,14\n"

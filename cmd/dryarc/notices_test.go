@@ -86,6 +86,7 @@ func addLegal(t *testing.T, texts map[string]string, of, root, folder string) {
 }
 
 func TestNoticesAreThoseOfTheLinkedModules(t *testing.T) {
+	t.Parallel()
 	made := linkedNotices(t)
 	require.Greater(t, len(made), 20, "the libraries must have been found")
 	if os.Getenv("DRYARC_UPDATE") != "" {
@@ -112,6 +113,7 @@ func TestNoticesAreThoseOfTheLinkedModules(t *testing.T) {
 }
 
 func TestProgramPrintsTheNoticesOfItsModules(t *testing.T) {
+	t.Parallel()
 	program := filepath.Join(t.TempDir(), "dryarc")
 	told, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput()
 	require.NoError(t, err, string(told))

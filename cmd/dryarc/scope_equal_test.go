@@ -278,6 +278,7 @@ func requireCriteriaOfLinesAreAsForAll(t *testing.T, fresh func() *inputs, c cha
 
 // Scenarios of any kind, and criteria of some lines, over a project in which everything is stated and over one with spoilt cells.
 func TestScenarioIsAsInFiles(t *testing.T) {
+	t.Parallel()
 	turns := uint64(6)
 	if os.Getenv("DRYARC_HARD") != "" {
 		turns = 400
@@ -364,6 +365,7 @@ func TestScenarioLeavesWhatIsLostInDoubt(t *testing.T) {
 
 // Each criterion alone may be another on one line, also where it is one that tells of two lines.
 func TestEachCriterionOfALine(t *testing.T) {
+	t.Parallel()
 	fresh := func() *inputs { return island(t) }
 	for i, k := range otherCriteria {
 		if i%4 != 0 && os.Getenv("DRYARC_HARD") == "" {
@@ -378,6 +380,7 @@ func TestEachCriterionOfALine(t *testing.T) {
 // A tested voltage between what two values of a criterion believe is doubted by the one that holds on its line: 338 kV of wet withstand are
 // reckoned for the discs of T-024 and 749 kV of lightning impulse for the rod of T-004, of which 439 and 974 kV are believed.
 func TestTestedVoltagesAreDoubtedByTheCriteriaOfTheirLine(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		where, column, value string
 		criterion            [2]string
@@ -402,6 +405,7 @@ func TestTestedVoltagesAreDoubtedByTheCriteriaOfTheirLine(t *testing.T) {
 
 // The same on lines of the real case.
 func TestScenarioOfAndesIsAsInFiles(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	structures := readLayer(t, filepath.Join(folder, "structures.geojson"))
 	zones := readLayer(t, filepath.Join(folder, "zones.geojson"))

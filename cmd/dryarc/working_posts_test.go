@@ -14,6 +14,7 @@ import (
 
 // LibreOffice recomputes what posts of every mounting and V sets are judged by, under loads that hardly any bears.
 func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
+	t.Parallel()
 	office := tool(t, "soffice")
 	for _, rule := range []audit.CombinedLoads{audit.SumOfUtilisations, audit.EachUtilisation} {
 		p, err := read.Project(context.Background(), demoProject)
