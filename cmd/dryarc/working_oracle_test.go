@@ -55,7 +55,7 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 			p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2}
 		})
 		var lines []string // some, so that the workbook stays small
-		for _, line := range n.Lines[:8] {
+		for _, line := range n.Lines[:12] {
 			lines = append(lines, n.Project.Symbols.Text(line.Symbol))
 		}
 		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01", Lines: lines})
