@@ -45,12 +45,12 @@ func (h *heardOf) equals(other *heardOf) bool {
 // and makes room for what is said of this one.
 func (a *lineAssessor) listen(at *Location) {
 	p := a.n.Project
-	row := &p.Assemblies[at.Assembly]
+	row := p.Assemblies.At(at.Assembly)
 	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 {
 		return
 	}
 	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds}
-	figures := p.directOf(row)
+	figures := p.directOf(&row)
 	of.figures = figures.Bits()
 	for i := range a.heard {
 		if h := &a.heard[i]; h.of.equals(&of) {

@@ -76,7 +76,7 @@ func (n *Network) CarriedHere(line, structure int) [][]string {
 		return here
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		note(p.Assemblies[row].Source, func(int) bool { return true })
+		note(p.Assemblies.At(int(row)).Source, func(int) bool { return true })
 	}
 	none := func(i int) bool { return len(here[i]) == 0 }
 	note(n.Source(structure), none)

@@ -135,12 +135,14 @@ func (n *Network) matchLines() {
 		}
 	}
 	last := Symbol(0) // known, as the line of most rows is that of the row before
-	for i := range p.Assemblies {
-		if line := &p.Assemblies[i].Line; *line != last && !names.known[*line] {
-			take(line)
-		} else {
-			last = *line
+	for i := range p.Assemblies.Len() {
+		if line := p.Assemblies.ownOf(uint32(i)).Line; line == last || names.known[line] {
+			last = line
+			continue
 		}
+		row := p.Assemblies.At(i)
+		take(&row.Line)
+		p.Assemblies.Set(i, row)
 	}
 	for i := range p.Lines {
 		take(&p.Lines[i].Line)

@@ -68,10 +68,10 @@ func (n *Network) circuitRows(structure int, circuit Symbol) []uint32 {
 	}
 	rows, rank := n.AssemblyRows(structure), n.rank[circuit]
 	from, _ := slices.BinarySearchFunc(rows, rank, func(row, want uint32) int {
-		return cmp.Compare(n.rank[n.Project.Assemblies[row].Circuit], want)
+		return cmp.Compare(n.rank[n.Project.Assemblies.saidOf(row).Circuit], want)
 	})
 	to := from
-	for to < len(rows) && n.Project.Assemblies[rows[to]].Circuit == circuit {
+	for to < len(rows) && n.Project.Assemblies.saidOf(rows[to]).Circuit == circuit {
 		to++
 	}
 	return rows[from:to]

@@ -23,7 +23,7 @@ func (n *Network) placeRows() []int32 {
 		}
 		slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 	}
-	at := make([]int32, len(p.Assemblies))
+	at := make([]int32, p.Assemblies.Len())
 	var strays []stray
 	told := map[Source]bool{}
 	again := func(at Source) bool { // of a row that gives several assemblies, what is wrong is said once
@@ -46,11 +46,13 @@ func (n *Network) placeRows() []int32 {
 		return int32(part[place]), true
 	}
 	loose := looseNumbers{n: n, exact: exact, lines: map[int32]map[float64][]int32{}}
-	for i := range p.Assemblies {
-		row := &p.Assemblies[i]
+	var row AssemblyRow
+	for i := range p.Assemblies.Len() {
+		before := row
+		row = p.Assemblies.At(i)
 		at[i] = nowhere
 		wanted := p.Texts.bytes(row.Number)
-		if i > 0 && row.Line == p.Assemblies[i-1].Line && row.Numeric == p.Assemblies[i-1].Numeric && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
+		if i > 0 && row.Line == before.Line && row.Numeric == before.Numeric && bytes.Equal(wanted, p.Texts.bytes(before.Number)) && at[i-1] >= 0 {
 			at[i] = at[i-1]
 			if counted := len(n.equal.list) > 0 && n.Number(int(at[i])) != string(wanted); counted {
 				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(at[i]))}, 1)
@@ -70,7 +72,7 @@ func (n *Network) placeRows() []int32 {
 		if isDay := looksLikeDay(string(wanted)); row.Numeric || isDay && !found {
 			mayBe, isOpen := loose.find(line, string(wanted), structure, isDay)
 			if isOpen {
-				n.lose(row, line, mayBe)
+				n.lose(&row, line, mayBe)
 				continue
 			}
 			if len(mayBe) == 1 && mayBe[0] != structure {
@@ -114,8 +116,11 @@ func (n *Network) sortRows(at []int32) {
 		}
 	}
 	slices.SortFunc(n.placed, func(a, b uint32) int {
-		x, y := &p.Assemblies[a], &p.Assemblies[b]
-		return cmp.Or(cmp.Compare(at[a], at[b]), cmp.Compare(rank[x.Circuit], rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty),
+		if at[a] != at[b] {
+			return cmp.Compare(at[a], at[b])
+		}
+		x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
+		return cmp.Or(cmp.Compare(rank[x.Circuit], rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty),
 			cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
 	})
 	next := 0

@@ -24,7 +24,7 @@ type Project struct {
 
 	Structures []StructureRow
 	Lines      []LineRow
-	Assemblies []AssemblyRow
+	Assemblies AssemblyRows
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Restated   []DirectValues // what they state in its place since the project was read; numbered on from Direct, which copies share

@@ -32,7 +32,7 @@ func (r *Result) MayHoldMore(line, structure int, beside ...Location) bool {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Faulty&KeyCells != 0 && !slices.ContainsFunc(beside, func(at Location) bool { return at.Assembly == int(row) }) {
+		if n.Project.Assemblies.saidOf(row).Faulty&KeyCells != 0 && !slices.ContainsFunc(beside, func(at Location) bool { return at.Assembly == int(row) }) {
 			return true
 		}
 	}

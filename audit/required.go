@@ -216,7 +216,7 @@ type carriers struct {
 
 func (n *Network) carriers(structure int) (c carriers) {
 	for _, row := range n.AssemblyRows(structure) {
-		switch duty := n.Project.Assemblies[row].Duty; {
+		switch duty := n.Project.Assemblies.saidOf(row).Duty; {
 		case duty == DutyUnknown:
 			c.unknown = true
 		case duty == Pin || duty == Post:

@@ -197,13 +197,13 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	n := note{kind: r.restsOf(check)}
 	p := r.Project
 	if at.Assembly >= 0 {
-		row := &p.Assemblies[at.Assembly]
-		stated, hanging := p.statedByRow(row), ""
+		row := p.Assemblies.At(at.Assembly)
+		stated, hanging := p.statedByRow(&row), ""
 		if restingOn(rowFigures, stated&stringFigures, n.kind) != 0 {
-			hanging = p.hanging(row)
+			hanging = p.hanging(&row)
 		}
 		n.add(noteOfRow, hanging, stated)
-		n.add(noteUnread, "", unreadByRow(row))
+		n.add(noteUnread, "", unreadByRow(&row))
 		for i, part := range p.Makeups[row.Makeup].Parts {
 			if i == 0 || part.Unit != p.Makeups[row.Makeup].Parts[0].Unit {
 				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit))
@@ -328,7 +328,8 @@ func (r *Result) Unstated(check int, rests string, at *Location, find func(numbe
 // unreadSince is the note of what the row of something states and nobody can read, unless that is noted already.
 func (r *Result) unreadSince(check int, rests string, at *Location) string {
 	n := note{kind: r.restsOf(check)}
-	unread, before := unreadByRow(&r.Project.Assemblies[at.Assembly]), ""
+	row := r.Project.Assemblies.At(at.Assembly)
+	unread, before := unreadByRow(&row), ""
 	for part := range strings.FieldsSeq(rests) {
 		if subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":"); subject == noteUnread || subject == noteRead {
 			before += letters
@@ -371,20 +372,21 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 		if at.Assembly < 0 {
 			return 0, 0
 		}
-		row := &p.Assemblies[at.Assembly]
-		if name != "" && row.Makeup > 0 && p.hanging(row) != name {
-			return p.statedByRow(row), every &^ stringFigures
+		row := p.Assemblies.At(at.Assembly)
+		if name != "" && row.Makeup > 0 && p.hanging(&row) != name {
+			return p.statedByRow(&row), every &^ stringFigures
 		}
-		return p.statedByRow(row), every
+		return p.statedByRow(&row), every
 	case noteRead:
 		if at.Assembly >= 0 {
-			return ^unreadByRow(&p.Assemblies[at.Assembly]), every
+			row := p.Assemblies.At(at.Assembly)
+			return ^unreadByRow(&row), every
 		}
 	case noteOfUnit:
 		if at.Assembly < 0 {
 			return 0, 0
 		}
-		for _, part := range p.Makeups[p.Assemblies[at.Assembly].Makeup].Parts {
+		for _, part := range p.Makeups[p.Assemblies.At(at.Assembly).Makeup].Parts {
 			if p.Units[part.Unit].Name == name {
 				return FiguresOf(p.UnitsStated, part.Unit), every
 			}

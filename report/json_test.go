@@ -97,9 +97,9 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 func TestRepeatedRowsAreNotCounted(t *testing.T) {
 	p := fixture(t)
 	p.RowsRead++
-	repeated := p.Assemblies[0]
+	repeated := p.Assemblies.At(0)
 	repeated.Source.Row = 99
-	p.Assemblies = append(p.Assemblies, repeated)
+	p.Assemblies.Append(repeated)
 	r := assessed(t, p, 1)
 	_, decoded := auditJSON(t, r)
 	run := decoded["run"].(map[string]any)

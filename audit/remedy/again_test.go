@@ -64,10 +64,10 @@ func TestJudgedAgainIsAllThatChanges(t *testing.T) {
 
 // changeRow makes one row of a register another, or adds one like it.
 func changeRow(t *rapid.T, p *audit.Project) {
-	if len(p.Assemblies) == 0 {
+	if p.Assemblies.Len() == 0 {
 		return
 	}
-	row := &p.Assemblies[rapid.IntRange(0, len(p.Assemblies)-1).Draw(t, "row")]
+	row := p.Assemblies.Row(rapid.IntRange(0, p.Assemblies.Len()-1).Draw(t, "row"))
 	switch rapid.IntRange(0, 6).Draw(t, "change") {
 	case 0:
 		row.UnitsPerString = int16(rapid.IntRange(4, 14).Draw(t, "units"))
@@ -85,8 +85,8 @@ func changeRow(t *rapid.T, p *audit.Project) {
 		added := *row
 		added.UnitsPerString += int16(rapid.IntRange(0, 1).Draw(t, "more"))
 		added.Side = choose(t, "side", audit.NoSide, audit.Ahead)
-		added.Source.Row = uint32(len(p.Assemblies) + 2)
-		p.Assemblies = append(p.Assemblies, added)
+		added.Source.Row = uint32(p.Assemblies.Len() + 2)
+		p.Assemblies.Append(added)
 		p.RowsRead++
 	}
 }

@@ -15,41 +15,37 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	for i := range jobs {
 		for _, row := range jobs[i].dropped {
 			if row.second || inPlace {
-				c.Assemblies[row.repeat] = row.like(c, &p.Assemblies[row.repeat])
+				before := p.Assemblies.At(row.repeat)
+				after := row.like(c, &before)
 				if !inPlace {
-					c.Assemblies[row.repeat] = asDone(c, &p.Assemblies[row.repeat], c.Assemblies[row.repeat], row.row.Anew)
+					after = asDone(c, &before, after, row.row.Anew)
 				}
+				c.Assemblies.Set(row.repeat, after)
 			}
 			if !row.second {
 				dropped[row.repeat] = true
 			}
 		}
 		for _, t := range jobs[i].rows {
+			row := rowIn(c, &t)
 			if t.At >= 0 {
-				c.Assemblies[t.At] = rowIn(c, &t)
 				if !inPlace {
-					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
+					before := p.Assemblies.At(t.At)
+					row = asDone(c, &before, row, t.Anew)
 				}
+				c.Assemblies.Set(t.At, row)
 				continue
 			}
-			row := rowIn(c, &t)
 			row.Phase = c.Symbols.Number(row.Phases.String())
-			c.Assemblies = append(c.Assemblies, row)
+			c.Assemblies.Append(row)
 			c.RowsRead++
 		}
 	}
 	if len(dropped) == 0 || inPlace {
 		return c
 	}
-	kept := c.Assemblies[:0]
-	for i, row := range c.Assemblies {
-		if dropped[i] {
-			c.RowsRead--
-			continue
-		}
-		kept = append(kept, row)
-	}
-	c.Assemblies = kept
+	c.RowsRead -= len(dropped)
+	c.Assemblies.Delete(func(i int) bool { return dropped[i] })
 	return c
 }
 

@@ -247,8 +247,8 @@ func TestControlCharactersComeBack(t *testing.T) {
 	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
 	again := withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv]")
 	for _, p := range []*audit.Project{r.Project, again.Project} {
-		require.Len(t, p.Assemblies, 2)
-		a := &p.Assemblies[0]
+		require.Equal(t, 2, p.Assemblies.Len())
+		a := p.Assemblies.Row(0)
 		require.Equal(t, []string{line, "1\x02", remark}, []string{p.Symbols.Text(a.Line), p.Texts.Get(a.Number), p.Texts.Get(a.Remarks)})
 	}
 	for i := range r.Coverage {

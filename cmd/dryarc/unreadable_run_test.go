@@ -108,7 +108,7 @@ func runProject(project *audit.Project, room []finding) (*outcomeRun, error) {
 			s.to = numbers[at.To]
 		}
 		if at.Assembly >= 0 {
-			s.row = project.Assemblies[at.Assembly].Source
+			s.row = project.Assemblies.Row(at.Assembly).Source
 		} else {
 			s.circuit, s.side = project.Symbols.Text(at.Circuit), at.Side
 		}
