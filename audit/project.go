@@ -106,14 +106,16 @@ type Terrain struct {
 	Surface  bool   // they are those of what stands on the ground too
 }
 
-// Input is one file that was read.
+// Input is one file that was read, or the rows of a query.
 type Input struct {
 	File   string  // as the project file names it
-	Path   string  // at which it was opened; empty for the standard input
-	SHA256 string  // of its bytes, hexadecimal
+	Path   string  // at which it was opened; empty for the standard input and for a query
+	SHA256 string  // of its bytes, hexadecimal; of a query of its rows, in their order
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
 
+	// Query is the query whose rows it is; empty for a file.
+	Query string
 	// Pattern is the pattern of the project file that found it; empty for a file that is named by itself.
 	Pattern string
 	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.

@@ -52,6 +52,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	defer file.closeDatabases()
 	layers, register := half{projectFile: file}, half{projectFile: file}
 	gis, p := &audit.Project{}, file.newProject(path)
 	var layersErr, registerErr error
