@@ -123,7 +123,7 @@ func Problem(ctx context.Context, err error) error {
 	if !errors.As(err, &said) {
 		return &errorText{"the connection was lost: " + plain(err, "").Error(), err}
 	}
-	text := fmt.Sprintf("the server says: %s (%s)", said.Message, said.Code)
+	text := ""
 	switch said.Code {
 	case lockNotAvailable:
 		text = "another session holds a lock, and has for too long: " + said.Message
@@ -131,9 +131,11 @@ func Problem(ctx context.Context, err error) error {
 		text = "the server ended it: " + said.Message
 	case readOnly:
 		text = "may only read: " + said.Message
-	}
-	if said.Position > 0 {
-		text += fmt.Sprintf(", at character %d", said.Position)
+	default:
+		text = fmt.Sprintf("the server says: %s (%s)", said.Message, said.Code)
+		if said.Position > 0 {
+			text += fmt.Sprintf(", at character %d", said.Position)
+		}
 	}
 	return &errorText{text, err}
 }
