@@ -55,6 +55,8 @@ type Project struct {
 	CrossingsGiven bool
 	// Decisions is the path of the file of decisions; empty where the project names none.
 	Decisions string
+	// Write is where the run is written beside its files; nil where it is not.
+	Write *DatabaseOutput
 	// RegisterGiven tells a project without a register from one whose register is empty.
 	RegisterGiven bool
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
@@ -124,6 +126,13 @@ type Input struct {
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
+}
+
+// DatabaseOutput is a schema of a database into which runs are written.
+type DatabaseOutput struct {
+	Settings string // of the connection
+	Schema   string
+	Keep     int // runs that stand there afterwards
 }
 
 // FileList is what the project file names as inputs under a key, by themselves and by patterns.

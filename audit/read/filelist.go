@@ -39,7 +39,7 @@ const (
 
 // keys are the keys by which a section names its files, or a query.
 func (l *fileList) keys() section {
-	return append(l.ofFiles(), section{{"database", l.readDatabase}, {"query", l.readQuery}}...)
+	return append(l.ofFiles(), section{{"database", databaseKey(&l.database)}, {"query", l.readQuery}}...)
 }
 
 // ofFiles are those by which it names files.

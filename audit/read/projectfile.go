@@ -36,6 +36,7 @@ type projectFile struct {
 	words      houseWords
 	queries    map[string]queryInput         // by the names that they have among the files
 	databases  map[string]*postgres.Snapshot // by their settings
+	write      *audit.DatabaseOutput         // nil for none
 	decisions  string                        // path of the file of decisions; empty for none
 	stdin      io.Reader                     // what the input "-" is
 
@@ -66,6 +67,7 @@ func (f *projectFile) keys() section {
 		{"register", f.register.read},
 		{"words", f.words.read},
 		{"decisions", decisionsKey(&f.decisions)},
+		{"write", f.readWrite},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 		{"for", f.readFor},

@@ -32,16 +32,19 @@ const (
 	queryHint    = `write the query in quotes, with its database: {database: "", query: "select line, structure, geom from towers order by line, seq"}`
 )
 
-func (q *queryInput) readDatabase(name string, node ast.Node) *ProjectFileError {
-	text, ok := asWritten(node)
-	if !ok {
-		return wrong(node, databaseHint, "%s is no text", name)
+// databaseKey reads the settings of a connection.
+func databaseKey(to **string) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := asWritten(node)
+		if !ok {
+			return wrong(node, databaseHint, "%s is no text", name)
+		}
+		if err := database.Check(text); err != nil { // which is not to be quoted
+			return wrong(node, databaseHint, "%s %v", name, err)
+		}
+		*to = &text
+		return nil
 	}
-	if err := database.Check(text); err != nil { // which is not to be quoted
-		return wrong(node, databaseHint, "%s %v", name, err)
-	}
-	q.database = &text
-	return nil
 }
 
 func (q *queryInput) readQuery(name string, node ast.Node) *ProjectFileError {

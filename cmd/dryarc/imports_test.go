@@ -39,6 +39,7 @@ var allowed = map[string][]string{
 
 	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/headroom", "audit/history", "audit/remedy", "audit/scope", "report/..."},
 	"report/...":      {},
+	"report/postgres": {"audit/database"},
 	"report/draft":    {"audit", "audit/basis", "audit/read", "report/template"},
 	"report/template": {"audit", "audit/filelock", "audit/read"},
 
