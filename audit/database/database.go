@@ -11,7 +11,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgconn/ctxwatch"
 )
@@ -54,11 +53,11 @@ func words(settings string) string {
 const cancelWithin = time.Second
 
 // Connect opens a connection. What runs when ctx ends is ended on the server too.
-func Connect(ctx context.Context, settings string) (*pgx.Conn, error) {
+func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
 	if err := Check(settings); err != nil {
 		return nil, err
 	}
-	config, err := pgx.ParseConfig(words(settings))
+	config, err := pgconn.ParseConfig(words(settings))
 	if err != nil {
 		return nil, fmt.Errorf("cannot be connected to: %w", plain(err, ""))
 	}
@@ -66,7 +65,7 @@ func Connect(ctx context.Context, settings string) (*pgx.Conn, error) {
 	config.BuildContextWatcherHandler = func(c *pgconn.PgConn) ctxwatch.Handler {
 		return &pgconn.CancelRequestContextWatcherHandler{Conn: c, DeadlineDelay: cancelWithin}
 	}
-	conn, err := pgx.ConnectConfig(ctx, config)
+	conn, err := pgconn.ConnectConfig(ctx, config)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -77,10 +76,20 @@ func Connect(ctx context.Context, settings string) (*pgx.Conn, error) {
 }
 
 // Close ends a connection, and with it what has not been committed.
-func Close(conn *pgx.Conn) {
+func Close(conn *pgconn.PgConn) {
 	ctx, cancel := context.WithTimeout(context.Background(), cancelWithin)
 	defer cancel()
 	_ = conn.Close(ctx) // nothing is to be kept
+}
+
+// Rows runs a statement, with texts for its parameters, and returns its rows as texts, nil where there is nothing.
+func Rows(ctx context.Context, conn *pgconn.PgConn, statement string, arguments ...string) ([][][]byte, error) {
+	given := make([][]byte, len(arguments))
+	for i, argument := range arguments {
+		given[i] = []byte(argument)
+	}
+	result := conn.ExecParams(ctx, statement, given, nil, nil, nil).Read()
+	return result.Rows, Problem(ctx, result.Err)
 }
 
 // errorText is an error in other words.

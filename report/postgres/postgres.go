@@ -7,18 +7,15 @@ import (
 	"errors"
 	"fmt"
 	"iter"
-	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"dryarc/audit/database"
 
-	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
-	"github.com/jackc/pgx/v5/pgtype"
 	geom "github.com/twpayne/go-geom"
-	"github.com/twpayne/go-geom/encoding/ewkb"
 )
 
 // Type is what a column holds, in words of the server.
@@ -93,25 +90,7 @@ func Write(ctx context.Context, to Target, tables []Table) error {
 	}
 	defer database.Close(conn)
 	w := writer{Target: to, conn: conn}
-	if err := w.write(ctx, tables); err != nil {
-		var said *pgconn.PgError
-		if errors.As(err, &said) || ctx.Err() != nil {
-			return database.Problem(ctx, err)
-		}
-		return err
-	}
-	return nil
-}
-
-type writer struct {
-	Target
-	conn     *pgx.Conn
-	tx       pgx.Tx
-	geometry string // the type, with its schema
-}
-
-func (w *writer) write(ctx context.Context, tables []Table) (err error) {
-	if w.tx, err = w.conn.Begin(ctx); err != nil {
+	if err := w.exec(ctx, "begin"); err != nil {
 		return err
 	}
 	if err := w.begin(ctx); err != nil {
@@ -126,13 +105,24 @@ func (w *writer) write(ctx context.Context, tables []Table) (err error) {
 	if err := w.swap(ctx, staged); err != nil {
 		return err
 	}
-	return w.tx.Commit(ctx)
+	return w.exec(ctx, "commit")
+}
+
+type writer struct {
+	Target
+	conn     *pgconn.PgConn
+	geometry string // the type, with its schema
 }
 
 // exec runs a statement.
-func (w *writer) exec(ctx context.Context, statement string, arguments ...any) error {
-	_, err := w.tx.Exec(ctx, statement, arguments...)
+func (w *writer) exec(ctx context.Context, statement string, arguments ...string) error {
+	_, err := database.Rows(ctx, w.conn, statement, arguments...)
 	return err
+}
+
+// quoted is a name as a statement has it.
+func quoted(name string) string {
+	return `"` + strings.ReplaceAll(strings.ReplaceAll(name, "\x00", ""), `"`, `""`) + `"`
 }
 
 // waitForLocks says how long the statements from here on wait for a lock.
@@ -151,26 +141,22 @@ func (w *writer) begin(ctx context.Context) error {
 	if err := w.waitForLocks(ctx, mostLocked); err != nil {
 		return err
 	}
-	var schema string
-	var number uint32
-	err := w.tx.QueryRow(ctx, `select nspname, t.oid from pg_extension e join pg_namespace n on n.oid = e.extnamespace join pg_type t on t.typnamespace = n.oid where e.extname = 'postgis' and t.typname = 'geometry'`).Scan(&schema, &number)
-	if errors.Is(err, pgx.ErrNoRows) {
+	rows, err := database.Rows(ctx, w.conn, `select nspname, exists (select from pg_namespace where nspname = $1) from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
+	switch {
+	case err != nil:
+		return err
+	case len(rows) == 0:
 		return errors.New("the database has no PostGIS; who administers it runs: create extension postgis")
 	}
-	if err != nil {
-		return err
+	w.geometry = quoted(string(rows[0][0])) + ".geometry"
+	if isThere := string(rows[0][1]) == "t"; isThere {
+		return nil
 	}
-	w.geometry = pgx.Identifier{schema, "geometry"}.Sanitize()
-	w.conn.TypeMap().RegisterType(&pgtype.Type{Name: "geometry", OID: number, Codec: pgtype.ByteaCodec{}})
-	var there bool
-	if err := w.tx.QueryRow(ctx, `select exists (select from pg_namespace where nspname = $1)`, w.Schema).Scan(&there); err != nil || there {
-		return err
-	}
-	return w.exec(ctx, `create schema `+pgx.Identifier{w.Schema}.Sanitize())
+	return w.exec(ctx, "create schema "+quoted(w.Schema))
 }
 
 // in is the name of a table of the schema.
-func (w *writer) in(table string) string { return pgx.Identifier{w.Schema, table}.Sanitize() }
+func (w *writer) in(table string) string { return quoted(w.Schema) + "." + quoted(table) }
 
 // stagedTable is a table whose part of this run is made, and not yet where it belongs.
 type stagedTable struct {
@@ -216,7 +202,7 @@ func (w *writer) stage(ctx context.Context, t *Table) (stagedTable, error) {
 		return s, err
 	}
 	s.there = there != nil
-	define := func(name, is string) string { return pgx.Identifier{name}.Sanitize() + " " + is }
+	define := func(name, is string) string { return quoted(name) + " " + is }
 	var all []string
 	for _, c := range wanted {
 		all = append(all, define(c[0], c[1]))
@@ -243,28 +229,18 @@ func (w *writer) stage(ctx context.Context, t *Table) (stagedTable, error) {
 
 // columnsOf are the columns of a table that stands there with their types; nil where there is none.
 func (w *writer) columnsOf(ctx context.Context, table string) (map[string]string, error) {
-	var number uint32
-	var kind, comment string
-	err := w.tx.QueryRow(ctx, `select c.oid, c.relkind::text, coalesce(obj_description(c.oid, 'pg_class'), '') from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`,
-		w.Schema, table).Scan(&number, &kind, &comment)
+	found, err := database.Rows(ctx, w.conn, `select c.oid, c.relkind, coalesce(obj_description(c.oid, 'pg_class'), '') from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`, w.Schema, table)
 	switch {
-	case errors.Is(err, pgx.ErrNoRows):
-		return nil, nil
-	case err != nil:
+	case err != nil || len(found) == 0:
 		return nil, err
-	case kind != "p" || !strings.HasPrefix(comment, mark):
+	case string(found[0][1]) != "p" || !strings.HasPrefix(string(found[0][2]), mark):
 		return nil, fmt.Errorf("its table %s was not made by this program, and stays as it is; write into a schema of its own", table)
 	}
-	rows, err := w.tx.Query(ctx, `select attname, format_type(atttypid, atttypmod) from pg_attribute where attrelid = $1 and attnum > 0 and not attisdropped order by attnum`, number)
-	if err != nil {
-		return nil, err
-	}
+	rows, err := database.Rows(ctx, w.conn, `select attname, format_type(atttypid, atttypmod) from pg_attribute where attrelid = $1 and attnum > 0 and not attisdropped`, string(found[0][0]))
 	columns := map[string]string{}
-	var name, is string
-	_, err = pgx.ForEachRow(rows, []any{&name, &is}, func() error {
-		columns[name] = is
-		return nil
-	})
+	for _, row := range rows {
+		columns[string(row[0])] = string(row[1])
+	}
 	return columns, err
 }
 
@@ -277,61 +253,16 @@ func (w *writer) fill(ctx context.Context, s *stagedTable) error {
 	if s.Geometry != "" {
 		names = append(names, geometryColumn)
 	}
-	next, stop := iter.Pull(s.Rows)
-	defer stop()
-	values := make([]any, len(names))
-	source := func() ([]any, error) {
-		row, more := next()
-		if !more {
-			return nil, nil
-		}
-		values[0] = w.Run
-		for i, value := range row.Values {
-			var err error
-			if values[1+i], err = written(s.Columns[i].Type, value); err != nil {
-				return nil, err
-			}
-		}
-		at := 1 + len(row.Values)
-		if s.Name == RunsTable {
-			values[at] = time.Now()
-			at++
-		}
-		if s.Geometry == "" {
-			return values, nil
-		}
-		values[at] = nil
-		if row.Geometry != nil {
-			shape, err := geom.SetSRID(row.Geometry, wgs84)
-			if err != nil {
-				return nil, err
-			}
-			if values[at], err = ewkb.Marshal(shape, ewkb.NDR); err != nil {
-				return nil, err
-			}
-		}
-		return values, nil
+	for i := range names {
+		names[i] = quoted(names[i])
 	}
-	_, err := w.tx.CopyFrom(ctx, pgx.Identifier{w.Schema, s.staging()}, names, pgx.CopyFromFunc(source))
-	return err
-}
-
-// written is a value as the driver takes it.
-func written(as Type, value any) (any, error) {
-	switch v := value.(type) {
-	case float64:
-		if math.IsNaN(v) {
-			return nil, nil
-		}
-	case string:
-		if as == Date {
-			if v == "" {
-				return nil, nil
-			}
-			return time.Parse(time.DateOnly, v)
-		}
+	rows := newCopied(s.Rows, w.Run, s.Name == RunsTable, s.Geometry != "")
+	defer rows.stop()
+	_, err := w.conn.CopyFrom(ctx, rows, "copy "+w.in(s.staging())+" ("+strings.Join(names, ", ")+") from stdin")
+	if rows.err != nil {
+		return rows.err
 	}
-	return value, nil
+	return database.Problem(ctx, err)
 }
 
 // index makes the indexes of a table, or of a part, which become one when the part is put there.
@@ -339,14 +270,14 @@ func (w *writer) index(ctx context.Context, s *stagedTable, table string) error 
 	if len(s.Find) > 0 {
 		var names []string
 		for _, name := range s.Find {
-			names = append(names, pgx.Identifier{name}.Sanitize())
+			names = append(names, quoted(name))
 		}
 		if err := w.exec(ctx, "create index on "+w.in(table)+" ("+strings.Join(names, ", ")+")"); err != nil {
 			return err
 		}
 	}
 	if s.Geometry != "" {
-		if err := w.exec(ctx, "create index on "+w.in(table)+" using gist ("+pgx.Identifier{geometryColumn}.Sanitize()+")"); err != nil {
+		if err := w.exec(ctx, "create index on "+w.in(table)+" using gist ("+quoted(geometryColumn)+")"); err != nil {
 			return err
 		}
 	}
@@ -389,7 +320,7 @@ func (w *writer) swap(ctx context.Context, staged []stagedTable) error {
 			}
 		}
 		for _, statement := range []string{
-			"alter table " + w.in(s.staging()) + " rename to " + pgx.Identifier{s.part}.Sanitize(),
+			"alter table " + w.in(s.staging()) + " rename to " + quoted(s.part),
 			"alter table " + w.in(s.Name) + " attach partition " + w.in(s.part) + " for values in (" + literal(w.Run) + ")",
 		} {
 			if err := w.exec(ctx, statement); err != nil {
@@ -409,19 +340,18 @@ func (w *writer) outdated(ctx context.Context, there bool) ([]string, error) {
 	if !there {
 		return gone, nil
 	}
-	rows, err := w.tx.Query(ctx, "select "+runColumn+" from "+w.in(RunsTable)+" where "+runColumn+" <> $1 order by "+writtenColumn+" desc, "+runColumn+" offset $2", w.Run, w.Keep-1)
-	if err != nil {
-		return nil, err
+	rows, err := database.Rows(ctx, w.conn, "select "+runColumn+" from "+w.in(RunsTable)+" where "+runColumn+" <> $1 order by "+writtenColumn+" desc, "+runColumn+" offset $2", w.Run, strconv.Itoa(w.Keep-1))
+	for _, row := range rows {
+		gone = append(gone, string(row[0]))
 	}
-	others, err := pgx.CollectRows(rows, pgx.RowTo[string])
-	return append(gone, others...), err
+	return gone, err
 }
 
 // comment says of a table and its columns what they are.
 func (w *writer) comment(ctx context.Context, s *stagedTable) error {
 	texts := []string{"table " + w.in(s.Name) + " is " + literal(mark+s.Description)}
 	column := func(name, text string) {
-		texts = append(texts, "column "+w.in(s.Name)+"."+pgx.Identifier{name}.Sanitize()+" is "+literal(text))
+		texts = append(texts, "column "+w.in(s.Name)+"."+quoted(name)+" is "+literal(text))
 	}
 	column(runColumn, "Id of the run, as audit.json has it")
 	for i, c := range s.Columns {

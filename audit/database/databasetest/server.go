@@ -12,8 +12,6 @@ import (
 	"strings"
 	"testing"
 
-	"dryarc/audit/database"
-
 	"github.com/jackc/pgx/v5"
 	"github.com/stretchr/testify/require"
 )
@@ -121,9 +119,9 @@ func (s *Server) Stop(t *testing.T) {
 // Connect connects to the database as its owner.
 func (s *Server) Connect(t *testing.T) *pgx.Conn {
 	t.Helper()
-	conn, err := database.Connect(t.Context(), "host="+s.folder+" user=postgres dbname=postgres")
+	conn, err := pgx.Connect(t.Context(), "host="+s.folder+" user=postgres dbname=postgres")
 	require.NoError(t, err)
-	t.Cleanup(func() { database.Close(conn) })
+	t.Cleanup(func() { conn.Close(context.Background()) })
 	return conn
 }
 
@@ -131,7 +129,7 @@ func (s *Server) Connect(t *testing.T) *pgx.Conn {
 func (s *Server) Run(t *testing.T, statements ...string) {
 	t.Helper()
 	conn := s.Connect(t)
-	defer database.Close(conn)
+	defer conn.Close(context.Background())
 	for _, statement := range statements {
 		_, err := conn.Exec(t.Context(), statement)
 		require.NoError(t, err, statement)

@@ -11,7 +11,6 @@ import (
 
 	"dryarc/audit/database"
 
-	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgtype"
 )
@@ -36,7 +35,7 @@ type head struct {
 type Stream struct {
 	ctx      context.Context
 	snapshot *Snapshot
-	conn     *pgx.Conn
+	conn     *pgconn.PgConn
 	result   *pgconn.ResultReader
 	columns  []column
 	geometry int // among the columns; −1 for none
@@ -67,7 +66,7 @@ func (s *Snapshot) Query(ctx context.Context, sql string) (*Stream, error) {
 }
 
 func (q *Stream) start(sql string) error {
-	statement, err := q.conn.PgConn().Prepare(q.ctx, "", sql, nil)
+	statement, err := q.conn.Prepare(q.ctx, "", sql, nil)
 	switch {
 	case err != nil:
 		return database.Problem(q.ctx, err)
@@ -89,7 +88,7 @@ func (q *Stream) start(sql string) error {
 		return err
 	}
 	q.putBytes(written)
-	q.result = q.conn.PgConn().ExecPrepared(q.ctx, "", nil, nil, formats)
+	q.result = q.conn.ExecPrepared(q.ctx, "", nil, nil, formats)
 	return nil
 }
 

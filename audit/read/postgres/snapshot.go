@@ -11,7 +11,7 @@ import (
 
 	"dryarc/audit/database"
 
-	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // Snapshot is a database as it stood at one moment, over several connections. It is safe for concurrent use.
@@ -19,9 +19,9 @@ type Snapshot struct {
 	settings string
 
 	mu   sync.Mutex
-	id   string      // empty until it is taken
-	all  []*pgx.Conn // the first of them holds the snapshot
-	free []*pgx.Conn // that nothing is read from
+	id   string           // empty until it is taken
+	all  []*pgconn.PgConn // the first of them holds the snapshot
+	free []*pgconn.PgConn // that nothing is read from
 
 	types map[uint32]column // of this database, by number
 	names map[uint32]string // of the reference systems whose number here is not that in the EPSG dataset
@@ -50,7 +50,7 @@ const (
 )
 
 // take returns a connection that reads the snapshot and that nobody else uses.
-func (s *Snapshot) take(ctx context.Context) (*pgx.Conn, error) {
+func (s *Snapshot) take(ctx context.Context) (*pgconn.PgConn, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if last := len(s.free) - 1; last >= 0 {
@@ -68,8 +68,8 @@ func (s *Snapshot) take(ctx context.Context) (*pgx.Conn, error) {
 		statements = append(statements, "set transaction snapshot '"+strings.ReplaceAll(s.id, "'", "''")+"'")
 	}
 	for _, statement := range append(statements, setUp) {
-		if _, err := conn.PgConn().Exec(ctx, statement).ReadAll(); err != nil {
-			return nil, database.Problem(ctx, err)
+		if _, err := database.Rows(ctx, conn, statement); err != nil {
+			return nil, err
 		}
 	}
 	if s.id == "" {
@@ -81,7 +81,7 @@ func (s *Snapshot) take(ctx context.Context) (*pgx.Conn, error) {
 }
 
 // give gives back a connection from which nothing is read any more.
-func (s *Snapshot) give(conn *pgx.Conn) {
+func (s *Snapshot) give(conn *pgconn.PgConn) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.free = append(s.free, conn)
@@ -98,7 +98,7 @@ func (s *Snapshot) Close() {
 }
 
 // learn takes the snapshot and finds out which types and reference systems the database has.
-func (s *Snapshot) learn(ctx context.Context, conn *pgx.Conn) error {
+func (s *Snapshot) learn(ctx context.Context, conn *pgconn.PgConn) error {
 	var schema string
 	if err := each(ctx, conn, `select oid, typname, typtype, typcategory, format_type(oid, null), '' from pg_type where typelem = 0 or typcategory <> 'A'
 		union all select 0, '', '', '', pg_export_snapshot(), coalesce((select quote_ident(nspname) from pg_extension join pg_namespace n on n.oid = extnamespace where extname = 'postgis'), '')`,
@@ -116,12 +116,12 @@ func (s *Snapshot) learn(ctx context.Context, conn *pgx.Conn) error {
 }
 
 // each goes through the rows of a statement, whose first column is a number, as texts.
-func each(ctx context.Context, conn *pgx.Conn, statement string, row func(number uint32, row [][]byte)) error {
-	results, err := conn.PgConn().Exec(ctx, statement).ReadAll()
+func each(ctx context.Context, conn *pgconn.PgConn, statement string, row func(number uint32, row [][]byte)) error {
+	rows, err := database.Rows(ctx, conn, statement)
 	if err != nil {
-		return database.Problem(ctx, err)
+		return err
 	}
-	for _, cells := range results[0].Rows {
+	for _, cells := range rows {
 		number, err := strconv.ParseUint(string(cells[0]), 10, 32)
 		if err != nil {
 			return err
