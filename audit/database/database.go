@@ -16,7 +16,7 @@ import (
 )
 
 // secretKey finds a password among settings in words.
-var secretKey = regexp.MustCompile(`(?i)(^|[\s?&])(ssl)?password\s*=`)
+var secretKey = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
 
 var errSecret = errors.New("has a password, which does not belong into a project file; put it into the password file (~/.pgpass) or a service file")
 

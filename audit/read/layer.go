@@ -200,7 +200,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	case count == 0 && l.mayBeEmpty:
 		return l.finish(in)
 	case count == 0:
-		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
+		return &InputError{File: name, Message: "holds no features", Hint: filterHintOf(in)}
 	}
 	if err := l.checkChoice(name); err != nil {
 		return err
@@ -272,6 +272,14 @@ func (l *layer) account(count int) Understanding {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
 	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: append(l.coordinates, columns...), Ignored: ignored, Notes: notes}
+}
+
+// filterHintOf helps against an input without features.
+func filterHintOf(in *input) string {
+	if in.query != "" {
+		return "see that the query is not filtered to nothing, and that its role may see the rows"
+	}
+	return filterHint
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"

@@ -80,6 +80,11 @@ func (f *projectFile) nameQueries() *ProjectFileError {
 				return &ProjectFileError{Message: "a query of the register does not say which sheet its rows are, expected as", Hint: `{database: "", query: "select …", as: Assemblies}`}
 			}
 		}
+		for name, other := range f.queries {
+			if strings.HasPrefix(name, "query "+of) && *other.database == *q.database && other.sql == q.sql {
+				return &ProjectFileError{Message: fmt.Sprintf("has one query twice for %s, expected each once", of), Hint: "take one of the two out"}
+			}
+		}
 		name := "query " + of
 		for n := 2; f.queries[name].sql != ""; n++ {
 			name = fmt.Sprintf("query %s %d", of, n)

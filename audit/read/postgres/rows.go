@@ -29,6 +29,7 @@ type Rows struct {
 	room []byte
 
 	passed int64
+	ended  bool
 }
 
 // Read starts to read a stream from its start.
@@ -101,7 +102,7 @@ func cut(err error) error {
 
 // Next goes to the next row; false without an error is the end.
 func (r *Rows) Next() (more bool, err error) {
-	for {
+	for !r.ended {
 		kind, err := r.from.ReadByte()
 		if err != nil {
 			return false, cut(err)
@@ -118,6 +119,7 @@ func (r *Rows) Next() (more bool, err error) {
 			if err == nil && count != uint64(r.Number) {
 				err = errCut
 			}
+			r.ended = err == nil
 			return false, cut(err)
 		case rowRecord:
 			return true, r.row()
@@ -125,6 +127,7 @@ func (r *Rows) Next() (more bool, err error) {
 			return false, errCut
 		}
 	}
+	return false, nil
 }
 
 // row reads a row. What its cells hold is one text, of which each is a part.
