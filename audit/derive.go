@@ -43,6 +43,7 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 	n.markLost()
 	n.missAtStrays()
 	n.markNetwork()
+	n.Project.keyFaults()
 	return nil
 }
 

@@ -62,6 +62,7 @@ type (
 		// written of one that is read with another.
 		Pattern string `json:"pattern,omitempty"`
 		Section string `json:"section,omitempty"`
+		Query   string `json:"query,omitempty"` // whose rows it is, not written of a file
 		// How many of its tables hold rows, by kind: Assemblies and such, or features.
 		Filled map[string]int `json:"tables,omitempty"`
 		System string         `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
@@ -117,6 +118,7 @@ type (
 	faultRecord struct {
 		Kind string `json:"kind"`
 		origin
+		Key     string `json:"key,omitempty"` // of a row of a query: its line and structure
 		Column  string `json:"column"`
 		Value   string `json:"value"`
 		Message string `json:"message"`
@@ -179,7 +181,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 	}
 	filled := r.Network.Filled()
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, filled[input.File], input.System})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.Query, filled[input.File], input.System})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
@@ -264,7 +266,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Key, f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
 				return
 			}
 		}

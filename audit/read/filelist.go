@@ -15,8 +15,9 @@ import (
 
 // fileList is what a section of the project file, or an entry of the register, names as its files: paths and patterns of paths.
 type fileList struct {
-	asStated []string // in the order of the project file
-	without  []string
+	queryInput          // in place of files
+	asStated   []string // in the order of the project file
+	without    []string
 	// files are the paths to read, in order: those that are stated, and in the place of each pattern those that it finds, by name. A pattern
 	// that finds nothing stands there itself.
 	files []string
@@ -36,8 +37,13 @@ const (
 	withoutHint = "write names of files, or patterns of them, that the patterns under file are not to find: without: [assemblies-test.csv]"
 )
 
-// keys are the keys by which a section names its files.
+// keys are the keys by which a section names its files, or a query.
 func (l *fileList) keys() section {
+	return append(l.ofFiles(), section{{"database", databaseKey(&l.database)}, {"query", l.readQuery}}...)
+}
+
+// ofFiles are those by which it names files.
+func (l *fileList) ofFiles() section {
 	return section{{"file", l.read}, {"without", l.readWithout}}
 }
 
@@ -240,7 +246,7 @@ func (l *fileList) take(format string, names ...any) {
 // noteInput notes of the last input of a project which pattern found it, and in which section.
 func (l *fileList) noteInput(p *audit.Project, file, section string) {
 	last := &p.Inputs[len(p.Inputs)-1]
-	last.Pattern, last.Section = l.from[file], section
+	last.Pattern, last.Section, last.Query = l.from[file], section, l.sql
 }
 
 // sameFiles finds out which names are of one file: by two patterns, by a link, or by letters that the file system takes for the same.

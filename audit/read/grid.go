@@ -32,6 +32,9 @@ type rows interface {
 	close()
 }
 
+// refuser refuses a table one of whose columns, by its place, is read and holds what is not read.
+type refuser interface{ refuse(index int) error }
+
 // row is a row of a sheet.
 type row struct {
 	number   uint32         // in the spreadsheet, or its line in a text, from 1

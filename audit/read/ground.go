@@ -29,7 +29,7 @@ type terrainInput struct {
 }
 
 func (t *terrainInput) keys() section {
-	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+	return append(t.ofFiles(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
 }
 
 // reading is what the section says of how its files are to be read; nothing where it is not there.

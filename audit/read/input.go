@@ -13,6 +13,7 @@ import (
 	"os"
 
 	"dryarc/audit"
+	"dryarc/audit/read/postgres"
 )
 
 // input is a file, or the standard input, that is hashed while it is read. What is compressed is unpacked,
@@ -22,12 +23,15 @@ type input struct {
 	name string // as the project file names it
 	path string // of the file; empty for the standard input
 	file io.ReadCloser
-	was  fs.FileInfo // of a regular file, which can be read again; nil for a pipe and the like
-	most int64       // bytes to which it may unpack, or that may come where it is no file
-	once bool        // it is no file, so that nobody knows how much comes
-	hash hash.Hash
-	body io.Reader // the content
-	head []byte    // the first bytes of the content
+
+	query  string           // whose rows it is; empty for a file
+	stream *postgres.Stream // of the query
+	was    fs.FileInfo      // of a regular file, which can be read again; nil for a pipe and the like
+	most   int64            // bytes to which it may unpack, or that may come where it is no file
+	once   bool             // it is no file, so that nobody knows how much comes
+	hash   hash.Hash
+	body   io.Reader // the content
+	head   []byte    // the first bytes of the content
 
 	packed packing // what has to be unpacked; empty for a content that stands as it is
 	raw    int64   // bytes of the file that were read
@@ -185,6 +189,9 @@ func (in *input) problem(err error) error {
 	}
 	if known := (*InputError)(nil); errors.As(err, &known) {
 		return known
+	}
+	if in.query != "" {
+		return queryProblem(in.name, err)
 	}
 	if in.packed != notPacked {
 		return &InputError{File: in.name, Message: fmt.Sprintf("is compressed by %s and cannot be unpacked: %v", in.packed, err), Err: err, Hint: readableHint}

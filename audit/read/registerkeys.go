@@ -20,6 +20,7 @@ type registerInput struct {
 // registerEntry names files of the register and says how they are to be read.
 type registerEntry struct {
 	fileList
+	as string // which sheet the rows of its query are
 	// columns are the headings that the project file names, by sheet and column; under allSheets those that hold for the
 	// sheets of the entry, which are of one kind then.
 	columns  map[string]map[string]mappedColumn
@@ -101,7 +102,7 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 		if problem := entry.keys(&r.scheduleOnly).read(name, at); problem != nil {
 			return problem
 		}
-		if len(entry.files) == 0 && len(entries) > 1 {
+		if len(entry.files) == 0 && entry.sql == "" && len(entries) > 1 {
 			return wrong(at, registerHint, "an entry of %s names no file", name)
 		}
 		r.entries = append(r.entries, entry)
@@ -111,6 +112,7 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 
 func (e *registerEntry) keys(scheduleOnly *bool) section {
 	return slices.Concat(e.fileList.keys(), section{
+		{"as", kindKey(&e.as)},
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
 		{"fixed", fixedKey(&e.fixed)},

@@ -115,7 +115,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	case err != nil:
 		return err
 	}
-	if rows, is := grid.from.(*parquetRows); is {
+	if rows, is := grid.from.(refuser); is {
 		for i := range shape.columns {
 			if err := rows.refuse(shape.columns[i].index); err != nil {
 				return err
@@ -155,6 +155,10 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
+	if w.entry.sql != "" {
+		r.project.Faults.KeepKeys(reader.keyAt)
+		defer r.project.Faults.KeepKeys(nil)
+	}
 	rows, hidden := reader.rows()
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
 	r.project.Tables[found.table].Aside = reader.aside.count()

@@ -42,9 +42,9 @@ type auditJSON struct {
 		}
 	}
 	Faults []struct {
-		Kind, File, Sheet, Column, Value, Message string
-		Row                                       int
-		OtherRows                                 []int `json:"other_rows"`
+		Kind, File, Sheet, Key, Column, Value, Message string
+		Row                                            int
+		OtherRows                                      []int `json:"other_rows"`
 	}
 	Lines []json.RawMessage
 	Run   struct {
