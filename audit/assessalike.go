@@ -130,9 +130,7 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 		a.own.said[check] = *s
 	}
 	a.tallies[check].count(&s.verdict)
-	if a.each != nil {
-		a.each(check, *at, s.verdict)
-	}
+	a.tell(check, at, &s.verdict)
 	if s.oneWorse {
 		a.headroom++
 	}

@@ -105,12 +105,9 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 	}
 	after := newOpen(today, n.Project)
 	l.Lacking = make([]uint32, n.StructureCount())
-	options.Each = func(check int, at audit.Location, v audit.Verdict) {
-		after.note(check, at, v)
-		l.noteLacking(at, v)
-		if o.Each != nil {
-			o.Each(check, at, v)
-		}
+	options.Unjudged = func(check int, at *audit.Location, v *audit.Verdict) {
+		after.note(check, at)
+		l.noteLacking(at, v.Reason)
 	}
 	if l.Then, err = audit.Assess(ctx, n, today.Checks, options); err != nil {
 		return nil, err
