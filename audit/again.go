@@ -73,9 +73,9 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Ex
 	base := v.base()
 	var open []Exception
 	var asked Exception // about, one after the other
-	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), unjudged: func(check int, at *Location, v *Verdict) {
-		if severity := checks[check].Severity; severity != Note && v.Reason.AskedBy() == "" {
-			asked = Exception{*at, check, *v}
+	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), each: func(check int, at Location, v Verdict) {
+		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
+			asked = Exception{at, check, v}
 			if asked.Verdict.Severity = severity; keep(&asked) {
 				open = append(open, asked)
 			}

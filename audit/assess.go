@@ -61,8 +61,8 @@ type lineAssessor struct {
 	site      SiteKey  // of the structure at hand, once siteKnown
 	siteKnown bool
 	errors    CheckErrors
-	each      func(check int, at Location, v Verdict)   // nil where nobody asks
-	unjudged  func(check int, at *Location, v *Verdict) // as each, of what is not assessed
+	each      func(check int, at Location, v Verdict)  // nil where nobody asks
+	unjudged  func(check int, at Location, why Reason) // as each, of what is not assessed
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -133,7 +133,12 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 			v = check.judge(&a.subject, nil)
 		}
 		a.tallies[i].count(&v)
-		a.tell(i, at, &v)
+		if a.each != nil {
+			a.each(i, *at, v)
+		}
+		if a.unjudged != nil && v.Outcome == NotAssessed {
+			a.unjudged(i, *at, v.Reason)
+		}
 		oneWorse, errors := false, a.errors.Count
 		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(i, at) {
 			oneWorse = true
@@ -152,19 +157,11 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 
 func (a *lineAssessor) passOver(check int, at *Location, outcome Outcome, reason Reason) {
 	a.tallies[check].passOver(outcome, reason)
-	if a.each != nil || a.unjudged != nil {
-		v := passedOver(outcome, reason)
-		a.tell(check, at, &v)
-	}
-}
-
-// tell tells a verdict to those who ask for it.
-func (a *lineAssessor) tell(check int, at *Location, v *Verdict) {
 	if a.each != nil {
-		a.each(check, *at, *v)
+		a.each(check, *at, passedOver(outcome, reason))
 	}
-	if a.unjudged != nil && v.Outcome == NotAssessed {
-		a.unjudged(check, at, v)
+	if a.unjudged != nil && outcome == NotAssessed {
+		a.unjudged(check, *at, reason)
 	}
 }
 

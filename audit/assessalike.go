@@ -130,7 +130,12 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 		a.own.said[check] = *s
 	}
 	a.tallies[check].count(&s.verdict)
-	a.tell(check, at, &s.verdict)
+	if a.each != nil {
+		a.each(check, *at, s.verdict)
+	}
+	if a.unjudged != nil && s.verdict.Outcome == NotAssessed {
+		a.unjudged(check, *at, s.verdict.Reason)
+	}
 	if s.oneWorse {
 		a.headroom++
 	}

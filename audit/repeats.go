@@ -17,8 +17,18 @@ type repeat struct{ first, row uint32 } // in Project.Assemblies
 func (n *Network) leaveOutDuplicates() {
 	kept := n.placed[:0]
 	var d duplicates
+	n.takePairs()
 	for line := range n.Lines {
 		l := &n.Lines[line]
+		if n.isTaken(line) {
+			for i := l.First; i < l.End; i++ {
+				rows := n.AssemblyRows(i)
+				n.structures[i].firstAssembly = uint32(len(kept))
+				kept = append(kept, rows...)
+			}
+			n.leftOut = append(n.leftOut, n.like.leftOutOf(l.First, l.End)...)
+			continue
+		}
 		before, pairsBefore := len(kept), len(n.pairs)
 		sidesStated := n.statesSides(l)
 		for i := l.First; i < l.End; i++ {
@@ -38,6 +48,9 @@ func (n *Network) leaveOutDuplicates() {
 				}
 				kept = d.keep(n, kept, rows[:next])
 				rows = rows[next:]
+				for _, row := range d.later {
+					n.leftOut = append(n.leftOut, leftOut{int32(i), row})
+				}
 			}
 		}
 		l.RowsPlaced = len(kept) - before + len(n.pairs) - pairsBefore

@@ -43,11 +43,11 @@ func newOpen(today *audit.Result, then *audit.Project) *open {
 }
 
 // note notes what cannot be judged where an exception of today is.
-func (o *open) note(check int, at *audit.Location) {
+func (o *open) note(check int, at audit.Location) {
 	if at.Structure >= 0 && !o.at[at.Structure] {
 		return
 	}
-	key := spotOf(o.project, check, at)
+	key := spotOf(o.project, check, &at)
 	if _, known := o.before[key]; known {
 		o.mutex.Lock()
 		o.found[key] = true
