@@ -16,15 +16,20 @@ func Arrange(p *Project) (*Network, error) {
 	n.unplaced = slices.Clone(p.UnplacedStructures)
 	n.matchLines()
 	n.lost = findLost(p)
+	listed := len(p.Faults.list)
 	routes := prepareRoutes(p)
+	n.found(ofRoutes, nowhere, listed)
 	if p.RoutesAlone {
 		if err := structuresFromRoutes(p, routes); err != nil {
 			return nil, err
 		}
 	}
-	n.arrangeLines(routes)
+	sheet := n.lineRows()
+	listed = len(p.Faults.list)
+	n.arrangeLines(routes, sheet)
 	n.takeRules()
 	at, _ := n.placeRows(0)
+	n.found(ofPlaces, nowhere, listed)
 	n.sortRows(at)
 	n.settleLines()
 	return n, nil
@@ -40,36 +45,33 @@ func (n *Network) settleLines() {
 	for i := range n.Lines {
 		if n.isTaken(i) {
 			n.equal.takeLine(&n.like.equal, n.Lines[i].Symbol)
-			continue
 		}
-		n.doubtBlankCircuits(&n.Lines[i])
-		n.matchCircuits(&n.Lines[i])
-		n.matchPhases(&n.Lines[i])
-		n.doubtPhaseCounts(&n.Lines[i])
+		n.settle(ofNames, i, func(line *Line) {
+			n.doubtBlankCircuits(line)
+			n.matchCircuits(line)
+			n.matchPhases(line)
+			n.doubtPhaseCounts(line)
+		})
 	}
 	n.rank = rankSymbols(p) // with the circuits that were written otherwise
 	for i := range n.Lines {
-		if !n.isTaken(i) {
-			n.findCircuits(&n.Lines[i])
-		}
+		n.settle(ofCircuits, i, n.findCircuits)
 	}
 	n.leaveOutDuplicates()
 	for i := range n.Lines {
-		if !n.isTaken(i) {
-			n.resolveVoltages(&n.Lines[i])
-		}
+		n.settle(ofVoltages, i, n.resolveVoltages)
 	}
 	for i := range n.Lines {
-		if !n.isTaken(i) {
-			n.doubtFigures(&n.Lines[i])
-			n.tellSuperseded(&n.Lines[i])
-		}
+		n.settle(ofFigures, i, func(line *Line) {
+			n.doubtFigures(line)
+			n.tellSuperseded(line)
+		})
 	}
 	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
 }
 
 // arrangeLines groups the structures by line, lines in natural order of their names, and orders each line.
-func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
+func (n *Network) arrangeLines(routes map[Symbol]*geo.Route, sheet *sheetLines) {
 	p := n.Project
 	rank := rankSymbols(p)
 	order := make([]uint32, len(p.Structures))
@@ -79,7 +81,6 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 	slices.SortStableFunc(order, func(a, b uint32) int {
 		return cmp.Compare(rank[p.Structures[a].Line], rank[p.Structures[b].Line])
 	})
-	sheet := n.lineRows()
 	ordered := order[:0]
 	for len(order) > 0 {
 		symbol, count := p.Structures[order[0]].Line, 1

@@ -25,13 +25,66 @@ func (n *Network) leftOutOf(first, end int) []leftOut {
 	return n.leftOut[place(first):place(end)]
 }
 
+// arranging is a step in which arranging finds faults.
+type arranging int
+
+const (
+	ofRoutes arranging = iota
+	ofPlaces           // of structures and rows
+	ofNames            // that a line has for circuits and phases; this and what follows is found line by line
+	ofCircuits
+	ofRepeats
+	ofVoltages
+	ofFigures
+)
+
+// foundFaults are the faults that a step found on a line, or on all, in the list of the project.
+type foundFaults struct {
+	step     arranging
+	line     int // nowhere for all
+	from, to int
+}
+
+// found notes the faults that a step has listed since the list was so long.
+func (n *Network) found(step arranging, line, listed int) {
+	if now := len(n.Project.Faults.list); now > listed {
+		n.faults = append(n.faults, foundFaults{step, line, listed, now})
+	}
+}
+
+// takeFaults takes those that a step found in the network that this one is arranged from.
+func (n *Network) takeFaults(step arranging, line int) {
+	was := n.like
+	at, found := slices.BinarySearchFunc(was.faults, line, func(f foundFaults, line int) int {
+		return cmp.Or(cmp.Compare(f.step, step), cmp.Compare(f.line, line))
+	})
+	if !found {
+		return
+	}
+	listed := len(n.Project.Faults.list)
+	for _, fault := range was.Project.Faults.list[was.faults[at].from:was.faults[at].to] {
+		n.Project.Faults.Add(fault)
+	}
+	n.found(step, line, listed)
+}
+
+// settle does a step on a line, or takes what it found where the line is taken.
+func (n *Network) settle(step arranging, line int, do func(line *Line)) {
+	if n.isTaken(line) {
+		n.takeFaults(step, line)
+		return
+	}
+	listed := len(n.Project.Faults.list)
+	do(&n.Lines[line])
+	n.found(step, line, listed)
+}
+
 // isTaken tells whether a line is as it is in the network that this one is arranged from.
 func (n *Network) isTaken(line int) bool { return n.like != nil && !n.anew[line] }
 
-// Under arranges the project as it is in a scenario, as Arrange does Project.Under of the pristine one, of which this network is. Faults
-// that it has for the same as today are not found again.
+// Under arranges the project as it is in a scenario, as Arrange does Project.Under of the pristine one, of which this network is.
 func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
-	if pristine.RoutesAlone || !sameStore(pristine.Structures, n.Project.Structures) {
+	if pristine.RoutesAlone || !sameStore(pristine.Structures, n.Project.Structures) || !n.Project.Faults.areListed() {
 		return Arrange(pristine.Under(s))
 	}
 	p := n.Project.Clone()
@@ -44,7 +97,9 @@ func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
 	today.Faults = Faults{}
 	before := (&Network{Project: &today, Lines: n.Lines, ambiguousLines: n.ambiguousLines}).lineRows()
 	then := n.begin(p)
+	then.takeFaults(ofRoutes, nowhere)
 	sheet := then.lineRows()
+	then.takeFaults(ofPlaces, nowhere)
 	for l := range then.Lines {
 		was, row := before.of(n.Project, then.Lines[l].Symbol), sheet.of(p, then.Lines[l].Symbol)
 		then.anew[l] = !sameLineRow(&was, &row)
@@ -105,6 +160,8 @@ func (n *Network) begin(p *Project) *Network {
 // startLines begins the lines that are not taken, and all whose rules are others.
 func (n *Network) startLines(sheet *sheetLines) {
 	p, was := n.Project, n.like
+	quiet := *p // in which faults are found that were taken
+	quiet.Faults = Faults{}
 	n.takeRules()
 	for l := range n.Lines {
 		before, rules := &was.Lines[l], n.Lines[l].rules
@@ -117,7 +174,7 @@ func (n *Network) startLines(sheet *sheetLines) {
 		for i := line.First; i < line.End; i++ {
 			rows = append(rows, n.structures[i].row)
 		}
-		line.CourseFaulty = orderFaulty(p, rows, line.Ordering)
+		line.CourseFaulty = orderFaulty(&quiet, rows, line.Ordering)
 		n.Lines[l] = line
 	}
 }

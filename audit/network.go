@@ -43,6 +43,7 @@ type Network struct {
 	equal          equals
 	like           *Network          // from which it was arranged, nil for none
 	anew           []bool            // by line, where it was: not taken from there
+	faults         []foundFaults     // of arranging, ordered
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
 	Renumbering string

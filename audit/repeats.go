@@ -21,6 +21,7 @@ func (n *Network) leaveOutDuplicates() {
 	for line := range n.Lines {
 		l := &n.Lines[line]
 		if n.isTaken(line) {
+			n.takeFaults(ofRepeats, line)
 			for i := l.First; i < l.End; i++ {
 				rows := n.AssemblyRows(i)
 				n.structures[i].firstAssembly = uint32(len(kept))
@@ -29,7 +30,7 @@ func (n *Network) leaveOutDuplicates() {
 			n.leftOut = append(n.leftOut, n.like.leftOutOf(l.First, l.End)...)
 			continue
 		}
-		before, pairsBefore := len(kept), len(n.pairs)
+		before, pairsBefore, listed := len(kept), len(n.pairs), len(n.Project.Faults.list)
 		sidesStated := n.statesSides(l)
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
@@ -54,6 +55,7 @@ func (n *Network) leaveOutDuplicates() {
 			}
 		}
 		l.RowsPlaced = len(kept) - before + len(n.pairs) - pairsBefore
+		n.found(ofRepeats, line, listed)
 	}
 	n.placed = kept
 	slices.SortFunc(n.pairs, func(a, b pair) int { return cmp.Compare(a.first, b.first) })

@@ -13,7 +13,6 @@ type Options struct {
 	Names    []string // of the scenarios; none means all
 	Workers  int      // lines worked on at a time; less than 1 means 1
 	Starting func(name string)
-	Whole    bool // all that is doubted in a scenario is found anew, for outputs of its rows, and not only on the lines that are others
 	// Each, where set, is told every verdict of every scenario on the lines that are judged again.
 	Each func(check int, at audit.Location, v audit.Verdict)
 }
@@ -83,11 +82,7 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 
 // at looks at one scenario.
 func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scenario *audit.Scenario, o Options) (*Look, error) {
-	arrange := func() (*audit.Network, error) { return today.Network.Under(pristine, scenario) }
-	if o.Whole {
-		arrange = func() (*audit.Network, error) { return audit.Arrange(pristine.Under(scenario)) }
-	}
-	n, err := arrange()
+	n, err := today.Network.Under(pristine, scenario)
 	if err != nil {
 		return nil, err
 	}

@@ -99,7 +99,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 		}
 		return s, err
 	}
-	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Whole: len(c.Also) > 0, Starting: func(name string) {
+	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
 	}}, func(l *scope.Look) error {
 		s, err := judged(l)
