@@ -72,11 +72,12 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Ex
 	v := visitor{n: n, line: line}
 	base := v.base()
 	var open []Exception
+	var asked Exception // about, one after the other
 	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), each: func(check int, at Location, v Verdict) {
 		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
-			v.Severity = severity
-			if e := (Exception{at, check, v}); keep(&e) {
-				open = append(open, e)
+			asked = Exception{at, check, v}
+			if asked.Verdict.Severity = severity; keep(&asked) {
+				open = append(open, asked)
 			}
 		}
 	}}

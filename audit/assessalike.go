@@ -133,6 +133,9 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 	if a.each != nil {
 		a.each(check, *at, s.verdict)
 	}
+	if a.unjudged != nil && s.verdict.Outcome == NotAssessed {
+		a.unjudged(check, *at, s.verdict.Reason)
+	}
 	if s.oneWorse {
 		a.headroom++
 	}

@@ -131,6 +131,13 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 			n.lookUpZone(line, &n.structures[i], n.Position(i), zones)
 		}
 	}
+	if was != nil && was == n.like && n.isTaken(l) {
+		for i := line.First; i < line.End; i++ {
+			st, before := &n.structures[i], &was.structures[i]
+			st.rulingAheadM, st.weightSpanColdM = before.rulingAheadM, before.weightSpanColdM
+		}
+		return
+	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)
 }

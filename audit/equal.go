@@ -19,6 +19,12 @@ type Equal struct {
 	Rows     int
 }
 
+// What names of the layers are of, where the register has another for them.
+const (
+	equalLine      = "line"
+	equalStructure = "structure"
+)
+
 // equalKey is a name whatever its case, blanks, dashes, leading zeros and a ".0" behind it. What parts two numbers stays: 1-2 is
 // not 12, but it is 1 2.
 func equalKey(name string) string {
@@ -130,7 +136,7 @@ func (n *Network) matchLines() {
 	n.ambiguousLines = names.unsure
 	take := func(line *Symbol) {
 		if to := names.Means(*line); to != *line {
-			n.equal.note(Equal{Line: to, What: "line", From: p.Symbols.Text(*line), To: p.Symbols.Text(to)}, 1)
+			n.equal.note(Equal{Line: to, What: equalLine, From: p.Symbols.Text(*line), To: p.Symbols.Text(to)}, 1)
 			*line = to
 		}
 	}

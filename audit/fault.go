@@ -150,6 +150,11 @@ func (f *Faults) Add(fault Fault) {
 	}
 }
 
+// areListed tells whether every fault is, and not only counted.
+func (f *Faults) areListed() bool {
+	return !slices.ContainsFunc(f.counts, func(c FaultCount) bool { return c.Listed < c.Count })
+}
+
 // Gather records a fault that many rows of a table have for one and the same reason, which the key tells from others of the column:
 // it is one fault, named by its first row, with the number of the rows.
 func (f *Faults) Gather(fault Fault, key string) {

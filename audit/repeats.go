@@ -17,9 +17,20 @@ type repeat struct{ first, row uint32 } // in Project.Assemblies
 func (n *Network) leaveOutDuplicates() {
 	kept := n.placed[:0]
 	var d duplicates
+	n.takePairs()
 	for line := range n.Lines {
 		l := &n.Lines[line]
-		before, pairsBefore := len(kept), len(n.pairs)
+		if n.isTaken(line) {
+			n.takeFaults(ofRepeats, line)
+			for i := l.First; i < l.End; i++ {
+				rows := n.AssemblyRows(i)
+				n.structures[i].firstAssembly = uint32(len(kept))
+				kept = append(kept, rows...)
+			}
+			n.leftOut = append(n.leftOut, n.like.leftOutOf(l.First, l.End)...)
+			continue
+		}
+		before, pairsBefore, listed := len(kept), len(n.pairs), len(n.Project.Faults.list)
 		sidesStated := n.statesSides(l)
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
@@ -38,9 +49,13 @@ func (n *Network) leaveOutDuplicates() {
 				}
 				kept = d.keep(n, kept, rows[:next])
 				rows = rows[next:]
+				for _, row := range d.later {
+					n.leftOut = append(n.leftOut, leftOut{int32(i), row})
+				}
 			}
 		}
 		l.RowsPlaced = len(kept) - before + len(n.pairs) - pairsBefore
+		n.found(ofRepeats, line, listed)
 	}
 	n.placed = kept
 	slices.SortFunc(n.pairs, func(a, b pair) int { return cmp.Compare(a.first, b.first) })

@@ -32,8 +32,8 @@ func (p *Project) keyFaults() {
 	for i := range p.Structures {
 		give(p.Structures[i].Source, p.Structures[i].Line, p.Structures[i].Number)
 	}
-	for i := range p.Assemblies {
-		give(p.Assemblies[i].Source, p.Assemblies[i].Line, p.Assemblies[i].Number)
+	for _, row := range p.Assemblies.All() {
+		give(row.Source, row.Line, row.Number)
 	}
 	for i := range p.Lines {
 		give(p.Lines[i].Source, p.Lines[i].Line, 0)
