@@ -38,17 +38,8 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		blank:   func() assembly { return blank },
 		faulty:  func(a *assembly) *audit.Cells { return &a.Faulty },
 		keep:    r.keepAssembly,
-		expect:  r.expectAssemblies,
 		alike:   &alike[assembly]{names: copyNames, complete: isComplete, again: r.keepAgain},
 	})
-}
-
-// expectAssemblies makes room for the rows of a sheet at once, in place of moving those that are there again and again; in the first sheet
-// also for those of the files after it, by their size. Room that no row comes to takes addresses, no memory.
-func (r *register) expectAssemblies(rows int) {
-	if r.project.Assemblies.Len() <= enoughRows && r.bytesHere > 0 {
-		rows = int(min(float64(rows)*(1+float64(r.bytesLater)/float64(r.bytesHere)), mostAssemblies))
-	}
 }
 
 // keepAssembly keeps a row of a sheet, or the last of the rows that it makes with those before.

@@ -17,9 +17,6 @@ type rows interface {
 	// merged lists the merged areas of the sheet, once the last row has been read.
 	merged() []xlsx.Area
 
-	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
-	passed() (passed, size int64)
-
 	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
 	format(column int) string
 
@@ -93,17 +90,6 @@ func (g *gridReader) next() bool {
 		apart = true
 	}
 	return false
-}
-
-// rowsToCome estimates how many rows come after those that have been read, from the part of the sheet that they took;
-// 0 where that is not known.
-func (g *gridReader) rowsToCome(rows int) int {
-	passed, size := g.from.passed()
-	if passed == 0 || size < passed {
-		return 0
-	}
-	const margin = 1.02
-	return int(min(margin*float64(rows)*float64(size-passed)/float64(passed), mostAssemblies))
 }
 
 func (g *gridReader) holdsAnything() bool {

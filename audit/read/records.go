@@ -24,7 +24,6 @@ type recordReader struct {
 	at     int    // of what is not yet passed in the window
 	piece  string // of the window, whose parts are cells
 	from   int    // where it starts there
-	before int64  // bytes ahead of the window
 	ended  error  // why nothing can be read beyond the window
 	failed error  // the same once the window is passed, unless it is the end
 	comma  byte
@@ -123,7 +122,6 @@ func (r *recordReader) more() bool {
 		}
 		return false
 	}
-	r.before += int64(r.at)
 	r.at, r.from, r.piece = 0, 0, ""
 	block := append(r.block[:0], r.begun...)
 	for n := 0; len(block) < cap(block) && r.ended == nil; block = block[:len(block)+n] {
@@ -164,9 +162,6 @@ func wholeText(text []byte) (length int, err error) {
 		length += size
 	}
 }
-
-// passed tells how many bytes of the text have been passed.
-func (r *recordReader) passed() int64 { return r.before + int64(r.at) }
 
 // next goes to the next record; false without an error is the end.
 func (r *recordReader) next() (bool, error) {

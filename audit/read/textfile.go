@@ -83,8 +83,6 @@ func (r *textRows) isNumber(int) bool { return false }
 
 func (r *textRows) merged() []xlsx.Area { return nil }
 
-func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
-
 func (r *textRows) damage() error { return nil }
 
 func (r *textRows) close() {}
