@@ -116,11 +116,43 @@ func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
 	return basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
 }
 
-// OffWeightSpan is the subject with the weight spans of its loads some standard errors larger than its ground levels give them, or
-// smaller.
-func (s Subject) OffWeightSpan(sigmas int8) Subject {
+// OffLevels is the subject with what rests on ground levels from rasters some standard errors larger than these give it, or smaller: the
+// weight spans of its loads, the pull of a span where it is attached, and its own level, as far as altitude goes by it.
+func (s Subject) OffLevels(sigmas int8) Subject {
 	s.sigmas, s.loads = sigmas, nil
+	if e, _ := s.TerrainErrors(); e[1] > 0 {
+		st := *s.Structure
+		st.GroundM = min(max(st.GroundM+float64(sigmas)*e[1], basis.LeastAltitudeM), basis.MostAltitudeM)
+		s.Structure = &st
+	}
 	return s
+}
+
+// riseErrorM is the standard error of the rise of the span on one side, in m, 0 where nothing tells it.
+func (s *Subject) riseErrorM(side Side) float64 {
+	e, _ := s.TerrainErrors()
+	if side == Back {
+		return math.Hypot(e[0], e[1])
+	}
+	return math.Hypot(e[1], e[2])
+}
+
+// farFromLowPoint is how far the attachment of a span is from its low point, in m, given how far that is at a rise: with the rise some
+// standard errors off, to where the pull is larger, or smaller.
+func (s *Subject) farFromLowPoint(side Side, riseM float64, at func(riseM float64) float64) float64 {
+	x := at(riseM)
+	off := math.Abs(float64(s.sigmas)) * s.riseErrorM(side)
+	if off == 0 || math.IsNaN(x) {
+		return x
+	}
+	a, b := at(riseM-off), at(riseM+off)
+	switch {
+	case s.sigmas > 0:
+		return math.Max(math.Abs(a), math.Abs(b))
+	case a*b < 0: // between them is a rise with the low point here
+		return 0
+	}
+	return math.Min(math.Abs(a), math.Abs(b))
 }
 
 // ChordSlope is the rise of the span ahead of a structure over its length, NaN where unknown.

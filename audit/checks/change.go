@@ -111,19 +111,20 @@ func terrainBand(s audit.Subject) float64 {
 	return basis.SurveyBandSigmas * s.WeightSpanSigmaM(cold.ConstantM)
 }
 
-// besideTerrain judges by weight spans that rest on ground levels from rasters of stated accuracy: where two standard errors more or less of
-// weight span make another outcome, a shortfall is an advisory, and what meets says so.
+// besideTerrain judges by what rests on ground levels from rasters of stated accuracy: where two standard errors more or less of it make
+// another outcome, a shortfall is an advisory, and what meets says so.
 func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *audit.Trace) audit.Verdict) audit.Verdict {
 	v := judge(s, t)
 	if _, any := s.TerrainErrors(); !any || v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
 	}
-	off := func(sigmas int8) audit.Outcome {
-		shifted := s.OffWeightSpan(sigmas)
+	same := func(sigmas int8) bool {
+		shifted := s.OffLevels(sigmas)
 		shifted.Trial = true
-		return judge(shifted, nil).Outcome
+		outcome := judge(shifted, nil).Outcome
+		return outcome == v.Outcome || outcome == audit.NotApplicable && v.Outcome == audit.FallsShort // which another check then tells
 	}
-	if off(-basis.SurveyBandSigmas) == v.Outcome && off(basis.SurveyBandSigmas) == v.Outcome {
+	if same(-basis.SurveyBandSigmas) && same(basis.SurveyBandSigmas) {
 		return v
 	}
 	if v = v.Because(audit.OutcomeWithinTerrainAccuracy); v.Outcome == audit.FallsShort {
@@ -136,8 +137,11 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 }
 
 // terrainLimits is what the checks that besideTerrain judges say of it.
-const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift; " +
-	"what the levels change in the tension at an attachment is not in it."
+const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift, and of the rise of a span that a tension assembly " +
+	"holds √(e1² + e²) or √(e² + e2²); what the levels change in a calculated tension, or in the horizontal tension of a stated pull, is not in it."
+
+// altitudeLimits is what the checks that besideTerrain judges by altitude say of it.
+const altitudeLimits = " Where the level is from a raster of stated accuracy a shortfall that 2σ lower would lift is an advisory, and what would fall short 2σ higher meets with a remark."
 
 // addTerrain shows the standard error of the weight span as a step.
 func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {
