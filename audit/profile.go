@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"strings"
 
 	"dryarc/audit/basis"
 )
@@ -34,12 +35,18 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 		s.RulingBackM = n.structures[previous].rulingAheadM
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
+		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
+			s.HeightBackM = math.NaN()
+		}
 		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 	if next := n.next(line, i); next >= 0 {
 		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
+		if s.DatumTakenAhead = n.datums(i, next) == datumTaken; s.NoRiseAhead == DatumsDiffer {
+			s.HeightAheadM = math.NaN()
+		}
 		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 }
@@ -67,8 +74,41 @@ func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
 			reason = AttachmentUnknown
 		}
 	}
+	if reason == NoReason && n.datums(a, b) == datumsDiffer {
+		return DatumsDiffer
+	}
 	return reason
 }
+
+// datums is what is known of the vertical datums of the levels of two structures.
+func (n *Network) datums(a, b int) datums {
+	from, to := n.row(a).Terrain, n.row(b).Terrain
+	if from == to || math.IsNaN(n.row(a).GroundM) || math.IsNaN(n.row(b).GroundM) {
+		return oneDatum
+	}
+	var of [2]string
+	for k, number := range [...]uint16{from, to} {
+		if number != 0 {
+			of[k] = n.Project.Terrain[number-1].Vertical
+		}
+	}
+	switch {
+	case strings.EqualFold(of[0], of[1]) && from != 0 && to != 0:
+		return oneDatum
+	case of[0] == "" || of[1] == "":
+		return datumTaken
+	}
+	return datumsDiffer
+}
+
+// datums tells whether two levels are above one vertical datum.
+type datums uint8
+
+const (
+	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same or none
+	datumTaken                 // at most one of them is known: they are taken to be
+	datumsDiffer               // both are known and differ
+)
 
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
 // horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
@@ -159,7 +199,7 @@ func (s *Subject) farFromLowPoint(side Side, riseM float64, at func(riseM float6
 func (n *Network) ChordSlope(line, i int) float64 {
 	l := &n.Lines[line]
 	next := n.next(l, i)
-	if next < 0 {
+	if next < 0 || n.datums(i, next) == datumsDiffer {
 		return math.NaN()
 	}
 	return basis.ChordSlope(n.structures[i].spanAheadM, n.heightM(l, next)-n.heightM(l, i))

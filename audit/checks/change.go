@@ -76,27 +76,32 @@ var tensionAtUplift = audit.Check{
 		case audit.Meets:
 			return held.Because(audit.TensionStandsAnywhere)
 		}
-		v := audit.AtLeast(weight, 0, "m")
-		v.Margin = math.NaN()
-		band := terrainBand(s)
-		within := math.Abs(weight) < band
-		if !basis.Lifts(weight) {
-			if within {
-				return v.Because(audit.WithinTerrainAccuracy)
-			}
-			if !s.Line.AttachmentsStated {
-				v = v.Because(audit.WeightSpanOfEqualHeights)
-			}
-			return v
-		}
-		v.Outcome = audit.FallsShort
-		in := ""
-		if within {
-			v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
-			in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
-		}
-		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
+		return onOneDatum(s, upliftOf(s, weight))
 	},
+}
+
+// upliftOf judges a weight span in the cold case where no tension assembly holds it.
+func upliftOf(s audit.Subject, weight float64) audit.Verdict {
+	v := audit.AtLeast(weight, 0, "m")
+	v.Margin = math.NaN()
+	band := terrainBand(s)
+	within := math.Abs(weight) < band
+	if !basis.Lifts(weight) {
+		if within {
+			return v.Because(audit.WithinTerrainAccuracy)
+		}
+		if !s.Line.AttachmentsStated {
+			v = v.Because(audit.WeightSpanOfEqualHeights)
+		}
+		return v
+	}
+	v.Outcome = audit.FallsShort
+	in := ""
+	if within {
+		v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
+		in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
+	}
+	return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
 }
 
 // terrainBand is two standard errors of the weight span in the cold case, in metres, 0 where nothing tells them.
@@ -132,6 +137,25 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 		if s.NeedsSentence(v) {
 			v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; within the accuracy of ground levels from rasters.")
 		}
+	}
+	return v
+}
+
+// onOneDatum says of a verdict by the rise of spans that their levels are taken to be above one vertical datum.
+func onOneDatum(s audit.Subject, v audit.Verdict) audit.Verdict {
+	st := s.Structure
+	back, ahead := st.DatumTakenBack, st.DatumTakenAhead
+	if s.Assembly.Duty == audit.Tension {
+		back, ahead = back && s.Assembly.Side != audit.Ahead, ahead && s.Assembly.Side != audit.Back
+	}
+	switch {
+	case !back && !ahead, v.Outcome != audit.Meets && v.Outcome != audit.FallsShort:
+		return v
+	case v.Reason == audit.NoReason:
+		v = v.Because(audit.DatumTaken)
+	}
+	if s.NeedsSentence(v) {
+		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + audit.DatumTaken.String() + ".")
 	}
 	return v
 }

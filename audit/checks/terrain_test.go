@@ -228,3 +228,29 @@ func TestLevelsWithinTerrainAccuracy(t *testing.T) {
 		})
 	}
 }
+
+// TestLevelsAreTakenForOneDatum: what meets by the rise of a span between levels of which nobody says that they are above one datum says so.
+func TestLevelsAreTakenForOneDatum(t *testing.T) {
+	for name, c := range map[string]struct {
+		check *audit.Check
+		side  audit.Side
+		back  bool
+		taken bool
+	}{
+		"uplift":               {&tensionAtUplift, audit.NoSide, true, true},
+		"strength":             {&strength, audit.Back, true, true},
+		"strength, other side": {&strength, audit.Ahead, true, false},
+		"strength, one datum":  {&strength, audit.Back, false, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := c.check.Method.Example.Subject()
+			s.Structure.DatumTakenBack = c.back
+			if s.Assembly.Duty == audit.Tension {
+				s.Assembly.Side = c.side
+			}
+			v := c.check.Judge(s, nil)
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, c.taken, strings.HasSuffix(v.Sentence, "; ground levels are taken to be above one vertical datum, which nobody states of all."), v.Sentence)
+		})
+	}
+}

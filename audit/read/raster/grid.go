@@ -96,28 +96,36 @@ type State uint8
 // The states.
 const (
 	Known   State = iota
+	ByZero        // known, and a sample that counts there is exactly 0
 	Outside       // of the hull of the centres of samples
 	Void          // a sample that counts there has no value
 	Beyond        // a sample that counts there is beyond what is believed
+	Torn          // a sample that counts there is exactly 0, and another higher than is believed beside it
 )
+
+// Believed is what samples are believed to be.
+type Believed struct {
+	Low, High  float64
+	BesideZero float64 // how high one may be beside one of exactly 0, which may stand for none
+}
 
 // nearSample is how near to the centre of a sample, in samples, a position counts as there.
 const nearSample = 1e-6
 
 // At returns the value at a position in the system of the raster, bilinear between the centres of the four samples around it. Where one of
-// them whose weight is not 0 is a void, or beyond low to high, there is none.
+// them whose weight is not 0 is a void, or beyond what is believed, there is none.
 //
 //	z = (1−u)·(1−v)·z00 + u·(1−v)·z10 + (1−u)·v·z01 + u·v·z11
 //
 // u and v are the parts of a column and row that the position is beyond sample 00.
-func (g *Grid) At(x, y, low, high float64) (float64, State, error) {
+func (g *Grid) At(x, y float64, believed Believed) (float64, State, error) {
 	column, row := g.geo.toSample(x, y)
 	c, u, in := split(column, g.Width)
 	r, v, also := split(row, g.Height)
 	if !in || !also {
 		return math.NaN(), Outside, nil
 	}
-	sum := 0.0
+	sum, highest, state := 0.0, math.Inf(-1), Known
 	for i, weight := range [...]float64{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v} {
 		if weight == 0 {
 			continue
@@ -128,12 +136,17 @@ func (g *Grid) At(x, y, low, high float64) (float64, State, error) {
 			return math.NaN(), Void, err
 		case math.IsNaN(z):
 			return math.NaN(), Void, nil
-		case z < low || z > high:
+		case z < believed.Low || z > believed.High:
 			return math.NaN(), Beyond, nil
+		case z == 0:
+			state = ByZero
 		}
-		sum += weight * z
+		sum, highest = sum+weight*z, math.Max(highest, z)
 	}
-	return sum, Known, nil
+	if state == ByZero && highest > believed.BesideZero {
+		return math.NaN(), Torn, nil
+	}
+	return sum, state, nil
 }
 
 // split parts a place along an axis into the sample before it and the part of a step beyond that; false outside count samples.

@@ -132,7 +132,7 @@ func TestValuesByHand(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			g, err := open("dem.tif", smallFile(c.tags...))
 			require.NoError(t, err)
-			z, state, err := g.At(c.x, c.y, -500, 9000)
+			z, state, err := g.At(c.x, c.y, Believed{-500, 9000, 9000})
 			require.NoError(t, err)
 			require.Equal(t, c.state, state)
 			if math.IsNaN(c.want) {
@@ -158,7 +158,7 @@ func TestFloatingPredictor(t *testing.T) {
 	g, err := open("dem.tif", written(binary.LittleEndian, packed.Bytes(), tags...))
 	require.NoError(t, err)
 	for i, want := range []float64{1.5, 2.25, 3, 4, 5.75, 6} {
-		z, _, err := g.At(10.5+float64(i%3), 51.5-float64(i/3), -500, 9000)
+		z, _, err := g.At(10.5+float64(i%3), 51.5-float64(i/3), Believed{-500, 9000, 9000})
 		require.NoError(t, err)
 		require.Equal(t, want, z)
 	}
@@ -221,7 +221,7 @@ func TestBadBlocks(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			g, err := open("dem.tif", smallFile(c.tags...))
 			require.NoError(t, err)
-			_, _, err = g.At(10.5, 51.5, -500, 9000)
+			_, _, err = g.At(10.5, 51.5, Believed{-500, 9000, 9000})
 			var known *Error
 			require.ErrorAs(t, err, &known)
 			require.ErrorContains(t, err, c.says)
@@ -265,7 +265,7 @@ func TestBadText(t *testing.T) {
 	}
 	g, err := open("relief.asc", []byte(head+"1 2\n3 x\n"))
 	require.NoError(t, err)
-	_, _, err = g.At(1, 1, -500, 9000)
+	_, _, err = g.At(1, 1, Believed{-500, 9000, 9000})
 	require.ErrorContains(t, err, `has "x" in row 2, column 2, expected a number`)
 }
 
@@ -282,12 +282,12 @@ func TestBadHeightFile(t *testing.T) {
 		g, err := Open(name, zeros{}, 2*3601*3601)
 		require.NoError(t, err)
 		for _, at := range [][2]float64{{0, 0}, {1, 1}} {
-			z, state, err := g.At(corner[0]+at[0], corner[1]+at[1], -500, 9000)
+			z, state, err := g.At(corner[0]+at[0], corner[1]+at[1], Believed{-500, 9000, 9000})
 			require.NoError(t, err)
 			require.Equal(t, Known, state, name)
 			require.Zero(t, z)
 		}
-		_, state, err := g.At(corner[0]-0.001, corner[1], -500, 9000)
+		_, state, err := g.At(corner[0]-0.001, corner[1], Believed{-500, 9000, 9000})
 		require.NoError(t, err)
 		require.Equal(t, Outside, state)
 	}
@@ -313,9 +313,9 @@ func TestMemoryOfLargeFiles(t *testing.T) {
 	g, err := Open("large.tif", file, size)
 	require.NoError(t, err)
 	for row := range side - 1 {
-		z, state, err := g.At(10+side/2, 51-float64(row), -500, 9000)
+		z, state, err := g.At(10+side/2, 51-float64(row), Believed{-500, 9000, 9000})
 		require.NoError(t, err)
-		require.Equal(t, Known, state)
+		require.Equal(t, ByZero, state)
 		require.Zero(t, z)
 	}
 	require.LessOrEqual(t, g.samples.(*tiffSamples).blocks.bytes, cacheBytes)
@@ -340,7 +340,7 @@ func FuzzOpen(f *testing.F) {
 		}
 		for _, at := range [][2]float64{{0, 0}, {0.5, 0.5}, {float64(g.Width - 1), float64(g.Height - 1)}} {
 			a := g.geo
-			z, state, err := g.At(a.x0+a.xc*at[0]+a.xr*at[1], a.y0+a.yc*at[0]+a.yr*at[1], -500, 9000)
+			z, state, err := g.At(a.x0+a.xc*at[0]+a.xr*at[1], a.y0+a.yc*at[0]+a.yr*at[1], Believed{-500, 9000, 9000})
 			if err == nil && state == Known && !(z >= -500.001 && z <= 9000.001) {
 				t.Fatal(z)
 			}
