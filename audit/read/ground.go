@@ -54,6 +54,9 @@ func verticalSystem(code int) string {
 // noSeaLevel finds words for levels in feet, depths, and heights above an ellipsoid.
 var noSeaLevel = regexp.MustCompile(`(?i)ell?ips|(^|[^a-z])(feet|foot|u?s?ft|ftus|pies|pieds?|hae|depths?)([^a-z]|$)`)
 
+// aboveEllipsoid finds heights above an ellipsoid in a text that may name the ellipsoid of the positions too.
+var aboveEllipsoid = regexp.MustCompile(`(?i)ell?ips\w*[ _-]*(h(eight|gt)|alt)|h(eight|gt)s?[^|\n]*ell?ips`)
+
 // verticalKey reads the name of a vertical datum. Levels are metres above the sea: what names others is refused.
 func verticalKey(to *string) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
@@ -155,7 +158,9 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if in.packed != notPacked {
 		unpacked = strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
 	}
-	if err := refuseSidecars(r.f.folder, name, unpacked); err != nil {
+	beside := []string{name, unpacked}
+	placed, err := refuseSidecars(r.f.folder, slices.Compact(beside)...)
+	if err != nil {
 		return err
 	}
 	grid, err := raster.Open(unpacked, content.file, content.size)
@@ -164,6 +169,14 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	}
 	system, err := r.system(name, grid)
 	if err != nil {
+		return err
+	}
+	for i := range placed {
+		if err := placed[i].contradicts(name, grid, system); err != nil {
+			return err
+		}
+	}
+	if err := projectionContradicts(r.f.folder, unpacked, system); err != nil {
 		return err
 	}
 	vertical, err := r.vertical(name, grid)
@@ -212,7 +225,7 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 			hint := "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"
 			prj := strings.TrimSuffix(name, path.Ext(name)) + ".prj"
 			if _, err := os.Stat(pathIn(r.f.folder, prj)); err == nil {
-				hint += "; " + prj + ", which is not read, may tell it"
+				hint += "; " + prj + " may tell it"
 			}
 			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: hint}
 		}
@@ -229,6 +242,14 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 // vertical is the datum of the levels of a raster, in words; empty where nobody states it.
 func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) {
 	stated := r.f.terrain.vertical
+	for _, says := range [...]struct {
+		text  string
+		isNot *regexp.Regexp
+	}{{grid.VerticalCitation, noSeaLevel}, {grid.Citation, aboveEllipsoid}} {
+		if says.text != "" && says.isNot.MatchString(says.text) {
+			return "", &InputError{File: name, Message: fmt.Sprintf("says that its heights are %q, expected metres above the sea", excerpt(says.text)), Hint: "convert them, for example with gdalwarp and the vertical systems of both, and calculate in metres"}
+		}
+	}
 	if grid.Vertical == 0 {
 		if code, is := epsgCode(stated); is {
 			return verticalSystem(code), nil
@@ -394,6 +415,9 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 		vertical = "a vertical datum that is not stated"
 	}
 	notes := []string{fmt.Sprintf("%d by %d samples in %s, above %s; a level is bilinear between the centres of the samples around a structure", grid.Width, grid.Height, s, vertical)}
+	if grid.Bands > 1 {
+		notes = append(notes, fmt.Sprintf("the first of %d bands is read", grid.Bands))
+	}
 	for _, n := range []struct {
 		count int
 		are   string

@@ -250,6 +250,14 @@ func TestLevelsOfZero(t *testing.T) {
 	require.Contains(t, p.Inputs[1].Assumed, "Samples of exactly 0 m of relief.asc are taken as they stand, though a raster may hold 0 where it has no value (structures: 3).")
 }
 
+// TestCitationsOfHeights: texts in which heights above an ellipsoid are told from the ellipsoid of the positions.
+func TestCitationsOfHeights(t *testing.T) {
+	for text, is := range map[string]bool{"WGS84 ellipsoid height": true, "Heights above the ellipsoid": true, "ellipsoidal heights": true,
+		"WGS 84 / UTM zone 33N": false, "Projection = Geographic|Ellipsoid = WGS 84|Datum = WGS 84": false, "EGM2008 height": false, "Ellipsoid = GRS 1980|Units = meters|EGM96 height": false} {
+		require.Equal(t, is, aboveEllipsoid.MatchString(text), text)
+	}
+}
+
 // TestContradictingLevels: a level that a raster contradicts is not known, whichever of the two stands first; one that differs by what they are
 // known to is taken as it stands.
 func TestContradictingLevels(t *testing.T) {

@@ -27,6 +27,9 @@ type Grid struct {
 	Width, Height int    // in samples
 	EPSG          int    // code of the system of its positions; 0 where it names none
 	Vertical      int    // EPSG code of the vertical system that it names; 0 where it names none
+	Bands         int    // of which the first is read
+
+	Citation, VerticalCitation string // what it writes of its systems; empty where nothing
 
 	geo     affine
 	samples samples
@@ -50,6 +53,20 @@ func (a affine) check() error {
 		return wrong("places its samples by x = %g + %g·column + %g·row and y = %g + %g·column + %g·row, expected finite steps that span an area", a.x0, a.xc, a.xr, a.y0, a.yc, a.yr)
 	}
 	return nil
+}
+
+// PlacedAs tells whether a transformation from corners of samples, in the order x0, xc, xr, y0, yc, yr, places the first and the last sample as
+// the grid does, to a hundredth of a sample.
+func (g *Grid) PlacedAs(corner [6]float64) bool {
+	const near = 0.01
+	other := affine{x0: corner[0] + (corner[1]+corner[2])/2, xc: corner[1], xr: corner[2], y0: corner[3] + (corner[4]+corner[5])/2, yc: corner[4], yr: corner[5]}
+	for _, at := range [...][2]float64{{0, 0}, {float64(g.Width - 1), float64(g.Height - 1)}, {float64(g.Width - 1), 0}} {
+		column, row := g.geo.toSample(other.x0+other.xc*at[0]+other.xr*at[1], other.y0+other.yc*at[0]+other.yr*at[1])
+		if !(math.Abs(column-at[0]) <= near && math.Abs(row-at[1]) <= near) {
+			return false
+		}
+	}
+	return true
 }
 
 // toSample takes a position to column and row.
@@ -87,6 +104,7 @@ func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	g.Bands = max(g.Bands, 1)
 	return g, g.geo.check()
 }
 

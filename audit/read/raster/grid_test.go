@@ -194,6 +194,9 @@ func TestBadTIFF(t *testing.T) {
 		{"positions in feet", "expected metres", smallFile(geo(keyModelType, 0, 1, 1, keyProjected, 0, 1, 2229, keyLinearUnit, 0, 1, 9003))},
 		{"a system of its own", "of its own definition", smallFile(geo(keyModelType, 0, 1, 1, keyProjected, 0, 1, userDefined))},
 		{"keys cut short", "fewer than these say", smallFile(tag{tagGeoKeys, []int{1, 1, 0, 50}})},
+		{"colours", "colours (photometric interpretation 2)", smallFile(tag{tagPhotometric, []int{2}})},
+		{"a palette", "colours (photometric interpretation 3)", smallFile(tag{tagPhotometric, []int{3}})},
+		{"bits turned round", "fill order 2", smallFile(tag{tagFillOrder, []int{2}})},
 		{"no-data of no number", `no-data value "none"`, smallFile(tag{tagNoData, "none"})},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -203,6 +206,16 @@ func TestBadTIFF(t *testing.T) {
 			require.ErrorContains(t, err, c.says)
 		})
 	}
+}
+
+// TestCitations: what a file writes of its systems is told as it stands, and how many bands it has.
+func TestCitations(t *testing.T) {
+	g, err := open("dem.tif", smallFile(tag{tagGeoTexts, "WGS 84|WGS84 ellipsoid height|"}, tag{tagSamplesPerPixel, []int{2}}, tag{tagPlanar, []int{2}},
+		tag{tagGeoKeys, []int{1, 1, 0, 3, keyCitation, tagGeoTexts, 7, 0, keyVerticalText, tagGeoTexts, 23, 7, 2049, tagGeoTexts, 9, 1000}}, tag{tagStripOffsets, []int{8, 20}}, tag{tagStripBytes, []int{12, 12}}))
+	require.NoError(t, err)
+	require.Equal(t, "WGS 84", g.Citation)
+	require.Equal(t, "WGS84 ellipsoid height", g.VerticalCitation)
+	require.Equal(t, 2, g.Bands)
 }
 
 // TestBadBlocks: what is wrong with a strip is told when it is asked for.
