@@ -90,28 +90,31 @@ func TestAStatedLevelLost(t *testing.T) {
 	for name, c := range map[string]struct {
 		check         string
 		first, second []string
-		before, after string // sections terrain
-		samples       string
+		before, after string    // sections terrain
+		levels        [2]string // of the raster, on both nights
 		says          string
 	}{
-		"altitude":                       {"lightning-withstand", all("2000"), all(""), terrain, terrain, "500 500 500 500 500 500 500", lost},
-		"altitude, a raster only now":    {"lightning-withstand", all("2000"), all(""), "", terrain, "500 500 500 500 500 500 500", "rule changed: the ground level is from a raster, and the run before had none: now 812.55, required 691.13 kV"},
-		"altitude, another is stated":    {"lightning-withstand", all("2000"), all("500"), terrain, terrain, "500 500 500 500 500 500 500", "meets: now 812.55, required 691.13 kV"},
-		"altitude, by the raster before": {"lightning-withstand", all(""), all("500"), terrain, terrain, "2000 2000 2000 2000 2000 2000 2000", "meets: now 812.55, required 691.13 kV"},
-		"rise":                           {"tension-at-uplift", lifted, all(""), terrain, terrain, "100 100 100 100 100 100 100", lost},
-		"rise, of the neighbours":        {"tension-at-uplift", lifted, []string{"", "", "100", "", ""}, terrain, terrain, "100 100 100 100 100 100 100", "not assessed: ground level of structure 2: known before, and blank or not to be read now"},
-		"rise, another is stated":        {"tension-at-uplift", lifted, all("100"), terrain, terrain, "100 100 100 100 100 100 100", "meets: now"},
+		"altitude":                       {"lightning-withstand", all("2000"), all(""), terrain, terrain, [2]string{"2000", "500"}, lost},
+		"altitude, a raster only now":    {"lightning-withstand", all("2000"), all(""), "", terrain, [2]string{"2000", "500"}, "rule changed: the ground level is from a raster, and the run before had none: now 812.55, required 691.13 kV"},
+		"altitude, another is stated":    {"lightning-withstand", all("2000"), all("500"), terrain, terrain, [2]string{"2000", "500"}, "meets: now 812.55, required 691.13 kV"},
+		"altitude, by the raster before": {"lightning-withstand", all(""), all("500"), terrain, terrain, [2]string{"2000", "500"}, "meets: now 812.55, required 691.13 kV"},
+		"rise":                           {"tension-at-uplift", lifted, all(""), terrain, terrain, [2]string{"100", "100"}, lost},
+		"rise, of the neighbours":        {"tension-at-uplift", lifted, []string{"", "", "100", "", ""}, terrain, terrain, [2]string{"100", "100"}, "not assessed: ground level of structure 2: known before, and blank or not to be read now"},
+		"rise, another is stated":        {"tension-at-uplift", lifted, all("100"), terrain, terrain, [2]string{"100", "100"}, "meets: now"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			n := newLevelNights(t)
-			n.raster("d.asc", c.samples)
+			everywhere := func(level string) { n.raster("d.asc", strings.TrimSpace(strings.Repeat(level+" ", 7))) }
+			everywhere(c.levels[0])
 			code, stderr, said := n.night(1, c.before, c.first...)
 			require.Equal(t, exitDone, code, stderr)
 			require.Equal(t, "new", said.of(c.check))
+			everywhere(c.levels[1])
 			code, stderr, said = n.night(2, c.after, c.second...)
 			require.Equal(t, exitDone, code, stderr)
 			require.True(t, strings.HasPrefix(said.of(c.check), c.says), said.of(c.check))
 			if strings.HasPrefix(c.says, "not assessed") {
+				everywhere(c.levels[0])
 				_, _, said = n.night(3, c.after, c.first...)
 				require.Equal(t, "standing", said.of(c.check))
 			}
