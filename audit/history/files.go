@@ -2,6 +2,7 @@ package history
 
 import (
 	"maps"
+	"math"
 	"path"
 	"path/filepath"
 	"slices"
@@ -43,6 +44,7 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 		ofSection := func(l audit.FileList) bool { return f.section == "" || l.Section == f.section }
 		switch {
 		case answers[i] != nil && f.section == "crossings" && len(p.Crossings) == 0: // where none is left none counts as gone, see cleared.go
+		case answers[i] != nil && f.section == "terrain" && !lacksLevels(p) && sameAs(p.Inputs, answers[i]) == "": // others give what it gave
 		case answers[i] != nil:
 			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {
 				if filled[answers[i].File][kind] < f.filled[kind] {
@@ -60,6 +62,11 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 		}
 	}
 	return vanished
+}
+
+// lacksLevels tells whether a structure has no ground level, neither stated nor from a raster.
+func lacksLevels(p *audit.Project) bool {
+	return slices.ContainsFunc(p.Structures, func(s audit.StructureRow) bool { return math.IsNaN(s.GroundM) && !s.Faulty.Has(audit.CellGround) })
 }
 
 // sameAs is another input of the section with the same content; empty where there is none.

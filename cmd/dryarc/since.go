@@ -113,6 +113,10 @@ func vanished(files []history.Vanished) error {
 		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
 		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
 	}
+	if f.Kind != "" && f.Section == "terrain" {
+		message = "gives no ground level, and structures have none"
+		hint = "put its levels back, or where they are to be no more compare with nothing once: --since none"
+	}
 	if f.SameAs != "" {
 		message = "has become the same as " + f.SameAs + ", byte for byte"
 		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
