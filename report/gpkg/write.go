@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	_ "modernc.org/sqlite" // registers the driver "sqlite"
@@ -48,7 +49,7 @@ func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, 
 }
 
 func build(ctx context.Context, path string, changed time.Time, layers []Layer) (err error) {
-	db, err := sql.Open("sqlite", (&url.URL{Scheme: "file", Path: filepath.ToSlash(path)}).String())
+	db, err := sql.Open("sqlite", (&url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(path), "/")}).String()) // /C:/… of a drive
 	if err != nil {
 		return err
 	}
