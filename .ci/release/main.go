@@ -2,8 +2,9 @@
 //
 //	go run ./.ci/release -out out/release
 //
-// It is run in the top folder of the sources. Out come an archive for each target and SHA256SUMS. The same sources and version of Go
-// give the same bytes: there is no path and no time of the build in them; the times in the archives are that of the commit.
+// It is run in the top folder of the sources. What is built is the commit that is checked out. Out come an archive for each target and
+// SHA256SUMS. The same commit and version of Go give the same bytes: there is no path and no time of the build in them; the times in
+// the archives are that of the commit.
 package main
 
 import (
@@ -58,11 +59,7 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 		return err
 	}
 	defer os.RemoveAll(work)
-	sources, err := os.Getwd()
-	if err != nil {
-		return err
-	}
-	first := &builder{sources: sources, work: filepath.Join(work, "first"), out: *out}
+	first := &builder{sources: filepath.Join(work, "first"), work: filepath.Join(work, "built"), out: *out}
 	sums, err := first.all(ctx, list)
 	if err != nil {
 		return err
@@ -70,43 +67,34 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 	for _, line := range sums {
 		fmt.Fprintln(stdout, line)
 	}
-	if *twice {
-		again := &builder{sources: filepath.Join(work, "sources"), work: filepath.Join(work, "second"), out: filepath.Join(work, "out")}
-		if *cold {
-			again.cache = filepath.Join(work, "cache")
-		}
-		if err := copySources(ctx, sources, again.sources); err != nil {
-			return err
-		}
-		second, err := again.all(ctx, list)
-		if err != nil {
-			return err
-		}
-		if !slices.Equal(sums, second) {
-			return fmt.Errorf("another build of the same sources gives other bytes:\n%s", strings.Join(second, "\n"))
-		}
-		fmt.Fprintln(stdout, "built twice, in two folders: the same bytes")
+	if !*twice {
+		return nil
 	}
+	again := &builder{sources: filepath.Join(work, "second", "time"), work: filepath.Join(work, "again"), out: filepath.Join(work, "out")}
+	if *cold {
+		again.cache = filepath.Join(work, "cache")
+	}
+	second, err := again.all(ctx, list)
+	if err != nil {
+		return err
+	}
+	if !slices.Equal(sums, second) {
+		return fmt.Errorf("another build of the same sources gives other bytes:\n%s", strings.Join(second, "\n"))
+	}
+	fmt.Fprintln(stdout, "built twice, in two folders: the same bytes")
 	return nil
 }
 
-// copySources makes another working folder of the commit that is checked out. What is not committed is an error, as it would not be in it.
-func copySources(ctx context.Context, from, to string) error {
-	status, err := output(exec.CommandContext(ctx, "git", "-C", from, "status", "--porcelain"))
+// clone puts the commit that is checked out here into a folder of its own, without what is not committed.
+func clone(ctx context.Context, to string) error {
+	head, err := output(exec.CommandContext(ctx, "git", "rev-parse", "HEAD"))
 	if err != nil {
 		return err
 	}
-	if status != "" {
-		return fmt.Errorf("what is not committed cannot be built in another folder:\n%s", status)
-	}
-	if _, err = output(exec.CommandContext(ctx, "git", "clone", "--quiet", "--no-checkout", from, to)); err != nil {
+	if _, err = output(exec.CommandContext(ctx, "git", "clone", "--quiet", "--no-checkout", ".", to)); err != nil {
 		return err
 	}
-	head, err := output(exec.CommandContext(ctx, "git", "-C", from, "rev-parse", "HEAD"))
-	if err != nil {
-		return err
-	}
-	_, err = output(exec.CommandContext(ctx, "git", "-C", to, "checkout", "--quiet", strings.TrimSpace(head)))
+	_, err = output(exec.CommandContext(ctx, "git", "-C", to, "-c", "core.autocrlf=false", "checkout", "--quiet", strings.TrimSpace(head)))
 	return err
 }
 
@@ -121,14 +109,17 @@ func output(command *exec.Cmd) (string, error) {
 	return string(out), err
 }
 
-// builder builds in a folder of sources.
+// builder builds the commit in a folder of its own.
 type builder struct {
-	sources, work, out string
+	sources, work, out string // folders; the first is not there yet
 	cache              string // of compiled packages; empty for the usual one
 }
 
 // all builds targets and returns the lines of SHA256SUMS.
 func (b *builder) all(ctx context.Context, list []string) (sums []string, err error) {
+	if err := clone(ctx, b.sources); err != nil {
+		return nil, err
+	}
 	for _, folder := range [...]string{b.work, b.out} {
 		if err := os.MkdirAll(folder, 0o777); err != nil {
 			return nil, err
@@ -155,7 +146,7 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 	}
 	beside = append(beside, member{name: "README.md", content: readme})
 	for _, target := range list {
-		name, sum, err := b.target(ctx, target, version(info), committed(info), beside)
+		name, sum, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", target, err)
 		}
@@ -167,7 +158,7 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 // build builds the program. It has no symbols for debuggers, no paths and no id of the build.
 func (b *builder) build(ctx context.Context, target, to string) error {
 	system, processor, _ := strings.Cut(target, "/")
-	command := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=auto", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/dryarc")
+	command := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/dryarc")
 	command.Dir = b.sources
 	command.Env = append(os.Environ(), "CGO_ENABLED=0", "GOFLAGS=", "GOOS="+system, "GOARCH="+processor)
 	if b.cache != "" {
@@ -257,14 +248,6 @@ func (b *builder) notices(info *debug.BuildInfo) (list []member, err error) {
 	return list, nil
 }
 
-// version is that of the sources: a tag, or the time and the name of a commit, with +dirty where something is not committed; devel where nothing says it.
-func version(info *debug.BuildInfo) string {
-	if v := info.Main.Version; v != "" && v != "(devel)" {
-		return v
-	}
-	return "devel"
-}
-
 // committed is when the sources were committed, for the times in archives; without a commit the first that a zip archive can state.
 func committed(info *debug.BuildInfo) time.Time {
 	for _, s := range info.Settings {
@@ -277,18 +260,18 @@ func committed(info *debug.BuildInfo) time.Time {
 
 // agrees fails where the sources are tagged as another version than the program says of itself.
 func agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
-	if !isTag(version(info)) {
+	if !isTag(info.Main.Version) {
 		return nil
 	}
 	said, err := output(exec.CommandContext(ctx, program, "version"))
 	if err != nil {
 		return err
 	}
-	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != version(info) {
-		return errors.New("the tag " + version(info) + " is another version than the program says: " + strings.TrimSpace(said))
+	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != info.Main.Version {
+		return errors.New("the tag " + info.Main.Version + " is another version than the program says: " + strings.TrimSpace(said))
 	}
 	return nil
 }
 
 // isTag tells a tag such as v1.2.3 from the version that a commit has without one.
-func isTag(version string) bool { return version != "devel" && !strings.ContainsAny(version, "-+") }
+func isTag(version string) bool { return !strings.ContainsAny(version, "-+") }
