@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"net/url"
 	"os"
@@ -30,13 +31,18 @@ func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, 
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	path := filepath.Join(dir, "layers.gpkg")
+	defer func() {
+		if left := os.Remove(path); left != nil && !errors.Is(left, fs.ErrNotExist) {
+			err = errors.Join(err, left)
+		}
+		err = errors.Join(err, os.Remove(dir))
+	}()
 	defer func() {
 		if err != nil && ctx.Err() != nil {
 			err = ctx.Err()
 		}
 	}()
-	path := filepath.Join(dir, "layers.gpkg")
 	if err := build(ctx, path, changed, layers); err != nil {
 		return err
 	}
