@@ -4,9 +4,11 @@ import (
 	"context"
 	"io"
 	"iter"
+	"math"
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
@@ -115,6 +117,25 @@ type (
 		NotAssessed   int `json:"not_assessed"`
 		NotAsked      int `json:"not_asked"` // as in coverageRecord
 	}
+	// cohortRecord counts what hangs of one make and type, installed in the same years, where one class is in force; null for not stated.
+	cohortRecord struct {
+		Make           *string `json:"make"`
+		Type           *string `json:"type"`
+		InstalledFrom  *int    `json:"installed_from"` // years
+		InstalledTo    *int    `json:"installed_to"`
+		Class          *string `json:"pollution_class"`
+		Assemblies     int     `json:"assemblies"`
+		Uncounted      int     `json:"assemblies_of_unknown_units"`
+		Units          int     `json:"units"`
+		Unstated       int     `json:"units_condition_not_stated"`
+		DefectiveLeast int     `json:"defective_at_least"`
+		DefectiveMost  int     `json:"defective_at_most"`
+		// Defective units per thousand of known condition, and the 95 % interval; null below 30 units, the first also where only the worst of
+		// several strings is known.
+		PerThousand number `json:"defective_per_thousand"`
+		Low         number `json:"per_thousand_low"`
+		High        number `json:"per_thousand_high"`
+	}
 	faultRecord struct {
 		Kind string `json:"kind"`
 		origin
@@ -164,6 +185,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
+	list(s, "cohorts", cohortRecords(a.cohortsOf(r)))
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
 	list(s, "exceptions", auditExceptions(r, changes))
@@ -245,6 +267,38 @@ func lineRecords(r *audit.Result) iter.Seq[lineRecord] {
 			}
 			if n := circuitsOf(line); n > 0 {
 				rec.Circuits = &n
+			}
+			if !yield(rec) {
+				return
+			}
+		}
+	}
+}
+
+func cohortRecords(cohorts []audit.Cohort) iter.Seq[cohortRecord] {
+	text := func(s string) *string {
+		if s == "" {
+			return nil
+		}
+		return &s
+	}
+	return func(yield func(cohortRecord) bool) {
+		for i := range cohorts {
+			c := &cohorts[i]
+			rec := cohortRecord{Make: text(c.Make), Type: text(c.Type), Assemblies: c.Assemblies, Uncounted: c.Uncounted, Units: c.Units,
+				Unstated: c.Unstated, DefectiveLeast: c.Least, DefectiveMost: c.Most, PerThousand: number(math.NaN()), Low: number(math.NaN()), High: number(math.NaN())}
+			if c.FirstYear > 0 {
+				last := c.FirstYear + audit.CohortYears - 1
+				rec.InstalledFrom, rec.InstalledTo = &c.FirstYear, &last
+			}
+			if c.Class != basis.ClassUnknown {
+				rec.Class = text(c.Class.String())
+			}
+			if rate, low, high, exact, ok := c.PerThousand(); ok {
+				rec.Low, rec.High = number(low), number(high)
+				if exact {
+					rec.PerThousand = number(rate)
+				}
 			}
 			if !yield(rec) {
 				return

@@ -11,6 +11,8 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
+	"runtime"
 
 	"dryarc/audit"
 	"dryarc/audit/read/postgres"
@@ -74,6 +76,9 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 	if path == "" {
 		in.file, in.once = io.NopCloser(f.stdin), true
 	} else {
+		if namesDevice(path) { // of which opening or reading may never end
+			return nil, &InputError{File: name, Message: "has a name that Windows keeps for a device, expected a file", Hint: "give the file another name"}
+		}
 		file, err := os.Open(path)
 		if err != nil {
 			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
@@ -93,6 +98,12 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		return nil, err
 	}
 	return in, nil
+}
+
+// namesDevice tells whether a path ends in a name that the system keeps for a device, such as NUL or AUX on Windows.
+func namesDevice(path string) bool {
+	name := filepath.Base(path)
+	return runtime.GOOS == "windows" && name != ".." && !filepath.IsLocal(name)
 }
 
 // close closes the file, unless somebody else does.

@@ -21,7 +21,7 @@ import (
 )
 
 // platforms are those that the program is built for; on each it links other libraries.
-var platforms = []string{"linux/amd64", "linux/arm64", "windows/amd64", "darwin/arm64"}
+var platforms = []string{"linux/amd64", "linux/arm64", "windows/amd64", "windows/arm64", "darwin/amd64", "darwin/arm64"}
 
 // legal is the name of a file that says under which terms a folder is passed on.
 var legal = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([.-].*)?$`)
