@@ -119,10 +119,19 @@ type Input struct {
 	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.
 	Section string
 
+	// LastRow is how the last row of a table of text ends: Ended, or Open, as one that is cut does. Empty of what is no such table.
+	LastRow string
+
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
 }
+
+// How the last row of a text ends.
+const (
+	Ended = "ended" // by an end of line
+	Open  = "open"  // with the text
+)
 
 // FileList is what the project file names as inputs under a key, by themselves and by patterns.
 type FileList struct {

@@ -271,6 +271,10 @@ func (c *comparison) goneFrom(b *before, check, line, structure int) {
 		c.cleared(b, NotAssessed, mayHoldMore)
 		return
 	}
+	if len(c.r.Network.AssemblyRows(structure)) == 0 { // a structure stands there, and something hangs at it
+		c.cleared(b, NotAssessed, "the register has no row of the structure any more")
+		return
+	}
 	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {
 		c.cleared(b, NotAssessed, column+blankNow)
 		return

@@ -230,6 +230,8 @@ func (in *reader) file() (f file) {
 			f.pattern = string(in.words())
 		case "section":
 			f.section = string(in.words())
+		case "last_row":
+			f.ended = string(in.words()) == audit.Ended
 		case "tables":
 			f.filled = map[string]int{}
 			in.object(func(kind []byte) { kindName := string(kind); f.filled[kindName] = int(in.number()) })
