@@ -279,6 +279,10 @@ func (c *comparison) goneFrom(b *before, check, line, structure int) {
 		c.cleared(b, NotAssessed, column+blankNow)
 		return
 	}
+	if b.key.Side != "" && c.r.SideUnstated(structure, b.key.Circuit) {
+		c.cleared(b, NotAssessed, "Side"+blankNow)
+		return
+	}
 	if at := audit.AtStructure(line, structure); !c.ofAssembly(check) {
 		if lost := c.lost(b.Record, check, &at); lost.figures != "" {
 			c.cleared(b, NotAssessed, lost.inWords())
