@@ -119,6 +119,8 @@ type Input struct {
 	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.
 	Section string
 
+	// SameAs is another file of zones, or of crossings, that holds the same features; empty for none.
+	SameAs string
 	// LastRow is how the last row of a table of text ends: Ended, or Open, as one that is cut does. Empty of what is no such table.
 	LastRow string
 

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"maps"
 	"path"
 	"path/filepath"
@@ -15,6 +16,7 @@ type file struct {
 	name, sha256 string
 	pattern      string         // of the project file that found it; empty where this named it by itself
 	section      string         // the key that it stood under; empty where the run does not tell it
+	twice        bool           // another file of its section held the same features
 	ended        bool           // it was a table of text whose last row had an end of line
 	filled       map[string]int // how many of its tables held rows, by kind; nil where the run does not tell it
 }
@@ -55,7 +57,7 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 			if f.ended && answers[i].LastRow == audit.Open {
 				vanished = append(vanished, Vanished{File: answers[i].File, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(answers[i].File), Open: true})
 			}
-			if other := sameAs(p.Inputs, answers[i]); other != "" && f.section != "" && f.sha256 != answers[i].SHA256 {
+			if other := cmp.Or(sameAs(p.Inputs, answers[i]), answers[i].SameAs); other != "" && f.section != "" && !f.twice && f.sha256 != answers[i].SHA256 {
 				vanished = append(vanished, Vanished{File: answers[i].File, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(answers[i].File), SameAs: other})
 			}
 		case !slices.ContainsFunc(p.Files, ofSection):

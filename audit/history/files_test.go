@@ -100,6 +100,19 @@ func TestLastRowIsOpen(t *testing.T) {
 	}
 }
 
+// A file that has come to hold the features of another has lost its own; one that held them then too, or is what it was, has not.
+func TestSameFeatures(t *testing.T) {
+	for _, c := range []struct {
+		twice bool
+		sha   string
+		told  bool
+	}{{false, "A", true}, {true, "A", false}, {false, "B", false}} {
+		p := &audit.Project{Inputs: []audit.Input{{File: "a", SHA256: "B", Section: "zones", SameAs: "b"}, {File: "b", SHA256: "C", Section: "zones", SameAs: "a"}}}
+		vanished := (&Earlier{files: []file{{name: "a", sha256: c.sha, section: "zones", twice: c.twice}}}).Vanished(p, nil)
+		require.Equal(t, c.told, len(vanished) == 1 && vanished[0].SameAs == "b", "%v", c)
+	}
+}
+
 // A file of which fewer tables of a kind hold rows has lost what these held; where the earlier run does not tell how many did, nothing is said.
 func TestEmptiedTables(t *testing.T) {
 	then := file{name: "a.xlsx", sha256: "A", section: "register", filled: map[string]int{"Assemblies": 2, "Lines": 1}}

@@ -114,7 +114,7 @@ func vanished(files []history.Vanished) error {
 		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
 	}
 	if f.SameAs != "" {
-		message = "has become the same as " + f.SameAs + ", byte for byte"
+		message = "has come to hold the same as " + f.SameAs
 		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
 	}
 	did := "was read"
