@@ -99,6 +99,10 @@ type Project struct {
 	Faults            Faults
 }
 
+// SaysWhatCrosses tells whether the project says what spans cross. A layer without any crossing does not, since one that was filtered to
+// nothing looks the same.
+func (p *Project) SaysWhatCrosses() bool { return p.CrossingsGiven && len(p.Crossings) > 0 }
+
 // Terrain is a raster that ground levels are from.
 type Terrain struct {
 	File     string // as the project file names it
