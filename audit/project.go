@@ -101,6 +101,10 @@ type Project struct {
 	Faults            Faults
 }
 
+// SaysWhatCrosses tells whether the project says what spans cross. A layer without any crossing does not, since one that was filtered to
+// nothing looks the same.
+func (p *Project) SaysWhatCrosses() bool { return p.CrossingsGiven && len(p.Crossings) > 0 }
+
 // Terrain is a raster that ground levels are from.
 type Terrain struct {
 	File     string // as the project file names it
@@ -123,6 +127,11 @@ type Input struct {
 	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.
 	Section string
 
+	// SameAs is another file of zones, or of crossings, that holds the same features; empty for none.
+	SameAs string
+	// LastRow is how the last row of a table of text ends: Ended, or Open, as one that is cut does. Empty of what is no such table.
+	LastRow string
+
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
@@ -134,6 +143,12 @@ type DatabaseOutput struct {
 	Schema   string
 	Keep     int // runs that stand there afterwards
 }
+
+// How the last row of a text ends.
+const (
+	Ended = "ended" // by an end of line
+	Open  = "open"  // with the text
+)
 
 // FileList is what the project file names as inputs under a key, by themselves and by patterns.
 type FileList struct {

@@ -20,7 +20,7 @@ type visit func(kind SubjectKind, s Subject, at Location)
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
 	return Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
-		CrossingsGiven: v.n.Project.CrossingsGiven}
+		CrossingsGiven: v.n.Project.SaysWhatCrosses()}
 }
 
 // all visits every subject of the line.

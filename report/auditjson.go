@@ -68,6 +68,10 @@ type (
 		// How many of its tables hold rows, by kind: Assemblies and such, or features.
 		Filled map[string]int `json:"tables,omitempty"`
 		System string         `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
+		// Another file of zones, or of crossings, that holds the same features; not written where none does.
+		SameAs string `json:"same_as,omitempty"`
+		// How the last row of a table of text ends; not written of others.
+		LastRow string `json:"last_row,omitempty"`
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
@@ -203,7 +207,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 	}
 	filled := r.Network.Filled()
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.Query, filled[input.File], input.System})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.Query, filled[input.File], input.System, input.SameAs, input.LastRow})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})

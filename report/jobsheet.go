@@ -54,7 +54,7 @@ func spansOnSheet(r *audit.Result, line, structure int) (spans []string) {
 			text += ", crosses " + joined(kinds)
 		case span.asked.MayCross:
 			text += ", what it crosses cannot be read"
-		case r.Project.CrossingsGiven:
+		case r.Project.SaysWhatCrosses():
 			text += ", crosses nothing of the layer of crossings"
 		}
 		spans = append(spans, text)

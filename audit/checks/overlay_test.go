@@ -24,7 +24,7 @@ type base struct {
 }
 
 func newBase(t *testing.T) *base {
-	b := &base{Project: &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, CrossingsGiven: true, Makeups: []audit.Makeup{{}},
+	b := &base{Project: &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, CrossingsGiven: true, Crossings: []audit.Crossing{{}}, Makeups: []audit.Makeup{{}},
 		Units: basis.Catalogue(), Conductors: basis.Conductors()}, t: t}
 	for _, table := range []audit.Table{{File: "structures.geojson"}, {File: "register.xlsx", Sheet: "Assemblies"}, {File: "register.xlsx", Sheet: "Lines"}} {
 		b.AddTable(table)

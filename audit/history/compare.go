@@ -167,8 +167,9 @@ type comparison struct {
 	numbers structureNumbers
 	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
 	numbersNow map[[2]string]string
-	followed   int            // of out.Renamed
-	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
+	followed   int             // of out.Renamed
+	ofRows     map[[2]int]int  // exceptions by check and assembly, once they are asked for
+	unplaced   *audit.Unplaced // nil until it is asked for
 	// taken are what was, where the run that is repeated may have found one thing in several rows.
 	taken map[taken]bool
 	// rastersNew tells that rasters give ground levels, and that the earlier run had none.

@@ -333,9 +333,10 @@ func emptyPart(name, pattern, what string) *InputError {
 		Hint: "put what it held back, or where it is to hold nothing name it under without"}
 }
 
-// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte: one of them was written over, or is read
-// twice. Those that are named by themselves may be alike, as of two lines that the project file tells.
+// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte or feature by feature: one of them was
+// written over, or is read twice. Those that are named by themselves may be alike, as of two lines that the project file tells.
 func refuseTwice(inputs []audit.Input) error {
+	const hint = "put its own content back, take one of them away, or name one under without"
 	type content struct{ section, sha256 string }
 	first := map[content]string{}
 	for _, input := range inputs {
@@ -346,9 +347,18 @@ func refuseTwice(inputs []audit.Input) error {
 		is := content{input.Section, input.SHA256}
 		if other, there := first[is]; there && other != name {
 			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and the pattern %q finds it too", other, input.Pattern),
-				Hint: "put its own content back, take one of them away, or name one under without"}
+				Hint: hint}
 		}
 		first[is] = name
+	}
+	patterns := map[string]string{}
+	for _, input := range inputs {
+		patterns[input.Section+"\x00"+input.File] = input.Pattern
+	}
+	for _, input := range inputs {
+		if input.SameAs != "" && input.Pattern != "" && patterns[input.Section+"\x00"+input.SameAs] != "" {
+			return &InputError{File: input.File, Message: fmt.Sprintf("holds the same features as %s, and the pattern %q finds it too", input.SameAs, input.Pattern), Hint: hint}
+		}
 	}
 	return nil
 }

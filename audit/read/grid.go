@@ -3,9 +3,11 @@ package read
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/read/xlsx"
 )
 
@@ -39,6 +41,7 @@ type row struct {
 	formulas map[int]string // those without a stored value, by column from 0
 	hidden   bool
 	apart    bool // a row without anything stands before it; of a workbook the numbers of its rows tell
+	open     bool // it is the last one of a text, without a line end
 }
 
 // gridReader goes through the rows of a sheet that hold anything. The row is that which it is at.
@@ -46,7 +49,8 @@ type gridReader struct {
 	ctx  context.Context
 	from rows
 	row
-	err error
+	fewest int // cells of a row that was asked whether it is cut
+	err    error
 }
 
 // openSheet starts to read a sheet. It must be closed.
@@ -90,6 +94,32 @@ func (g *gridReader) next() bool {
 		apart = true
 	}
 	return false
+}
+
+// lastRow is how the last row of a sheet that was read to its end ends, as audit.Input.LastRow has it.
+func (g *gridReader) lastRow() string {
+	_, isText := g.from.(*textRows)
+	switch {
+	case !isText:
+		return ""
+	case g.open:
+		return audit.Open
+	}
+	return audit.Ended
+}
+
+// cut tells that a text is cut within the row, the last one: it has no line end and fewer cells than headings, of which there are so many, and
+// than each row before it that was asked. Where others have as few, their last cells are blank.
+func (g *gridReader) cut(file string, headings int) error {
+	n := len(g.cells)
+	if g.open && n < headings && (g.fewest == 0 || n < g.fewest) {
+		return &InputError{File: file, Message: fmt.Sprintf("ends in the middle of line %d: it has %d of the %d cells of the headings, and no line end", g.number, n, headings),
+			Hint: "export or copy it again; where it is whole, end its last line with a line end"}
+	}
+	if g.fewest == 0 || n < g.fewest {
+		g.fewest = n
+	}
+	return nil
 }
 
 func (g *gridReader) holdsAnything() bool {

@@ -40,8 +40,9 @@ type input struct {
 	size   int64   // of the content that was read
 	room   int64   // that the content takes; 0 where that is not known
 
-	text  *textReader // of the content, where it is read as text
-	taken bool        // somebody else closes the file
+	text    *textReader // of the content, where it is read as text
+	taken   bool        // somebody else closes the file
+	lastRow string      // as audit.Input has it
 }
 
 // standardInput is the name of the one input that may come from a pipe.
@@ -189,7 +190,7 @@ func (in *input) note(p *audit.Project) error {
 	if _, err := io.Copy(io.Discard, rawInput{in}); err != nil {
 		return in.problem(err)
 	}
-	p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path, SHA256: hex.EncodeToString(in.hash.Sum(nil))})
+	p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path, SHA256: hex.EncodeToString(in.hash.Sum(nil)), LastRow: in.lastRow})
 	return nil
 }
 

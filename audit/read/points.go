@@ -170,6 +170,9 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
 	for grid.next() {
+		if err := grid.cut(t.in.name, len(t.headings)); err != nil {
+			return err
+		}
 		if !isText {
 			t.takeCells(grid)
 		}
@@ -197,6 +200,7 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 		}
 		t.signs = columns
 	}
+	t.in.lastRow = grid.lastRow()
 	return grid.problem(t.in.name)
 }
 

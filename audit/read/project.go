@@ -79,6 +79,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	if err := trouble.err(); err != nil {
 		return p, understood, err
 	}
+	noteSame(p)
 	if err := refuseTwice(p.Inputs); err != nil {
 		return p, understood, err
 	}

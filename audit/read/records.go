@@ -30,6 +30,7 @@ type recordReader struct {
 	line   int64 // at which at is, from 1
 
 	number uint32   // line at which the record starts
+	open   bool     // the text ends with it, without a line end
 	apart  bool     // blank lines stand before it
 	cells  []string // used again for the next record
 	ends   []int
@@ -174,7 +175,7 @@ func (r *recordReader) next() (bool, error) {
 	if r.line > math.MaxUint32 {
 		return false, &recordError{fmt.Sprintf("has more than %d lines", uint32(math.MaxUint32)), fullHint}
 	}
-	r.number = uint32(r.line)
+	r.number, r.open = uint32(r.line), false
 	r.record, r.ends, r.cells = r.record[:0], r.ends[:0], r.cells[:0]
 	if r.plain() {
 		return !r.endsByMark(), nil
@@ -256,7 +257,7 @@ func (r *recordReader) endsByMark() bool {
 	if !strings.HasSuffix(*last, endMark) || r.here() {
 		return false
 	}
-	*last = strings.TrimRight(*last, endMark)
+	*last, r.open = strings.TrimRight(*last, endMark), false
 	return len(r.cells) == 1 && *last == ""
 }
 
@@ -326,6 +327,7 @@ func (r *recordReader) cell() (more bool, err error) {
 		r.endLine()
 		return false, nil
 	}
+	r.open = true
 	return false, r.problem()
 }
 

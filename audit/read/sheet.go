@@ -156,6 +156,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		defer r.project.Faults.KeepKeys(nil)
 	}
 	rows, hidden := reader.rows()
+	w.noteLastRow(r.project, grid.lastRow())
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
 	r.project.Tables[found.table].Aside = reader.aside.count()
 	if reader.unitRow > 0 {
@@ -194,6 +195,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 		if s.isAside() {
 			s.endFilling(groupLeftOut)
 			continue
+		}
+		if s.err = s.grid.cut(s.book.name, s.shape.width); s.err != nil {
+			return rows, hidden
 		}
 		if rows++; before+rows > most {
 			s.register.failed = fmt.Errorf("has more than %d rows, with those of the same kind read before; that is the most that can be held", most)

@@ -133,6 +133,15 @@ func (w *workbook) noteHash(p *audit.Project) error {
 	return nil
 }
 
+// noteLastRow notes of its input how the last row of its text ends.
+func (w *workbook) noteLastRow(p *audit.Project, ends string) {
+	for i := range p.Inputs {
+		if in := &p.Inputs[i]; in.File == w.name && in.Section == "register" {
+			in.LastRow = ends
+		}
+	}
+}
+
 // noteOnce takes the last input away where an earlier one is the same file, which is read for several entries.
 func noteOnce(p *audit.Project) error {
 	last := len(p.Inputs) - 1

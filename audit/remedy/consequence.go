@@ -127,7 +127,7 @@ func (w *weigher) crossings(s *audit.Structure) Factor {
 		}
 	}
 	switch {
-	case !w.result.Project.CrossingsGiven:
+	case !w.result.Project.SaysWhatCrosses():
 		f.Unknown = "no crossings given"
 	case s.CourseFaulty || s.MayMiss:
 		f.Unknown = "the spans are in doubt"

@@ -118,10 +118,16 @@ func vanished(files []history.Vanished) error {
 		hint = "put its levels back, or where they are to be no more compare with nothing once: --since none"
 	}
 	if f.SameAs != "" {
-		message = "has become the same as " + f.SameAs + ", byte for byte"
+		message = "has come to hold the same as " + f.SameAs
 		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
 	}
-	message += fmt.Sprintf(", though it was read in the run as of %s", f.AsOf)
+	did := "was read"
+	if f.Open {
+		did = "had one"
+		message = "has no line end behind its last row and may be cut within it"
+		hint = "export or copy it again; where it is whole, end its last line with a line end, or compare with nothing once: --since none"
+	}
+	message += fmt.Sprintf(", though it %s in the run as of %s", did, f.AsOf)
 	switch {
 	case f.Pattern != "":
 		message += fmt.Sprintf(", found by the pattern %q under %s", f.Pattern, f.Section)
