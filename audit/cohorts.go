@@ -76,10 +76,10 @@ func (n *Network) Cohorts() []Cohort {
 			var s Structure
 			n.setZone(&s, &n.structures[i], criteria)
 			for _, at := range n.AssemblyRows(i) {
-				row := &p.Assemblies[at]
-				count(line, s.ClassInForce(), row)
+				row := p.Assemblies.At(int(at))
+				count(line, s.ClassInForce(), &row)
 				if _, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
-					count(line, s.ClassInForce(), row) // the second is like it
+					count(line, s.ClassInForce(), &row) // the second is like it
 				}
 			}
 		}

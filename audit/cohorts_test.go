@@ -40,8 +40,8 @@ func TestCohortsAddUpToTheRegister(t *testing.T) {
 	add("3", "B", NoDay, func(r *AssemblyRow) { r.UnitsPerString, r.Makeup = -1, 0 })
 	add("3", "C", NoDay, func(r *AssemblyRow) { r.Defective = 10 }) // of nine
 	add("9", "A", NoDay, nil)                                       // no such structure
-	s.p.Carried.Add(s.p.Assemblies[0].Source, "MAKER", s.p.Symbols.Number("Vell"))
-	s.p.Carried.Add(s.p.Assemblies[1].Source, "District", s.p.Symbols.Number("north"))
+	s.p.Carried.Add(s.p.Assemblies.At(0).Source, "MAKER", s.p.Symbols.Number("Vell"))
+	s.p.Carried.Add(s.p.Assemblies.At(1).Source, "District", s.p.Symbols.Number("north"))
 	n := s.network()
 	var told []string
 	rows := 0

@@ -23,7 +23,7 @@ func (r *Result) Rejudge(line, structure int, each func(check int, at Location, 
 // SideUnstated tells whether a tension assembly of a circuit at a structure does not say its side, so that nothing is judged side by side there.
 func (r *Result) SideUnstated(structure int, circuit string) bool {
 	return slices.ContainsFunc(r.Network.AssemblyRows(structure), func(row uint32) bool {
-		a := &r.Project.Assemblies[row]
+		a := r.Project.Assemblies.At(int(row))
 		return a.Duty.HasSides() && a.Side == NoSide && r.Project.Symbols.Text(a.Circuit) == circuit
 	})
 }

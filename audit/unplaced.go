@@ -12,12 +12,12 @@ type Unplaced struct {
 func (r *Result) Unplaced() *Unplaced {
 	n, p := r.Network, r.Project
 	u := &Unplaced{map[string]bool{}, map[[2]string]bool{}, &n.lost, map[string]bool{}}
-	placed := make([]bool, len(p.Assemblies))
+	placed := make([]bool, p.Assemblies.Len())
 	for _, row := range n.placed {
 		placed[row] = true
 	}
-	for i := range p.Assemblies {
-		if row := &p.Assemblies[i]; !placed[i] {
+	for i, row := range p.Assemblies.All() {
+		if !placed[i] {
 			line := equalKey(p.Symbols.Text(row.Line))
 			u.lines[line], u.structures[[2]string{line, numberKey(p.Texts.Get(row.Number))}] = true, true
 		}

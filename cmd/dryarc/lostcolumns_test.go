@@ -68,7 +68,7 @@ func TestNumericColumnsAreNotedOfExceptions(t *testing.T) {
 			}
 			in.write(t, folder, sheet.Name)
 			after := arranged()
-			require.Len(t, after.Project.Assemblies, before.Project.Assemblies.Len(), name)
+			require.Equal(t, before.Project.Assemblies.Len(), after.Project.Assemblies.Len(), name)
 			require.Equal(t, before.Network.StructureCount(), after.Network.StructureCount(), name)
 			lost := ""
 			for i := range places {
