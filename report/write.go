@@ -126,6 +126,12 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list fun
 	if err := ctx.Err(); err != nil { // before anything is made in dir
 		return nil, &WriteError{dir, err}
 	}
+	if err := namesFolder(dir); err != nil {
+		return nil, &WriteError{dir, err}
+	}
+	if err := namesFolder(dir); err != nil {
+		return nil, &WriteError{dir, err}
+	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, &WriteError{dir, err}
 	}

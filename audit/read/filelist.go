@@ -5,6 +5,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -318,13 +319,24 @@ func isOneOf(folder, name string, paths []string) bool {
 	})
 }
 
-// pathIn is the path of a file that a project file in a folder names.
+// pathIn is the path of a file that a project file in a folder names. On Windows one that begins with a slash alone is on the folder's drive,
+// and one that begins with a drive alone stays as it is (leavesRootOpen).
 func pathIn(folder, name string) string {
 	path := filepath.FromSlash(name)
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(folder, path)
+	switch {
+	case filepath.IsAbs(path), leavesRootOpen(path):
+		return path
+	case runtime.GOOS == "windows" && strings.HasPrefix(path, `\`):
+		return filepath.VolumeName(folder) + path
 	}
-	return path
+	return filepath.Join(folder, path)
+}
+
+// leavesRootOpen tells whether a path names a drive and not from where on it, as D:x does on Windows: the folder that a program happens to
+// be in on that drive decides.
+func leavesRootOpen(path string) bool {
+	drive := filepath.VolumeName(path)
+	return len(drive) == 2 && !filepath.IsAbs(path)
 }
 
 // emptyPart refuses a file that a pattern found and that holds nothing: it may have held something before, of which nothing tells.

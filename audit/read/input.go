@@ -80,6 +80,9 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		if namesDevice(path) { // of which opening or reading may never end
 			return nil, &InputError{File: name, Message: "has a name that Windows keeps for a device, expected a file", Hint: "give the file another name"}
 		}
+		if leavesRootOpen(path) {
+			return nil, &InputError{File: name, Message: `names a drive and not from where on it, expected such as D:\data\x.csv`, Hint: pathsHint}
+		}
 		file, err := os.Open(path)
 		if err != nil {
 			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}

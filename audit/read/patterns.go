@@ -20,8 +20,11 @@ import (
 // isPattern tells a pattern of paths from a path. Brackets stand for themselves: names of files have them.
 func isPattern(name string) bool {
 	name, _ = archiveMember(name)
-	return strings.ContainsAny(strings.TrimPrefix(name, `\\?\`), "*?") // which begins long paths on Windows
+	return strings.ContainsAny(strings.TrimPrefix(name, longPath), "*?")
 }
+
+// longPath begins paths of more than 260 letters on Windows.
+const longPath = `\\?\`
 
 // Matching are the files that a pattern finds from the folder that a program runs in, for where no shell has put them in its place; what is
 // no pattern is itself. The error is an *InputError.
@@ -29,7 +32,7 @@ func Matching(name string) ([]string, error) {
 	if !isPattern(name) {
 		return []string{name}, nil
 	}
-	found, err := filesLike(".", filepath.ToSlash(name))
+	found, err := filesLike(".", name)
 	switch {
 	case err != nil:
 		return nil, &InputError{File: name, Message: "cannot be followed: " + err.Error(), Err: err, Hint: patternHint}
@@ -76,7 +79,7 @@ type foundFiles struct {
 // filesLike finds the files of a pattern, by name, numbers in it by their value. What may be one and cannot be looked at is an error, which names it.
 func filesLike(folder, pattern string) (*foundFiles, error) {
 	if runtime.GOOS == "windows" {
-		pattern = filepath.ToSlash(pattern)
+		pattern = filepath.ToSlash(strings.TrimPrefix(pattern, longPath)) // Go puts it there where it is needed
 	}
 	found := &foundFiles{}
 	parts := strings.Split(pattern, "/")

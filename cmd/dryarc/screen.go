@@ -28,9 +28,10 @@ func screenOf(w io.Writer, getenv func(string) string) screen {
 	if err != nil || columns < fewestColumns {
 		columns = 0
 	}
-	s := screen{columns: columns, moves: getenv("TERM") != "dumb"}
-	s.colours = wantsColours(getenv)
-	return s
+	if !obeysEscapes(file) {
+		return screen{columns: columns}
+	}
+	return screen{columns: columns, moves: getenv("TERM") != "dumb", colours: wantsColours(getenv)}
 }
 
 // fewestColumns is the width below which breaking lines helps nobody.
