@@ -36,6 +36,7 @@ func Arrange(p *Project) (*Network, error) {
 		n.findCircuits(&n.Lines[i])
 	}
 	n.leaveOutDuplicates()
+	n.joinInspections()
 	n.resolveVoltages()
 	for i := range n.Lines {
 		n.doubtFigures(&n.Lines[i])

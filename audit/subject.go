@@ -28,6 +28,8 @@ type Subject struct {
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
+	// Inspection names an inspection by its number, for sentences.
+	Inspection func(int) string
 	// Name gives the text of a symbol, for sentences.
 	Name func(Symbol) string
 }

@@ -19,8 +19,12 @@ type visit func(kind SubjectKind, s Subject, at Location)
 
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
-	return Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
+	s := Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
 		CrossingsGiven: v.n.Project.CrossingsGiven}
+	if v.n.Project.Inspections != nil {
+		s.Inspection = v.n.Project.InspectionInWords
+	}
+	return s
 }
 
 // all visits every subject of the line.

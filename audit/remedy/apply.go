@@ -27,6 +27,9 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 		for _, t := range jobs[i].rows {
 			if t.At >= 0 {
 				c.Assemblies[t.At] = rowIn(c, &t)
+				if c.Assemblies[t.At].Defective != p.Assemblies[t.At].Defective {
+					delete(c.Observed, uint32(t.At)) // it was of units that are gone
+				}
 				if !inPlace {
 					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
 				}
@@ -45,7 +48,12 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	for i, row := range c.Assemblies {
 		if dropped[i] {
 			c.RowsRead--
+			delete(c.Observed, uint32(i))
 			continue
+		}
+		if o := c.Observed[uint32(i)]; o != nil && len(kept) < i {
+			delete(c.Observed, uint32(i))
+			c.Observed[uint32(len(kept))] = o
 		}
 		kept = append(kept, row)
 	}
