@@ -264,12 +264,12 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "inspection_confidence", Name: "confidence of inspections", Low: 0, High: 1, Example: "0.6",
-			Meaning: "least confidence of an observation by which a string is judged: what rests on one of less is an advisory, and it takes no defective unit away",
+			Meaning: "below it an observation is an advisory, and takes no defect away",
 			In:      func(c *Criteria) any { return &c.InspectionConfidence },
 		},
 		{
 			Key: "inspection_years", Name: "interval of inspections", Measure: "years", Low: 0.1, High: 100, Example: "10",
-			Meaning: "how long ago what hangs at a structure may have been inspected, or installed",
+			Meaning: "longest time since what hangs was inspected or installed",
 			In:      func(c *Criteria) any { return &c.InspectionYears },
 		},
 		{

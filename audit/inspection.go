@@ -143,6 +143,7 @@ func (s InspectionState) IsJoined() bool { return s >= InspectionJoined }
 // JoinedInspection is what became of one row of Inspections.Rows.
 type JoinedInspection struct {
 	State     InspectionState
+	Line      int    // of Structure
 	Structure int    // on which it stands; −1 where that is not known
 	Rows      int    // of the register that it concerns
 	Decides   bool   // its count of broken units is the one that is judged by, somewhere

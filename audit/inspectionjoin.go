@@ -110,7 +110,7 @@ func (j *joining) join(i int) {
 		j.notJoined(i, NoSuchStructure, "Structure", number, fmt.Sprintf("is no structure of line %q", p.Symbols.Text(n.Lines[line].Symbol)), p.whatNumber(number, both))
 		return
 	}
-	out.Structure = int(structure)
+	out.Line, out.Structure = int(line), int(structure)
 	targets := j.targets(in, int(line), int(structure))
 	if len(targets) == 0 {
 		j.notJoined(i, UnknownWord, "Structure", number, "has nothing in the register that the row names by circuit, phase and side", "")

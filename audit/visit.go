@@ -129,5 +129,38 @@ func (v *visitor) registered(line *Line) Registered {
 			r.CarryPhase++
 		}
 	}
+	if v.n.Criteria(v.line).InspectionYears.Known() {
+		r.Seen = v.seen()
+	}
 	return r
+}
+
+// seen tells when what hangs at the structure at hand was last looked at. What somebody installs, he sees.
+func (v *visitor) seen() (s Seen) {
+	const daysAYear = 365.25
+	asOf := v.n.Project.AsOf
+	s.Since = NoDay
+	for i := range v.assemblies {
+		a := &v.assemblies[i]
+		if a.Duty == EarthWire || a.Duty == Guy {
+			continue
+		}
+		last := NoDay
+		if a.Row >= 0 && !v.tried(a.Row) {
+			row := &v.n.Project.Assemblies[a.Row]
+			if last = row.Inspected; last == NoDay || isAfter(row.Installed, last) {
+				last = row.Installed
+			}
+		}
+		if last == NoDay || asOf == NoDay || asOf == 0 {
+			s.Unknown++
+			continue
+		}
+		from, to := last.Between()
+		if least := float64(asOf-to) / daysAYear; s.Since == NoDay || least > s.LeastYears {
+			s.LeastYears, s.Since = least, last
+		}
+		s.MostYears = max(s.MostYears, float64(asOf-from)/daysAYear)
+	}
+	return s
 }
