@@ -32,6 +32,9 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 				}
 				if !inPlace {
 					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
+					if p.Observed[uint32(t.At)] != nil {
+						dateWork(c, &c.Assemblies[t.At], &p.Assemblies[t.At], t.Anew)
+					}
 				}
 				continue
 			}
@@ -59,6 +62,17 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	}
 	c.Assemblies = kept
 	return c
+}
+
+// dateWork dates a row that is changed by the day of the audit, so that what was inspected before is of what hung there then.
+func dateWork(p *audit.Project, row, before *audit.AssemblyRow, anew bool) {
+	switch {
+	case p.AsOf == 0 || p.AsOf == audit.NoDay:
+	case anew:
+		row.Installed = p.AsOf
+	case row.Defective != before.Defective:
+		row.Inspected = p.AsOf
+	}
 }
 
 // rowIn is a row on trial as a row of a project, which takes the figures that it states.
