@@ -38,6 +38,7 @@ type joining struct {
 	loose     looseNumbers
 	sightings map[uint32][]sighting // by row
 	at        map[uint32]place      // where these rows are
+	sure      map[uint16]bool       // tables that state a confidence anywhere
 	told      map[int]bool          // inspections of which a fault has said why nothing can be told
 	byLat     []uint32              // structures, once somebody asks for near ones
 }
@@ -53,8 +54,13 @@ func (n *Network) joinInspections() {
 	}
 	p.Observed = map[uint32]*Observation{}
 	n.Inspected = make([]JoinedInspection, len(p.Inspections.Rows))
-	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, sightings: map[uint32][]sighting{}, at: map[uint32]place{}, told: map[int]bool{}}
+	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, sightings: map[uint32][]sighting{}, at: map[uint32]place{}, told: map[int]bool{}, sure: map[uint16]bool{}}
 	j.loose = looseNumbers{n: n, exact: j.exact, lines: map[int32]map[float64][]int32{}}
+	for i := range p.Inspections.Rows {
+		if in := &p.Inspections.Rows[i]; !math.IsNaN(in.Confidence) || in.Unread.Has(InspectedConfidence) {
+			j.sure[in.Source.Table] = true
+		}
+	}
 	for i := range p.Inspections.Rows {
 		n.Inspected[i].Structure = nowhere
 		j.join(i)
@@ -324,7 +330,14 @@ func (j *joining) see(i int, at place, targets []target) {
 	}
 	if accepted := j.n.Criteria(at.line).InspectionConfidence; accepted.Known() {
 		s.low = in.Confidence < accepted.Value
-		s.certain = s.certain && !in.Unread.Has(InspectedConfidence)
+		switch blank := math.IsNaN(in.Confidence); {
+		case in.Unread.Has(InspectedConfidence):
+			s.certain = false
+		case blank && j.sure[in.Source.Table]:
+			s.certain, j.told[i] = false, true
+			p.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: "Confidence",
+				Expected: fmt.Sprintf("is blank beside others of its table, and the project asks for %g; where it says otherwise than what was known, the defective units are not known", accepted.Value)}, "confidence")
+		}
 	}
 	before := 0
 	for _, t := range targets {

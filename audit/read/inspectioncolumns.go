@@ -69,7 +69,7 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 		count("Units flashed", audit.CellRemarks, func(i *row) *int16 { return &i.Flashed }).
 			also("flashed", "flashed units", "flash marks", "units with flash marks", "flashover marks").means("units with marks of a flashover, which are told and not judged by"),
 		number("Confidence", shares, 0, 1, audit.CellDefective, func(i *row) *float64 { return &i.Confidence }).
-			also("score", "probability", "certainty").means("how sure the observation is, 0 to 1 or in per cent where the heading says so; blank is not in doubt"),
+			also("score", "probability", "certainty").means("how sure the observation is, 0 to 1 or in per cent where the heading says so; blank is not in doubt in a table that states none"),
 		short("Inspector", func(i *row) *audit.TextAt { return &i.Inspector }).
 			also("inspected by", "observer", "seen by", "by").means("who saw it"),
 		short("Photo", func(i *row) *audit.TextAt { return &i.Photo }).
