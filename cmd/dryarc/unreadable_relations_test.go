@@ -81,7 +81,7 @@ var relations = []relation{
 	{how: unreadable, columns: "Inspections.Line, Inspections.Structure", checks: "sound-units, strength, strength-one-string-broken", what: "not applicable → falls short; meets → falls short; not assessed for another reason than the fault",
 		why: "A row that saw a string sound and does not say which takes no defective unit away: the string falls short by what the register says. One that saw broken units leaves open all that it may be of."},
 	{how: blank, columns: "Inspections.Line, Inspections.Structure, Inspections.Units broken, Inspections.Units seen", checks: "sound-units, strength, strength-one-string-broken",
-		what: "falls short → not applicable; falls short → meets; not assessed → meets; not applicable → falls short",
+		what: "falls short → not applicable; meets → not applicable; falls short → meets; not assessed → meets; not applicable → falls short",
 		why:  "What was not seen says nothing: the register stands as it does without the row. History keeps what an inspection counted from clearing."},
 
 	// What a blank cell says.
