@@ -52,6 +52,9 @@ func inParts(t *testing.T, source, register string, parts int, partOf func(row [
 		}
 	}
 	text := strings.Replace(string(yaml), "file: "+register, "file: ["+strings.Join(slices.Sorted(slices.Values(patterns)), ", ")+"]", 1)
+	if inspections, err := os.ReadFile(filepath.Join(source, "inspections.csv")); err == nil {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "inspections.csv"), inspections, 0o600))
+	}
 	for _, layer := range []string{"structures", "zones", "crossings", "places"} {
 		raw, err := os.ReadFile(filepath.Join(source, layer+".geojson"))
 		if os.IsNotExist(err) {
